@@ -1,0 +1,14 @@
+//! Finds nights for landscape photographs of the Milky Way, above all nights
+//! when a low Moon lights the foreground from the side.
+//!
+//! The layers, each knowing only those before it:
+//! [`ephemeris`] (where Sun, Moon and galaxy stand), [`scene`] (the place and
+//! the photographer's wishes), [`light`] (what that does to land, sky and
+//! exposure), [`scan`] (which nights keep every rule) and [`report`] (one
+//! writer a format).
+
+pub mod ephemeris;
+pub mod light;
+pub mod report;
+pub mod scan;
+pub mod scene;

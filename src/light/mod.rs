@@ -1,0 +1,1 @@
+//! What the sky does to land, sky and exposure.

@@ -1,0 +1,1 @@
+//! One writer a format, each over the same records; none computes.

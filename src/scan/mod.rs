@@ -1,0 +1,1 @@
+//! Which nights keep every rule.
