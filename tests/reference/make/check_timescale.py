@@ -26,4 +26,12 @@ assert calendar == [rfc3339(second) for second in posix]
 for text, error, arcsec in zip(calendar, ut1_minus_utc, np.degrees(difference) * 3600):
     print(f"{text}  UT1-UTC {error * 1e3:+.6f} ms  GAST - ERFA gst06a {arcsec:+.6f} arcsec")
 assert np.max(np.abs(ut1_minus_utc)) < 1e-3
+
+# ERFA's own table of leap seconds, from 1972 on.
+table = [row for row in erfa.leap_seconds.get() if row["year"] >= 1972]
+starts = np.array([posix_of(int(row["year"]), int(row["month"])) for row in table])
+offsets = np.array([row["tai_utc"] for row in table])
+assert np.all(tai_minus_utc(starts) == offsets)
+assert np.all(tai_minus_utc(starts[1:] - 1.0) == offsets[:-1])
+print(f"{len(table)} leap second rows agree with ERFA's")
 assert np.max(np.abs(np.degrees(difference) * 3600)) < 0.01
