@@ -44,9 +44,10 @@ for _ in range(ROWS):
     posix = int(random.integers(first_ms, last_ms)) / 1000.0
 
     t = skyfield_time(posix)
-    observer_now = place(latitude_deg, longitude_deg, elevation_m).at(t)
+    observer = place(latitude_deg, longitude_deg, elevation_m)
+    observer_now = observer.at(t)
     sun_altitude, sun_azimuth, _ = altitude_azimuth_at(observer_now, sun)
-    moon_altitude, moon_azimuth, moon_distance = altitude_azimuth_at(observer_now, moon)
+    moon_altitude, moon_azimuth, _ = altitude_azimuth_at(observer_now, moon)
     core_altitude, core_azimuth, _ = altitude_azimuth_at(observer_now, core)
 
     earth_now = earth.at(t)
@@ -55,6 +56,9 @@ for _ in range(ROWS):
         sun_astrometric.apparent().xyz.km, moon_astrometric.apparent().xyz.km
     )
     fraction_astrometric, _, _ = phase(sun_astrometric.xyz.km, moon_astrometric.xyz.km)
+    # Distances are the geometric ones: a barycentric light-time distance has the Earth's own
+    # 30 km/s times 1.3 s in it, up to 38 km.
+    observer_km = (moon - observer).at(t).distance().km
     geocentric_km = (moon - earth).at(t).distance().km
 
     rows.append(
@@ -67,7 +71,7 @@ for _ in range(ROWS):
             f"{sun_azimuth:.8f}",
             f"{moon_altitude:.8f}",
             f"{moon_azimuth:.8f}",
-            f"{moon_distance:.4f}",
+            f"{observer_km:.4f}",
             f"{geocentric_km:.4f}",
             f"{fraction:.9f}",
             f"{phase_angle:.8f}",
@@ -86,8 +90,8 @@ write_csv(
         f"Settings: {SETTINGS}.",
         "Altitudes are of the centre, geometric (airless); azimuths from true north through east.",
         "Apparent places: light time, annual and diurnal aberration, Skyfield's light deflection.",
-        "elevation_m is above the WGS84 ellipsoid. moon_distance_km is topocentric with light time,",
-        "moon_geocentric_distance_km the geometric distance at the instant.",
+        "elevation_m is above the WGS84 ellipsoid. moon_distance_km is the geometric",
+        "distance from the observer, moon_geocentric_distance_km from the centre of the Earth.",
         "Fraction, phase angle and elongation are geocentric from apparent vectors (elongation the",
         "separation of Sun and Moon, tan phase = R sin E / (D - R cos E));",
         "moon_fraction_astrometric is the same without aberration and deflection.",

@@ -1,0 +1,124 @@
+//! A place on the turning Earth.
+
+use super::{Moment, span::LIGHT_KM_S};
+use glam::DVec3;
+use std::f64::consts::TAU;
+
+/// Rate at which the sky turns, radians a second of UT1: the derivative of the
+/// Earth rotation angle (IERS Conventions 2010, eq. 5.15).
+pub const SKY_RATE: f64 = TAU * 1.002_737_811_911_354_48 / 86_400.0;
+
+/// A camera's place on the WGS84 ellipsoid.
+///
+/// Turns geocentric CIRS vectors into the local frame *east, north, up*, the
+/// horizontal plane being square to the ellipsoid's normal. The Earth's
+/// rotation is taken with UT1 = UTC and without polar motion (up to 13.5" of
+/// rotation and 0.6" of pole); diurnal aberration (0.3") is in; the deflection
+/// of the plumb line is not known to it (seldom over 20").
+#[derive(Debug, Clone, Copy)]
+pub struct Observer {
+    longitude_rad: f64,
+    pub(crate) sin_latitude: f64,
+    pub(crate) cos_latitude: f64,
+    axis_km: f64,
+    equator_km: f64,
+    /// Speed of the turning ground over that of light: how far diurnal
+    /// aberration turns a direction toward the east.
+    eastward_over_c: f64,
+}
+
+/// The local frame at one moment.
+#[derive(Debug, Clone, Copy)]
+pub struct LocalFrame<'a> {
+    observer: &'a Observer,
+    sin_turn: f64,
+    cos_turn: f64,
+}
+
+impl Observer {
+    /// The observer at geodetic latitude (north positive) and longitude (east
+    /// positive) in degrees, and height in metres above the ellipsoid.
+    pub fn new(latitude_deg: f64, longitude_deg: f64, elevation_m: f64) -> Self {
+        let latitude = latitude_deg.to_radians();
+        // WGS84 is ellipsoid 1; on the meridian of longitude 0 the geocentric
+        // x is the distance from the axis. The call refuses only an unknown
+        // ellipsoid or a height near the Earth's centre.
+        let [x, _, z] = sofars::coords::gd2gc(1, 0.0, latitude, elevation_m).unwrap_or([0.0; 3]);
+        let (sin_latitude, cos_latitude) = latitude.sin_cos();
+        Self {
+            longitude_rad: longitude_deg.to_radians(),
+            sin_latitude,
+            // cos(90 degrees) is 6e-17 in floating point; the pole has no
+            // meridian of its own, so let it be exactly zero there.
+            cos_latitude: if latitude_deg.abs() == 90.0 { 0.0 } else { cos_latitude },
+            axis_km: z / 1000.0,
+            equator_km: x / 1000.0,
+            eastward_over_c: SKY_RATE * x / 1000.0 / LIGHT_KM_S,
+        }
+    }
+
+    /// The local frame at `moment`.
+    #[inline]
+    pub fn frame_at(&self, moment: Moment) -> LocalFrame<'_> {
+        let (sin_turn, cos_turn) = (earth_rotation_angle(moment) + self.longitude_rad).sin_cos();
+        LocalFrame {
+            observer: self,
+            sin_turn,
+            cos_turn,
+        }
+    }
+
+    /// The celestial pole of the northern hemisphere in the local frame.
+    pub fn pole(&self) -> DVec3 {
+        DVec3::new(0.0, self.cos_latitude, self.sin_latitude)
+    }
+}
+
+impl LocalFrame<'_> {
+    /// A direction at an infinite distance: CIRS to east, north, up.
+    #[inline]
+    pub fn star(&self, cirs: DVec3) -> DVec3 {
+        let meridian = cirs.x * self.cos_turn + cirs.y * self.sin_turn;
+        let east = cirs.y * self.cos_turn - cirs.x * self.sin_turn;
+        let east = east + self.observer.eastward_over_c;
+        self.tilted(meridian, east, cirs.z)
+    }
+
+    /// A body's place: geocentric CIRS kilometres to east, north, up from the
+    /// observer, kilometres.
+    #[inline]
+    pub fn body(&self, geocentric_km: DVec3) -> DVec3 {
+        let g = geocentric_km;
+        let meridian = g.x * self.cos_turn + g.y * self.sin_turn - self.observer.equator_km;
+        let east = g.y * self.cos_turn - g.x * self.sin_turn;
+        let east = east + self.observer.eastward_over_c * g.length();
+        self.tilted(meridian, east, g.z - self.observer.axis_km)
+    }
+
+    #[inline]
+    fn tilted(&self, meridian: f64, east: f64, axis: f64) -> DVec3 {
+        let (s, c) = (self.observer.sin_latitude, self.observer.cos_latitude);
+        DVec3::new(east, c * axis - s * meridian, c * meridian + s * axis)
+    }
+}
+
+/// The Earth rotation angle, radians, less whole turns (IERS Conventions 2010,
+/// eq. 5.15; Capitaine, Guinot & McCarthy 2000), UT1 taken equal to UTC.
+#[inline]
+pub(crate) fn earth_rotation_angle(moment: Moment) -> f64 {
+    let days = moment.seconds() / 86_400.0;
+    // The whole days are dropped before they can cost digits.
+    TAU * (0.779_057_273_264_0 + 0.002_737_811_911_354_48 * days + days.fract())
+}
+
+/// Altitude above the horizontal plane, degrees, of a local vector.
+pub fn altitude_deg(local: DVec3) -> f64 {
+    local.z.atan2(local.x.hypot(local.y)).to_degrees()
+}
+
+/// Azimuth from true north through east, degrees, 0 to 360, of a local vector.
+pub fn azimuth_deg(local: DVec3) -> f64 {
+    let azimuth = local.x.atan2(local.y).to_degrees().rem_euclid(360.0);
+    // rem_euclid of a tiny negative angle rounds to 360 itself.
+    if azimuth >= 360.0 { 0.0 } else { azimuth }
+}

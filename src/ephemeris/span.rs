@@ -1,0 +1,279 @@
+//! Geocentric directions over a range of dates, fitted once and then cheap.
+
+use super::{
+    Moment,
+    direction::Direction,
+    time_scale::tt_minus_utc_seconds,
+    track::Track,
+};
+use glam::{DMat3, DVec3};
+
+/// Julian date of J2000.
+const J2000_JD: f64 = 2_451_545.0;
+const DAY_SECONDS: f64 = 86_400.0;
+/// Astronomical unit, kilometres (IAU 2012 resolution B2).
+pub(crate) const AU_KM: f64 = 149_597_870.7;
+/// Speed of light, kilometres a second (exact).
+pub(crate) const LIGHT_KM_S: f64 = 299_792.458;
+/// Days from J2000 within which `epv00` answers, less a breath.
+const EPV00_DAYS: f64 = 36_524.999;
+/// Gaussian gravitational constant, au^1.5 a day (IAU 1976; its square is the
+/// Sun's mass parameter).
+const GAUSSIAN_CONSTANT: f64 = 0.017_202_098_95;
+/// First and last moments any span may reach, seconds: the nights of
+/// 1900-01-01 and 2099-12-31 in every longitude, with a day to spare.
+const EARLIEST_SECONDS: f64 = -36_526.0 * DAY_SECONDS;
+const LATEST_SECONDS: f64 = 36_527.0 * DAY_SECONDS;
+/// Mass of the Earth over that of the Moon (DE421 and DE430 agree to these
+/// digits: Folkner et al., IPN Progress Report 42-196, 2014).
+const EARTH_OVER_MOON_MASS: f64 = 81.300_57;
+
+/// Moon: terms and length of a piece. Length and terms of every track are the
+/// longest and fewest that hold the fit within 0.1" (a test measures it).
+type MoonTrack = Track<10>;
+const MOON_PIECE_DAYS: f64 = 8.0;
+/// Anything that moves no faster than the Sun, nutation's fortnight included.
+pub(crate) type SlowTrack = Track<7>;
+const SLOW_PIECE_DAYS: f64 = 16.0;
+/// The barycentre of Earth and Moon keeps to an ellipse, nearly.
+type OrbitTrack = Track<8>;
+const ORBIT_PIECE_DAYS: f64 = 64.0;
+
+/// Where Sun, Moon and stars stand, seen from the Earth's centre, over a range
+/// of dates.
+///
+/// Built once, read only, shared by every site and thread. Vectors are in the
+/// frame of the celestial intermediate pole and origin (CIRS), in which the
+/// Earth's rotation is one angle linear in UT1, here taken equal to UTC.
+/// Light time and annual aberration are in.
+///
+/// Range: 1900 to 2100 (the span itself may begin and end a few weeks beyond).
+/// Errors against JPL DE421 over 1972 to 2050: Moon within 18" (rms 3"), Sun
+/// and stars within 0.1"; see `docs/accuracy.md`.
+///
+/// # Source
+///
+/// IAU SOFA: `moon98`, `epv00`, precession-nutation IAU 2000B with the CIO
+/// locator `s00`.
+#[derive(Debug, Clone)]
+pub struct Span {
+    from: Moment,
+    to: Moment,
+    orientation: SlowTrack,
+    velocity: OrbitTrack,
+    moon: MoonTrack,
+    sun: SlowTrack,
+}
+
+/// A fixed direction followed through a span, as seen from the moving Earth.
+#[derive(Debug, Clone)]
+pub struct StarTrack {
+    track: SlowTrack,
+    sine_galactic_latitude: f64,
+}
+
+impl Span {
+    /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
+    ///
+    /// It costs about 4 ms a year on one core; see `docs/performance.md`.
+    pub fn covering(from: Moment, to: Moment) -> Self {
+        let bounded =
+            |m: Moment| Moment::from_seconds(m.seconds().clamp(EARLIEST_SECONDS, LATEST_SECONDS));
+        let (from, to) = (bounded(from), bounded(to));
+        let (start, end) = (tt(from), tt(to).max(tt(from) + 1.0));
+        let orientation =
+            SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, orientation_xys);
+        let [barycentre, velocity] =
+            OrbitTrack::fit_each(start, end, ORBIT_PIECE_DAYS * DAY_SECONDS, orbit);
+        let moon = MoonTrack::fit(start, end, MOON_PIECE_DAYS * DAY_SECONDS, |t| {
+            matrix(orientation.at(t)) * moon_gcrs_km(t)
+        });
+        let sun = SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, |t| {
+            let to_cirs = matrix(orientation.at(t));
+            let moon_gcrs = to_cirs.transpose() * moon.at(t);
+            let earth = barycentre.at(t) - moon_gcrs / (1.0 + EARTH_OVER_MOON_MASS);
+            to_cirs * aberrated(-earth, velocity.at(t))
+        });
+        Self {
+            from,
+            to,
+            orientation,
+            velocity,
+            moon,
+            sun,
+        }
+    }
+
+    /// Its first moment.
+    pub fn from(&self) -> Moment {
+        self.from
+    }
+
+    /// Its last moment.
+    pub fn to(&self) -> Moment {
+        self.to
+    }
+
+    /// Whether `moment` lies in the span.
+    pub fn contains(&self, moment: Moment) -> bool {
+        self.from <= moment && moment <= self.to
+    }
+
+    /// The Moon's centre from the Earth's, kilometres, CIRS, as its light
+    /// arrives.
+    #[inline]
+    pub fn moon_km(&self, moment: Moment) -> DVec3 {
+        self.moon.at(tt(moment))
+    }
+
+    /// [`Self::moon_km`] and its change in kilometres a second.
+    pub fn moon_km_with_rate(&self, moment: Moment) -> (DVec3, DVec3) {
+        self.moon.at_with_rate(tt(moment))
+    }
+
+    /// The Sun's centre from the Earth's, kilometres, CIRS, apparent.
+    #[inline]
+    pub fn sun_km(&self, moment: Moment) -> DVec3 {
+        self.sun.at(tt(moment))
+    }
+
+    /// `direction` followed through the span, with annual aberration.
+    pub fn star(&self, direction: Direction) -> StarTrack {
+        self.follow(|t| {
+            let to_cirs = matrix(self.orientation.at(t));
+            to_cirs * aberrated(direction.icrs(t), self.velocity.at(t))
+        }, direction)
+    }
+
+    /// The north pole of the galactic frame through the span, without
+    /// aberration: the pole of the great circle that the Milky Way follows.
+    pub fn galactic_pole(&self) -> StarTrack {
+        let pole = Direction::Galactic {
+            longitude_deg: 0.0,
+            latitude_deg: 90.0,
+        };
+        self.follow(|t| matrix(self.orientation.at(t)) * pole.icrs(t), pole)
+    }
+
+    /// The direction of galactic longitude and latitude 0 through the span,
+    /// without aberration, from which galactic longitudes are counted.
+    pub fn galactic_origin(&self) -> StarTrack {
+        let origin = Direction::Galactic {
+            longitude_deg: 0.0,
+            latitude_deg: 0.0,
+        };
+        self.follow(|t| matrix(self.orientation.at(t)) * origin.icrs(t), origin)
+    }
+
+    /// The pole of the ecliptic of date, CIRS.
+    pub fn ecliptic_pole(&self, moment: Moment) -> DVec3 {
+        let t = tt(moment);
+        let epoch = 2000.0 + t / (365.25 * DAY_SECONDS);
+        matrix(self.orientation.at(t)) * DVec3::from(sofars::pnp::ltpecl(epoch))
+    }
+
+    fn follow(&self, function: impl Fn(f64) -> DVec3 + Sync, direction: Direction) -> StarTrack {
+        StarTrack {
+            track: SlowTrack::fit(
+                tt(self.from),
+                tt(self.to),
+                SLOW_PIECE_DAYS * DAY_SECONDS,
+                function,
+            ),
+            sine_galactic_latitude: direction.galactic_deg().1.to_radians().sin(),
+        }
+    }
+}
+
+impl StarTrack {
+    /// The unit vector at `moment`, CIRS.
+    #[inline]
+    pub fn at(&self, moment: Moment) -> DVec3 {
+        self.track.at(tt(moment))
+    }
+
+    /// Sine of the direction's galactic latitude.
+    pub fn sine_galactic_latitude(&self) -> f64 {
+        self.sine_galactic_latitude
+    }
+}
+
+/// Terrestrial Time, seconds since J2000 on that scale.
+#[inline]
+pub(crate) fn tt(moment: Moment) -> f64 {
+    moment.seconds() + tt_minus_utc_seconds(moment)
+}
+
+/// Celestial intermediate pole x, y and the CIO locator s, radians.
+fn orientation_xys(t: f64) -> DVec3 {
+    let (x, y, s) = sofars::pnp::xys00b(J2000_JD, t / DAY_SECONDS);
+    DVec3::new(x, y, s)
+}
+
+/// GCRS to CIRS.
+fn matrix(xys: DVec3) -> DMat3 {
+    let rows = sofars::pnp::c2ixys(xys.x, xys.y, xys.z);
+    DMat3::from_cols_array_2d(&rows).transpose()
+}
+
+/// The Moon in the GCRS as its light arrives.
+///
+/// To the first order in the Earth's speed the annual aberration of the Moon
+/// and the Earth's own motion during the light time cancel, so only the
+/// Moon's geocentric motion in those 1.3 s is left.
+fn moon_gcrs_km(t: f64) -> DVec3 {
+    let [position, velocity] = sofars::eph::moon98(J2000_JD, t / DAY_SECONDS);
+    let position = DVec3::from(position) * AU_KM;
+    let velocity_km_s = DVec3::from(velocity) * (AU_KM / DAY_SECONDS);
+    position - velocity_km_s * (position.length() / LIGHT_KM_S)
+}
+
+/// The Earth at `t`: heliocentric position in au, barycentric velocity in au a
+/// day.
+///
+/// `epv00` ends 100 Julian years from J2000, half a day before the last night
+/// of 2099 does. Those hours are bridged by the two-body series for position
+/// and velocity (f and g to the third order, Bate, Mueller & White,
+/// *Fundamentals of Astrodynamics*, 1971, section 5.2): 0.004" at two days.
+fn earth(t: f64) -> (DVec3, DVec3) {
+    let days = t / DAY_SECONDS;
+    let inside = days.clamp(-EPV00_DAYS, EPV00_DAYS);
+    let Some((heliocentric, barycentric)) = sofars::eph::epv00(J2000_JD, inside) else {
+        // Cannot be: `inside` is within the theory's range.
+        return (DVec3::X, DVec3::ZERO);
+    };
+    let (r, v) = (DVec3::from(heliocentric[0]), DVec3::from(heliocentric[1]));
+    let sun_to_barycentre_rate = DVec3::from(barycentric[1]) - v;
+    let dt = days - inside;
+    if dt == 0.0 {
+        return (r, v + sun_to_barycentre_rate);
+    }
+    let u = GAUSSIAN_CONSTANT * GAUSSIAN_CONSTANT / r.length().powi(3);
+    let p = r.dot(v) / r.length_squared();
+    let f = 1.0 - u * dt * dt / 2.0 + u * p * dt.powi(3) / 2.0;
+    let g = dt - u * dt.powi(3) / 6.0;
+    let f_rate = -u * dt + 1.5 * u * p * dt * dt;
+    let g_rate = 1.0 - u * dt * dt / 2.0;
+    (
+        f * r + g * v,
+        f_rate * r + g_rate * v + sun_to_barycentre_rate,
+    )
+}
+
+/// Heliocentric position of the barycentre of Earth and Moon (km), and the
+/// Earth's barycentric velocity over that of light.
+fn orbit(t: f64) -> [DVec3; 2] {
+    let moon = sofars::eph::moon98(J2000_JD, t / DAY_SECONDS)[0];
+    let (position, velocity) = earth(t);
+    [
+        (position + DVec3::from(moon) / (1.0 + EARTH_OVER_MOON_MASS)) * AU_KM,
+        velocity * (AU_KM / DAY_SECONDS / LIGHT_KM_S),
+    ]
+}
+
+/// `vector` turned toward the velocity as aberration does, its length kept;
+/// the terms left out, of the order of (v/c)^2, are below 0.001".
+fn aberrated(vector: DVec3, velocity_over_c: DVec3) -> DVec3 {
+    let length = vector.length();
+    (vector / length + velocity_over_c).normalize() * length
+}
