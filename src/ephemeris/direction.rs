@@ -43,11 +43,7 @@ impl Direction {
                     CORE_DECLINATION_DEG.to_radians(),
                 );
                 let east = DVec3::new(-ra.sin(), ra.cos(), 0.0);
-                let north = DVec3::new(
-                    -dec.sin() * ra.cos(),
-                    -dec.sin() * ra.sin(),
-                    dec.cos(),
-                );
+                let north = DVec3::new(-dec.sin() * ra.cos(), -dec.sin() * ra.sin(), dec.cos());
                 let moved = unit(ra, dec)
                     + (east * CORE_MOTION_MAS[0] + north * CORE_MOTION_MAS[1]) * MAS_RAD * years;
                 moved.normalize()
@@ -56,10 +52,8 @@ impl Direction {
                 longitude_deg,
                 latitude_deg,
             } => {
-                let (ra, dec) = sofars::coords::g2icrs(
-                    longitude_deg.to_radians(),
-                    latitude_deg.to_radians(),
-                );
+                let (ra, dec) =
+                    sofars::coords::g2icrs(longitude_deg.to_radians(), latitude_deg.to_radians());
                 unit(ra, dec)
             }
             Self::Icrs {

@@ -1,21 +1,40 @@
 //! Where the Sun, the Moon and the galaxy stand.
+//!
+//! A [`Span`] holds geocentric directions over a range of dates; a [`Sky`] is
+//! that span over one [`Observer`]. Moments are UTC, altitudes say whether
+//! they are geometric or apparent, azimuths run from true north through east.
 
+mod arch;
 mod bounded;
 mod direction;
+mod eclipse;
+mod events;
+mod lunation;
 mod moment;
 mod moon_phase;
 mod observer;
 mod refraction;
 mod search;
+mod sky;
 mod span;
 mod time_scale;
 mod track;
 
-pub use direction::{Direction, separation_deg};
+pub use arch::{Arch, Foot};
 pub use bounded::Reading;
+pub use direction::{Direction, separation_deg};
+pub use eclipse::{Eclipse, EclipseKind};
+pub use events::{Event, EventKind};
+pub use lunation::{Apsis, ApsisKind, Quarter};
 pub use moment::Moment;
 pub use moon_phase::MoonPhase;
 pub use observer::{LocalFrame, Observer, SKY_RATE, altitude_deg, azimuth_deg};
 pub use refraction::Refraction;
+pub use sky::{Place, Sky, Snapshot};
 pub use span::{Span, StarTrack};
 pub use time_scale::tt_minus_utc_seconds;
+
+pub(crate) use bounded::Bounded;
+pub(crate) use moon_phase::illuminated_fraction;
+pub(crate) use search::crossings;
+pub(crate) use sky::LocalVector;

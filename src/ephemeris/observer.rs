@@ -50,7 +50,11 @@ impl Observer {
             sin_latitude,
             // cos(90 degrees) is 6e-17 in floating point; the pole has no
             // meridian of its own, so let it be exactly zero there.
-            cos_latitude: if latitude_deg.abs() == 90.0 { 0.0 } else { cos_latitude },
+            cos_latitude: if latitude_deg.abs() == 90.0 {
+                0.0
+            } else {
+                cos_latitude
+            },
             axis_km: z / 1000.0,
             equator_km: x / 1000.0,
             eastward_over_c: SKY_RATE * x / 1000.0 / LIGHT_KM_S,

@@ -25,7 +25,13 @@ pub(crate) fn crossings(
         let next_time = (time + now.safe_seconds.max(LEAST_STEP)).min(to);
         let next = reading(next_time);
         if (next.margin >= 0.0) != (now.margin >= 0.0) {
-            at(solve(time, now.margin, next_time, next.margin, &mut reading));
+            at(solve(
+                time,
+                now.margin,
+                next_time,
+                next.margin,
+                &mut reading,
+            ));
         }
         (time, now) = (next_time, next);
     }

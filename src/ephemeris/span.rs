@@ -1,11 +1,6 @@
 //! Geocentric directions over a range of dates, fitted once and then cheap.
 
-use super::{
-    Moment,
-    direction::Direction,
-    time_scale::tt_minus_utc_seconds,
-    track::Track,
-};
+use super::{Moment, direction::Direction, time_scale::tt_minus_utc_seconds, track::Track};
 use glam::{DMat3, DVec3};
 
 /// Julian date of J2000.
@@ -63,6 +58,8 @@ pub struct Span {
     velocity: OrbitTrack,
     moon: MoonTrack,
     sun: SlowTrack,
+    galactic_pole: StarTrack,
+    galactic_origin: StarTrack,
 }
 
 /// A fixed direction followed through a span, as seen from the moving Earth.
@@ -94,6 +91,16 @@ impl Span {
             let earth = barycentre.at(t) - moon_gcrs / (1.0 + EARTH_OVER_MOON_MASS);
             to_cirs * aberrated(-earth, velocity.at(t))
         });
+        // The Milky Way's great circle is taken without aberration.
+        let [galactic_pole, galactic_origin] = [90.0, 0.0].map(|latitude_deg| {
+            let direction = Direction::Galactic {
+                longitude_deg: 0.0,
+                latitude_deg,
+            };
+            StarTrack::follow(start, end, direction, |t| {
+                matrix(orientation.at(t)) * direction.icrs(t)
+            })
+        });
         Self {
             from,
             to,
@@ -101,6 +108,8 @@ impl Span {
             velocity,
             moon,
             sun,
+            galactic_pole,
+            galactic_origin,
         }
     }
 
@@ -139,30 +148,21 @@ impl Span {
 
     /// `direction` followed through the span, with annual aberration.
     pub fn star(&self, direction: Direction) -> StarTrack {
-        self.follow(|t| {
+        StarTrack::follow(tt(self.from), tt(self.to), direction, |t| {
             let to_cirs = matrix(self.orientation.at(t));
             to_cirs * aberrated(direction.icrs(t), self.velocity.at(t))
-        }, direction)
+        })
     }
 
-    /// The north pole of the galactic frame through the span, without
-    /// aberration: the pole of the great circle that the Milky Way follows.
-    pub fn galactic_pole(&self) -> StarTrack {
-        let pole = Direction::Galactic {
-            longitude_deg: 0.0,
-            latitude_deg: 90.0,
-        };
-        self.follow(|t| matrix(self.orientation.at(t)) * pole.icrs(t), pole)
+    /// The north pole of the galactic frame, without aberration: the pole of
+    /// the great circle that the Milky Way follows.
+    pub fn galactic_pole(&self) -> &StarTrack {
+        &self.galactic_pole
     }
 
-    /// The direction of galactic longitude and latitude 0 through the span,
-    /// without aberration, from which galactic longitudes are counted.
-    pub fn galactic_origin(&self) -> StarTrack {
-        let origin = Direction::Galactic {
-            longitude_deg: 0.0,
-            latitude_deg: 0.0,
-        };
-        self.follow(|t| matrix(self.orientation.at(t)) * origin.icrs(t), origin)
+    /// Galactic longitude and latitude 0, without aberration.
+    pub fn galactic_origin(&self) -> &StarTrack {
+        &self.galactic_origin
     }
 
     /// The pole of the ecliptic of date, CIRS.
@@ -171,21 +171,21 @@ impl Span {
         let epoch = 2000.0 + t / (365.25 * DAY_SECONDS);
         matrix(self.orientation.at(t)) * DVec3::from(sofars::pnp::ltpecl(epoch))
     }
-
-    fn follow(&self, function: impl Fn(f64) -> DVec3 + Sync, direction: Direction) -> StarTrack {
-        StarTrack {
-            track: SlowTrack::fit(
-                tt(self.from),
-                tt(self.to),
-                SLOW_PIECE_DAYS * DAY_SECONDS,
-                function,
-            ),
-            sine_galactic_latitude: direction.galactic_deg().1.to_radians().sin(),
-        }
-    }
 }
 
 impl StarTrack {
+    fn follow(
+        start: f64,
+        end: f64,
+        direction: Direction,
+        function: impl Fn(f64) -> DVec3 + Sync,
+    ) -> Self {
+        Self {
+            track: SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, function),
+            sine_galactic_latitude: direction.galactic_deg().1.to_radians().sin(),
+        }
+    }
+
     /// The unit vector at `moment`, CIRS.
     #[inline]
     pub fn at(&self, moment: Moment) -> DVec3 {

@@ -51,9 +51,8 @@ pub(super) fn leap_seconds() -> &'static [(f64, f64)] {
 fn tt_minus_ut_before_1972(utc: Moment) -> f64 {
     let date: DateTime<_> = utc.to_utc();
     let year = f64::from(date.year()) + (f64::from(date.month()) - 0.5) / 12.0;
-    let polynomial = |coefficients: &[f64], t: f64| {
-        coefficients.iter().rev().fold(0.0, |sum, c| sum * t + c)
-    };
+    let polynomial =
+        |coefficients: &[f64], t: f64| coefficients.iter().rev().fold(0.0, |sum, c| sum * t + c);
     if year < 1920.0 {
         polynomial(
             &[-2.79, 1.494119, -0.0598939, 0.0061966, -0.000197],

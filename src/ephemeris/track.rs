@@ -41,15 +41,12 @@ impl<const N: usize> Track<N> {
     ) -> [Self; M] {
         let count = ((end - start) / longest_piece_seconds).ceil().max(1.0) as usize;
         let piece_seconds = (end - start) / count as f64;
-        let nodes: [f64; N] =
-            std::array::from_fn(|k| (PI * (k as f64 + 0.5) / N as f64).cos());
+        let nodes: [f64; N] = std::array::from_fn(|k| (PI * (k as f64 + 0.5) / N as f64).cos());
         // basis[j][k] = T_j at node k, with the weight of the discrete
         // orthogonality of Chebyshev polynomials on these points.
         let basis: [[f64; N]; N] = std::array::from_fn(|j| {
             let weight = if j == 0 { 1.0 } else { 2.0 } / N as f64;
-            std::array::from_fn(|k| {
-                weight * (PI * j as f64 * (k as f64 + 0.5) / N as f64).cos()
-            })
+            std::array::from_fn(|k| weight * (PI * j as f64 * (k as f64 + 0.5) / N as f64).cos())
         });
         let fitted: Vec<[[DVec3; N]; M]> = (0..count)
             .into_par_iter()

@@ -56,12 +56,17 @@ pub fn rows(name: &str) -> Vec<Row> {
 #[allow(clippy::print_stdout, reason = "the figures are the point of the test")]
 pub fn spread(what: &str, unit: &str, differences: &[f64], rms_bound: f64, worst_bound: f64) {
     let worst = differences.iter().fold(0.0_f64, |w, d| w.max(d.abs()));
-    let rms =
-        (differences.iter().map(|d| d * d).sum::<f64>() / differences.len() as f64).sqrt();
+    let rms = (differences.iter().map(|d| d * d).sum::<f64>() / differences.len() as f64).sqrt();
     println!(
         "{what}: rms {rms:.3e} {unit}, worst {worst:.3e} {unit} of {} rows",
         differences.len()
     );
-    assert!(rms.is_finite() && rms <= rms_bound, "{what}: rms {rms}, bound {rms_bound}");
-    assert!(worst <= worst_bound, "{what}: worst {worst}, bound {worst_bound}");
+    assert!(
+        rms.is_finite() && rms <= rms_bound,
+        "{what}: rms {rms}, bound {rms_bound}"
+    );
+    assert!(
+        worst <= worst_bound,
+        "{what}: worst {worst}, bound {worst_bound}"
+    );
 }

@@ -1,0 +1,252 @@
+//! The sky over one place.
+
+use super::{
+    Moment, MoonPhase, Observer, Refraction, SKY_RATE, Span, StarTrack, altitude_deg,
+    arch::{Arch, tilt_deg},
+    azimuth_deg,
+    bounded::Bounded,
+    observer::LocalFrame,
+    separation_deg,
+};
+use glam::DVec3;
+
+/// How far a body's motion in the local frame may stray from the plain turning
+/// of the sky, as a share of [`SKY_RATE`]: precession, nutation and aberration
+/// for a star; a degree a day for the Sun; for the Moon its motion of up to
+/// 15.4 degrees a day seen from at most 6 400 km nearer (0.044) and the
+/// observer's own turning seen from the Moon (0.018).
+const STAR_STRAY: f64 = 1e-5;
+const SUN_STRAY: f64 = 0.003;
+const MOON_STRAY: f64 = 0.07;
+
+/// The sky over one place, with one target followed through it.
+#[derive(Debug, Clone, Copy)]
+pub struct Sky<'a> {
+    span: &'a Span,
+    target: &'a StarTrack,
+    observer: Observer,
+    refraction: Refraction,
+}
+
+/// Where a body stands as seen from a place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Geometric (airless) altitude of the centre, degrees.
+    pub altitude_deg: f64,
+    /// Altitude of the centre as the air shows it, degrees.
+    pub apparent_altitude_deg: f64,
+    /// Azimuth from true north through east, degrees, 0 to 360.
+    pub azimuth_deg: f64,
+    /// Distance from the place, kilometres; `None` for stars.
+    pub distance_km: Option<f64>,
+}
+
+/// Everything the tool tells of one instant at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Snapshot {
+    /// When.
+    pub moment: Moment,
+    /// The Sun.
+    pub sun: Place,
+    /// The Moon.
+    pub moon: Place,
+    /// The target.
+    pub target: Place,
+    /// Declination of the target on that date, degrees.
+    pub target_declination_deg: f64,
+    /// The Moon's phase, geocentric.
+    pub phase: MoonPhase,
+    /// Angle between the Moon and the target as seen from the place, degrees,
+    /// geometric.
+    pub moon_target_separation_deg: f64,
+    /// The Milky Way's arch; `None` where it lies along the whole horizon.
+    pub arch: Option<Arch>,
+    /// Angle between the Milky Way's plane and the horizon at the target,
+    /// degrees, 0 to 90; `None` where it has no direction there.
+    pub tilt_deg: Option<f64>,
+}
+
+/// A direction in the local frame whose components know their own change.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct LocalVector {
+    pub east: Bounded,
+    pub north: Bounded,
+    pub up: Bounded,
+}
+
+impl<'a> Sky<'a> {
+    /// The sky over `observer` while `span` lasts, following `target`.
+    pub fn new(
+        span: &'a Span,
+        target: &'a StarTrack,
+        observer: Observer,
+        refraction: Refraction,
+    ) -> Self {
+        Self {
+            span,
+            target,
+            observer,
+            refraction,
+        }
+    }
+
+    /// The span behind it.
+    pub fn span(&self) -> &'a Span {
+        self.span
+    }
+
+    /// The air's refraction.
+    pub fn refraction(&self) -> Refraction {
+        self.refraction
+    }
+
+    /// Where everything is at `moment`.
+    pub fn at(&self, moment: Moment) -> Snapshot {
+        let frame = self.observer.frame_at(moment);
+        let sun = frame.body(self.span.sun_km(moment));
+        let moon = frame.body(self.span.moon_km(moment));
+        let target_cirs = self.target.at(moment);
+        let target = frame.star(target_cirs);
+        let pole = frame.star(self.span.galactic_pole().at(moment));
+        let origin = frame.star(self.span.galactic_origin().at(moment));
+        Snapshot {
+            moment,
+            sun: self.place(sun, true),
+            moon: self.place(moon, true),
+            target: self.place(target, false),
+            target_declination_deg: target_cirs
+                .z
+                .atan2(target_cirs.x.hypot(target_cirs.y))
+                .to_degrees(),
+            phase: self.span.moon_phase(moment),
+            moon_target_separation_deg: separation_deg(moon, target),
+            arch: Arch::from_pole(pole, origin),
+            tilt_deg: tilt_deg(target, pole),
+        }
+    }
+
+    fn place(&self, local: DVec3, near: bool) -> Place {
+        let altitude_deg = altitude_deg(local);
+        Place {
+            altitude_deg,
+            apparent_altitude_deg: self.refraction.apparent_deg(altitude_deg),
+            azimuth_deg: azimuth_deg(local),
+            distance_km: near.then(|| local.length()),
+        }
+    }
+
+    pub(crate) fn sun_up(&self, t: f64) -> Bounded {
+        let moment = Moment::from_seconds(t);
+        let local = self
+            .observer
+            .frame_at(moment)
+            .body(self.span.sun_km(moment));
+        self.up(local / local.length(), SUN_STRAY)
+    }
+
+    pub(crate) fn moon(&self, t: f64) -> (LocalVector, f64) {
+        let moment = Moment::from_seconds(t);
+        let local = self
+            .observer
+            .frame_at(moment)
+            .body(self.span.moon_km(moment));
+        let distance_km = local.length();
+        (self.moving(local / distance_km, MOON_STRAY), distance_km)
+    }
+
+    pub(crate) fn target(&self, t: f64) -> LocalVector {
+        let moment = Moment::from_seconds(t);
+        let frame = self.observer.frame_at(moment);
+        self.moving(frame.star(self.target.at(moment)), STAR_STRAY)
+    }
+
+    /// The galactic pole that makes the arch.
+    pub(crate) fn galactic_pole(&self, t: f64) -> LocalVector {
+        let moment = Moment::from_seconds(t);
+        let frame: LocalFrame<'_> = self.observer.frame_at(moment);
+        self.moving(frame.star(self.span.galactic_pole().at(moment)), STAR_STRAY)
+    }
+
+    /// Sine of the target's galactic latitude.
+    pub(crate) fn target_sine_latitude(&self) -> f64 {
+        self.target.sine_galactic_latitude()
+    }
+
+    fn up(&self, u: DVec3, stray: f64) -> Bounded {
+        // The sky turns about the pole k with -SKY_RATE: du/dt = -rate k x u.
+        let c = self.observer.cos_latitude;
+        let reach = c + stray;
+        Bounded {
+            value: u.z,
+            rate: SKY_RATE * c * u.x,
+            slack: SKY_RATE * stray,
+            most: 1.0,
+            fastest: SKY_RATE * reach,
+            sharpest: SKY_RATE * SKY_RATE * (c + 2.0 * stray),
+        }
+    }
+
+    fn moving(&self, u: DVec3, stray: f64) -> LocalVector {
+        let (s, c) = (self.observer.sin_latitude, self.observer.cos_latitude);
+        let component = |value: f64, rate: f64| Bounded {
+            value,
+            rate: SKY_RATE * rate,
+            slack: SKY_RATE * stray,
+            most: 1.0,
+            fastest: SKY_RATE * (1.0 + stray),
+            sharpest: SKY_RATE * SKY_RATE * (1.0 + 2.0 * stray),
+        };
+        LocalVector {
+            east: component(u.x, s * u.y - c * u.z),
+            north: component(u.y, -s * u.x),
+            up: self.up(u, stray),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ephemeris::Direction;
+
+    #[test]
+    fn stated_rates_and_bounds_hold_for_every_body() {
+        let start = Moment::from_seconds(26.2 * 365.25 * 86_400.0);
+        let span = Span::covering(start, start.plus_seconds(60.0 * 86_400.0));
+        let core = span.star(Direction::Core);
+        for latitude in [-90.0, -66.0, -31.0, 0.0, 23.0, 51.0, 89.0] {
+            let observer = Observer::new(latitude, 17.0, 1500.0);
+            let sky = Sky::new(&span, &core, observer, Refraction::NONE);
+            for step in 0..3000 {
+                let t = start.seconds() + 10.0 + f64::from(step) * 1700.0;
+                let h = 2.0;
+                let vectors = |t: f64| {
+                    let (moon, target, pole) = (sky.moon(t).0, sky.target(t), sky.galactic_pole(t));
+                    [
+                        sky.sun_up(t),
+                        moon.east,
+                        moon.north,
+                        moon.up,
+                        target.east,
+                        target.north,
+                        target.up,
+                        pole.north,
+                    ]
+                };
+                let (before, now, after) = (vectors(t - h), vectors(t), vectors(t + h));
+                for ((b, n), a) in before.iter().zip(&now).zip(&after) {
+                    let rate = (a.value - b.value) / (2.0 * h);
+                    let bend = (a.value - 2.0 * n.value + b.value) / (h * h);
+                    // 1e-9 and 1e-11: the rounding of the differences.
+                    assert!(
+                        (rate - n.rate).abs() <= n.slack + 1e-9,
+                        "{latitude} {n:?} {rate}"
+                    );
+                    assert!(rate.abs() <= n.fastest + 1e-9);
+                    assert!(bend.abs() <= n.sharpest + 1e-10, "{latitude} {n:?} {bend}");
+                }
+            }
+        }
+    }
+}
