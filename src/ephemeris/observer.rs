@@ -84,8 +84,9 @@ impl LocalFrame<'_> {
     pub fn star(&self, cirs: DVec3) -> DVec3 {
         let meridian = cirs.x * self.cos_turn + cirs.y * self.sin_turn;
         let east = cirs.y * self.cos_turn - cirs.x * self.sin_turn;
-        let east = east + self.observer.eastward_over_c;
-        self.tilted(meridian, east, cirs.z)
+        let shift = self.observer.eastward_over_c;
+        // Back to unit length, to the second order in 1.5e-6.
+        self.tilted(meridian, east + shift, cirs.z) * (1.0 - east * shift)
     }
 
     /// A body's place: geocentric CIRS kilometres to east, north, up from the

@@ -168,11 +168,6 @@ impl<'a> Sky<'a> {
         self.moving(frame.star(self.span.galactic_pole().at(moment)), STAR_STRAY)
     }
 
-    /// Sine of the target's galactic latitude.
-    pub(crate) fn target_sine_latitude(&self) -> f64 {
-        self.target.sine_galactic_latitude()
-    }
-
     fn up(&self, u: DVec3, stray: f64) -> Bounded {
         // The sky turns about the pole k with -SKY_RATE: du/dt = -rate k x u.
         let c = self.observer.cos_latitude;

@@ -60,13 +60,13 @@ pub struct Span {
     sun: SlowTrack,
     galactic_pole: StarTrack,
     galactic_origin: StarTrack,
+    ecliptic_pole: SlowTrack,
 }
 
 /// A fixed direction followed through a span, as seen from the moving Earth.
 #[derive(Debug, Clone)]
 pub struct StarTrack {
     track: SlowTrack,
-    sine_galactic_latitude: f64,
 }
 
 impl Span {
@@ -97,9 +97,13 @@ impl Span {
                 longitude_deg: 0.0,
                 latitude_deg,
             };
-            StarTrack::follow(start, end, direction, |t| {
+            StarTrack::follow(start, end, |t| {
                 matrix(orientation.at(t)) * direction.icrs(t)
             })
+        });
+        let ecliptic_pole = SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, |t| {
+            let epoch = 2000.0 + t / (365.25 * DAY_SECONDS);
+            matrix(orientation.at(t)) * DVec3::from(sofars::pnp::ltpecl(epoch))
         });
         Self {
             from,
@@ -110,6 +114,7 @@ impl Span {
             sun,
             galactic_pole,
             galactic_origin,
+            ecliptic_pole,
         }
     }
 
@@ -148,7 +153,7 @@ impl Span {
 
     /// `direction` followed through the span, with annual aberration.
     pub fn star(&self, direction: Direction) -> StarTrack {
-        StarTrack::follow(tt(self.from), tt(self.to), direction, |t| {
+        StarTrack::follow(tt(self.from), tt(self.to), |t| {
             let to_cirs = matrix(self.orientation.at(t));
             to_cirs * aberrated(direction.icrs(t), self.velocity.at(t))
         })
@@ -165,24 +170,17 @@ impl Span {
         &self.galactic_origin
     }
 
-    /// The pole of the ecliptic of date, CIRS.
+    /// The pole of the mean ecliptic of date, CIRS (Vondrak, Capitaine &
+    /// Wallace, A&A 534, A22, 2011, by SOFA's `ltpecl`).
     pub fn ecliptic_pole(&self, moment: Moment) -> DVec3 {
-        let t = tt(moment);
-        let epoch = 2000.0 + t / (365.25 * DAY_SECONDS);
-        matrix(self.orientation.at(t)) * DVec3::from(sofars::pnp::ltpecl(epoch))
+        self.ecliptic_pole.at(tt(moment))
     }
 }
 
 impl StarTrack {
-    fn follow(
-        start: f64,
-        end: f64,
-        direction: Direction,
-        function: impl Fn(f64) -> DVec3 + Sync,
-    ) -> Self {
+    fn follow(start: f64, end: f64, function: impl Fn(f64) -> DVec3 + Sync) -> Self {
         Self {
             track: SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, function),
-            sine_galactic_latitude: direction.galactic_deg().1.to_radians().sin(),
         }
     }
 
@@ -190,11 +188,6 @@ impl StarTrack {
     #[inline]
     pub fn at(&self, moment: Moment) -> DVec3 {
         self.track.at(tt(moment))
-    }
-
-    /// Sine of the direction's galactic latitude.
-    pub fn sine_galactic_latitude(&self) -> f64 {
-        self.sine_galactic_latitude
     }
 }
 

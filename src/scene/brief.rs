@@ -16,26 +16,7 @@ pub enum LightKind {
     Any,
 }
 
-/// A fixed direction among the stars.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Direction {
-    /// The centre of the Galaxy, Sgr A*.
-    Core,
-    /// Galactic longitude and latitude (IAU 1958 frame), degrees.
-    Galactic {
-        /// Galactic longitude, degrees.
-        longitude_deg: f64,
-        /// Galactic latitude, degrees.
-        latitude_deg: f64,
-    },
-    /// ICRS right ascension and declination, degrees.
-    Icrs {
-        /// Right ascension, degrees.
-        right_ascension_deg: f64,
-        /// Declination, degrees.
-        declination_deg: f64,
-    },
-}
+pub use crate::ephemeris::Direction;
 
 /// Where the camera looks.
 #[derive(Debug, Clone, Copy, PartialEq)]

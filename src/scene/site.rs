@@ -97,6 +97,30 @@ pub struct Camera {
     pub f_number: f64,
 }
 
+impl Site {
+    /// A site of which only the place is known: sea level, UTC, and every
+    /// default.
+    pub fn at(latitude_deg: f64, longitude_deg: f64) -> Self {
+        Self {
+            name: "place".to_string(),
+            latitude_deg,
+            longitude_deg,
+            elevation_m: 0.0,
+            zone: Zone::UTC,
+            notes: None,
+            subject: None,
+            sky: DarkSky {
+                zenith_mag_arcsec2: 21.8,
+                approximate: true,
+                extinction_mag: 0.2,
+            },
+            air: Air::standard(0.0),
+            camera: None,
+            brief: Brief::default(),
+        }
+    }
+}
+
 impl Air {
     /// 10 C and the standard atmosphere's pressure at `elevation_m`, from
     /// 1010 hPa at sea level.

@@ -70,3 +70,31 @@ pub fn spread(what: &str, unit: &str, differences: &[f64], rms_bound: f64, worst
         "{what}: worst {worst}, bound {worst_bound}"
     );
 }
+
+/// A small seeded generator (SplitMix64: Steele, Lea & Flood, OOPSLA 2014), so
+/// that a failing case can be named by its number.
+pub struct Dice(u64);
+
+impl Dice {
+    pub fn new(seed: u64) -> Self {
+        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15))
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    /// A number from `low` to `high`.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// A whole number from 0 to below `count`.
+    pub fn below(&mut self, count: usize) -> usize {
+        (self.next() % count as u64) as usize
+    }
+}

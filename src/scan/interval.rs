@@ -1,0 +1,162 @@
+//! Stretches of time and how they meet.
+
+use crate::ephemeris::{Moment, Reading, crossings};
+
+/// A stretch of time, UTC seconds since 2000-01-01T12:00:00.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    /// Its first second.
+    pub start: f64,
+    /// Its last second, not before `start`.
+    pub end: f64,
+}
+
+impl Interval {
+    /// The stretch from `start` to `end`.
+    pub const fn new(start: f64, end: f64) -> Self {
+        Self { start, end }
+    }
+
+    /// Its length, minutes.
+    pub fn minutes(&self) -> f64 {
+        (self.end - self.start) / 60.0
+    }
+
+    /// Its first moment.
+    pub const fn first(&self) -> Moment {
+        Moment::from_seconds(self.start)
+    }
+
+    /// Its last moment.
+    pub const fn last(&self) -> Moment {
+        Moment::from_seconds(self.end)
+    }
+}
+
+/// Stretches of time in order, none touching the next.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Intervals(Vec<Interval>);
+
+impl Intervals {
+    /// No time at all.
+    pub const NONE: Self = Self(Vec::new());
+
+    /// One stretch.
+    pub fn one(start: f64, end: f64) -> Self {
+        if start < end {
+            Self(vec![Interval::new(start, end)])
+        } else {
+            Self::NONE
+        }
+    }
+
+    /// The stretches, in order.
+    pub fn as_slice(&self) -> &[Interval] {
+        &self.0
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Whether `time` lies in one of them.
+    pub fn contains(&self, time: f64) -> bool {
+        self.0.iter().any(|i| i.start <= time && time <= i.end)
+    }
+
+    /// The parts of these stretches in which a rule holds.
+    pub fn where_holds(&self, mut reading: impl FnMut(f64) -> Reading) -> Self {
+        let mut held = Vec::new();
+        for interval in &self.0 {
+            let mut edges: Vec<f64> = Vec::new();
+            let starts = crossings(interval.start, interval.end, &mut reading, |t| {
+                edges.push(t)
+            });
+            if starts {
+                edges.insert(0, interval.start);
+            }
+            if edges.len() % 2 == 1 {
+                edges.push(interval.end);
+            }
+            held.extend(
+                edges
+                    .chunks_exact(2)
+                    .map(|pair| Interval::new(pair[0], pair[1]))
+                    .filter(|i| i.start < i.end),
+            );
+        }
+        Self(held)
+    }
+
+    /// The time in both.
+    #[must_use]
+    pub fn and(&self, other: &Self) -> Self {
+        let (mut i, mut j) = (0, 0);
+        let mut both = Vec::new();
+        while let (Some(a), Some(b)) = (self.0.get(i), other.0.get(j)) {
+            let (start, end) = (a.start.max(b.start), a.end.min(b.end));
+            if start < end {
+                both.push(Interval::new(start, end));
+            }
+            if a.end < b.end {
+                i += 1;
+            } else {
+                j += 1;
+            }
+        }
+        Self(both)
+    }
+
+    /// The stretches of at least `minutes`.
+    #[must_use]
+    pub fn at_least_minutes(mut self, minutes: f64) -> Self {
+        self.0.retain(|i| i.minutes() >= minutes);
+        self
+    }
+}
+
+impl FromIterator<Interval> for Intervals {
+    /// Puts stretches in order and joins those that touch.
+    fn from_iter<T: IntoIterator<Item = Interval>>(iter: T) -> Self {
+        let mut all: Vec<Interval> = iter.into_iter().filter(|i| i.start < i.end).collect();
+        all.sort_by(|a, b| a.start.total_cmp(&b.start));
+        let mut joined: Vec<Interval> = Vec::new();
+        for next in all {
+            match joined.last_mut() {
+                Some(last) if next.start <= last.end => last.end = last.end.max(next.end),
+                _ => joined.push(next),
+            }
+        }
+        Self(joined)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn intervals() -> impl Strategy<Value = Intervals> {
+        proptest::collection::vec((0..200i32, 1..30i32), 0..8).prop_map(|pairs| {
+            pairs
+                .into_iter()
+                .map(|(start, length)| Interval::new(start.into(), (start + length).into()))
+                .collect()
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn meeting_is_pointwise(a in intervals(), b in intervals()) {
+            let both = a.and(&b);
+            for step in 0..4800 {
+                // Off the integers, so never on an edge.
+                let time = f64::from(step) * 0.05 + 0.012;
+                prop_assert_eq!(both.contains(time), a.contains(time) && b.contains(time));
+            }
+            prop_assert_eq!(&both, &b.and(&a));
+            prop_assert_eq!(&a.and(&a), &a);
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! Nights: from local solar noon to the next.
+
+use crate::{
+    ephemeris::Moment,
+    scene::{Site, Zone},
+};
+use chrono::NaiveDate;
+
+/// Seconds of time in a degree of longitude.
+const SECONDS_A_DEGREE: f64 = 240.0;
+const DAY_SECONDS: f64 = 86_400.0;
+
+/// One night of a site: from local mean solar noon (12 h less four minutes a
+/// degree of east longitude, UTC) to the next.
+///
+/// Mean noon, not the Sun's true transit, keeps all nights equally long and
+/// gives every civil date one night whatever the equation of time does; it
+/// differs by up to 16 minutes, and at noon nobody waits for the Milky Way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Night {
+    /// The civil date, in the site's zone, at its beginning: its name.
+    pub date: NaiveDate,
+    /// Its beginning.
+    pub start: Moment,
+    /// Its end, 24 hours later.
+    pub end: Moment,
+}
+
+impl Night {
+    /// The night of `date` at a site; `None` where the zone's calendar leaves
+    /// that date out.
+    pub fn of(site: &Site, date: NaiveDate) -> Option<Self> {
+        nights(site.longitude_deg, site.zone, date, date).next()
+    }
+}
+
+/// The nights from `first` to `last`, both included.
+pub fn nights(
+    longitude_deg: f64,
+    zone: Zone,
+    first: NaiveDate,
+    last: NaiveDate,
+) -> impl Iterator<Item = Night> {
+    let day_number = |date: NaiveDate| {
+        NaiveDate::from_ymd_opt(2000, 1, 1).map_or(0, |epoch| (date - epoch).num_days())
+    };
+    // A zone may be up to a day away from its longitude's own time.
+    (day_number(first) - 2..=day_number(last) + 2)
+        .map(move |day| {
+            let start = day as f64 * DAY_SECONDS - longitude_deg * SECONDS_A_DEGREE;
+            let start = Moment::from_seconds(start);
+            Night {
+                date: zone.local_date(start),
+                start,
+                end: start.plus_seconds(DAY_SECONDS),
+            }
+        })
+        .filter(move |night| first <= night.date && night.date <= last)
+}

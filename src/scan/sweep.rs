@@ -1,0 +1,113 @@
+//! The stretches of one night in which every rule holds.
+
+use super::{
+    interval::{Interval, Intervals},
+    margin::{Direction as Facing, Margin},
+    night::Night,
+    rules::Rules,
+};
+use crate::{
+    ephemeris::Sky,
+    scene::{ClockBand, Zone},
+};
+use chrono::Datelike;
+
+/// One place's rules made ready to be asked night by night.
+#[derive(Debug, Clone)]
+pub struct Sweep<'a> {
+    sky: Sky<'a>,
+    zone: Zone,
+    rules: &'a Rules,
+    margins: Vec<Margin>,
+}
+
+impl<'a> Sweep<'a> {
+    /// The rules made ready for a sky. `subject_bearing_deg` is the true
+    /// bearing of the subject; rules that face a subject which is not there
+    /// face the target instead.
+    pub fn new(
+        sky: Sky<'a>,
+        zone: Zone,
+        subject_bearing_deg: Option<f64>,
+        rules: &'a Rules,
+    ) -> Self {
+        let facing = Facing::of(rules.facing, subject_bearing_deg);
+        Self {
+            sky,
+            zone,
+            rules,
+            margins: Margin::of_rules(rules, &sky, facing, true),
+        }
+    }
+
+    /// The stretches of `night` in which every rule holds, however short;
+    /// edges are good to a tenth of a second, and no stretch longer than two
+    /// seconds is missed.
+    pub fn night(&self, night: &Night) -> Intervals {
+        let unwanted = |days: chrono::WeekdaySet| !days.contains(night.date.weekday());
+        if self.rules.weekdays.is_some_and(unwanted) {
+            return Intervals::NONE;
+        }
+        // A rule that fails now and cannot hold before the night is over costs
+        // one evaluation: most nights end here, by the illuminated fraction.
+        let (start, end) = (night.start.seconds(), night.end.seconds());
+        let hopeless = |margin: &Margin| {
+            margin.is_slow() && {
+                let reading = margin.read(&self.sky, start);
+                reading.margin < 0.0 && reading.safe_seconds >= end - start
+            }
+        };
+        if self.margins.iter().any(hopeless) {
+            return Intervals::NONE;
+        }
+        let mut held = Intervals::one(start, end);
+        if let Some(clock) = self.rules.clock {
+            held = held.and(&clock_hours(clock, self.zone, night));
+        }
+        for margin in &self.margins {
+            if held.is_empty() {
+                break;
+            }
+            held = held.where_holds(|t| margin.read(&self.sky, t));
+        }
+        held
+    }
+}
+
+/// The stretches of a night in which the wall clock shows a time of the band,
+/// on either side of a clock change.
+pub(crate) fn clock_hours(band: ClockBand, zone: Zone, night: &Night) -> Intervals {
+    let (start, end) = (night.start.seconds(), night.end.seconds());
+    let mut edges = vec![(start, zone.offset_seconds_at(night.start))];
+    edges.extend(
+        zone.offset_changes(night.start, night.end)
+            .into_iter()
+            .map(|(moment, offset)| (moment.seconds(), offset)),
+    );
+    let ends: Vec<f64> = edges
+        .iter()
+        .skip(1)
+        .map(|edge| edge.0)
+        .chain([end])
+        .collect();
+    let seconds = |time: chrono::NaiveTime| {
+        use chrono::Timelike;
+        f64::from(time.num_seconds_from_midnight())
+    };
+    let (first, last) = (seconds(band.from), seconds(band.to));
+    let width = (last - first).rem_euclid(86_400.0);
+    edges
+        .iter()
+        .zip(ends)
+        .flat_map(|(&(from, offset), to)| {
+            // UTC seconds at which this offset's clock shows the band's first
+            // time, from the day before on: J2000 is at noon.
+            let zero = first - 43_200.0 - f64::from(offset);
+            let day = ((from - zero) / 86_400.0).floor();
+            (-1..=1).map(move |more| {
+                let begin = zero + (day + f64::from(more)) * 86_400.0;
+                Interval::new(begin.max(from), (begin + width).min(to))
+            })
+        })
+        .collect()
+}

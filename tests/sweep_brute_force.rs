@@ -1,0 +1,248 @@
+//! The sweep against a plain second-by-second sweep that works in angles.
+//!
+//! The yardstick shares no arithmetic with the sweep's margins: it takes
+//! altitudes and azimuths from [`Sky::at`] and compares degrees with degrees.
+
+mod common;
+
+use common::Dice;
+use rakelight::{
+    ephemeris::{Direction, Moment, Observer, Refraction, Sky, Snapshot, Span},
+    scan::{Interval, Night, Rules, Sweep, nights},
+    scene::{AzimuthBand, Band, Brief, Facing, LightKind, Side, Site, Zone},
+};
+use rayon::prelude::*;
+
+fn around(a: f64, b: f64) -> f64 {
+    (a - b + 180.0).rem_euclid(360.0) - 180.0
+}
+
+/// Whether every rule holds, in degrees.
+fn holds(rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
+    let arch = s.arch.expect("an arch");
+    let facing = match rules.facing {
+        Facing::Bearing(bearing) => bearing,
+        Facing::Target | Facing::Subject => s.target.azimuth_deg,
+        Facing::Arch => arch.top_azimuth_deg,
+    };
+    let within = |band: Option<Band>, value: f64| band.is_none_or(|band| band.contains(value));
+    // A whole band of offsets holds everywhere, its seam at 180 included.
+    let offset = |band: Option<Band>, azimuth: f64| {
+        band.is_none_or(|band| {
+            let turned = around(azimuth, facing);
+            [turned, turned + 360.0, turned - 360.0]
+                .iter()
+                .any(|turned| band.contains(*turned))
+        })
+    };
+    let light = around(s.moon.azimuth_deg, facing);
+    let side = match rules.light_side {
+        Side::Left => light <= 0.0,
+        Side::Right => light >= 0.0,
+        Side::Either => true,
+    };
+    let apparent = |altitude: f64| air.apparent_deg(altitude);
+    rules.sun_altitude.contains(s.sun.altitude_deg)
+        && within(rules.moon_fraction, s.phase.illuminated_fraction)
+        && within(rules.moon_altitude, apparent(s.moon.altitude_deg))
+        && rules
+            .core_altitude
+            .contains(apparent(s.target.altitude_deg))
+        && rules.core_azimuth.is_none_or(|band| {
+            (s.target.azimuth_deg - band.from_deg).rem_euclid(360.0) <= band.width_deg
+        })
+        && offset(rules.core_offset, s.target.azimuth_deg)
+        && within(rules.arch_altitude, arch.top_altitude_deg)
+        && offset(rules.arch_offset, arch.top_azimuth_deg)
+        && within(rules.tilt, s.tilt_deg.expect("a tilt"))
+        && (rules.light_angle.is_none() || within(rules.light_angle, light.abs()))
+        && side
+}
+
+fn brute_force(sky: &Sky<'_>, rules: &Rules, air: Refraction, night: &Night) -> Vec<Interval> {
+    let start = night.start.seconds();
+    let mut windows: Vec<Interval> = Vec::new();
+    let mut held = false;
+    for second in 0..=86_400 {
+        let t = start + f64::from(second);
+        let now = holds(rules, air, &sky.at(Moment::from_seconds(t)));
+        match (held, now) {
+            (false, true) => windows.push(Interval::new(t, t)),
+            (true, true) => {
+                if let Some(last) = windows.last_mut() {
+                    last.end = t;
+                }
+            }
+            _ => {}
+        }
+        held = now;
+    }
+    windows
+}
+
+/// The target and the facing direction of a random brief.
+fn random_frame(dice: &mut Dice) -> (Direction, Facing) {
+    let target = match dice.below(3) {
+        0 => Direction::Galactic {
+            longitude_deg: dice.between(0.0, 360.0),
+            latitude_deg: dice.between(-20.0, 20.0),
+        },
+        1 => Direction::Icrs {
+            right_ascension_deg: dice.between(0.0, 360.0),
+            declination_deg: dice.between(-80.0, 80.0),
+        },
+        _ => Direction::Core,
+    };
+    let facing = match dice.below(3) {
+        0 => Facing::Bearing(dice.between(0.0, 360.0)),
+        1 => Facing::Target,
+        _ => Facing::Arch,
+    };
+    (target, facing)
+}
+
+/// A brief whose rules all hold at one instant of the night, some barely and
+/// not for long.
+fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &Snapshot) -> Brief {
+    let band = |dice: &mut Dice, value: f64, low: f64, high: f64| {
+        // From a hair to most of the range to either side.
+        let mut reach = || (high - low) * 10_f64.powf(dice.between(-3.0, 0.0));
+        Band::new((value - reach()).max(low), (value + reach()).min(high))
+    };
+    let arch = s.arch.expect("an arch");
+    let looks_to = match facing {
+        Facing::Bearing(bearing) => bearing,
+        Facing::Target | Facing::Subject => s.target.azimuth_deg,
+        Facing::Arch => arch.top_azimuth_deg,
+    };
+    let offset = |azimuth: f64| around(azimuth, looks_to);
+    let mut brief = Brief {
+        light: Some(LightKind::Any),
+        target: Some(target),
+        facing: Some(facing),
+        core_altitude: Some(band(dice, s.target.apparent_altitude_deg, -90.0, 90.0)),
+        sun_altitude: Some(Band::up_to(
+            s.sun.altitude_deg + 10_f64.powf(dice.between(-2.0, 1.3)),
+        )),
+        ..Brief::default()
+    };
+    let wanted = |dice: &mut Dice| dice.below(3) == 0;
+    if wanted(dice) {
+        let around = band(dice, 0.0, -180.0, 180.0);
+        brief.core_azimuth = Some(AzimuthBand {
+            from_deg: (s.target.azimuth_deg + around.low).rem_euclid(360.0),
+            width_deg: around.high - around.low,
+        });
+    }
+    if wanted(dice) && facing != Facing::Target {
+        brief.core_offset = Some(band(dice, offset(s.target.azimuth_deg), -180.0, 180.0));
+    }
+    if wanted(dice) {
+        brief.arch_altitude = Some(band(dice, arch.top_altitude_deg, 0.0, 90.0));
+    }
+    if wanted(dice) && facing != Facing::Arch {
+        brief.arch_offset = Some(band(dice, offset(arch.top_azimuth_deg), -180.0, 180.0));
+    }
+    if wanted(dice) {
+        brief.tilt = Some(band(dice, s.tilt_deg.expect("a tilt"), 0.0, 90.0));
+    }
+    if wanted(dice) {
+        brief.moon_altitude = Some(band(dice, s.moon.apparent_altitude_deg, -90.0, 90.0));
+    }
+    if wanted(dice) {
+        brief.moon_fraction = Some(band(dice, s.phase.illuminated_fraction, 0.0, 1.0));
+    }
+    if dice.below(2) == 0 {
+        let light = offset(s.moon.azimuth_deg);
+        brief.light_angle = Some(match dice.below(4) {
+            0 => Band::new(0.0, dice.between(light.abs(), 180.0)),
+            1 => Band::new(dice.between(0.0, light.abs()), 180.0),
+            _ => band(dice, light.abs(), 0.0, 180.0),
+        });
+        brief.light_side = Some(match dice.below(2) {
+            0 => Side::Either,
+            _ if light < 0.0 => Side::Left,
+            _ => Side::Right,
+        });
+    }
+    brief
+}
+
+/// One brief at one place over a night: windows found, seconds held, and
+/// every disagreement in words.
+fn compare(seed: u64) -> (usize, usize, Vec<String>) {
+    let mut dice = Dice::new(seed);
+    // The hard places come again and again.
+    let latitude = [
+        -90.0,
+        90.0,
+        0.0,
+        69.0,
+        -29.008,
+        dice.between(-89.0, 89.0),
+        dice.between(-66.0, 68.0),
+        dice.between(-66.0, 68.0),
+    ][dice.below(8)];
+    let longitude = [180.0, -180.0, 179.9, dice.between(-180.0, 180.0)][dice.below(4)];
+    let site = Site::at(latitude, longitude);
+    let year = 1900 + dice.below(199) as i32;
+    let (month, day) = (1 + dice.below(12) as u32, 1 + dice.below(28) as u32);
+    let date = chrono::NaiveDate::from_ymd_opt(year, month, day).expect("a date");
+    let nights: Vec<Night> = nights(longitude, Zone::UTC, date, date).collect();
+    let span = Span::covering(nights[0].start, nights[0].end);
+    let (target, facing) = random_frame(&mut dice);
+    let star = span.star(target);
+    let observer = Observer::new(latitude, longitude, dice.between(0.0, 4000.0));
+    let air = Refraction::new(dice.between(600.0, 1010.0), dice.between(-20.0, 30.0));
+    let sky = Sky::new(&span, &star, observer, air);
+    let instant = nights[0]
+        .start
+        .plus_seconds(dice.between(30_000.0, 56_400.0));
+    let brief = random_brief(&mut dice, target, facing, &sky.at(instant));
+    let rules = Rules::new(&brief, &site).expect("no subject is asked for");
+    let sweep = Sweep::new(sky, Zone::UTC, None, &rules);
+    let (mut found, mut short) = (0, 0);
+    let mut wrong = Vec::new();
+    for night in &nights {
+        let ours = sweep.night(night);
+        let theirs = brute_force(&sky, &rules, air, night);
+        found += theirs.len();
+        short += theirs.iter().filter(|w| w.minutes() < 5.0).count();
+        // What is shorter than the sweep's promise may be missed or found.
+        let long = |w: &&Interval| w.end - w.start > 2.0;
+        for window in theirs.iter().filter(long) {
+            let same = ours.as_slice().iter().any(|o| {
+                (o.start - window.start).abs() <= 1.0 && (o.end - window.end).abs() <= 1.0
+            });
+            if !same {
+                wrong.push(format!("seed {seed}, {latitude} {longitude} {}: missed {window:?} in {ours:?}\n{rules:#?}", night.date));
+            }
+        }
+        for window in ours.as_slice().iter().filter(long) {
+            let same = theirs.iter().any(|o| {
+                (o.start - window.start).abs() <= 1.0 && (o.end - window.end).abs() <= 1.0
+            });
+            if !same {
+                wrong.push(format!("seed {seed}, {latitude} {longitude} {}: invented {window:?}, brute force {theirs:?}\n{rules:#?}", night.date));
+            }
+        }
+    }
+    (found, short, wrong)
+}
+
+#[test]
+#[allow(clippy::print_stdout, reason = "the figures are the point of the test")]
+fn the_same_windows_as_second_by_second() {
+    const BRIEFS: u64 = 160;
+    let results: Vec<_> = (0..BRIEFS).into_par_iter().map(compare).collect();
+    let found: usize = results.iter().map(|r| r.0).sum();
+    let short: usize = results.iter().map(|r| r.1).sum();
+    let wrong: Vec<&String> = results.iter().flat_map(|r| &r.2).collect();
+    println!("{BRIEFS} briefs, {found} windows, {short} of them under 5 minutes");
+    for line in wrong.iter().take(3) {
+        println!("{line}");
+    }
+    assert!(wrong.is_empty(), "{} disagreements", wrong.len());
+    // The dice must really have asked something.
+    assert!(found > 120 && short > 25, "{found} windows, {short} short");
+}
