@@ -1,1 +1,36 @@
 //! What the sky does to land, sky and exposure.
+//!
+//! Pure arithmetic: no sites, files, output or sky positions. Where the Moon,
+//! the Sun and the target stand comes in; lux, candela per square metre,
+//! magnitudes per square arcsecond, stops, seconds and pixels go out.
+//!
+//! [`assess`] answers for one instant; [`plan_exposure`] turns its answer into
+//! settings; the modules hold the single formulas with their sources. The
+//! reasons, the rival values and what is left out are in `docs/model.md`.
+
+pub mod air_mass;
+mod assess;
+pub mod balance;
+pub mod dark_sky;
+mod eclipse;
+mod error;
+pub mod exposure;
+pub mod framing;
+pub mod milky_way;
+pub mod moonlight;
+mod optics;
+pub mod panorama;
+pub mod photometry;
+pub mod scattered;
+pub mod shadow;
+pub mod trail;
+pub mod twilight;
+
+pub use assess::{Assessment, Conditions, assess};
+pub use eclipse::MoonEclipse;
+pub use error::LightError;
+pub use exposure::{Exposure, ExposureAims, IsoRange, Reach, plan_exposure};
+pub use framing::{FramePosition, Orientation, Pointing, View};
+pub use optics::Optics;
+pub use panorama::Panorama;
+pub use shadow::LitSide;

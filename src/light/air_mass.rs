@@ -1,0 +1,31 @@
+//! How much air a ray passes through.
+
+/// Relative optical air mass along a ray that arrives at an apparent altitude.
+///
+/// Dimensionless, 1 at the zenith, 37.92 at the horizon; an altitude below the
+/// horizon counts as 0, one above 90 as 90. Falls monotonically with altitude.
+/// Used for whatever shines *through* the air: the Moon's beam, the Milky Way.
+///
+/// # Source
+/// Kasten, F. & Young, A.T., *Applied Optics* 28, 4735-4738 (1989), held at
+/// 1 where the fit gives 0.9997.
+pub fn extinction_path(apparent_altitude_deg: f64) -> f64 {
+    let altitude_deg = apparent_altitude_deg.clamp(0.0, 90.0);
+    let path =
+        1.0 / (altitude_deg.to_radians().sin() + 0.50572 * (altitude_deg + 6.07995).powf(-1.6364));
+    path.max(1.0)
+}
+
+/// Path length through a high thin shell, for light made or scattered *in* the
+/// air.
+///
+/// Dimensionless, 1 at the zenith, exactly 5 at the horizon and below it. Not
+/// an extinction path: the published scattered-moonlight formula was fitted
+/// with it and must keep it.
+///
+/// # Source
+/// Krisciunas, K. & Schaefer, B.E., *PASP* 103, 1033-1039 (1991), eq. 3.
+pub fn shell_path(altitude_deg: f64) -> f64 {
+    let cos_altitude = altitude_deg.clamp(0.0, 90.0).to_radians().cos();
+    1.0 / (1.0 - 0.96 * cos_altitude * cos_altitude).sqrt()
+}

@@ -1,0 +1,156 @@
+//! What is in the frame.
+
+use super::optics::Optics;
+
+/// How the camera is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Orientation {
+    /// Long side level.
+    #[default]
+    Landscape,
+    /// Long side upright.
+    Portrait,
+}
+
+/// A direction in the sky or on the land.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pointing {
+    /// True azimuth, degrees through east.
+    pub azimuth_deg: f64,
+    /// Apparent altitude, degrees.
+    pub altitude_deg: f64,
+}
+
+/// A point in the frame.
+///
+/// In half frames from its centre: the edges are at -1 and 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FramePosition {
+    /// To the right.
+    pub across: f64,
+    /// Upward.
+    pub up: f64,
+}
+
+impl FramePosition {
+    /// Whether the point is in the frame, edges included.
+    pub fn is_in_frame(&self) -> bool {
+        self.across.abs() <= 1.0 && self.up.abs() <= 1.0
+    }
+}
+
+impl Pointing {
+    /// Direction from azimuth and altitude, degrees.
+    pub fn new(azimuth_deg: f64, altitude_deg: f64) -> Self {
+        Self {
+            azimuth_deg,
+            altitude_deg,
+        }
+    }
+
+    /// The direction half way between two, along the great circle.
+    ///
+    /// `None` where they are opposite and no direction is between them.
+    pub fn between(a: Self, b: Self) -> Option<Self> {
+        let sum = add(a.unit(), b.unit());
+        let [east, north, up] = sum;
+        let length = dot(sum, sum).sqrt();
+        (length > 1e-9).then(|| Self {
+            azimuth_deg: east.atan2(north).to_degrees().rem_euclid(360.0),
+            altitude_deg: up.atan2(east.hypot(north)).to_degrees(),
+        })
+    }
+
+    /// Unit vector: east, north, up.
+    fn unit(&self) -> [f64; 3] {
+        let (sin_azimuth, cos_azimuth) = self.azimuth_deg.to_radians().sin_cos();
+        let (sin_altitude, cos_altitude) = self.altitude_deg.to_radians().sin_cos();
+        [
+            cos_altitude * sin_azimuth,
+            cos_altitude * cos_azimuth,
+            sin_altitude,
+        ]
+    }
+}
+
+/// A camera without roll, pointed somewhere through a rectilinear lens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct View {
+    pointing: Pointing,
+    half_width_tan: f64,
+    half_height_tan: f64,
+}
+
+impl View {
+    /// The view of a lens at infinity.
+    ///
+    /// # Source
+    /// Central projection: half the sensor over the focal length is the tangent
+    /// of half the field. Fisheye lenses follow another law.
+    pub fn new(optics: &Optics, orientation: Orientation, pointing: Pointing) -> Self {
+        let half = |side_mm: f64| side_mm / (2.0 * optics.focal_mm());
+        let (width_mm, height_mm) = match orientation {
+            Orientation::Landscape => (optics.sensor_width_mm(), optics.sensor_height_mm()),
+            Orientation::Portrait => (optics.sensor_height_mm(), optics.sensor_width_mm()),
+        };
+        Self {
+            pointing,
+            half_width_tan: half(width_mm),
+            half_height_tan: half(height_mm),
+        }
+    }
+
+    /// Field of view across, degrees.
+    pub fn width_deg(&self) -> f64 {
+        2.0 * self.half_width_tan.atan().to_degrees()
+    }
+
+    /// Field of view up and down, degrees.
+    pub fn height_deg(&self) -> f64 {
+        2.0 * self.half_height_tan.atan().to_degrees()
+    }
+
+    /// Field of view from corner to corner, degrees.
+    pub fn diagonal_deg(&self) -> f64 {
+        2.0 * self
+            .half_width_tan
+            .hypot(self.half_height_tan)
+            .atan()
+            .to_degrees()
+    }
+
+    /// Where a direction falls, inside the frame or out.
+    ///
+    /// `None` at a right angle to the axis or behind the camera. Gnomonic
+    /// projection.
+    pub fn position(&self, of: Pointing) -> Option<FramePosition> {
+        let (sin_azimuth, cos_azimuth) = self.pointing.azimuth_deg.to_radians().sin_cos();
+        let (sin_pitch, cos_pitch) = self.pointing.altitude_deg.to_radians().sin_cos();
+        let right = [cos_azimuth, -sin_azimuth, 0.0];
+        let up = [
+            -sin_pitch * sin_azimuth,
+            -sin_pitch * cos_azimuth,
+            cos_pitch,
+        ];
+        let unit = of.unit();
+        let ahead = dot(unit, self.pointing.unit());
+        (ahead > 1e-9).then(|| FramePosition {
+            across: dot(unit, right) / ahead / self.half_width_tan,
+            up: dot(unit, up) / ahead / self.half_height_tan,
+        })
+    }
+
+    /// Whether a direction (target, subject, Moon) is in the frame.
+    pub fn holds(&self, direction: Pointing) -> bool {
+        self.position(direction)
+            .is_some_and(|position| position.is_in_frame())
+    }
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+fn add(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
