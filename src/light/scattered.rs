@@ -141,7 +141,7 @@ pub fn skylight_lux(
     extinction_mag: f64,
 ) -> f64 {
     let sin_altitude = moon_altitude_deg.to_radians().sin().max(0.0);
-    let mean_scattering = 345_000.0 + 215_000.0 * sin_altitude;
+    let mean_scattering = 345_000.0 + sin_altitude * (335_000.0 - 138_000.0 * sin_altitude);
     std::f64::consts::PI
         * NANOLAMBERT_CD_M2
         * mean_scattering
