@@ -1,6 +1,8 @@
 //! A place, what stands there, and what the photographer brings.
 
-use super::{brief::Brief, zone::Zone};
+use super::brief::Brief;
+use super::horizon::Horizon;
+use super::zone::Zone;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +17,8 @@ pub struct Site {
     pub elevation_m: f64,
     /// Civil time at the place.
     pub zone: Zone,
+    /// Whether nobody named a zone, so that UTC is only assumed.
+    pub zone_assumed: bool,
     /// The site's own words.
     pub notes: Option<String>,
     /// What the camera looks at.
@@ -25,6 +29,10 @@ pub struct Site {
     pub air: Air,
     /// The camera.
     pub camera: Option<Camera>,
+    /// The terrain seen from the camera.
+    pub horizon: Option<Horizon>,
+    /// The terrain seen from the subject.
+    pub subject_horizon: Option<Horizon>,
     /// The site's standing wishes.
     pub brief: Brief,
 }
@@ -97,30 +105,6 @@ pub struct Camera {
     pub f_number: f64,
 }
 
-impl Site {
-    /// A site of which only the place is known: sea level, UTC, and every
-    /// default.
-    pub fn at(latitude_deg: f64, longitude_deg: f64) -> Self {
-        Self {
-            name: "place".to_string(),
-            latitude_deg,
-            longitude_deg,
-            elevation_m: 0.0,
-            zone: Zone::UTC,
-            notes: None,
-            subject: None,
-            sky: DarkSky {
-                zenith_mag_arcsec2: 21.8,
-                approximate: true,
-                extinction_mag: 0.2,
-            },
-            air: Air::standard(0.0),
-            camera: None,
-            brief: Brief::default(),
-        }
-    }
-}
-
 impl Air {
     /// 10 C and the standard atmosphere's pressure at `elevation_m`, from
     /// 1010 hPa at sea level.
@@ -132,6 +116,82 @@ impl Air {
         Self {
             pressure_hpa: 1010.0 * fall.powf(5.25588),
             temperature_c: 10.0,
+        }
+    }
+}
+
+impl Site {
+    /// A site of which nothing but its place is known; its zone is UTC, and
+    /// marked as assumed, without `zone`.
+    pub(super) fn bare(
+        name: String,
+        latitude_deg: f64,
+        longitude_deg: f64,
+        elevation_m: f64,
+        zone: Option<Zone>,
+    ) -> Self {
+        Self {
+            name,
+            latitude_deg,
+            longitude_deg,
+            elevation_m,
+            zone: zone.unwrap_or(Zone::UTC),
+            zone_assumed: zone.is_none(),
+            notes: None,
+            subject: None,
+            sky: DarkSky::default(),
+            air: Air::standard(elevation_m),
+            camera: None,
+            horizon: None,
+            subject_horizon: None,
+            brief: Brief::default(),
+        }
+    }
+}
+
+impl Default for DarkSky {
+    /// A natural sky away from towns, 21.8 mag/arcsec2 at the zenith, with 0.20
+    /// mag of extinction per air mass (common practice, no source).
+    fn default() -> Self {
+        Self {
+            zenith_mag_arcsec2: 21.8,
+            approximate: true,
+            extinction_mag: 0.20,
+        }
+    }
+}
+
+impl DarkSky {
+    /// The zenith brightness that observers' tables give a Bortle class, V
+    /// mag/arcsec2: the middle of the class's range.
+    ///
+    /// Bortle (*Sky & Telescope*, February 2001) gives no photometry; the
+    /// ranges are a later convention, and tables disagree by some 0.3 mag.
+    /// Class 9 is open-ended: 17.25 is this project's choice. A class below 1
+    /// counts as 1, one above 9 as 9.
+    pub fn zenith_mag_of_bortle(class: u32) -> f64 {
+        match class {
+            0 | 1 => 21.88,
+            2 => 21.675,
+            3 => 21.45,
+            4 => 20.85,
+            5 => 19.75,
+            6 => 18.8,
+            7 => 18.25,
+            8 => 17.75,
+            _ => 17.25,
+        }
+    }
+}
+
+impl Default for Camera {
+    /// A full-frame camera of 24 megapixels with a 14 mm f/2.8 lens.
+    fn default() -> Self {
+        Self {
+            sensor_mm: [36.0, 24.0],
+            pixels: [6000, 4000],
+            focal_mm: 14.0,
+            f_number: 2.8,
         }
     }
 }

@@ -1,12 +1,314 @@
 //! Civil time. The only file that knows time zones.
 
-use chrono_tz::Tz;
+use super::nearest::nearest;
+use super::value_error::ValueError;
+use crate::ephemeris::Moment;
+use chrono::{DateTime, NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone, Utc};
+use chrono_tz::{TZ_VARIANTS, Tz};
 
 /// The civil time of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Zone(Tz);
 
+/// What a local time means.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LocalTime {
+    /// The clocks show it once.
+    Once(Moment),
+    /// The clocks jump over it; the two readings are with the offset before
+    /// the jump and with that after it.
+    Skipped([LocalReading; 2]),
+    /// The clocks show it twice, the earlier one first.
+    Twice([LocalReading; 2]),
+}
+
+/// One way to read a local time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LocalReading {
+    /// The moment it means.
+    pub moment: Moment,
+    /// Seconds by which local time is ahead of UTC in this reading.
+    pub offset_seconds: i32,
+}
+
+/// How finely [`Zone::offset_changes`] looks. Two changes of a zone are days
+/// apart at least, so neither can hide between two looks.
+const LOOK_SECONDS: i64 = 6 * 3600;
+
 impl Zone {
     /// Coordinated Universal Time.
     pub const UTC: Self = Self(Tz::UTC);
+
+    /// The zone of an IANA name, letter case ignored.
+    ///
+    /// # Errors
+    ///
+    /// A name that the zone data doesn't have; the nearest one is offered.
+    pub fn named(name: &str) -> Result<Self, ValueError> {
+        let name = name.trim();
+        if let Ok(zone) = name.parse() {
+            return Ok(Self(zone));
+        }
+        let same = |zone: &&Tz| zone.name().eq_ignore_ascii_case(name);
+        if let Some(zone) = TZ_VARIANTS.iter().find(same) {
+            return Ok(Self(*zone));
+        }
+        let error = ValueError::new(name, "an IANA time zone such as Australia/Adelaide or UTC");
+        Err(error.with_hint(nearest_zone(name).map(|near| format!("did you mean {near}?"))))
+    }
+
+    /// Its IANA name.
+    pub fn name(self) -> &'static str {
+        self.0.name()
+    }
+
+    /// Seconds by which local time is ahead of UTC at `moment`.
+    pub fn offset_seconds_at(self, moment: Moment) -> i32 {
+        self.offset_at(moment.to_utc())
+    }
+
+    /// Local date and time at `moment`, rounded to the second.
+    pub fn local(self, moment: Moment) -> NaiveDateTime {
+        let utc = moment.to_utc();
+        let offset = TimeDelta::seconds(i64::from(self.offset_at(utc)));
+        let utc = utc.naive_utc();
+        utc.checked_add_signed(offset).unwrap_or(utc)
+    }
+
+    /// Local date at `moment`.
+    pub fn local_date(self, moment: Moment) -> NaiveDate {
+        self.local(moment).date()
+    }
+
+    /// What the local time `local` means here.
+    pub fn resolve(self, local: NaiveDateTime) -> LocalTime {
+        // No zone has ever been as much as 26 hours off UTC, so the moments
+        // that can show `local` lie within this span.
+        let near = Moment::from_utc(local.and_utc());
+        let (from, to) = (near.plus_seconds(-93_600.0), near.plus_seconds(93_600.0));
+        let reading = |offset_seconds: i32| LocalReading {
+            moment: near.plus_seconds(-f64::from(offset_seconds)),
+            offset_seconds,
+        };
+        let mut before = reading(self.offset_seconds_at(from));
+        let mut shown = Vec::with_capacity(2);
+        let mut gap = None;
+        let mut begins = from;
+        for (change, offset_seconds) in self.offset_changes(from, to) {
+            let after = reading(offset_seconds);
+            if begins <= before.moment && before.moment < change {
+                shown.push(before);
+            }
+            if before.moment >= change && after.moment < change {
+                gap = Some([before, after]);
+            }
+            (before, begins) = (after, change);
+        }
+        if begins <= before.moment {
+            shown.push(before);
+        }
+        match (shown.as_slice(), gap) {
+            ([first, second, ..], _) => LocalTime::Twice([*first, *second]),
+            ([], Some(readings)) => LocalTime::Skipped(readings),
+            ([only], _) => LocalTime::Once(only.moment),
+            // Not reached: a time that is not shown lies in a gap.
+            ([], None) => LocalTime::Once(before.moment),
+        }
+    }
+
+    /// The moments after `from` and up to `to` from which the offset from UTC
+    /// is another, to the second, each with the new offset in seconds.
+    ///
+    /// Only the years 1880 to 2110 are looked at.
+    pub fn offset_changes(self, from: Moment, to: Moment) -> Vec<(Moment, i32)> {
+        // Unix times of the first days of 1880 and of 2110.
+        let whole = |moment: Moment| {
+            let second = moment.to_utc().timestamp();
+            second.clamp(-2_840_140_800, 4_417_977_600)
+        };
+        let (mut at, end) = (whole(from), whole(to));
+        let mut changes = Vec::new();
+        let mut before = self.offset_at_unix(at);
+        while at < end {
+            let next = (at + LOOK_SECONDS).min(end);
+            if self.offset_at_unix(next) == before {
+                at = next;
+                continue;
+            }
+            let (mut low, mut high) = (at, next);
+            while high - low > 1 {
+                let middle = low + (high - low) / 2;
+                if self.offset_at_unix(middle) == before {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+            before = self.offset_at_unix(high);
+            at = high;
+            let utc = DateTime::from_timestamp(high, 0).unwrap_or_default();
+            changes.push((Moment::from_utc(utc), before));
+        }
+        changes
+    }
+
+    fn offset_at(self, utc: DateTime<Utc>) -> i32 {
+        let offset = self.0.offset_from_utc_datetime(&utc.naive_utc());
+        offset.fix().local_minus_utc()
+    }
+
+    fn offset_at_unix(self, second: i64) -> i32 {
+        self.offset_at(DateTime::from_timestamp(second, 0).unwrap_or_default())
+    }
+}
+
+/// The version of the IANA zone data in use, such as `2025b`.
+pub fn zone_data_version() -> &'static str {
+    chrono_tz::IANA_TZDB_VERSION
+}
+
+/// An offset from UTC as `+09:30`, with seconds only where it has some.
+pub fn offset_text(offset_seconds: i32) -> String {
+    let sign = if offset_seconds < 0 { '-' } else { '+' };
+    let size = offset_seconds.unsigned_abs();
+    let (hours, minutes, seconds) = (size / 3600, size / 60 % 60, size % 60);
+    if seconds == 0 {
+        format!("{sign}{hours:02}:{minutes:02}")
+    } else {
+        format!("{sign}{hours:02}:{minutes:02}:{seconds:02}")
+    }
+}
+
+/// The zone whose name, or whose city, is most like `name`.
+fn nearest_zone(name: &str) -> Option<&'static str> {
+    let name = name.replace(' ', "_");
+    let names = || TZ_VARIANTS.iter().map(|zone| zone.name());
+    let city = |zone: &'static str| zone.rsplit('/').next().unwrap_or(zone);
+    let typed_city = name.rsplit('/').next().unwrap_or(&name);
+    names()
+        .find(|zone| city(zone).eq_ignore_ascii_case(typed_city))
+        .or_else(|| nearest(&name, names()))
+        .or_else(|| {
+            let near = nearest(typed_city, names().map(city))?;
+            names().find(|zone| city(zone) == near)
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn zone(name: &str) -> Zone {
+        Zone::named(name).expect("a zone of the data")
+    }
+
+    fn utc(moment: Moment) -> String {
+        moment.to_utc().format("%Y-%m-%dT%H:%M:%SZ").to_string()
+    }
+
+    #[test]
+    fn names_are_found_and_slips_are_asked_about() {
+        assert_eq!(zone("australia/adelaide").name(), "Australia/Adelaide");
+        let ask = |name: &str| Zone::named(name).expect_err(name).to_string();
+        let expected = "expected an IANA time zone such as Australia/Adelaide or UTC";
+        for (name, near) in [
+            ("Adelaide", "Australia/Adelaide"),
+            ("Australia/Adelade", "Australia/Adelaide"),
+            ("Europe/Zürich", "Europe/Zurich"),
+            ("America/lord howe", "Australia/Lord_Howe"),
+        ] {
+            assert_eq!(
+                ask(name),
+                format!("found {name}, {expected}; did you mean {near}?")
+            );
+        }
+        assert_eq!(ask("+09:30"), format!("found +09:30, {expected}"));
+    }
+
+    #[test]
+    fn a_day_left_out_of_the_calendar_is_a_skip() {
+        // Samoa crossed the date line at the end of 2011-12-29.
+        let noon = "2011-12-30T12:00:00".parse().expect("a time");
+        let LocalTime::Skipped([before, after]) = zone("Pacific/Apia").resolve(noon) else {
+            panic!("2011-12-30 was not left out");
+        };
+        assert_eq!(
+            (before.offset_seconds, after.offset_seconds),
+            (-36_000, 50_400)
+        );
+        let date = |reading: LocalReading| zone("Pacific/Apia").local_date(reading.moment);
+        assert_eq!(date(before).to_string(), "2011-12-31");
+        assert_eq!(date(after).to_string(), "2011-12-29");
+    }
+
+    #[test]
+    fn offset_changes_are_found_to_the_second() {
+        let moment = |text: &str| zone("UTC").parse_time(text).expect("a time");
+        let adelaide = zone("Australia/Adelaide");
+        let changes = |from: &str, to: &str| -> Vec<(String, i32)> {
+            let found = adelaide.offset_changes(moment(from), moment(to));
+            found
+                .into_iter()
+                .map(|(at, offset)| (utc(at), offset))
+                .collect()
+        };
+        assert_eq!(
+            changes("2027-01-01T00:00Z", "2028-01-01T00:00Z"),
+            [
+                ("2027-04-03T16:30:00Z".to_owned(), 34_200),
+                ("2027-10-02T16:30:00Z".to_owned(), 37_800),
+            ]
+        );
+        assert_eq!(changes("2027-05-13T00:00Z", "2027-05-14T00:00Z"), []);
+        assert_eq!(changes("2027-04-03T16:30Z", "2027-04-04T00:00Z"), []);
+        assert_eq!(changes("2027-04-03T00:00Z", "2027-04-03T16:30Z").len(), 1);
+        let forever = Moment::from_seconds(f64::INFINITY);
+        assert_eq!(
+            Zone::UTC.offset_changes(Moment::from_seconds(f64::NAN), forever),
+            []
+        );
+    }
+
+    /// The step of the search must be shorter than any two changes are apart.
+    #[test]
+    fn no_zone_changes_twice_within_two_looks() {
+        let from = Moment::from_seconds(-3_155_716_800.0);
+        let to = Moment::from_seconds(3_155_716_800.0);
+        for tz in TZ_VARIANTS {
+            let coarse = Zone(tz).offset_changes(from, to);
+            for pair in coarse.windows(2) {
+                let [first, second] = pair else { continue };
+                let apart = second.0.seconds() - first.0.seconds();
+                assert!(apart > 2.0 * LOOK_SECONDS as f64, "{tz} {}", utc(first.0));
+            }
+        }
+    }
+
+    #[test]
+    fn every_moment_comes_back_from_its_local_time() {
+        for name in [
+            "Australia/Lord_Howe",
+            "Europe/Zurich",
+            "Pacific/Apia",
+            "America/Denver",
+        ] {
+            for step in 0..4000 {
+                let moment = Moment::from_seconds(-3.1e9 + f64::from(step) * 1_549_871.0);
+                let found = match zone(name).resolve(zone(name).local(moment)) {
+                    LocalTime::Once(only) => only == moment,
+                    LocalTime::Twice(both) => both.iter().any(|one| one.moment == moment),
+                    LocalTime::Skipped(_) => false,
+                };
+                assert!(found, "{name} {}", utc(moment));
+            }
+        }
+    }
+
+    #[test]
+    fn offsets_are_written_with_their_sign() {
+        assert_eq!(offset_text(34_200), "+09:30");
+        assert_eq!(offset_text(-12_600), "-03:30");
+        assert_eq!(offset_text(0), "+00:00");
+        assert_eq!(offset_text(33_260), "+09:14:20");
+    }
 }

@@ -1,0 +1,155 @@
+//! Latitude and longitude from people, and the ways they go wrong together.
+
+use super::number::{number, number_hint, number_within, tidy};
+use super::site::Site;
+use super::value_error::ValueError;
+use super::zone::Zone;
+
+/// Lowest and highest elevation that a site may have, metres.
+pub(super) const ELEVATIONS_M: (f64, f64) = (-500.0, 9000.0);
+
+/// What is wrong with a latitude and with a longitude, seen together.
+pub(super) fn check_coordinates(
+    latitude_deg: Option<f64>,
+    longitude_deg: Option<f64>,
+) -> (Option<ValueError>, Option<ValueError>) {
+    let latitude_error = latitude_deg
+        .filter(|latitude| !(-90.0..=90.0).contains(latitude))
+        .map(|latitude| {
+            let error = ValueError::new(&latitude.to_string(), "a number from -90 to 90");
+            // Only where the exchange would mend it is it worth asking.
+            let swapped = latitude.abs() <= 180.0 && longitude_deg.is_some_and(|l| l.abs() <= 90.0);
+            error.with_hint(swapped.then(|| "latitude and longitude may be swapped".to_owned()))
+        });
+    let longitude_error = longitude_deg
+        .filter(|longitude| !(-180.0..=180.0).contains(longitude))
+        .map(|longitude| {
+            let error = ValueError::new(&longitude.to_string(), "a number from -180 to 180");
+            let eastern = (180.0..=360.0).contains(&longitude);
+            error.with_hint(
+                eastern.then(|| format!("west is negative: write {}", tidy(longitude - 360.0))),
+            )
+        });
+    (latitude_error, longitude_error)
+}
+
+impl Site {
+    /// A place at sea level of which nothing else is known: UTC, no subject,
+    /// every default. Degrees; north and east positive.
+    pub fn at(latitude_deg: f64, longitude_deg: f64) -> Self {
+        let name = coordinate_name(latitude_deg, longitude_deg);
+        Self::bare(name, latitude_deg, longitude_deg, 0.0, None)
+    }
+
+    /// A site of nothing but a place: `LATITUDE,LONGITUDE[,ELEVATION]` in
+    /// degrees, north and east positive, and metres. It is named by its
+    /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is UTC.
+    ///
+    /// # Errors
+    ///
+    /// Text of another form and numbers out of range.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use rakelight::scene::Site;
+    /// let site = Site::at_place("-34,-70.5,900", None)?;
+    /// assert_eq!(site.name, "34 S 70.5 W");
+    /// assert_eq!(site.elevation_m, 900.0);
+    /// # Ok::<(), rakelight::scene::ValueError>(())
+    /// ```
+    pub fn at_place(text: &str, zone: Option<Zone>) -> Result<Self, ValueError> {
+        let text = text.trim();
+        let expected = "LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
+        let refuse = || ValueError::new(text, expected);
+        let mut parts = text.split(',').map(str::trim);
+        let mut coordinate = || {
+            let part = parts.next().ok_or_else(refuse)?;
+            number(part).ok_or_else(|| refuse().with_hint(number_hint(part)))
+        };
+        let (latitude_deg, longitude_deg) = (coordinate()?, coordinate()?);
+        let elevation_m = match parts.next() {
+            Some(part) => number_within(part, ELEVATIONS_M.0, ELEVATIONS_M.1)?,
+            None => 0.0,
+        };
+        if parts.next().is_some() {
+            return Err(refuse());
+        }
+        if let (Some(error), _) | (None, Some(error)) =
+            check_coordinates(Some(latitude_deg), Some(longitude_deg))
+        {
+            return Err(error);
+        }
+        Ok(Self::bare(
+            coordinate_name(latitude_deg, longitude_deg),
+            latitude_deg,
+            longitude_deg,
+            elevation_m,
+            zone,
+        ))
+    }
+}
+
+/// A place as a name: `31.4 S 139.2 E`.
+fn coordinate_name(latitude_deg: f64, longitude_deg: f64) -> String {
+    let north = if latitude_deg < 0.0 { 'S' } else { 'N' };
+    let east = if longitude_deg < 0.0 { 'W' } else { 'E' };
+    let round = |value: f64| (value.abs() * 1e4).round() / 1e4;
+    format!(
+        "{} {north} {} {east}",
+        round(latitude_deg),
+        round(longitude_deg)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_read_with_their_limits() {
+        let read = |text: &str| match Site::at_place(text, None) {
+            Ok(site) => format!(
+                "{}: {} {} {} {}",
+                site.name,
+                site.latitude_deg,
+                site.longitude_deg,
+                site.elevation_m,
+                site.zone.name()
+            ),
+            Err(error) => error.to_string(),
+        };
+        let form = "expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
+        for (text, result) in [
+            ("-33.5,-70.1", "33.5 S 70.1 W: -33.5 -70.1 0 UTC".to_owned()),
+            ("0,180,-20", "0 N 180 E: 0 180 -20 UTC".to_owned()),
+            (
+                "139.2,-31.4",
+                "found 139.2, expected a number from -90 to 90; \
+                 latitude and longitude may be swapped"
+                    .to_owned(),
+            ),
+            (
+                "40,250.5",
+                "found 250.5, expected a number from -180 to 180; west is negative: write -109.5"
+                    .to_owned(),
+            ),
+            (
+                "400,500",
+                "found 400, expected a number from -90 to 90".to_owned(),
+            ),
+            ("40", format!("found 40, {form}")),
+            ("40,10,5,6", format!("found 40,10,5,6, {form}")),
+            (
+                "nan,10",
+                format!("found nan,10, {form}; nan and inf are refused everywhere"),
+            ),
+            (
+                "1,2,1e5",
+                "found 1e5, expected a number from -500 to 9000".to_owned(),
+            ),
+        ] {
+            assert_eq!(read(text), result);
+        }
+    }
+}

@@ -1,0 +1,229 @@
+//! The rows of a CSV file, one at a time, with the line each stands on.
+
+use super::fault::{Fault, Place};
+use super::value_error::ValueError;
+use csv::{ByteRecord, ReaderBuilder, StringRecord};
+use std::io::{self, BufRead, BufReader, Read};
+
+/// No row may be longer; without a limit an unclosed quotation mark would read
+/// the rest of a file of any size into memory.
+const LONGEST_ROW_BYTES: usize = 1 << 20;
+
+/// A row and the line it begins on.
+pub(super) struct Row {
+    pub line: usize,
+    pub fields: StringRecord,
+}
+
+/// Reads rows; commas part them, quotation marks as in RFC 4180, a byte order
+/// mark and either kind of line end are taken.
+pub(super) struct Rows<R> {
+    file: String,
+    reader: csv::Reader<Lines<R>>,
+    failed: bool,
+}
+
+impl<R: Read> Rows<R> {
+    /// The rows of `reader`, called `file` in errors; lines that begin with
+    /// `#` are left out where `comments` says so.
+    pub fn new(file: &str, reader: R, comments: bool) -> Self {
+        let reader = ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .comment(comments.then_some(b'#'))
+            .from_reader(Lines::new(reader));
+        Self {
+            file: file.to_owned(),
+            reader,
+            failed: false,
+        }
+    }
+
+    /// The next row that has anything in it; a fault for one that isn't UTF-8
+    /// (reading can go on) or when the file can't be read on (it can't).
+    pub fn next_row(&mut self) -> Option<Result<Row, Fault>> {
+        loop {
+            if self.failed {
+                return None;
+            }
+            let mut record = ByteRecord::new();
+            self.reader.get_mut().allowance = LONGEST_ROW_BYTES;
+            match self.reader.read_byte_record(&mut record) {
+                Ok(true) => {}
+                Ok(false) => return None,
+                Err(error) => {
+                    self.failed = true;
+                    return Some(Err(self.broken(&error)));
+                }
+            }
+            // The reader knows the line after the row only: where blank lines
+            // or comments stand before it, it takes them for part of it.
+            let breaks: usize = record
+                .iter()
+                .map(|field| field.iter().filter(|byte| **byte == b'\n').count())
+                .sum();
+            let after = usize::try_from(self.reader.position().line()).unwrap_or(usize::MAX);
+            let line = after.saturating_sub(1 + breaks).max(1);
+            record.trim();
+            if record.iter().all(<[u8]>::is_empty) {
+                continue;
+            }
+            return Some(match StringRecord::from_byte_record(record) {
+                Ok(fields) => Ok(Row { line, fields }),
+                Err(error) => {
+                    let place = Place::new(line, error.utf8_error().field() + 1);
+                    let error = ValueError {
+                        found: "bytes that are not UTF-8".to_owned(),
+                        ..ValueError::new("", "UTF-8 text").with_remedy("save the file as UTF-8")
+                    };
+                    Err(Fault::at(&self.file, place, None, error))
+                }
+            });
+        }
+    }
+
+    fn broken(&self, error: &csv::Error) -> Fault {
+        let line = usize::try_from(self.reader.position().line()).unwrap_or(usize::MAX);
+        let what = if self.reader.get_ref().allowance == 0 {
+            ValueError {
+                found: "a row of more than 1 MiB".to_owned(),
+                ..ValueError::new("", "rows of a table")
+                    .with_remedy("look for a quotation mark that is not closed")
+            }
+        } else {
+            ValueError::new(&error.to_string(), "a file that can be read")
+        };
+        Fault::at(&self.file, Place::line(line), None, what)
+    }
+}
+
+/// Hands text on with every line ended by a bare line feed, the last one too,
+/// so that lines can be counted, and no more than the allowance.
+struct Lines<R> {
+    inner: BufReader<R>,
+    ready: Vec<u8>,
+    given: usize,
+    allowance: usize,
+    /// A carriage return that may belong to a line end.
+    held_return: bool,
+    last: u8,
+}
+
+impl<R: Read> Lines<R> {
+    fn new(inner: R) -> Self {
+        Self {
+            inner: BufReader::new(inner),
+            ready: Vec::new(),
+            given: 0,
+            allowance: LONGEST_ROW_BYTES,
+            held_return: false,
+            last: b'\n',
+        }
+    }
+
+    /// Makes the next bytes ready; none are at the end of the file.
+    fn refill(&mut self) -> io::Result<()> {
+        self.ready.clear();
+        self.given = 0;
+        while self.ready.is_empty() {
+            let chunk = self.inner.fill_buf()?;
+            let length = chunk.len();
+            for byte in chunk {
+                if self.held_return && *byte != b'\n' {
+                    self.ready.push(b'\r');
+                }
+                self.held_return = *byte == b'\r';
+                if !self.held_return {
+                    self.ready.push(*byte);
+                }
+            }
+            self.inner.consume(length);
+            if length == 0 {
+                if self.held_return || self.last != b'\n' {
+                    self.held_return = false;
+                    self.ready.push(b'\n');
+                    self.last = b'\n';
+                }
+                return Ok(());
+            }
+            self.last = self.ready.last().copied().unwrap_or(self.last);
+        }
+        Ok(())
+    }
+}
+
+impl<R: Read> Read for Lines<R> {
+    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
+        if self.allowance == 0 {
+            return Err(io::Error::other("a row is too long"));
+        }
+        if self.given >= self.ready.len() {
+            self.refill()?;
+        }
+        let waiting = self.ready.get(self.given..).unwrap_or_default();
+        let count = waiting.len().min(out.len()).min(self.allowance);
+        for (to, from) in out.iter_mut().zip(waiting.iter().take(count)) {
+            *to = *from;
+        }
+        self.given += count;
+        self.allowance -= count;
+        Ok(count)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(text: &[u8]) -> Vec<String> {
+        let mut rows = Rows::new("t.csv", text, true);
+        let mut seen = Vec::new();
+        while let Some(row) = rows.next_row() {
+            seen.push(match row {
+                Ok(row) => format!("{} {:?}", row.line, row.fields.iter().collect::<Vec<_>>()),
+                Err(fault) => fault.to_string(),
+            });
+        }
+        seen
+    }
+
+    #[test]
+    fn each_row_knows_its_line() {
+        let expected = [r#"1 ["a", "b"]"#, r#"4 ["1", "x\ny"]"#, r#"7 ["3", "4"]"#];
+        for text in [
+            "a,b\n\n# words\n1,\"x\ny\"\n\n3,4\n",
+            "\u{feff}a,b\n\n# words\n1,\"x\ny\"\n,\n3,4",
+            "a,b\r\n\r\n# words\r\n1,\"x\r\ny\"\r\n\r\n 3 , 4 \r\n",
+        ] {
+            assert_eq!(lines(text.as_bytes()), expected, "{text:?}");
+        }
+        assert_eq!(lines(b""), [] as [&str; 0]);
+    }
+
+    #[test]
+    fn a_row_that_is_not_utf8_does_not_end_the_reading() {
+        assert_eq!(
+            lines(b"a,b\n1,\xff\n3,4\n"),
+            [
+                r#"1 ["a", "b"]"#,
+                "t.csv:2:2: found bytes that are not UTF-8, expected UTF-8 text; \
+                 save the file as UTF-8",
+                r#"3 ["3", "4"]"#,
+            ]
+        );
+    }
+
+    #[test]
+    fn an_endless_row_is_refused() {
+        let text = std::io::Read::chain(&b"a,b\n1,\""[..], std::io::repeat(b'x'));
+        let mut rows = Rows::new("t.csv", text, false);
+        assert!(rows.next_row().is_some_and(|row| row.is_ok()));
+        let fault = rows.next_row().and_then(Result::err).expect("a fault");
+        assert_eq!(
+            fault.to_string(),
+            "t.csv:2: found a row of more than 1 MiB, expected rows of a table; \
+             look for a quotation mark that is not closed"
+        );
+        assert!(rows.next_row().is_none());
+    }
+}

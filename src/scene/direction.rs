@@ -1,0 +1,103 @@
+//! How a fixed direction among the stars is written: `core`, `gal:L,B` or
+//! `icrs:RA,DEC`, all in degrees.
+
+use super::number::{number, number_hint};
+use super::value_error::ValueError;
+use std::fmt::{self, Display, Formatter};
+use std::str::FromStr;
+
+pub use crate::ephemeris::Direction;
+
+const EXPECTED: &str = "core, gal:L,B or icrs:RA,DEC (degrees; -180..360 and -90..90)";
+
+impl FromStr for Direction {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        let text = text.trim();
+        if text.eq_ignore_ascii_case("core") {
+            return Ok(Self::Core);
+        }
+        let refuse = || ValueError::new(text, EXPECTED);
+        let (frame, pair) = text.split_once(':').ok_or_else(refuse)?;
+        let (first, second) = pair.split_once(',').ok_or_else(refuse)?;
+        let read = |typed: &str, low: f64, high: f64| {
+            let typed = typed.trim();
+            let value = number(typed).ok_or_else(|| {
+                let sexagesimal = typed.contains(['h', 'd', 'm', ':']);
+                refuse().with_hint(if sexagesimal {
+                    Some("write decimal degrees; an hour is 15 degrees".to_owned())
+                } else {
+                    number_hint(typed)
+                })
+            })?;
+            if (low..=high).contains(&value) {
+                Ok(value)
+            } else {
+                Err(refuse())
+            }
+        };
+        let (around, up) = (read(first, -180.0, 360.0)?, read(second, -90.0, 90.0)?);
+        match frame.trim().to_ascii_lowercase().as_str() {
+            "gal" => Ok(Self::Galactic {
+                longitude_deg: around,
+                latitude_deg: up,
+            }),
+            "icrs" => Ok(Self::Icrs {
+                right_ascension_deg: around,
+                declination_deg: up,
+            }),
+            _ => Err(refuse()),
+        }
+    }
+}
+
+impl Display for Direction {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Core => f.pad("core"),
+            Self::Galactic {
+                longitude_deg,
+                latitude_deg,
+            } => write!(f, "gal:{longitude_deg},{latitude_deg}"),
+            Self::Icrs {
+                right_ascension_deg,
+                declination_deg,
+            } => write!(f, "icrs:{right_ascension_deg},{declination_deg}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_form_is_read_and_shown_as_typed() {
+        for text in ["core", "gal:0,-5.5", "gal:-60,0", "icrs:266.417,-29.008"] {
+            let direction: Direction = text.parse().expect("a direction");
+            assert_eq!(direction.to_string(), text);
+        }
+    }
+
+    #[test]
+    fn what_is_no_direction_is_refused_with_the_remedy() {
+        for (text, rest) in [
+            ("moon", ""),
+            ("gal:0", ""),
+            ("gal:0,95", ""),
+            ("fk5:1,2", ""),
+            (
+                "icrs:17h45m,-29",
+                "; write decimal degrees; an hour is 15 degrees",
+            ),
+            ("gal:nan,0", "; nan and inf are refused everywhere"),
+        ] {
+            let error = text.parse::<Direction>().expect_err(text);
+            assert_eq!(
+                error.to_string(),
+                format!("found {text}, expected {EXPECTED}{rest}")
+            );
+        }
+    }
+}

@@ -1,0 +1,146 @@
+//! Where the camera looks, and the side the light comes from.
+
+use super::choice::choose;
+use super::nearest::nearest;
+use super::number::{number, number_hint, tidy};
+use super::value_error::ValueError;
+use std::fmt::{self, Display, Formatter};
+use std::str::FromStr;
+
+/// Where the camera looks.
+///
+/// Written as a true bearing in degrees, `subject`, `target` or `arch`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Facing {
+    /// A fixed true bearing, degrees.
+    Bearing(f64),
+    /// The site's subject.
+    Subject,
+    /// The target, wherever it stands at each instant.
+    Target,
+    /// The highest point of the Milky Way's arch at each instant.
+    Arch,
+}
+
+const WORDS: [(&str, Facing); 3] = [
+    ("subject", Facing::Subject),
+    ("target", Facing::Target),
+    ("arch", Facing::Arch),
+];
+const EXPECTED: &str = "a true bearing from 0 to 360, subject, target or arch";
+
+impl FromStr for Facing {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        let text = text.trim();
+        if let Ok(facing) = choose(text, &WORDS) {
+            return Ok(facing);
+        }
+        let refuse = || ValueError::new(text, EXPECTED);
+        match number(text) {
+            Some(bearing) if (0.0..=360.0).contains(&bearing) => {
+                Ok(Self::Bearing(bearing.rem_euclid(360.0)))
+            }
+            Some(bearing) if (-180.0..0.0).contains(&bearing) => {
+                Err(refuse().with_remedy(format!("write {}", tidy(bearing + 360.0))))
+            }
+            Some(_) => Err(refuse()),
+            None => {
+                let meant = nearest(text, WORDS.iter().map(|(word, _)| *word));
+                let remedy = meant.map(|word| format!("did you mean {word}?"));
+                Err(refuse().with_hint(remedy.or_else(|| number_hint(text))))
+            }
+        }
+    }
+}
+
+impl Display for Facing {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Bearing(bearing_deg) => write!(f, "{bearing_deg}"),
+            Self::Subject => f.pad("subject"),
+            Self::Target => f.pad("target"),
+            Self::Arch => f.pad("arch"),
+        }
+    }
+}
+
+/// The side of the facing direction from which the Moon may shine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left of the facing direction.
+    Left,
+    /// Right of the facing direction.
+    Right,
+    /// Either side.
+    Either,
+}
+
+impl Side {
+    /// Every side with the word that asks for it.
+    pub const ALL: [(&'static str, Self); 3] = [
+        ("left", Self::Left),
+        ("right", Self::Right),
+        ("either", Self::Either),
+    ];
+}
+
+impl FromStr for Side {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        choose(text, &Self::ALL)
+    }
+}
+
+impl Display for Side {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Either => "either",
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_form_is_read_and_shown_as_typed() {
+        for text in ["128.5", "0", "subject", "target", "arch"] {
+            assert_eq!(
+                text.parse::<Facing>().map(|f| f.to_string()),
+                Ok(text.to_owned())
+            );
+        }
+        assert_eq!("360".parse::<Facing>(), Ok(Facing::Bearing(0.0)));
+        for (word, side) in Side::ALL {
+            assert_eq!(word.parse::<Side>(), Ok(side));
+            assert_eq!(side.to_string(), word);
+        }
+    }
+
+    #[test]
+    fn what_is_no_facing_is_refused_with_the_remedy() {
+        for (text, rest) in [
+            ("-30", "; write 330"),
+            ("400", ""),
+            ("subjct", "; did you mean subject?"),
+            ("inf", "; nan and inf are refused everywhere"),
+            ("128deg", "; write the number alone: 128"),
+        ] {
+            let error = text.parse::<Facing>().expect_err(text);
+            assert_eq!(
+                error.to_string(),
+                format!("found {text}, expected {EXPECTED}{rest}")
+            );
+        }
+        assert_eq!(
+            "lft".parse::<Side>().expect_err("no side").to_string(),
+            "found lft, expected one of left, right, either; did you mean left?"
+        );
+    }
+}

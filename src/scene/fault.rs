@@ -1,0 +1,163 @@
+//! What is wrong in a file, and where.
+
+use super::value_error::{ValueError, shown};
+use std::fmt::{self, Display, Formatter};
+
+/// A place in a file; lines and columns count from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Place {
+    pub line: usize,
+    pub column: Option<usize>,
+}
+
+impl Place {
+    pub(super) const START: Self = Self::new(1, 1);
+
+    pub(super) const fn new(line: usize, column: usize) -> Self {
+        Self {
+            line,
+            column: Some(column),
+        }
+    }
+
+    pub(super) const fn line(line: usize) -> Self {
+        Self { line, column: None }
+    }
+}
+
+/// One thing wrong in one file: where, what was found, what was expected and
+/// how to mend it.
+///
+/// It is shown on one line:
+/// `saltbush.toml:7:16: latitude_deg: found 139.2, expected a number from -90
+/// to 90; latitude and longitude may be swapped`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Fault {
+    /// The file as it was named by the user.
+    pub file: String,
+    /// Line, from 1; none when the whole file is meant.
+    pub line: Option<usize>,
+    /// In a TOML file the character in the line, in a CSV table the number of
+    /// the field in its row; from 1.
+    pub column: Option<usize>,
+    /// The key concerned, dotted for tables.
+    pub key: Option<String>,
+    /// What was found, shortened and escaped.
+    pub found: String,
+    /// What would have been right.
+    pub expected: String,
+    /// How to mend it, where that can be told.
+    pub remedy: Option<String>,
+}
+
+impl Fault {
+    /// What is wrong with a whole file.
+    pub fn of_file(file: &str, error: ValueError) -> Self {
+        Self {
+            file: file.to_owned(),
+            line: None,
+            column: None,
+            key: None,
+            found: error.found,
+            expected: error.expected,
+            remedy: error.remedy,
+        }
+    }
+
+    pub(super) fn at(file: &str, place: Place, key: Option<&str>, error: ValueError) -> Self {
+        Self {
+            line: Some(place.line),
+            column: place.column,
+            key: key.map(shown),
+            ..Self::of_file(file, error)
+        }
+    }
+}
+
+impl Display for Fault {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        // A path is shown whole, but it must not break the line either.
+        for character in self.file.chars() {
+            if super::value_error::is_unprintable(character) {
+                write!(f, "{}", character.escape_default())?;
+            } else {
+                write!(f, "{character}")?;
+            }
+        }
+        if let Some(line) = self.line {
+            write!(f, ":{line}")?;
+            if let Some(column) = self.column {
+                write!(f, ":{column}")?;
+            }
+        }
+        f.write_str(": ")?;
+        if let Some(key) = &self.key {
+            write!(f, "{key}: ")?;
+        }
+        write!(f, "found {}, expected {}", self.found, self.expected)?;
+        match &self.remedy {
+            Some(remedy) => write!(f, "; {remedy}"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// Everything wrong in one or several files, in the order of the files.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Faults(
+    /// The faults, at least one where this is an error.
+    pub Vec<Fault>,
+);
+
+impl Faults {
+    /// `value` when there is no fault, else the faults.
+    ///
+    /// # Errors
+    ///
+    /// These faults, when there are any.
+    pub fn or_value<T>(self, value: T) -> Result<T, Self> {
+        if self.0.is_empty() {
+            Ok(value)
+        } else {
+            Err(self)
+        }
+    }
+}
+
+impl From<Fault> for Faults {
+    fn from(fault: Fault) -> Self {
+        Self(vec![fault])
+    }
+}
+
+impl Extend<Fault> for Faults {
+    fn extend<I: IntoIterator<Item = Fault>>(&mut self, faults: I) {
+        self.0.extend(faults);
+    }
+}
+
+impl IntoIterator for Faults {
+    type Item = Fault;
+    type IntoIter = std::vec::IntoIter<Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+impl Display for Faults {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        for (index, fault) in self.0.iter().enumerate() {
+            if index > 0 {
+                f.write_str("\n")?;
+            }
+            write!(f, "{fault}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}

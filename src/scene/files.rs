@@ -1,0 +1,158 @@
+//! The only file that opens files.
+
+use super::brief::Brief;
+use super::fault::{Fault, Faults, Place};
+use super::horizon::Horizon;
+use super::name::check_name;
+use super::read_csv::SiteTable;
+use super::read_toml::{parse_site_with, read_brief};
+use super::site::Site;
+use super::value_error::ValueError;
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+
+/// No site file, brief or horizon may be larger; a table of sites may.
+const LARGEST_FILE_BYTES: u64 = 1 << 20;
+
+/// The sites of one file, in its order.
+pub struct Sites(Source);
+
+enum Source {
+    One(Option<Box<Result<Site, Faults>>>),
+    Table(Box<SiteTable<Box<dyn Read + Send>>>),
+}
+
+impl Iterator for Sites {
+    type Item = Result<Site, Faults>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        match &mut self.0 {
+            Source::One(site) => site.take().map(|site| *site),
+            Source::Table(table) => table.next(),
+        }
+    }
+}
+
+/// The sites in the file at `path`: one in a `.toml` file, one a row in a
+/// `.csv` table, which is read as the iterator goes on.
+///
+/// # Errors
+///
+/// A file that isn't there, can't be read, or has another ending; and a table
+/// whose header is wrong. Faults of the sites themselves come from the iterator.
+pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
+    let file = path.display().to_string();
+    let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
+    match ending.as_deref().and_then(|ending| ending.to_str()) {
+        Some("toml") => {
+            let text = read_text(path, "a site file")?;
+            let directory = path.parent().unwrap_or(Path::new(""));
+            let site = parse_site(&file, &text, directory);
+            Ok(Sites(Source::One(Some(Box::new(site)))))
+        }
+        Some("csv") => {
+            let opened = open(path, "a table of sites")?;
+            read_site_table(&file, path.parent().unwrap_or(Path::new("")), opened)
+        }
+        _ => {
+            // A missing file is the likelier slip than a wrong ending.
+            open(path, "a site file")?;
+            let error = ValueError::new("another ending", "a name that ends in .toml or .csv");
+            Err(Fault::of_file(&file, error).into())
+        }
+    }
+}
+
+/// The sites of a CSV table from anywhere, such as standard input; `file` is
+/// how errors call it, horizons are looked for from `directory`.
+///
+/// # Errors
+///
+/// A wrong header.
+pub fn read_site_table(
+    file: &str,
+    directory: &Path,
+    table: impl Read + Send + 'static,
+) -> Result<Sites, Faults> {
+    let table: Box<dyn Read + Send> = Box::new(table);
+    let table = SiteTable::new(file, directory, table)?;
+    Ok(Sites(Source::Table(Box::new(table))))
+}
+
+/// The site in a TOML text. `file` is how errors call it, and where it has a
+/// fit stem (`saltbush.toml`), that names a site without a name; horizons are
+/// looked for from `directory`.
+///
+/// # Errors
+///
+/// Everything wrong in the text and in the horizons it names.
+pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
+    let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
+    let default_name = stem.and_then(|stem| check_name(stem).ok());
+    parse_site_with(file, text, default_name, &|name| {
+        load_horizon(directory, name)
+    })
+}
+
+/// The brief in the TOML file at `path`.
+///
+/// # Errors
+///
+/// A file that can't be read, and everything wrong in it.
+pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
+    let text = read_text(path, "a brief file")?;
+    read_brief(&path.display().to_string(), &text)
+}
+
+/// The horizon in the file `name`, seen from `directory`.
+pub(super) fn load_horizon(directory: &Path, name: &str) -> Result<Horizon, Faults> {
+    let path = directory.join(name);
+    let text = read_text(&path, "a horizon file")?;
+    Horizon::read(&path.display().to_string(), text.as_bytes())
+}
+
+fn open(path: &Path, expected: &str) -> Result<File, Faults> {
+    let fault = |error| Faults::from(Fault::of_file(&path.display().to_string(), error));
+    let file = File::open(path).map_err(|error| {
+        fault(match error.kind() {
+            ErrorKind::NotFound => {
+                ValueError::new("no such file", expected).with_remedy("check the path")
+            }
+            ErrorKind::PermissionDenied => ValueError::new("a file that may not be read", expected)
+                .with_remedy("check its permissions"),
+            _ => ValueError::new(&error.to_string(), expected),
+        })
+    })?;
+    if file.metadata().is_ok_and(|about| about.is_dir()) {
+        return Err(fault(ValueError::new("a directory", expected)));
+    }
+    Ok(file)
+}
+
+/// The text of a small file.
+fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
+    let name = path.display().to_string();
+    let refuse =
+        |found: &str| Faults::from(Fault::of_file(&name, ValueError::new(found, expected)));
+    // Opening a pipe that nobody writes to would wait for ever.
+    if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
+        return Err(refuse("something that is no plain file"));
+    }
+    let file = open(path, expected)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST_FILE_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| refuse(&error.to_string()))?;
+    if bytes.len() as u64 > LARGEST_FILE_BYTES {
+        return Err(refuse("a file of more than 1 MiB"));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let before = error.as_bytes().get(..good).unwrap_or_default();
+        let line = 1 + before.iter().filter(|byte| **byte == b'\n').count();
+        let error = ValueError::new("bytes that are not UTF-8", "UTF-8 text")
+            .with_remedy("save the file as UTF-8");
+        Fault::at(&name, Place::line(line), None, error).into()
+    })
+}

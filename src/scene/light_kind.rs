@@ -1,0 +1,48 @@
+//! The kind of light asked for.
+
+use super::choice::choose;
+use super::value_error::ValueError;
+use std::fmt::{self, Display, Formatter};
+use std::str::FromStr;
+
+/// The kind of light asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LightKind {
+    /// A low Moon from the side, in the same frame as the target.
+    Raking,
+    /// No Moon.
+    Dark,
+    /// The Moon low and to the side, and a dark spell in the same night.
+    Blend,
+    /// No rule about the Moon.
+    Any,
+}
+
+impl LightKind {
+    /// Every kind with the word that asks for it.
+    pub const ALL: [(&'static str, Self); 4] = [
+        ("raking", Self::Raking),
+        ("dark", Self::Dark),
+        ("blend", Self::Blend),
+        ("any", Self::Any),
+    ];
+}
+
+impl FromStr for LightKind {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        choose(text, &Self::ALL)
+    }
+}
+
+impl Display for LightKind {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Raking => "raking",
+            Self::Dark => "dark",
+            Self::Blend => "blend",
+            Self::Any => "any",
+        })
+    }
+}

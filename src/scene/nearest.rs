@@ -1,0 +1,47 @@
+//! The word somebody probably meant.
+
+/// The candidate most like `word`, if any is like enough to be worth asking
+/// about; letter case is ignored.
+///
+/// A candidate that begins with the word (or the other way round, as
+/// `latitude` for `latitude_deg`) counts as close.
+pub(super) fn nearest<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    // A longer word is no slip of the pen, and comparing it costs its length.
+    if word.chars().count() > 60 {
+        return None;
+    }
+    let word = word.to_lowercase();
+    let allowed = 1 + word.chars().count() / 4;
+    candidates
+        .into_iter()
+        .map(|candidate| (distance(&word, &candidate.to_lowercase()), candidate))
+        .filter(|(distance, _)| *distance <= allowed)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+fn distance(word: &str, candidate: &str) -> usize {
+    let is_start = word.len() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
+    if is_start {
+        return 1;
+    }
+    strsim::damerau_levenshtein(word, candidate)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_found_and_strangers_are_not() {
+        let keys = ["latitude_deg", "longitude_deg", "name", "notes"];
+        assert_eq!(nearest("latitude", keys), Some("latitude_deg"));
+        assert_eq!(nearest("Longitde_deg", keys), Some("longitude_deg"));
+        assert_eq!(nearest("nmae", keys), Some("name"));
+        assert_eq!(nearest("colour", keys), None);
+        assert_eq!(nearest(&"x".repeat(100_000), keys), None);
+    }
+}

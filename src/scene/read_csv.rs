@@ -1,0 +1,127 @@
+//! Sites from a CSV table, one a row.
+
+use super::csv_rows::{Row, Rows};
+use super::fault::{Fault, Faults, Place};
+use super::site::Site;
+use super::site_draft::{Context, Load, SiteDraft};
+use super::site_keys::{is_site_key, unknown_site_key};
+use super::value::{Kind, Value};
+use super::value_error::ValueError;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// Columns that every table of sites must have.
+const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
+
+/// The sites of a CSV table, read row by row; the table may be of any length.
+///
+/// The first row names the columns by the keys of a site file, dotted for
+/// tables (`subject.bearing_deg`); an empty field means that nothing is said.
+/// Each item is the site of one row or everything wrong in that row, with its
+/// line and, as column, the number of the field. After a row that is wrong the
+/// reading goes on.
+pub struct SiteTable<R> {
+    file: String,
+    directory: PathBuf,
+    columns: Vec<String>,
+    rows: Rows<R>,
+}
+
+impl<R: Read> SiteTable<R> {
+    /// The table in `table`, called `file` in errors; horizons are looked for
+    /// from `directory`.
+    ///
+    /// # Errors
+    ///
+    /// An empty table, unknown, repeated and missing columns.
+    pub fn new(file: &str, directory: &Path, table: R) -> Result<Self, Faults> {
+        let mut rows = Rows::new(file, table, false);
+        let header = match rows.next_row() {
+            Some(Ok(row)) => row,
+            Some(Err(fault)) => return Err(fault.into()),
+            None => {
+                let error = ValueError::new("", "a header with the names of the columns");
+                return Err(Fault::at(file, Place::START, None, error).into());
+            }
+        };
+        let columns = check_header(file, &header)?;
+        Ok(Self {
+            file: file.to_owned(),
+            directory: directory.to_owned(),
+            columns,
+            rows,
+        })
+    }
+
+    fn site(&self, row: &Row) -> Result<Site, Faults> {
+        let file = self.file.as_str();
+        let (found, expected) = (row.fields.len(), self.columns.len());
+        if found != expected {
+            let error = ValueError::new(
+                &format!("{found} fields"),
+                format!("{expected} fields, as many as the header names"),
+            )
+            .with_remedy("a field with a comma in it goes between quotation marks");
+            return Err(Fault::at(file, Place::line(row.line), None, error).into());
+        }
+        let mut draft = SiteDraft::default();
+        for (index, (key, written)) in self.columns.iter().zip(&row.fields).enumerate() {
+            if !written.is_empty() {
+                let kind = Kind::Field;
+                let place = Place::new(row.line, index + 1);
+                draft.set(file, key, &Value { written, kind }, place);
+            }
+        }
+        let load: Load<'_> = &|name| super::files::load_horizon(&self.directory, name);
+        draft.finish(&Context {
+            file,
+            default_name: None,
+            well_formed: true,
+            start: Place::line(row.line),
+            load,
+        })
+    }
+}
+
+fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
+    let mut faults = Faults::default();
+    let mut columns: Vec<String> = Vec::new();
+    for (index, name) in header.fields.iter().enumerate() {
+        let place = Place::new(header.line, index + 1);
+        let error = if name.is_empty() {
+            Some(ValueError::new("", "the name of a column"))
+        } else if !is_site_key(name) {
+            Some(unknown_site_key(name))
+        } else if let Some(first) = columns.iter().position(|column| column == name) {
+            let remedy = format!("it is column {} already", first + 1);
+            Some(ValueError::new(name, "each column once").with_remedy(remedy))
+        } else {
+            None
+        };
+        if let Some(error) = error {
+            faults.0.push(Fault::at(file, place, None, error));
+        }
+        columns.push(name.to_owned());
+    }
+    // A misspelt required column is complained of already.
+    if faults.0.is_empty() {
+        for key in REQUIRED {
+            if !columns.iter().any(|column| column == key) {
+                let error = ValueError::new("", format!("a column {key}"));
+                faults
+                    .0
+                    .push(Fault::at(file, Place::line(header.line), Some(key), error));
+            }
+        }
+    }
+    faults.or_value(columns)
+}
+
+impl<R: Read> Iterator for SiteTable<R> {
+    type Item = Result<Site, Faults>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let row = self.rows.next_row()?;
+        Some(row.map_err(Faults::from).and_then(|row| self.site(&row)))
+    }
+}

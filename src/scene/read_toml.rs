@@ -1,0 +1,257 @@
+//! Sites and briefs from TOML.
+
+use super::brief::Brief;
+use super::fault::{Fault, Faults, Place};
+use super::line_index::LineIndex;
+use super::site::Site;
+use super::site_draft::{Context, Load, SiteDraft};
+use super::site_keys::{TABLES, is_site_key};
+use super::value::{Kind, Value};
+use super::value_error::ValueError;
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue, Error};
+
+/// More faults of form than this in one file help nobody.
+const MOST_FORM_FAULTS: usize = 50;
+
+/// A TOML text, parsed as far as it can be.
+struct Document<'a> {
+    file: &'a str,
+    text: &'a str,
+    lines: LineIndex<'a>,
+    form_faults: Vec<Fault>,
+    /// Lines that have a fault of form: what was read there means nothing.
+    broken_lines: BTreeSet<usize>,
+}
+
+impl<'a> Document<'a> {
+    fn parse(file: &'a str, text: &'a str) -> (Self, Spanned<DeTable<'a>>) {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let (table, errors) = DeTable::parse_recoverable(text);
+        let mut document = Self {
+            file,
+            text,
+            lines: LineIndex::new(text),
+            form_faults: Vec::new(),
+            broken_lines: BTreeSet::new(),
+        };
+        for error in errors.iter().take(MOST_FORM_FAULTS) {
+            let fault = document.form_fault(error);
+            document.broken_lines.extend(fault.line);
+            document.form_faults.push(fault);
+        }
+        (document, table)
+    }
+
+    fn form_fault(&self, error: &Error) -> Fault {
+        let span = error.span().unwrap_or(0..0);
+        let place = self.lines.place(span.start);
+        let rest = self.text.get(span.start..).unwrap_or_default();
+        let mut found = self.text.get(span).unwrap_or_default();
+        if found.is_empty() {
+            found = rest.lines().next().unwrap_or_default();
+        }
+        let at_end = rest.is_empty();
+        let (what, expected) = match error.message().split_once(", expected ") {
+            Some((what, expected)) => (what, expected),
+            None => (error.message(), "TOML"),
+        };
+        // The parser calls a bare word a bad boolean; people forget quotes.
+        let is_word = what.starts_with("invalid boolean");
+        let (what, expected) = match (what, expected) {
+            ("string values must be quoted", _) if found.is_empty() => {
+                ("the value is missing", "a value")
+            }
+            ("string values must be quoted", _) => (what, "a value"),
+            _ if is_word => ("string values must be quoted", "a value"),
+            (_, "nothing") => (what, "TOML"),
+            _ => (what, expected),
+        };
+        let error = ValueError::new(found, expected).with_remedy(what);
+        let error = if at_end && found.is_empty() {
+            ValueError {
+                found: "the end of the file".to_owned(),
+                ..error
+            }
+        } else if found.is_empty() {
+            ValueError {
+                found: "the end of the line".to_owned(),
+                ..error
+            }
+        } else {
+            error
+        };
+        Fault::at(self.file, place, None, error)
+    }
+
+    fn key_place(&self, key: &Spanned<Cow<'_, str>>) -> Place {
+        self.lines.place(key.span().start)
+    }
+
+    /// The value with the text it was written as.
+    fn value<'v>(&'v self, value: &'v Spanned<DeValue<'_>>) -> (Value<'v>, Place) {
+        let written = self.text.get(value.span()).unwrap_or_default();
+        let (written, kind) = match value.get_ref() {
+            DeValue::String(text) => (written, Kind::Text(text)),
+            DeValue::Integer(integer) => {
+                let number = i64::from_str_radix(integer.as_str(), integer.radix());
+                (
+                    written,
+                    Kind::Number(number.map_or(f64::INFINITY, |n| n as f64)),
+                )
+            }
+            DeValue::Float(float) => (
+                written,
+                Kind::Number(float.as_str().parse().unwrap_or(f64::NAN)),
+            ),
+            DeValue::Array(items) => {
+                let items = items.iter().map(|item| self.value(item).0).collect();
+                (written, Kind::List(items))
+            }
+            DeValue::Table(_) => ("a table", Kind::Table),
+            DeValue::Boolean(_) | DeValue::Datetime(_) => (written, Kind::Other),
+        };
+        (
+            Value { written, kind },
+            self.lines.place(value.span().start),
+        )
+    }
+
+    /// Where to point when `key` is refused: an unknown key, and one that has a
+    /// table for its value, is shown where it stands itself.
+    fn complaint_place(
+        &self,
+        name: &str,
+        key: &Spanned<Cow<'_, str>>,
+        value: &Value<'_>,
+        value_place: Place,
+    ) -> Place {
+        if is_site_key(name) && !matches!(value.kind, Kind::Table) {
+            value_place
+        } else {
+            self.key_place(key)
+        }
+    }
+
+    fn is_broken(&self, place: Place) -> bool {
+        self.broken_lines.contains(&place.line)
+    }
+}
+
+/// The site in a TOML text; horizons that it names are read by `load`.
+///
+/// A site without a name takes `default_name`.
+pub(super) fn parse_site_with(
+    file: &str,
+    text: &str,
+    default_name: Option<String>,
+    load: Load<'_>,
+) -> Result<Site, Faults> {
+    let (mut document, root) = Document::parse(file, text);
+    let mut draft = SiteDraft::default();
+    for (key, value) in root.get_ref() {
+        let name: &str = key.get_ref();
+        let is_table = TABLES.contains(&name);
+        match value.get_ref() {
+            DeValue::Table(table) if is_table => {
+                draft.begin_table(name, document.key_place(key));
+                for (inner, value) in table {
+                    let (value, place) = document.value(value);
+                    let key = format!("{name}.{}", inner.get_ref());
+                    let place = document.complaint_place(&key, inner, &value, place);
+                    if !document.is_broken(place) {
+                        draft.set(file, &key, &value, place);
+                    }
+                }
+            }
+            _ if is_table => {
+                let (value, place) = document.value(value);
+                if !document.is_broken(place) {
+                    let error = ValueError::new(value.written, format!("a table [{name}]"));
+                    draft.fault(Fault::at(file, place, Some(name), error));
+                }
+            }
+            _ => set_plain(&document, &mut draft, name, key, value),
+        }
+    }
+    let context = Context {
+        file,
+        default_name,
+        well_formed: document.form_faults.is_empty(),
+        start: Place::START,
+        load,
+    };
+    for fault in std::mem::take(&mut document.form_faults) {
+        draft.fault(fault);
+    }
+    draft.finish(&context)
+}
+
+fn set_plain(
+    document: &Document<'_>,
+    draft: &mut SiteDraft,
+    name: &str,
+    key: &Spanned<Cow<'_, str>>,
+    value: &Spanned<DeValue<'_>>,
+) {
+    let (value, value_place) = document.value(value);
+    let place = document.complaint_place(name, key, &value, value_place);
+    if !document.is_broken(place) {
+        draft.set(document.file, name, &value, place);
+    }
+}
+
+/// The brief in a TOML text: the keys of a site's `[brief]`, without a table.
+///
+/// `file` is how errors call it.
+///
+/// # Errors
+///
+/// Everything wrong in the text.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::scene::read_brief;
+/// let faults = read_brief("winter.toml", "core_altitude = 12\n").unwrap_err();
+/// assert_eq!(
+///     faults.to_string(),
+///     "winter.toml:1:17: core_altitude: found 12, expected a band A..B, A.. or ..B; \
+///      write 12.. or ..12"
+/// );
+/// ```
+pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
+    let (document, root) = Document::parse(file, text);
+    let mut brief = Brief::default();
+    let mut faults = document.form_faults.clone();
+    for (key, value) in root.get_ref() {
+        let name: &str = key.get_ref();
+        let known = Brief::keys().any(|known| known == name);
+        let (value, value_place) = document.value(value);
+        let place = if known {
+            value_place
+        } else {
+            document.key_place(key)
+        };
+        if document.is_broken(place) {
+            continue;
+        }
+        let set = if known {
+            value.brief_text().and_then(|text| brief.set(name, &text))
+        } else if name == "brief" {
+            Err(
+                ValueError::new("a table [brief]", "the keys at the top of the file")
+                    .with_remedy("take the line [brief] out"),
+            )
+        } else {
+            brief.set(name, "")
+        };
+        if let Err(error) = set {
+            faults.push(Fault::at(file, place, Some(name), error));
+        }
+    }
+    faults.sort_by_key(|fault| (fault.line, fault.column));
+    Faults(faults).or_value(brief)
+}

@@ -1,0 +1,338 @@
+//! A site while it is being read: each key judged as it comes, the whole
+//! judged at the end.
+
+use super::brief::Brief;
+use super::coordinates::check_coordinates;
+use super::fault::{Fault, Faults, Place};
+use super::horizon::Horizon;
+use super::site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
+use super::site_keys::set_key;
+use super::value::Value;
+use super::value_error::ValueError;
+use super::zone::Zone;
+use std::collections::BTreeMap;
+
+/// How a reader gets at the files that a site names.
+pub(super) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
+
+/// What has been said of a site so far; the keys' checks fill it.
+#[derive(Default)]
+pub(super) struct SiteDraft {
+    /// Where each key and each table stood, whether or not its value was good.
+    places: BTreeMap<String, Place>,
+    faults: Vec<Fault>,
+    pub name: Option<String>,
+    pub latitude_deg: Option<f64>,
+    pub longitude_deg: Option<f64>,
+    pub elevation_m: Option<f64>,
+    pub zone: Option<Zone>,
+    pub notes: Option<String>,
+    pub subject: SubjectDraft,
+    pub zenith_mag_arcsec2: Option<f64>,
+    pub bortle: Option<u32>,
+    pub extinction_mag: Option<f64>,
+    pub pressure_hpa: Option<f64>,
+    pub temperature_c: Option<f64>,
+    pub sensor_mm: Option<[f64; 2]>,
+    pub pixels: Option<[u32; 2]>,
+    pub focal_mm: Option<f64>,
+    pub f_number: Option<f64>,
+    pub horizon_file: Option<String>,
+    pub subject_horizon_file: Option<String>,
+    pub brief: Brief,
+}
+
+#[derive(Default)]
+pub(super) struct SubjectDraft {
+    pub name: Option<String>,
+    pub bearing_deg: Option<f64>,
+    pub distance_m: Option<f64>,
+    pub latitude_deg: Option<f64>,
+    pub longitude_deg: Option<f64>,
+    pub elevation_m: Option<f64>,
+    pub height_m: Option<f64>,
+    pub reflectance: Option<f64>,
+}
+
+/// What the end of the reading needs to know of the file.
+pub(super) struct Context<'a> {
+    /// The file as the user named it.
+    pub file: &'a str,
+    /// The name of a site that gives none.
+    pub default_name: Option<String>,
+    /// Whether the file has no errors of form, so that what is missing from
+    /// the draft is missing from the file.
+    pub well_formed: bool,
+    /// Where something that is missing altogether should have stood.
+    pub start: Place,
+    /// Reads the horizons it names.
+    pub load: Load<'a>,
+}
+
+impl SiteDraft {
+    /// Remembers that a table stands in the file, and where.
+    pub fn begin_table(&mut self, table: &str, place: Place) {
+        self.places.entry(table.to_owned()).or_insert(place);
+    }
+
+    /// Takes the value of `key` (dotted for tables), which stands at `place`.
+    pub fn set(&mut self, file: &str, key: &str, value: &Value<'_>, place: Place) {
+        self.places.insert(key.to_owned(), place);
+        if let Some((table, _)) = key.split_once('.') {
+            self.begin_table(table, place);
+        }
+        if let Err(error) = set_key(self, key, value) {
+            self.fault(Fault::at(file, place, Some(key), error));
+        }
+    }
+
+    /// Notes a fault that the reader itself found.
+    pub fn fault(&mut self, fault: Fault) {
+        self.faults.push(fault);
+    }
+
+    fn has(&self, key: &str) -> bool {
+        self.places.contains_key(key)
+    }
+
+    /// Where `key` stands, or else its table, or else where it should.
+    fn place(&self, key: &str, start: Place) -> Place {
+        let table = key.split_once('.').map_or("", |(table, _)| table);
+        let known = self.places.get(key).or_else(|| self.places.get(table));
+        known.copied().unwrap_or(start)
+    }
+
+    fn complain(&mut self, context: &Context<'_>, key: &str, error: ValueError) {
+        let place = self.place(key, context.start);
+        self.fault(Fault::at(context.file, place, Some(key), error));
+    }
+
+    /// Complains that `key` is missing, unless it stands there with a bad
+    /// value, which has been complained of already.
+    fn missing(&mut self, context: &Context<'_>, key: &str, expected: &str, remedy: &str) {
+        if context.well_formed && !self.has(key) {
+            let error = ValueError::new("", expected).with_remedy(remedy);
+            self.complain(context, key, error);
+        }
+    }
+
+    /// The site, if everything about it was good.
+    pub fn finish(mut self, context: &Context<'_>) -> Result<Site, Faults> {
+        let name = self.take_name(context);
+        let place = self.coordinates(context, "");
+        let subject = self.take_subject(context, place);
+        let elevation_m = self.elevation_m.unwrap_or(0.0);
+        let sky = self.sky(context);
+        let horizon_file = self.horizon_file.take();
+        let horizon = self.load_horizon(context, "horizon.file", horizon_file);
+        let subject_file = self.subject_horizon_file.take();
+        let subject_horizon = self.load_horizon(context, "horizon.subject_file", subject_file);
+        let site = place.map(|(latitude_deg, longitude_deg)| Site {
+            name,
+            latitude_deg,
+            longitude_deg,
+            elevation_m,
+            zone: self.zone.unwrap_or(Zone::UTC),
+            zone_assumed: self.zone.is_none(),
+            notes: self.notes.take(),
+            subject,
+            sky,
+            air: self.air(elevation_m),
+            camera: self.camera(),
+            horizon,
+            subject_horizon,
+            brief: std::mem::take(&mut self.brief),
+        });
+        match site {
+            Some(site) if self.faults.is_empty() => Ok(site),
+            _ => Err(self.into_faults(context.file)),
+        }
+    }
+
+    /// The faults in the order of `file`, then those in files it names.
+    fn into_faults(mut self, file: &str) -> Faults {
+        self.faults
+            .sort_by_key(|fault| (fault.file != file, fault.line, fault.column));
+        Faults(self.faults)
+    }
+
+    fn take_name(&mut self, context: &Context<'_>) -> String {
+        let name = self.name.take().or_else(|| context.default_name.clone());
+        name.unwrap_or_else(|| {
+            self.missing(context, "name", "a name", "add name = \"...\"");
+            String::new()
+        })
+    }
+
+    /// Latitude and longitude of the camera (no prefix) or of the subject.
+    fn coordinates(&mut self, context: &Context<'_>, table: &str) -> Option<(f64, f64)> {
+        let (latitude_key, longitude_key) = (
+            format!("{table}latitude_deg"),
+            format!("{table}longitude_deg"),
+        );
+        let (latitude_deg, longitude_deg) = match table {
+            "" => (self.latitude_deg, self.longitude_deg),
+            _ => (self.subject.latitude_deg, self.subject.longitude_deg),
+        };
+        if latitude_deg.is_none() {
+            self.missing(
+                context,
+                &latitude_key,
+                "a number from -90 to 90",
+                "add latitude_deg, north positive",
+            );
+        }
+        if longitude_deg.is_none() {
+            self.missing(
+                context,
+                &longitude_key,
+                "a number from -180 to 180",
+                "add longitude_deg, east positive",
+            );
+        }
+        let (latitude_error, longitude_error) = check_coordinates(latitude_deg, longitude_deg);
+        if let Some(error) = latitude_error {
+            self.complain(context, &latitude_key, error);
+            return None;
+        }
+        if let Some(error) = longitude_error {
+            self.complain(context, &longitude_key, error);
+            return None;
+        }
+        latitude_deg.zip(longitude_deg)
+    }
+
+    fn take_subject(
+        &mut self,
+        context: &Context<'_>,
+        camera: Option<(f64, f64)>,
+    ) -> Option<Subject> {
+        if !self.has("subject") {
+            return None;
+        }
+        let place = self.subject_place(context, camera)?;
+        let subject = std::mem::take(&mut self.subject);
+        Some(Subject {
+            name: subject.name,
+            place,
+            height_m: subject.height_m,
+            reflectance: subject.reflectance,
+        })
+    }
+
+    fn subject_place(
+        &mut self,
+        context: &Context<'_>,
+        camera: Option<(f64, f64)>,
+    ) -> Option<SubjectPlace> {
+        let coordinate_keys = [
+            "subject.latitude_deg",
+            "subject.longitude_deg",
+            "subject.elevation_m",
+        ];
+        let with_coordinates = coordinate_keys.iter().any(|key| self.has(key));
+        if !with_coordinates {
+            let Some(bearing_deg) = self.subject.bearing_deg else {
+                self.missing(
+                    context,
+                    "subject.bearing_deg",
+                    "where the subject stands",
+                    "add bearing_deg, or latitude_deg and longitude_deg",
+                );
+                return None;
+            };
+            return Some(SubjectPlace::Bearing {
+                bearing_deg,
+                distance_m: self.subject.distance_m,
+            });
+        }
+        for key in ["subject.bearing_deg", "subject.distance_m"] {
+            if self.has(key) {
+                let error = ValueError::new("", "bearing and distance, or coordinates, not both")
+                    .with_remedy("keep one of the two ways");
+                let error = ValueError {
+                    found: "it beside the subject's coordinates".to_owned(),
+                    ..error
+                };
+                self.complain(context, key, error);
+            }
+        }
+        let (latitude_deg, longitude_deg) = self.coordinates(context, "subject.")?;
+        if camera == Some((latitude_deg, longitude_deg)) {
+            let found = format!("{latitude_deg}, {longitude_deg}");
+            let error = ValueError::new(&found, "a place other than the camera's");
+            self.complain(context, "subject.latitude_deg", error);
+        }
+        Some(SubjectPlace::Coordinates {
+            latitude_deg,
+            longitude_deg,
+            elevation_m: self.subject.elevation_m,
+        })
+    }
+
+    fn sky(&mut self, context: &Context<'_>) -> DarkSky {
+        if let (Some(_), Some(class)) = (self.zenith_mag_arcsec2, self.bortle) {
+            let found = format!("{class} beside zenith_mag_arcsec2");
+            let error = ValueError::new(&found, "a meter reading or a Bortle class, not both")
+                .with_remedy("the meter reading tells more");
+            self.complain(context, "sky.bortle", error);
+        }
+        let natural = DarkSky::default();
+        let (zenith_mag_arcsec2, approximate) = match (self.zenith_mag_arcsec2, self.bortle) {
+            (Some(reading), _) => (reading, false),
+            (None, Some(class)) => (DarkSky::zenith_mag_of_bortle(class), true),
+            (None, None) => (natural.zenith_mag_arcsec2, true),
+        };
+        DarkSky {
+            zenith_mag_arcsec2,
+            approximate,
+            extinction_mag: self.extinction_mag.unwrap_or(natural.extinction_mag),
+        }
+    }
+
+    fn air(&self, elevation_m: f64) -> Air {
+        let standard = Air::standard(elevation_m);
+        Air {
+            pressure_hpa: self.pressure_hpa.unwrap_or(standard.pressure_hpa),
+            temperature_c: self.temperature_c.unwrap_or(standard.temperature_c),
+        }
+    }
+
+    fn camera(&self) -> Option<Camera> {
+        let usual = Camera::default();
+        self.has("camera").then(|| Camera {
+            sensor_mm: self.sensor_mm.unwrap_or(usual.sensor_mm),
+            pixels: self.pixels.unwrap_or(usual.pixels),
+            focal_mm: self.focal_mm.unwrap_or(usual.focal_mm),
+            f_number: self.f_number.unwrap_or(usual.f_number),
+        })
+    }
+
+    /// The horizon in the file that `key` names; a file that can't be read is
+    /// complained of at the key, what is wrong inside it at its own lines.
+    fn load_horizon(
+        &mut self,
+        context: &Context<'_>,
+        key: &str,
+        file: Option<String>,
+    ) -> Option<Horizon> {
+        match (context.load)(&file?) {
+            Ok(horizon) => Some(horizon),
+            Err(faults) => {
+                for fault in faults {
+                    if fault.line.is_some() {
+                        self.fault(fault);
+                        continue;
+                    }
+                    let error = ValueError {
+                        found: format!("{} ({})", fault.file, fault.found),
+                        expected: fault.expected,
+                        remedy: fault.remedy,
+                    };
+                    self.complain(context, key, error);
+                }
+                None
+            }
+        }
+    }
+}

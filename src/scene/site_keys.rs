@@ -1,0 +1,172 @@
+//! Every key of a site, with the check of its value; TOML and CSV read by it.
+
+use super::brief::Brief;
+use super::coordinates::ELEVATIONS_M;
+use super::name::{check_name, check_notes};
+use super::nearest::nearest;
+use super::site_draft::SiteDraft;
+use super::value::Value;
+use super::value_error::ValueError;
+use super::zone::Zone;
+
+/// The tables of a site file.
+pub(super) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "horizon", "brief"];
+
+/// One key, dotted for tables.
+struct SiteKey {
+    name: &'static str,
+    set: fn(&mut SiteDraft, &Value<'_>) -> Result<(), ValueError>,
+}
+
+/// A key: its name, and the check that gives what is put into the draft.
+macro_rules! key {
+    ($name:literal, $($field:ident).+, |$value:ident| $read:expr) => {
+        SiteKey {
+            name: $name,
+            set: |draft, $value| {
+                draft.$($field).+ = Some($read?);
+                Ok(())
+            },
+        }
+    };
+}
+
+static KEYS: [SiteKey; 25] = [
+    key!("name", name, |value| check_name(
+        value.text("a name in quotes")?
+    )),
+    // Range is judged when both are known, so that an exchange is noticed.
+    key!("latitude_deg", latitude_deg, |value| value
+        .number("a number from -90 to 90")),
+    key!("longitude_deg", longitude_deg, |value| value
+        .number("a number from -180 to 180")),
+    key!("elevation_m", elevation_m, |value| value
+        .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
+    key!("time_zone", zone, |value| Zone::named(
+        value.text("an IANA time zone in quotes")?
+    )),
+    key!("notes", notes, |value| check_notes(
+        value.text("text in quotes")?
+    )),
+    key!("subject.name", subject.name, |value| check_name(
+        value.text("a name in quotes")?
+    )),
+    key!("subject.bearing_deg", subject.bearing_deg, |value| value
+        .bearing()),
+    key!("subject.distance_m", subject.distance_m, |value| value
+        .number_within(0.1, 200_000.0)),
+    key!("subject.latitude_deg", subject.latitude_deg, |value| value
+        .number("a number from -90 to 90")),
+    key!("subject.longitude_deg", subject.longitude_deg, |value| {
+        value.number("a number from -180 to 180")
+    }),
+    key!("subject.elevation_m", subject.elevation_m, |value| value
+        .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
+    key!("subject.height_m", subject.height_m, |value| value
+        .number_within(0.01, 9000.0)),
+    key!("subject.reflectance", subject.reflectance, |value| value
+        .number_within(0.0, 1.0)),
+    key!("sky.zenith_mag_arcsec2", zenith_mag_arcsec2, |value| value
+        .number_within(14.0, 22.5)),
+    key!("sky.bortle", bortle, |value| value.whole_within(1, 9)),
+    key!("sky.extinction_mag", extinction_mag, |value| value
+        .number_within(0.05, 2.0)),
+    key!("air.pressure_hpa", pressure_hpa, |value| value
+        .number_within(200.0, 1100.0)),
+    key!("air.temperature_c", temperature_c, |value| value
+        .number_within(-90.0, 60.0)),
+    key!("camera.sensor_mm", sensor_mm, |value| value
+        .pair("a width and a height in millimetres", |side| side
+            .number_within(1.0, 500.0))),
+    key!("camera.pixels", pixels, |value| value
+        .pair("pixels across and down", |side| side
+            .whole_within(1, 1_000_000))),
+    key!("camera.focal_mm", focal_mm, |value| value
+        .number_within(1.0, 5000.0)),
+    key!("camera.f_number", f_number, |value| value
+        .number_within(0.5, 64.0)),
+    key!("horizon.file", horizon_file, |value| file_name(value)),
+    key!("horizon.subject_file", subject_horizon_file, |value| {
+        file_name(value)
+    }),
+];
+
+/// Judges the value of `key` and puts it into the draft.
+///
+/// # Errors
+///
+/// An unknown key, or a value that the key does not take.
+pub(super) fn set_key(
+    draft: &mut SiteDraft,
+    key: &str,
+    value: &Value<'_>,
+) -> Result<(), ValueError> {
+    if let Some(known) = KEYS.iter().find(|known| known.name == key) {
+        return (known.set)(draft, value);
+    }
+    match key.strip_prefix("brief.") {
+        Some(wish) if Brief::keys().any(|known| known == wish) => {
+            draft.brief.set(wish, &value.brief_text()?)
+        }
+        _ => Err(unknown_site_key(key)),
+    }
+}
+
+/// Whether `key` is one that a site has.
+pub(super) fn is_site_key(key: &str) -> bool {
+    all_keys().any(|known| known == key)
+}
+
+fn all_keys() -> impl Iterator<Item = String> {
+    let plain = KEYS.iter().map(|key| key.name.to_owned());
+    plain.chain(Brief::keys().map(|wish| format!("brief.{wish}")))
+}
+
+/// The error for a key that no site has, naming the one probably meant.
+pub(super) fn unknown_site_key(key: &str) -> ValueError {
+    let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
+    let known: Vec<String> = all_keys().collect();
+    let parts = |name: &str| match name.split_once('.') {
+        Some((table, last)) => (table.to_owned(), last.to_owned()),
+        None => (String::new(), name.to_owned()),
+    };
+    // The right key in the wrong table is a likelier slip than a misspelt one.
+    let elsewhere = known.iter().find(|name| parts(name).1 == last);
+    let siblings = || known.iter().filter(|name| parts(name).0 == table);
+    let last_names: Vec<String> = siblings().map(|name| parts(name).1).collect();
+    let sibling = nearest(last, last_names.iter().map(String::as_str)).map(|near| {
+        if table.is_empty() {
+            near.to_owned()
+        } else {
+            format!("{table}.{near}")
+        }
+    });
+    let meant = elsewhere
+        .cloned()
+        .or(sibling)
+        .or_else(|| {
+            let table = nearest(key, TABLES).filter(|_| table.is_empty());
+            table.map(str::to_owned)
+        })
+        .or_else(|| nearest(key, known.iter().map(String::as_str)).map(str::to_owned));
+    let error = ValueError::new(key, "a key of a site");
+    if key.contains([';', '\t']) {
+        return error.with_remedy("part the columns by commas");
+    }
+    match meant {
+        Some(name) => error.with_remedy(format!("did you mean {name}?")),
+        None if last_names.is_empty() => {
+            error.with_remedy(format!("the tables are {}", TABLES.join(", ")))
+        }
+        None => error.with_remedy(format!("known here: {}", last_names.join(", "))),
+    }
+}
+
+fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
+    let expected = "the path of a CSV file, seen from the site file";
+    let path = value.text(expected)?;
+    if path.trim().is_empty() || path.contains('\0') {
+        return Err(ValueError::new(path, expected));
+    }
+    Ok(path.to_owned())
+}

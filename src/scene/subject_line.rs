@@ -1,0 +1,83 @@
+//! The line from the camera to the subject.
+
+use super::site::{Site, SubjectPlace};
+use geographiclib_rs::{Geodesic, InverseGeodesic};
+
+/// Two places nearer than this have no bearing worth the name, metres.
+const SAME_PLACE_M: f64 = 0.01;
+
+impl Site {
+    /// True bearing of the subject from the camera, degrees from north through
+    /// east; `None` without a subject, or where it stands on the camera's spot.
+    ///
+    /// From coordinates it is the azimuth of the geodesic on WGS84 (Karney, J.
+    /// Geodesy 87, 43, 2013).
+    pub fn subject_bearing_deg(&self) -> Option<f64> {
+        match self.subject.as_ref()?.place {
+            SubjectPlace::Bearing { bearing_deg, .. } => Some(bearing_deg),
+            SubjectPlace::Coordinates { .. } => self.subject_line().map(|(bearing, _)| bearing),
+        }
+    }
+
+    /// Distance of the subject over the ground, metres, where it is known.
+    pub fn subject_distance_m(&self) -> Option<f64> {
+        match self.subject.as_ref()?.place {
+            SubjectPlace::Bearing { distance_m, .. } => distance_m,
+            SubjectPlace::Coordinates { .. } => self.subject_line().map(|(_, distance)| distance),
+        }
+    }
+
+    /// Bearing (degrees) and distance (metres) to a subject given by its
+    /// coordinates.
+    fn subject_line(&self) -> Option<(f64, f64)> {
+        let SubjectPlace::Coordinates {
+            latitude_deg,
+            longitude_deg,
+            ..
+        } = self.subject.as_ref()?.place
+        else {
+            return None;
+        };
+        let (distance_m, bearing_deg, _, _): (f64, f64, f64, f64) = Geodesic::wgs84().inverse(
+            self.latitude_deg,
+            self.longitude_deg,
+            latitude_deg,
+            longitude_deg,
+        );
+        (distance_m > SAME_PLACE_M).then(|| (bearing_deg.rem_euclid(360.0), distance_m))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::site::Subject;
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn flinders_peak_to_buninyong() {
+        // Check line of the GDA94 Technical Manual (ICSM / Geoscience
+        // Australia), after Vincenty, Survey Review 23 (176), 88 (1975);
+        // GRS80 there, on WGS84 the same to a millimetre.
+        let dms = |d: f64, m: f64, s: f64| d + m / 60.0 + s / 3600.0;
+        let mut site = Site::at(-dms(37.0, 57.0, 3.72030), dms(144.0, 25.0, 29.52440));
+        site.subject = Some(Subject {
+            name: None,
+            place: SubjectPlace::Coordinates {
+                latitude_deg: -dms(37.0, 39.0, 10.15610),
+                longitude_deg: dms(143.0, 55.0, 35.38390),
+                elevation_m: None,
+            },
+            height_m: None,
+            reflectance: None,
+        });
+        let (bearing, distance) = (site.subject_bearing_deg(), site.subject_distance_m());
+        assert_abs_diff_eq!(distance.expect("a distance"), 54_972.271, epsilon = 0.001);
+        let published = dms(306.0, 52.0, 5.37);
+        assert_abs_diff_eq!(
+            bearing.expect("a bearing"),
+            published,
+            epsilon = 0.01 / 3600.0
+        );
+    }
+}

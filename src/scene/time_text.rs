@@ -1,0 +1,189 @@
+//! Moments as people type them.
+
+use super::date::is_known_year;
+use super::value_error::ValueError;
+use super::zone::{LocalReading, LocalTime, Zone, offset_text};
+use crate::ephemeris::Moment;
+use chrono::{DateTime, NaiveDateTime, Utc};
+
+impl Zone {
+    /// The moment in `text`: RFC 3339 with an offset or `Z`, or the local time
+    /// here as `YYYY-MM-DDTHH:MM[:SS]` (a space may stand for the `T`), from
+    /// 1900 to 2099.
+    ///
+    /// # Errors
+    ///
+    /// Text of another form, dates outside those years, and local times that a
+    /// clock change skips or repeats: the error offers the choices.
+    pub fn parse_time(self, text: &str) -> Result<Moment, ValueError> {
+        let text = text.trim();
+        let refuse = || {
+            ValueError::new(
+                text,
+                "a time YYYY-MM-DDTHH:MM, local, or with Z or an offset, from 1900 to 2099",
+            )
+        };
+        let known = |moment: Moment| is_known_year(self.local_date(moment));
+        if let Some(utc) = with_offset(text) {
+            let moment = Moment::from_utc(utc);
+            return if known(moment) {
+                Ok(moment)
+            } else {
+                Err(refuse())
+            };
+        }
+        let local = without_offset(text)
+            .filter(|local| is_known_year(local.date()))
+            .ok_or_else(refuse)?;
+        let written = |reading: LocalReading| reading.written(local);
+        match self.resolve(local) {
+            LocalTime::Once(moment) => Ok(moment),
+            LocalTime::Skipped([before, after]) => Err(ValueError::new(
+                text,
+                format!("a time that the clocks in {} show", self.name()),
+            )
+            .with_remedy(format!(
+                "they jump over this one: write {} ({} there) or {} ({} there)",
+                self.local(after.moment).format("%Y-%m-%dT%H:%M:%S"),
+                offset_text(self.offset_seconds_at(after.moment)),
+                self.local(before.moment).format("%Y-%m-%dT%H:%M:%S"),
+                offset_text(self.offset_seconds_at(before.moment)),
+            ))),
+            LocalTime::Twice([first, second]) => Err(ValueError::new(
+                text,
+                format!("a time that the clocks in {} show once", self.name()),
+            )
+            .with_remedy(format!(
+                "they show it twice: write {} or {}",
+                written(first),
+                written(second),
+            ))),
+        }
+    }
+}
+
+impl LocalReading {
+    /// `local` with this reading's offset, or in UTC where an offset has
+    /// seconds, which RFC 3339 cannot write.
+    fn written(self, local: NaiveDateTime) -> String {
+        if self.offset_seconds % 60 == 0 {
+            let offset = offset_text(self.offset_seconds);
+            format!("{}{offset}", local.format("%Y-%m-%dT%H:%M:%S"))
+        } else {
+            self.moment
+                .to_utc()
+                .format("%Y-%m-%dT%H:%M:%SZ")
+                .to_string()
+        }
+    }
+}
+
+fn with_offset(text: &str) -> Option<DateTime<Utc>> {
+    if let Ok(time) = DateTime::parse_from_rfc3339(text) {
+        return Some(time.to_utc());
+    }
+    // Seconds may be left out, as in a local time.
+    let text = match text.strip_suffix(['Z', 'z']) {
+        Some(stem) => format!("{stem}+00:00"),
+        None => text.to_owned(),
+    };
+    ["%Y-%m-%dT%H:%M%:z", "%Y-%m-%d %H:%M%:z"]
+        .iter()
+        .find_map(|form| DateTime::parse_from_str(&text, form).ok())
+        .map(|time| time.to_utc())
+}
+
+fn without_offset(text: &str) -> Option<NaiveDateTime> {
+    [
+        "%Y-%m-%dT%H:%M:%S%.f",
+        "%Y-%m-%d %H:%M:%S%.f",
+        "%Y-%m-%dT%H:%M",
+        "%Y-%m-%d %H:%M",
+    ]
+    .iter()
+    .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(zone_name: &str, text: &str) -> String {
+        match Zone::named(zone_name).and_then(|zone| zone.parse_time(text)) {
+            Ok(moment) => moment.to_utc().format("%Y-%m-%dT%H:%M:%SZ").to_string(),
+            Err(error) => error.to_string(),
+        }
+    }
+
+    #[test]
+    fn times_are_read_with_and_without_offset() {
+        for text in [
+            "2027-05-13T22:00",
+            "2027-05-13 22:00:00",
+            "2027-05-13T12:30:00Z",
+            "2027-05-13T12:30Z",
+            "2027-05-13T14:30:00+02:00",
+            "2027-05-13 14:30+02:00",
+        ] {
+            assert_eq!(
+                read("Australia/Adelaide", text),
+                "2027-05-13T12:30:00Z",
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn skipped_and_repeated_times_offer_the_choices() {
+        // Clock changes of South Australia: first Sunday of October and April
+        // (Daylight Saving Act 1971, SA).
+        assert_eq!(
+            read("Australia/Adelaide", "2027-10-03T02:30"),
+            "found 2027-10-03T02:30, expected a time that the clocks in Australia/Adelaide show; \
+             they jump over this one: write 2027-10-03T01:30:00 (+09:30 there) or \
+             2027-10-03T03:30:00 (+10:30 there)"
+        );
+        assert_eq!(
+            read("Australia/Adelaide", "2027-04-04T02:30"),
+            "found 2027-04-04T02:30, expected a time that the clocks in Australia/Adelaide show \
+             once; they show it twice: write 2027-04-04T02:30:00+10:30 or \
+             2027-04-04T02:30:00+09:30"
+        );
+        // Lord Howe moves its clocks by half an hour only.
+        assert_eq!(
+            read("Australia/Lord_Howe", "2027-04-04T01:45"),
+            "found 2027-04-04T01:45, expected a time that the clocks in Australia/Lord_Howe show \
+             once; they show it twice: write 2027-04-04T01:45:00+11:00 or \
+             2027-04-04T01:45:00+10:30"
+        );
+        assert_eq!(
+            read("Australia/Lord_Howe", "2027-04-04T02:00"),
+            "2027-04-03T15:30:00Z"
+        );
+        assert_eq!(
+            read("Australia/Lord_Howe", "2027-04-04T01:29:59"),
+            "2027-04-03T14:29:59Z"
+        );
+    }
+
+    #[test]
+    fn the_range_of_years_is_kept() {
+        assert_eq!(read("UTC", "1900-01-01T00:00:00Z"), "1900-01-01T00:00:00Z");
+        assert_eq!(read("UTC", "2099-12-31T23:59"), "2099-12-31T23:59:00Z");
+        let expected = "a time YYYY-MM-DDTHH:MM, local, or with Z or an offset, from 1900 to 2099";
+        for text in [
+            "2100-01-01T00:00",
+            "1899-12-31T23:59:59Z",
+            "2027-05-13",
+            "22:00",
+            "2027-05-13T25:00",
+            "+262142-01-01T00:00",
+            "now",
+        ] {
+            assert_eq!(
+                read("UTC", text),
+                format!("found {text}, expected {expected}")
+            );
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! One value of a site file or of a table's field, before its key has judged it.
+
+use super::number::{number, number_hint};
+use super::value_error::ValueError;
+
+/// A value as written, with what kind of thing it is.
+pub(super) struct Value<'a> {
+    /// The value as it stands in the file, for messages.
+    pub written: &'a str,
+    /// What it is.
+    pub kind: Kind<'a>,
+}
+
+pub(super) enum Kind<'a> {
+    /// The field of a table, where the key alone decides the type.
+    Field,
+    /// A string.
+    Text(&'a str),
+    /// A number; not a number, and infinite, where it was written so.
+    Number(f64),
+    /// A list.
+    List(Vec<Value<'a>>),
+    /// A table where a value should stand.
+    Table,
+    /// Something that no key takes: a date or a truth value.
+    Other,
+}
+
+impl Value<'_> {
+    fn refuse(&self, expected: impl Into<String>) -> ValueError {
+        ValueError::new(self.written, expected)
+    }
+
+    /// The text of a string or a field.
+    pub fn text(&self, expected: &str) -> Result<&str, ValueError> {
+        match self.kind {
+            Kind::Field => Ok(self.written),
+            Kind::Text(text) => Ok(text),
+            Kind::Number(_) => Err(self.refuse(expected).with_remedy("put it in quotes")),
+            Kind::List(_) | Kind::Table | Kind::Other => Err(self.refuse(expected)),
+        }
+    }
+
+    /// The text that a key of a brief reads: a string or a field as it stands,
+    /// a number as written, a list of strings joined by commas.
+    pub fn brief_text(&self) -> Result<String, ValueError> {
+        match &self.kind {
+            Kind::Field | Kind::Number(_) => Ok(self.written.to_owned()),
+            Kind::Text(text) => Ok((*text).to_owned()),
+            Kind::List(items) => {
+                let words: Result<Vec<&str>, ValueError> = items
+                    .iter()
+                    .map(|item| item.text("a list of strings"))
+                    .collect();
+                Ok(words?.join(","))
+            }
+            Kind::Table | Kind::Other => Err(self.refuse("a string")),
+        }
+    }
+
+    /// A finite number.
+    pub fn number(&self, expected: &str) -> Result<f64, ValueError> {
+        match self.kind {
+            Kind::Number(value) if value.is_finite() => Ok(value + 0.0),
+            Kind::Number(_) => Err(self.refuse(expected).with_hint(number_hint(self.written))),
+            Kind::Field => number(self.written)
+                .ok_or_else(|| self.refuse(expected).with_hint(number_hint(self.written))),
+            Kind::Text(text) if number(text).is_some() => Err(self
+                .refuse(expected)
+                .with_remedy(format!("leave the quotes off: {text}"))),
+            Kind::Text(text) => Err(self.refuse(expected).with_hint(number_hint(text))),
+            Kind::List(_) | Kind::Table | Kind::Other => Err(self.refuse(expected)),
+        }
+    }
+
+    /// A number from `low` to `high`.
+    pub fn number_within(&self, low: f64, high: f64) -> Result<f64, ValueError> {
+        let expected = format!("a number from {low} to {high}");
+        let value = self.number(&expected)?;
+        if (low..=high).contains(&value) {
+            Ok(value)
+        } else {
+            Err(self.refuse(expected))
+        }
+    }
+
+    /// A whole number from `low` to `high`.
+    pub fn whole_within(&self, low: u32, high: u32) -> Result<u32, ValueError> {
+        let expected = format!("a whole number from {low} to {high}");
+        let value = self.number(&expected)?;
+        if value.fract() == 0.0 && (f64::from(low)..=f64::from(high)).contains(&value) {
+            Ok(value as u32)
+        } else {
+            Err(self.refuse(expected))
+        }
+    }
+
+    /// A true bearing from 0 to 360; 360 is 0.
+    pub fn bearing(&self) -> Result<f64, ValueError> {
+        let expected = "a true bearing from 0 to 360";
+        let value = self.number(expected)?;
+        if (0.0..=360.0).contains(&value) {
+            Ok(value.rem_euclid(360.0))
+        } else if (-180.0..0.0).contains(&value) {
+            let turned = super::number::tidy(value + 360.0);
+            Err(self.refuse(expected).with_remedy(format!("write {turned}")))
+        } else {
+            Err(self.refuse(expected))
+        }
+    }
+
+    /// Two values, as a list, or in a field as `36x24` or `36 24`, each read by
+    /// `read`.
+    pub fn pair<T>(
+        &self,
+        expected: &str,
+        read: impl Fn(&Value<'_>) -> Result<T, ValueError>,
+    ) -> Result<[T; 2], ValueError> {
+        match &self.kind {
+            Kind::List(items) => match items.as_slice() {
+                [first, second] => Ok([read(first)?, read(second)?]),
+                _ => Err(self.refuse(expected)),
+            },
+            Kind::Field => {
+                let parts: Vec<&str> = self
+                    .written
+                    .split(['x', ' ', ',', '\u{d7}'])
+                    .filter(|part| !part.is_empty())
+                    .collect();
+                let field = |written| Value {
+                    written,
+                    kind: Kind::Field,
+                };
+                match parts.as_slice() {
+                    [first, second] => Ok([read(&field(first))?, read(&field(second))?]),
+                    _ => Err(self.refuse(expected).with_remedy("for example 36x24")),
+                }
+            }
+            Kind::Text(_) | Kind::Number(_) | Kind::Table | Kind::Other => {
+                Err(self.refuse(expected).with_remedy("for example [36, 24]"))
+            }
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! What is wrong with one value, whoever typed it and wherever.
+
+use std::fmt::{self, Display, Formatter};
+
+/// The most characters of somebody's input that an error repeats.
+const SHOWN_CHARACTERS: usize = 60;
+
+/// Why a value is refused: what was found, what was expected, how to mend it.
+///
+/// Every option, site key, table field and brief key is checked by the code
+/// that makes these; the reader of a file adds the place (see
+/// [`Fault`](super::Fault)).
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct ValueError {
+    /// The value as found, shortened, control characters escaped.
+    pub found: String,
+    /// What would have been right.
+    pub expected: String,
+    /// How to mend it, where that can be told.
+    pub remedy: Option<String>,
+}
+
+impl ValueError {
+    /// An error about `found` (raw text: it is shortened and escaped here).
+    pub fn new(found: &str, expected: impl Into<String>) -> Self {
+        Self {
+            found: shown(found),
+            expected: expected.into(),
+            remedy: None,
+        }
+    }
+
+    /// The same error with advice.
+    #[must_use]
+    pub fn with_remedy(mut self, remedy: impl Into<String>) -> Self {
+        self.remedy = Some(remedy.into());
+        self
+    }
+
+    /// The same error with advice where there is any.
+    #[must_use]
+    pub(super) fn with_hint(mut self, remedy: Option<String>) -> Self {
+        self.remedy = self.remedy.or(remedy);
+        self
+    }
+}
+
+impl Display for ValueError {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        write!(f, "found {}, expected {}", self.found, self.expected)?;
+        match &self.remedy {
+            Some(remedy) => write!(f, "; {remedy}"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl std::error::Error for ValueError {}
+
+/// `text` made fit to stand in a one-line message: at most some 60 characters,
+/// control and direction-changing characters escaped; "nothing" when empty.
+pub fn shown(text: &str) -> String {
+    if text.is_empty() {
+        return "nothing".to_owned();
+    }
+    let mut line = String::new();
+    for (count, character) in text.chars().enumerate() {
+        if count == SHOWN_CHARACTERS {
+            line.push_str("...");
+            break;
+        }
+        if is_unprintable(character) {
+            line.extend(character.escape_default());
+        } else {
+            line.push(character);
+        }
+    }
+    line
+}
+
+/// Whether a character has no visible form of its own: control characters,
+/// line and paragraph separators, and marks that turn the writing direction or
+/// hide in the text (Unicode general categories Cc, Zl, Zp and part of Cf).
+pub(super) fn is_unprintable(character: char) -> bool {
+    character.is_control()
+        || matches!(character,
+            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}'
+            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+            | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_text_is_cut_and_control_characters_are_escaped() {
+        assert_eq!(shown(""), "nothing");
+        assert_eq!(shown("a\u{1b}[31m\nb"), "a\\u{1b}[31m\\nb");
+        assert_eq!(shown("\u{202e}x"), "\\u{202e}x");
+        assert_eq!(shown(&"é".repeat(60)), "é".repeat(60));
+        assert_eq!(shown(&"é".repeat(61)), format!("{}...", "é".repeat(60)));
+    }
+}

@@ -1,0 +1,128 @@
+//! What counts how much in a score.
+
+use super::nearest::nearest;
+use super::number::{number_within, tidy};
+use super::value_error::ValueError;
+use std::fmt::{self, Display, Formatter};
+use std::str::FromStr;
+
+/// The greatest weight taken.
+const HEAVIEST: f64 = 100.0;
+
+/// How much each factor of a score counts; a weight of 0 leaves its factor
+/// out.
+///
+/// Written `contrast=2,length=0`; what is left out keeps its default. The
+/// defaults are common practice: light before place before time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// Weight of the Milky Way's contrast kept.
+    pub contrast: f64,
+    /// Weight of the balance of land and sky.
+    pub balance: f64,
+    /// Weight of how well the light rakes.
+    pub raking: f64,
+    /// Weight of the target's place within what was asked for.
+    pub position: f64,
+    /// Weight of the window's length.
+    pub length: f64,
+}
+
+impl Default for Weights {
+    fn default() -> Self {
+        Self {
+            contrast: 1.0,
+            balance: 1.0,
+            raking: 1.0,
+            position: 0.6,
+            length: 0.4,
+        }
+    }
+}
+
+const NAMES: [&str; 5] = ["contrast", "balance", "raking", "position", "length"];
+const EXPECTED: &str =
+    "weights such as contrast=2,length=0 of contrast, balance, raking, position, length";
+
+impl Weights {
+    /// Names and weights in order.
+    pub fn entries(&self) -> [(&'static str, f64); 5] {
+        let values = [
+            self.contrast,
+            self.balance,
+            self.raking,
+            self.position,
+            self.length,
+        ];
+        std::array::from_fn(|index| (NAMES[index], values[index]))
+    }
+
+    fn slot(&mut self, name: &str) -> Option<&mut f64> {
+        match name {
+            "contrast" => Some(&mut self.contrast),
+            "balance" => Some(&mut self.balance),
+            "raking" => Some(&mut self.raking),
+            "position" => Some(&mut self.position),
+            "length" => Some(&mut self.length),
+            _ => None,
+        }
+    }
+}
+
+impl FromStr for Weights {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        let mut weights = Self::default();
+        for part in text.split(',') {
+            let (name, value) = part
+                .split_once('=')
+                .ok_or_else(|| ValueError::new(text, EXPECTED))?;
+            let (name, value) = (name.trim(), number_within(value.trim(), 0.0, HEAVIEST)?);
+            let slot = weights.slot(name).ok_or_else(|| {
+                let meant = nearest(name, NAMES.into_iter());
+                ValueError::new(name, EXPECTED)
+                    .with_hint(meant.map(|meant| format!("did you mean {meant}?")))
+            })?;
+            *slot = value;
+        }
+        if weights.entries().iter().all(|(_, weight)| *weight == 0.0) {
+            return Err(ValueError::new(text, "at least one weight above 0"));
+        }
+        Ok(weights)
+    }
+}
+
+impl Display for Weights {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        let parts = self
+            .entries()
+            .map(|(name, weight)| format!("{name}={}", tidy(weight)));
+        f.pad(&parts.join(","))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn weights_are_read_and_shown() {
+        let weights: Weights = "contrast=2, length=0".parse().expect("weights");
+        assert_eq!(
+            (weights.contrast, weights.length, weights.raking),
+            (2.0, 0.0, 1.0)
+        );
+        assert_eq!(weights.to_string().parse::<Weights>(), Ok(weights));
+    }
+
+    #[test]
+    fn what_is_no_weight_is_refused_with_the_remedy() {
+        let told = |text: &str| text.parse::<Weights>().expect_err(text).to_string();
+        assert!(told("contrats=1").ends_with("did you mean contrast?"));
+        assert!(told("contrast=nan").contains("found nan"));
+        assert!(told("contrast").contains("expected weights such as"));
+        let none = "contrast=0,balance=0,raking=0,position=0,length=0";
+        assert!(told(none).ends_with("expected at least one weight above 0"));
+    }
+}

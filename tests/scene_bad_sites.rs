@@ -1,0 +1,201 @@
+//! Every way a site file goes wrong, with the exact words that say so.
+
+use rakelight::scene::{Faults, Site, parse_site};
+use std::path::Path;
+
+fn read(text: &str) -> Result<Site, Faults> {
+    parse_site("s.toml", text, Path::new("tests/data/scene"))
+}
+
+/// The faults of a site file of a good place and these lines; line 4 is the
+/// first of them.
+fn faults(lines: &str) -> String {
+    let text = format!("name = \"S\"\nlatitude_deg = -31.4\nlongitude_deg = 139.2\n{lines}\n");
+    match read(&text) {
+        Ok(_) => "accepted".to_owned(),
+        Err(faults) => faults.to_string(),
+    }
+}
+
+#[test]
+fn one_bad_line_gives_one_exact_message() {
+    let nan = "; nan and inf are refused everywhere";
+    let band = "expected a band A..B, A.. or ..B";
+    let mut wrong = Vec::new();
+    for (lines, message) in [
+        // Types
+        ("elevation_m = \"120\"", "4:15: elevation_m: found \"120\", expected a number from -500 to 9000; leave the quotes off: 120".to_owned()),
+        ("elevation_m = true", "4:15: elevation_m: found true, expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = 2027-05-13", "4:15: elevation_m: found 2027-05-13, expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = { up = 1 }", "4:1: elevation_m: found a table, expected a number from -500 to 9000".to_owned()),
+        ("notes = 5", "4:9: notes: found 5, expected text in quotes; put it in quotes".to_owned()),
+        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone in quotes; put it in quotes".to_owned()),
+        ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]".to_owned()),
+        ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]".to_owned()),
+        // Ranges
+        ("elevation_m = 9001", "4:15: elevation_m: found 9001, expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = nan", format!("4:15: elevation_m: found nan, expected a number from -500 to 9000{nan}")),
+        ("elevation_m = -inf", format!("4:15: elevation_m: found -inf, expected a number from -500 to 9000{nan}")),
+        ("elevation_m = 1e400", "4:15: elevation_m: found 1e400, expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = 99999999999999999999", "4:15: elevation_m: found 99999999999999999999, expected a number from -500 to 9000".to_owned()),
+        ("[sky]\nbortle = 10", "5:10: sky.bortle: found 10, expected a whole number from 1 to 9".to_owned()),
+        ("[sky]\nbortle = 3.5", "5:10: sky.bortle: found 3.5, expected a whole number from 1 to 9".to_owned()),
+        ("[sky]\nzenith_mag_arcsec2 = 5", "5:22: sky.zenith_mag_arcsec2: found 5, expected a number from 14 to 22.5".to_owned()),
+        ("[sky]\nextinction_mag = -0.2", "5:18: sky.extinction_mag: found -0.2, expected a number from 0.05 to 2".to_owned()),
+        ("[air]\npressure_hpa = 101325", "5:16: air.pressure_hpa: found 101325, expected a number from 200 to 1100".to_owned()),
+        ("[air]\ntemperature_c = 283", "5:17: air.temperature_c: found 283, expected a number from -90 to 60".to_owned()),
+        ("[subject]\nbearing_deg = 400", "5:15: subject.bearing_deg: found 400, expected a true bearing from 0 to 360".to_owned()),
+        ("[subject]\nbearing_deg = -30", "5:15: subject.bearing_deg: found -30, expected a true bearing from 0 to 360; write 330".to_owned()),
+        ("[subject]\nbearing_deg = 1\nreflectance = 15", "6:15: subject.reflectance: found 15, expected a number from 0 to 1".to_owned()),
+        ("[subject]\nbearing_deg = 1\ndistance_m = 0", "6:14: subject.distance_m: found 0, expected a number from 0.1 to 200000".to_owned()),
+        ("[camera]\nsensor_mm = [36.0]", "5:13: camera.sensor_mm: found [36.0], expected a width and a height in millimetres".to_owned()),
+        ("[camera]\nsensor_mm = \"36x24\"", "5:13: camera.sensor_mm: found \"36x24\", expected a width and a height in millimetres; for example [36, 24]".to_owned()),
+        ("[camera]\npixels = [6000, 0]", "5:10: camera.pixels: found 0, expected a whole number from 1 to 1000000".to_owned()),
+        ("[camera]\nf_number = 0", "5:12: camera.f_number: found 0, expected a number from 0.5 to 64".to_owned()),
+        // Names of keys
+        ("latitude = 3", "4:1: latitude: found latitude, expected a key of a site; did you mean latitude_deg?".to_owned()),
+        ("bearing_deg = 3", "4:1: bearing_deg: found bearing_deg, expected a key of a site; did you mean subject.bearing_deg?".to_owned()),
+        ("[camra]\nfocal_mm = 14", "4:2: camra: found camra, expected a key of a site; did you mean camera?".to_owned()),
+        ("[subject]\nbearing_deg = 1\nheigth_m = 5", "6:1: subject.heigth_m: found subject.heigth_m, expected a key of a site; did you mean subject.height_m?".to_owned()),
+        ("[air]\ncolour = 5", "5:1: air.colour: found air.colour, expected a key of a site; known here: pressure_hpa, temperature_c".to_owned()),
+        ("[brief]\ncore_alt = \"10..\"", "5:1: brief.core_alt: found brief.core_alt, expected a key of a site; did you mean brief.core_altitude?".to_owned()),
+        // Zone
+        ("time_zone = \"Adelaide\"", "4:13: time_zone: found Adelaide, expected an IANA time zone such as Australia/Adelaide or UTC; did you mean Australia/Adelaide?".to_owned()),
+        // Subject
+        ("[subject]\nheight_m = 5", "4:2: subject.bearing_deg: found nothing, expected where the subject stands; add bearing_deg, or latitude_deg and longitude_deg".to_owned()),
+        ("[subject]\nbearing_deg = 1\nlatitude_deg = 1\nlongitude_deg = 1", "5:15: subject.bearing_deg: found it beside the subject's coordinates, expected bearing and distance, or coordinates, not both; keep one of the two ways".to_owned()),
+        ("[subject]\nlatitude_deg = 1", "4:2: subject.longitude_deg: found nothing, expected a number from -180 to 180; add longitude_deg, east positive".to_owned()),
+        ("[subject]\nlatitude_deg = 139.2\nlongitude_deg = -31.4", "5:16: subject.latitude_deg: found 139.2, expected a number from -90 to 90; latitude and longitude may be swapped".to_owned()),
+        ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's".to_owned()),
+        // Sky
+        ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; the meter reading tells more".to_owned()),
+        // Horizon
+        ("[horizon]\nfile = \"none.csv\"", "5:8: horizon.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
+        ("[horizon]\nfile = \".\"", "5:8: horizon.file: found tests/data/scene/. (a directory), expected a horizon file".to_owned()),
+        ("[horizon]\nsubject_file = \"\"", "5:16: horizon.subject_file: found nothing, expected the path of a CSV file, seen from the site file".to_owned()),
+        // Brief
+        ("[brief]\ncore_altitude = \"30..10\"", format!("5:17: brief.core_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),
+        ("[brief]\ncore_altitude = 12", format!("5:17: brief.core_altitude: found 12, {band}; write 12.. or ..12")),
+        ("[brief]\ncore_altitude = \"nan..\"", format!("5:17: brief.core_altitude: found nan.., {band}{nan}")),
+        ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected a string".to_owned()),
+        ("[brief]\nweekdays = [5]", "5:12: brief.weekdays: found 5, expected a list of strings; put it in quotes".to_owned()),
+        ("[brief]\nweekdays = [\"fri\", \"weekend\"]", "5:12: brief.weekdays: found fri,weekend, expected days like fri,sat or mon-thu".to_owned()),
+        ("[brief]\nlight = \"racking\"", "5:9: brief.light: found racking, expected one of raking, dark, blend, any; did you mean raking?".to_owned()),
+        // Form
+        ("elevation_m =", "4:14: found the end of the line, expected a value; the value is missing".to_owned()),
+        ("notes = dry", "4:9: found dry, expected a value; string values must be quoted".to_owned()),
+        ("notes = \"dry", "4:13: found the end of the line, expected `\"`; invalid basic string".to_owned()),
+        ("latitude_deg = 5", "4:1: found latitude_deg, expected TOML; duplicate key".to_owned()),
+    ] {
+        let (found, expected) = (faults(lines), format!("s.toml:{message}"));
+        if found != expected {
+            wrong.push(format!("{lines}\n  gives {found}\n  not   {expected}"));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn names_must_be_printable_and_no_formulas() {
+    let expected =
+        "expected printable text of at most 80 characters that does not begin with = + - @";
+    for (name, found) in [
+        ("=1+1", "=1+1"),
+        ("@home", "@home"),
+        ("", "nothing"),
+        ("a\\u001b[31m", "a\\u{1b}[31m"),
+        ("a\\nb", "a\\nb"),
+    ] {
+        let text = format!("name = \"{name}\"\nlatitude_deg = 1\nlongitude_deg = 2\n");
+        let message = read(&text).expect_err(name).to_string();
+        assert_eq!(
+            message,
+            format!("s.toml:1:8: name: found {found}, {expected}")
+        );
+    }
+}
+
+#[test]
+fn missing_and_swapped_coordinates_are_told() {
+    for (text, message) in [
+        (
+            "",
+            "s.toml:1:1: latitude_deg: found nothing, expected a number from -90 to 90; add latitude_deg, north positive\n\
+             s.toml:1:1: longitude_deg: found nothing, expected a number from -180 to 180; add longitude_deg, east positive",
+        ),
+        (
+            "latitude_deg = 139.2\nlongitude_deg = -31.4",
+            "s.toml:1:16: latitude_deg: found 139.2, expected a number from -90 to 90; latitude and longitude may be swapped",
+        ),
+        (
+            "latitude_deg = 95\nlongitude_deg = 139.2",
+            "s.toml:1:16: latitude_deg: found 95, expected a number from -90 to 90",
+        ),
+        (
+            "latitude_deg = 40\nlongitude_deg = 246.6",
+            "s.toml:2:17: longitude_deg: found 246.6, expected a number from -180 to 180; west is negative: write -113.4",
+        ),
+        (
+            "latitude_deg = \"31.4 S\"\nlongitude_deg = 139.2",
+            "s.toml:1:16: latitude_deg: found \"31.4 S\", expected a number from -90 to 90; south and west are negative: write -31.4",
+        ),
+    ] {
+        assert_eq!(read(text).expect_err(text).to_string(), message, "{text}");
+    }
+}
+
+#[test]
+fn all_faults_of_a_file_come_in_one_run_in_its_order() {
+    let text = "\
+name = \"=x\"
+latitude_deg = 139.2
+longitude_deg = -31.4
+elevatoin_m = 5
+notes = dry
+[horizon]
+file = \"bad.horizon.csv\"
+[brief]
+light = \"racking\"
+tilt = \"..95\"
+";
+    let faults = read(text).expect_err("many faults");
+    let places: Vec<(String, Option<usize>, Option<usize>)> = faults
+        .0
+        .iter()
+        .map(|f| (f.file.clone(), f.line, f.column))
+        .collect();
+    let at = |line, column| ("s.toml".to_owned(), Some(line), Some(column));
+    assert_eq!(
+        places,
+        [
+            at(1, 8),
+            at(2, 16),
+            at(4, 1),
+            at(5, 9),
+            at(9, 9),
+            at(10, 8),
+            (
+                "tests/data/scene/bad.horizon.csv".to_owned(),
+                Some(3),
+                Some(2)
+            ),
+        ]
+    );
+}
+
+#[test]
+fn deep_and_endless_nesting_ends_in_an_error() {
+    for text in [
+        format!("a = {}", "[".repeat(1 << 19)),
+        format!("a = {}", "{a = ".repeat(1 << 17)),
+        format!("{}b = 1", "a.".repeat(1 << 19)),
+        "[".repeat(1 << 20),
+        "\"".repeat(1 << 20),
+        "a=1\n".repeat(1 << 18),
+    ] {
+        let faults = read(&text).expect_err("nonsense");
+        assert!(faults.0.len() < 200, "{} faults", faults.0.len());
+        assert!(faults.to_string().len() < 50_000);
+    }
+}

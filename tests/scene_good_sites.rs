@@ -1,0 +1,174 @@
+//! What good site files mean, the demo sites among them.
+
+use rakelight::scene::{
+    Air, Band, Brief, Camera, DarkSky, Facing, Site, SubjectPlace, demo_site, parse_site,
+    read_brief, read_sites, site_template,
+};
+use std::path::Path;
+
+fn read(text: &str) -> Site {
+    match parse_site("dune.toml", text, Path::new("tests/data/scene")) {
+        Ok(site) => site,
+        Err(faults) => panic!("{faults}"),
+    }
+}
+
+#[test]
+fn the_least_file_takes_the_defaults() {
+    let site = read("latitude_deg = -31\nlongitude_deg = 139.2\n");
+    assert_eq!(site.name, "dune");
+    assert_eq!(
+        (site.latitude_deg, site.longitude_deg, site.elevation_m),
+        (-31.0, 139.2, 0.0)
+    );
+    assert!(site.zone_assumed);
+    assert_eq!(site.zone.name(), "UTC");
+    assert_eq!(site.sky, DarkSky::default());
+    assert!(site.sky.approximate);
+    assert_eq!(
+        site.air,
+        Air {
+            pressure_hpa: 1010.0,
+            temperature_c: 10.0
+        }
+    );
+    assert_eq!(
+        (site.subject, site.camera, site.horizon),
+        (None, None, None)
+    );
+    assert_eq!(site.brief, Brief::default());
+}
+
+#[test]
+fn each_table_fills_in_what_is_left_out() {
+    let site = read(
+        "latitude_deg = 1\nlongitude_deg = 2\nelevation_m = 2000\n\
+         [camera]\nfocal_mm = 20\n[sky]\nbortle = 2\n[air]\ntemperature_c = -5\n\
+         [horizon]\nfile = \"low.horizon.csv\"\n\
+         [subject]\nlatitude_deg = 1.001\nlongitude_deg = 2\nelevation_m = 2010\n\
+         [brief]\nfacing = 128\nmin_minutes = 30\nweekdays = [\"mon-wed\", \"sat\"]\n\
+         moon_fraction = \"..50%\"\n",
+    );
+    assert_eq!(
+        site.camera,
+        Some(Camera {
+            focal_mm: 20.0,
+            ..Camera::default()
+        })
+    );
+    assert_eq!(
+        (site.sky.zenith_mag_arcsec2, site.sky.approximate),
+        (21.675, true)
+    );
+    assert_eq!(site.air.temperature_c, -5.0);
+    assert_eq!(site.air.pressure_hpa, Air::standard(2000.0).pressure_hpa);
+    assert_eq!(
+        site.horizon.map(|horizon| horizon.altitude_deg_at(90.0)),
+        Some(3.0)
+    );
+    assert_eq!(
+        site.subject.map(|subject| subject.place),
+        Some(SubjectPlace::Coordinates {
+            latitude_deg: 1.001,
+            longitude_deg: 2.0,
+            elevation_m: Some(2010.0)
+        })
+    );
+    assert_eq!(site.brief.facing, Some(Facing::Bearing(128.0)));
+    assert_eq!(site.brief.moon_fraction, Some(Band::up_to(0.5)));
+    let said: Vec<String> = site
+        .brief
+        .entries()
+        .into_iter()
+        .map(|(key, text)| format!("{key}={text}"))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            "facing=128",
+            "moon_fraction=..0.5",
+            "min_minutes=30",
+            "weekdays=mon,tue,wed,sat"
+        ]
+    );
+}
+
+#[test]
+fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
+    let brief = read_brief("b.toml", "light = \"dark\"\ncore_offset = \"-60..60\"\n");
+    assert_eq!(brief.map(|brief| brief.entries().len()), Ok(2));
+    let text = "lihgt = \"dark\"\ncore_offset = \"-60\"\nmin_minutes = \"x\n[brief]\n";
+    assert_eq!(
+        read_brief("b.toml", text).expect_err("faults").to_string(),
+        "b.toml:1:1: lihgt: found lihgt, expected a key of a brief; did you mean light?\n\
+         b.toml:2:15: core_offset: found -60, expected a band A..B, A.. or ..B; \
+         write -60.. or ..-60\n\
+         b.toml:3:17: found the end of the line, expected `\"`; invalid basic string\n\
+         b.toml:4:2: brief: found a table [brief], expected the keys at the top of the file; \
+         take the line [brief] out"
+    );
+}
+
+#[test]
+fn the_template_is_a_good_site_and_so_are_its_commented_lines() {
+    let text = site_template();
+    let site = read(text);
+    assert_eq!(site.name, "My place");
+    assert!(site.camera.is_some() && site.brief == Brief::default());
+    // With the signs taken away every key but the second ways is used. The
+    // first five lines are words, and so are those that begin a paragraph.
+    let is_setting = |line: &str| {
+        let bare = line.trim_start_matches("# ");
+        bare.starts_with('[')
+            || bare
+                .split_once(" = ")
+                .is_some_and(|(key, _)| !key.contains(' '))
+    };
+    let opened: String = text
+        .lines()
+        .filter(|line| !line.starts_with("# #") && !line.contains("file = "))
+        .filter(|line| is_setting(line))
+        .map(|line| format!("{}\n", line.strip_prefix("# ").unwrap_or(line)))
+        .collect();
+    let site = read(&opened);
+    assert_eq!(site.brief.entries().len(), Brief::keys().count());
+    assert!(site.subject.is_some() && site.notes.is_some() && !site.zone_assumed);
+}
+
+#[test]
+fn every_demo_site_is_good_and_says_that_it_is_invented() {
+    let mut names = Vec::new();
+    for entry in std::fs::read_dir("demo-sites").expect("the demo sites") {
+        let path = entry.expect("an entry").path();
+        let text = std::fs::read_to_string(&path).expect("a demo file");
+        let first = text.lines().next().unwrap_or_default();
+        assert!(
+            first.to_lowercase().contains("invented"),
+            "{}",
+            path.display()
+        );
+        if path.extension().is_some_and(|ending| ending == "toml") {
+            let mut sites = match read_sites(&path) {
+                Ok(sites) => sites,
+                Err(faults) => panic!("{faults}"),
+            };
+            match sites.next() {
+                Some(Ok(site)) => {
+                    assert!(!site.zone_assumed && site.subject.is_some() && site.camera.is_some());
+                    names.push(site.name);
+                }
+                Some(Err(faults)) => panic!("{faults}"),
+                None => panic!("no site in {}", path.display()),
+            }
+            assert!(sites.next().is_none());
+        }
+    }
+    names.sort();
+    assert_eq!(names.len(), 7, "{names:?}");
+    let demo = demo_site().expect("the built-in site");
+    assert!(names.contains(&demo.name));
+    let file = read_sites(Path::new("demo-sites/tinaja-mesa.toml"))
+        .ok()
+        .and_then(|mut s| s.next());
+    assert_eq!(file, Some(Ok(demo)));
+}
