@@ -1,3 +1,7 @@
 //! The command line.
 
-fn main() {}
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::main()
+}

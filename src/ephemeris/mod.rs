@@ -38,3 +38,6 @@ pub(crate) use bounded::Bounded;
 pub(crate) use moon_phase::illuminated_fraction;
 pub(crate) use search::crossings;
 pub(crate) use sky::LocalVector;
+
+/// Which theories answer, for outputs that say so.
+pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";

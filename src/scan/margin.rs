@@ -7,7 +7,10 @@
 //! component square to the nearer one: no arctangent, no seam at north, no
 //! special case near the zenith.
 
-use super::rules::Rules;
+use super::{
+    rules::{NO_MOON, Rules},
+    sweep::Part,
+};
 use crate::{
     ephemeris::{Bounded, LocalVector, Moment, Reading, SKY_RATE, Sky, illuminated_fraction},
     scene::{AzimuthBand, Band, Facing, Side},
@@ -223,61 +226,62 @@ fn light_sectors(angle: Band, side: Side) -> Vec<Sector> {
 }
 
 impl Margin {
-    /// The sky's rules in force, cheapest and most often broken first, without
-    /// those about Moon or light where `moon` is false.
-    pub fn of_rules(rules: &Rules, sky: &Sky<'_>, facing: Direction, moon: bool) -> Vec<Self> {
+    /// The sky's rules in force, cheapest and most often broken first, as far
+    /// as they belong to `part`.
+    pub fn of_rules(rules: &Rules, sky: &Sky<'_>, facing: Direction, part: Part) -> Vec<Self> {
         let air = sky.refraction();
         let apparent = |band: Band| SineBand::of_altitudes(band, |h| air.true_deg(h));
         let geometric = |band: Band| SineBand::of_altitudes(band, |h| h);
-        let mut margins = vec![(
-            RuleName::SunAltitude,
-            Test::Sun(geometric(rules.sun_altitude)),
-        )];
-        if moon {
-            if let Some(band) = rules.moon_fraction {
-                margins.push((RuleName::MoonFraction, Test::Fraction(band)));
-            }
-            if let Some(band) = rules.moon_altitude {
-                margins.push((RuleName::MoonAltitude, Test::MoonUp(apparent(band))));
-            }
-        }
-        margins.push((
-            RuleName::CoreAltitude,
-            Test::TargetUp(apparent(rules.core_altitude)),
-        ));
-        if let Some(band) = rules.core_azimuth {
-            margins.push((
-                RuleName::CoreAzimuth,
-                Test::TargetAzimuth(Sector::of_azimuths(band)),
-            ));
-        }
-        if let Some(band) = rules.core_offset {
-            margins.push((
-                RuleName::CoreOffset,
-                Test::TargetOffset(facing, Sector::of_offsets(band)),
-            ));
-        }
-        if moon && (rules.light_angle.is_some() || rules.light_side != Side::Either) {
-            let angle = rules.light_angle.unwrap_or(Band::new(0.0, 180.0));
-            margins.push((
-                RuleName::LightAngle,
-                Test::Light(facing, light_sectors(angle, rules.light_side)),
-            ));
-        }
-        if let Some(band) = rules.arch_altitude {
-            margins.push((RuleName::ArchAltitude, Test::ArchUp(geometric(band))));
-        }
-        if let Some(band) = rules.arch_offset {
-            margins.push((
-                RuleName::ArchOffset,
-                Test::ArchOffset(facing, Sector::of_offsets(band)),
-            ));
-        }
-        if let Some(band) = rules.tilt {
-            margins.push((RuleName::Tilt, Test::Tilt(band)));
-        }
-        margins
+        let offsets = |band: Band| (facing, Sector::of_offsets(band));
+        let (target, moon) = (part != Part::Land, part != Part::Dark);
+        let light = rules.light_angle.is_some() || rules.light_side != Side::Either;
+        let light_angle = rules.light_angle.unwrap_or(Band::new(0.0, 180.0));
+        let moon_altitude = match part {
+            Part::Dark => Some(NO_MOON),
+            Part::All | Part::Land => rules.moon_altitude,
+        };
+        let tests = [
+            Some((
+                RuleName::SunAltitude,
+                Test::Sun(geometric(rules.sun_altitude)),
+            )),
+            rules
+                .moon_fraction
+                .filter(|_| moon)
+                .map(|band| (RuleName::MoonFraction, Test::Fraction(band))),
+            moon_altitude.map(|band| (RuleName::MoonAltitude, Test::MoonUp(apparent(band)))),
+            target.then(|| {
+                let band = apparent(rules.core_altitude);
+                (RuleName::CoreAltitude, Test::TargetUp(band))
+            }),
+            rules.core_azimuth.filter(|_| target).map(|band| {
+                let sector = Sector::of_azimuths(band);
+                (RuleName::CoreAzimuth, Test::TargetAzimuth(sector))
+            }),
+            rules.core_offset.filter(|_| target).map(|band| {
+                let (facing, sector) = offsets(band);
+                (RuleName::CoreOffset, Test::TargetOffset(facing, sector))
+            }),
+            (moon && light).then(|| {
+                let sectors = light_sectors(light_angle, rules.light_side);
+                (RuleName::LightAngle, Test::Light(facing, sectors))
+            }),
+            rules
+                .arch_altitude
+                .filter(|_| target)
+                .map(|band| (RuleName::ArchAltitude, Test::ArchUp(geometric(band)))),
+            rules.arch_offset.filter(|_| target).map(|band| {
+                let (facing, sector) = offsets(band);
+                (RuleName::ArchOffset, Test::ArchOffset(facing, sector))
+            }),
+            rules
+                .tilt
+                .filter(|_| target)
+                .map(|band| (RuleName::Tilt, Test::Tilt(band))),
+        ];
+        tests
             .into_iter()
+            .flatten()
             .map(|(name, test)| Self { name, test })
             .collect()
     }

@@ -2,7 +2,7 @@
 
 use crate::{
     ephemeris::Direction,
-    scene::{AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site},
+    scene::{AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site, Weights},
 };
 use chrono::WeekdaySet;
 
@@ -46,6 +46,8 @@ pub struct Rules {
     pub clock: Option<ClockBand>,
     /// Evenings that suit.
     pub weekdays: Option<WeekdaySet>,
+    /// What counts how much in the score.
+    pub weights: Weights,
 }
 
 /// A facing direction was asked for that the site cannot give.
@@ -60,7 +62,7 @@ pub struct NoSubject {
 
 /// The Moon's altitude that counts as no Moon, degrees: its upper limb, at
 /// most 0.28 degrees above the centre, is below the apparent horizon.
-const NO_MOON_BELOW_DEG: f64 = -0.3;
+pub(crate) const NO_MOON: Band = Band::up_to(-0.3);
 
 impl Rules {
     /// The rules a brief makes at a site.
@@ -85,7 +87,8 @@ impl Rules {
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };
-        let raking = |band: Band| (light == LightKind::Raking).then_some(band);
+        let sidelit = matches!(light, LightKind::Raking | LightKind::Blend);
+        let raking = |band: Band| sidelit.then_some(band);
         Ok(Self {
             light,
             target: brief.target.unwrap_or(Direction::Core),
@@ -101,7 +104,7 @@ impl Rules {
             sun_altitude: brief.sun_altitude.unwrap_or(Band::up_to(-18.0)),
             moon_altitude: brief.moon_altitude.or(match light {
                 LightKind::Raking | LightKind::Blend => Some(Band::new(3.0, 30.0)),
-                LightKind::Dark => Some(Band::up_to(NO_MOON_BELOW_DEG)),
+                LightKind::Dark => Some(NO_MOON),
                 LightKind::Any => None,
             }),
             moon_fraction: brief.moon_fraction.or(raking(Band::new(0.03, 0.5))),
@@ -110,6 +113,31 @@ impl Rules {
             min_minutes: brief.min_minutes.unwrap_or(20.0),
             clock: brief.clock,
             weekdays: brief.weekdays,
+            weights: brief.weights.unwrap_or_default(),
         })
+    }
+
+    /// The rules as a brief that says everything.
+    pub fn to_brief(&self) -> Brief {
+        Brief {
+            light: Some(self.light),
+            target: Some(self.target),
+            core_altitude: Some(self.core_altitude),
+            core_azimuth: self.core_azimuth,
+            facing: Some(self.facing),
+            core_offset: self.core_offset,
+            arch_altitude: self.arch_altitude,
+            arch_offset: self.arch_offset,
+            tilt: self.tilt,
+            sun_altitude: Some(self.sun_altitude),
+            moon_altitude: self.moon_altitude,
+            moon_fraction: self.moon_fraction,
+            light_angle: self.light_angle,
+            light_side: Some(self.light_side),
+            min_minutes: Some(self.min_minutes),
+            clock: self.clock,
+            weekdays: self.weekdays,
+            weights: Some(self.weights),
+        }
     }
 }

@@ -18,7 +18,19 @@ pub struct Sweep<'a> {
     sky: Sky<'a>,
     zone: Zone,
     rules: &'a Rules,
+    subject_bearing_deg: Option<f64>,
     margins: Vec<Margin>,
+}
+
+/// Which part of the rules a stretch must keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    /// Every rule.
+    All,
+    /// Sun and target, and no Moon: the dark spell of a blend.
+    Dark,
+    /// Sun, Moon and light: the moonlit spell of a blend.
+    Land,
 }
 
 impl<'a> Sweep<'a> {
@@ -36,7 +48,8 @@ impl<'a> Sweep<'a> {
             sky,
             zone,
             rules,
-            margins: Margin::of_rules(rules, &sky, facing, true),
+            subject_bearing_deg,
+            margins: Margin::of_rules(rules, &sky, facing, Part::All),
         }
     }
 
@@ -44,6 +57,24 @@ impl<'a> Sweep<'a> {
     /// edges are good to a tenth of a second, and no stretch longer than two
     /// seconds is missed.
     pub fn night(&self, night: &Night) -> Intervals {
+        self.held(&self.margins, night)
+    }
+
+    /// The dark spells of a blend: no Moon, and the target where it should be.
+    pub(crate) fn dark_spells(&self, night: &Night) -> Intervals {
+        let facing = Facing::of(self.rules.facing, self.subject_bearing_deg);
+        let margins = Margin::of_rules(self.rules, &self.sky, facing, Part::Dark);
+        self.held(&margins, night)
+    }
+
+    /// The moonlit spells of a blend for a camera that faces one way.
+    pub(crate) fn land_spells(&self, night: &Night, facing_deg: f64) -> Intervals {
+        let facing = Facing::bearing(facing_deg);
+        let margins = Margin::of_rules(self.rules, &self.sky, facing, Part::Land);
+        self.held(&margins, night)
+    }
+
+    fn held(&self, margins: &[Margin], night: &Night) -> Intervals {
         let unwanted = |days: chrono::WeekdaySet| !days.contains(night.date.weekday());
         if self.rules.weekdays.is_some_and(unwanted) {
             return Intervals::NONE;
@@ -57,14 +88,14 @@ impl<'a> Sweep<'a> {
                 reading.margin < 0.0 && reading.safe_seconds >= end - start
             }
         };
-        if self.margins.iter().any(hopeless) {
+        if margins.iter().any(hopeless) {
             return Intervals::NONE;
         }
         let mut held = Intervals::one(start, end);
         if let Some(clock) = self.rules.clock {
             held = held.and(&clock_hours(clock, self.zone, night));
         }
-        for margin in &self.margins {
+        for margin in margins {
             if held.is_empty() {
                 break;
             }

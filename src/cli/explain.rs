@@ -1,0 +1,53 @@
+//! `--explain`: the rules in force and where each came from.
+
+use super::{failure::Failure, inputs::Wishes};
+use rakelight::{
+    report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    scan::Rules,
+    scene::{Brief, Site},
+};
+use serde_json::{Value, json};
+use std::io::Write;
+
+/// Writes the rules in force at a site.
+pub fn write(
+    out: &mut impl Write,
+    wishes: &Wishes,
+    site: &Site,
+    rules: &Rules,
+) -> Result<(), Failure> {
+    writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
+    let entries = rules.to_brief().entries();
+    let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
+    grid.heading(["rule", "in force", "from"]);
+    for key in Brief::keys() {
+        let text = entries
+            .iter()
+            .find(|(said, _)| *said == key)
+            .map_or("any", |(_, text)| text);
+        let origin = wishes.origin(key, site);
+        let style = if origin == "default" { FAINT } else { PLAIN };
+        let option = format!("--{}", key.replace('_', "-"));
+        grid.styled_row([
+            (option, PLAIN),
+            (text.to_string(), style),
+            (origin.to_string(), style),
+        ]);
+    }
+    grid.write(out)?;
+    Ok(())
+}
+
+/// The rules in force at a site, as they can be typed, with their origins.
+pub fn object(wishes: &Wishes, site: &Site, rules: &Rules) -> Value {
+    let entries = rules.to_brief().entries();
+    Value::Object(
+        entries
+            .into_iter()
+            .map(|(key, text)| {
+                let origin = wishes.origin(key, site);
+                (key.to_string(), json!({"value": text, "from": origin}))
+            })
+            .collect(),
+    )
+}

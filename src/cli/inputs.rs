@@ -1,0 +1,142 @@
+//! Sites and wishes from options and files.
+
+use super::{
+    args::{BriefArgs, SiteArgs},
+    failure::Failure,
+    output::say,
+};
+use rakelight::scene::{
+    self, Brief, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
+    read_site_table, read_sites,
+};
+use std::path::Path;
+
+/// Sites, one after the other, from wherever they were named; a table is read
+/// as the iterator goes on.
+pub type SiteIter = Box<dyn Iterator<Item = Result<Site, Faults>> + Send>;
+
+/// The sites of a command. With none named it is the built-in demo site, and
+/// that is said.
+pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
+    if let Some(place) = &args.place {
+        let zone = match &args.time_zone {
+            Some(name) => {
+                Some(Zone::named(name).map_err(|error| Failure::option("time-zone", &error))?)
+            }
+            None => None,
+        };
+        let site = Site::at_place(place, zone).map_err(|error| Failure::option("place", &error))?;
+        return Ok(Box::new(std::iter::once(Ok(site))));
+    }
+    if args.sites.is_empty() {
+        let site = demo_site()?;
+        if !quiet {
+            say(&format!(
+                "No site given: this is the built-in demo site {}, an invented place. \
+                 `rakelight sites new FILE` begins your own.",
+                site.name
+            ));
+        }
+        return Ok(Box::new(std::iter::once(Ok(site))));
+    }
+    let sources: Vec<_> = args.sites.clone();
+    Ok(Box::new(sources.into_iter().flat_map(|path| -> SiteIter {
+        let opened = if path == Path::new("-") {
+            read_site_table("standard input", Path::new(""), std::io::stdin())
+        } else {
+            read_sites(&path)
+        };
+        match opened {
+            Ok(sites) => Box::new(sites),
+            Err(faults) => Box::new(std::iter::once(Err(faults))),
+        }
+    })))
+}
+
+/// The one site of a command about one place.
+pub fn one_site(args: &SiteArgs) -> Result<Site, Failure> {
+    let mut sites = sites(args, false)?;
+    let first = sites.next().ok_or_else(|| {
+        let error = ValueError::new("no site", "one site");
+        Failure::Said(anyhow::anyhow!("{error}"))
+    })?;
+    match (first, sites.next()) {
+        (Ok(site), None) => Ok(site),
+        (Err(faults), None) => Err(faults.into()),
+        _ => Err(Failure::Said(anyhow::anyhow!(
+            "this command is about one site; more were given"
+        ))),
+    }
+}
+
+/// What is said in one go of several sites that left out their zone.
+pub fn say_assumed_zone(site: &Site) {
+    if site.zone_assumed {
+        say(&format!(
+            "{}: no time zone given, so local times are UTC; name one with time_zone (or --time-zone)",
+            site.name
+        ));
+    }
+}
+
+/// Wishes by where they were said.
+#[derive(Debug, Clone, Default)]
+pub struct Wishes {
+    /// Options on the command line.
+    pub options: Brief,
+    /// The `--brief` file.
+    pub file: Brief,
+}
+
+impl Wishes {
+    /// Reads them.
+    pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
+        let mut options = Brief::default();
+        for (key, text) in args.typed() {
+            if let Some(text) = text {
+                options
+                    .set(key, text)
+                    .map_err(|error| Failure::option(&key.replace('_', "-"), &error))?;
+            }
+        }
+        let file = match &args.brief {
+            Some(path) => read_brief_file(path)?,
+            None => Brief::default(),
+        };
+        Ok(Self { options, file })
+    }
+
+    /// The wishes for a site: options before the brief file before the site's
+    /// own.
+    pub fn at(&self, site: &Site) -> Brief {
+        self.options.clone().or(&self.file).or(&site.brief)
+    }
+
+    /// Where the word on `key` came from at a site.
+    pub fn origin(&self, key: &str, site: &Site) -> &'static str {
+        let says = |brief: &Brief| brief.entries().iter().any(|(said, _)| *said == key);
+        if says(&self.options) {
+            "option"
+        } else if says(&self.file) {
+            "brief file"
+        } else if says(&site.brief) {
+            "site"
+        } else {
+            "default"
+        }
+    }
+}
+
+/// The rules at a site, or what stands in their way as a fault of the input.
+pub fn rules(wishes: &Wishes, site: &Site) -> Result<rakelight::scan::Rules, Faults> {
+    rakelight::scan::Rules::new(&wishes.at(site), site).map_err(|error| {
+        let value = ValueError::new(
+            &format!("facing = subject at {}", scene::shown(&error.site)),
+            "a site with a subject",
+        )
+        .with_remedy(
+            "give the site a [subject] with bearing_deg, or face a bearing, target or arch",
+        );
+        Faults::from(Fault::of_file("facing", value))
+    })
+}

@@ -1,0 +1,65 @@
+//! The command line: arguments, precedence, output, exit codes; no arithmetic.
+
+mod args;
+mod explain;
+mod failure;
+mod inputs;
+mod output;
+mod phases;
+mod scan;
+mod sites;
+mod sky;
+mod today;
+
+use args::{Cli, Color, Command, SitesCommand};
+use clap::Parser;
+use failure::Failure;
+use std::process::ExitCode;
+
+/// How a command that did not fail ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// Nights were found, or the command did its work.
+    Done,
+    /// The scan ran and found none.
+    NothingFound,
+    /// Sites were left out, as `--keep-going` asked.
+    LeftOut,
+}
+
+pub fn main() -> ExitCode {
+    let cli = Cli::parse();
+    colour(cli.color);
+    let ended = match cli.command {
+        Command::Scan(args) => scan::run(&args),
+        Command::Sky(args) => sky::run(&args),
+        Command::Phases(args) => phases::run(&args),
+        Command::Sites {
+            command: SitesCommand::Check { files },
+        } => sites::check(&files),
+        Command::Sites {
+            command: SitesCommand::New { file },
+        } => sites::new(&file),
+    };
+    match ended {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::NothingFound) => ExitCode::from(1),
+        Ok(Outcome::LeftOut) => ExitCode::from(2),
+        // Whoever read our output has had enough; nothing is wrong.
+        Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
+        Err(Failure::Said(error)) => {
+            output::say(&format!("rakelight: {error:#}"));
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// Settles once whether terminal styles are written; `auto` looks at
+/// `NO_COLOR`, `TERM` and whether the output is a terminal.
+fn colour(choice: Color) {
+    match choice {
+        Color::Always => anstream::ColorChoice::Always.write_global(),
+        Color::Never => anstream::ColorChoice::Never.write_global(),
+        Color::Auto => {}
+    }
+}

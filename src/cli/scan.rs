@@ -1,0 +1,364 @@
+//! `rakelight scan`.
+
+use super::{
+    Outcome,
+    args::{ScanArgs, ScanFormat, Sort},
+    explain,
+    failure::Failure,
+    inputs::{self, SiteIter, Wishes},
+    output::{Output, say},
+    today,
+};
+use anyhow::anyhow;
+use chrono::{Days, NaiveDate};
+use rakelight::{
+    ephemeris::EPHEMERIS,
+    report::{Record, csv, json, table},
+    scan::{Choice, Order, Rules, Season, Window},
+    scene::{Faults, Site, Zone, zone_data_version},
+};
+use rayon::prelude::*;
+use serde_json::{Value, json};
+use std::io::Write;
+
+/// Sites worked on before their results are written. Enough to keep every core
+/// busy, few enough that memory stays the same for any number of sites.
+const CHUNK: usize = 256;
+/// What is shown of a site on a terminal when nothing else is asked.
+const TABLE_TOP: usize = 20;
+/// Evenings after the first when no last one is named.
+const DEFAULT_DAYS: u64 = 365;
+
+/// A site with its rules and what was found.
+struct Answer {
+    site: Site,
+    rules: Rules,
+    windows: Vec<Window>,
+}
+
+pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let mut sites = inputs::sites(&args.place, args.output.quiet)?;
+    if let Some(jobs) = args.jobs {
+        rayon::ThreadPoolBuilder::new()
+            .num_threads(jobs.get())
+            .build_global()
+            .map_err(|error| anyhow!("cannot start {jobs} threads: {error}"))?;
+    }
+    let mut faults = Faults::default();
+    let mut chunk = next_chunk(&mut sites, &wishes, &mut faults);
+    let zone = chunk.first().map_or(Zone::UTC, |(site, _)| site.zone);
+    let (first, last) = evenings(args, zone)?;
+    if !args.keep_going && !faults.0.is_empty() {
+        drain(sites, &wishes, &mut faults);
+        return Err(faults.into());
+    }
+    let mut out = Output::open(args.output.output.as_deref())?;
+    if args.explain {
+        for (site, rules) in &chunk {
+            explain::write(&mut out, &wishes, site, rules)?;
+        }
+        out.finish()?;
+        return left_out(faults, Outcome::Done);
+    }
+    let season = Season::new(first, last);
+    let paper = Paper {
+        format: args.format,
+        choice: choice(args),
+        evenings: (last - first).num_days() + 1,
+        width: out.width(),
+        wishes: &wishes,
+    };
+    let mut writer = Writer::begin(&mut out, &paper, &season)?;
+    let mut found = 0;
+    let mut all: Vec<Answer> = Vec::new();
+    while !chunk.is_empty() {
+        let answers: Vec<(Answer, Vec<u8>)> = chunk
+            .into_par_iter()
+            .map(|(site, rules)| {
+                let windows = season.windows(&site, &rules);
+                let answer = Answer {
+                    site,
+                    rules,
+                    windows,
+                };
+                let page = if args.across {
+                    Vec::new()
+                } else {
+                    paper.page(&answer)
+                };
+                (answer, page)
+            })
+            .collect();
+        for (answer, page) in answers {
+            found += answer.windows.len();
+            if !args.output.quiet {
+                inputs::say_assumed_zone(&answer.site);
+                if answer.windows.is_empty() {
+                    say(&format!("{}: no window keeps every rule", answer.site.name));
+                }
+            }
+            if args.across {
+                all.push(answer);
+            } else {
+                writer.page(&page)?;
+            }
+        }
+        chunk = next_chunk(&mut sites, &wishes, &mut faults);
+        if !args.keep_going && !faults.0.is_empty() {
+            drain(sites, &wishes, &mut faults);
+            return Err(faults.into());
+        }
+    }
+    if args.across {
+        for page in paper.ranking(all) {
+            writer.page(&page)?;
+        }
+    }
+    writer.end()?;
+    out.finish()?;
+    let outcome = if found > 0 {
+        Outcome::Done
+    } else {
+        Outcome::NothingFound
+    };
+    left_out(faults, outcome)
+}
+
+/// Reports sites that were left out.
+fn left_out(faults: Faults, outcome: Outcome) -> Result<Outcome, Failure> {
+    if faults.0.is_empty() {
+        return Ok(outcome);
+    }
+    say(&format!("{faults}"));
+    Ok(Outcome::LeftOut)
+}
+
+/// The next sites with their rules; faults go to `faults`.
+fn next_chunk(sites: &mut SiteIter, wishes: &Wishes, faults: &mut Faults) -> Vec<(Site, Rules)> {
+    let mut chunk = Vec::new();
+    while chunk.len() < CHUNK {
+        let Some(next) = sites.next() else { break };
+        let ready = next.and_then(|site| inputs::rules(wishes, &site).map(|rules| (site, rules)));
+        match ready {
+            Ok(ready) => chunk.push(ready),
+            Err(wrong) => faults.extend(wrong),
+        }
+    }
+    chunk
+}
+
+/// Reads on only to tell every fault in one run.
+fn drain(sites: SiteIter, wishes: &Wishes, faults: &mut Faults) {
+    for site in sites {
+        if let Err(wrong) = site.and_then(|site| inputs::rules(wishes, &site).map(|_| ())) {
+            faults.extend(wrong);
+        }
+    }
+}
+
+fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failure> {
+    let first = args.from.unwrap_or_else(|| match args.to {
+        Some(last) => today::today(zone).min(last),
+        None => today::today(zone),
+    });
+    let end = NaiveDate::from_ymd_opt(2099, 12, 31).unwrap_or(NaiveDate::MAX);
+    let year_later = first.checked_add_days(Days::new(DEFAULT_DAYS));
+    let last = args.to.or(year_later).unwrap_or(end).min(end);
+    if last < first {
+        return Err(Failure::Said(anyhow!(
+            "--to {last} lies before --from {first}; the last evening comes after the first"
+        )));
+    }
+    Ok((first, last))
+}
+
+fn choice(args: &ScanArgs) -> Choice {
+    let table = args.format == ScanFormat::Table;
+    Choice {
+        top: match args.top {
+            Some(top) => Some(top),
+            None if args.all || !table => None,
+            None => Some(TABLE_TOP),
+        },
+        per_month: args.per_month,
+        order: match args.sort {
+            Sort::Score => Order::Score,
+            Sort::Date => Order::Date,
+        },
+    }
+}
+
+/// How answers are laid out.
+struct Paper<'a> {
+    format: ScanFormat,
+    choice: Choice,
+    evenings: i64,
+    width: usize,
+    wishes: &'a Wishes,
+}
+
+/// Writing to memory does not fail.
+const IN_MEMORY: &str = "a vector takes all";
+
+impl Paper<'_> {
+    /// One site's part of the output.
+    fn page(&self, answer: &Answer) -> Vec<u8> {
+        let Answer {
+            site,
+            rules,
+            windows,
+        } = answer;
+        let chosen = self.choice.of(windows.iter().collect(), |window| *window);
+        let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::SiteTable {
+                site,
+                windows: &chosen,
+                found: windows.len(),
+                evenings: self.evenings,
+                width: self.width,
+            }
+            .write(&mut page),
+            ScanFormat::Json => {
+                let rules = explain::object(self.wishes, site, rules);
+                json::write_site_block(&mut page, site, &chosen, &[("rules", rules)])
+            }
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        page
+    }
+
+    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> std::io::Result<()> {
+        for (site, window) in rows {
+            let record = Record { site, window };
+            if self.format == ScanFormat::Csv {
+                csv::write_record(page, &record)?;
+            } else {
+                json::write_line(page, &record)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The windows of all sites in one ranking: one page, or in JSON one a
+    /// site with the ranks among all.
+    fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
+        let mut order: Vec<(usize, usize)> = answers
+            .iter()
+            .enumerate()
+            .flat_map(|(site, answer)| (0..answer.windows.len()).map(move |index| (site, index)))
+            .collect();
+        let score =
+            |answers: &[Answer], (site, index): (usize, usize)| answers[site].windows[index].score;
+        // Equal scores keep the order of the input.
+        order.sort_by(|a, b| score(&answers, *b).total_cmp(&score(&answers, *a)));
+        for (rank, (site, index)) in order.iter().enumerate() {
+            answers[*site].windows[*index].rank = rank + 1;
+        }
+        let ranked: Vec<(&Site, &Window)> = order
+            .iter()
+            .map(|(site, index)| (&answers[*site].site, &answers[*site].windows[*index]))
+            .collect();
+        let found = ranked.len();
+        let rows = self.choice.of(ranked, |(_, window)| window);
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::RankingTable {
+                rows: &rows,
+                found,
+                sites: answers.len(),
+                evenings: self.evenings,
+                width: self.width,
+            }
+            .write(&mut page),
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Json => {
+                return answers
+                    .iter()
+                    .map(|answer| {
+                        let of_site: Vec<&Window> = rows
+                            .iter()
+                            .filter(|(site, _)| std::ptr::eq(*site, &raw const answer.site))
+                            .map(|(_, window)| *window)
+                            .collect();
+                        let rules = explain::object(self.wishes, &answer.site, &answer.rules);
+                        let mut page = Vec::new();
+                        let extra = [("rules", rules)];
+                        let written =
+                            json::write_site_block(&mut page, &answer.site, &of_site, &extra);
+                        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                        page
+                    })
+                    .collect();
+            }
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        vec![page]
+    }
+}
+
+/// What stands before, between and after the pages.
+enum Writer<'a> {
+    Plain(&'a mut Output),
+    Spaced { out: &'a mut Output, pages: usize },
+    Json(json::Document<&'a mut Output>),
+}
+
+impl<'a> Writer<'a> {
+    fn begin(out: &'a mut Output, paper: &Paper<'_>, season: &Season) -> Result<Self, Failure> {
+        Ok(match paper.format {
+            ScanFormat::Table => Self::Spaced { out, pages: 0 },
+            ScanFormat::Csv => {
+                csv::write_header(out)?;
+                Self::Plain(out)
+            }
+            ScanFormat::Ndjson => Self::Plain(out),
+            ScanFormat::Json => {
+                Self::Json(json::Document::begin(out, &query(paper.wishes, season))?)
+            }
+        })
+    }
+
+    fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
+        match self {
+            Self::Plain(out) => out.write_all(page)?,
+            Self::Spaced { out, pages } => {
+                if *pages > 0 {
+                    writeln!(out)?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
+            Self::Json(document) => document.site(page)?,
+        }
+        Ok(())
+    }
+
+    fn end(self) -> Result<(), Failure> {
+        if let Self::Json(document) = self {
+            document.end()?;
+        }
+        Ok(())
+    }
+}
+
+/// What was asked, and with which data it is answered.
+fn query(wishes: &Wishes, season: &Season) -> Value {
+    let common = wishes.options.clone().or(&wishes.file);
+    let rules: serde_json::Map<String, Value> = common
+        .entries()
+        .into_iter()
+        .map(|(key, text)| (key.to_string(), Value::from(text)))
+        .collect();
+    json!({
+        "command": "scan",
+        "from": season.first().to_string(),
+        "to": season.last().to_string(),
+        "rules": rules,
+        "ephemeris": EPHEMERIS,
+        "time_zone_data": zone_data_version(),
+    })
+}

@@ -1,0 +1,53 @@
+//! `rakelight sky`.
+
+use super::{
+    Outcome,
+    args::{SkyArgs, TextFormat},
+    failure::Failure,
+    inputs,
+    output::Output,
+};
+use rakelight::{
+    report::sky::SkyReport,
+    scan::{Rules, Season},
+    scene::{Brief, Zone},
+};
+
+pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
+    let site = inputs::one_site(&args.place)?;
+    inputs::say_assumed_zone(&site);
+    let moment = site
+        .zone
+        .parse_time(&args.time)
+        .map_err(|error| Failure::option("time", &error))?;
+    let mut typed = Brief::default();
+    for (key, text) in [("target", &args.target), ("facing", &args.facing)] {
+        if let Some(text) = text {
+            typed
+                .set(key, text)
+                .map_err(|error| Failure::option(key, &error))?;
+        }
+    }
+    let wishes = inputs::Wishes {
+        options: typed,
+        ..Default::default()
+    };
+    let rules: Rules = inputs::rules(&wishes, &site)?;
+    // The Moon's age needs the new Moon before.
+    let date = Zone::UTC.local_date(moment);
+    let first = date.checked_sub_days(chrono::Days::new(31)).unwrap_or(date);
+    let season = Season::new(first, date);
+    let age_days = season.span().moon_age_days(moment);
+    let report = season.with_outlook(&site, &rules, |outlook| SkyReport {
+        site: &site,
+        instant: outlook.at(moment),
+        age_days,
+    });
+    let mut out = Output::open(args.output.output.as_deref())?;
+    match args.format {
+        TextFormat::Table => report.write_table(&mut out)?,
+        TextFormat::Json => report.write_json(&mut out)?,
+    }
+    out.finish()?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,52 @@
+//! CSV (RFC 4180).
+
+use super::{
+    cell::Cell,
+    columns::{COLUMNS, Record},
+};
+use std::io::{self, Write};
+
+/// Writes the header line.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_header(out: &mut impl Write) -> io::Result<()> {
+    let names: Vec<&str> = COLUMNS.iter().map(|column| column.name).collect();
+    writeln_crlf(out, names.join(",").as_bytes())
+}
+
+/// Writes one record as a line.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_record(out: &mut impl Write, record: &Record<'_>) -> io::Result<()> {
+    let mut line = Vec::with_capacity(600);
+    for (index, column) in COLUMNS.iter().enumerate() {
+        if index > 0 {
+            line.push(b',');
+        }
+        match (column.cell)(record) {
+            // Only words can hold what needs quoting.
+            Cell::Text(text) => push_field(&mut line, text),
+            cell => cell.write_text(&mut line),
+        }
+    }
+    writeln_crlf(out, &line)
+}
+
+fn push_field(line: &mut Vec<u8>, text: &str) {
+    if text.contains([',', '"', '\r', '\n']) {
+        line.push(b'"');
+        line.extend_from_slice(text.replace('"', "\"\"").as_bytes());
+        line.push(b'"');
+    } else {
+        line.extend_from_slice(text.as_bytes());
+    }
+}
+
+fn writeln_crlf(out: &mut impl Write, line: &[u8]) -> io::Result<()> {
+    out.write_all(line)?;
+    out.write_all(b"\r\n")
+}

@@ -1,0 +1,149 @@
+//! Columns of text for a terminal.
+
+use anstyle::{Effects, Style};
+use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
+
+/// Emphasis for what the eye should find first.
+pub const STRONG: Style = Style::new().effects(Effects::BOLD);
+/// For what explains.
+pub const FAINT: Style = Style::new().effects(Effects::DIMMED);
+/// For what counts as usual.
+pub const PLAIN: Style = Style::new();
+
+/// Which side of its column a text keeps to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A grid of texts under a heading. Emphasis is written as terminal styles,
+/// which a writer that is no terminal strips.
+#[derive(Debug, Clone)]
+pub struct Grid {
+    sides: Vec<Side>,
+    heading: Vec<Vec<String>>,
+    rows: Vec<Vec<(String, Style)>>,
+}
+
+impl Grid {
+    /// A grid whose columns keep to these sides.
+    pub fn new(sides: impl Into<Vec<Side>>) -> Self {
+        Self {
+            sides: sides.into(),
+            heading: Vec::new(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a line of headings.
+    pub fn heading<S: Into<String>>(&mut self, texts: impl IntoIterator<Item = S>) {
+        self.heading
+            .push(texts.into_iter().map(Into::into).collect());
+    }
+
+    /// Adds a row.
+    pub fn row<S: Into<String>>(&mut self, texts: impl IntoIterator<Item = S>) {
+        self.styled_row(texts.into_iter().map(|text| (text, PLAIN)));
+    }
+
+    /// Adds a row with emphasis.
+    pub fn styled_row<S: Into<String>>(&mut self, texts: impl IntoIterator<Item = (S, Style)>) {
+        self.rows.push(
+            texts
+                .into_iter()
+                .map(|(text, style)| (text.into(), style))
+                .collect(),
+        );
+    }
+
+    /// Writes the grid, two spaces between columns, none after the last.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
+        let widths: Vec<usize> = (0..self.sides.len())
+            .map(|column| {
+                let headings = self.heading.iter().filter_map(|line| line.get(column));
+                let cells = self.rows.iter().filter_map(|row| row.get(column));
+                headings
+                    .map(|text| text.width())
+                    .chain(cells.map(|(text, _)| text.width()))
+                    .max()
+                    .unwrap_or(0)
+            })
+            .collect();
+        for line in &self.heading {
+            let cells = line.iter().map(|text| (text.as_str(), FAINT));
+            self.write_line(out, &widths, cells)?;
+        }
+        for row in &self.rows {
+            let cells = row.iter().map(|(text, style)| (text.as_str(), *style));
+            self.write_line(out, &widths, cells)?;
+        }
+        Ok(())
+    }
+
+    fn write_line<'a>(
+        &self,
+        out: &mut impl Write,
+        widths: &[usize],
+        cells: impl Iterator<Item = (&'a str, Style)>,
+    ) -> io::Result<()> {
+        // Blanks are owed until something follows, so that no line ends in
+        // them.
+        let mut owed = 0;
+        for (((text, style), width), side) in cells.zip(widths).zip(&self.sides) {
+            let blank = width.saturating_sub(text.width());
+            if *side == Side::Right {
+                owed += blank;
+            }
+            if !text.is_empty() {
+                write!(out, "{:owed$}{style}{text}{style:#}", "")?;
+                owed = 0;
+            }
+            if *side == Side::Left {
+                owed += blank;
+            }
+            owed += 2;
+        }
+        writeln!(out)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_line_up_and_lines_end_clean() {
+        let mut grid = Grid::new([Side::Right, Side::Left, Side::Left]);
+        grid.heading(["n", "name", "rest"]);
+        grid.row(["1", "Küste", ""]);
+        grid.row(["10", "x", "y"]);
+        let mut out = Vec::new();
+        grid.write(&mut out).expect("a vector takes all");
+        let text = anstream_free(&out);
+        assert_eq!(text, " n  name   rest\n 1  Küste\n10  x      y\n");
+    }
+
+    /// The text without terminal styles.
+    fn anstream_free(bytes: &[u8]) -> String {
+        let text = String::from_utf8_lossy(bytes);
+        let mut plain = String::new();
+        let mut escape = false;
+        for c in text.chars() {
+            match (escape, c) {
+                (false, '\u{1b}') => escape = true,
+                (true, 'm') => escape = false,
+                (false, c) => plain.push(c),
+                _ => {}
+            }
+        }
+        plain
+    }
+}

@@ -1,0 +1,196 @@
+//! JSON: one document, or one window a line.
+
+use super::{
+    cell::Cell,
+    columns::{COLUMNS, Record},
+};
+use crate::{
+    scan::Window,
+    scene::{Site, SubjectPlace},
+};
+use serde_json::{Map, Value, json};
+use std::io::{self, Write};
+
+/// The shape of the JSON documents. Fields may be added under the same number;
+/// a field that changes or goes raises it.
+pub const SCHEMA: u32 = 1;
+
+impl Cell<'_> {
+    /// The value in JSON.
+    pub fn to_json(&self) -> Value {
+        match *self {
+            Cell::Empty => Value::Null,
+            Cell::Text(text) => Value::from(text),
+            Cell::Whole(number) => Value::from(number),
+            Cell::Flag(flag) => Value::from(flag),
+            Cell::Number(number, decimals) => rounded(number, decimals),
+            Cell::Date(_) | Cell::Local(_) | Cell::Utc(_) | Cell::Offset(_) => {
+                Value::from(self.to_text())
+            }
+        }
+    }
+}
+
+/// A number rounded to `decimals`, without a negative zero.
+pub fn rounded(number: f64, decimals: usize) -> Value {
+    let text = Cell::Number(number, decimals).to_text();
+    text.parse::<f64>().map_or(Value::Null, Value::from)
+}
+
+/// A window as an object with the names of the CSV columns.
+pub fn window_object(record: &Record<'_>) -> Value {
+    Value::Object(
+        COLUMNS
+            .iter()
+            .map(|column| (column.name.to_string(), (column.cell)(record).to_json()))
+            .collect(),
+    )
+}
+
+/// A site as an object with the names of the site file.
+pub fn site_object(site: &Site) -> Value {
+    let mut object = Map::new();
+    let mut put = |key: &str, value: Value| {
+        object.insert(key.to_string(), value);
+    };
+    put("name", json!(site.name));
+    put("latitude_deg", json!(site.latitude_deg));
+    put("longitude_deg", json!(site.longitude_deg));
+    put("elevation_m", json!(site.elevation_m));
+    put("time_zone", json!(site.zone.name()));
+    put("time_zone_assumed", json!(site.zone_assumed));
+    if let Some(subject) = &site.subject {
+        put(
+            "subject",
+            json!({
+                "name": subject.name,
+                "bearing_deg": site.subject_bearing_deg(),
+                "distance_m": match subject.place {
+                    SubjectPlace::Bearing { distance_m, .. } => distance_m,
+                    SubjectPlace::Coordinates { .. } => site.subject_distance_m(),
+                },
+                "height_m": subject.height_m,
+                "reflectance": subject.reflectance,
+            }),
+        );
+    }
+    put(
+        "sky",
+        json!({
+            "zenith_mag_arcsec2": site.sky.zenith_mag_arcsec2,
+            "approximate": site.sky.approximate,
+            "extinction_mag": site.sky.extinction_mag,
+        }),
+    );
+    put(
+        "air",
+        json!({
+            "pressure_hpa": rounded(site.air.pressure_hpa, 2),
+            "temperature_c": site.air.temperature_c,
+        }),
+    );
+    Value::Object(object)
+}
+
+/// Writes the document piece by piece, so that no batch is held in memory.
+#[derive(Debug)]
+pub struct Document<W: Write> {
+    out: W,
+    sites: usize,
+}
+
+impl<W: Write> Document<W> {
+    /// Begins a document whose `query` tells what was asked.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn begin(mut out: W, query: &Value) -> io::Result<Self> {
+        write!(
+            out,
+            "{{\n  \"rakelight\": {},\n  \"schema\": {SCHEMA},\n  \"query\": {query},\n  \"sites\": [",
+            Value::from(env!("CARGO_PKG_VERSION"))
+        )?;
+        Ok(Self { out, sites: 0 })
+    }
+
+    /// Writes one site, as [`write_site_block`] made it.
+    ///
+    /// # Errors
+    ///
+    /// What the output says.
+    pub fn site(&mut self, block: &[u8]) -> io::Result<()> {
+        self.out
+            .write_all(if self.sites > 0 { b",\n" } else { b"\n" })?;
+        self.sites += 1;
+        self.out.write_all(block)
+    }
+
+    /// Ends the document and gives the output back.
+    ///
+    /// # Errors
+    ///
+    /// What the output says.
+    pub fn end(mut self) -> io::Result<W> {
+        let close = if self.sites > 0 { "\n  " } else { "" };
+        writeln!(self.out, "{close}]\n}}")?;
+        Ok(self.out)
+    }
+}
+
+/// One site with its windows. `extra` holds what stands beside the windows:
+/// rules in force, near misses, advice.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_site_block(
+    out: &mut impl Write,
+    site: &Site,
+    windows: &[&Window],
+    extra: &[(&str, Value)],
+) -> io::Result<()> {
+    write!(out, "    {{\n      \"site\": {},", site_object(site))?;
+    for (key, value) in extra {
+        write!(out, "\n      {}: {value},", Value::from(*key))?;
+    }
+    write!(out, "\n      \"windows\": [")?;
+    for (index, window) in windows.iter().enumerate() {
+        let comma = if index > 0 { "," } else { "" };
+        let object = window_object(&Record { site, window });
+        write!(out, "{comma}\n        {object}")?;
+    }
+    let close = if windows.is_empty() { "" } else { "\n      " };
+    write!(out, "{close}]\n    }}")
+}
+
+/// Writes one window as one line (NDJSON).
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_line(out: &mut impl Write, record: &Record<'_>) -> io::Result<()> {
+    let mut line = Vec::with_capacity(1800);
+    line.push(b'{');
+    for (index, column) in COLUMNS.iter().enumerate() {
+        if index > 0 {
+            line.push(b',');
+        }
+        line.push(b'"');
+        line.extend_from_slice(column.name.as_bytes());
+        line.extend_from_slice(b"\":");
+        let cell = (column.cell)(record);
+        match cell {
+            Cell::Empty => line.extend_from_slice(b"null"),
+            Cell::Text(text) => serde_json::to_writer(&mut line, text)?,
+            _ if cell.is_quoted() => {
+                line.push(b'"');
+                cell.write_text(&mut line);
+                line.push(b'"');
+            }
+            _ => cell.write_text(&mut line),
+        }
+    }
+    line.extend_from_slice(b"}\n");
+    out.write_all(&line)
+}

@@ -1,0 +1,132 @@
+//! Quarters, apsides and eclipses, as a table and as JSON.
+
+use super::{
+    cell::Cell,
+    columns::eclipse_word,
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    json::rounded,
+};
+use crate::{
+    ephemeris::{Apsis, ApsisKind, Eclipse, Moment, Quarter},
+    scene::{Zone, offset_text},
+};
+use serde_json::{Value, json};
+use std::io::{self, Write};
+
+/// What the Moon does over a range of days.
+#[derive(Debug, Clone)]
+pub struct Almanac {
+    /// Quarters, in order of time.
+    pub quarters: Vec<(Quarter, Moment)>,
+    /// Perigees and apogees, in order of time.
+    pub apsides: Vec<Apsis>,
+    /// Lunar eclipses, in order of time.
+    pub eclipses: Vec<Eclipse>,
+}
+
+fn quarter_words(quarter: Quarter) -> (&'static str, &'static str) {
+    match quarter {
+        Quarter::New => ("new", "new Moon"),
+        Quarter::First => ("first_quarter", "first quarter"),
+        Quarter::Full => ("full", "full Moon"),
+        Quarter::Last => ("last_quarter", "last quarter"),
+    }
+}
+
+fn apsis_word(kind: ApsisKind) -> &'static str {
+    match kind {
+        ApsisKind::Perigee => "perigee",
+        ApsisKind::Apogee => "apogee",
+    }
+}
+
+fn utc(moment: Moment) -> Value {
+    Cell::Utc(moment).to_json()
+}
+
+/// Local date and time, rounded to the minute, and the offset.
+fn local(zone: Zone, moment: Moment) -> String {
+    let rounded = Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0);
+    format!(
+        "{} {}",
+        zone.local(rounded).format("%a %Y-%m-%d %H:%M"),
+        offset_text(zone.offset_seconds_at(rounded))
+    )
+}
+
+impl Almanac {
+    /// Writes everything in order of time.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_table(&self, out: &mut impl Write, zone: Zone) -> io::Result<()> {
+        let quarters = self.quarters.iter().map(|(quarter, moment)| {
+            let style = if matches!(quarter, Quarter::New | Quarter::Full) {
+                STRONG
+            } else {
+                PLAIN
+            };
+            let words = quarter_words(*quarter).1.to_string();
+            (*moment, words, String::new(), style)
+        });
+        let apsides = self.apsides.iter().map(|apsis| {
+            let distance = format!("{:.0} km", apsis.distance_km);
+            (
+                apsis.moment,
+                apsis_word(apsis.kind).to_string(),
+                distance,
+                FAINT,
+            )
+        });
+        let eclipses = self.eclipses.iter().map(|eclipse| {
+            let words = format!("{} lunar eclipse", eclipse_word(eclipse.kind));
+            let magnitude = format!(
+                "umbral magnitude {:.3}, penumbral {:.3}",
+                eclipse.umbral_magnitude, eclipse.penumbral_magnitude
+            );
+            (eclipse.greatest, words, magnitude, STRONG)
+        });
+        let mut all: Vec<_> = quarters.chain(apsides).chain(eclipses).collect();
+        all.sort_by(|a, b| a.0.seconds().total_cmp(&b.0.seconds()));
+        writeln!(out, "{FAINT}times in {}{FAINT:#}", zone.name())?;
+        let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
+        for (moment, what, detail, style) in all {
+            grid.styled_row([(local(zone, moment), PLAIN), (what, style), (detail, PLAIN)]);
+        }
+        grid.write(out)
+    }
+
+    /// Writes one JSON object: `phases`, `apsides`, `eclipses`, times in UTC.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
+        let pair = |times: Option<[Moment; 2]>| {
+            times.map_or(Value::Null, |[first, last]| json!([utc(first), utc(last)]))
+        };
+        let document = json!({
+            "phases": self.quarters.iter().map(|(quarter, moment)| json!({
+                "kind": quarter_words(*quarter).0,
+                "time_utc": utc(*moment),
+            })).collect::<Vec<_>>(),
+            "apsides": self.apsides.iter().map(|apsis| json!({
+                "kind": apsis_word(apsis.kind),
+                "time_utc": utc(apsis.moment),
+                "distance_km": rounded(apsis.distance_km, 0),
+            })).collect::<Vec<_>>(),
+            "eclipses": self.eclipses.iter().map(|eclipse| json!({
+                "kind": eclipse_word(eclipse.kind),
+                "greatest_utc": utc(eclipse.greatest),
+                "umbral_magnitude": rounded(eclipse.umbral_magnitude, 4),
+                "penumbral_magnitude": rounded(eclipse.penumbral_magnitude, 4),
+                "penumbral_utc": pair(Some(eclipse.penumbral)),
+                "partial_utc": pair(eclipse.partial),
+                "total_utc": pair(eclipse.total),
+            })).collect::<Vec<_>>(),
+        });
+        serde_json::to_writer_pretty(&mut *out, &document)?;
+        writeln!(out)
+    }
+}

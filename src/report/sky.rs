@@ -1,0 +1,195 @@
+//! One instant, as a table and as JSON.
+
+use super::{
+    cell::Cell,
+    columns::lit_side_word,
+    grid::{FAINT, Grid, STRONG, Side},
+    json::rounded,
+    table::{light_words, stops},
+};
+use crate::{
+    ephemeris::Place,
+    scan::Instant,
+    scene::{Site, offset_text},
+};
+use serde_json::{Map, Value, json};
+use std::io::{self, Write};
+
+/// Where everything is at one instant, and how bright it is.
+#[derive(Debug, Clone, Copy)]
+pub struct SkyReport<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// The instant.
+    pub instant: Instant,
+    /// Days since the last new Moon, where known.
+    pub age_days: Option<f64>,
+}
+
+fn place(place: &Place) -> Map<String, Value> {
+    let mut object = Map::new();
+    object.insert("altitude_deg".into(), rounded(place.altitude_deg, 5));
+    object.insert(
+        "apparent_altitude_deg".into(),
+        rounded(place.apparent_altitude_deg, 5),
+    );
+    object.insert("azimuth_deg".into(), rounded(place.azimuth_deg, 5));
+    object
+}
+
+fn optional(value: Option<f64>, decimals: usize) -> Value {
+    value.map_or(Value::Null, |value| rounded(value, decimals))
+}
+
+impl SkyReport<'_> {
+    /// The instant as one JSON object.
+    pub fn to_json(&self) -> Value {
+        let (site, sky, light) = (self.site, &self.instant.sky, &self.instant.light);
+        let mut moon = place(&sky.moon);
+        for (key, value) in [
+            ("distance_km", optional(sky.moon.distance_km, 1)),
+            (
+                "illuminated_fraction",
+                rounded(sky.phase.illuminated_fraction, 6),
+            ),
+            ("phase_angle_deg", rounded(sky.phase.phase_angle_deg, 4)),
+            ("elongation_deg", rounded(sky.phase.elongation_deg, 4)),
+            ("waxing", Value::from(sky.phase.waxing)),
+            ("age_days", optional(self.age_days, 3)),
+        ] {
+            moon.insert(key.into(), value);
+        }
+        let arch = sky.arch.map_or(Value::Null, |arch| {
+            json!({
+                "top": {
+                    "altitude_deg": rounded(arch.top_altitude_deg, 4),
+                    "azimuth_deg": rounded(arch.top_azimuth_deg, 4),
+                    "galactic_longitude_deg": rounded(arch.top_galactic_longitude_deg, 4),
+                },
+                "feet": arch.feet.iter().map(|foot| json!({
+                    "azimuth_deg": rounded(foot.azimuth_deg, 4),
+                    "galactic_longitude_deg": rounded(foot.galactic_longitude_deg, 4),
+                })).collect::<Vec<_>>(),
+            })
+        });
+        json!({
+            "time_utc": Cell::Utc(sky.moment).to_json(),
+            "time_local": Cell::Local(site.zone.local(sky.moment)).to_json(),
+            "utc_offset": offset_text(site.zone.offset_seconds_at(sky.moment)),
+            "sun": place(&sky.sun),
+            "moon": moon,
+            "core": place(&sky.target),
+            "moon_core_separation_deg": rounded(sky.moon_target_separation_deg, 4),
+            "arch": arch,
+            "tilt_deg": optional(sky.tilt_deg, 4),
+            "facing_deg": rounded(self.instant.facing_deg, 4),
+            "light": {
+                "moonlight_lux": rounded(light.moonlight_lux, 6),
+                "beam_lux": rounded(light.beam_lux, 6),
+                "face_lux": rounded(light.face_lux, 6),
+                "ambient_lux": rounded(light.ambient_lux, 6),
+                "light_angle_deg": rounded(self.instant.signed_light_angle_deg().abs(), 3),
+                "light_side": if self.instant.signed_light_angle_deg() < 0.0 { "left" } else { "right" },
+                "lit_side": lit_side_word(light.lit_side),
+                "shadow_azimuth_deg": optional(light.shadow_azimuth_deg, 2),
+                "shadow_length_per_height": optional(light.shadow_length_per_height, 3),
+                "sky_mag_arcsec2": rounded(light.sky_mag_arcsec2, 3),
+                "sky_cd_m2": rounded(light.sky_cd_m2, 9),
+                "sky_loss_mag": rounded(light.sky_loss_mag, 3),
+                "milky_way_contrast": rounded(light.milky_way_contrast, 4),
+                "contrast_kept": rounded(light.contrast_kept, 4),
+                "balance_stops": rounded(light.balance_stops, 3),
+            },
+        })
+    }
+
+    /// Writes the JSON object.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
+        serde_json::to_writer_pretty(&mut *out, &self.to_json())?;
+        writeln!(out)
+    }
+
+    /// Writes the instant for people.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
+        let (site, instant) = (self.site, &self.instant);
+        let (sky, light) = (&instant.sky, &instant.light);
+        writeln!(
+            out,
+            "{STRONG}{}{STRONG:#}  {} {}  {FAINT}({}){FAINT:#}",
+            site.name,
+            site.zone.local(sky.moment).format("%a %Y-%m-%d %H:%M:%S"),
+            offset_text(site.zone.offset_seconds_at(sky.moment)),
+            Cell::Utc(sky.moment).to_text(),
+        )?;
+        let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
+        grid.heading(["", "altitude", "appears at", "azimuth"]);
+        for (name, place) in [
+            ("Sun", &sky.sun),
+            ("Moon", &sky.moon),
+            ("core", &sky.target),
+        ] {
+            grid.row([
+                name.to_string(),
+                format!("{:.2}°", place.altitude_deg),
+                format!("{:.2}°", place.apparent_altitude_deg),
+                format!("{:.2}°", place.azimuth_deg),
+            ]);
+        }
+        if let Some(arch) = sky.arch {
+            grid.row([
+                "arch, top".to_string(),
+                format!("{:.2}°", arch.top_altitude_deg),
+                String::new(),
+                format!("{:.2}°", arch.top_azimuth_deg),
+            ]);
+            for foot in arch.feet {
+                grid.row([
+                    "arch, foot".to_string(),
+                    String::new(),
+                    String::new(),
+                    format!("{:.2}°", foot.azimuth_deg),
+                ]);
+            }
+        }
+        grid.write(out)?;
+        let phase = &sky.phase;
+        let age = self
+            .age_days
+            .map_or_else(String::new, |age| format!(", {age:.1} days old"));
+        writeln!(
+            out,
+            "Moon {:.1}% lit, {}{age}, {:.0} km away, {:.1}° from the core",
+            100.0 * phase.illuminated_fraction,
+            if phase.waxing { "waxing" } else { "waning" },
+            sky.moon.distance_km.unwrap_or_default(),
+            sky.moon_target_separation_deg,
+        )?;
+        writeln!(
+            out,
+            "Facing {:.0}°: moonlight from {}, {:.2} mlx on the ground",
+            instant.facing_deg,
+            light_words(instant.signed_light_angle_deg()),
+            1000.0 * light.moonlight_lux,
+        )?;
+        writeln!(
+            out,
+            "Sky behind the core {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
+            light.sky_mag_arcsec2,
+            light.milky_way_contrast,
+            100.0 * light.contrast_kept,
+        )?;
+        writeln!(
+            out,
+            "Land {} stops against the sky",
+            stops(light.balance_stops)
+        )
+    }
+}

@@ -1,0 +1,327 @@
+//! A site with its rules, ready to be asked about nights and instants.
+
+use super::{
+    interval::{Interval, Intervals},
+    night::Night,
+    rules::Rules,
+    score::{Factors, factors, length_quality, position_quality, raking_quality},
+    sweep::Sweep,
+    window::{Instant, LandSpell, Window},
+};
+use crate::{
+    ephemeris::{
+        Eclipse, EclipseKind, Moment, Observer, Refraction, Sky, Snapshot, Span, StarTrack,
+    },
+    light::{Conditions, MoonEclipse, assess, balance, milky_way},
+    scene::{Facing, LightKind, Site},
+};
+
+/// A site under its rules.
+#[derive(Debug, Clone)]
+pub struct Outlook<'a> {
+    site: &'a Site,
+    rules: &'a Rules,
+    sky: Sky<'a>,
+    sweep: Sweep<'a>,
+    subject_bearing_deg: Option<f64>,
+    eclipses: &'a [Eclipse],
+}
+
+/// Samples of a window before its best instant is narrowed down: one in twenty
+/// minutes, three at least and nine at most. What is sampled changes by
+/// fractions of the sky's turning.
+const SAMPLE_MINUTES: f64 = 20.0;
+/// How closely the best instant is found, seconds.
+const BEST_SECONDS: f64 = 15.0;
+
+impl<'a> Outlook<'a> {
+    /// The site under its rules while `span` lasts; `target` must be the
+    /// rules' target followed through that span, `eclipses` those of the span.
+    pub fn new(
+        span: &'a Span,
+        target: &'a StarTrack,
+        eclipses: &'a [Eclipse],
+        site: &'a Site,
+        rules: &'a Rules,
+    ) -> Self {
+        let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+        let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
+        let sky = Sky::new(span, target, observer, air);
+        let subject_bearing_deg = site.subject_bearing_deg();
+        Self {
+            site,
+            rules,
+            sky,
+            sweep: Sweep::new(sky, site.zone, subject_bearing_deg, rules),
+            subject_bearing_deg,
+            eclipses,
+        }
+    }
+
+    /// The site.
+    pub fn site(&self) -> &'a Site {
+        self.site
+    }
+
+    /// The rules.
+    pub fn rules(&self) -> &'a Rules {
+        self.rules
+    }
+
+    /// The sky over the site.
+    pub fn sky(&self) -> &Sky<'a> {
+        &self.sky
+    }
+
+    /// Sky and light at `moment`.
+    pub fn at(&self, moment: Moment) -> Instant {
+        let sky = self.sky.at(moment);
+        self.instant(sky, self.facing_deg(&sky))
+    }
+
+    /// The bearing in which the rules face, degrees.
+    fn facing_deg(&self, sky: &Snapshot) -> f64 {
+        match self.rules.facing {
+            Facing::Bearing(bearing) => bearing,
+            Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
+            Facing::Target => sky.target.azimuth_deg,
+            Facing::Arch => sky
+                .arch
+                .map_or(sky.target.azimuth_deg, |arch| arch.top_azimuth_deg),
+        }
+    }
+
+    fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
+        let subject = self.site.subject.as_ref();
+        let light = assess(&Conditions {
+            sun_altitude_deg: sky.sun.altitude_deg,
+            moon_altitude_deg: sky.moon.apparent_altitude_deg,
+            moon_azimuth_deg: sky.moon.azimuth_deg,
+            moon_phase_angle_deg: sky.phase.phase_angle_deg,
+            moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
+            target_altitude_deg: sky.target.apparent_altitude_deg,
+            target_azimuth_deg: sky.target.azimuth_deg,
+            moon_target_separation_deg: sky.moon_target_separation_deg,
+            facing_deg,
+            zenith_mag_arcsec2: self.site.sky.zenith_mag_arcsec2,
+            extinction_mag: self.site.sky.extinction_mag,
+            reflectance: subject
+                .and_then(|subject| subject.reflectance)
+                .unwrap_or(balance::DEFAULT_REFLECTANCE),
+            milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
+            moon_shaded: false,
+            eclipse: self.eclipse_at(sky.moment),
+        });
+        Instant {
+            sky,
+            facing_deg,
+            light,
+        }
+    }
+
+    fn eclipse_at(&self, moment: Moment) -> MoonEclipse {
+        let within = |pair: [Moment; 2]| pair[0] <= moment && moment <= pair[1];
+        let Some(eclipse) = self.eclipses.iter().find(|e| within(e.penumbral)) else {
+            return MoonEclipse::None;
+        };
+        if eclipse.partial.is_some_and(within) {
+            MoonEclipse::Umbral
+        } else {
+            MoonEclipse::Penumbral
+        }
+    }
+
+    /// The windows of one night that are long enough, in order of time.
+    pub fn night(&self, night: &Night) -> Vec<Window> {
+        if self.rules.light == LightKind::Blend {
+            return self.blends(night);
+        }
+        self.sweep
+            .night(night)
+            .at_least_minutes(self.rules.min_minutes)
+            .as_slice()
+            .iter()
+            .map(|interval| {
+                let (best, factors) = self.best_of(*interval, |moment| {
+                    let instant = self.at(moment);
+                    let factors = self.factors(&instant, interval.minutes());
+                    (instant, factors)
+                });
+                self.window(night, *interval, best, factors, None)
+            })
+            .collect()
+    }
+
+    fn factors(&self, instant: &Instant, minutes: f64) -> Factors {
+        factors(
+            self.rules,
+            &instant.light,
+            instant.sky.moon.apparent_altitude_deg,
+            instant.sky.target.apparent_altitude_deg,
+            instant.core_offset_deg(),
+            minutes,
+        )
+    }
+
+    fn window(
+        &self,
+        night: &Night,
+        interval: Interval,
+        best: Instant,
+        factors: Factors,
+        land: Option<LandSpell>,
+    ) -> Window {
+        let eclipse = [Some(interval), land.as_ref().map(|land| land.interval)]
+            .into_iter()
+            .flatten()
+            .filter_map(|interval| self.eclipse_in(interval))
+            .max();
+        Window {
+            night: night.date,
+            rank: 0,
+            score: factors.score(&self.rules.weights),
+            factors,
+            interval,
+            best,
+            land,
+            eclipse,
+        }
+    }
+
+    /// The deepest phase of an eclipse within a stretch with the Moon up.
+    fn eclipse_in(&self, interval: Interval) -> Option<EclipseKind> {
+        let meets = |pair: [Moment; 2]| {
+            let from = pair[0].seconds().max(interval.start);
+            let to = pair[1].seconds().min(interval.end);
+            // The Moon moves one way while a window lasts, or is up all along.
+            let up = |t: f64| {
+                self.sky
+                    .at(Moment::from_seconds(t))
+                    .moon
+                    .apparent_altitude_deg
+                    > 0.0
+            };
+            from <= to && (up(from) || up(to))
+        };
+        let eclipse = self.eclipses.iter().find(|e| meets(e.penumbral))?;
+        Some(if eclipse.total.is_some_and(meets) {
+            EclipseKind::Total
+        } else if eclipse.partial.is_some_and(meets) {
+            EclipseKind::Partial
+        } else {
+            EclipseKind::Penumbral
+        })
+    }
+
+    /// The instant of a stretch with the highest score: a few samples, then a
+    /// golden section around the best of them.
+    fn best_of(
+        &self,
+        interval: Interval,
+        judge: impl Fn(Moment) -> (Instant, Factors),
+    ) -> (Instant, Factors) {
+        let judged = |t: f64| {
+            let (instant, factors) = judge(Moment::from_seconds(t));
+            (factors.score(&self.rules.weights), instant, factors)
+        };
+        let count = ((interval.minutes() / SAMPLE_MINUTES).ceil() as usize).clamp(2, 8);
+        let step = (interval.end - interval.start) / count as f64;
+        let mut best = judged(interval.start);
+        let mut at = 0;
+        for index in 1..=count {
+            let next = judged(interval.start + step * index as f64);
+            if next.0 > best.0 {
+                (best, at) = (next, index);
+            }
+        }
+        let mut low = interval.start + step * at.saturating_sub(1) as f64;
+        let mut high = interval.start + step * (at + 1).min(count) as f64;
+        const GOLDEN: f64 = 0.618_033_988_749_894_9;
+        let mut a = judged(high - GOLDEN * (high - low));
+        let mut b = judged(low + GOLDEN * (high - low));
+        while high - low > BEST_SECONDS {
+            if a.0 >= b.0 {
+                high = low + GOLDEN * (high - low);
+                b = a;
+                a = judged(high - GOLDEN * (high - low));
+            } else {
+                low = high - GOLDEN * (high - low);
+                a = b;
+                b = judged(low + GOLDEN * (high - low));
+            }
+        }
+        let finer = if a.0 >= b.0 { a } else { b };
+        if finer.0 > best.0 {
+            best = finer;
+        }
+        (best.1, best.2)
+    }
+
+    /// Nights that offer both: the Moon low and to the side for the land, and
+    /// a dark spell with the target up. The camera stays as it is, so where
+    /// the rules face what moves, it faces where that stands when the sky is
+    /// best, and the light angle is counted from there.
+    fn blends(&self, night: &Night) -> Vec<Window> {
+        let minutes = self.rules.min_minutes;
+        let dark = self.sweep.dark_spells(night).at_least_minutes(minutes);
+        dark.as_slice()
+            .iter()
+            .filter_map(|interval| {
+                let (best, _) = self.best_of(*interval, |moment| {
+                    let instant = self.at(moment);
+                    let factors = self.factors(&instant, interval.minutes());
+                    (instant, factors)
+                });
+                let spells = self.sweep.land_spells(night, best.facing_deg);
+                let spell = nearest(&spells.at_least_minutes(minutes), interval)?;
+                let (land, _) = self.best_of(spell, |moment| {
+                    let sky = self.sky.at(moment);
+                    let instant = self.instant(sky, best.facing_deg);
+                    let raking = raking_quality(
+                        instant.signed_light_angle_deg().abs(),
+                        sky.moon.apparent_altitude_deg,
+                    );
+                    let factors = Factors {
+                        raking: Some(raking),
+                        ..Factors::default()
+                    };
+                    (instant, factors)
+                });
+                let factors = Factors {
+                    contrast: Some(best.light.contrast_kept),
+                    // Two exposures: each is set for itself.
+                    balance: None,
+                    raking: Some(raking_quality(
+                        land.signed_light_angle_deg().abs(),
+                        land.sky.moon.apparent_altitude_deg,
+                    )),
+                    position: Some(position_quality(
+                        self.rules,
+                        best.sky.target.apparent_altitude_deg,
+                        best.core_offset_deg(),
+                    )),
+                    length: Some(length_quality(interval.minutes().min(spell.minutes()))),
+                };
+                let land = LandSpell {
+                    interval: spell,
+                    best: land,
+                };
+                Some(self.window(night, *interval, best, factors, Some(land)))
+            })
+            .collect()
+    }
+}
+
+/// The stretch with the least wait between it and `interval`.
+fn nearest(spells: &Intervals, interval: &Interval) -> Option<Interval> {
+    let wait = |spell: &Interval| {
+        (interval.start - spell.end)
+            .max(spell.start - interval.end)
+            .max(0.0)
+    };
+    spells
+        .as_slice()
+        .iter()
+        .copied()
+        .min_by(|a, b| wait(a).total_cmp(&wait(b)))
+}

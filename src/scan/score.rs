@@ -1,0 +1,184 @@
+//! How good a window is, and why.
+//!
+//! A score is a weighted geometric mean of factors between 0 and 1, times 100:
+//! a factor near 0 pulls the whole down, as one thing wrong spoils a frame.
+//! The forms and weights are this project's choice, after common practice;
+//! `docs/model.md` tells the reasons.
+
+use super::rules::Rules;
+use crate::{
+    light::Assessment,
+    scene::{Band, LightKind, Weights},
+};
+
+/// What a score is made of, each 0 to 1; `None` where it has no meaning for
+/// the kind of light asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Factors {
+    /// The Milky Way's contrast kept against the same frame without Moon and
+    /// twilight.
+    pub contrast: Option<f64>,
+    /// How nearly one exposure holds land and sky: 1 at balance, 0.61 at two
+    /// stops to either side.
+    pub balance: Option<f64>,
+    /// How well the light rakes: from its angle and the Moon's altitude.
+    pub raking: Option<f64>,
+    /// How well the target stands within the altitudes and offsets asked for.
+    pub position: Option<f64>,
+    /// How much time there is: 0.63 at one hour.
+    pub length: Option<f64>,
+}
+
+impl Factors {
+    /// The score, 0 to 100.
+    pub fn score(&self, weights: &Weights) -> f64 {
+        let parts = [
+            (self.contrast, weights.contrast),
+            (self.balance, weights.balance),
+            (self.raking, weights.raking),
+            (self.position, weights.position),
+            (self.length, weights.length),
+        ];
+        let (mut logarithms, mut sum) = (0.0, 0.0);
+        for (factor, weight) in parts {
+            if let Some(factor) = factor.filter(|_| weight > 0.0) {
+                logarithms += weight * factor.max(f64::MIN_POSITIVE).ln();
+                sum += weight;
+            }
+        }
+        if sum > 0.0 {
+            100.0 * (logarithms / sum).exp()
+        } else {
+            100.0
+        }
+    }
+}
+
+/// Stops of imbalance at which the balance factor has fallen to 0.61.
+const BALANCE_STOPS: f64 = 2.0;
+/// Altitude at which a Moon rakes best, degrees.
+const RAKING_ALTITUDE_DEG: f64 = 10.0;
+/// A target this far inside the altitudes asked for stands as well as any.
+const ROOM_DEG: f64 = 20.0;
+/// Position on the very edge of what was asked for: allowed, half as good.
+const EDGE: f64 = 0.5;
+/// Minutes after which more time gains little.
+const LENGTH_MINUTES: f64 = 60.0;
+
+/// How well light from `angle_deg` off the facing direction and `altitude_deg`
+/// up rakes the land, 0 to 1.
+///
+/// The part of the light that comes from the side, sin(angle), times a bell
+/// over the logarithm of the altitude: 1 at 10 degrees, 0.79 at 5 and 20,
+/// 0.55 at 30, 0.48 at 3. Low light shows texture; lower still it is dim and
+/// the ridges eat it. Common practice, no source.
+pub fn raking_quality(angle_deg: f64, altitude_deg: f64) -> f64 {
+    if altitude_deg <= 0.0 {
+        return 0.0;
+    }
+    let bell = (-0.5 * (altitude_deg / RAKING_ALTITUDE_DEG).ln().powi(2)).exp();
+    angle_deg.to_radians().sin().max(0.0) * bell
+}
+
+/// One exposure for land and sky, 0 to 1, from the stops between them.
+pub fn balance_quality(stops: f64) -> f64 {
+    (-0.5 * (stops / BALANCE_STOPS).powi(2)).exp()
+}
+
+/// From the edge of a band (0.5) to well inside it (1).
+fn inside(value: f64, band: Band, room: f64) -> f64 {
+    let left = (value - band.low).min(band.high - value).max(0.0);
+    EDGE + (1.0 - EDGE) * (left / room).min(1.0)
+}
+
+/// How well the target stands in the altitudes and offsets asked for, 0.5 (on
+/// the edge) to 1.
+pub(crate) fn position_quality(rules: &Rules, altitude_deg: f64, offset_deg: f64) -> f64 {
+    let band = rules.core_altitude;
+    // A band closed above has its best place in the middle.
+    let room = (0.5 * (band.high - band.low)).min(ROOM_DEG).max(1e-6);
+    let altitude = inside(altitude_deg, band, room);
+    match rules.core_offset {
+        Some(band) if band.high - band.low < 360.0 => {
+            let room = (0.5 * (band.high - band.low)).max(1e-6);
+            (altitude * inside(offset_deg, band, room)).sqrt()
+        }
+        _ => altitude,
+    }
+}
+
+/// How much time there is, 0 to 1.
+pub(crate) fn length_quality(minutes: f64) -> f64 {
+    1.0 - (-minutes / LENGTH_MINUTES).exp()
+}
+
+/// The factors of one instant of a window `minutes` long.
+pub(crate) fn factors(
+    rules: &Rules,
+    light: &Assessment,
+    moon_altitude_deg: f64,
+    target_altitude_deg: f64,
+    core_offset_deg: f64,
+    minutes: f64,
+) -> Factors {
+    let moonlit = match rules.light {
+        LightKind::Raking => true,
+        LightKind::Any => light.beam_lux > 0.0,
+        LightKind::Dark | LightKind::Blend => false,
+    };
+    let raking = || raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg);
+    Factors {
+        contrast: Some(light.contrast_kept),
+        balance: moonlit.then(|| balance_quality(light.balance_stops)),
+        raking: (moonlit && rules.light != LightKind::Any).then(raking),
+        position: Some(position_quality(
+            rules,
+            target_altitude_deg,
+            core_offset_deg,
+        )),
+        length: Some(length_quality(minutes)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn equal_factors_give_themselves_and_a_zero_pulls_down() {
+        let all = |value| Factors {
+            contrast: Some(value),
+            balance: Some(value),
+            raking: Some(value),
+            position: Some(value),
+            length: Some(value),
+        };
+        let weights = Weights::default();
+        assert_abs_diff_eq!(all(0.7).score(&weights), 70.0, epsilon = 1e-9);
+        assert_abs_diff_eq!(all(1.0).score(&weights), 100.0, epsilon = 1e-9);
+        let spoiled = Factors {
+            balance: Some(0.0),
+            ..all(1.0)
+        };
+        assert!(spoiled.score(&weights) < 1e-10);
+        let unweighted = Weights {
+            balance: 0.0,
+            ..weights
+        };
+        assert_abs_diff_eq!(spoiled.score(&unweighted), 100.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn raking_is_best_low_and_square() {
+        assert_abs_diff_eq!(raking_quality(90.0, 10.0), 1.0, epsilon = 1e-12);
+        assert_abs_diff_eq!(raking_quality(150.0, 10.0), 0.5, epsilon = 1e-12);
+        assert_abs_diff_eq!(
+            raking_quality(90.0, 5.0),
+            raking_quality(90.0, 20.0),
+            epsilon = 1e-12
+        );
+        assert!(raking_quality(90.0, 40.0) < raking_quality(90.0, 30.0));
+        assert_eq!(raking_quality(90.0, -1.0), 0.0);
+    }
+}
