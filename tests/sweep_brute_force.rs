@@ -7,9 +7,9 @@ mod common;
 
 use common::Dice;
 use rakelight::{
-    ephemeris::{Direction, Moment, Observer, Refraction, Sky, Snapshot, Span},
+    ephemeris::{Direction, Moment, Observer, Place, Refraction, Sky, Snapshot, Span},
     scan::{Interval, Night, Rules, Sweep, nights},
-    scene::{AzimuthBand, Band, Brief, Facing, LightKind, Side, Site, Zone},
+    scene::{AzimuthBand, Band, Brief, Facing, Horizon, LightKind, Side, Site, Zone},
 };
 use rayon::prelude::*;
 
@@ -18,7 +18,7 @@ fn around(a: f64, b: f64) -> f64 {
 }
 
 /// Whether every rule holds, in degrees.
-fn holds(rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
+fn holds(site: &Site, rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
     let arch = s.arch.expect("an arch");
     let facing = match rules.facing {
         Facing::Bearing(bearing) => bearing,
@@ -42,6 +42,11 @@ fn holds(rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
         Side::Either => true,
     };
     let apparent = |altitude: f64| air.apparent_deg(altitude);
+    let above = |horizon: &Option<Horizon>, place: &Place| {
+        horizon.as_ref().is_none_or(|horizon| {
+            apparent(place.altitude_deg) >= horizon.altitude_deg_at(place.azimuth_deg)
+        })
+    };
     rules.sun_altitude.contains(s.sun.altitude_deg)
         && within(rules.moon_fraction, s.phase.illuminated_fraction)
         && within(rules.moon_altitude, apparent(s.moon.altitude_deg))
@@ -57,15 +62,23 @@ fn holds(rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
         && within(rules.tilt, s.tilt_deg.expect("a tilt"))
         && (rules.light_angle.is_none() || within(rules.light_angle, light.abs()))
         && side
+        && above(&site.horizon, &s.target)
+        && (rules.light != LightKind::Raking || above(&site.subject_horizon, &s.moon))
 }
 
-fn brute_force(sky: &Sky<'_>, rules: &Rules, air: Refraction, night: &Night) -> Vec<Interval> {
+fn brute_force(
+    sky: &Sky<'_>,
+    site: &Site,
+    rules: &Rules,
+    air: Refraction,
+    night: &Night,
+) -> Vec<Interval> {
     let start = night.start.seconds();
     let mut windows: Vec<Interval> = Vec::new();
     let mut held = false;
     for second in 0..=86_400 {
         let t = start + f64::from(second);
-        let now = holds(rules, air, &sky.at(Moment::from_seconds(t)));
+        let now = holds(site, rules, air, &sky.at(Moment::from_seconds(t)));
         match (held, now) {
             (false, true) => windows.push(Interval::new(t, t)),
             (true, true) => {
@@ -168,6 +181,23 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &Snapshot
     brief
 }
 
+/// Random mountains that leave a body free where it stands, barely.
+fn skyline(dice: &mut Dice, body: &Place) -> Option<Horizon> {
+    let free = body.apparent_altitude_deg - 10_f64.powf(dice.between(-2.0, 1.0));
+    let points = (0..12).map(|k| {
+        let altitude = free + dice.between(-4.0, 8.0);
+        (
+            f64::from(k) * 30.0 + dice.between(0.0, 20.0),
+            altitude.clamp(-5.0, 85.0),
+        )
+    });
+    let points: Vec<(f64, f64)> = points
+        .filter(|(azimuth, _)| around(*azimuth, body.azimuth_deg).abs() > 1.0)
+        .chain([(body.azimuth_deg, free.clamp(-5.0, 85.0))])
+        .collect();
+    Horizon::new(points).ok()
+}
+
 /// One brief at one place over a night: windows found, seconds held, and
 /// every disagreement in words.
 fn compare(seed: u64) -> (usize, usize, Vec<String>) {
@@ -184,7 +214,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         dice.between(-66.0, 68.0),
     ][dice.below(8)];
     let longitude = [180.0, -180.0, 179.9, dice.between(-180.0, 180.0)][dice.below(4)];
-    let site = Site::at(latitude, longitude);
+    let mut site = Site::at(latitude, longitude);
     let year = 1900 + dice.below(199) as i32;
     let (month, day) = (1 + dice.below(12) as u32, 1 + dice.below(28) as u32);
     let date = chrono::NaiveDate::from_ymd_opt(year, month, day).expect("a date");
@@ -199,13 +229,21 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         .start
         .plus_seconds(dice.between(30_000.0, 56_400.0));
     let brief = random_brief(&mut dice, target, facing, &sky.at(instant));
-    let rules = Rules::new(&brief, &site).expect("no subject is asked for");
-    let sweep = Sweep::new(sky, Zone::UTC, None, &rules);
+    let mut rules = Rules::new(&brief, &site).expect("no subject is asked for");
+    if dice.below(3) == 0 {
+        // A skyline that both bodies just clear at the instant, with the Moon
+        // bound to light the land.
+        rules.light = LightKind::Raking;
+        let s = sky.at(instant);
+        site.horizon = skyline(&mut dice, &s.target);
+        site.subject_horizon = skyline(&mut dice, &s.moon);
+    }
+    let sweep = Sweep::new(sky, &site, &rules);
     let (mut found, mut short) = (0, 0);
     let mut wrong = Vec::new();
     for night in &nights {
         let ours = sweep.night(night);
-        let theirs = brute_force(&sky, &rules, air, night);
+        let theirs = brute_force(&sky, &site, &rules, air, night);
         found += theirs.len();
         short += theirs.iter().filter(|w| w.minutes() < 5.0).count();
         // What is shorter than the sweep's promise may be missed or found.

@@ -6,7 +6,7 @@ use std::f64::consts::TAU;
 
 /// Rate at which the sky turns, radians a second of UT1: the derivative of the
 /// Earth rotation angle (IERS Conventions 2010, eq. 5.15).
-pub const SKY_RATE: f64 = TAU * 1.002_737_811_911_354_48 / 86_400.0;
+pub const SKY_RATE: f64 = TAU * 1.002_737_811_911_354_4 / 86_400.0;
 
 /// A camera's place on the WGS84 ellipsoid.
 ///

@@ -94,7 +94,7 @@ fn push_offset(out: &mut Vec<u8>, seconds: i32) {
     out.push(b':');
     push_two(out, seconds / 60 % 60);
     // Before standard time some zones were off by odd seconds.
-    if seconds % 60 != 0 {
+    if !seconds.is_multiple_of(60) {
         out.push(b':');
         push_two(out, seconds % 60);
     }

@@ -25,6 +25,8 @@ pub enum Side {
 #[derive(Debug, Clone)]
 pub struct Grid {
     sides: Vec<Side>,
+    /// Blanks before each column but the first.
+    gaps: Vec<usize>,
     heading: Vec<Vec<String>>,
     rows: Vec<Vec<(String, Style)>>,
 }
@@ -34,9 +36,15 @@ impl Grid {
     pub fn new(sides: impl Into<Vec<Side>>) -> Self {
         Self {
             sides: sides.into(),
+            gaps: Vec::new(),
             heading: Vec::new(),
             rows: Vec::new(),
         }
+    }
+
+    /// Sets the blanks before each column; two where nothing is set.
+    pub fn gaps(&mut self, gaps: impl Into<Vec<usize>>) {
+        self.gaps = gaps.into();
     }
 
     /// Adds a line of headings.
@@ -60,7 +68,7 @@ impl Grid {
         );
     }
 
-    /// Writes the grid, two spaces between columns, none after the last.
+    /// Writes the grid; no line ends in blanks.
     ///
     /// # Errors
     ///
@@ -97,7 +105,10 @@ impl Grid {
         // Blanks are owed until something follows, so that no line ends in
         // them.
         let mut owed = 0;
-        for (((text, style), width), side) in cells.zip(widths).zip(&self.sides) {
+        let gaps = self.gaps.iter().copied().chain(std::iter::repeat(2));
+        let columns = cells.zip(widths).zip(&self.sides).zip(gaps).enumerate();
+        for (index, ((((text, style), width), side), gap)) in columns {
+            owed += if index > 0 { gap } else { 0 };
             let blank = width.saturating_sub(text.width());
             if *side == Side::Right {
                 owed += blank;
@@ -109,7 +120,6 @@ impl Grid {
             if *side == Side::Left {
                 owed += blank;
             }
-            owed += 2;
         }
         writeln!(out)
     }

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     ephemeris::Moment,
-    scan::Window,
+    scan::{Instant, Interval, Window},
     scene::{Site, offset_text},
 };
 use anstyle::Style;
@@ -111,17 +111,9 @@ fn write_rows(
     named: bool,
 ) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
-    let mut columns = columns(width >= WIDE, blend);
-    if named {
-        columns.push(TableColumn {
-            over: "",
-            name: "site",
-            side: Side::Left,
-            style: PLAIN,
-            text: |site, _| site.name.clone(),
-        });
-    }
+    let columns = columns(width >= WIDE, blend, named);
     let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
+    grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
     grid.heading(columns.iter().map(|c| c.over));
     grid.heading(columns.iter().map(|c| c.name));
     for (site, window) in rows {
@@ -147,6 +139,8 @@ pub fn plural(count: i64, one: &str, many: &str) -> String {
 }
 
 struct TableColumn {
+    /// Blanks before it: one within a group, two between groups.
+    gap: usize,
     over: &'static str,
     name: &'static str,
     side: Side,
@@ -160,8 +154,10 @@ pub fn clock(site: &Site, moment: Moment) -> String {
     site.zone.local(rounded).format("%H:%M").to_string()
 }
 
-fn degrees(value: f64) -> String {
-    format!("{value:.0}°")
+/// A stretch of time on the local wall clock.
+fn clocks(site: &Site, interval: Interval) -> String {
+    let (first, last) = (interval.first(), interval.last());
+    format!("{}-{}", clock(site, first), clock(site, last))
 }
 
 /// The light as a photographer says it: its angle and the side it comes from.
@@ -180,101 +176,131 @@ pub fn stops(value: f64) -> String {
     format!("{value:+.1}")
 }
 
-fn columns(wide: bool, blend: bool) -> Vec<TableColumn> {
+/// A name cut to `most` characters.
+fn shortened(name: &str, most: usize) -> String {
+    if name.chars().count() <= most {
+        return name.to_string();
+    }
+    let kept: String = name.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
+/// The instant that shows the land: a blend's moonlit spell has its own.
+fn moonlit(window: &Window) -> &Instant {
+    window.land.as_ref().map_or(&window.best, |land| &land.best)
+}
+
+fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
     use Side::{Left, Right};
-    let column = |over, name, side, style, text| TableColumn {
+    let column = |gap, over, name, side, style, text| TableColumn {
+        gap,
         over,
         name,
         side,
         style,
         text,
     };
+    // A ranking over sites on a narrow terminal gives room to their names.
+    let short = named && !wide;
     let mut columns = vec![
-        column("", "#", Right, FAINT, |_, w| w.rank.to_string()),
-        column("", "score", Right, STRONG, |_, w| format!("{:.0}", w.score)),
-        column("", "night", Left, PLAIN, |_, w| {
+        column(0, "", "#", Right, FAINT, |_, w| w.rank.to_string()),
+        column(1, "", "score", Right, STRONG, |_, w| {
+            format!("{:.0}", w.score)
+        }),
+        column(2, "", "night", Left, PLAIN, |_, w| {
             w.night.format("%a %Y-%m-%d").to_string()
         }),
         column(
+            1,
             "",
             if blend { "dark" } else { "window" },
             Left,
             PLAIN,
-            |s, w| {
-                let (first, last) = (w.interval.first(), w.interval.last());
-                format!("{}-{}", clock(s, first), clock(s, last))
-            },
+            |s, w| clocks(s, w.interval),
         ),
-        column("", "best", Left, STRONG, |s, w| clock(s, w.best.moment())),
     ];
+    if !short {
+        columns.push(column(1, "", "best", Left, STRONG, |s, w| {
+            clock(s, w.best.moment())
+        }));
+    }
     if blend {
-        columns.push(column("", "moonlit land", Left, PLAIN, |s, w| {
-            w.land.as_ref().map_or_else(String::new, |land| {
-                let (first, last) = (land.interval.first(), land.interval.last());
-                format!("{}-{}", clock(s, first), clock(s, last))
-            })
+        columns.push(column(1, "", "moonlit", Left, PLAIN, |s, w| {
+            w.land
+                .as_ref()
+                .map_or_else(String::new, |land| clocks(s, land.interval))
         }));
     }
     columns.extend([
-        column("Moon", "lit", Right, PLAIN, |_, w| {
-            let sky = &w.land.as_ref().map_or(&w.best, |land| &land.best).sky;
-            format!("{:.0}%", 100.0 * sky.phase.illuminated_fraction)
+        column(2, "Moon", "lit", Right, PLAIN, |_, w| {
+            format!("{:.0}%", 100.0 * moonlit(w).sky.phase.illuminated_fraction)
         }),
-        column("", "up", Right, PLAIN, |_, w| {
-            let sky = &w.land.as_ref().map_or(&w.best, |land| &land.best).sky;
-            degrees(sky.moon.apparent_altitude_deg)
+        column(1, "", "up", Right, PLAIN, |_, w| {
+            degrees(moonlit(w).sky.moon.apparent_altitude_deg)
         }),
-        column("light", "from", Right, PLAIN, |_, w| {
-            let instant = w.land.as_ref().map_or(&w.best, |land| &land.best);
-            if instant.sky.moon.apparent_altitude_deg > -0.3 {
-                light_words(instant.signed_light_angle_deg())
+        column(1, "light", "from", Right, PLAIN, |_, w| {
+            let instant = moonlit(w);
+            if instant.light.beam_lux > 0.0 {
+                let angle = instant.signed_light_angle_deg();
+                let side = if angle < 0.0 { "L" } else { "R" };
+                format!("{:.0}°{side}", angle.abs())
             } else {
                 "-".to_string()
             }
         }),
-        column("core", "up", Right, PLAIN, |_, w| {
+        column(2, "core", "up", Right, PLAIN, |_, w| {
             degrees(w.best.sky.target.apparent_altitude_deg)
         }),
-        column("", "azim", Right, PLAIN, |_, w| {
-            degrees(w.best.sky.target.azimuth_deg)
-        }),
-        column("kept", "", Right, PLAIN, |_, w| {
-            format!("{:.0}%", 100.0 * w.best.light.contrast_kept)
-        }),
     ]);
+    if !short {
+        columns.push(column(1, "", "az", Right, PLAIN, |_, w| {
+            degrees(w.best.sky.target.azimuth_deg)
+        }));
+    }
+    if !blend && !short {
+        columns.push(column(2, "kept", "", Right, PLAIN, |_, w| {
+            format!("{:.0}%", 100.0 * w.best.light.contrast_kept)
+        }));
+    }
     if !blend {
-        columns.push(column("land", "stops", Right, PLAIN, |_, w| {
+        columns.push(column(1, "land", "stops", Right, PLAIN, |_, w| {
             stops(w.best.light.balance_stops)
         }));
     }
     if wide {
         columns.extend([
-            column("window", "min", Right, PLAIN, |_, w| {
+            column(2, "", "min", Right, PLAIN, |_, w| {
                 format!("{:.0}", w.interval.minutes())
             }),
-            column("moonlight", "mlx", Right, PLAIN, |_, w| {
-                let light = &w.land.as_ref().map_or(&w.best, |land| &land.best).light;
-                format!("{:.1}", 1000.0 * light.moonlight_lux)
+            column(1, "moonlight", "mlx", Right, PLAIN, |_, w| {
+                format!("{:.1}", 1000.0 * moonlit(w).light.moonlight_lux)
             }),
-            column("sky", "mag", Right, PLAIN, |_, w| {
+            column(1, "sky", "mag", Right, PLAIN, |_, w| {
                 format!("{:.1}", w.best.light.sky_mag_arcsec2)
             }),
-            column("arch", "top", Right, PLAIN, |_, w| {
+            column(2, "arch", "top", Right, PLAIN, |_, w| {
                 let arch = w.best.sky.arch;
                 arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
             }),
-        ]);
-        if !blend {
-            columns.push(column("shadow", "x height", Right, PLAIN, |_, w| {
-                w.best
+            column(1, "shadow", "x height", Right, PLAIN, |_, w| {
+                moonlit(w)
                     .light
                     .shadow_length_per_height
                     .map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
-            }));
-        }
-        columns.push(column("", "UTC", Left, FAINT, |s, w| {
-            offset_text(s.zone.offset_seconds_at(w.best.moment()))
+            }),
+            column(2, "", "UTC", Left, FAINT, |s, w| {
+                offset_text(s.zone.offset_seconds_at(w.best.moment()))
+            }),
+        ]);
+    }
+    if named {
+        columns.push(column(2, "", "site", Left, PLAIN, |s, _| {
+            shortened(&s.name, 22)
         }));
     }
     columns
+}
+
+fn degrees(value: f64) -> String {
+    format!("{value:.0}°")
 }

@@ -8,12 +8,13 @@
 //! special case near the zenith.
 
 use super::{
+    ridge::{Ridge, Terrain},
     rules::{NO_MOON, Rules},
     sweep::Part,
 };
 use crate::{
     ephemeris::{Bounded, LocalVector, Moment, Reading, SKY_RATE, Sky, illuminated_fraction},
-    scene::{AzimuthBand, Band, Facing, Side},
+    scene::{AzimuthBand, Band, Facing, LightKind, Side},
 };
 
 /// Greatest change of the illuminated fraction, a second: half the greatest
@@ -48,12 +49,17 @@ pub enum RuleName {
     ArchOffset,
     /// Tilt of the Milky Way at the target.
     Tilt,
+    /// The site's terrain below the target, seen from the camera.
+    CoreRidge,
+    /// The site's terrain below the Moon, seen from the subject.
+    MoonRidge,
     /// Length of the window.
     MinMinutes,
 }
 
 impl RuleName {
-    /// The rule's option, without its dashes, and its key in a brief.
+    /// The rule's option, without its dashes, and its key in a brief; the two
+    /// ridges come from the site's `[horizon]` and have no option.
     pub fn key(self) -> &'static str {
         match self {
             Self::Weekdays => "weekdays",
@@ -68,6 +74,8 @@ impl RuleName {
             Self::ArchAltitude => "arch_altitude",
             Self::ArchOffset => "arch_offset",
             Self::Tilt => "tilt",
+            Self::CoreRidge => "core_ridge",
+            Self::MoonRidge => "moon_ridge",
             Self::MinMinutes => "min_minutes",
         }
     }
@@ -75,13 +83,14 @@ impl RuleName {
 
 /// One rule of the sky, made ready for a place.
 #[derive(Debug, Clone)]
-pub(crate) struct Margin {
+pub(crate) struct Margin<'a> {
+    #[allow(dead_code, reason = "read by the reasons that are given for a night")]
     pub name: RuleName,
-    test: Test,
+    test: Test<'a>,
 }
 
 #[derive(Debug, Clone)]
-enum Test {
+enum Test<'a> {
     Sun(SineBand),
     Fraction(Band),
     TargetUp(SineBand),
@@ -92,6 +101,8 @@ enum Test {
     ArchUp(SineBand),
     ArchOffset(Direction, Sector),
     Tilt(Band),
+    TargetClear(Ridge<'a>),
+    MoonClear(Ridge<'a>),
 }
 
 /// Where the camera looks, as a margin needs it.
@@ -225,15 +236,22 @@ fn light_sectors(angle: Band, side: Side) -> Vec<Sector> {
     }
 }
 
-impl Margin {
+impl<'a> Margin<'a> {
     /// The sky's rules in force, cheapest and most often broken first, as far
     /// as they belong to `part`.
-    pub fn of_rules(rules: &Rules, sky: &Sky<'_>, facing: Direction, part: Part) -> Vec<Self> {
+    pub fn of_rules(
+        rules: &Rules,
+        sky: &Sky<'_>,
+        facing: Direction,
+        terrain: Terrain<'a>,
+        part: Part,
+    ) -> Vec<Self> {
         let air = sky.refraction();
         let apparent = |band: Band| SineBand::of_altitudes(band, |h| air.true_deg(h));
         let geometric = |band: Band| SineBand::of_altitudes(band, |h| h);
         let offsets = |band: Band| (facing, Sector::of_offsets(band));
         let (target, moon) = (part != Part::Land, part != Part::Dark);
+        let sidelit = matches!(rules.light, LightKind::Raking | LightKind::Blend);
         let light = rules.light_angle.is_some() || rules.light_side != Side::Either;
         let light_angle = rules.light_angle.unwrap_or(Band::new(0.0, 180.0));
         let moon_altitude = match part {
@@ -278,6 +296,15 @@ impl Margin {
                 .tilt
                 .filter(|_| target)
                 .map(|band| (RuleName::Tilt, Test::Tilt(band))),
+            terrain.camera.filter(|_| target).map(|horizon| {
+                let ridge = Ridge::new(horizon);
+                (RuleName::CoreRidge, Test::TargetClear(ridge))
+            }),
+            // Only a Moon that is to light the land must reach it.
+            terrain.subject.filter(|_| moon && sidelit).map(|horizon| {
+                let ridge = Ridge::new(horizon);
+                (RuleName::MoonRidge, Test::MoonClear(ridge))
+            }),
         ];
         tests
             .into_iter()
@@ -326,6 +353,8 @@ impl Margin {
                 around_moving(*direction, &[*sector], sky, t, top)
             }
             Test::Tilt(band) => tilt(*band, sky, t),
+            Test::TargetClear(ridge) => ridge.read(sky.refraction(), sky.target(t)),
+            Test::MoonClear(ridge) => ridge.read(sky.refraction(), sky.moon(t).0),
         }
     }
 }

@@ -9,6 +9,7 @@ mod interval;
 mod margin;
 mod night;
 mod outlook;
+mod ridge;
 mod rules;
 mod score;
 mod season;

@@ -3,6 +3,7 @@
 use super::{
     interval::{Interval, Intervals},
     night::Night,
+    ridge::Terrain,
     rules::Rules,
     score::{Factors, factors, length_quality, position_quality, raking_quality},
     sweep::Sweep,
@@ -24,6 +25,7 @@ pub struct Outlook<'a> {
     sky: Sky<'a>,
     sweep: Sweep<'a>,
     subject_bearing_deg: Option<f64>,
+    terrain: Terrain<'a>,
     eclipses: &'a [Eclipse],
 }
 
@@ -52,8 +54,9 @@ impl<'a> Outlook<'a> {
             site,
             rules,
             sky,
-            sweep: Sweep::new(sky, site.zone, subject_bearing_deg, rules),
+            sweep: Sweep::new(sky, site, rules),
             subject_bearing_deg,
+            terrain: Terrain::of(site),
             eclipses,
         }
     }
@@ -109,7 +112,9 @@ impl<'a> Outlook<'a> {
                 .and_then(|subject| subject.reflectance)
                 .unwrap_or(balance::DEFAULT_REFLECTANCE),
             milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: false,
+            moon_shaded: self.terrain.subject.is_some_and(|horizon| {
+                sky.moon.apparent_altitude_deg < horizon.altitude_deg_at(sky.moon.azimuth_deg)
+            }),
             eclipse: self.eclipse_at(sky.moment),
         });
         Instant {

@@ -96,7 +96,7 @@ fn inside(value: f64, band: Band, room: f64) -> f64 {
 pub(crate) fn position_quality(rules: &Rules, altitude_deg: f64, offset_deg: f64) -> f64 {
     let band = rules.core_altitude;
     // A band closed above has its best place in the middle.
-    let room = (0.5 * (band.high - band.low)).min(ROOM_DEG).max(1e-6);
+    let room = (0.5 * (band.high - band.low)).clamp(1e-6, ROOM_DEG);
     let altitude = inside(altitude_deg, band, room);
     match rules.core_offset {
         Some(band) if band.high - band.low < 360.0 => {

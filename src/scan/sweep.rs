@@ -4,11 +4,12 @@ use super::{
     interval::{Interval, Intervals},
     margin::{Direction as Facing, Margin},
     night::Night,
+    ridge::Terrain,
     rules::Rules,
 };
 use crate::{
     ephemeris::Sky,
-    scene::{ClockBand, Zone},
+    scene::{ClockBand, Site, Zone},
 };
 use chrono::Datelike;
 
@@ -19,7 +20,8 @@ pub struct Sweep<'a> {
     zone: Zone,
     rules: &'a Rules,
     subject_bearing_deg: Option<f64>,
-    margins: Vec<Margin>,
+    terrain: Terrain<'a>,
+    margins: Vec<Margin<'a>>,
 }
 
 /// Which part of the rules a stretch must keep.
@@ -34,22 +36,19 @@ pub(crate) enum Part {
 }
 
 impl<'a> Sweep<'a> {
-    /// The rules made ready for a sky. `subject_bearing_deg` is the true
-    /// bearing of the subject; rules that face a subject which is not there
-    /// face the target instead.
-    pub fn new(
-        sky: Sky<'a>,
-        zone: Zone,
-        subject_bearing_deg: Option<f64>,
-        rules: &'a Rules,
-    ) -> Self {
+    /// The rules made ready for the sky over a site. Rules that face a subject
+    /// which is not there face the target instead.
+    pub fn new(sky: Sky<'a>, site: &'a Site, rules: &'a Rules) -> Self {
+        let subject_bearing_deg = site.subject_bearing_deg();
         let facing = Facing::of(rules.facing, subject_bearing_deg);
+        let terrain = Terrain::of(site);
         Self {
             sky,
-            zone,
+            zone: site.zone,
             rules,
             subject_bearing_deg,
-            margins: Margin::of_rules(rules, &sky, facing, Part::All),
+            terrain,
+            margins: Margin::of_rules(rules, &sky, facing, terrain, Part::All),
         }
     }
 
@@ -63,18 +62,18 @@ impl<'a> Sweep<'a> {
     /// The dark spells of a blend: no Moon, and the target where it should be.
     pub(crate) fn dark_spells(&self, night: &Night) -> Intervals {
         let facing = Facing::of(self.rules.facing, self.subject_bearing_deg);
-        let margins = Margin::of_rules(self.rules, &self.sky, facing, Part::Dark);
+        let margins = Margin::of_rules(self.rules, &self.sky, facing, self.terrain, Part::Dark);
         self.held(&margins, night)
     }
 
     /// The moonlit spells of a blend for a camera that faces one way.
     pub(crate) fn land_spells(&self, night: &Night, facing_deg: f64) -> Intervals {
         let facing = Facing::bearing(facing_deg);
-        let margins = Margin::of_rules(self.rules, &self.sky, facing, Part::Land);
+        let margins = Margin::of_rules(self.rules, &self.sky, facing, self.terrain, Part::Land);
         self.held(&margins, night)
     }
 
-    fn held(&self, margins: &[Margin], night: &Night) -> Intervals {
+    fn held(&self, margins: &[Margin<'_>], night: &Night) -> Intervals {
         let unwanted = |days: chrono::WeekdaySet| !days.contains(night.date.weekday());
         if self.rules.weekdays.is_some_and(unwanted) {
             return Intervals::NONE;
@@ -82,7 +81,7 @@ impl<'a> Sweep<'a> {
         // A rule that fails now and cannot hold before the night is over costs
         // one evaluation: most nights end here, by the illuminated fraction.
         let (start, end) = (night.start.seconds(), night.end.seconds());
-        let hopeless = |margin: &Margin| {
+        let hopeless = |margin: &Margin<'_>| {
             margin.is_slow() && {
                 let reading = margin.read(&self.sky, start);
                 reading.margin < 0.0 && reading.safe_seconds >= end - start

@@ -80,7 +80,7 @@ impl FromStr for Weights {
                 .ok_or_else(|| ValueError::new(text, EXPECTED))?;
             let (name, value) = (name.trim(), number_within(value.trim(), 0.0, HEAVIEST)?);
             let slot = weights.slot(name).ok_or_else(|| {
-                let meant = nearest(name, NAMES.into_iter());
+                let meant = nearest(name, NAMES);
                 ValueError::new(name, EXPECTED)
                     .with_hint(meant.map(|meant| format!("did you mean {meant}?")))
             })?;

@@ -1,0 +1,79 @@
+//! Terrain as a margin: how far a body stands above the ridge below it.
+
+use crate::{
+    ephemeris::{LocalVector, Reading, Refraction, SKY_RATE},
+    scene::{Horizon, Site},
+};
+
+/// The terrain of a site, as far as it is known.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Terrain<'a> {
+    /// Seen from the camera: bounds what the camera sees.
+    pub camera: Option<&'a Horizon>,
+    /// Seen from the subject: bounds when moonlight reaches it. The camera's
+    /// where the subject has none of its own.
+    pub subject: Option<&'a Horizon>,
+}
+
+impl<'a> Terrain<'a> {
+    /// The terrain of `site`.
+    pub fn of(site: &'a Site) -> Self {
+        Self {
+            camera: site.horizon.as_ref(),
+            subject: site.subject_horizon.as_ref().or(site.horizon.as_ref()),
+        }
+    }
+}
+
+/// A profile of terrain that a body is compared with.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Ridge<'a> {
+    horizon: &'a Horizon,
+    /// Altitude that no part of the profile reaches, degrees.
+    above_all_deg: f64,
+    /// Greatest change of the margin while the body is below that, degrees a
+    /// second.
+    fastest: f64,
+}
+
+/// No body rises or sinks faster, degrees a second: the sky's rate, the Moon's
+/// own motion, and the apparent altitude's taper below the horizon.
+const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
+/// How far above the highest ridge the profile still counts, degrees.
+const CLEARANCE_DEG: f64 = 1.0;
+
+impl<'a> Ridge<'a> {
+    pub fn new(horizon: &'a Horizon) -> Self {
+        let above_all_deg = (horizon.highest_deg() + CLEARANCE_DEG).min(89.9);
+        // Azimuth runs the faster the higher the body stands.
+        let fastest_azimuth = FASTEST_RISE / above_all_deg.max(0.0).to_radians().cos();
+        Self {
+            horizon,
+            above_all_deg,
+            fastest: FASTEST_RISE + horizon.steepest_slope().abs() * fastest_azimuth,
+        }
+    }
+
+    /// The apparent altitude of a body above the ridge at its azimuth, degrees,
+    /// and how long its sign must stay.
+    ///
+    /// Above every ridge only the body's altitude counts. Below, both the
+    /// altitude and the ridge along the azimuth change, at most by `fastest`;
+    /// a body that leaves for above and comes back does so with a margin of
+    /// [`CLEARANCE_DEG`] at least.
+    pub fn read(&self, air: Refraction, body: LocalVector) -> Reading {
+        let (east, north, up) = (body.east.value, body.north.value, body.up.value);
+        let altitude_deg = air.apparent_deg(up.atan2(east.hypot(north)).to_degrees());
+        let azimuth_deg = east.atan2(north).to_degrees().rem_euclid(360.0);
+        let margin = altitude_deg - self.horizon.altitude_deg_at(azimuth_deg);
+        let safe_seconds = if altitude_deg > self.above_all_deg {
+            (altitude_deg - self.above_all_deg + CLEARANCE_DEG) / FASTEST_RISE
+        } else {
+            margin.abs().min(CLEARANCE_DEG) / self.fastest
+        };
+        Reading {
+            margin,
+            safe_seconds,
+        }
+    }
+}
