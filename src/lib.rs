@@ -12,3 +12,4 @@ pub mod light;
 pub mod report;
 pub mod scan;
 pub mod scene;
+pub mod terrain;
