@@ -1,0 +1,351 @@
+//! One elevation tile in the open `.hgt` layout of the Shuttle Radar
+//! Topography Mission.
+//!
+//! A square of one degree; 3601 or 1201 posts a side (every 1 or 3
+//! arc-seconds, edges shared with the neighbours), big-endian 16-bit metres,
+//! row by row from the north-west corner, -32768 where nothing is known. The
+//! name tells the south-west corner: `S32E139.hgt`.
+//!
+//! # Source
+//!
+//! NASA/JPL, *SRTM Topography* (the documentation of the data set, version
+//! 2.1).
+
+use std::{
+    fs,
+    io::{self, Read},
+    path::{Path, PathBuf},
+};
+
+/// What a post without a height holds.
+const VOID: i16 = i16::MIN;
+/// Posts along a side, and the bytes of such a tile.
+const SIDES: [u16; 2] = [1201, 3601];
+
+/// The south-west corner of a tile, whole degrees.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct TileCorner {
+    /// Latitude of the southern edge, -90 to 89, north positive.
+    pub south_deg: i16,
+    /// Longitude of the western edge, -180 to 179, east positive.
+    pub west_deg: i16,
+}
+
+/// Heights over one square degree.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ElevationTile {
+    corner: TileCorner,
+    side: u16,
+    heights_m: Vec<i16>,
+}
+
+/// Why a tile cannot be used.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TileError {
+    /// The name does not tell the corner.
+    #[error(
+        "{}: the name does not tell the tile's south-west corner; expected one like S32E139.hgt",
+        path.display()
+    )]
+    Name {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Neither of the two sizes.
+    #[error(
+        "{}: {found} bytes; expected {} (3 arc-seconds) or {} (1 arc-second), not compressed",
+        path.display(), bytes_of(SIDES[0]), bytes_of(SIDES[1])
+    )]
+    Size {
+        /// The file.
+        path: PathBuf,
+        /// Its bytes.
+        found: u64,
+    },
+    /// Not a regular file.
+    #[error("{}: not a file; expected an elevation tile", path.display())]
+    NotAFile {
+        /// What stands there.
+        path: PathBuf,
+    },
+    /// The system refused.
+    #[error("{}: {source}", path.display())]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// More tiles than a horizon needs.
+    #[error("{found} elevation tiles; at most {limit} are held at once (26 MB each)")]
+    TooMany {
+        /// How many were asked for.
+        found: usize,
+        /// How many are allowed.
+        limit: usize,
+    },
+}
+
+const fn bytes_of(side: u16) -> u64 {
+    2 * side as u64 * side as u64
+}
+
+impl TileCorner {
+    /// The corner that a file's name tells: `N` or `S` and two digits, `E` or
+    /// `W` and three, then anything after a dot. Capitals do not matter.
+    ///
+    /// # Errors
+    ///
+    /// [`TileError::Name`] for any other name, or a corner that is on no globe.
+    pub fn from_name(path: &Path) -> Result<Self, TileError> {
+        Self::parsed(path).ok_or_else(|| TileError::Name {
+            path: path.to_owned(),
+        })
+    }
+
+    fn parsed(path: &Path) -> Option<Self> {
+        let name = path.file_name()?.to_str()?;
+        let (stem, _) = name.split_once('.')?;
+        let &[ns, n1, n2, ew, e1, e2, e3] = stem.as_bytes() else {
+            return None;
+        };
+        let number = |digits: &[u8]| {
+            digits.iter().try_fold(0_i16, |sum, digit| {
+                digit
+                    .is_ascii_digit()
+                    .then(|| sum * 10 + i16::from(digit - b'0'))
+            })
+        };
+        let signed = |letter: u8, plus: u8, minus: u8, value: i16| match letter.to_ascii_uppercase()
+        {
+            l if l == plus => Some(value),
+            l if l == minus => Some(-value),
+            _ => None,
+        };
+        let corner = Self {
+            south_deg: signed(ns, b'N', b'S', number(&[n1, n2])?)?,
+            west_deg: signed(ew, b'E', b'W', number(&[e1, e2, e3])?)?,
+        };
+        let on_the_globe =
+            (-90..90).contains(&corner.south_deg) && (-180..180).contains(&corner.west_deg);
+        on_the_globe.then_some(corner)
+    }
+
+    /// The name of the tile that begins at this corner: `S32E139.hgt`.
+    pub fn file_name(self) -> String {
+        format!(
+            "{}{:02}{}{:03}.hgt",
+            if self.south_deg < 0 { 'S' } else { 'N' },
+            self.south_deg.abs(),
+            if self.west_deg < 0 { 'W' } else { 'E' },
+            self.west_deg.abs()
+        )
+    }
+}
+
+impl ElevationTile {
+    /// Reads a tile from `path`.
+    ///
+    /// The size is looked at before a byte is read: no more than 26 MB are ever
+    /// taken.
+    ///
+    /// # Errors
+    ///
+    /// A name that tells no corner, a size that is neither of the two, anything
+    /// that is not a regular file or cannot be read.
+    pub fn read(path: &Path) -> Result<Self, TileError> {
+        let corner = TileCorner::from_name(path)?;
+        let unreadable = |source| TileError::Unreadable {
+            path: path.to_owned(),
+            source,
+        };
+        // Looked at before it is opened: opening a pipe would wait for ever.
+        let about = fs::metadata(path).map_err(unreadable)?;
+        if !about.is_file() {
+            return Err(TileError::NotAFile {
+                path: path.to_owned(),
+            });
+        }
+        side_of(path, about.len())?;
+        let mut bytes = Vec::with_capacity(usize::try_from(about.len()).unwrap_or(0));
+        let mut file = fs::File::open(path).map_err(unreadable)?;
+        // One byte more than the size: the file may have grown since.
+        Read::take(&mut file, about.len() + 1)
+            .read_to_end(&mut bytes)
+            .map_err(unreadable)?;
+        Self::from_bytes(corner, path, &bytes)
+    }
+
+    /// The tile whose file holds `bytes`; `path` is named in errors.
+    ///
+    /// # Errors
+    ///
+    /// [`TileError::Size`] unless there are 1201 or 3601 squared posts.
+    pub fn from_bytes(corner: TileCorner, path: &Path, bytes: &[u8]) -> Result<Self, TileError> {
+        let side = side_of(path, bytes.len() as u64)?;
+        let heights_m = bytes
+            .chunks_exact(2)
+            .map(|pair| match *pair {
+                [high, low] => i16::from_be_bytes([high, low]),
+                _ => VOID,
+            })
+            .collect();
+        Ok(Self {
+            corner,
+            side,
+            heights_m,
+        })
+    }
+
+    /// Its south-west corner.
+    pub const fn corner(&self) -> TileCorner {
+        self.corner
+    }
+
+    /// How many cells a degree is divided into: 1200 or 3600.
+    pub const fn cells_per_degree(&self) -> u16 {
+        self.side - 1
+    }
+
+    /// The height of a post, metres above the sea, counted from the south-west
+    /// corner; `None` for a void or beyond the edge.
+    pub fn post_m(&self, north: usize, east: usize) -> Option<f64> {
+        let side = usize::from(self.side);
+        if north >= side || east >= side {
+            return None;
+        }
+        match self.heights_m.get((side - 1 - north) * side + east) {
+            None | Some(&VOID) => None,
+            Some(&height) => Some(f64::from(height)),
+        }
+    }
+
+    /// The four posts of a cell counted from the south-west corner: those on
+    /// its southern edge, west then east, and those on its northern.
+    pub(super) fn cell_m(&self, north: usize, east: usize) -> [[Option<f64>; 2]; 2] {
+        [north, north + 1].map(|row| [self.post_m(row, east), self.post_m(row, east + 1)])
+    }
+
+    /// The share of posts that are voids, 0 to 1.
+    pub fn void_share(&self) -> f64 {
+        let voids = self.heights_m.iter().filter(|h| **h == VOID).count();
+        voids as f64 / self.heights_m.len() as f64
+    }
+}
+
+fn side_of(path: &Path, bytes: u64) -> Result<u16, TileError> {
+    SIDES
+        .into_iter()
+        .find(|side| bytes_of(*side) == bytes)
+        .ok_or_else(|| TileError::Size {
+            path: path.to_owned(),
+            found: bytes,
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn corner(name: &str) -> Option<(i16, i16)> {
+        TileCorner::from_name(Path::new(name))
+            .ok()
+            .map(|corner| (corner.south_deg, corner.west_deg))
+    }
+
+    #[test]
+    fn names_tell_the_south_west_corner() {
+        assert_eq!(corner("S32E139.hgt"), Some((-32, 139)));
+        assert_eq!(corner("tiles/n00w001.HGT"), Some((0, -1)));
+        assert_eq!(corner("N36W085.SRTMGL1.hgt"), Some((36, -85)));
+        for wrong in [
+            "S32E139",
+            "S3E139.hgt",
+            "X32E139.hgt",
+            "S32139E.hgt",
+            "N90E000.hgt",
+            "N10E180.hgt",
+            "S91E000.hgt",
+            "N1 E001.hgt",
+            "N+1E001.hgt",
+            "",
+            "é2E139.hgt",
+        ] {
+            assert_eq!(corner(wrong), None, "{wrong}");
+        }
+        for name in ["S32E139.hgt", "N00W001.hgt", "N36W085.hgt"] {
+            let corner = TileCorner::from_name(Path::new(name)).expect("a name");
+            assert_eq!(corner.file_name(), name);
+        }
+    }
+
+    fn numbered(side: usize) -> Vec<u8> {
+        (0..side * side)
+            .flat_map(|k| ((k % 30_000) as i16).to_be_bytes())
+            .collect()
+    }
+
+    #[test]
+    fn rows_run_from_the_north_west_corner() {
+        let corner = TileCorner {
+            south_deg: 1,
+            west_deg: 2,
+        };
+        let mut bytes = numbered(1201);
+        // The post at the south-east corner is the last one.
+        let last = bytes.len() - 2;
+        bytes[last..].copy_from_slice(&(-413_i16).to_be_bytes());
+        bytes[..2].copy_from_slice(&VOID.to_be_bytes());
+        let tile = ElevationTile::from_bytes(corner, Path::new("x"), &bytes).expect("a tile");
+        assert_eq!(tile.post_m(1200, 0), None);
+        assert_eq!(tile.post_m(1200, 7), Some(7.0));
+        assert_eq!(tile.post_m(1199, 0), Some(1201.0));
+        assert_eq!(tile.post_m(0, 1200), Some(-413.0));
+        assert_eq!(tile.post_m(1201, 0), None);
+        assert_eq!(tile.post_m(0, 1201), None);
+        assert_eq!(
+            tile.cell_m(1199, 0),
+            [[Some(1201.0), Some(1202.0)], [None, Some(1.0)]]
+        );
+        assert!((tile.void_share() - 1.0 / 1_442_401.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn files_of_the_wrong_kind_are_refused_with_reasons() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("S32E139.hgt");
+        let message = |path: &Path| ElevationTile::read(path).expect_err("refused").to_string();
+        assert!(matches!(
+            ElevationTile::read(&path),
+            Err(TileError::Unreadable { .. })
+        ));
+        fs::create_dir(&path).expect("a folder");
+        assert!(matches!(
+            ElevationTile::read(&path),
+            Err(TileError::NotAFile { .. })
+        ));
+        let path = folder.path().join("S33E139.hgt");
+        for size in [0, 1, 2_884_801, 2_884_803, 100] {
+            fs::write(&path, vec![0; size]).expect("written");
+            assert!(message(&path).contains("2884802"), "{}", message(&path));
+        }
+        fs::write(&path, numbered(1201)).expect("written");
+        let tile = ElevationTile::read(&path).expect("a tile");
+        assert_eq!(
+            (tile.corner().south_deg, tile.cells_per_degree()),
+            (-33, 1200)
+        );
+        let wrong = folder.path().join("hills.hgt");
+        fs::write(&wrong, numbered(1201)).expect("written");
+        assert!(message(&wrong).contains("S32E139.hgt"));
+        // A tile so large is refused by its size, not read.
+        let path = folder.path().join("S34E139.hgt");
+        let file = fs::File::create(&path).expect("a file");
+        file.set_len(1 << 40).expect("a hole");
+        assert!(matches!(
+            ElevationTile::read(&path),
+            Err(TileError::Size { .. })
+        ));
+    }
+}

@@ -1,0 +1,171 @@
+//! How a skyline is looked for, and what stands in the way of it.
+
+use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint};
+
+/// Where the camera is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Eye {
+    /// Metres above the ground of the tiles, 0 to 1000.
+    AboveGround(f64),
+    /// Metres above the sea, -500 to 9000; not below the ground of the tiles.
+    AboveSea(f64),
+}
+
+/// What a tile that is not given means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AbsentTiles {
+    /// Nothing is known there.
+    Unknown,
+    /// Open sea: sets of tiles leave those out that hold no land.
+    Sea,
+}
+
+/// How the skyline is looked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HorizonSettings {
+    /// Height of the camera. By default 1.6 m above the ground.
+    pub eye: Eye,
+    /// Azimuths are this far apart, degrees, 0.01 to 30. By default 0.5.
+    pub azimuth_step_deg: f64,
+    /// Ground nearer than this is left out, metres, 0 or more: the tiles' own
+    /// error, some metres, is worth degrees there. By default 100.
+    pub nearest_m: f64,
+    /// How far to look, metres, up to 300 km. By default 60 km.
+    pub farthest_m: f64,
+    /// Curvature and refraction. By default a coefficient of 0.13.
+    pub earth: CurvedEarth,
+    /// What lies outside of the tiles. By default it is unknown.
+    pub absent_tiles: AbsentTiles,
+}
+
+impl Default for HorizonSettings {
+    fn default() -> Self {
+        Self {
+            eye: Eye::AboveGround(1.6),
+            azimuth_step_deg: 0.5,
+            nearest_m: 100.0,
+            farthest_m: 60_000.0,
+            earth: CurvedEarth::default(),
+            absent_tiles: AbsentTiles::Unknown,
+        }
+    }
+}
+
+/// Why there is no skyline.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum HorizonError {
+    /// A setting out of its range.
+    #[error("{name} is {found}; expected {expected}")]
+    Setting {
+        /// Which.
+        name: &'static str,
+        /// Its value.
+        found: f64,
+        /// Its range.
+        expected: &'static str,
+    },
+    /// Too near to a pole.
+    #[error("latitude {0} is too near to a pole: horizons are computed up to 85 degrees")]
+    Polar(f64),
+    /// The tiles do not tell how high the camera stands.
+    #[error(
+        "the elevation tiles do not reach the camera at {latitude_deg}, {longitude_deg}: add its tile, or give the camera's height above the sea"
+    )]
+    GroundUnknown {
+        /// Latitude of the camera, degrees.
+        latitude_deg: f64,
+        /// Longitude of the camera, degrees.
+        longitude_deg: f64,
+    },
+    /// The camera is inside the hill.
+    #[error(
+        "the camera's {eye_m} m above the sea lie below the ground, which the tiles put at {ground_m:.1} m"
+    )]
+    EyeBelowGround {
+        /// The eye, metres above the sea.
+        eye_m: f64,
+        /// The ground, metres above the sea.
+        ground_m: f64,
+    },
+    /// A number that went wrong on the way.
+    #[error(transparent)]
+    Coordinate(#[from] CoordinateError),
+}
+
+impl HorizonSettings {
+    pub(super) fn check(&self) -> Result<(), HorizonError> {
+        let within = |name, found: f64, least: f64, most: f64, expected| {
+            if (least..=most).contains(&found) {
+                Ok(())
+            } else {
+                Err(HorizonError::Setting {
+                    name,
+                    found,
+                    expected,
+                })
+            }
+        };
+        within(
+            "azimuth step",
+            self.azimuth_step_deg,
+            0.01,
+            30.0,
+            "0.01 to 30 degrees",
+        )?;
+        within(
+            "farthest distance",
+            self.farthest_m,
+            1.0,
+            300_000.0,
+            "1 to 300000 m",
+        )?;
+        within(
+            "nearest distance",
+            self.nearest_m,
+            0.0,
+            // The next number below, so that there is a way to look along.
+            self.farthest_m.next_down(),
+            "0 m up to less than the farthest distance",
+        )?;
+        match self.eye {
+            Eye::AboveGround(height) => within(
+                "height above the ground",
+                height,
+                0.0,
+                1000.0,
+                "0 to 1000 m",
+            ),
+            Eye::AboveSea(height) => within(
+                "height above the sea",
+                height,
+                -500.0,
+                9000.0,
+                "-500 to 9000 m",
+            ),
+        }
+    }
+
+    pub(super) fn eye_above_sea(
+        &self,
+        mosaic: &ElevationMosaic,
+        camera: GroundPoint,
+    ) -> Result<f64, HorizonError> {
+        let ground = match mosaic.ground(camera) {
+            Ground::Height(height) => Some(height),
+            Ground::NoTile if self.absent_tiles == AbsentTiles::Sea => Some(0.0),
+            Ground::NoTile | Ground::Void => None,
+        };
+        match (self.eye, ground) {
+            (Eye::AboveGround(height), Some(ground)) => Ok(ground + height),
+            (Eye::AboveGround(_), None) => Err(HorizonError::GroundUnknown {
+                latitude_deg: camera.latitude_deg(),
+                longitude_deg: camera.longitude_deg(),
+            }),
+            (Eye::AboveSea(eye_m), Some(ground_m)) if eye_m < ground_m => {
+                Err(HorizonError::EyeBelowGround { eye_m, ground_m })
+            }
+            (Eye::AboveSea(eye_m), _) => Ok(eye_m),
+        }
+    }
+}
