@@ -2,8 +2,8 @@
 //! when a low Moon lights the foreground from the side.
 //!
 //! The layers, each knowing only those before it:
-//! [`ephemeris`] (where Sun, Moon and galaxy stand), [`scene`] (the place and
-//! the photographer's wishes), [`light`] (what that does to land, sky and
+//! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
+//! the land), [`scene`] (the place and the photographer's wishes), [`light`] (what that does to land, sky and
 //! exposure), [`scan`] (which nights keep every rule) and [`report`] (one
 //! writer a format).
 

@@ -344,27 +344,3 @@ fn across_the_antimeridian_the_skyline_goes_on() {
         assert_eq!(points[3].missing_m, 0.0);
     }
 }
-
-#[test]
-#[allow(clippy::print_stdout, reason = "the figure is worth seeing")]
-fn a_fine_tile_takes_no_time_to_speak_of() {
-    // 1 arc-second, hilly, 720 directions of 60 km: some two million cells.
-    let bytes: Vec<u8> = (0..3601_i32)
-        .flat_map(|row| {
-            (0..3601_i32).map(move |column| {
-                let (y, x) = (f64::from(row) / 90.0, f64::from(column) / 70.0);
-                (500.0 + 200.0 * y.sin() + 300.0 * x.cos()) as i16
-            })
-        })
-        .flat_map(i16::to_be_bytes)
-        .collect();
-    let tile = ElevationTile::from_bytes(TILE, &PathBuf::from("made"), &bytes).expect("a tile");
-    let land = ElevationMosaic::from_tiles([tile]);
-    let started = std::time::Instant::now();
-    let points = skyline(&land, post(600, 600), HorizonSettings::default());
-    let took = started.elapsed();
-    println!("720 directions of 60 km at 1 arc-second: {took:?}");
-    assert_eq!(points.len(), 720);
-    assert!(points.iter().all(|point| point.ridge.is_some()));
-    assert!(took.as_secs() < 10, "{took:?}");
-}

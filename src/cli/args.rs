@@ -1,5 +1,6 @@
 //! The command line as it is typed; [`super::resolve`] makes it mean something.
 
+use super::expose;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rakelight::scene::Brief;
 use std::path::PathBuf;
@@ -49,6 +50,8 @@ pub enum Command {
     Sky(Box<SkyArgs>),
     /// Quarters of the Moon, perigees and apogees, lunar eclipses
     Phases(PhasesArgs),
+    /// Trail limit, field of view, panorama, exposure for a given light
+    Expose(Box<ExposeArgs>),
     /// Prove site files, or write a commented one
     Sites {
         #[command(subcommand)]
@@ -354,6 +357,85 @@ pub struct PhasesArgs {
     pub output: OutputArgs,
 }
 
+const LENS: &str = "Lens and sensor";
+const SETTINGS: &str = "Settings and frames";
+
+#[derive(Debug, Args)]
+pub struct ExposeArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// The instant whose light it is, at a site: RFC 3339, or local time
+    #[arg(long, value_name = "T", help_heading = WHERE)]
+    pub time: Option<String>,
+
+    /// Focal length, mm [default: the site's camera, else 14]
+    #[arg(long, value_name = "MM", value_parser = expose::number(1.0, 3000.0), help_heading = LENS)]
+    pub focal_mm: Option<f64>,
+
+    /// f-number [default: the site's camera, else 2.8]
+    #[arg(long, value_name = "N", value_parser = expose::number(0.5, 128.0), help_heading = LENS)]
+    pub f_number: Option<f64>,
+
+    /// Sensor width and height, mm [default: the site's camera, else 36x24]
+    #[arg(long, value_name = "WxH", value_parser = expose::pair::<f64>, help_heading = LENS)]
+    pub sensor_mm: Option<[f64; 2]>,
+
+    /// Pixels across the sensor [default: the site's camera, else 6000]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000), help_heading = LENS)]
+    pub pixels_across: Option<u32>,
+
+    /// Declination of the target, degrees [default: the core's]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = expose::number(-90.0, 90.0), help_heading = SETTINGS)]
+    pub declination_deg: Option<f64>,
+
+    /// Factor of the full NPF rule, 1 strict to 3 lenient
+    #[arg(long, value_name = "K", default_value = "1", value_parser = expose::number(0.1, 10.0), help_heading = SETTINGS)]
+    pub npf_factor: f64,
+
+    /// Allow a trail of so many pixels instead
+    #[arg(long, value_name = "PX", value_parser = expose::number(0.1, 1000.0), help_heading = SETTINGS)]
+    pub trail_px: Option<f64>,
+
+    /// Sky behind the target, V mag/arcsec2 [default: as at the site's instant,
+    /// else 21.8]
+    #[arg(long, value_name = "MAG", value_parser = expose::number(10.0, 25.0), help_heading = SETTINGS)]
+    pub sky_mag: Option<f64>,
+
+    /// Light on the land, lux [default: as at the site's instant, else the
+    /// dark sky's own]
+    #[arg(long, value_name = "LUX", value_parser = expose::number(0.0, 200_000.0), help_heading = SETTINGS)]
+    pub land_lux: Option<f64>,
+
+    /// Reflectance of the land with --land-lux, 0.01 to 1
+    #[arg(long, value_name = "R", default_value = "0.15", value_parser = expose::number(0.01, 1.0), help_heading = SETTINGS)]
+    pub reflectance: f64,
+
+    /// Where the sky should fall, stops from mid-tone [default: -2]
+    #[arg(long, value_name = "STOPS", allow_hyphen_values = true, value_parser = expose::number(-10.0, 10.0), help_heading = SETTINGS)]
+    pub sky_placement: Option<f64>,
+
+    /// ISO speeds to choose from [default: 100..25600]
+    #[arg(long, value_name = "A..B", value_parser = expose::iso, help_heading = SETTINGS)]
+    pub iso: Option<[u32; 2]>,
+
+    /// Width and height of a panorama, degrees [default: the arch at the
+    /// site's instant, else 180x0]
+    #[arg(long, value_name = "WxH", value_parser = expose::pair::<f64>, help_heading = SETTINGS)]
+    pub panorama_deg: Option<[f64; 2]>,
+
+    /// Overlap of neighbouring frames [default: 0.3]
+    #[arg(long, value_name = "SHARE", value_parser = expose::number(0.0, 0.9), help_heading = SETTINGS)]
+    pub overlap: Option<f64>,
+
+    /// Output format
+    #[arg(long, value_name = "FORMAT", default_value = "table", help_heading = PRINT)]
+    pub format: TextFormat,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
 #[derive(Debug, Subcommand)]
 pub enum SitesCommand {
     /// Prove site files: every error of every file, with its place
@@ -361,6 +443,38 @@ pub enum SitesCommand {
         /// Site files (.toml), tables of sites (.csv), or -
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+    },
+    /// Compute a site's skyline from elevation tiles (.hgt)
+    ///
+    /// Writes the azimuth_deg,altitude_deg profile that a site's [horizon]
+    /// takes, with each ridge's distance and height.
+    Horizon {
+        /// Elevation tiles in the .hgt layout, such as S32E139.hgt
+        #[arg(required = true, value_name = "TILE")]
+        tiles: Vec<PathBuf>,
+
+        /// The camera's place: latitude and longitude, degrees
+        #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true)]
+        place: String,
+
+        /// Height of the eye above the ground, metres
+        #[arg(long, value_name = "M", default_value = "1.6", value_parser = expose::number(0.0, 10_000.0))]
+        eye_height_m: f64,
+
+        /// Turn from one direction to the next, degrees
+        #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = expose::number(0.01, 90.0))]
+        step_deg: f64,
+
+        /// How far to look, kilometres
+        #[arg(long, value_name = "KM", default_value = "60", value_parser = expose::number(0.2, 300.0))]
+        farthest_km: f64,
+
+        /// Take ground without a tile as the sea
+        #[arg(long)]
+        sea: bool,
+
+        #[command(flatten)]
+        output: OutputArgs,
     },
     /// Write a commented site file to begin with
     New {

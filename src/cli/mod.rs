@@ -2,6 +2,7 @@
 
 mod args;
 mod explain;
+mod expose;
 mod failure;
 mod inputs;
 mod output;
@@ -34,12 +35,16 @@ pub fn main() -> ExitCode {
         Command::Scan(args) => scan::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
+        Command::Expose(args) => expose::run(&args),
         Command::Sites {
             command: SitesCommand::Check { files },
         } => sites::check(&files),
         Command::Sites {
             command: SitesCommand::New { file },
         } => sites::new(&file),
+        Command::Sites {
+            command: command @ SitesCommand::Horizon { .. },
+        } => sites::horizon(&command),
     };
     match ended {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

@@ -2,13 +2,16 @@
 
 use super::{
     Outcome,
-    args::SiteArgs,
+    args::{SiteArgs, SitesCommand},
     failure::Failure,
     inputs,
     output::{Output, say},
 };
 use anyhow::{Context, anyhow};
-use rakelight::scene::{Faults, site_template};
+use rakelight::{
+    scene::{Faults, Site, site_template},
+    terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
+};
 use std::{
     io::Write,
     path::{Path, PathBuf},
@@ -51,6 +54,53 @@ pub fn check(files: &[PathBuf]) -> Result<Outcome, Failure> {
     } else {
         Err(faults.into())
     }
+}
+
+/// Computes a skyline from elevation tiles.
+pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
+    let SitesCommand::Horizon {
+        tiles,
+        place,
+        eye_height_m,
+        step_deg,
+        farthest_km,
+        sea,
+        output,
+    } = command
+    else {
+        return Ok(Outcome::Done);
+    };
+    let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
+    let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
+        .map_err(|error| anyhow!("--place: {error}"))?;
+    let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
+    let settings = HorizonSettings {
+        eye: Eye::AboveGround(*eye_height_m),
+        azimuth_step_deg: *step_deg,
+        farthest_m: 1000.0 * farthest_km,
+        absent_tiles: if *sea {
+            AbsentTiles::Sea
+        } else {
+            AbsentTiles::Unknown
+        },
+        ..HorizonSettings::default()
+    };
+    let profile =
+        HorizonProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
+    let mut out = Output::open(output.output.as_deref())?;
+    profile.write_csv(&mut out)?;
+    out.finish()?;
+    let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();
+    let partial = profile.points.iter().filter(|p| p.missing_m > 0.0).count();
+    if !output.quiet {
+        say(&format!(
+            "eye at {:.1} m; {} directions, {unknown} without any ground known, {partial} with \
+             ground missing on the way (there the true skyline may be higher)",
+            profile.eye_m,
+            profile.points.len()
+        ));
+    }
+    Ok(Outcome::Done)
 }
 
 /// Writes a commented site file, never over another.

@@ -23,6 +23,7 @@ pub mod panorama;
 pub mod photometry;
 pub mod scattered;
 pub mod shadow;
+mod sheet;
 pub mod trail;
 pub mod twilight;
 
@@ -34,3 +35,4 @@ pub use framing::{FramePosition, Orientation, Pointing, View};
 pub use optics::Optics;
 pub use panorama::Panorama;
 pub use shadow::LitSide;
+pub use sheet::{Sheet, SheetQuestion, TrailLimit};

@@ -3,6 +3,7 @@
 mod cell;
 mod columns;
 pub mod csv;
+pub mod expose;
 pub mod grid;
 pub mod json;
 pub mod phases;

@@ -120,6 +120,24 @@ fn write_rows(
         grid.styled_row(columns.iter().map(|c| ((c.text)(site, window), c.style)));
     }
     grid.write(out)?;
+    let spells = |window: &Window| {
+        let land = window.land.as_ref().map(|land| land.interval);
+        [Some(window.interval), land]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+    };
+    let past_midnight = rows.iter().any(|(site, window)| {
+        spells(window)
+            .iter()
+            .any(|spell| site.zone.local_date(spell.last()) != window.night)
+    });
+    if past_midnight {
+        writeln!(
+            out,
+            "{FAINT}Named by the evening: a time after midnight is the next morning's.{FAINT:#}"
+        )?;
+    }
     for (site, window) in rows {
         if let Some(kind) = window.eclipse {
             let word = eclipse_word(kind);
@@ -207,7 +225,7 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
         column(1, "", "score", Right, STRONG, |_, w| {
             format!("{:.0}", w.score)
         }),
-        column(2, "", "night", Left, PLAIN, |_, w| {
+        column(2, "", "evening", Left, PLAIN, |_, w| {
             w.night.format("%a %Y-%m-%d").to_string()
         }),
         column(

@@ -1,10 +1,7 @@
 //! The line from the camera to the subject.
 
 use super::site::{Site, SubjectPlace};
-use geographiclib_rs::{Geodesic, InverseGeodesic};
-
-/// Two places nearer than this have no bearing worth the name, metres.
-const SAME_PLACE_M: f64 = 0.01;
+use crate::terrain::{GeodesicLine, GroundPoint};
 
 impl Site {
     /// True bearing of the subject from the camera, degrees from north through
@@ -15,7 +12,7 @@ impl Site {
     pub fn subject_bearing_deg(&self) -> Option<f64> {
         match self.subject.as_ref()?.place {
             SubjectPlace::Bearing { bearing_deg, .. } => Some(bearing_deg),
-            SubjectPlace::Coordinates { .. } => self.subject_line().map(|(bearing, _)| bearing),
+            SubjectPlace::Coordinates { .. } => self.subject_line().map(|line| line.bearing_deg),
         }
     }
 
@@ -23,13 +20,12 @@ impl Site {
     pub fn subject_distance_m(&self) -> Option<f64> {
         match self.subject.as_ref()?.place {
             SubjectPlace::Bearing { distance_m, .. } => distance_m,
-            SubjectPlace::Coordinates { .. } => self.subject_line().map(|(_, distance)| distance),
+            SubjectPlace::Coordinates { .. } => self.subject_line().map(|line| line.distance_m),
         }
     }
 
-    /// Bearing (degrees) and distance (metres) to a subject given by its
-    /// coordinates.
-    fn subject_line(&self) -> Option<(f64, f64)> {
+    /// The geodesic to a subject given by its coordinates.
+    fn subject_line(&self) -> Option<GeodesicLine> {
         let SubjectPlace::Coordinates {
             latitude_deg,
             longitude_deg,
@@ -38,13 +34,9 @@ impl Site {
         else {
             return None;
         };
-        let (distance_m, bearing_deg, _, _): (f64, f64, f64, f64) = Geodesic::wgs84().inverse(
-            self.latitude_deg,
-            self.longitude_deg,
-            latitude_deg,
-            longitude_deg,
-        );
-        (distance_m > SAME_PLACE_M).then(|| (bearing_deg.rem_euclid(360.0), distance_m))
+        let camera = GroundPoint::new(self.latitude_deg, self.longitude_deg).ok()?;
+        let subject = GroundPoint::new(latitude_deg, longitude_deg).ok()?;
+        camera.line_to(subject)
     }
 }
 

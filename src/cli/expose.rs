@@ -1,0 +1,310 @@
+//! `rakelight expose`.
+
+use super::{
+    Outcome,
+    args::{ExposeArgs, TextFormat},
+    failure::Failure,
+    inputs,
+    output::Output,
+};
+use anyhow::{Context, anyhow};
+use rakelight::{
+    ephemeris::Direction,
+    light::{
+        ExposureAims, FramePosition, IsoRange, Optics, Orientation, Pointing, Sheet, SheetQuestion,
+        TrailLimit, View,
+        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
+        photometry::luminance_cd_m2,
+    },
+    report::{expose, sky::SkyReport},
+    scan::{Instant, Season},
+    scene::{Camera, Site, Zone},
+};
+use serde_json::{Value, json};
+use std::io::Write;
+
+/// A good dark sky, V mag/arcsec2, where no sky is named.
+const DEFAULT_SKY_MAG: f64 = 21.8;
+/// Width of a panorama where nothing is named, degrees: a whole arch on a flat
+/// horizon.
+const DEFAULT_PANORAMA_DEG: f64 = 180.0;
+
+/// A site at an instant.
+struct There {
+    site: Site,
+    instant: Instant,
+}
+
+pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
+    let there = there(args)?;
+    let camera = there
+        .as_ref()
+        .and_then(|there| there.site.camera)
+        .unwrap_or_default();
+    let optics = optics(args, camera)?;
+    let question = question(args, optics, there.as_ref())?;
+    let sheet = Sheet::new(question).map_err(|error| anyhow!("{error}"))?;
+    let mut out = Output::open(args.output.output.as_deref())?;
+    match args.format {
+        TextFormat::Table => {
+            if let Some(there) = &there {
+                report(there).write_table(&mut out)?;
+                writeln!(out)?;
+            }
+            expose::write_table(&mut out, &sheet)?;
+            if let Some(there) = &there {
+                for line in in_frame_words(&optics, there) {
+                    writeln!(out, "{line}")?;
+                }
+            }
+        }
+        TextFormat::Json => {
+            let mut object = expose::object(&sheet);
+            if let (Some(there), Value::Object(fields)) = (&there, &mut object) {
+                fields.insert("in_frame".into(), in_frame_object(&optics, there));
+                fields.insert("sky".into(), report(there).to_json());
+            }
+            serde_json::to_writer_pretty(&mut out, &object).map_err(anyhow::Error::from)?;
+            writeln!(out)?;
+        }
+    }
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+fn report(there: &There) -> SkyReport<'_> {
+    SkyReport {
+        site: &there.site,
+        instant: there.instant,
+        age_days: None,
+    }
+}
+
+/// The site's instant, where a site is named.
+fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
+    if args.place.sites.is_empty() && args.place.place.is_none() {
+        if args.time.is_some() {
+            return Err(Failure::Said(anyhow!(
+                "--time needs a site: name a site file or --place"
+            )));
+        }
+        return Ok(None);
+    }
+    let site = inputs::one_site(&args.place)?;
+    inputs::say_assumed_zone(&site);
+    let Some(time) = &args.time else {
+        return Err(Failure::Said(anyhow!(
+            "a site's light needs an instant: --time, as RFC 3339 or local time"
+        )));
+    };
+    let moment = site
+        .zone
+        .parse_time(time)
+        .map_err(|error| Failure::option("time", &error))?;
+    let rules = inputs::rules(&inputs::Wishes::default(), &site)?;
+    let date = Zone::UTC.local_date(moment);
+    let season = Season::new(date, date);
+    let instant = season.with_outlook(&site, &rules, |outlook| outlook.at(moment));
+    Ok(Some(There { site, instant }))
+}
+
+fn optics(args: &ExposeArgs, camera: Camera) -> Result<Optics, Failure> {
+    let sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
+    let across = args.pixels_across.unwrap_or(camera.pixels[0]);
+    let pitch_um = 1000.0 * sensor_mm[0] / f64::from(across.max(1));
+    Optics::new(
+        args.focal_mm.unwrap_or(camera.focal_mm),
+        args.f_number.unwrap_or(camera.f_number),
+        sensor_mm,
+        pitch_um,
+    )
+    .map_err(|error| Failure::Said(anyhow!("{error}")))
+}
+
+fn question(
+    args: &ExposeArgs,
+    optics: Optics,
+    there: Option<&There>,
+) -> Result<SheetQuestion, Failure> {
+    let light = there.map(|there| &there.instant.light);
+    let sky_cd_m2 = match (args.sky_mag, light) {
+        (Some(mag), _) => luminance_cd_m2(mag),
+        (None, Some(light)) => light.sky_cd_m2,
+        (None, None) => luminance_cd_m2(DEFAULT_SKY_MAG),
+    };
+    let foreground_cd_m2 = match (args.land_lux, light) {
+        (Some(lux), _) => lux * args.reflectance / std::f64::consts::PI,
+        (None, Some(light)) => light.foreground_cd_m2,
+        // The even sky's own light on the land.
+        (None, None) => sky_cd_m2 * args.reflectance,
+    };
+    let iso = match args.iso {
+        Some([lowest, highest]) => {
+            IsoRange::new(lowest, highest).map_err(|error| anyhow!("--iso: {error}"))?
+        }
+        None => IsoRange::default(),
+    };
+    let defaults = ExposureAims::default();
+    let arch = there.and_then(|there| there.instant.sky.arch);
+    let panorama = match (args.panorama_deg, arch) {
+        (Some([width_deg, height_deg]), _) => Span {
+            width_deg,
+            height_deg,
+            bottom_deg: -DEFAULT_ARCH_MARGIN_DEG,
+        },
+        (None, Some(arch)) => Span::arch(
+            arch.feet.map(|foot| foot.azimuth_deg),
+            arch.top_azimuth_deg,
+            arch.top_altitude_deg,
+            DEFAULT_ARCH_MARGIN_DEG,
+        ),
+        (None, None) => Span {
+            width_deg: DEFAULT_PANORAMA_DEG,
+            height_deg: 0.0,
+            bottom_deg: 0.0,
+        },
+    };
+    let declination_deg = args
+        .declination_deg
+        .or(there.map(|there| there.instant.sky.target_declination_deg))
+        .unwrap_or_else(|| Direction::Core.declination_deg());
+    Ok(SheetQuestion {
+        optics,
+        declination_deg,
+        trail_limit: match args.trail_px {
+            Some(pixels) => TrailLimit::Pixels(pixels),
+            None => TrailLimit::Npf(args.npf_factor),
+        },
+        sky_cd_m2,
+        foreground_cd_m2,
+        aims: ExposureAims {
+            sky_placement_stops: args.sky_placement.unwrap_or(defaults.sky_placement_stops),
+            iso,
+        },
+        panorama,
+        overlap: args.overlap.unwrap_or(DEFAULT_OVERLAP),
+    })
+}
+
+/// What is asked about: target, subject and Moon.
+fn things(there: &There) -> Vec<(&'static str, Pointing)> {
+    let sky = &there.instant.sky;
+    let mut things = vec![
+        (
+            "core",
+            Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg),
+        ),
+        (
+            "Moon",
+            Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg),
+        ),
+    ];
+    if let Some(bearing) = there.site.subject_bearing_deg() {
+        things.push(("subject", Pointing::new(bearing, 0.0)));
+    }
+    things
+}
+
+/// The directions worth trying: at the subject, and half-way to the target.
+fn pointings(there: &There) -> Vec<(&'static str, Pointing)> {
+    let sky = &there.instant.sky;
+    let level = Pointing::new(there.instant.facing_deg, 0.0);
+    let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
+    let mut pointings = vec![("facing, level", level)];
+    if let Some(between) = Pointing::between(level, target) {
+        pointings.push(("between facing and core", between));
+    }
+    pointings
+}
+
+fn positions(
+    optics: &Optics,
+    there: &There,
+    pointing: Pointing,
+    orientation: Orientation,
+) -> Vec<(&'static str, bool)> {
+    let view = View::new(optics, orientation, pointing);
+    things(there)
+        .into_iter()
+        .map(|(name, thing)| {
+            let inside = view
+                .position(thing)
+                .as_ref()
+                .is_some_and(FramePosition::is_in_frame);
+            (name, inside)
+        })
+        .collect()
+}
+
+const ORIENTATIONS: [(&str, Orientation); 2] = [
+    ("landscape", Orientation::Landscape),
+    ("portrait", Orientation::Portrait),
+];
+
+fn in_frame_words(optics: &Optics, there: &There) -> Vec<String> {
+    let mut lines = Vec::new();
+    for (where_to, pointing) in pointings(there) {
+        for (held, orientation) in ORIENTATIONS {
+            let (inside, outside): (Vec<_>, Vec<_>) =
+                positions(optics, there, pointing, orientation)
+                    .into_iter()
+                    .partition(|(_, inside)| *inside);
+            let names = |list: &[(&str, bool)]| {
+                let names: Vec<&str> = list.iter().map(|(name, _)| *name).collect();
+                if names.is_empty() {
+                    "nothing".to_string()
+                } else {
+                    names.join(", ")
+                }
+            };
+            lines.push(format!(
+                "{where_to}, {held}: in the frame {}; outside {}",
+                names(&inside),
+                names(&outside)
+            ));
+        }
+    }
+    lines
+}
+
+fn in_frame_object(optics: &Optics, there: &There) -> Value {
+    let views = pointings(there)
+        .into_iter()
+        .flat_map(|(where_to, pointing)| {
+            ORIENTATIONS.map(|(held, orientation)| {
+                let inside: serde_json::Map<String, Value> =
+                    positions(optics, there, pointing, orientation)
+                        .into_iter()
+                        .map(|(name, inside)| (name.to_lowercase(), Value::from(inside)))
+                        .collect();
+                json!({"pointing": where_to, "held": held, "in_frame": inside})
+            })
+        });
+    Value::Array(views.collect())
+}
+
+/// Two numbers, `36x24` or `36,24`.
+pub fn pair<T: std::str::FromStr>(text: &str) -> Result<[T; 2], String> {
+    let refuse = || format!("found {text}, expected two numbers such as 36x24");
+    let (first, second) = text.split_once(['x', ',']).ok_or_else(refuse)?;
+    let read = |part: &str| part.trim().parse().map_err(|_| refuse());
+    Ok([read(first)?, read(second)?])
+}
+
+/// A finite number within limits.
+pub fn number(low: f64, high: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text| {
+        let value: Option<f64> = text.trim().parse().ok();
+        value
+            .filter(|value| (low..=high).contains(value))
+            .ok_or_else(|| format!("found {text}, expected a number from {low} to {high}"))
+    }
+}
+
+/// ISO speeds, `100..25600`.
+pub fn iso(text: &str) -> Result<[u32; 2], String> {
+    let refuse = || format!("found {text}, expected two speeds such as 100..25600");
+    let (lowest, highest) = text.split_once("..").ok_or_else(refuse)?;
+    let read = |part: &str| part.trim().parse().context("speed").map_err(|_| refuse());
+    Ok([read(lowest)?, read(highest)?])
+}

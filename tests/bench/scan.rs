@@ -1,0 +1,150 @@
+//! What a scan costs, piece by piece: `cargo bench`.
+//!
+//! Each bench checks its answer before it is timed, so that no figure is that
+//! of a scan which found nothing. Compare figures of one run only: as ratios
+//! they hold when the machine's speed drifts.
+
+use chrono::{Days, NaiveDate};
+use divan::{Bencher, black_box};
+use rakelight::{
+    ephemeris::{Observer, Refraction, Sky, Span},
+    light::{Conditions, assess},
+    report::{Record, csv},
+    scan::{Night, Rules, Season, Sweep, nights},
+    scene::{Brief, Site},
+    terrain::{
+        ElevationMosaic, ElevationTile, GroundPoint, HorizonProfile, HorizonSettings, TileCorner,
+    },
+};
+use std::{path::Path, process::Command};
+
+fn main() {
+    divan::main();
+}
+
+fn years(count: u64) -> Season {
+    let first = NaiveDate::from_ymd_opt(2027, 1, 1).expect("a date");
+    Season::new(first, first + Days::new(365 * count - 1))
+}
+
+fn desert() -> (Site, Rules) {
+    let site = Site::at(-31.4, 139.2);
+    let rules = Rules::new(&Brief::default(), &site).expect("rules");
+    (site, rules)
+}
+
+/// Fitting the sky's motions over a year.
+#[divan::bench]
+fn span_of_a_year(bencher: Bencher<'_, '_>) {
+    let season = years(1);
+    let (from, to) = (season.span().from(), season.span().to());
+    bencher.bench(|| Span::covering(black_box(from), black_box(to)));
+}
+
+/// Windows of a year at one site, without what they are like.
+#[divan::bench]
+fn sweep_of_a_site_year(bencher: Bencher<'_, '_>) {
+    let season = years(1);
+    let (site, rules) = desert();
+    let target = season.span().star(rules.target);
+    let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+    let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
+    let sky = Sky::new(season.span(), &target, observer, air);
+    let sweep = Sweep::new(sky, &site, &rules);
+    let nights: Vec<Night> =
+        nights(site.longitude_deg, site.zone, season.first(), season.last()).collect();
+    let windows = || -> usize {
+        nights
+            .iter()
+            .map(|night| sweep.night(night).as_slice().len())
+            .sum()
+    };
+    assert!(windows() > 10);
+    bencher.bench(windows);
+}
+
+/// The same with light, score and rank.
+#[divan::bench]
+fn windows_of_a_site_year(bencher: Bencher<'_, '_>) {
+    let season = years(1);
+    let (site, rules) = desert();
+    assert!(season.windows(&site, &rules).len() > 3);
+    bencher.bench(|| season.windows(black_box(&site), black_box(&rules)));
+}
+
+/// One window as a line of CSV.
+#[divan::bench]
+fn line_of_csv(bencher: Bencher<'_, '_>) {
+    let season = years(1);
+    let (site, rules) = desert();
+    let windows = season.windows(&site, &rules);
+    let record = Record {
+        site: &site,
+        window: &windows[0],
+    };
+    bencher.bench(|| {
+        let mut line = Vec::with_capacity(800);
+        csv::write_record(&mut line, black_box(&record)).expect("a vector takes all");
+        line
+    });
+}
+
+/// One instant's light.
+#[divan::bench]
+fn light_of_an_instant(bencher: Bencher<'_, '_>) {
+    let conditions = Conditions {
+        moon_altitude_deg: 12.0,
+        ..Conditions::default()
+    };
+    assert!(assess(&conditions).moonlight_lux > 0.0);
+    bencher.bench(|| assess(black_box(&conditions)));
+}
+
+/// The whole program, started anew: one site, so many years.
+#[divan::bench(args = [1, 10])]
+fn whole_process(bencher: Bencher<'_, '_>, years: i32) {
+    let run = || {
+        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+            .args([
+                "scan",
+                "--place",
+                "-31.4,139.2",
+                "--quiet",
+                "--format",
+                "csv",
+            ])
+            .args(["--from", "2027-01-01", "--to"])
+            .arg(format!("{}-12-31", 2026 + years))
+            .output()
+            .expect("the program runs");
+        assert!(output.status.success());
+        output.stdout.len()
+    };
+    assert!(run() > 1000);
+    bencher.bench(run);
+}
+
+/// The skyline in 720 directions of 60 km over one 1 arc-second tile.
+#[divan::bench(sample_count = 5)]
+fn skyline_of_a_place(bencher: Bencher<'_, '_>) {
+    let bytes: Vec<u8> = (0..3601_i32)
+        .flat_map(|row| {
+            (0..3601_i32).map(move |column| {
+                let (y, x) = (f64::from(row) / 90.0, f64::from(column) / 70.0);
+                (500.0 + 200.0 * y.sin() + 300.0 * x.cos()) as i16
+            })
+        })
+        .flat_map(i16::to_be_bytes)
+        .collect();
+    let corner = TileCorner {
+        south_deg: -32,
+        west_deg: 139,
+    };
+    let tile = ElevationTile::from_bytes(corner, Path::new("made"), &bytes).expect("a tile");
+    let land = ElevationMosaic::from_tiles([tile]);
+    let camera = GroundPoint::new(-31.5, 139.5).expect("a place");
+    let settings = HorizonSettings::default();
+    let profile = || HorizonProfile::compute(&land, camera, &settings).expect("a profile");
+    assert_eq!(profile().points.len(), 720);
+    bencher.bench(profile);
+}
