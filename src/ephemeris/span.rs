@@ -25,14 +25,14 @@ const EARTH_OVER_MOON_MASS: f64 = 81.300_57;
 
 /// Moon: terms and length of a piece. Length and terms of every track are the
 /// longest and fewest that hold the fit within 0.1" (a test measures it).
-type MoonTrack = Track<10>;
-const MOON_PIECE_DAYS: f64 = 8.0;
+type MoonTrack = Track<12>;
+const MOON_PIECE_DAYS: f64 = 12.0;
 /// Anything that moves no faster than the Sun, nutation's fortnight included.
 pub(crate) type SlowTrack = Track<7>;
 const SLOW_PIECE_DAYS: f64 = 16.0;
 /// The barycentre of Earth and Moon keeps to an ellipse, nearly.
-type OrbitTrack = Track<8>;
-const ORBIT_PIECE_DAYS: f64 = 64.0;
+type OrbitTrack = Track<12>;
+const ORBIT_PIECE_DAYS: f64 = 186.0;
 
 /// Where Sun, Moon and stars stand, seen from the Earth's centre, over a range
 /// of dates.
