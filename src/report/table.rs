@@ -225,7 +225,7 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
         column(1, "", "score", Right, STRONG, |_, w| {
             format!("{:.0}", w.score)
         }),
-        column(2, "", "evening", Left, PLAIN, |_, w| {
+        column(1, "", "evening", Left, PLAIN, |_, w| {
             w.night.format("%a %Y-%m-%d").to_string()
         }),
         column(
@@ -253,7 +253,7 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
         column(2, "Moon", "lit", Right, PLAIN, |_, w| {
             format!("{:.0}%", 100.0 * moonlit(w).sky.phase.illuminated_fraction)
         }),
-        column(1, "", "up", Right, PLAIN, |_, w| {
+        column(1, "", "up°", Right, PLAIN, |_, w| {
             degrees(moonlit(w).sky.moon.apparent_altitude_deg)
         }),
         column(1, "light", "from", Right, PLAIN, |_, w| {
@@ -266,12 +266,12 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
                 "-".to_string()
             }
         }),
-        column(2, "core", "up", Right, PLAIN, |_, w| {
+        column(2, "core", "up°", Right, PLAIN, |_, w| {
             degrees(w.best.sky.target.apparent_altitude_deg)
         }),
     ]);
     if !short {
-        columns.push(column(1, "", "az", Right, PLAIN, |_, w| {
+        columns.push(column(1, "", "az°", Right, PLAIN, |_, w| {
             degrees(w.best.sky.target.azimuth_deg)
         }));
     }
@@ -296,7 +296,7 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
             column(1, "sky", "mag", Right, PLAIN, |_, w| {
                 format!("{:.1}", w.best.light.sky_mag_arcsec2)
             }),
-            column(2, "arch", "top", Right, PLAIN, |_, w| {
+            column(2, "arch", "top°", Right, PLAIN, |_, w| {
                 let arch = w.best.sky.arch;
                 arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
             }),
@@ -319,6 +319,7 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
     columns
 }
 
+/// Whole degrees under a heading that says so; no negative zero.
 fn degrees(value: f64) -> String {
-    format!("{value:.0}°")
+    format!("{:.0}", value.round() + 0.0)
 }
