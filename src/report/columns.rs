@@ -5,7 +5,7 @@ use super::cell::Cell;
 use crate::{
     ephemeris::{EclipseKind, Moment},
     light::LitSide,
-    scan::{Instant, LandSpell, Window},
+    scan::{Instant, LandSpell, Shot, Window},
     scene::Site,
 };
 
@@ -33,6 +33,10 @@ impl<'a> Record<'a> {
 
     fn local(&self, moment: Moment) -> Cell<'a> {
         Cell::Local(self.site.zone.local(moment))
+    }
+
+    fn shot(&self, cell: impl FnOnce(&'a Shot) -> Cell<'a>) -> Cell<'a> {
+        self.window.shot.as_ref().map_or(Cell::Empty, cell)
     }
 
     fn land(&self, cell: impl FnOnce(&'a LandSpell) -> Cell<'a>) -> Cell<'a> {
@@ -114,6 +118,13 @@ pub const COLUMNS: &[Column] = columns! {
     "lit_side" => |r| lit_side_word(r.best().light.lit_side).map_or(Cell::Empty, Cell::Text);
     "face_lux" => |r| Cell::Number(r.best().light.face_lux, 6);
     "shadow_azimuth_deg" => |r| optional(r.best().light.shadow_azimuth_deg, 2);
+    "shutter_s" => |r| r.shot(|shot| Cell::Number(shot.exposure.shutter_s, 4));
+    "iso" => |r| r.shot(|shot| Cell::Whole(i64::from(shot.exposure.iso)));
+    "sky_placement_stops" => |r| r.shot(|shot| Cell::Number(shot.exposure.sky_placement_stops, 2));
+    "foreground_placement_stops" => |r| r.shot(|shot| Cell::Number(shot.exposure.foreground_placement_stops, 2));
+    "core_in_frame" => |r| r.shot(|shot| Cell::Flag(shot.core_in_frame));
+    "subject_in_frame" => |r| r.shot(|shot| shot.subject_in_frame.map_or(Cell::Empty, Cell::Flag));
+    "moon_in_frame" => |r| r.shot(|shot| Cell::Flag(shot.moon_in_frame));
     "eclipse" => |r| r.window.eclipse.map_or(Cell::Empty, |kind| Cell::Text(eclipse_word(kind)));
     "land_start_local" => |r| r.land(|land| r.local(land.interval.first()));
     "land_end_local" => |r| r.land(|land| r.local(land.interval.last()));

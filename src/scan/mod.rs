@@ -13,6 +13,7 @@ mod ridge;
 mod rules;
 mod score;
 mod season;
+mod shot;
 mod sweep;
 mod window;
 
@@ -24,5 +25,6 @@ pub use outlook::Outlook;
 pub use rules::{NoSubject, Rules};
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;
+pub use shot::Shot;
 pub use sweep::Sweep;
 pub use window::{Instant, LandSpell, Window};

@@ -6,6 +6,7 @@ use super::{
     ridge::Terrain,
     rules::Rules,
     score::{Factors, factors, length_quality, position_quality, raking_quality},
+    shot::Shot,
     sweep::Sweep,
     window::{Instant, LandSpell, Window},
 };
@@ -157,7 +158,8 @@ impl<'a> Outlook<'a> {
             .collect()
     }
 
-    fn factors(&self, instant: &Instant, minutes: f64) -> Factors {
+    /// The score's factors at an instant of a window `minutes` long.
+    pub fn factors(&self, instant: &Instant, minutes: f64) -> Factors {
         factors(
             self.rules,
             &instant.light,
@@ -187,6 +189,7 @@ impl<'a> Outlook<'a> {
             score: factors.score(&self.rules.weights),
             factors,
             interval,
+            shot: Shot::at(self.site, &best),
             best,
             land,
             eclipse,

@@ -1,7 +1,7 @@
 //! A window: a stretch of a night in which every rule holds, and what it is
 //! like at its best instant.
 
-use super::{interval::Interval, score::Factors};
+use super::{interval::Interval, score::Factors, shot::Shot};
 use crate::{
     ephemeris::{EclipseKind, Moment, Snapshot},
     light::Assessment,
@@ -24,6 +24,8 @@ pub struct Window {
     pub interval: Interval,
     /// What it is like at the instant of the highest score.
     pub best: Instant,
+    /// What the site's own camera does at that instant, where it has one.
+    pub shot: Option<Shot>,
     /// The moonlit spell of a blend.
     pub land: Option<LandSpell>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit

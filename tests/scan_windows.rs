@@ -1,0 +1,253 @@
+//! What a window tells: its best instant, score and factors, eclipses, and the
+//! two spells of a blend.
+
+mod common;
+
+use chrono::NaiveDate;
+use common::Dice;
+use rakelight::{
+    ephemeris::{EclipseKind, Moment, Snapshot},
+    scan::{Night, Rules, Season, Window, nights},
+    scene::{Band, Brief, Facing, LightKind, Site, Weights, demo_site},
+};
+
+fn day(year: i32, month: u32, day: u32) -> NaiveDate {
+    NaiveDate::from_ymd_opt(year, month, day).expect("a date")
+}
+
+fn rules(site: &Site, brief: Brief) -> Rules {
+    Rules::new(&brief, site).expect("rules")
+}
+
+#[test]
+fn the_best_instant_is_the_best_of_its_window() {
+    let site = demo_site().expect("the demo site");
+    let season = Season::new(day(2027, 4, 1), day(2027, 9, 30));
+    for light in [LightKind::Raking, LightKind::Dark, LightKind::Any] {
+        let rules = rules(
+            &site,
+            Brief {
+                light: Some(light),
+                ..Brief::default()
+            },
+        );
+        let windows = season.windows(&site, &rules);
+        assert!(windows.len() > 5);
+        for window in windows.iter().take(25) {
+            let again = window.factors.score(&rules.weights);
+            assert!((again - window.score).abs() < 1e-9);
+            assert!(window.interval.first() <= window.best.moment());
+            assert!(window.best.moment() <= window.interval.last());
+            // Squeezing the window to any instant can only lower the score.
+            let mut highest: f64 = 0.0;
+            season.with_outlook(&site, &rules, |outlook| {
+                for step in 0..=60 {
+                    let share = f64::from(step) / 60.0;
+                    let time = window.interval.start
+                        + share * (window.interval.end - window.interval.start);
+                    let instant = outlook.at(Moment::from_seconds(time));
+                    let mut factors = window.factors;
+                    factors.contrast = Some(instant.light.contrast_kept);
+                    if factors.balance.is_some() {
+                        let stops = instant.light.balance_stops;
+                        factors.balance = Some(rakelight::scan::balance_quality(stops));
+                    }
+                    if factors.raking.is_some() {
+                        factors.raking = Some(rakelight::scan::raking_quality(
+                            instant.light.signed_light_angle_deg.abs(),
+                            instant.sky.moon.apparent_altitude_deg,
+                        ));
+                    }
+                    factors.position = outlook.factors(&instant, 60.0).position;
+                    highest = highest.max(factors.score(&rules.weights));
+                }
+            });
+            assert!(
+                highest <= window.score + 0.05,
+                "{light:?} {}: {highest} somewhere, {} at the best",
+                window.night,
+                window.score
+            );
+        }
+    }
+}
+
+#[test]
+fn ranks_follow_the_score_and_weights_change_it() {
+    let site = demo_site().expect("the demo site");
+    let season = Season::new(day(2027, 1, 1), day(2027, 12, 31));
+    let plain = season.windows(&site, &rules(&site, Brief::default()));
+    for (index, pair) in plain.windows(2).enumerate() {
+        assert!(pair[0].score >= pair[1].score);
+        assert_eq!(pair[0].rank, index + 1);
+        assert!((0.0..=100.0).contains(&pair[0].score));
+    }
+    let longest_first = season.windows(
+        &site,
+        &rules(
+            &site,
+            Brief {
+                weights: Some(Weights {
+                    contrast: 0.0,
+                    balance: 0.0,
+                    raking: 0.0,
+                    position: 0.0,
+                    length: 1.0,
+                }),
+                ..Brief::default()
+            },
+        ),
+    );
+    assert!(
+        longest_first
+            .iter()
+            .map(|window| window.interval.minutes())
+            .is_sorted_by(|a, b| a >= b)
+    );
+}
+
+fn eclipse_night(date: NaiveDate) -> Vec<Window> {
+    // In the Moon's own direction, so that target and Moon are both up.
+    let site = Site::at(-25.0, 134.0);
+    let season = Season::new(date, date);
+    let rules = rules(
+        &site,
+        Brief {
+            light: Some(LightKind::Any),
+            core_altitude: Some(Band::new(-90.0, 90.0)),
+            ..Brief::default()
+        },
+    );
+    season.windows(&site, &rules)
+}
+
+#[test]
+fn an_eclipse_is_said_and_takes_the_moonlight() {
+    // F. Espenak, NASA/GSFC catalogue: total on 2025-09-07, greatest 18:12 UT;
+    // partial on 2026-08-28, which central Australia does not see before
+    // moonrise; nothing on 2025-09-09.
+    let windows = eclipse_night(day(2025, 9, 7));
+    assert_eq!(windows[0].eclipse, Some(EclipseKind::Total));
+    assert!(
+        eclipse_night(day(2025, 9, 9))
+            .iter()
+            .all(|w| w.eclipse.is_none())
+    );
+    let site = Site::at(-25.0, 134.0);
+    let season = Season::new(day(2025, 9, 7), day(2025, 9, 7));
+    let rules = rules(&site, Brief::default());
+    let lux = |time: &str| {
+        let moment = Moment::from_utc(time.parse().expect("a time"));
+        season.with_outlook(&site, &rules, |outlook| {
+            outlook.at(moment).light.moonlight_lux
+        })
+    };
+    // Before first contact with the penumbra (15:28) a full Moon, in the
+    // penumbra (16:00) counted as full, in the umbra none.
+    assert!(lux("2025-09-07T15:00:00Z") > 0.05);
+    assert!(lux("2025-09-07T16:00:00Z") > 0.05);
+    assert_eq!(lux("2025-09-07T18:12:00Z"), 0.0);
+}
+
+/// Whether a blend's two kinds of instant are kept, in degrees.
+fn is_dark(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
+    let offset = (s.target.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
+    s.sun.altitude_deg <= -18.0
+        && s.moon.apparent_altitude_deg <= -0.3
+        && rules.core_altitude.contains(s.target.apparent_altitude_deg)
+        && rules.core_offset.is_none_or(|band| band.contains(offset))
+}
+
+fn is_moonlit(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
+    let angle = (s.moon.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
+    let within = |band: Option<Band>, value: f64| band.is_none_or(|band| band.contains(value));
+    s.sun.altitude_deg <= -18.0
+        && within(rules.moon_fraction, s.phase.illuminated_fraction)
+        && within(rules.moon_altitude, s.moon.apparent_altitude_deg)
+        && within(rules.light_angle, angle.abs())
+}
+
+/// Longest run of steps (30 s) in which something holds, minutes.
+fn longest(night: &Night, holds: impl Fn(Moment) -> bool) -> f64 {
+    let (mut run, mut best) = (0_u32, 0_u32);
+    for step in 0..2880 {
+        run = if holds(night.start.plus_seconds(30.0 * f64::from(step))) {
+            run + 1
+        } else {
+            0
+        };
+        best = best.max(run);
+    }
+    f64::from(best) * 0.5
+}
+
+#[test]
+fn blends_offer_both_spells_and_none_is_missed() {
+    let mut dice = Dice::new(27);
+    let (mut with, mut without) = (0, 0);
+    for _ in 0..6 {
+        let site = Site::at(dice.between(-45.0, 45.0), dice.between(-180.0, 180.0));
+        let facing = dice.between(0.0, 360.0);
+        let rules = rules(
+            &site,
+            Brief {
+                light: Some(LightKind::Blend),
+                facing: Some(Facing::Bearing(facing)),
+                core_offset: Some(Band::new(-60.0, 60.0)),
+                ..Brief::default()
+            },
+        );
+        let (first, last) = (day(2027, 5, 1), day(2027, 6, 10));
+        let season = Season::new(first, last);
+        season.with_outlook(&site, &rules, |outlook| {
+            for night in nights(site.longitude_deg, site.zone, first, last) {
+                let windows = outlook.night(&night);
+                let dark = longest(&night, |t| is_dark(&rules, &outlook.sky().at(t), facing));
+                let moonlit = longest(&night, |t| is_moonlit(&rules, &outlook.sky().at(t), facing));
+                // Within the step of the yardstick the answer may go either way.
+                if dark > 21.0 && moonlit > 21.0 {
+                    with += 1;
+                    assert!(!windows.is_empty(), "{} missed", night.date);
+                } else if dark < 19.0 || moonlit < 19.0 {
+                    without += 1;
+                    assert!(windows.is_empty(), "{} invented", night.date);
+                }
+                for window in &windows {
+                    let land = window.land.as_ref().expect("a moonlit spell");
+                    assert!(window.interval.minutes() >= 20.0 && land.interval.minutes() >= 20.0);
+                    for part in 1..10 {
+                        let inside = |a: f64, b: f64| {
+                            outlook
+                                .sky()
+                                .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
+                        };
+                        let dark = inside(window.interval.start, window.interval.end);
+                        assert!(is_dark(&rules, &dark, facing));
+                        let lit = inside(land.interval.start, land.interval.end);
+                        assert!(is_moonlit(&rules, &lit, facing));
+                    }
+                }
+            }
+        });
+    }
+    assert!(
+        with > 5 && without > 20,
+        "{with} nights with, {without} without"
+    );
+}
+
+#[test]
+fn a_site_with_a_camera_tells_its_settings() {
+    let site = demo_site().expect("the demo site");
+    assert!(site.camera.is_some());
+    let season = Season::new(day(2027, 5, 1), day(2027, 7, 31));
+    let windows = season.windows(&site, &rules(&site, Brief::default()));
+    for window in &windows {
+        let shot = window.shot.expect("settings");
+        assert!(shot.exposure.shutter_s > 0.5 && shot.exposure.iso >= 100);
+        assert_eq!(shot.subject_in_frame, Some(true));
+    }
+    let bare = Site::at(37.0, -113.0);
+    let windows = season.windows(&bare, &rules(&bare, Brief::default()));
+    assert!(windows.iter().all(|window| window.shot.is_none()));
+}
