@@ -41,8 +41,10 @@ pub enum RuleName {
     CoreAzimuth,
     /// Azimuth of the target relative to the facing direction.
     CoreOffset,
-    /// Angle and side of the light.
+    /// Angle of the light.
     LightAngle,
+    /// Side of the light.
+    LightSide,
     /// Altitude of the arch's highest point.
     ArchAltitude,
     /// Azimuth of that point relative to the facing direction.
@@ -71,6 +73,7 @@ impl RuleName {
             Self::CoreAzimuth => "core_azimuth",
             Self::CoreOffset => "core_offset",
             Self::LightAngle => "light_angle",
+            Self::LightSide => "light_side",
             Self::ArchAltitude => "arch_altitude",
             Self::ArchOffset => "arch_offset",
             Self::Tilt => "tilt",

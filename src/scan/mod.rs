@@ -4,9 +4,15 @@
 //! evenings; its [`Window`]s at a site are the answer. An [`Outlook`] answers
 //! for single nights and instants.
 
+mod advice;
 mod choice;
+mod constraint;
 mod interval;
+mod ladder;
+mod loosening;
 mod margin;
+mod measure;
+mod near_miss;
 mod night;
 mod outlook;
 mod ridge;
@@ -14,17 +20,32 @@ mod rules;
 mod score;
 mod season;
 mod shot;
+mod reasons;
+mod rules;
+mod score;
+mod season;
+mod spare;
+mod study;
 mod sweep;
+mod turn;
 mod window;
 
+pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use choice::{Choice, Order};
 pub use interval::{Interval, Intervals};
+pub use loosening::Loosening;
 pub use margin::RuleName;
+pub use measure::{Measure, Unit};
+pub use near_miss::{NearMiss, sort_near_misses};
 pub use night::{Night, nights};
 pub use outlook::Outlook;
+pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use rules::{NoSubject, Rules};
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;
 pub use shot::Shot;
+pub use spare::{SpareNights, spare_nights};
+pub use study::{Miss, Study};
 pub use sweep::Sweep;
+pub use turn::{Turn, TurnSector, turns};
 pub use window::{Instant, LandSpell, Window};

@@ -62,6 +62,28 @@ impl<'a> Outlook<'a> {
         }
     }
 
+    /// The same place under other rules, which must follow the same target.
+    pub fn with_rules<'b>(&self, rules: &'b Rules) -> Outlook<'b>
+    where
+        'a: 'b,
+    {
+        let same: Outlook<'b> = self.clone();
+        let bearing = same.subject_bearing_deg;
+        Outlook {
+            rules,
+            sweep: Sweep::new(same.sky, same.site.zone, bearing, rules),
+            ..same
+        }
+    }
+
+    /// The stretches of a night that keep every rule and are long enough, but
+    /// for a blend.
+    pub(crate) fn stretches(&self, night: &Night) -> Intervals {
+        self.sweep
+            .night(night)
+            .at_least_minutes(self.rules.min_minutes)
+    }
+
     /// The site.
     pub fn site(&self) -> &'a Site {
         self.site

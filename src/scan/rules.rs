@@ -1,8 +1,11 @@
 //! The rules in force: a brief with every blank filled in.
 
+use super::margin::RuleName;
 use crate::{
     ephemeris::Direction,
-    scene::{AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site, Weights},
+    scene::{
+        AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site, ValueError, Weights,
+    },
 };
 use chrono::WeekdaySet;
 
@@ -115,6 +118,72 @@ impl Rules {
             weekdays: brief.weekdays,
             weights: brief.weights.unwrap_or_default(),
         })
+    }
+
+    /// These rules with one of them said anew, as an option or a brief gives
+    /// it; what others mean by default stays as it is.
+    ///
+    /// # Errors
+    ///
+    /// An unknown key, or a value that the key does not take.
+    pub fn with(&self, key: &str, text: &str) -> Result<Self, ValueError> {
+        let mut said = Brief::default();
+        said.set(key, text)?;
+        let said = said.or(&self.to_brief());
+        Ok(Self {
+            light: said.light.unwrap_or(self.light),
+            target: said.target.unwrap_or(self.target),
+            facing: said.facing.unwrap_or(self.facing),
+            core_altitude: said.core_altitude.unwrap_or(self.core_altitude),
+            core_azimuth: said.core_azimuth,
+            core_offset: said.core_offset,
+            arch_altitude: said.arch_altitude,
+            arch_offset: said.arch_offset,
+            tilt: said.tilt,
+            sun_altitude: said.sun_altitude.unwrap_or(self.sun_altitude),
+            moon_altitude: said.moon_altitude,
+            moon_fraction: said.moon_fraction,
+            light_angle: said.light_angle,
+            light_side: said.light_side.unwrap_or(self.light_side),
+            min_minutes: said.min_minutes.unwrap_or(self.min_minutes),
+            clock: said.clock,
+            weekdays: said.weekdays,
+            weights: said.weights.unwrap_or(self.weights),
+        })
+    }
+
+    /// These rules with one of them taken away altogether, however little
+    /// sense that makes by day or below the horizon.
+    #[must_use]
+    pub fn without(&self, rule: RuleName) -> Self {
+        const ANY_ALTITUDE: Band = Band::new(f64::NEG_INFINITY, f64::INFINITY);
+        let mut rest = self.clone();
+        match rule {
+            RuleName::Weekdays => rest.weekdays = None,
+            RuleName::Clock => rest.clock = None,
+            RuleName::SunAltitude => rest.sun_altitude = ANY_ALTITUDE,
+            RuleName::MoonFraction => rest.moon_fraction = None,
+            RuleName::CoreAltitude => rest.core_altitude = ANY_ALTITUDE,
+            RuleName::MoonAltitude => rest.moon_altitude = None,
+            RuleName::CoreAzimuth => rest.core_azimuth = None,
+            RuleName::CoreOffset => rest.core_offset = None,
+            RuleName::LightAngle => rest.light_angle = None,
+            RuleName::LightSide => rest.light_side = Side::Either,
+            RuleName::ArchAltitude => rest.arch_altitude = None,
+            RuleName::ArchOffset => rest.arch_offset = None,
+            RuleName::Tilt => rest.tilt = None,
+            RuleName::MinMinutes => rest.min_minutes = 0.0,
+        }
+        rest
+    }
+
+    /// What a rule says, as it can be typed; `None` where it is off.
+    pub fn text_of(&self, rule: RuleName) -> Option<String> {
+        self.to_brief()
+            .entries()
+            .into_iter()
+            .find(|(key, _)| *key == rule.key())
+            .map(|(_, text)| text)
     }
 
     /// The rules as a brief that says everything.

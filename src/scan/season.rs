@@ -65,6 +65,16 @@ impl Season {
         }
     }
 
+    /// One evening of this season, sharing its sky.
+    #[must_use]
+    pub fn of_night(&self, night: NaiveDate) -> Self {
+        Self {
+            first: night.max(self.first),
+            last: night.min(self.last),
+            ..self.clone()
+        }
+    }
+
     /// The first evening.
     pub fn first(&self) -> NaiveDate {
         self.first

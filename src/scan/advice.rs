@@ -1,0 +1,272 @@
+//! What to change when little or nothing is found.
+
+use super::{
+    constraint::{Constraint, whole},
+    interval::Interval,
+    loosening::Loosening,
+    margin::RuleName,
+    night::{Night, nights},
+    outlook::Outlook,
+    rules::Rules,
+    season::Season,
+    study::{Miss, Study},
+};
+use crate::{ephemeris::Moment, scene::Site};
+use chrono::NaiveDate;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What stands in the way at a site, and what would help.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Advice {
+    /// Nights looked at.
+    pub nights: usize,
+    /// Nights with a window.
+    pub found: usize,
+    /// Every rule in force, the one that rejects most nights alone first.
+    pub rules: Vec<RuleAdvice>,
+    /// The smallest loosening of all that admits a night.
+    pub one: Option<Admission>,
+    /// The smallest loosening of all that admits five nights.
+    pub five: Option<Admission>,
+    /// What can never be, where no loosening of one rule helps.
+    pub hindrances: Vec<Hindrance>,
+}
+
+/// What one rule costs.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct RuleAdvice {
+    /// The rule.
+    pub rule: RuleName,
+    /// What it says now, as it is typed.
+    pub value: String,
+    /// Nights without a window that would have one without this rule.
+    pub nights_alone: usize,
+    /// Those of them that a sensible loosening admits.
+    pub nights_in_reach: usize,
+    /// The smallest loosening that admits one night.
+    pub one: Option<Admission>,
+    /// The smallest loosening that admits five nights.
+    pub five: Option<Admission>,
+}
+
+/// A loosening and what it brings.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Admission {
+    /// The loosening.
+    pub loosening: Loosening,
+    /// The nights it admits that had no window, in order of time; nights that
+    /// need both ends of a band moved are not counted.
+    pub nights: Vec<NaiveDate>,
+}
+
+/// A rule that on no night of the range holds long enough for a window,
+/// whatever the others say.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Hindrance {
+    /// The target never stands so high: its greatest altitude is
+    /// 90 - |latitude - declination|.
+    TargetTooLow {
+        /// Declination of the target, of date, degrees.
+        declination_deg: f64,
+        /// Greatest apparent altitude, degrees.
+        greatest_altitude_deg: f64,
+        /// The least that is asked for, degrees.
+        wanted_deg: f64,
+        /// Northernmost and southernmost latitude at which it stands as high
+        /// as that, degrees.
+        latitudes_deg: (f64, f64),
+    },
+    /// The Sun never sinks so low in this range.
+    SunTooHigh {
+        /// Its lowest geometric altitude, degrees.
+        lowest_altitude_deg: f64,
+        /// The highest that is asked for, degrees.
+        wanted_deg: f64,
+        /// When it is lowest.
+        night: NaiveDate,
+    },
+    /// Another rule that never holds long enough.
+    NeverHolds {
+        /// The rule.
+        rule: RuleName,
+        /// What it says now, as it is typed.
+        value: String,
+        /// The shortest useful window, minutes.
+        min_minutes: f64,
+        /// The longest stretch in which it holds, minutes; 0 where it never
+        /// does.
+        longest_minutes: f64,
+    },
+}
+
+impl Hindrance {
+    /// The rule it is about.
+    pub fn rule(&self) -> RuleName {
+        match self {
+            Self::TargetTooLow { .. } => RuleName::CoreAltitude,
+            Self::SunTooHigh { .. } => RuleName::SunAltitude,
+            Self::NeverHolds { rule, .. } => *rule,
+        }
+    }
+}
+
+/// How many nights count as enough to choose from.
+const ENOUGH: usize = 5;
+
+impl Season {
+    /// What a study of the site under the same rules comes to.
+    pub fn advice(&self, site: &Site, rules: &Rules, study: &Study) -> Advice {
+        let mut of_rules: Vec<RuleAdvice> = study
+            .alone
+            .iter()
+            .map(|(rule, nights_alone)| {
+                let misses = || study.misses.iter().filter(|m| m.loosening.rule == *rule);
+                RuleAdvice {
+                    rule: *rule,
+                    value: rules.text_of(*rule).unwrap_or_default(),
+                    nights_alone: *nights_alone,
+                    nights_in_reach: misses()
+                        .map(|miss| miss.night.date)
+                        .collect::<BTreeSet<_>>()
+                        .len(),
+                    one: admission(misses(), 1),
+                    five: admission(misses(), ENOUGH),
+                }
+            })
+            .collect();
+        of_rules.sort_by(|a, b| {
+            let key = |r: &RuleAdvice| (r.nights_in_reach, r.nights_alone);
+            key(b).cmp(&key(a)).then(a.rule.cmp(&b.rule))
+        });
+        let least = |of: fn(&RuleAdvice) -> &Option<Admission>| {
+            of_rules
+                .iter()
+                .filter_map(|advice| of(advice).as_ref())
+                .min_by(|a, b| a.loosening.steps_off().total_cmp(&b.loosening.steps_off()))
+                .cloned()
+        };
+        let (one, five) = (least(|advice| &advice.one), least(|advice| &advice.five));
+        let hindrances = if study.found == 0 && study.misses.is_empty() {
+            self.with_outlook(site, rules, |outlook| self.hindrances(outlook))
+        } else {
+            Vec::new()
+        };
+        Advice {
+            nights: study.nights,
+            found: study.found,
+            rules: of_rules,
+            one,
+            five,
+            hindrances,
+        }
+    }
+
+    fn hindrances(&self, outlook: &Outlook<'_>) -> Vec<Hindrance> {
+        let site = outlook.site();
+        let nights = || nights(site.longitude_deg, site.zone, self.first(), self.last());
+        let min_minutes = outlook.rules().min_minutes;
+        let longest = |constraint: &Constraint| {
+            nights()
+                .flat_map(|night| {
+                    let held = constraint.held(outlook, &night, &whole(&night));
+                    held.as_slice()
+                        .iter()
+                        .map(Interval::minutes)
+                        .collect::<Vec<f64>>()
+                })
+                .fold(0.0, f64::max)
+        };
+        Constraint::all(outlook, outlook.rules())
+            .iter()
+            .map(|constraint| (constraint, longest(constraint)))
+            .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)
+            .map(|(constraint, longest_minutes)| {
+                match constraint.name {
+                    RuleName::CoreAltitude => target_too_low(outlook, nights().next()),
+                    RuleName::SunAltitude => self.sun_too_high(outlook),
+                    _ => None,
+                }
+                .unwrap_or_else(|| Hindrance::NeverHolds {
+                    rule: constraint.name,
+                    value: outlook.rules().text_of(constraint.name).unwrap_or_default(),
+                    min_minutes,
+                    longest_minutes,
+                })
+            })
+            .collect()
+    }
+
+    fn sun_too_high(&self, outlook: &Outlook<'_>) -> Option<Hindrance> {
+        let site = outlook.site();
+        let wanted_deg = outlook.rules().sun_altitude.high;
+        let lowest = |start: Moment| {
+            // A night is centred on mean midnight, from which the Sun's own
+            // differs by up to 17 minutes.
+            (-5..=5)
+                .map(|step| start.plus_seconds(43_200.0 + f64::from(step) * 240.0))
+                .map(|moment| outlook.sky().at(moment).sun.altitude_deg)
+                .fold(f64::INFINITY, f64::min)
+        };
+        nights(site.longitude_deg, site.zone, self.first(), self.last())
+            .map(|night| (lowest(night.start), night.date))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .filter(|(lowest, _)| *lowest > wanted_deg)
+            .map(|(lowest_altitude_deg, night)| Hindrance::SunTooHigh {
+                lowest_altitude_deg,
+                wanted_deg,
+                night,
+            })
+    }
+}
+
+/// The target's greatest altitude, where it lies below what is asked for.
+fn target_too_low(outlook: &Outlook<'_>, night: Option<Night>) -> Option<Hindrance> {
+    let moment = night?.start;
+    let air = outlook.sky().refraction();
+    let wanted_deg = outlook.rules().core_altitude.low;
+    let declination_deg = outlook.sky().at(moment).target_declination_deg;
+    let greatest = 90.0 - (outlook.site().latitude_deg - declination_deg).abs();
+    let greatest_altitude_deg = air.apparent_deg(greatest);
+    if !(wanted_deg.is_finite() && greatest_altitude_deg < wanted_deg) {
+        return None;
+    }
+    let reach = 90.0 - air.true_deg(wanted_deg);
+    Some(Hindrance::TargetTooLow {
+        declination_deg,
+        greatest_altitude_deg,
+        wanted_deg,
+        latitudes_deg: (
+            (declination_deg + reach).min(90.0),
+            (declination_deg - reach).max(-90.0),
+        ),
+    })
+}
+
+/// The smallest loosening of one rule, at one of its ends, that admits `count`
+/// nights.
+fn admission<'a>(misses: impl Iterator<Item = &'a Miss>, count: usize) -> Option<Admission> {
+    let mut ends: BTreeMap<_, Vec<&Miss>> = BTreeMap::new();
+    for miss in misses {
+        ends.entry(miss.loosening.end).or_default().push(miss);
+    }
+    ends.into_values()
+        .filter_map(|mut misses| {
+            misses.sort_by_key(|miss| (miss.loosening.rung, miss.night.date));
+            let last = *misses.get(count - 1)?;
+            let mut nights: Vec<NaiveDate> = misses
+                .iter()
+                .filter(|miss| miss.loosening.rung <= last.loosening.rung)
+                .map(|miss| miss.night.date)
+                .collect();
+            nights.sort_unstable();
+            Some(Admission {
+                loosening: last.loosening.clone(),
+                nights,
+            })
+        })
+        .min_by(|a, b| a.loosening.steps_off().total_cmp(&b.loosening.steps_off()))
+}

@@ -1,0 +1,143 @@
+//! The smallest loosening of one rule that admits one night.
+
+use super::{
+    constraint::Constraint,
+    interval::Intervals,
+    ladder::{End, Ladder},
+    margin::RuleName,
+    measure::Unit,
+    night::Night,
+    outlook::Outlook,
+    rules::Rules,
+};
+
+/// A rule given way just far enough.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Loosening {
+    /// The rule.
+    pub rule: RuleName,
+    /// Its new value, as it is typed.
+    pub value: String,
+    /// How far the end moved, in the rule's unit; both ends by this where both
+    /// had to. `None` for rules that are words.
+    pub off: Option<f64>,
+    pub(crate) end: End,
+    pub(crate) rung: i64,
+}
+
+impl Loosening {
+    pub(crate) fn at(ladder: &Ladder, rung: i64) -> Self {
+        Self {
+            rule: ladder.rule,
+            value: ladder.text(rung),
+            off: ladder.off(rung),
+            end: ladder.end,
+            rung,
+        }
+    }
+
+    /// The option to type: `--moon-altitude 2.1..30`.
+    pub fn option(&self) -> String {
+        format!("--{} {}", self.rule.key().replace('_', "-"), self.value)
+    }
+
+    /// These rules, loosened so.
+    pub fn apply(&self, rules: &Rules) -> Rules {
+        rules
+            .with(self.rule.key(), &self.value)
+            .unwrap_or_else(|_| rules.clone())
+    }
+
+    /// How far off in steps that a photographer would find alike, so that
+    /// degrees, minutes and fractions can be put in one order. The steps are
+    /// common practice, no source: 5 degrees of altitude (2 of the Sun's), 10
+    /// degrees to the side, a tenth of the Moon's disc, 10 minutes of window,
+    /// an hour of the clock; a word counts as one step.
+    pub fn steps_off(&self) -> f64 {
+        let step = match self.rule {
+            RuleName::SunAltitude => 2.0,
+            RuleName::CoreAltitude | RuleName::MoonAltitude | RuleName::ArchAltitude => 5.0,
+            RuleName::MinMinutes => 10.0,
+            RuleName::Clock => 60.0,
+            rule if rule.unit() == Unit::Fraction => 0.1,
+            _ => 10.0,
+        };
+        self.off.map_or(1.0, |off| off / step)
+    }
+}
+
+/// The smallest loosening of `rule` at each of its ends that admits `night`,
+/// found on the grid of what can be typed and settled by the scan's own sweep:
+/// one step less does not admit it. Of both ends together where neither helps
+/// alone. `others` is the time in which every other rule holds.
+pub(crate) fn smallest(
+    outlook: &Outlook<'_>,
+    night: &Night,
+    rule: RuleName,
+    others: &Intervals,
+) -> Vec<Loosening> {
+    let ladders = Ladder::of(outlook.rules(), rule, night);
+    let climb = |ladder: &Ladder| climb(outlook, night, ladder, others);
+    let (both, single): (Vec<&Ladder>, Vec<&Ladder>) =
+        ladders.iter().partition(|ladder| ladder.end == End::Both);
+    let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
+    if found.is_empty() {
+        return both.into_iter().filter_map(climb).collect();
+    }
+    found
+}
+
+fn climb(
+    outlook: &Outlook<'_>,
+    night: &Night,
+    ladder: &Ladder,
+    others: &Intervals,
+) -> Option<Loosening> {
+    let rules = outlook.rules();
+    let top = ladder.rungs;
+    let quick = |rung: i64| {
+        let loose = ladder.rules(rules, rung);
+        let held = match Constraint::named(outlook, &loose, ladder.rule) {
+            Some(constraint) => constraint.held(outlook, night, others),
+            None => others.clone(),
+        };
+        !held.at_least_minutes(loose.min_minutes).is_empty()
+    };
+    if top < 1 || !quick(top) {
+        return None;
+    }
+    let near = first(1, top, quick);
+    // What is printed must work when typed, so the sweep of the scan itself
+    // has the last word; it differs from the above by a second at most.
+    let really = |rung: i64| {
+        let loose = ladder.rules(rules, rung);
+        !outlook.with_rules(&loose).stretches(night).is_empty()
+    };
+    let mut rung = near;
+    if really(near) {
+        while rung > 1 && really(rung - 1) {
+            rung -= 1;
+        }
+    } else if near < top && really(top) {
+        rung = first(near + 1, top, really);
+    } else {
+        return None;
+    }
+    Some(Loosening::at(ladder, rung))
+}
+
+/// The least rung from `low` to `top` that admits, where `top` does and each
+/// rung admits what the ones before it do.
+pub(crate) fn first(low: i64, top: i64, admits: impl Fn(i64) -> bool) -> i64 {
+    let (mut low, mut high) = (low, top);
+    while low < high {
+        let middle = low + (high - low) / 2;
+        if admits(middle) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    high
+}

@@ -1,0 +1,229 @@
+//! Nights that fail one rule only, or two.
+
+use super::{
+    constraint::{Constraint, whole},
+    interval::Intervals,
+    ladder::{End, Ladder},
+    loosening::{Loosening, first},
+    night::{Night, nights},
+    outlook::Outlook,
+    rules::Rules,
+    season::Season,
+    study::{Miss, Study},
+    window::Window,
+};
+use crate::scene::{LightKind, Site};
+use std::collections::BTreeMap;
+
+/// A night that one rule alone rejects, or two together, with what it needs.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct NearMiss {
+    /// What each rule must give way to: one loosening, or two that the night
+    /// needs together.
+    pub loosenings: Vec<Loosening>,
+    /// The window the night then has, with its score under the loosened rules.
+    pub window: Window,
+}
+
+/// Unlike units are put in one order in these steps (see
+/// [`Loosening::steps_off`]); what differs by less counts as equally far off.
+const ALIKE_STEPS: f64 = 0.1;
+
+/// How far off in all.
+fn steps_off(loosenings: &[Loosening]) -> f64 {
+    let steps = loosenings.iter().map(Loosening::steps_off).sum::<f64>();
+    (steps / ALIKE_STEPS).floor()
+}
+
+/// Puts near misses in order: least far off first, then by the score they
+/// would have, then by date.
+pub fn sort_near_misses(misses: &mut [NearMiss]) {
+    misses.sort_by(|a, b| {
+        steps_off(&a.loosenings)
+            .total_cmp(&steps_off(&b.loosenings))
+            .then(b.window.score.total_cmp(&a.window.score))
+            .then(a.window.night.cmp(&b.window.night))
+    });
+}
+
+/// The nearest `count` of some nights: least far off first, then by the score
+/// they would have, then by date.
+fn nearest(
+    outlook: &Outlook<'_>,
+    mut candidates: Vec<(Night, Vec<Loosening>)>,
+    count: usize,
+) -> Vec<NearMiss> {
+    let off = |candidate: &(Night, Vec<Loosening>)| steps_off(&candidate.1);
+    candidates.sort_by(|a, b| off(a).total_cmp(&off(b)).then(a.0.date.cmp(&b.0.date)));
+    // Scores are worked out only where they can matter.
+    let last = count.checked_sub(1).and_then(|last| candidates.get(last));
+    if let Some(farthest) = last.map(off) {
+        candidates.retain(|candidate| off(candidate) <= farthest);
+    }
+    let mut misses: Vec<NearMiss> = candidates
+        .into_iter()
+        .filter_map(|(night, loosenings)| {
+            let loose = loosenings
+                .iter()
+                .fold(outlook.rules().clone(), |rules, l| l.apply(&rules));
+            let mut window = outlook
+                .with_rules(&loose)
+                .night(&night)
+                .into_iter()
+                .max_by(|a, b| a.score.total_cmp(&b.score))?;
+            // It has no place among the windows that keep every rule.
+            window.rank = 0;
+            Some(NearMiss { loosenings, window })
+        })
+        .collect();
+    sort_near_misses(&mut misses);
+    misses.truncate(count);
+    misses
+}
+
+impl Season {
+    /// The nearest `count` of the nights that fail one rule only, each once,
+    /// with the rule that is least far off.
+    pub fn near_misses(
+        &self,
+        site: &Site,
+        rules: &Rules,
+        study: &Study,
+        count: usize,
+    ) -> Vec<NearMiss> {
+        let mut best: BTreeMap<chrono::NaiveDate, &Miss> = BTreeMap::new();
+        for miss in &study.misses {
+            let kept = best.entry(miss.night.date).or_insert(miss);
+            if miss.loosening.steps_off() < kept.loosening.steps_off() {
+                *kept = miss;
+            }
+        }
+        let candidates = best
+            .into_values()
+            .map(|miss| (miss.night, vec![miss.loosening.clone()]))
+            .collect();
+        self.with_outlook(site, rules, |outlook| nearest(outlook, candidates, count))
+    }
+
+    /// The nearest `count` of the nights that fail two rules together and that
+    /// no loosening of one admits. Neither of the two loosenings can be a step
+    /// smaller while the other stays. None for a blend.
+    pub fn double_misses(
+        &self,
+        site: &Site,
+        rules: &Rules,
+        study: &Study,
+        count: usize,
+    ) -> Vec<NearMiss> {
+        if rules.light == LightKind::Blend {
+            return Vec::new();
+        }
+        self.with_outlook(site, rules, |outlook| {
+            let constraints = Constraint::all(outlook, rules);
+            let mut candidates = Vec::new();
+            for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
+                let single = |miss: &Miss| miss.night.date == night.date;
+                if study.misses.iter().any(single) {
+                    continue;
+                }
+                if let Some(pair) = pair(outlook, &constraints, &night) {
+                    candidates.push((night, pair));
+                }
+            }
+            nearest(outlook, candidates, count)
+        })
+    }
+}
+
+/// The two loosenings, together least far off, that admit a night which has no
+/// window.
+fn pair(
+    outlook: &Outlook<'_>,
+    constraints: &[Constraint],
+    night: &Night,
+) -> Option<Vec<Loosening>> {
+    let whole = whole(night);
+    let minutes = outlook.rules().min_minutes;
+    let held: Vec<Intervals> = constraints
+        .iter()
+        .map(|constraint| constraint.held(outlook, night, &whole))
+        .collect();
+    let all_but = |a: usize, b: usize| {
+        held.iter()
+            .enumerate()
+            .filter(|(index, _)| *index != a && *index != b)
+            .fold(whole.clone(), |left, (_, held)| left.and(held))
+    };
+    let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
+    if long(&all_but(usize::MAX, usize::MAX)) {
+        return None;
+    }
+    let mut best: Option<Vec<Loosening>> = None;
+    for a in 0..constraints.len() {
+        for b in a + 1..constraints.len() {
+            let others = all_but(a, b);
+            if !long(&others) {
+                continue;
+            }
+            let ladders = |index: usize| {
+                Ladder::of(outlook.rules(), constraints[index].name, night)
+                    .into_iter()
+                    .filter(|ladder| ladder.end != End::Both && ladder.rungs > 0)
+            };
+            for one in ladders(a) {
+                for two in ladders(b) {
+                    let found = balanced(outlook, night, &one, &two, &others);
+                    let less = |pair: &Vec<Loosening>| {
+                        let sum = |p: &[Loosening]| p.iter().map(Loosening::steps_off).sum::<f64>();
+                        best.as_deref().is_none_or(|best| sum(pair) < sum(best))
+                    };
+                    if let Some(pair) = found.filter(less) {
+                        best = Some(pair);
+                    }
+                }
+            }
+        }
+    }
+    best
+}
+
+/// Both rules given way in step with each other until the night is admitted,
+/// then each tightened as far as the other allows.
+fn balanced(
+    outlook: &Outlook<'_>,
+    night: &Night,
+    one: &Ladder,
+    two: &Ladder,
+    others: &Intervals,
+) -> Option<Vec<Loosening>> {
+    let rules = outlook.rules();
+    let loose = |a: i64, b: i64| two.rules(&one.rules(rules, a), b);
+    let admits = |a: i64, b: i64| {
+        let loose = loose(a, b);
+        let mut left = others.clone();
+        for rule in [one.rule, two.rule] {
+            if let Some(constraint) = Constraint::named(outlook, &loose, rule) {
+                left = constraint.held(outlook, night, &left);
+            }
+        }
+        !left.at_least_minutes(loose.min_minutes).is_empty()
+    };
+    if !admits(one.rungs, two.rungs) {
+        return None;
+    }
+    // In step: as many comparable steps of each.
+    const PARTS: i64 = 1000;
+    let reach = |ladder: &Ladder| Loosening::at(ladder, ladder.rungs).steps_off();
+    let farthest = reach(one).max(reach(two));
+    let rung = |ladder: &Ladder, part: i64| {
+        let share = farthest * part as f64 / PARTS as f64 / reach(ladder);
+        ((ladder.rungs as f64 * share).ceil() as i64).clamp(1, ladder.rungs)
+    };
+    let part = first(1, PARTS, |part| admits(rung(one, part), rung(two, part)));
+    let (mut a, mut b) = (rung(one, part), rung(two, part));
+    a = first(1, a, |rung| admits(rung, b));
+    b = first(1, b, |rung| admits(a, rung));
+    let really = !outlook.with_rules(&loose(a, b)).stretches(night).is_empty();
+    really.then(|| vec![Loosening::at(one, a), Loosening::at(two, b)])
+}

@@ -1,0 +1,203 @@
+//! Why one night has the windows it has: rule by rule.
+
+use super::{
+    constraint::{Constraint, whole},
+    interval::{Interval, Intervals},
+    margin::RuleName,
+    measure::Measure,
+    night::Night,
+    outlook::Outlook,
+    rules::Rules,
+    window::Instant,
+};
+use crate::{
+    ephemeris::Moment,
+    scene::{Band, LightKind},
+};
+
+/// One night, rule by rule.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct NightReasons {
+    /// The night.
+    pub night: Night,
+    /// Every rule in force but the length of the window.
+    pub rules: Vec<RuleThrough>,
+    /// Every stretch in which all of them hold, with what ends it.
+    pub windows: Vec<WindowEnds>,
+    /// The time in which the Sun's upper limb is below the horizon (34' of
+    /// refraction), when somebody would go out at all.
+    pub sun_down: Intervals,
+    /// The shortest useful window, minutes.
+    pub min_minutes: f64,
+}
+
+/// One rule through a night.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct RuleThrough {
+    /// The rule.
+    pub rule: RuleName,
+    /// What it says, as it is typed.
+    pub value: String,
+    /// The stretches of the night in which it holds by itself.
+    pub held: Intervals,
+    /// The time at which it is kept best, or missed least, while every other
+    /// rule holds (in the whole night where they never do), and its measure
+    /// then; `None` for rules without a measure.
+    pub best: Option<(Moment, Measure)>,
+    /// Whether the best is taken while every other rule holds.
+    pub best_with_others: bool,
+    /// Whether the night would have a long enough stretch without this rule
+    /// and has none with it.
+    pub rejects_alone: bool,
+}
+
+/// A stretch in which every rule holds, and what ends it.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct WindowEnds {
+    /// The stretch.
+    pub interval: Interval,
+    /// The rule that begins to hold last; `None` where the night begins.
+    pub begun_by: Option<RuleName>,
+    /// The rule that ceases to hold first; `None` where the night ends.
+    pub ended_by: Option<RuleName>,
+    /// Whether it is long enough to be a window.
+    pub long_enough: bool,
+}
+
+/// Between samples of a rule's measure, seconds.
+const SAMPLE_SECONDS: f64 = 120.0;
+/// An edge this near to a window's end is that end, seconds: edges are good to
+/// a second.
+const SAME_EDGE_SECONDS: f64 = 3.0;
+
+impl RuleThrough {
+    /// The rule's measure at an instant of the same outlook.
+    pub fn measure(&self, outlook: &Outlook<'_>, instant: &Instant) -> Option<Measure> {
+        Measure::of(self.rule, outlook.rules(), instant, outlook.site().zone)
+    }
+}
+
+impl NightReasons {
+    /// One night under the outlook's rules; `None` for a blend, whose two
+    /// spells keep different rules.
+    pub fn of(outlook: &Outlook<'_>, night: &Night) -> Option<Self> {
+        let rules = outlook.rules();
+        if rules.light == LightKind::Blend {
+            return None;
+        }
+        let whole = whole(night);
+        let constraints = Constraint::all(outlook, rules);
+        let held: Vec<Intervals> = constraints
+            .iter()
+            .map(|constraint| constraint.held(outlook, night, &whole))
+            .collect();
+        let all_but = |left_out: usize| {
+            held.iter()
+                .enumerate()
+                .filter(|(index, _)| *index != left_out)
+                .fold(whole.clone(), |left, (_, held)| left.and(held))
+        };
+        let all = all_but(usize::MAX);
+        let minutes = rules.min_minutes;
+        let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
+        let through = constraints
+            .iter()
+            .zip(&held)
+            .enumerate()
+            .map(|(index, (constraint, own))| {
+                let others = all_but(index);
+                let best_with_others = !others.is_empty();
+                let looked_at = if best_with_others { &others } else { &whole };
+                RuleThrough {
+                    rule: constraint.name,
+                    value: rules.text_of(constraint.name).unwrap_or_default(),
+                    held: own.clone(),
+                    best: best(outlook, rules, constraint.name, looked_at),
+                    best_with_others,
+                    rejects_alone: long(&others) && !long(&all),
+                }
+            })
+            .collect();
+        // Of several rules that change at once the nearest is named.
+        let edge = |time: f64, side: fn(&Interval) -> f64| {
+            constraints
+                .iter()
+                .zip(&held)
+                .flat_map(|(constraint, held)| {
+                    held.as_slice()
+                        .iter()
+                        .map(|interval| ((side(interval) - time).abs(), constraint.name))
+                })
+                .filter(|(apart, _)| *apart <= SAME_EDGE_SECONDS)
+                .min_by(|a, b| a.0.total_cmp(&b.0))
+                .map(|(_, rule)| rule)
+        };
+        let at_night = |time: f64, end: Moment| (time - end.seconds()).abs() < 1e-3;
+        let windows = all
+            .as_slice()
+            .iter()
+            .map(|interval| WindowEnds {
+                interval: *interval,
+                begun_by: (!at_night(interval.start, night.start))
+                    .then(|| edge(interval.start, |i| i.start))
+                    .flatten(),
+                ended_by: (!at_night(interval.end, night.end))
+                    .then(|| edge(interval.end, |i| i.end))
+                    .flatten(),
+                long_enough: interval.minutes() >= minutes,
+            })
+            .collect();
+        Some(Self {
+            night: *night,
+            rules: through,
+            windows,
+            sun_down: sun_down(outlook, night),
+            min_minutes: minutes,
+        })
+    }
+
+    /// One of the rules, where it is in force.
+    pub fn rule(&self, name: RuleName) -> Option<&RuleThrough> {
+        self.rules.iter().find(|through| through.rule == name)
+    }
+}
+
+/// The time of a night in which the Sun is down.
+fn sun_down(outlook: &Outlook<'_>, night: &Night) -> Intervals {
+    // Centre at -50': the convention of rise and set.
+    let down = Rules {
+        sun_altitude: Band::up_to(-50.0 / 60.0),
+        ..outlook.rules().clone()
+    };
+    Constraint::named(outlook, &down, RuleName::SunAltitude).map_or(Intervals::NONE, |sun| {
+        sun.held(outlook, night, &whole(night))
+    })
+}
+
+/// Where a rule is kept best within some stretches, to a few minutes.
+fn best(
+    outlook: &Outlook<'_>,
+    rules: &Rules,
+    rule: RuleName,
+    within: &Intervals,
+) -> Option<(Moment, Measure)> {
+    within
+        .as_slice()
+        .iter()
+        .flat_map(|interval| {
+            let count = ((interval.end - interval.start) / SAMPLE_SECONDS)
+                .ceil()
+                .max(1.0);
+            let step = (interval.end - interval.start) / count;
+            (0..=count as usize).map(move |index| interval.start + step * index as f64)
+        })
+        .filter_map(|time| {
+            let instant = outlook.at(Moment::from_seconds(time));
+            let measure = Measure::of(rule, rules, &instant, outlook.site().zone)?;
+            Some((instant.moment(), measure))
+        })
+        .max_by(|a, b| a.1.margin.total_cmp(&b.1.margin))
+}

@@ -1,0 +1,124 @@
+//! A season looked at for what stands in the way of its nights.
+
+use super::{
+    constraint::{Constraint, whole},
+    interval::Intervals,
+    loosening::{Loosening, smallest},
+    margin::RuleName,
+    night::{Night, nights},
+    outlook::Outlook,
+    rules::Rules,
+    season::Season,
+};
+use crate::scene::{LightKind, Site};
+use std::collections::BTreeMap;
+
+/// What stands in the way at one site: which rule rejects which night alone,
+/// and the smallest loosening that admits it.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Study {
+    /// Nights looked at.
+    pub nights: usize,
+    /// Nights with a window.
+    pub found: usize,
+    /// Nights without a window that would have one were this rule taken away
+    /// altogether, for each rule in force.
+    pub alone: BTreeMap<RuleName, usize>,
+    /// Every night without a window that a sensible loosening of one rule
+    /// admits, once for each end of each such rule.
+    pub misses: Vec<Miss>,
+}
+
+/// A night that one rule alone rejects.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Miss {
+    /// The night.
+    pub night: Night,
+    /// The smallest loosening, at one end of the rule, that admits it.
+    pub loosening: Loosening,
+}
+
+/// The time of a night in which all rules hold, and all but one.
+struct Left {
+    all: Intervals,
+    without: Vec<(RuleName, Intervals)>,
+}
+
+/// Each rule is asked only where at most one of those before it failed, and
+/// no rule is asked any more once two have failed throughout.
+fn left(outlook: &Outlook<'_>, constraints: &[Constraint], night: &Night) -> Left {
+    let mut all = whole(night);
+    let mut without: Vec<(RuleName, Intervals)> = Vec::with_capacity(constraints.len());
+    for constraint in constraints {
+        let stretches = without.iter().map(|(_, held)| held).chain([&all]);
+        let open: Intervals = stretches
+            .flat_map(|held| held.as_slice().iter().copied())
+            .collect();
+        if open.is_empty() {
+            without.clear();
+            break;
+        }
+        let held = constraint.held(outlook, night, &open);
+        for (_, rest) in &mut without {
+            *rest = rest.and(&held);
+        }
+        without.push((constraint.name, all.clone()));
+        all = all.and(&held);
+    }
+    Left { all, without }
+}
+
+impl Season {
+    /// What stands in the way of a site's nights under `rules`; `None` for a
+    /// blend, whose two spells keep different rules.
+    pub fn study(&self, site: &Site, rules: &Rules) -> Option<Study> {
+        if rules.light == LightKind::Blend {
+            return None;
+        }
+        Some(self.with_outlook(site, rules, |outlook| {
+            let constraints = Constraint::all(outlook, rules);
+            let names = constraints.iter().map(|constraint| constraint.name);
+            let mut study = Study {
+                nights: 0,
+                found: 0,
+                alone: names
+                    .chain([RuleName::MinMinutes])
+                    .map(|name| (name, 0))
+                    .collect(),
+                misses: Vec::new(),
+            };
+            for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
+                study.nights += 1;
+                study.look_at(outlook, &constraints, &night);
+            }
+            study
+        }))
+    }
+}
+
+impl Study {
+    fn look_at(&mut self, outlook: &Outlook<'_>, constraints: &[Constraint], night: &Night) {
+        let minutes = outlook.rules().min_minutes;
+        let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
+        let Left { all, without } = left(outlook, constraints, night);
+        if long(&all) {
+            self.found += 1;
+            return;
+        }
+        let of_length = (!all.is_empty()).then_some((RuleName::MinMinutes, all));
+        let alone = without
+            .into_iter()
+            .filter(|(_, others)| long(others))
+            .chain(of_length);
+        for (rule, others) in alone {
+            *self.alone.entry(rule).or_default() += 1;
+            let loosenings = smallest(outlook, night, rule, &others);
+            self.misses
+                .extend(loosenings.into_iter().map(|loosening| Miss {
+                    night: *night,
+                    loosening,
+                }));
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! Which way to turn the frame: nights by the bearing of a subject.
+
+use super::{rules::Rules, season::Season};
+use crate::scene::{Band, Facing, Site};
+use chrono::NaiveDate;
+use std::collections::BTreeSet;
+
+/// What one bearing gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Turn {
+    /// True bearing of the subject, degrees.
+    pub bearing_deg: f64,
+    /// Nights with a window.
+    pub nights: usize,
+    /// The best score, where there is a window.
+    pub best_score: Option<f64>,
+    /// The night of the best score.
+    pub best_night: Option<NaiveDate>,
+    /// Nights whose best instant has the light from the left.
+    pub nights_lit_from_left: usize,
+}
+
+/// A sector of bearings, by the best of those tried in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct TurnSector {
+    /// Where it begins, degrees clockwise from north.
+    pub from_deg: f64,
+    /// Where it ends.
+    pub to_deg: f64,
+    /// The bearing in it with the most nights; of equals the better score.
+    pub best: Turn,
+}
+
+/// Bearings tried, degrees apart.
+const STEP_DEG: u32 = 10;
+/// Width of a sector, degrees.
+const SECTOR_DEG: u32 = 30;
+/// How far to either side of a subject the target may stand where the rules
+/// do not say, degrees; as the default of a site that has a subject.
+const OFFSET: Band = Band::new(-60.0, 60.0);
+
+/// The nights that a subject at each bearing would have, by sector. `rules`
+/// keep everything but where the camera faces; where they say nothing of the
+/// target's offset, it must stand within 60 degrees of the subject.
+pub fn turns(season: &Season, site: &Site, rules: &Rules) -> Vec<TurnSector> {
+    (0..360 / SECTOR_DEG)
+        .filter_map(|sector| {
+            let from = sector * SECTOR_DEG;
+            (from..from + SECTOR_DEG)
+                .step_by(STEP_DEG as usize)
+                .map(|bearing| turn(season, site, rules, f64::from(bearing)))
+                .max_by(|a, b| {
+                    let score = |turn: &Turn| turn.best_score.unwrap_or(0.0);
+                    // Of true equals the first.
+                    a.nights
+                        .cmp(&b.nights)
+                        .then(score(a).total_cmp(&score(b)))
+                        .then(b.bearing_deg.total_cmp(&a.bearing_deg))
+                })
+                .map(|best| TurnSector {
+                    from_deg: f64::from(from),
+                    to_deg: f64::from(from + SECTOR_DEG),
+                    best,
+                })
+        })
+        .collect()
+}
+
+fn turn(season: &Season, site: &Site, rules: &Rules, bearing_deg: f64) -> Turn {
+    let turned = Rules {
+        facing: Facing::Bearing(bearing_deg),
+        core_offset: rules.core_offset.or(Some(OFFSET)),
+        ..rules.clone()
+    };
+    let windows = season.windows(site, &turned);
+    let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
+    let from_left: BTreeSet<NaiveDate> = windows
+        .iter()
+        .filter(|window| {
+            let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
+            lit.signed_light_angle_deg() < 0.0
+        })
+        .map(|window| window.night)
+        .collect();
+    Turn {
+        bearing_deg,
+        nights: nights.len(),
+        best_score: windows.first().map(|window| window.score),
+        best_night: windows.first().map(|window| window.night),
+        nights_lit_from_left: from_left.len(),
+    }
+}
