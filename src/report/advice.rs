@@ -1,0 +1,305 @@
+//! What to change when little or nothing is found: in sentences, as a table
+//! and in JSON.
+
+use super::{
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    json::rounded,
+    rule_words::{loosening_object, night_words, nights_words, rule_option, rule_words},
+};
+use crate::{
+    ephemeris::Direction,
+    scan::{Admission, Advice, Hindrance, Rules},
+    scene::Site,
+};
+use serde_json::{Value, json};
+use std::io::{self, Write};
+
+/// The advice in plain sentences, the most useful first.
+pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
+    let mut said = vec![match advice.found {
+        0 => "No window.".to_string(),
+        found => format!("{} found.", nights_words(found)),
+    }];
+    let in_reach = advice
+        .rules
+        .first()
+        .filter(|first| first.nights_in_reach > 0);
+    if let Some(first) = in_reach {
+        let fails = if first.nights_alone == 1 {
+            "fails"
+        } else {
+            "fail"
+        };
+        let mut line = format!(
+            "{} {fails} by {} alone",
+            nights_words(first.nights_alone),
+            rule_words(first.rule, rules)
+        );
+        if let Some(one) = &first.one {
+            line += &format!("; {} would admit {}", one.loosening.option(), which(one));
+        }
+        said.push(line + ".");
+        let another = |one: &&Admission| one.loosening.rule != first.rule;
+        if let Some(one) = advice.one.as_ref().filter(another) {
+            said.push(format!(
+                "The smallest change of all: {} would admit {}.",
+                one.loosening.option(),
+                which(one)
+            ));
+        }
+        if let Some(five) = advice.five.as_ref().filter(|five| said_new(five, advice)) {
+            let more = if advice.found > 0 { " more" } else { "" };
+            said.push(format!(
+                "{} would admit {}{more} nights.",
+                five.loosening.option(),
+                five.nights.len()
+            ));
+        }
+        return said;
+    }
+    let impossible = |h: &Hindrance| hindrance_sentence(h, site, rules);
+    said.extend(advice.hindrances.iter().map(impossible));
+    if !advice.hindrances.is_empty() {
+        if !advice.hindrances.iter().any(is_final) {
+            said.push("No loosening of one rule alone helps.".to_string());
+        }
+        return said;
+    }
+    let alone = advice.rules.iter().max_by_key(|advice| advice.nights_alone);
+    match alone.filter(|advice| advice.nights_alone > 0) {
+        Some(rule) if advice.found == 0 => said.push(format!(
+            "{} would be found without {}, but no sensible value of it admits one.",
+            nights_words(rule.nights_alone),
+            rule_option(rule.rule)
+        )),
+        _ if advice.found == 0 => said.push(format!(
+            "No rule stands in the way alone: {} two rules or more. \
+             --near-misses 5 --misses-by 2 looks for those that fail just two.",
+            match advice.nights {
+                1 => "the one night fails".to_string(),
+                nights => format!("each of the {nights} nights fails"),
+            }
+        )),
+        _ => said.push("No loosening of one rule alone brings another night.".to_string()),
+    }
+    said
+}
+
+/// Whether the sentence about it says that nothing helps.
+fn is_final(hindrance: &Hindrance) -> bool {
+    matches!(hindrance, Hindrance::TargetTooLow { greatest_altitude_deg, .. } if *greatest_altitude_deg < 0.0)
+}
+
+fn said_new(five: &Admission, advice: &Advice) -> bool {
+    let before = advice.rules.first().and_then(|first| first.one.as_ref());
+    [before, advice.one.as_ref()]
+        .into_iter()
+        .flatten()
+        .all(|one| one.loosening.option() != five.loosening.option())
+}
+
+/// `Sat 2027-06-05`, `2 nights (Sat 2027-06-05 first)`.
+fn which(admission: &Admission) -> String {
+    match admission.nights.as_slice() {
+        [one] => night_words(*one),
+        [first, ..] => format!(
+            "{}, {} the first",
+            nights_words(admission.nights.len()),
+            night_words(*first)
+        ),
+        [] => "a night".to_string(),
+    }
+}
+
+/// A latitude with its hemisphere.
+fn latitude(degrees: f64) -> String {
+    let half = if degrees < 0.0 { "S" } else { "N" };
+    format!("{:.1}° {half}", degrees.abs())
+}
+
+/// A declination after a minus sign.
+fn less(degrees: f64) -> String {
+    if degrees < 0.0 {
+        format!("+ {:.1}°", -degrees)
+    } else {
+        format!("- {degrees:.1}°")
+    }
+}
+
+/// One hindrance in a plain sentence that names the physical limit.
+pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> String {
+    match hindrance {
+        Hindrance::TargetTooLow {
+            declination_deg,
+            greatest_altitude_deg,
+            wanted_deg,
+            latitudes_deg,
+        } => {
+            let target = if rules.target == Direction::Core {
+                "core"
+            } else {
+                "target"
+            };
+            let limit = format!(
+                "The {target} never stands higher than {greatest_altitude_deg:.1}° at {} \
+                 (90° - |{:.1}° {}|, plus refraction)",
+                latitude(site.latitude_deg),
+                site.latitude_deg,
+                less(*declination_deg),
+            );
+            let (north, south) = *latitudes_deg;
+            let where_it_does = match (south <= -90.0, north >= 90.0) {
+                (true, _) => format!("south of {}", latitude(north)),
+                (_, true) => format!("north of {}", latitude(south)),
+                _ => format!("between {} and {}", latitude(south), latitude(north)),
+            };
+            let go = format!("it reaches {wanted_deg:.1}° only {where_it_does}");
+            if *greatest_altitude_deg < 0.0 {
+                format!("{limit}: no loosening helps here, and {go}.")
+            } else {
+                format!("{limit}; {go}.")
+            }
+        }
+        Hindrance::SunTooHigh {
+            lowest_altitude_deg,
+            wanted_deg,
+            night,
+        } => format!(
+            "The Sun never sinks to {wanted_deg:.1}° in this range: at its lowest, {}, it stands \
+             at {lowest_altitude_deg:.1}°. Other months are darker.",
+            night_words(*night)
+        ),
+        Hindrance::NeverHolds {
+            rule,
+            value,
+            longest_minutes,
+            ..
+        } if *longest_minutes == 0.0 => format!(
+            "{} {value} holds on no night of this range, whatever the other rules say.",
+            rule_option(*rule)
+        ),
+        Hindrance::NeverHolds {
+            rule,
+            value,
+            min_minutes,
+            longest_minutes,
+        } => format!(
+            "{} {value} never holds for the {min_minutes} minutes of --min-minutes in this range, \
+             but for {longest_minutes:.0} at most.",
+            rule_option(*rule)
+        ),
+    }
+}
+
+/// Writes the sentences and, rule by rule, what each costs.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_table(
+    out: &mut impl Write,
+    advice: &Advice,
+    site: &Site,
+    rules: &Rules,
+) -> io::Result<()> {
+    writeln!(out, "{STRONG}What stands in the way{STRONG:#}")?;
+    for line in sentences(advice, site, rules) {
+        writeln!(out, "{line}")?;
+    }
+    let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Left, Side::Left]);
+    grid.heading(["", "rejects", "in", "first night", "five nights"]);
+    grid.heading(["rule", "alone", "reach", "found with", "found with"]);
+    let costly = advice.rules.iter().filter(|rule| rule.nights_alone > 0);
+    let mut any = false;
+    for rule in costly {
+        any = true;
+        let value = |admission: &Option<Admission>| {
+            admission
+                .as_ref()
+                .map_or_else(|| "-".to_string(), |a| a.loosening.value.clone())
+        };
+        grid.styled_row([
+            (format!("{} {}", rule_option(rule.rule), rule.value), PLAIN),
+            (rule.nights_alone.to_string(), PLAIN),
+            (rule.nights_in_reach.to_string(), STRONG),
+            (value(&rule.one), PLAIN),
+            (value(&rule.five), PLAIN),
+        ]);
+    }
+    if any {
+        grid.write(out)?;
+        writeln!(
+            out,
+            "{FAINT}rejects alone: found without the rule; in reach: found with a sensible value{FAINT:#}"
+        )?;
+    }
+    Ok(())
+}
+
+/// The advice as an array: the whole in one sentence, an item for each rule in
+/// force, and one for each thing that can never be.
+pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
+    let admission = |admission: &Option<Admission>| {
+        admission.as_ref().map(|admission| {
+            let mut object = loosening_object(&admission.loosening);
+            let nights: Vec<String> = admission.nights.iter().map(ToString::to_string).collect();
+            object["nights"] = json!(nights);
+            object
+        })
+    };
+    let summary = json!({
+        "about": "all",
+        "text": sentences(advice, site, rules).join(" "),
+        "nights": advice.nights,
+        "nights_found": advice.found,
+        "one_night": admission(&advice.one),
+        "five_nights": admission(&advice.five),
+    });
+    let of_rules = advice.rules.iter().map(|rule| {
+        json!({
+            "about": "rule",
+            "rule": rule.rule.key(),
+            "value": rule.value,
+            "nights_alone": rule.nights_alone,
+            "nights_in_reach": rule.nights_in_reach,
+            "one_night": admission(&rule.one),
+            "five_nights": admission(&rule.five),
+        })
+    });
+    let hindrances = advice.hindrances.iter().map(|hindrance| {
+        let mut object = json!({
+            "about": "limit",
+            "rule": hindrance.rule().key(),
+            "text": hindrance_sentence(hindrance, site, rules),
+        });
+        match hindrance {
+            Hindrance::TargetTooLow {
+                declination_deg,
+                greatest_altitude_deg,
+                latitudes_deg,
+                ..
+            } => {
+                object["declination_deg"] = rounded(*declination_deg, 2);
+                object["greatest_altitude_deg"] = rounded(*greatest_altitude_deg, 2);
+                object["northern_limit_deg"] = rounded(latitudes_deg.0, 2);
+                object["southern_limit_deg"] = rounded(latitudes_deg.1, 2);
+            }
+            Hindrance::SunTooHigh {
+                lowest_altitude_deg,
+                night,
+                ..
+            } => {
+                object["lowest_altitude_deg"] = rounded(*lowest_altitude_deg, 2);
+                object["night"] = json!(night.to_string());
+            }
+            Hindrance::NeverHolds {
+                longest_minutes, ..
+            } => object["longest_minutes"] = rounded(*longest_minutes, 1),
+        }
+        object
+    });
+    std::iter::once(summary)
+        .chain(of_rules)
+        .chain(hindrances)
+        .collect()
+}

@@ -1,0 +1,83 @@
+//! Nights that only just fail, as a table and in JSON.
+
+use super::{
+    columns::Record,
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    json::window_object,
+    rule_words::{amount, loosening_object, night_words},
+    table::clock,
+};
+use crate::{scan::NearMiss, scene::Site};
+use serde_json::{Value, json};
+use std::io::{self, Write};
+
+/// Writes the near misses of a site: the window each would have, how far off
+/// it is and the option that admits it.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io::Result<()> {
+    if misses.is_empty() {
+        return writeln!(
+            out,
+            "No near misses: no night comes within sensible reach of these rules."
+        );
+    }
+    let most = misses.iter().map(|miss| miss.loosenings.len()).max();
+    let what = match most {
+        Some(2) => "nights that fail a rule or two",
+        _ => "nights that fail one rule only",
+    };
+    writeln!(out, "{STRONG}Near misses{STRONG:#}: {what}, nearest first")?;
+    let mut grid = Grid::new([Side::Left, Side::Left, Side::Right, Side::Right, Side::Left]);
+    grid.heading(["night", "window", "score", "off by", "found with"]);
+    for miss in misses {
+        let window = &miss.window;
+        let (first, last) = (window.interval.first(), window.interval.last());
+        for (index, loosening) in miss.loosenings.iter().enumerate() {
+            let lead = if index == 0 {
+                [
+                    night_words(window.night),
+                    format!("{}-{}", clock(site, first), clock(site, last)),
+                    format!("{:.0}", window.score),
+                ]
+            } else {
+                [String::new(), String::new(), "and".to_string()]
+            };
+            let [night, when, score] = lead;
+            let score_style = if index == 0 { STRONG } else { FAINT };
+            grid.styled_row([
+                (night, PLAIN),
+                (when, PLAIN),
+                (score, score_style),
+                (amount(loosening.rule, loosening.off), PLAIN),
+                (loosening.option(), PLAIN),
+            ]);
+        }
+    }
+    grid.write(out)
+}
+
+/// The near misses as an array: what each needs, and the window it would have
+/// with the names of the CSV columns.
+pub fn array(site: &Site, misses: &[NearMiss]) -> Value {
+    misses
+        .iter()
+        .map(|miss| {
+            let loosenings: Vec<Value> = miss.loosenings.iter().map(loosening_object).collect();
+            let mut window = window_object(&Record {
+                site,
+                window: &miss.window,
+            });
+            if let Some(object) = window.as_object_mut() {
+                object.insert("rank".to_string(), Value::Null);
+            }
+            json!({
+                "night": miss.window.night.to_string(),
+                "loosenings": loosenings,
+                "window": window,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,204 @@
+//! One night rule by rule, as a table and in JSON.
+
+use super::{
+    cell::Cell,
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    json::rounded,
+    rule_words::{amount, rule_option, unit_name},
+    table::clock,
+};
+use crate::{
+    ephemeris::Moment,
+    scan::{Interval, Intervals, NightReasons, Outlook, RuleName, RuleThrough, Unit, WindowEnds},
+    scene::Site,
+};
+use serde_json::{Value, json};
+use std::io::{self, Write};
+
+/// A measured value as it is said: altitudes and angles with their sign, the
+/// clock as a time.
+fn value_text(rule: RuleName, value: f64) -> String {
+    match (rule, rule.unit()) {
+        (RuleName::Clock, _) => {
+            let minutes = (value.round() as i64).rem_euclid(1440);
+            format!("{:02}:{:02}", minutes / 60, minutes % 60)
+        }
+        (_, Unit::Word) => format!("{:.0}°", value),
+        _ => amount(rule, Some(value)),
+    }
+}
+
+/// A margin with its sign.
+fn margin_text(rule: RuleName, margin: f64) -> String {
+    let sign = if margin < 0.0 { "-" } else { "+" };
+    let size = match rule.unit() {
+        Unit::Word => format!("{:.1}°", margin.abs()),
+        _ => amount(rule, Some(margin.abs())),
+    };
+    format!("{sign}{size}")
+}
+
+/// When a rule holds while the Sun is down, or at all where it never is: what
+/// it does at noon is nobody's concern.
+fn held_text(site: &Site, reasons: &NightReasons, through: &RuleThrough) -> String {
+    let night = &reasons.night;
+    let down = if reasons.sun_down.is_empty() {
+        Intervals::one(night.start.seconds(), night.end.seconds())
+    } else {
+        reasons.sun_down.clone()
+    };
+    let held = through.held.and(&down);
+    let seconds =
+        |all: &Intervals| all.as_slice().iter().map(Interval::minutes).sum::<f64>() * 60.0;
+    if held.is_empty() {
+        return "never".to_string();
+    }
+    if seconds(&held) > seconds(&down) - 2.0 {
+        return "all night".to_string();
+    }
+    let texts: Vec<String> = held
+        .as_slice()
+        .iter()
+        .map(|i| format!("{}-{}", clock(site, i.first()), clock(site, i.last())))
+        .collect();
+    texts.join(" ")
+}
+
+fn end_words(end: Option<RuleName>, none: &str) -> String {
+    end.map_or_else(|| none.to_string(), rule_option)
+}
+
+fn window_line(site: &Site, window: &WindowEnds, min_minutes: f64) -> String {
+    let (first, last) = (window.interval.first(), window.interval.last());
+    let short = if window.long_enough {
+        String::new()
+    } else {
+        format!(", too short for --min-minutes {min_minutes}")
+    };
+    format!(
+        "{}-{} ({:.0} min{short}): begun by {}, ended by {}",
+        clock(site, first),
+        clock(site, last),
+        window.interval.minutes(),
+        end_words(window.begun_by, "the night's noon"),
+        end_words(window.ended_by, "the next noon"),
+    )
+}
+
+/// Writes every rule with the stretches in which it holds and the best it
+/// comes to while the others hold, then what begins and ends each window.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_table(out: &mut impl Write, site: &Site, reasons: &NightReasons) -> io::Result<()> {
+    let mut grid = Grid::new([
+        Side::Left,
+        Side::Left,
+        Side::Left,
+        Side::Right,
+        Side::Right,
+        Side::Left,
+    ]);
+    grid.heading(["", "rule", "holds", "best", "margin", "at"]);
+    for through in &reasons.rules {
+        let style = if through.rejects_alone || through.held.is_empty() {
+            STRONG
+        } else {
+            PLAIN
+        };
+        let best = through.best.as_ref();
+        let of_best = |text: &dyn Fn(Moment, crate::scan::Measure) -> String| {
+            best.map_or_else(String::new, |(moment, measure)| text(*moment, *measure))
+        };
+        let mark = if through.rejects_alone { "*" } else { "" };
+        grid.styled_row([
+            (mark.to_string(), STRONG),
+            (
+                format!("{} {}", rule_option(through.rule), through.value),
+                style,
+            ),
+            (held_text(site, reasons, through), PLAIN),
+            (of_best(&|_, m| value_text(through.rule, m.value)), PLAIN),
+            (of_best(&|_, m| margin_text(through.rule, m.margin)), PLAIN),
+            (of_best(&|moment, _| clock(site, moment)), PLAIN),
+        ]);
+    }
+    grid.write(out)?;
+    writeln!(
+        out,
+        "{FAINT}best: while the other rules hold, or in the whole night where they never do{FAINT:#}"
+    )?;
+    if reasons.rules.iter().any(|through| through.rejects_alone) {
+        writeln!(
+            out,
+            "{FAINT}*: without this rule alone the night would be found{FAINT:#}"
+        )?;
+    }
+    if reasons.windows.is_empty() {
+        return writeln!(out, "At no time do all the rules hold.");
+    }
+    for window in &reasons.windows {
+        writeln!(out, "{}", window_line(site, window, reasons.min_minutes))?;
+    }
+    Ok(())
+}
+
+/// The rules with the stretches in which they hold, their margins at `times`
+/// in their own units, and the windows with what ends them.
+pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -> Value {
+    let utc = |moment: Moment| Value::from(Cell::Utc(moment).to_text());
+    let instants: Vec<_> = times.iter().map(|time| outlook.at(*time)).collect();
+    let rules: Vec<Value> = reasons
+        .rules
+        .iter()
+        .map(|through| {
+            let held: Vec<Value> = through
+                .held
+                .as_slice()
+                .iter()
+                .map(|i| json!({"start_utc": utc(i.first()), "end_utc": utc(i.last())}))
+                .collect();
+            let margins: Vec<Value> = instants
+                .iter()
+                .map(|instant| {
+                    let measure = through.measure(outlook, instant);
+                    json!({
+                        "time_utc": utc(instant.moment()),
+                        "value": measure.map(|m| rounded(m.value, 4)),
+                        "margin": measure.map(|m| rounded(m.margin, 4)),
+                    })
+                })
+                .collect();
+            json!({
+                "rule": through.rule.key(),
+                "value": through.value,
+                "unit": unit_name(through.rule),
+                "held": held,
+                "rejects_alone": through.rejects_alone,
+                "best": through.best.as_ref().map(|(moment, measure)| json!({
+                    "time_utc": utc(*moment),
+                    "value": rounded(measure.value, 4),
+                    "margin": rounded(measure.margin, 4),
+                    "while_others_hold": through.best_with_others,
+                })),
+                "margins": margins,
+            })
+        })
+        .collect();
+    let windows: Vec<Value> = reasons
+        .windows
+        .iter()
+        .map(|window| {
+            json!({
+                "start_utc": utc(window.interval.first()),
+                "end_utc": utc(window.interval.last()),
+                "minutes": rounded(window.interval.minutes(), 1),
+                "long_enough": window.long_enough,
+                "begun_by": window.begun_by.map(RuleName::key),
+                "ended_by": window.ended_by.map(RuleName::key),
+            })
+        })
+        .collect();
+    json!({"min_minutes": reasons.min_minutes, "rules": rules, "stretches": windows})
+}

@@ -1,0 +1,136 @@
+//! What each value of a rule costs, as a table and in JSON.
+
+use super::{
+    grid::{Grid, PLAIN, STRONG, Side},
+    json::rounded,
+    rule_words::night_words,
+};
+use chrono::NaiveDate;
+use serde_json::{Map, Value, json};
+use std::io::{self, Write};
+
+/// What one value of a rule, or one of each of several rules, gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Variant {
+    /// Rules by key with the values tried, as they are typed.
+    pub values: Vec<(String, String)>,
+    /// Nights with a window.
+    pub nights: usize,
+    /// Windows.
+    pub windows: usize,
+    /// The best window's score and night.
+    pub best: Option<(f64, NaiveDate)>,
+}
+
+/// Columns of a table of pairs; more values are listed below each other.
+const PAIR_COLUMNS: usize = 5;
+
+/// Writes nights found and best score: a row a value, or for two rules a row
+/// and a column a value.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_table(out: &mut impl Write, variants: &[Variant]) -> io::Result<()> {
+    let Some(first) = variants.first() else {
+        return Ok(());
+    };
+    let rules = first.values.len();
+    let options: Vec<String> = first
+        .values
+        .iter()
+        .map(|(key, _)| format!("--{}", key.replace('_', "-")))
+        .collect();
+    if let [rows, columns] = options.as_slice() {
+        let second: Vec<&str> = distinct(variants, 1);
+        if second.len() <= PAIR_COLUMNS {
+            return write_pairs(out, variants, rows, columns, &second);
+        }
+    }
+    let sides: Vec<Side> = std::iter::repeat_n(Side::Left, rules)
+        .chain([Side::Right, Side::Right, Side::Left])
+        .collect();
+    let mut grid = Grid::new(sides);
+    let blank = std::iter::repeat_n(String::new(), rules);
+    grid.heading(blank.chain(["".to_string(), "best".to_string()]));
+    grid.heading(
+        options
+            .into_iter()
+            .chain(["nights", "score", "on"].map(String::from)),
+    );
+    for variant in variants {
+        let values = variant.values.iter().map(|(_, text)| (text.clone(), PLAIN));
+        let (score, night) = match variant.best {
+            Some((score, night)) => (format!("{score:.0}"), night_words(night)),
+            None => ("-".to_string(), String::new()),
+        };
+        grid.styled_row(values.chain([
+            (variant.nights.to_string(), STRONG),
+            (score, PLAIN),
+            (night, PLAIN),
+        ]));
+    }
+    grid.write(out)
+}
+
+/// The values tried of one rule, in the order given.
+fn distinct(variants: &[Variant], rule: usize) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for variant in variants {
+        match variant.values.get(rule) {
+            Some((_, text)) if !seen.contains(&text.as_str()) => seen.push(text),
+            _ => {}
+        }
+    }
+    seen
+}
+
+fn write_pairs(
+    out: &mut impl Write,
+    variants: &[Variant],
+    rows: &str,
+    columns: &str,
+    second: &[&str],
+) -> io::Result<()> {
+    writeln!(
+        out,
+        "nights found and best score: {rows} down, {columns} across"
+    )?;
+    let sides: Vec<Side> = std::iter::once(Side::Left)
+        .chain(second.iter().map(|_| Side::Right))
+        .collect();
+    let mut grid = Grid::new(sides);
+    grid.heading(std::iter::once("").chain(second.iter().copied()));
+    for row in distinct(variants, 0) {
+        let of_row = variants
+            .iter()
+            .filter(|variant| variant.values.first().is_some_and(|(_, text)| text == row));
+        let cells = of_row.map(|variant| match variant.best {
+            Some((score, _)) => format!("{} ({score:.0})", variant.nights),
+            None => "none".to_string(),
+        });
+        grid.row(std::iter::once(row.to_string()).chain(cells));
+    }
+    grid.write(out)
+}
+
+/// The variants as an array.
+pub fn array(variants: &[Variant]) -> Value {
+    variants
+        .iter()
+        .map(|variant| {
+            let values: Map<String, Value> = variant
+                .values
+                .iter()
+                .map(|(key, text)| (key.clone(), json!(text)))
+                .collect();
+            json!({
+                "values": values,
+                "nights": variant.nights,
+                "windows": variant.windows,
+                "best_score": variant.best.map(|(score, _)| rounded(score, 1)),
+                "best_night": variant.best.map(|(_, night)| night.to_string()),
+            })
+        })
+        .collect()
+}
