@@ -1,6 +1,7 @@
 //! The command line as it is typed; [`super::resolve`] makes it mean something.
 
 use super::expose;
+use super::reason_args::ReasonArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rakelight::scene::Brief;
 use std::path::PathBuf;
@@ -258,6 +259,9 @@ pub struct ScanArgs {
     /// Rank the windows of all sites together
     #[arg(long, help_heading = PRINT)]
     pub across: bool,
+
+    #[command(flatten)]
+    pub reason: ReasonArgs,
 
     /// Print the rules in force and where each came from, and stop
     #[arg(long, help_heading = PRINT)]

@@ -7,10 +7,13 @@ mod failure;
 mod inputs;
 mod output;
 mod phases;
+mod reason_args;
+mod reasons;
 mod scan;
 mod sites;
 mod sky;
 mod today;
+mod what_if;
 
 use args::{Cli, Color, Command, SitesCommand};
 use clap::Parser;

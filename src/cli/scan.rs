@@ -7,7 +7,8 @@ use super::{
     failure::Failure,
     inputs::{self, SiteIter, Wishes},
     output::{Output, say},
-    today,
+    reasons::Reasons,
+    today, what_if,
 };
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
@@ -34,6 +35,7 @@ struct Answer {
     site: Site,
     rules: Rules,
     windows: Vec<Window>,
+    reasons: Reasons,
 }
 
 pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
@@ -62,6 +64,22 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
         return left_out(faults, Outcome::Done);
     }
     let season = Season::new(first, last);
+    if args.reason.is_what_if() {
+        what_if::check(args)?;
+        let query = query(&wishes, &season);
+        let more = || {
+            let chunk = next_chunk(&mut sites, &wishes, &mut faults);
+            if !args.keep_going && !faults.0.is_empty() {
+                let rest = std::mem::replace(&mut sites, Box::new(std::iter::empty()));
+                drain(rest, &wishes, &mut faults);
+                return Err(std::mem::take(&mut faults).into());
+            }
+            Ok(chunk)
+        };
+        let outcome = what_if::run(args, &wishes, &season, chunk, more, &mut out, &query)?;
+        out.finish()?;
+        return left_out(faults, outcome);
+    }
     let paper = Paper {
         format: args.format,
         choice: choice(args),
@@ -77,10 +95,13 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
             .into_par_iter()
             .map(|(site, rules)| {
                 let windows = season.windows(&site, &rules);
+                let told = !args.output.quiet || args.format == ScanFormat::Json;
+                let reasons = Reasons::of(&args.reason, told, &season, &site, &rules, &windows);
                 let answer = Answer {
                     site,
                     rules,
                     windows,
+                    reasons,
                 };
                 let page = if args.across {
                     Vec::new()
@@ -95,7 +116,11 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
             if !args.output.quiet {
                 inputs::say_assumed_zone(&answer.site);
                 if answer.windows.is_empty() {
-                    say(&format!("{}: no window keeps every rule", answer.site.name));
+                    answer.reasons.say_nothing_found(
+                        &answer.site,
+                        &answer.rules,
+                        args.format == ScanFormat::Table,
+                    );
                 }
             }
             if args.across {
@@ -158,6 +183,10 @@ fn drain(sites: SiteIter, wishes: &Wishes, faults: &mut Faults) {
 }
 
 fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failure> {
+    let named = &args.reason.compare;
+    if let (Some(first), Some(last)) = (named.iter().min(), named.iter().max()) {
+        return Ok((*first, *last));
+    }
     let first = args.from.unwrap_or_else(|| match args.to {
         Some(last) => today::today(zone).min(last),
         None => today::today(zone),
@@ -208,6 +237,7 @@ impl Paper<'_> {
             site,
             rules,
             windows,
+            reasons,
         } = answer;
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
@@ -220,10 +250,12 @@ impl Paper<'_> {
                 evenings: self.evenings,
                 width: self.width,
             }
-            .write(&mut page),
+            .write(&mut page)
+            .and_then(|()| reasons.write_table(&mut page, site, rules, &chosen, windows)),
             ScanFormat::Json => {
-                let rules = explain::object(self.wishes, site, rules);
-                json::write_site_block(&mut page, site, &chosen, &[("rules", rules)])
+                let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
+                extra.extend(reasons.json(site, rules, &chosen, windows));
+                json::write_site_block(&mut page, site, &chosen, &extra)
             }
             ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
         };
@@ -286,7 +318,13 @@ impl Paper<'_> {
                             .collect();
                         let rules = explain::object(self.wishes, &answer.site, &answer.rules);
                         let mut page = Vec::new();
-                        let extra = [("rules", rules)];
+                        let mut extra = vec![("rules", rules)];
+                        extra.extend(answer.reasons.json(
+                            &answer.site,
+                            &answer.rules,
+                            &of_site,
+                            &answer.windows,
+                        ));
                         let written =
                             json::write_site_block(&mut page, &answer.site, &of_site, &extra);
                         debug_assert!(written.is_ok(), "{IN_MEMORY}");

@@ -1,0 +1,121 @@
+//! Options of `scan` that ask why, what if and what else.
+
+use chrono::NaiveDate;
+use clap::Args;
+use rakelight::scene::Brief;
+
+const WHY: &str = "Why, what if, what else";
+
+/// Combinations of values that `--vary` tries at most.
+const MOST_VARIANTS: usize = 400;
+
+/// Why, what if and what else.
+#[derive(Debug, Clone, Args)]
+pub struct ReasonArgs {
+    /// Also N nights that only just fail, nearest first, with the option that
+    /// finds each
+    ///
+    /// Nearest is what is least far off in the rule's own unit; unlike units
+    /// are put in one order in steps that matter alike (5 degrees of altitude,
+    /// 10 to the side, 10 minutes, a tenth of the Moon); of equals the better
+    /// score comes first. In tables and JSON; not for --light blend.
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true, conflicts_with = "across", help_heading = WHY)]
+    pub near_misses: usize,
+
+    /// How many rules a near miss may fail: 1 or 2
+    #[arg(long, value_name = "RULES", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2), help_heading = WHY)]
+    pub misses_by: u8,
+
+    /// What each rule costs, and the smallest loosening that brings one night
+    /// and five
+    ///
+    /// Where nothing is found the gist of it is said without asking. A
+    /// loosening stays within sense: no target below the horizon, no Sun above
+    /// -6, nothing behind the camera. Not for --light blend.
+    #[arg(long, conflicts_with = "across", help_heading = WHY)]
+    pub advise: bool,
+
+    /// For each night shown, the nights found in the DAYS days after it
+    #[arg(long, value_name = "DAYS", conflicts_with = "across", help_heading = WHY)]
+    pub spare: Option<u32>,
+
+    /// Nights found and best score for each value of a rule instead of windows
+    ///
+    /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Given
+    /// twice, each pair of values. Values with commas in them are parted by ;
+    /// (weekdays=fri,sat;sun).
+    #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["across", "compare", "turn"], help_heading = WHY)]
+    pub vary: Vec<Varied>,
+
+    /// The named nights side by side, and what decides between them
+    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = date, conflicts_with_all = ["across", "turn", "from", "to"], help_heading = WHY)]
+    pub compare: Vec<NaiveDate>,
+
+    /// Nights by the bearing of a subject, for a site where that is still open
+    #[arg(long, conflicts_with = "across", help_heading = WHY)]
+    pub turn: bool,
+}
+
+/// One rule and the values to try.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Varied {
+    /// The rule's key.
+    pub key: String,
+    /// Its values, as typed.
+    pub values: Vec<String>,
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
+}
+
+/// Reads `RULE=A,B,C`, each value by the parser of the rule itself.
+fn vary(text: &str) -> Result<Varied, String> {
+    let (key, values) = text.split_once('=').ok_or_else(|| {
+        "expected RULE=A,B,...; for example moon_fraction=..0.3,..0.5".to_string()
+    })?;
+    let key = key.trim().trim_start_matches("--").replace('-', "_");
+    let separator = if values.contains(';') { ';' } else { ',' };
+    let values: Vec<String> = values
+        .split(separator)
+        .map(|value| value.trim().to_string())
+        .collect();
+    for value in &values {
+        Brief::default()
+            .set(&key, value)
+            .map_err(|error| error.to_string())?;
+    }
+    Ok(Varied { key, values })
+}
+
+impl ReasonArgs {
+    /// Whether something else than windows is asked for.
+    pub fn is_what_if(&self) -> bool {
+        !self.vary.is_empty() || !self.compare.is_empty() || self.turn
+    }
+
+    /// Every combination of the values to try, the last rule's running
+    /// fastest; `None` where they are too many.
+    pub fn combinations(&self) -> Option<Vec<Vec<(String, String)>>> {
+        let count = self.vary.iter().try_fold(1_usize, |count, varied| {
+            count.checked_mul(varied.values.len())
+        })?;
+        if count > MOST_VARIANTS {
+            return None;
+        }
+        let mut all: Vec<Vec<(String, String)>> = vec![Vec::new()];
+        for varied in &self.vary {
+            all = all
+                .iter()
+                .flat_map(|before| {
+                    varied.values.iter().map(move |value| {
+                        let mut next = before.clone();
+                        next.push((varied.key.clone(), value.clone()));
+                        next
+                    })
+                })
+                .collect();
+        }
+        Some(all)
+    }
+}

@@ -1,0 +1,124 @@
+//! What `scan` adds to a site's windows: near misses, advice, spare nights.
+
+use super::{output::say, reason_args::ReasonArgs};
+use rakelight::{
+    report,
+    scan::{Advice, NearMiss, Rules, Season, Window, sort_near_misses, spare_nights},
+    scene::Site,
+};
+use serde_json::Value;
+use std::io::{self, Write};
+
+/// What was asked beside the windows, and found.
+pub struct Reasons {
+    near_misses: Option<Vec<NearMiss>>,
+    advice: Option<Advice>,
+    /// Whether the advice stands under the table.
+    shown: bool,
+    spare: Option<u32>,
+}
+
+impl Reasons {
+    /// Works out what is asked for; advice also where nothing was found and
+    /// `told` says that somebody will read it.
+    pub fn of(
+        args: &ReasonArgs,
+        told: bool,
+        season: &Season,
+        site: &Site,
+        rules: &Rules,
+        windows: &[Window],
+    ) -> Self {
+        let wanted = args.near_misses > 0;
+        let advise = args.advise || (told && windows.is_empty());
+        let study = if wanted || advise {
+            season.study(site, rules)
+        } else {
+            None
+        };
+        let near_misses = study.as_ref().filter(|_| wanted).map(|study| {
+            let count = args.near_misses;
+            let mut misses = season.near_misses(site, rules, study, count);
+            if args.misses_by > 1 {
+                misses.extend(season.double_misses(site, rules, study, count));
+                sort_near_misses(&mut misses);
+                misses.truncate(count);
+            }
+            misses
+        });
+        Self {
+            near_misses,
+            advice: study
+                .filter(|_| advise)
+                .map(|study| season.advice(site, rules, &study)),
+            shown: args.advise,
+            spare: args.spare,
+        }
+    }
+
+    /// Says on standard error why a site has no window; shortly where it
+    /// stands in the table anyway.
+    pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
+        let text = match &self.advice {
+            Some(_) if self.shown && table => "No window.".to_string(),
+            Some(advice) => report::advice::sentences(advice, site, rules).join(" "),
+            None => "No window keeps every rule. What stands in the way is not worked out for \
+                     --light blend; try --light any and --light dark by themselves."
+                .to_string(),
+        };
+        say(&format!("{}: {text}", site.name));
+    }
+
+    /// Writes what stands under a site's table.
+    pub fn write_table(
+        &self,
+        out: &mut impl Write,
+        site: &Site,
+        rules: &Rules,
+        chosen: &[&Window],
+        windows: &[Window],
+    ) -> io::Result<()> {
+        if let Some(days) = self.spare.filter(|_| !chosen.is_empty()) {
+            writeln!(out)?;
+            let nights = spare_nights(chosen, windows, days);
+            report::spare::write_table(out, &nights, days)?;
+        }
+        if let Some(misses) = &self.near_misses {
+            writeln!(out)?;
+            report::near_misses::write_table(out, site, misses)?;
+        }
+        if let Some(advice) = self.advice.as_ref().filter(|_| self.shown) {
+            writeln!(out)?;
+            report::advice::write_table(out, advice, site, rules)?;
+        }
+        Ok(())
+    }
+
+    /// What stands beside a site's windows in JSON.
+    pub fn json(
+        &self,
+        site: &Site,
+        rules: &Rules,
+        chosen: &[&Window],
+        windows: &[Window],
+    ) -> Vec<(&'static str, Value)> {
+        let empty = || Value::Array(Vec::new());
+        let misses = self.near_misses.as_ref();
+        let advice = self.advice.as_ref();
+        let mut extra = vec![
+            (
+                "near_misses",
+                misses.map_or_else(empty, |misses| report::near_misses::array(site, misses)),
+            ),
+            (
+                "advice",
+                advice.map_or_else(empty, |advice| report::advice::array(advice, site, rules)),
+            ),
+        ];
+        if let Some(days) = self.spare {
+            let nights = spare_nights(chosen, windows, days);
+            extra.push(("spare_nights", report::spare::array(&nights)));
+        }
+        extra
+    }
+}
