@@ -1,0 +1,477 @@
+//! Near misses and advice against the scan itself: every suggestion, typed as
+//! printed, admits its night, and one step less does not; every count is that
+//! of a scan without the rule.
+
+mod common;
+
+use chrono::NaiveDate;
+use common::Dice;
+use rakelight::{
+    ephemeris::Direction,
+    scan::{Hindrance, Loosening, Night, NightReasons, RuleName, Rules, Season},
+    scene::{AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site},
+};
+use rayon::prelude::*;
+use std::collections::BTreeSet;
+
+fn day(y: i32, m: u32, d: u32) -> NaiveDate {
+    NaiveDate::from_ymd_opt(y, m, d).expect("a date")
+}
+
+fn nights_found(season: &Season, site: &Site, rules: &Rules) -> BTreeSet<NaiveDate> {
+    let windows = season.windows(site, rules);
+    windows.iter().map(|window| window.night).collect()
+}
+
+/// A brief that finds few nights.
+fn random_brief(dice: &mut Dice) -> Brief {
+    let wanted = |dice: &mut Dice, of: usize| dice.below(of) == 0;
+    let light = [
+        LightKind::Raking,
+        LightKind::Raking,
+        LightKind::Dark,
+        LightKind::Any,
+    ][dice.below(4)];
+    let mut brief = Brief {
+        light: Some(light),
+        facing: Some(match dice.below(4) {
+            0 => Facing::Target,
+            1 => Facing::Arch,
+            _ => Facing::Bearing(dice.between(0.0, 360.0).round()),
+        }),
+        // On and off the grid of what is suggested.
+        min_minutes: Some([20.0, 20.0, 45.5, 90.0, 200.0][dice.below(5)]),
+        ..Brief::default()
+    };
+    if wanted(dice, 2) {
+        let low = dice.between(0.0, 40.0);
+        brief.core_altitude = Some(Band::new(low, low + dice.between(3.0, 30.0)));
+    }
+    if wanted(dice, 3) {
+        let low = dice.between(-60.0, 40.0);
+        brief.core_offset = Some(Band::new(low, low + dice.between(5.0, 60.0)));
+    }
+    if wanted(dice, 4) {
+        brief.core_azimuth = Some(AzimuthBand::between(
+            dice.between(0.0, 360.0),
+            dice.between(0.0, 360.0),
+        ));
+    }
+    if wanted(dice, 4) {
+        let low = dice.between(0.0, 60.0);
+        brief.arch_altitude = Some(Band::new(low, low + dice.between(5.0, 30.0)));
+    }
+    if wanted(dice, 4) && brief.facing != Some(Facing::Arch) {
+        let low = dice.between(-60.0, 40.0);
+        brief.arch_offset = Some(Band::new(low, low + dice.between(5.0, 60.0)));
+    }
+    if wanted(dice, 4) {
+        let low = dice.between(0.0, 70.0);
+        brief.tilt = Some(Band::new(low, low + dice.between(5.0, 20.0)));
+    }
+    if wanted(dice, 3) {
+        let from = 1020 + dice.below(600) as u32;
+        let to = from + 30 + dice.below(300) as u32;
+        let time = |minutes: u32| {
+            chrono::NaiveTime::from_hms_opt(minutes / 60 % 24, minutes % 60, 0).expect("a time")
+        };
+        brief.clock = Some(ClockBand {
+            from: time(from),
+            to: time(to),
+        });
+    }
+    if wanted(dice, 4) {
+        brief
+            .set("weekdays", ["fri,sat", "mon", "tue,thu,sun"][dice.below(3)])
+            .expect("days");
+    }
+    if wanted(dice, 3) && light == LightKind::Raking {
+        brief.light_side = Some([Side::Left, Side::Right][dice.below(2)]);
+        let low = dice.between(20.0, 90.0);
+        brief.light_angle = Some(Band::new(low, low + dice.between(10.0, 60.0)));
+    }
+    brief
+}
+
+/// The value one typable step tighter than a suggestion; `None` where that
+/// would be what the rule says already.
+fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
+    let now = rules.text_of(loosening.rule).expect("a rule in force");
+    match loosening.rule {
+        RuleName::Weekdays | RuleName::LightSide => None,
+        RuleName::MinMinutes => {
+            let next: f64 = loosening.value.parse::<f64>().expect("minutes") + 1.0;
+            (next < rules.min_minutes).then(|| next.to_string())
+        }
+        RuleName::Clock => {
+            let old: ClockBand = now.parse().expect("hours");
+            let mut new: ClockBand = loosening.value.parse().expect("hours");
+            let minute = chrono::Duration::minutes(1);
+            if new.from != old.from {
+                new.from = new.from.overflowing_add_signed(minute).0;
+            }
+            if new.to != old.to {
+                new.to = new.to.overflowing_sub_signed(minute).0;
+            }
+            (new != old).then(|| new.to_string())
+        }
+        RuleName::CoreAzimuth => {
+            let old: AzimuthBand = now.parse().expect("azimuths");
+            let new: AzimuthBand = loosening.value.parse().expect("azimuths");
+            let tenth = |value: f64| ((value * 10.0).round() / 10.0).rem_euclid(360.0);
+            let (mut from, mut to) = (new.from_deg, new.to_deg());
+            if from != old.from_deg {
+                from = tenth(from + 0.1);
+            }
+            if to != old.to_deg() {
+                to = tenth(to - 0.1);
+            }
+            let inside = AzimuthBand::between(from, to).width_deg < old.width_deg;
+            (!inside).then(|| format!("{from}..{to}"))
+        }
+        rule => {
+            let fraction = rule == RuleName::MoonFraction;
+            let steps = if fraction { 1000.0 } else { 10.0 };
+            let old: Band = now.parse().expect("a band");
+            let new: Band = loosening.value.parse().expect("a band");
+            let moved = |value: f64, by: f64| ((value * steps).round() + by) / steps;
+            let mut less = new;
+            if new.low != old.low {
+                less.low = moved(new.low, 1.0).min(old.low);
+            }
+            if new.high != old.high {
+                less.high = moved(new.high, -1.0).max(old.high);
+            }
+            (less != old).then(|| less.to_string())
+        }
+    }
+}
+
+/// What was looked at in one brief: suggestions tried, pairs tried, rules
+/// counted, and everything wrong, in words.
+#[derive(Default)]
+struct Tried {
+    suggestions: usize,
+    pairs: usize,
+    rules: usize,
+    kinds: BTreeSet<RuleName>,
+    wrong: Vec<String>,
+}
+
+fn try_brief(seed: u64) -> Tried {
+    let mut dice = Dice::new(seed);
+    let site = Site::at(dice.between(-60.0, 55.0), dice.between(-180.0, 180.0));
+    let brief = random_brief(&mut dice);
+    let rules = Rules::new(&brief, &site).expect("no subject is asked for");
+    let first = day(
+        1950 + dice.below(140) as i32,
+        1 + dice.below(12) as u32,
+        1 + dice.below(28) as u32,
+    );
+    let season = Season::new(first, first + chrono::Days::new(60));
+    let mut tried = Tried::default();
+    let mut blame = |text: String| tried.wrong.push(format!("seed {seed}: {text}"));
+    let base = nights_found(&season, &site, &rules);
+    let study = season.study(&site, &rules).expect("no blend");
+    if study.found != base.len() {
+        blame(format!(
+            "{} nights found, {} by scan",
+            study.found,
+            base.len()
+        ));
+    }
+    // Typed as printed, through the reader that options go through.
+    let typed = |loosenings: &[(&str, String)]| {
+        let mut brief = brief.clone();
+        for (option, value) in loosenings {
+            let key = option.trim_start_matches("--").replace('-', "_");
+            brief
+                .set(&key, value)
+                .expect("what is printed can be typed");
+        }
+        Rules::new(&brief, &site).expect("no subject is asked for")
+    };
+    let admits =
+        |night: NaiveDate, rules: &Rules| !season.of_night(night).windows(&site, rules).is_empty();
+    for (rule, count) in &study.alone {
+        let without = nights_found(&season, &site, &rules.without(*rule));
+        let more = without.difference(&base).count();
+        if more != *count {
+            blame(format!("{rule:?} rejects {count} alone, {more} by scan"));
+        }
+        tried.rules += 1;
+    }
+    for miss in study.misses.iter().take(40) {
+        let (night, loosening) = (miss.night.date, &miss.loosening);
+        let printed = loosening.option();
+        let (option, value) = printed.split_once(' ').expect("an option and its value");
+        if !admits(night, &typed(&[(option, value.to_string())])) {
+            blame(format!("{night} is not found with {printed}"));
+        }
+        if let Some(less) = one_step_less(&rules, loosening)
+            && admits(night, &typed(&[(option, less.clone())]))
+        {
+            blame(format!(
+                "{night} is found with {less} already, not only {printed}"
+            ));
+        }
+        let loose = loosening.apply(&rules);
+        let sane = loose.sun_altitude.high <= rules.sun_altitude.high.max(-6.0)
+            && loose.core_altitude.low >= rules.core_altitude.low.min(0.0);
+        if !sane {
+            blame(format!("{printed} makes no sense"));
+        }
+        tried.suggestions += 1;
+        tried.kinds.insert(loosening.rule);
+    }
+    let advice = season.advice(&site, &rules, &study);
+    let admissions = advice
+        .rules
+        .iter()
+        .flat_map(|rule| [(1, rule.one.as_ref()), (5, rule.five.as_ref())]);
+    for (count, admission) in admissions {
+        let Some(admission) = admission else { continue };
+        let found = nights_found(&season, &site, &admission.loosening.apply(&rules));
+        let new: BTreeSet<NaiveDate> = found.difference(&base).copied().collect();
+        let promised: BTreeSet<NaiveDate> = admission.nights.iter().copied().collect();
+        if new != promised || new.len() < count || !found.is_superset(&base) {
+            blame(format!(
+                "{} promises {promised:?}, brings {new:?}",
+                admission.loosening.option()
+            ));
+        }
+        if let Some(less) = one_step_less(&rules, &admission.loosening) {
+            let rule = admission.loosening.rule;
+            let tighter = rules.with(rule.key(), &less).expect("a value");
+            let found = nights_found(&season, &site, &tighter);
+            if found.difference(&base).count() >= count {
+                blame(format!("{less} of {rule:?} brings {count} nights already"));
+            }
+        }
+    }
+    for miss in season.double_misses(&site, &rules, &study, 3) {
+        let night = miss.window.night;
+        let [one, two] = miss.loosenings.as_slice() else {
+            blame(format!("{night} needs {:?}", miss.loosenings));
+            continue;
+        };
+        let said = |loosening: &Loosening, value: String| (loosening.rule.key(), value);
+        let at = |a: &String, b: &String| typed(&[said(one, a.clone()), said(two, b.clone())]);
+        if !admits(night, &at(&one.value, &two.value)) {
+            blame(format!(
+                "{night} is not found with {} {}",
+                one.option(),
+                two.option()
+            ));
+        }
+        let less = |loosening: &Loosening| {
+            one_step_less(&rules, loosening)
+                .unwrap_or_else(|| rules.text_of(loosening.rule).expect("in force"))
+        };
+        if admits(night, &at(&less(one), &two.value)) || admits(night, &at(&one.value, &less(two)))
+        {
+            blame(format!(
+                "{night} needs less than {} {}",
+                one.option(),
+                two.option()
+            ));
+        }
+        tried.pairs += 1;
+    }
+    tried
+}
+
+#[test]
+#[allow(clippy::print_stdout, reason = "the figures are the point of the test")]
+fn every_suggestion_works_and_no_smaller_one_does() {
+    const BRIEFS: u64 = 300;
+    let tried: Vec<Tried> = (0..BRIEFS).into_par_iter().map(try_brief).collect();
+    let sum = |of: fn(&Tried) -> usize| tried.iter().map(of).sum::<usize>();
+    let (suggestions, pairs, rules) = (sum(|t| t.suggestions), sum(|t| t.pairs), sum(|t| t.rules));
+    let kinds: BTreeSet<RuleName> = tried.iter().flat_map(|t| t.kinds.clone()).collect();
+    let wrong: Vec<&String> = tried.iter().flat_map(|t| &t.wrong).collect();
+    println!(
+        "{BRIEFS} briefs: {suggestions} loosenings of {} rules, {pairs} pairs, {rules} counts",
+        kinds.len()
+    );
+    for line in wrong.iter().take(8) {
+        println!("{line}");
+    }
+    assert!(wrong.is_empty(), "{} wrong", wrong.len());
+    // The dice must really have asked something, of nearly every rule.
+    assert!(
+        suggestions > 1000 && pairs > 60 && kinds.len() >= 13,
+        "{kinds:?}"
+    );
+}
+
+/// 90 - |latitude - declination|: the altitude of a culmination, as in any
+/// textbook of spherical astronomy.
+#[test]
+fn advice_names_the_physical_limit_where_the_core_never_rises() {
+    let site = Site::at(62.0, 10.0);
+    let rules = Rules::new(&Brief::default(), &site).expect("rules");
+    let season = Season::new(day(2027, 1, 1), day(2027, 12, 31));
+    let study = season.study(&site, &rules).expect("no blend");
+    let advice = season.advice(&site, &rules, &study);
+    assert_eq!((advice.found, study.misses.len()), (0, 0));
+    assert!(advice.one.is_none() && advice.five.is_none());
+    let [
+        Hindrance::TargetTooLow {
+            declination_deg,
+            greatest_altitude_deg,
+            wanted_deg,
+            latitudes_deg,
+        },
+    ] = advice.hindrances.as_slice()
+    else {
+        panic!("{:?}", advice.hindrances);
+    };
+    assert_eq!(*wanted_deg, 10.0);
+    // The galactic centre's declination, of date (J2000: -28.936).
+    assert!((declination_deg + 28.94).abs() < 0.1, "{declination_deg}");
+    // What stands highest in a night of minute-by-minute positions.
+    let night = Night::of(&site, day(2027, 6, 15)).expect("a night");
+    let highest = season.with_outlook(&site, &rules, |outlook| {
+        (0..1440)
+            .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+            .map(|moment| outlook.sky().at(moment).target.apparent_altitude_deg)
+            .fold(f64::NEG_INFINITY, f64::max)
+    });
+    assert!(
+        (greatest_altitude_deg - highest).abs() < 0.02,
+        "{greatest_altitude_deg} {highest}"
+    );
+    // Just inside the northern limit the core does reach what is wanted.
+    let reaches = |latitude: f64| {
+        let site = Site::at(latitude, 10.0);
+        season.with_outlook(&site, &rules, |outlook| {
+            (0..1440)
+                .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+                .any(|m| outlook.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
+        })
+    };
+    assert!(reaches(latitudes_deg.0 - 0.05) && !reaches(latitudes_deg.0 + 0.05));
+}
+
+#[test]
+fn a_summer_without_darkness_is_said_so() {
+    let site = Site::at(58.0, 10.0);
+    let brief = Brief {
+        target: Some(Direction::Galactic {
+            longitude_deg: 80.0,
+            latitude_deg: 0.0,
+        }),
+        light: Some(LightKind::Dark),
+        sun_altitude: Some(Band::up_to(-18.0)),
+        weekdays: None,
+        min_minutes: Some(600.0),
+        ..Brief::default()
+    };
+    let rules = Rules::new(&brief, &site).expect("rules");
+    let season = Season::new(day(2027, 6, 1), day(2027, 6, 30));
+    let study = season.study(&site, &rules).expect("no blend");
+    let advice = season.advice(&site, &rules, &study);
+    let sun = advice
+        .hindrances
+        .iter()
+        .find_map(|hindrance| match hindrance {
+            Hindrance::SunTooHigh {
+                lowest_altitude_deg,
+                ..
+            } => Some(*lowest_altitude_deg),
+            _ => None,
+        });
+    // Lower culmination on 1 June: |58 + 22.0| - 90.
+    let lowest = sun.expect("the Sun stands in the way");
+    assert!((lowest + 10.0).abs() < 0.2, "{lowest}");
+}
+
+#[test]
+fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
+    let site = Site::at(-31.4, 139.2);
+    let mut brief = Brief::default();
+    for (key, text) in [
+        ("facing", "128"),
+        ("core_offset", "-60..60"),
+        ("clock", "07:30..15:00"),
+    ] {
+        brief.set(key, text).expect("a rule");
+    }
+    let rules = Rules::new(&brief, &site).expect("rules");
+    let date = day(2027, 7, 9);
+    let season = Season::new(date, date);
+    let mut page = Vec::new();
+    season.with_outlook(&site, &rules, |outlook| {
+        let night = Night::of(&site, date).expect("a night");
+        let reasons = NightReasons::of(outlook, &night).expect("no blend");
+        rakelight::report::reasons::write_table(&mut page, &site, &reasons).expect("in memory");
+    });
+    let page = anstream::adapter::StripBytes::new()
+        .strip_next(&page)
+        .flatten()
+        .copied()
+        .collect::<Vec<u8>>();
+    let page = String::from_utf8(page).expect("UTF-8");
+    assert!(
+        page.lines().take(8).all(|line| line.chars().count() <= 80),
+        "{page}"
+    );
+    assert!(
+        page.contains("begun by --light-angle, ended by --core-offset"),
+        "{page}"
+    );
+}
+
+#[test]
+fn a_nights_reasons_agree_with_its_windows() {
+    let site = Site::at(-31.4, 139.2);
+    let brief = Brief {
+        facing: Some(Facing::Bearing(100.0)),
+        ..Brief::default()
+    };
+    let rules = Rules::new(&brief, &site).expect("rules");
+    let season = Season::new(day(2027, 6, 1), day(2027, 8, 31));
+    let windows = season.windows(&site, &rules);
+    assert!(windows.len() > 3);
+    let study = season.study(&site, &rules).expect("no blend");
+    season.with_outlook(&site, &rules, |outlook| {
+        for window in &windows {
+            let night = Night::of(&site, window.night).expect("a night");
+            let reasons = NightReasons::of(outlook, &night).expect("no blend");
+            let same = reasons
+                .windows
+                .iter()
+                .find(|ends| (ends.interval.start - window.interval.start).abs() < 2.0)
+                .expect("the window");
+            assert!(same.long_enough);
+            assert!((same.interval.end - window.interval.end).abs() < 2.0);
+            // What begins a window fails just before it, what ends it just
+            // after.
+            for (name, time) in [
+                (same.begun_by, window.interval.start - 30.0),
+                (same.ended_by, window.interval.end + 30.0),
+            ] {
+                let through = reasons.rule(name.expect("a rule")).expect("in force");
+                let moment = rakelight::ephemeris::Moment::from_seconds(time);
+                let measure = through.measure(outlook, &outlook.at(moment));
+                let margin = measure.expect("a measure").margin;
+                assert!(margin < 0.0 && margin > -0.5, "{name:?} {margin}");
+            }
+            for through in &reasons.rules {
+                let (moment, measure) = through.best.expect("a best");
+                assert_eq!(
+                    through.held.contains(moment.seconds()),
+                    measure.margin >= 0.0
+                );
+                assert!(!through.rejects_alone);
+            }
+        }
+        for miss in &study.misses {
+            let reasons = NightReasons::of(outlook, &miss.night).expect("no blend");
+            if let Some(through) = reasons.rule(miss.loosening.rule) {
+                assert!(through.rejects_alone, "{miss:?}");
+            }
+        }
+    });
+}

@@ -1,0 +1,230 @@
+//! What `scan` says when asked why, what if and what else, typed and read
+//! back.
+
+use serde_json::Value;
+use std::process::{Command, Output};
+
+const SITE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites/saltbush-tank.toml");
+const YEAR: [&str; 4] = ["--from", "2027-01-01", "--to", "2027-12-31"];
+
+fn run(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        .args(words)
+        .env("NO_COLOR", "1")
+        .output()
+        .expect("the program runs")
+}
+
+fn scan(words: &[&str]) -> Output {
+    run(&[&["scan", SITE], &YEAR[..], words].concat())
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("UTF-8")
+}
+
+fn json(words: &[&str]) -> Value {
+    let output = scan(&[words, &["--format", "json"]].concat());
+    let document: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    document["sites"][0].clone()
+}
+
+fn nights(site: &Value) -> Vec<String> {
+    let windows = site["windows"].as_array().expect("windows");
+    let mut nights: Vec<String> = windows
+        .iter()
+        .map(|window| window["night"].as_str().expect("a night").to_string())
+        .collect();
+    nights.sort();
+    nights.dedup();
+    nights
+}
+
+#[test]
+fn near_misses_work_when_typed() {
+    let site = json(&["--near-misses", "6"]);
+    let misses = site["near_misses"].as_array().expect("near misses");
+    assert_eq!(misses.len(), 6);
+    let before = nights(&site);
+    for miss in misses {
+        let night = miss["night"].as_str().expect("a night").to_string();
+        assert!(!before.contains(&night));
+        let option = miss["loosenings"][0]["option"].as_str().expect("an option");
+        let words: Vec<&str> = option.split(' ').collect();
+        let found = json(&words);
+        assert!(nights(&found).contains(&night), "{option}");
+        // The score it would have is the score it then has.
+        let windows = found["windows"].as_array().expect("windows");
+        let best = windows
+            .iter()
+            .filter(|window| window["night"] == miss["night"])
+            .filter_map(|window| window["score"].as_f64())
+            .fold(0.0, f64::max);
+        assert_eq!(miss["window"]["score"].as_f64(), Some(best));
+    }
+}
+
+#[test]
+fn lines_stay_windows_only() {
+    let plain = scan(&["--format", "csv"]);
+    let asked = scan(&[
+        "--format",
+        "csv",
+        "--near-misses",
+        "6",
+        "--advise",
+        "--spare",
+        "9",
+    ]);
+    assert_eq!(text(&plain.stdout), text(&asked.stdout));
+}
+
+#[test]
+fn nothing_found_is_explained_with_what_to_type() {
+    let output = scan(&["--core-altitude", "10..40", "--moon-altitude", "3..5"]);
+    assert_eq!(output.status.code(), Some(1));
+    let said = text(&output.stderr);
+    let (_, rest) = said.split_once("alone; ").expect("a rule that fails alone");
+    let (option, night) = rest.split_once(" would admit ").expect("an option");
+    let mut words = vec!["--core-altitude", "10..40"];
+    words.extend(option.split(' '));
+    let (_, night) = night
+        .trim_end()
+        .trim_end_matches('.')
+        .split_once(' ')
+        .expect("a night");
+    assert_eq!(nights(&json(&words)), [night]);
+    assert!(scan(&[&words[..], &["--quiet"]].concat()).stderr.is_empty());
+}
+
+#[test]
+fn what_can_never_be_is_said_with_its_limit() {
+    let output = run(&[
+        &["scan", "--place", "62,10", "--time-zone", "UTC"],
+        &YEAR[..],
+    ]
+    .concat());
+    assert_eq!(output.status.code(), Some(1));
+    let said = text(&output.stderr);
+    assert!(said.contains("never stands higher than -0.4°"), "{said}");
+    assert!(said.contains("90° - |62.0° + 29.0°|"), "{said}");
+    assert!(
+        said.contains("no loosening helps") && !said.contains("--"),
+        "{said}"
+    );
+}
+
+#[test]
+fn varied_values_are_counted_as_if_typed() {
+    let site = json(&[
+        "--vary",
+        "moon-fraction=..0.3,..0.7",
+        "--vary",
+        "facing=100,subject",
+    ]);
+    let variants = site["vary"].as_array().expect("variants");
+    assert_eq!(variants.len(), 4);
+    for variant in variants {
+        let value = |key: &str| variant["values"][key].as_str().expect("a value");
+        let (fraction, facing) = (value("moon_fraction"), value("facing"));
+        let typed = json(&["--moon-fraction", fraction, "--facing", facing]);
+        let count = nights(&typed).len() as u64;
+        assert_eq!(
+            variant["nights"].as_u64(),
+            Some(count),
+            "{fraction} {facing}"
+        );
+        assert_eq!(variant["best_score"], typed["windows"][0]["score"]);
+    }
+    for (wrong, why) in [
+        ("moon_fractoin=..0.3", "did you mean moon_fraction?"),
+        ("moon_fraction=0.3", "write 0.3.. or ..0.3"),
+        ("moon_fraction", "RULE=A,B"),
+    ] {
+        let output = scan(&["--vary", wrong]);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(
+            text(&output.stderr).contains(why),
+            "{}",
+            text(&output.stderr)
+        );
+    }
+}
+
+#[test]
+fn compared_nights_stand_side_by_side() {
+    let dates = "2027-08-05,2027-07-09,2027-06-11";
+    let output = run(&["scan", SITE, "--compare", dates]);
+    assert_eq!(output.status.code(), Some(0));
+    let said = text(&output.stdout);
+    let heading = said.lines().nth(1).expect("a heading");
+    assert!(heading.contains("Thu 2027-08-05  Fri 2027-07-09"), "{said}");
+    let score = said.lines().find(|line| line.starts_with("score"));
+    assert_eq!(score.map(|line| line.matches('*').count()), Some(1));
+    assert!(
+        said.contains("Fri 2027-06-11: no window, but --moon-fraction"),
+        "{said}"
+    );
+    assert!(
+        said.contains("Fri 2027-07-09 leads Thu 2027-08-05"),
+        "{said}"
+    );
+    assert!(said.lines().take(20).all(|line| line.chars().count() <= 80));
+}
+
+#[test]
+fn the_best_turn_finds_as_many_nights_when_typed() {
+    let place = [
+        "--place",
+        "-34,-70.5,900",
+        "--time-zone",
+        "America/Santiago",
+    ];
+    let output = run(&[&["scan", "--turn"], &place[..], &YEAR[..]].concat());
+    let said = text(&output.stdout);
+    let last = said.lines().last().expect("a line");
+    let (_, rest) = last.split_once(": --facing ").expect("an option");
+    let (bearing, count) = rest
+        .split_once(" --core-offset -60..60 finds ")
+        .expect("a count");
+    let words = [
+        "--facing",
+        bearing,
+        "--core-offset",
+        "-60..60",
+        "--format",
+        "json",
+    ];
+    let typed = run(&[&["scan"], &place[..], &YEAR[..], &words[..]].concat());
+    let document: Value = serde_json::from_slice(&typed.stdout).expect("JSON");
+    let found = nights(&document["sites"][0]).len();
+    assert_eq!(count, format!("{found} nights."));
+}
+
+#[test]
+fn spare_nights_follow_within_the_days_asked() {
+    let site = json(&["--spare", "3"]);
+    let all = nights(&site);
+    let date = |text: &str| text.parse::<chrono::NaiveDate>().expect("a date");
+    for night in site["spare_nights"].as_array().expect("spare nights") {
+        let first = date(night["night"].as_str().expect("a night"));
+        let spares: Vec<&str> = night["spares"]
+            .as_array()
+            .expect("spares")
+            .iter()
+            .filter_map(|spare| spare["night"].as_str())
+            .collect();
+        let expected: Vec<&String> = all
+            .iter()
+            .filter(|next| (1..=3).contains(&(date(next) - first).num_days()))
+            .collect();
+        assert_eq!(spares, expected);
+    }
+}
+
+#[test]
+fn a_blend_says_that_it_is_not_reasoned_about() {
+    let output = scan(&["--light", "blend", "--min-minutes", "900"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stderr).contains("not worked out for --light blend"));
+}
