@@ -29,6 +29,8 @@ pub fn rule_words(rule: RuleName, rules: &Rules) -> String {
         RuleName::ArchOffset => "the arch's place in the frame".to_string(),
         RuleName::Tilt => "the Milky Way's tilt".to_string(),
         RuleName::MinMinutes => "the shortest window".to_string(),
+        RuleName::CoreRidge => format!("the land in front of the {target}"),
+        RuleName::MoonRidge => "the land in front of the Moon".to_string(),
         // A rule that has no words of its own yet goes by its option.
         #[allow(unreachable_patterns, reason = "rules may be added")]
         other => other.key().replace('_', " "),

@@ -169,7 +169,7 @@ impl Season {
         let site = outlook.site();
         let nights = || nights(site.longitude_deg, site.zone, self.first(), self.last());
         let min_minutes = outlook.rules().min_minutes;
-        let longest = |constraint: &Constraint| {
+        let longest = |constraint: &Constraint<'_>| {
             nights()
                 .flat_map(|night| {
                     let held = constraint.held(outlook, &night, &whole(&night));

@@ -5,6 +5,7 @@ use super::{
     margin::{Direction as Facing, Margin, RuleName},
     night::Night,
     outlook::Outlook,
+    ridge::Terrain,
     rules::Rules,
     sweep::{Part, clock_hours},
 };
@@ -14,25 +15,26 @@ use chrono::{Datelike, WeekdaySet};
 /// One rule, ready to be asked when it holds. The length of the window is no
 /// constraint: it is asked of what all of these leave.
 #[derive(Debug, Clone)]
-pub(crate) struct Constraint {
+pub(crate) struct Constraint<'a> {
     pub name: RuleName,
-    kind: Kind,
+    kind: Kind<'a>,
 }
 
 #[derive(Debug, Clone)]
-enum Kind {
-    Sky(Margin),
+enum Kind<'a> {
+    Sky(Margin<'a>),
     Clock(ClockBand),
     Days(WeekdaySet),
 }
 
-impl Constraint {
+impl<'a> Constraint<'a> {
     /// Every rule in force, cheapest first. Angle and side of the light are
     /// one margin to the sweep and two rules here.
-    pub fn all(outlook: &Outlook<'_>, rules: &Rules) -> Vec<Self> {
+    pub fn all(outlook: &Outlook<'a>, rules: &Rules) -> Vec<Self> {
         let sky = outlook.sky();
         let facing = Facing::of(rules.facing, outlook.site().subject_bearing_deg());
-        let margins = |rules: &Rules| Margin::of_rules(rules, sky, facing, Part::All);
+        let terrain = Terrain::of(outlook.site());
+        let margins = |rules: &Rules| Margin::of_rules(rules, sky, facing, terrain, Part::All);
         let of_days = rules.weekdays.map(|days| Self {
             name: RuleName::Weekdays,
             kind: Kind::Days(days),
@@ -70,7 +72,7 @@ impl Constraint {
     }
 
     /// One rule, if it is in force.
-    pub fn named(outlook: &Outlook<'_>, rules: &Rules, name: RuleName) -> Option<Self> {
+    pub fn named(outlook: &Outlook<'a>, rules: &Rules, name: RuleName) -> Option<Self> {
         Self::all(outlook, rules)
             .into_iter()
             .find(|constraint| constraint.name == name)

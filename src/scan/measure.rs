@@ -120,7 +120,11 @@ impl Measure {
                     margin: inside_turn(from, width, value, 1440.0),
                 }
             }),
-            RuleName::Weekdays | RuleName::MinMinutes => None,
+            // The terrain is no wish: nothing about it can be typed.
+            RuleName::Weekdays
+            | RuleName::MinMinutes
+            | RuleName::CoreRidge
+            | RuleName::MoonRidge => None,
         }
     }
 }

@@ -140,7 +140,7 @@ impl Season {
 /// window.
 fn pair(
     outlook: &Outlook<'_>,
-    constraints: &[Constraint],
+    constraints: &[Constraint<'_>],
     night: &Night,
 ) -> Option<Vec<Loosening>> {
     let whole = whole(night);

@@ -68,10 +68,9 @@ impl<'a> Outlook<'a> {
         'a: 'b,
     {
         let same: Outlook<'b> = self.clone();
-        let bearing = same.subject_bearing_deg;
         Outlook {
             rules,
-            sweep: Sweep::new(same.sky, same.site.zone, bearing, rules),
+            sweep: Sweep::new(same.sky, same.site, rules),
             ..same
         }
     }

@@ -173,6 +173,8 @@ impl Rules {
             RuleName::ArchOffset => rest.arch_offset = None,
             RuleName::Tilt => rest.tilt = None,
             RuleName::MinMinutes => rest.min_minutes = 0.0,
+            // The land stays where it is.
+            RuleName::CoreRidge | RuleName::MoonRidge => {}
         }
         rest
     }

@@ -47,7 +47,7 @@ struct Left {
 
 /// Each rule is asked only where at most one of those before it failed, and
 /// no rule is asked any more once two have failed throughout.
-fn left(outlook: &Outlook<'_>, constraints: &[Constraint], night: &Night) -> Left {
+fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) -> Left {
     let mut all = whole(night);
     let mut without: Vec<(RuleName, Intervals)> = Vec::with_capacity(constraints.len());
     for constraint in constraints {
@@ -98,7 +98,7 @@ impl Season {
 }
 
 impl Study {
-    fn look_at(&mut self, outlook: &Outlook<'_>, constraints: &[Constraint], night: &Night) {
+    fn look_at(&mut self, outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) {
         let minutes = outlook.rules().min_minutes;
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
         let Left { all, without } = left(outlook, constraints, night);
