@@ -66,7 +66,6 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let season = Season::new(first, last);
     if args.reason.is_what_if() {
         what_if::check(args)?;
-        let query = query(&wishes, &season);
         let more = || {
             let chunk = next_chunk(&mut sites, &wishes, &mut faults);
             if !args.keep_going && !faults.0.is_empty() {
@@ -76,7 +75,15 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
             }
             Ok(chunk)
         };
-        let outcome = what_if::run(args, &wishes, &season, chunk, more, &mut out, &query)?;
+        let outcome = what_if::run(
+            args,
+            &wishes,
+            &season,
+            chunk,
+            more,
+            &mut out,
+            &query(&wishes, &season),
+        )?;
         out.finish()?;
         return left_out(faults, outcome);
     }
