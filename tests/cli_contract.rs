@@ -344,7 +344,7 @@ fn a_clock_change_inside_the_night() {
             chrono::NaiveDateTime::parse_from_str(local, "%Y-%m-%d %H:%M:%S").expect("local");
         let utc: chrono::DateTime<chrono::Utc> = utc.parse().expect("UTC");
         let offset = (local - utc.naive_utc()).num_minutes();
-        let expected = if utc.to_rfc3339() < "2027-04-03T15:00:00+00:00".to_string() {
+        let expected = if utc.to_rfc3339().as_str() < "2027-04-03T15:00:00+00:00" {
             660
         } else {
             630
@@ -604,6 +604,63 @@ fn a_new_site_file_is_good_and_never_written_over_another() {
     let again = rakelight(&["sites", "new", &path]);
     assert_eq!(code(&again), 2);
     assert!(stderr(&again).contains("stays as it is"));
+}
+
+#[test]
+fn dark_means_dark_whatever_moon_the_site_likes() {
+    // The site's own brief wants its raking Moon at 4 to 25 degrees.
+    let document = json(&scan(&[
+        "demo-sites/tinaja-mesa.toml",
+        "--light",
+        "dark",
+        "--format",
+        "json",
+    ]));
+    assert!(windows(&document).len() > 50);
+    for window in windows(&document) {
+        assert!(window["moon_altitude_deg"].as_f64().expect("a number") < -0.29);
+        assert!(window["light_angle_deg"].is_null() && window["light_side"].is_null());
+        assert_eq!(window["moonlight_lux"], 0.0);
+    }
+    assert_eq!(
+        document["sites"][0]["rules"]["moon_altitude"]["from"],
+        "default"
+    );
+}
+
+#[test]
+fn a_computed_skyline_is_read_back_by_a_site() {
+    // A made 3 arc-second tile: a wall of 300 m two kilometres to the north.
+    let folder = Folder::new();
+    let mut bytes = Vec::with_capacity(1201 * 1201 * 2);
+    for row in 0..1201_i32 {
+        for _ in 0..1201 {
+            bytes.extend(i16::to_be_bytes(if row == 576 { 300 } else { 0 }));
+        }
+    }
+    let tile = folder.path("S32E139.hgt");
+    fs::write(&tile, bytes).expect("a tile");
+    let profile = folder.path("skyline.csv").display().to_string();
+    let output = rakelight(&[
+        "sites",
+        "horizon",
+        &tile.display().to_string(),
+        "--place",
+        "-31.5,139.5",
+        "--step-deg",
+        "5",
+        "--farthest-km",
+        "20",
+        "-o",
+        &profile,
+    ]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let site = folder.file(
+        "site.toml",
+        "latitude_deg = -31.5\nlongitude_deg = 139.5\n[horizon]\nfile = \"skyline.csv\"\n",
+    );
+    let checked = rakelight(&["sites", "check", &site]);
+    assert_eq!(code(&checked), 0, "{}", stderr(&checked));
 }
 
 #[test]

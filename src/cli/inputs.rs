@@ -114,12 +114,14 @@ impl Wishes {
 
     /// Where the word on `key` came from at a site.
     pub fn origin(&self, key: &str, site: &Site) -> &'static str {
+        // As merged, not as said: a wish about another kind of light's Moon
+        // falls out on the way.
         let says = |brief: &Brief| brief.entries().iter().any(|(said, _)| *said == key);
         if says(&self.options) {
             "option"
-        } else if says(&self.file) {
+        } else if says(&self.options.clone().or(&self.file)) {
             "brief file"
-        } else if says(&site.brief) {
+        } else if says(&self.at(site)) {
             "site"
         } else {
             "default"

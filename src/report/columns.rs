@@ -35,12 +35,31 @@ impl<'a> Record<'a> {
         Cell::Local(self.site.zone.local(moment))
     }
 
+    /// A Moon below the horizon lights from nowhere.
+    fn moon_up(&self, cell: impl FnOnce(&'a Instant) -> Cell<'a>) -> Cell<'a> {
+        let best = self.best();
+        if best.light.beam_lux > 0.0 || best.sky.moon.apparent_altitude_deg > 0.0 {
+            cell(best)
+        } else {
+            Cell::Empty
+        }
+    }
+
     fn shot(&self, cell: impl FnOnce(&'a Shot) -> Cell<'a>) -> Cell<'a> {
         self.window.shot.as_ref().map_or(Cell::Empty, cell)
     }
 
     fn land(&self, cell: impl FnOnce(&'a LandSpell) -> Cell<'a>) -> Cell<'a> {
         self.window.land.as_ref().map_or(Cell::Empty, cell)
+    }
+}
+
+/// The side of the facing direction on which the Moon stands.
+pub fn side_word(instant: &Instant) -> &'static str {
+    if instant.signed_light_angle_deg() < 0.0 {
+        "left"
+    } else {
+        "right"
     }
 }
 
@@ -95,8 +114,8 @@ pub const COLUMNS: &[Column] = columns! {
     "moon_azimuth_deg" => |r| Cell::Number(r.best().sky.moon.azimuth_deg, 2);
     "moon_fraction" => |r| Cell::Number(r.best().sky.phase.illuminated_fraction, 4);
     "moon_waxing" => |r| Cell::Flag(r.best().sky.phase.waxing);
-    "light_angle_deg" => |r| Cell::Number(r.best().signed_light_angle_deg().abs(), 2);
-    "light_side" => |r| Cell::Text(if r.best().signed_light_angle_deg() < 0.0 { "left" } else { "right" });
+    "light_angle_deg" => |r| r.moon_up(|best| Cell::Number(best.signed_light_angle_deg().abs(), 2));
+    "light_side" => |r| r.moon_up(|best| Cell::Text(side_word(best)));
     "moon_core_separation_deg" => |r| Cell::Number(r.best().sky.moon_target_separation_deg, 2);
     "sun_altitude_deg" => |r| Cell::Number(r.best().sky.sun.altitude_deg, 2);
     "moonlight_lux" => |r| Cell::Number(r.best().light.moonlight_lux, 6);
@@ -137,6 +156,6 @@ pub const COLUMNS: &[Column] = columns! {
     "land_moon_azimuth_deg" => |r| r.land(|land| Cell::Number(land.best.sky.moon.azimuth_deg, 2));
     "land_moon_fraction" => |r| r.land(|land| Cell::Number(land.best.sky.phase.illuminated_fraction, 4));
     "land_light_angle_deg" => |r| r.land(|land| Cell::Number(land.best.signed_light_angle_deg().abs(), 2));
-    "land_light_side" => |r| r.land(|land| Cell::Text(if land.best.signed_light_angle_deg() < 0.0 { "left" } else { "right" }));
+    "land_light_side" => |r| r.land(|land| Cell::Text(side_word(&land.best)));
     "land_moonlight_lux" => |r| r.land(|land| Cell::Number(land.best.light.moonlight_lux, 6));
 };

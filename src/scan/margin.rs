@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Bounded, LocalVector, Moment, Reading, SKY_RATE, Sky, illuminated_fraction},
-    scene::{AzimuthBand, Band, Facing, LightKind, Side},
+    scene::{AzimuthBand, Band, Facing, Side},
 };
 
 /// Greatest change of the illuminated fraction, a second: half the greatest
@@ -254,7 +254,7 @@ impl<'a> Margin<'a> {
         let geometric = |band: Band| SineBand::of_altitudes(band, |h| h);
         let offsets = |band: Band| (facing, Sector::of_offsets(band));
         let (target, moon) = (part != Part::Land, part != Part::Dark);
-        let sidelit = matches!(rules.light, LightKind::Raking | LightKind::Blend);
+        let sidelit = rules.light.is_sidelit();
         let light = rules.light_angle.is_some() || rules.light_side != Side::Either;
         let light_angle = rules.light_angle.unwrap_or(Band::new(0.0, 180.0));
         let moon_altitude = match part {

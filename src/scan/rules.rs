@@ -90,7 +90,7 @@ impl Rules {
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };
-        let sidelit = matches!(light, LightKind::Raking | LightKind::Blend);
+        let sidelit = light.is_sidelit();
         let raking = |band: Band| sidelit.then_some(band);
         Ok(Self {
             light,

@@ -176,8 +176,30 @@ impl Brief {
     }
 
     /// These wishes, and for each that was not said, that of `fallback`.
+    ///
+    /// Wishes about the Moon belong to the kind of light they were said with:
+    /// where these ask for another kind than `fallback` does, its Moon's
+    /// altitude and fraction, light angle and side do not count. A site that
+    /// wants its raking Moon at 4 to 25 degrees still has dark nights.
     #[must_use]
     pub fn or(self, fallback: &Self) -> Self {
+        let other_light = self.light.is_some_and(|light| {
+            light.is_sidelit() != fallback.light.unwrap_or(LightKind::Raking).is_sidelit()
+        });
+        if other_light {
+            let without_moon = Self {
+                moon_altitude: None,
+                moon_fraction: None,
+                light_angle: None,
+                light_side: None,
+                ..fallback.clone()
+            };
+            return self.or_all(&without_moon);
+        }
+        self.or_all(fallback)
+    }
+
+    fn or_all(self, fallback: &Self) -> Self {
         Self {
             light: self.light.or(fallback.light),
             target: self.target.or(fallback.target),
@@ -247,6 +269,23 @@ mod tests {
             "contrast=2,balance=1,raking=1,position=0.6,length=0",
         ),
     ];
+
+    #[test]
+    fn wishes_about_the_moon_belong_to_their_kind_of_light() {
+        let mut site = Brief::default();
+        site.set("moon_altitude", "4..25").expect("a band");
+        site.set("core_altitude", "12..").expect("a band");
+        let asked = |light: &str| {
+            let mut asked = Brief::default();
+            asked.set("light", light).expect("a kind");
+            asked.or(&site)
+        };
+        assert_eq!(asked("dark").moon_altitude, None);
+        assert_eq!(asked("any").moon_altitude, None);
+        assert_eq!(asked("dark").core_altitude, Some(Band::from(12.0)));
+        assert_eq!(asked("raking").moon_altitude, Some(Band::new(4.0, 25.0)));
+        assert_eq!(asked("blend").moon_altitude, Some(Band::new(4.0, 25.0)));
+    }
 
     #[test]
     fn each_key_gives_back_what_was_typed() {

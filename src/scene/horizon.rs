@@ -122,7 +122,8 @@ impl Horizon {
                 return Err(Fault::at(file, Place::START, None, error).into());
             }
         };
-        if !header.fields.iter().eq(COLUMNS) {
+        // Further columns are for people, such as the ridge's distance.
+        if !header.fields.iter().take(COLUMNS.len()).eq(COLUMNS) {
             let found: Vec<&str> = header.fields.iter().collect();
             let error = ValueError::new(&found.join(","), HEADER_EXPECTED);
             return Err(Fault::at(file, Place::new(header.line, 1), None, error).into());
@@ -136,11 +137,14 @@ impl Horizon {
                     continue;
                 }
             };
-            let (Some(azimuth), Some(altitude), 2) =
-                (row.fields.get(0), row.fields.get(1), row.fields.len())
-            else {
+            let (Some(azimuth), Some(altitude), true) = (
+                row.fields.get(0),
+                row.fields.get(1),
+                row.fields.len() == header.fields.len(),
+            ) else {
                 let found = format!("{} fields", row.fields.len());
-                let error = ValueError::new(&found, "two fields, azimuth and altitude");
+                let expected = format!("{} fields, as in the header", header.fields.len());
+                let error = ValueError::new(&found, expected);
                 faults
                     .0
                     .push(Fault::at(file, Place::line(row.line), None, error));
@@ -222,7 +226,7 @@ mod tests {
                 "h.csv:2:1: azimuth_deg: found 400, expected a number from 0 to 360\n\
                  h.csv:3:2: altitude_deg: found nan, expected a number from -90 to 90; \
                  nan and inf are refused everywhere\n\
-                 h.csv:4: found 1 fields, expected two fields, azimuth and altitude"
+                 h.csv:4: found 1 fields, expected 2 fields, as in the header"
                     .to_owned(),
             ),
         ] {

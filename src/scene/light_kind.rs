@@ -19,6 +19,11 @@ pub enum LightKind {
 }
 
 impl LightKind {
+    /// Whether it wants a Moon that lights the land from the side.
+    pub fn is_sidelit(self) -> bool {
+        matches!(self, Self::Raking | Self::Blend)
+    }
+
     /// Every kind with the word that asks for it.
     pub const ALL: [(&'static str, Self); 4] = [
         ("raking", Self::Raking),
