@@ -3,12 +3,14 @@
 //!
 //! The layers, each knowing only those before it:
 //! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
-//! the land), [`scene`] (the place and the photographer's wishes), [`light`] (what that does to land, sky and
-//! exposure), [`scan`] (which nights keep every rule) and [`report`] (one
+//! the land), [`scene`] (the place and the photographer's wishes), [`light`]
+//! (what that does to land, sky and exposure), [`scan`] (which nights keep every
+//! rule), [`plan`] (one night worked out for the field) and [`report`] (one
 //! writer a format).
 
 pub mod ephemeris;
 pub mod light;
+pub mod plan;
 pub mod report;
 pub mod scan;
 pub mod scene;

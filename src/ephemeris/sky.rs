@@ -101,6 +101,12 @@ impl<'a> Sky<'a> {
         self.refraction
     }
 
+    /// The same sky, air and target over another place.
+    #[must_use]
+    pub fn seen_from(&self, observer: Observer) -> Self {
+        Self { observer, ..*self }
+    }
+
     /// Where everything is at `moment`.
     pub fn at(&self, moment: Moment) -> Snapshot {
         let frame = self.observer.frame_at(moment);

@@ -46,3 +46,5 @@ pub use study::{Miss, Study};
 pub use sweep::Sweep;
 pub use turn::{Turn, TurnSector, turns};
 pub use window::{Instant, LandSpell, Window};
+
+pub(crate) use ridge::Ridge;

@@ -1,0 +1,50 @@
+//! Clock times as words.
+
+use crate::{
+    ephemeris::Moment,
+    scan::Interval,
+    scene::{Zone, offset_text},
+};
+
+/// Local wall-clock time, rounded to the minute; with its offset from UTC where
+/// `with_offset`, as in a night in which the clocks change.
+pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
+    let rounded = Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0);
+    let clock = zone.local(rounded).format("%H:%M");
+    if with_offset {
+        let offset = offset_text(zone.offset_seconds_at(rounded));
+        format!("{clock} {offset}")
+    } else {
+        clock.to_string()
+    }
+}
+
+/// A stretch of time on the wall clock, `22:10-23:40`; with offsets where asked
+/// for.
+pub fn hours_text(zone: Zone, interval: Interval, with_offset: bool) -> String {
+    let clock = |moment| clock_text(zone, moment, with_offset);
+    let between = if with_offset { " - " } else { "-" };
+    format!(
+        "{}{between}{}",
+        clock(interval.first()),
+        clock(interval.last())
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_are_rounded_and_a_repeated_hour_is_told_apart() {
+        let zone = Zone::named("Australia/Adelaide").expect("a zone");
+        let at = |text: &str| Zone::UTC.parse_time(text).expect("a time");
+        let clock = |text: &str, offset| clock_text(zone, at(text), offset);
+        assert_eq!(clock("2027-05-13T12:29:30Z", false), "22:00");
+        assert_eq!(clock("2027-05-13T12:29:29Z", false), "21:59");
+        assert_eq!(clock("2027-04-03T16:00:00Z", true), "02:30 +10:30");
+        assert_eq!(clock("2027-04-03T17:00:00Z", true), "02:30 +09:30");
+        // 29.6 seconds before the change, rounded, is the change itself.
+        assert_eq!(clock("2027-04-03T16:29:31Z", true), "02:00 +09:30");
+    }
+}

@@ -1,0 +1,244 @@
+//! What stands in a running order.
+
+use super::look::Look;
+use crate::{
+    ephemeris::{EventKind, Moment, Place},
+    scene::Side,
+};
+
+/// A body of the sky that something happens to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Body {
+    /// The Sun.
+    Sun,
+    /// The Moon.
+    Moon,
+    /// The target.
+    Target,
+}
+
+/// Something in a running order. Windows are counted from 1 in order of time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum Happening {
+    /// Time to be there, while it is light.
+    Arrive,
+    /// Rise, set, transit or twilight.
+    Sky(EventKind),
+    /// The Moon's centre comes over the ridge, and its light to the land.
+    MoonClearsRidge,
+    /// The Moon's centre goes behind the ridge: the land falls dark.
+    MoonBehindRidge,
+    /// The target comes over the ridge seen from the camera.
+    TargetClearsRidge,
+    /// The target goes behind that ridge.
+    TargetBehindRidge,
+    /// The target comes to where the rules want it.
+    TargetInPlace,
+    /// The target leaves it.
+    TargetLeavesPlace,
+    /// A window opens.
+    WindowOpens(usize),
+    /// A window's best instant.
+    WindowBest(usize),
+    /// A window closes.
+    WindowCloses(usize),
+    /// The moonlit spell of a blend begins.
+    LandBegins(usize),
+    /// Its best instant.
+    LandBest(usize),
+    /// It ends.
+    LandEnds(usize),
+    /// The Moon stands square to the facing direction: shadows run straight
+    /// across the view.
+    LightSquare(Side),
+    /// The Moon passes the facing direction: shadows run toward the camera.
+    LightAhead,
+    /// The Moon passes behind the camera: shadows run away from it.
+    LightBehind,
+    /// The Moon touches the umbra.
+    EclipseBegins,
+    /// The whole Moon is in the umbra.
+    TotalityBegins,
+    /// The middle of an eclipse; penumbral ones are hardly seen.
+    EclipseGreatest {
+        /// Whether only the penumbra is touched.
+        penumbral: bool,
+    },
+    /// The Moon begins to leave the umbra.
+    TotalityEnds,
+    /// The Moon has left the umbra.
+    EclipseEnds,
+    /// The clocks move; the offset from UTC after it, seconds.
+    ClocksChange(i32),
+}
+
+/// One line of a running order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// What happens.
+    pub happening: Happening,
+    /// What sky and light are like then.
+    pub look: Look,
+}
+
+impl Entry {
+    /// When.
+    pub fn moment(&self) -> Moment {
+        self.look.instant.moment()
+    }
+
+    /// Where the body stands that it is about.
+    pub fn place(&self) -> Option<Place> {
+        let sky = &self.look.instant.sky;
+        self.happening.body().map(|body| match body {
+            Body::Sun => sky.sun,
+            Body::Moon => sky.moon,
+            Body::Target => sky.target,
+        })
+    }
+}
+
+impl Happening {
+    /// The body it is about.
+    pub fn body(&self) -> Option<Body> {
+        use EventKind as Kind;
+        Some(match self {
+            Self::Sky(Kind::Moonrise | Kind::MoonTransit | Kind::Moonset)
+            | Self::MoonClearsRidge
+            | Self::MoonBehindRidge
+            | Self::LandBegins(_)
+            | Self::LandBest(_)
+            | Self::LandEnds(_)
+            | Self::LightSquare(_)
+            | Self::LightAhead
+            | Self::LightBehind
+            | Self::EclipseBegins
+            | Self::TotalityBegins
+            | Self::EclipseGreatest { .. }
+            | Self::TotalityEnds
+            | Self::EclipseEnds => Body::Moon,
+            Self::Sky(Kind::TargetRise | Kind::TargetTransit | Kind::TargetSet)
+            | Self::TargetClearsRidge
+            | Self::TargetBehindRidge
+            | Self::TargetInPlace
+            | Self::TargetLeavesPlace
+            | Self::WindowOpens(_)
+            | Self::WindowBest(_)
+            | Self::WindowCloses(_) => Body::Target,
+            Self::Sky(_) => Body::Sun,
+            Self::Arrive | Self::ClocksChange(_) => return None,
+        })
+    }
+
+    /// Its name in machine formats.
+    pub fn key(&self) -> &'static str {
+        use EventKind as Kind;
+        match self {
+            Self::Arrive => "arrive",
+            Self::Sky(kind) => match kind {
+                Kind::Sunset => "sunset",
+                Kind::CivilDusk => "civil_dusk",
+                Kind::NauticalDusk => "nautical_dusk",
+                Kind::AstronomicalDusk => "astronomical_dusk",
+                Kind::AstronomicalDawn => "astronomical_dawn",
+                Kind::NauticalDawn => "nautical_dawn",
+                Kind::CivilDawn => "civil_dawn",
+                Kind::Sunrise => "sunrise",
+                Kind::Moonrise => "moonrise",
+                Kind::MoonTransit => "moon_transit",
+                Kind::Moonset => "moonset",
+                Kind::TargetRise => "core_rise",
+                Kind::TargetTransit => "core_transit",
+                Kind::TargetSet => "core_set",
+            },
+            Self::MoonClearsRidge => "moon_clears_ridge",
+            Self::MoonBehindRidge => "moon_behind_ridge",
+            Self::TargetClearsRidge => "core_clears_ridge",
+            Self::TargetBehindRidge => "core_behind_ridge",
+            Self::TargetInPlace => "core_in_place",
+            Self::TargetLeavesPlace => "core_leaves_place",
+            Self::WindowOpens(_) => "window_opens",
+            Self::WindowBest(_) => "window_best",
+            Self::WindowCloses(_) => "window_closes",
+            Self::LandBegins(_) => "moonlit_land_begins",
+            Self::LandBest(_) => "moonlit_land_best",
+            Self::LandEnds(_) => "moonlit_land_ends",
+            Self::LightSquare(_) => "light_square",
+            Self::LightAhead => "light_ahead",
+            Self::LightBehind => "light_behind",
+            Self::EclipseBegins => "eclipse_begins",
+            Self::TotalityBegins => "totality_begins",
+            Self::EclipseGreatest { .. } => "eclipse_greatest",
+            Self::TotalityEnds => "totality_ends",
+            Self::EclipseEnds => "eclipse_ends",
+            Self::ClocksChange(_) => "clocks_change",
+        }
+    }
+
+    /// The window it belongs to, from 1.
+    pub fn window(&self) -> Option<usize> {
+        match self {
+            Self::WindowOpens(n)
+            | Self::WindowBest(n)
+            | Self::WindowCloses(n)
+            | Self::LandBegins(n)
+            | Self::LandBest(n)
+            | Self::LandEnds(n) => Some(*n),
+            _ => None,
+        }
+    }
+
+    /// Plain words for a card; `target` is the target's word, such as `core`.
+    pub fn words(&self, target: &str) -> String {
+        use EventKind as Kind;
+        let fixed = match self {
+            Self::Arrive => "be there, set up in daylight",
+            Self::Sky(kind) => match kind {
+                Kind::Sunset => "sunset",
+                Kind::CivilDusk => "civil twilight ends",
+                Kind::NauticalDusk => "nautical twilight ends",
+                Kind::AstronomicalDusk => "astronomical twilight ends",
+                Kind::AstronomicalDawn => "astronomical twilight begins",
+                Kind::NauticalDawn => "nautical twilight begins",
+                Kind::CivilDawn => "civil twilight begins",
+                Kind::Sunrise => "sunrise",
+                Kind::Moonrise => "moonrise",
+                Kind::MoonTransit => "Moon at its highest",
+                Kind::Moonset => "moonset",
+                Kind::TargetRise => return format!("{target} rises"),
+                Kind::TargetTransit => return format!("{target} at its highest"),
+                Kind::TargetSet => return format!("{target} sets"),
+            },
+            Self::MoonClearsRidge => "Moon clears the ridge",
+            Self::MoonBehindRidge => "Moon leaves the land (ridge)",
+            Self::TargetClearsRidge => return format!("{target} clears the ridge"),
+            Self::TargetBehindRidge => return format!("{target} behind the ridge"),
+            Self::TargetInPlace => return format!("{target} in place"),
+            Self::TargetLeavesPlace => return format!("{target} leaves its place"),
+            Self::WindowOpens(n) => return format!("window {n} opens"),
+            Self::WindowBest(n) => return format!("window {n}: best instant"),
+            Self::WindowCloses(n) => return format!("window {n} closes"),
+            Self::LandBegins(n) => return format!("moonlit land of window {n} begins"),
+            Self::LandBest(n) => return format!("moonlit land of window {n}: best"),
+            Self::LandEnds(n) => return format!("moonlit land of window {n} ends"),
+            Self::LightSquare(Side::Left) => "moonlight square from the left",
+            Self::LightSquare(_) => "moonlight square from the right",
+            Self::LightAhead => "Moon straight ahead: back light",
+            Self::LightBehind => "Moon straight behind you: flat",
+            Self::EclipseBegins => "eclipse: umbra touches the Moon",
+            Self::TotalityBegins => "eclipse: totality begins",
+            Self::EclipseGreatest { penumbral: false } => "eclipse: greatest",
+            Self::EclipseGreatest { penumbral: true } => "penumbral eclipse: greatest",
+            Self::TotalityEnds => "eclipse: totality ends",
+            Self::EclipseEnds => "eclipse: umbra leaves the Moon",
+            Self::ClocksChange(offset) => {
+                return format!(
+                    "clocks change: UTC {} from here",
+                    crate::scene::offset_text(*offset)
+                );
+            }
+        };
+        fixed.to_string()
+    }
+}

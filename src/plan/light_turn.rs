@@ -1,0 +1,74 @@
+//! When the moonlight turns from one side to another.
+
+use super::happening::Happening;
+use crate::{
+    ephemeris::{Bounded, Sky, crossings},
+    scan::{Interval, Outlook},
+    scene::{Facing, Side},
+};
+
+/// When, in a stretch of time, the Moon stands square to the facing direction,
+/// passes it, or passes behind the camera.
+pub(super) fn light_turns(outlook: &Outlook<'_>, stretch: Interval) -> Vec<(f64, Happening)> {
+    let sky = outlook.sky();
+    let facing = outlook.rules().facing;
+    let fixed_deg = match facing {
+        Facing::Bearing(bearing) => Some(bearing),
+        Facing::Subject => outlook.site().subject_bearing_deg(),
+        Facing::Target | Facing::Arch => None,
+    };
+    let look = |t: f64| match fixed_deg {
+        Some(bearing) => {
+            let (east, north) = bearing.to_radians().sin_cos();
+            (Bounded::constant(east), Bounded::constant(north))
+        }
+        None if facing == Facing::Arch => {
+            // The arch is highest opposite the galactic pole that is up.
+            let pole = sky.galactic_pole(t);
+            (-(pole.up * pole.east), -(pole.up * pole.north))
+        }
+        None => {
+            let target = sky.target(t);
+            (target.east, target.north)
+        }
+    };
+    let ahead = |t: f64| part_ahead(sky, &look, t);
+    let right = |t: f64| part_right(sky, &look, t);
+    let mut turns = Vec::new();
+    crossings(
+        stretch.start,
+        stretch.end,
+        |t| ahead(t).reading(),
+        |t| turns.push((t, true)),
+    );
+    crossings(
+        stretch.start,
+        stretch.end,
+        |t| right(t).reading(),
+        |t| turns.push((t, false)),
+    );
+    turns
+        .into_iter()
+        .map(|(t, square)| {
+            let happening = match (square, ahead(t).value > 0.0, right(t).value > 0.0) {
+                (true, _, true) => Happening::LightSquare(Side::Right),
+                (true, _, false) => Happening::LightSquare(Side::Left),
+                (false, true, _) => Happening::LightAhead,
+                (false, false, _) => Happening::LightBehind,
+            };
+            (t, happening)
+        })
+        .collect()
+}
+
+/// The Moon's part along the facing direction: zero where it stands square.
+fn part_ahead(sky: &Sky<'_>, look: &impl Fn(f64) -> (Bounded, Bounded), t: f64) -> Bounded {
+    let (moon, (east, north)) = (sky.moon(t).0, look(t));
+    moon.east * east + moon.north * north
+}
+
+/// The Moon's part to the right of it: zero ahead and behind.
+fn part_right(sky: &Sky<'_>, look: &impl Fn(f64) -> (Bounded, Bounded), t: f64) -> Bounded {
+    let (moon, (east, north)) = (sky.moon(t).0, look(t));
+    moon.east * north - moon.north * east
+}

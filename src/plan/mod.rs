@@ -1,0 +1,30 @@
+//! One night worked out for the field: what happens when, the light and the
+//! settings through it, what to shoot first, what can go wrong, and where the
+//! tripod stands.
+//!
+//! A [`NightPlan`] is what a photographer writes on a card; [`Stand`] answers
+//! where to put the tripod; a [`WindowMap`] is a window on the ground.
+
+mod advice;
+mod cautions;
+mod clock;
+mod darkness;
+mod happening;
+mod light_turn;
+mod look;
+mod night_plan;
+mod ridge_crossings;
+mod spells;
+mod stand;
+mod window_map;
+
+pub use cautions::{Caution, cautions};
+pub use clock::{clock_text, hours_text};
+pub use darkness::{Darkness, Depth};
+pub use happening::{Body, Entry, Happening};
+pub use look::{Lens, Look};
+pub use night_plan::{NightPlan, PlanSettings};
+pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
+pub use spells::Spells;
+pub use stand::{NoStand, Stand, StandAims, stand};
+pub use window_map::WindowMap;

@@ -1,0 +1,326 @@
+//! The running order of one night.
+
+use super::{
+    advice::advice,
+    cautions::{Caution, cautions},
+    darkness::{Darkness, Depth, between},
+    happening::{Body, Entry, Happening},
+    light_turn::light_turns,
+    look::{Lens, Look, land_horizon},
+    ridge_crossings::ridge_crossings,
+    spells::Spells,
+};
+use crate::{
+    ephemeris::{Direction, Event, EventKind, Moment},
+    light::LightError,
+    scan::{Interval, Night, Outlook, Rules, Window},
+    scene::Site,
+    terrain::{MagneticError, MagneticField, decimal_year},
+};
+
+/// What a running order is worked out with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlanSettings {
+    /// Minutes from one step to the next; at least one.
+    pub step_minutes: f64,
+    /// Factor of the full NPF rule, 1 strict to 3 lenient.
+    pub npf_factor: f64,
+    /// How long before sunset to be there, minutes.
+    pub daylight_minutes: f64,
+}
+
+impl Default for PlanSettings {
+    /// A quarter of an hour, the strict rule, an hour of daylight (common
+    /// practice, no source).
+    fn default() -> Self {
+        Self {
+            step_minutes: 15.0,
+            npf_factor: 1.0,
+            daylight_minutes: 60.0,
+        }
+    }
+}
+
+/// One night at a site, worked out for the field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NightPlan<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// The rules that make its windows.
+    pub rules: &'a Rules,
+    /// The night.
+    pub night: Night,
+    /// The camera that exposures are for.
+    pub lens: Lens,
+    /// How dark it gets.
+    pub darkness: Darkness,
+    /// Rise, set, twilights and transits from noon to noon.
+    pub events: Vec<Event>,
+    /// The windows, in order of time, ranked among themselves by score.
+    pub windows: Vec<Window>,
+    /// Everything that happens from noon to noon, in order of time.
+    pub order: Vec<Entry>,
+    /// Sky, light and settings every step through the dark hours.
+    pub steps: Vec<Look>,
+    /// The Sun's altitude below which there are steps, degrees; `None` where
+    /// the Sun does not set.
+    pub steps_below_sun_deg: Option<f64>,
+    /// When the Moon lights the land and when the sky is dark.
+    pub spells: Spells,
+    /// Where a compass points, or why that is not known.
+    pub compass: Result<MagneticField, MagneticError>,
+    /// Whether the clocks change from noon to noon, so that every time shows
+    /// its offset.
+    pub clocks_change: bool,
+    /// What to do, in plain words.
+    pub advice: Vec<String>,
+    /// What can go wrong.
+    pub cautions: Vec<Caution>,
+}
+
+impl<'a> NightPlan<'a> {
+    /// The plan of `night` at the outlook's site, under its rules.
+    ///
+    /// The outlook's span must reach from the night's noon to the next, with
+    /// some hours to spare, as a [`crate::scan::Season`] of that evening does.
+    ///
+    /// # Errors
+    ///
+    /// A camera that cannot be.
+    pub fn new(
+        outlook: &Outlook<'a>,
+        night: Night,
+        settings: &PlanSettings,
+    ) -> Result<Self, LightError> {
+        let site = outlook.site();
+        let lens = Lens::of(site, settings.npf_factor)?;
+        let events = outlook.sky().events(night.start, night.end);
+        let darkness = Darkness::of(outlook.sky(), &night, &events);
+        let mut windows = outlook.night(&night);
+        rank(&mut windows);
+        let spells = Spells::of(outlook, &night);
+        let happenings = happenings(outlook, &night, settings, &events, &windows, &spells);
+        let order: Vec<Entry> = happenings
+            .into_iter()
+            .map(|(t, happening)| Entry {
+                happening,
+                look: Look::at(outlook, &lens, Moment::from_seconds(t)),
+            })
+            .collect();
+        let (steps_below_sun_deg, hours) = dark_hours(outlook, &night, &darkness, &events).unzip();
+        let steps = hours
+            .map(|hours| step_times(site, hours, settings.step_minutes))
+            .unwrap_or_default()
+            .into_iter()
+            .map(|t| Look::at(outlook, &lens, Moment::from_seconds(t)))
+            .collect();
+        let middle = night.start.plus_seconds(43_200.0);
+        let mut plan = Self {
+            site,
+            rules: outlook.rules(),
+            night,
+            lens,
+            darkness,
+            events,
+            windows,
+            order,
+            steps,
+            steps_below_sun_deg,
+            spells,
+            compass: MagneticField::at(
+                site.latitude_deg,
+                site.longitude_deg,
+                site.elevation_m,
+                decimal_year(middle),
+            ),
+            clocks_change: !site.zone.offset_changes(night.start, night.end).is_empty(),
+            advice: Vec::new(),
+            cautions: cautions(site, night.date),
+        };
+        plan.advice = advice(outlook, &plan);
+        Ok(plan)
+    }
+
+    /// The word for the target: `core`, or `target` where it is another.
+    pub fn target_word(&self) -> &'static str {
+        if self.rules.target == Direction::Core {
+            "core"
+        } else {
+            "target"
+        }
+    }
+
+    /// The first event of a kind from noon to noon.
+    pub fn when(&self, kind: EventKind) -> Option<Moment> {
+        self.events
+            .iter()
+            .find(|event| event.kind == kind)
+            .map(|event| event.moment)
+    }
+
+    /// The lines of the running order for a card: from the time to be there to
+    /// sunrise, everything where the Sun does not set or rise.
+    pub fn card(&self) -> impl Iterator<Item = &Entry> {
+        let from = self
+            .order
+            .iter()
+            .find(|entry| entry.happening == Happening::Arrive)
+            .or_else(|| {
+                let sunset = Happening::Sky(EventKind::Sunset);
+                self.order.iter().find(|entry| entry.happening == sunset)
+            })
+            .map_or(self.night.start, Entry::moment);
+        let sunrise = Happening::Sky(EventKind::Sunrise);
+        let to = self
+            .order
+            .iter()
+            .find(|entry| entry.happening == sunrise && entry.moment() > from)
+            .map_or(self.night.end, Entry::moment);
+        self.order
+            .iter()
+            .filter(move |entry| from <= entry.moment() && entry.moment() <= to)
+    }
+}
+
+/// Fills in ranks by score; equal scores in order of time.
+fn rank(windows: &mut [Window]) {
+    let mut order: Vec<usize> = (0..windows.len()).collect();
+    order.sort_by(|a, b| windows[*b].score.total_cmp(&windows[*a].score));
+    for (rank, index) in order.into_iter().enumerate() {
+        windows[index].rank = rank + 1;
+    }
+}
+
+fn happenings(
+    outlook: &Outlook<'_>,
+    night: &Night,
+    settings: &PlanSettings,
+    events: &[Event],
+    windows: &[Window],
+    spells: &Spells,
+) -> Vec<(f64, Happening)> {
+    let (site, sky) = (outlook.site(), outlook.sky());
+    let mut list: Vec<(f64, Happening)> = events
+        .iter()
+        .map(|event| (event.moment.seconds(), Happening::Sky(event.kind)))
+        .collect();
+    if let Some(sunset) = events.iter().find(|e| e.kind == EventKind::Sunset) {
+        let arrive = sunset.moment.seconds() - 60.0 * settings.daylight_minutes.max(0.0);
+        list.push((arrive.max(night.start.seconds()), Happening::Arrive));
+    }
+    let ridges = [
+        (Body::Moon, land_horizon(site)),
+        (Body::Target, site.horizon.as_ref()),
+    ];
+    for (body, horizon) in ridges {
+        let Some(horizon) = horizon else { continue };
+        for crossing in ridge_crossings(sky, horizon, body, night.start, night.end) {
+            let happening = match (body, crossing.clears) {
+                (Body::Moon, true) => Happening::MoonClearsRidge,
+                (Body::Moon, false) => Happening::MoonBehindRidge,
+                (_, true) => Happening::TargetClearsRidge,
+                (_, false) => Happening::TargetBehindRidge,
+            };
+            list.push((crossing.moment.seconds(), happening));
+        }
+    }
+    let (from, to) = (night.start.seconds(), night.end.seconds());
+    for spell in &spells.in_place {
+        if spell.start > from {
+            list.push((spell.start, Happening::TargetInPlace));
+        }
+        if spell.end < to {
+            list.push((spell.end, Happening::TargetLeavesPlace));
+        }
+    }
+    for spell in &spells.moonlit {
+        list.extend(light_turns(outlook, *spell));
+    }
+    for (index, window) in windows.iter().enumerate() {
+        let number = index + 1;
+        list.push((window.interval.start, Happening::WindowOpens(number)));
+        list.push((
+            window.best.moment().seconds(),
+            Happening::WindowBest(number),
+        ));
+        list.push((window.interval.end, Happening::WindowCloses(number)));
+        if let Some(land) = &window.land {
+            list.push((land.interval.start, Happening::LandBegins(number)));
+            list.push((land.best.moment().seconds(), Happening::LandBest(number)));
+            list.push((land.interval.end, Happening::LandEnds(number)));
+        }
+    }
+    list.extend(eclipse_phases(outlook, night));
+    for (moment, offset) in site.zone.offset_changes(night.start, night.end) {
+        list.push((moment.seconds(), Happening::ClocksChange(offset)));
+    }
+    // A stable sort: what falls together stays in the order above.
+    list.sort_by(|a, b| a.0.total_cmp(&b.0));
+    list
+}
+
+/// The phases of a lunar eclipse that the place sees.
+fn eclipse_phases(outlook: &Outlook<'_>, night: &Night) -> Vec<(f64, Happening)> {
+    let sky = outlook.sky();
+    // An eclipse reaches up to four hours to either side of its middle.
+    let (from, to) = (
+        night.start.plus_seconds(-4.0 * 3600.0),
+        night.end.plus_seconds(4.0 * 3600.0),
+    );
+    let mut phases = Vec::new();
+    for eclipse in sky.span().lunar_eclipses(from, to) {
+        let penumbral = eclipse.partial.is_none();
+        let mut put = |moment: Moment, happening| phases.push((moment, happening));
+        put(eclipse.greatest, Happening::EclipseGreatest { penumbral });
+        if let Some([begins, ends]) = eclipse.partial {
+            put(begins, Happening::EclipseBegins);
+            put(ends, Happening::EclipseEnds);
+        }
+        if let Some([begins, ends]) = eclipse.total {
+            put(begins, Happening::TotalityBegins);
+            put(ends, Happening::TotalityEnds);
+        }
+    }
+    phases
+        .into_iter()
+        .filter(|(moment, _)| night.start <= *moment && *moment <= night.end)
+        .filter(|(moment, _)| sky.at(*moment).moon.apparent_altitude_deg > 0.0)
+        .map(|(moment, happening)| (moment.seconds(), happening))
+        .collect()
+}
+
+/// The dark hours: with the Sun below -12 degrees, or where it stays above
+/// that below -6, or only set. The threshold and the stretch.
+fn dark_hours(
+    outlook: &Outlook<'_>,
+    night: &Night,
+    darkness: &Darkness,
+    events: &[Event],
+) -> Option<(f64, Interval)> {
+    use EventKind::{CivilDawn, CivilDusk, NauticalDawn, NauticalDusk, Sunrise, Sunset};
+    let (below_deg, dusk, dawn) = match darkness.depth {
+        Depth::Night | Depth::Astronomical => (-12.0, NauticalDusk, NauticalDawn),
+        Depth::Nautical => (-6.0, CivilDusk, CivilDawn),
+        Depth::Civil => (-50.0 / 60.0, Sunset, Sunrise),
+        Depth::SunUp => return None,
+    };
+    let holds = |moment| outlook.sky().at(moment).sun.altitude_deg < below_deg;
+    between(events, dusk, dawn, night, holds).map(|interval| (below_deg, interval))
+}
+
+/// Round times on the local clock through a stretch, a step apart.
+fn step_times(site: &Site, hours: Interval, step_minutes: f64) -> Vec<f64> {
+    let step = 60.0 * step_minutes.clamp(1.0, 1440.0);
+    let offset = f64::from(site.zone.offset_seconds_at(hours.first()));
+    // Moment's zero is at noon; counted from a local midnight, so that a step
+    // of an hour falls on full hours.
+    let local = |t: f64| t + 43_200.0 + offset;
+    let first = (local(hours.start) / step).ceil() * step - local(0.0);
+    let count = ((hours.end - first) / step).floor();
+    if count < 0.0 {
+        return Vec::new();
+    }
+    (0..=count as usize)
+        .map(|index| first + index as f64 * step)
+        .collect()
+}

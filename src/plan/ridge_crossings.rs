@@ -1,0 +1,50 @@
+//! When a body comes over the terrain and goes behind it.
+
+use super::happening::Body;
+use crate::{
+    ephemeris::{Moment, Reading, Sky, crossings},
+    scan::Ridge,
+    scene::Horizon,
+};
+
+/// A body's centre on the line of a ridge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RidgeCrossing {
+    /// When, good to a tenth of a second.
+    pub moment: Moment,
+    /// Whether the body comes out; it goes behind otherwise.
+    pub clears: bool,
+}
+
+/// Every time from `from` to `to` at which the centre of the Moon or the target
+/// crosses a profile of terrain, by its apparent altitude; none for the Sun.
+///
+/// No stretch longer than a second is missed: each step is as long as the body
+/// and the steepest slope of the profile allow.
+pub fn ridge_crossings(
+    sky: &Sky<'_>,
+    horizon: &Horizon,
+    body: Body,
+    from: Moment,
+    to: Moment,
+) -> Vec<RidgeCrossing> {
+    let ridge = Ridge::new(horizon);
+    let air = sky.refraction();
+    let reading = |t: f64| match body {
+        Body::Moon => ridge.read(air, sky.moon(t).0),
+        Body::Target => ridge.read(air, sky.target(t)),
+        Body::Sun => Reading::constant(1.0),
+    };
+    let mut times = Vec::new();
+    let mut clear = crossings(from.seconds(), to.seconds(), reading, |t| times.push(t));
+    times
+        .into_iter()
+        .map(|t| {
+            clear = !clear;
+            RidgeCrossing {
+                moment: Moment::from_seconds(t),
+                clears: clear,
+            }
+        })
+        .collect()
+}

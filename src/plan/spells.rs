@@ -1,0 +1,72 @@
+//! The stretches of a night that decide what is shot when.
+
+use crate::{
+    scan::{Interval, Night, Outlook, Rules, Sweep},
+    scene::{Band, LightKind},
+};
+
+/// The Sun's altitude below which frames of the land by moonlight alone are
+/// made, degrees: the end of nautical twilight. Common practice, no source.
+const MOONLIT_SUN_DEG: f64 = -12.0;
+/// A Moon lower than this hardly lights the land, degrees. Common practice, no
+/// source.
+const MOONLIT_MOON_DEG: f64 = 1.0;
+/// A dark sky where the rules allow a brighter one, degrees of the Sun.
+const DARK_SUN_DEG: f64 = -18.0;
+
+/// The stretches of a night that decide what is shot when, whatever the rules
+/// say of the Moon, the clock or the day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spells {
+    /// The target stands where the rules want it, clear of the ridge, by day
+    /// or night.
+    pub in_place: Vec<Interval>,
+    /// The Moon lights the land: 1 degree up at least and clear of the ridge,
+    /// the Sun below -12 degrees.
+    pub moonlit: Vec<Interval>,
+    /// No Moon, the Sun below -18 degrees (or lower, where the rules say so)
+    /// and the target in place.
+    pub dark: Vec<Interval>,
+}
+
+impl Spells {
+    /// The spells of `night`.
+    pub fn of(outlook: &Outlook<'_>, night: &Night) -> Self {
+        let rules = outlook.rules();
+        let free = Rules {
+            clock: None,
+            weekdays: None,
+            moon_fraction: None,
+            light_angle: None,
+            moon_altitude: None,
+            light_side: crate::scene::Side::Either,
+            ..rules.clone()
+        };
+        let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep<'_>) -> Vec<Interval>| {
+            ask(&Sweep::new(*outlook.sky(), outlook.site(), rules))
+        };
+        let by_day = Rules {
+            light: LightKind::Any,
+            sun_altitude: Band::new(-90.0, 90.0),
+            ..free.clone()
+        };
+        let in_place = sweep(&by_day, &|s| s.night(night).as_slice().to_vec());
+        let by_moon = Rules {
+            light: LightKind::Raking,
+            sun_altitude: Band::up_to(MOONLIT_SUN_DEG),
+            moon_altitude: Some(Band::from(MOONLIT_MOON_DEG)),
+            ..free.clone()
+        };
+        let moonlit = sweep(&by_moon, &|s| s.land_spells(night, 0.0).as_slice().to_vec());
+        let moonless = Rules {
+            sun_altitude: Band::up_to(rules.sun_altitude.high.min(DARK_SUN_DEG)),
+            ..free
+        };
+        let dark = sweep(&moonless, &|s| s.dark_spells(night).as_slice().to_vec());
+        Self {
+            in_place,
+            moonlit,
+            dark,
+        }
+    }
+}

@@ -1,0 +1,332 @@
+//! Where to put the tripod so that the target stands over the subject.
+
+use super::{
+    look::Lens,
+    window_map::{camera_point, subject_point},
+};
+use crate::{
+    ephemeris::{Moment, Observer, Place, Sky},
+    scene::{Site, SubjectPlace},
+    terrain::{CurvedEarth, GeodesicLine, GroundPoint},
+};
+
+/// How the target is to stand over the subject.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StandAims {
+    /// Apparent altitude of the target above the subject's top, degrees.
+    pub clearance_deg: f64,
+    /// Azimuth of the target relative to the subject, degrees, left negative.
+    pub offset_deg: f64,
+    /// Height of the lens above the ground, metres.
+    pub eye_height_m: f64,
+}
+
+impl Default for StandAims {
+    /// Five degrees straight above the top, from 1.5 m. Common practice, no
+    /// source.
+    fn default() -> Self {
+        Self {
+            clearance_deg: 5.0,
+            offset_deg: 0.0,
+            eye_height_m: 1.5,
+        }
+    }
+}
+
+/// Farther than this the subject is a speck and the ground unknown, metres. The
+/// project's choice.
+const FARTHEST_M: f64 = 30_000.0;
+/// Nearer than this a tripod has no room, metres. The project's choice.
+const NEAREST_M: f64 = 1.0;
+/// The standing point moves by metres a round; a few rounds settle it to a
+/// micrometre.
+const ROUNDS: usize = 12;
+
+/// A standing point for an instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stand {
+    /// When.
+    pub moment: Moment,
+    /// Where the tripod stands (WGS84).
+    pub point: GroundPoint,
+    /// Where the subject stands.
+    pub subject: GroundPoint,
+    /// True bearing from there to the subject, degrees.
+    pub subject_bearing_deg: f64,
+    /// Distance from there to the subject over the ground, metres.
+    pub subject_distance_m: f64,
+    /// The way there from the site's camera; `None` where it is that place.
+    pub from_camera: Option<GeodesicLine>,
+    /// Height of the ground that is assumed there, metres.
+    pub ground_m: f64,
+    /// Apparent altitude of the subject's top from there, degrees.
+    pub top_altitude_deg: f64,
+    /// Apparent altitude of its foot, degrees.
+    pub foot_altitude_deg: f64,
+    /// Where the target stands from there.
+    pub target: Place,
+    /// How fast the standing point moves over the ground, metres a minute.
+    pub speed_m_min: f64,
+    /// Which way it moves, true bearing, degrees; `None` where it rests.
+    pub moves_toward_deg: Option<f64>,
+    /// Height of the subject on the sensor, millimetres.
+    pub subject_mm: f64,
+    /// The same as a share of the frame's height with the long side level.
+    pub frame_share: f64,
+    /// Whether a frame with the long side upright holds foot and target.
+    pub fits_upright: bool,
+    /// Whether one with the long side level does.
+    pub fits_level: bool,
+}
+
+/// Why there is no standing point.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum NoStand {
+    /// The site has no subject.
+    #[error("{site} has no subject to stand the target over; give the site a [subject]")]
+    NoSubject {
+        /// The site's name.
+        site: String,
+    },
+    /// The subject's place is not known.
+    #[error(
+        "the place of {site}'s subject is not known: give [subject] a distance_m beside its bearing_deg, or its latitude_deg and longitude_deg"
+    )]
+    NoPlace {
+        /// The site's name.
+        site: String,
+    },
+    /// The subject's height is not known.
+    #[error("the height of {site}'s subject is not known: give [subject] a height_m")]
+    NoHeight {
+        /// The site's name.
+        site: String,
+    },
+    /// The subject's top is no higher than the lens.
+    #[error(
+        "the subject's top stands {below_m:.1} m below a lens at {eye_m:.1} m: there is no looking up at it from level ground"
+    )]
+    TopBelowLens {
+        /// How far below, metres.
+        below_m: f64,
+        /// Height of the lens above the sea, metres.
+        eye_m: f64,
+    },
+    /// The target is below the horizon.
+    #[error("the target is below the horizon ({altitude_deg:.1} degrees)")]
+    TargetDown {
+        /// Its apparent altitude, degrees.
+        altitude_deg: f64,
+    },
+    /// The target is too low for the clearance.
+    #[error(
+        "the target stands {altitude_deg:.1} degrees up, so with {clearance_deg:.1} degrees of clearance the subject's top would have to appear {top_deg:.1} degrees up, which it does from nowhere within 30 km: ask for less clearance or a time when the target is higher"
+    )]
+    TooLow {
+        /// Its apparent altitude, degrees.
+        altitude_deg: f64,
+        /// What was asked for, degrees.
+        clearance_deg: f64,
+        /// Where the top would have to appear, degrees.
+        top_deg: f64,
+    },
+    /// The target is too high: one would stand under the subject.
+    #[error(
+        "the subject's top would have to appear {top_deg:.1} degrees up, from less than a metre away: ask for more clearance or a time when the target is lower"
+    )]
+    TooHigh {
+        /// Where the top would have to appear, degrees.
+        top_deg: f64,
+    },
+    /// The camera is one that cannot be.
+    #[error(transparent)]
+    Camera(#[from] crate::light::LightError),
+}
+
+/// The standing point at `moment` from which the target stands over the
+/// subject's top as `aims` say.
+///
+/// The ground is taken as level with the camera's, or with the subject's foot
+/// where its elevation is given; the Earth is curved and the air lifts the top
+/// as [`CurvedEarth`] says. `sky` is the sky over the site's camera; the
+/// target's own direction is that from the standing point.
+///
+/// # Errors
+///
+/// What is missing from the site, or why there is no such place.
+pub fn stand(
+    sky: &Sky<'_>,
+    site: &Site,
+    lens: &Lens,
+    aims: &StandAims,
+    moment: Moment,
+) -> Result<Stand, NoStand> {
+    let ground = Ground::of(site, aims)?;
+    let (point, target) = ground.point(sky, site, aims, moment)?;
+    let line = point.line_to(ground.subject);
+    let (subject_bearing_deg, subject_distance_m) =
+        line.map_or((0.0, 0.0), |line| (line.bearing_deg, line.distance_m));
+
+    // How the point moves: from half a minute before to half a minute after,
+    // or the one of them that has a point.
+    let near = |seconds: f64| {
+        let there = moment.plus_seconds(seconds);
+        ground.point(sky, site, aims, there).ok().map(|(p, _)| p)
+    };
+    let (before, after) = (near(-30.0), near(30.0));
+    let motion = match (before, after) {
+        (Some(before), Some(after)) => before.line_to(after).map(|line| (line, 1.0)),
+        (Some(before), None) => before.line_to(point).map(|line| (line, 2.0)),
+        (None, Some(after)) => point.line_to(after).map(|line| (line, 2.0)),
+        (None, None) => None,
+    };
+
+    let foot_altitude_deg =
+        ground
+            .earth
+            .elevation_angle_deg(ground.eye_m, ground.foot_m, subject_distance_m);
+    let top_altitude_deg =
+        ground
+            .earth
+            .elevation_angle_deg(ground.eye_m, ground.top_m, subject_distance_m);
+    let optics = lens.optics();
+    let subject_mm =
+        optics.focal_mm() * (ground.top_m - ground.foot_m) / subject_distance_m.max(NEAREST_M);
+    let field_deg = |side_mm: f64| 2.0 * (0.5 * side_mm / optics.focal_mm()).atan().to_degrees();
+    let needed_deg = target.apparent_altitude_deg - foot_altitude_deg;
+    Ok(Stand {
+        moment,
+        point,
+        subject: ground.subject,
+        subject_bearing_deg,
+        subject_distance_m,
+        from_camera: camera_point(site).and_then(|camera| camera.line_to(point)),
+        ground_m: ground.eye_m - aims.eye_height_m,
+        top_altitude_deg,
+        foot_altitude_deg,
+        target,
+        speed_m_min: motion.map_or(0.0, |(line, share)| line.distance_m * share),
+        moves_toward_deg: motion.map(|(line, _)| line.bearing_deg),
+        subject_mm,
+        frame_share: subject_mm / optics.sensor_height_mm(),
+        fits_upright: needed_deg <= field_deg(optics.sensor_width_mm()),
+        fits_level: needed_deg <= field_deg(optics.sensor_height_mm()),
+    })
+}
+
+/// Subject and lens in height and place.
+struct Ground {
+    earth: CurvedEarth,
+    subject: GroundPoint,
+    foot_m: f64,
+    top_m: f64,
+    eye_m: f64,
+}
+
+impl Ground {
+    fn of(site: &Site, aims: &StandAims) -> Result<Self, NoStand> {
+        let name = || site.name.clone();
+        let subject = site
+            .subject
+            .as_ref()
+            .ok_or_else(|| NoStand::NoSubject { site: name() })?;
+        let point = subject_point(site).ok_or_else(|| NoStand::NoPlace { site: name() })?;
+        let height_m = subject
+            .height_m
+            .ok_or_else(|| NoStand::NoHeight { site: name() })?;
+        let foot_m = match subject.place {
+            SubjectPlace::Coordinates {
+                elevation_m: Some(elevation_m),
+                ..
+            } => elevation_m,
+            _ => site.elevation_m,
+        };
+        let eye_m = foot_m + aims.eye_height_m;
+        let top_m = foot_m + height_m;
+        if top_m <= eye_m {
+            return Err(NoStand::TopBelowLens {
+                below_m: eye_m - top_m,
+                eye_m,
+            });
+        }
+        Ok(Self {
+            earth: CurvedEarth::default(),
+            subject: point,
+            foot_m,
+            top_m,
+            eye_m,
+        })
+    }
+
+    /// The standing point at `moment`, and where the target stands from there.
+    fn point(
+        &self,
+        sky: &Sky<'_>,
+        site: &Site,
+        aims: &StandAims,
+        moment: Moment,
+    ) -> Result<(GroundPoint, Place), NoStand> {
+        let from = |point: GroundPoint| {
+            let observer = Observer::new(point.latitude_deg(), point.longitude_deg(), self.eye_m);
+            sky.seen_from(observer).at(moment).target
+        };
+        let mut point = camera_point(site).unwrap_or(self.subject);
+        let mut target = from(point);
+        // The azimuth at the subject that the last point lay in, less the
+        // bearing wanted at the point: the meridians' convergence.
+        let mut turn_deg = 0.0;
+        for _ in 0..ROUNDS {
+            let bearing_deg = target.azimuth_deg - aims.offset_deg;
+            let distance_m = self.distance_m(&target, aims)?;
+            let back_deg = bearing_deg + 180.0 + turn_deg;
+            let there = self
+                .subject
+                .destination(back_deg, distance_m)
+                .map_err(|_| NoStand::NoPlace {
+                    site: site.name.clone(),
+                })?;
+            point = there.point;
+            target = from(point);
+            if let Some(line) = point.line_to(self.subject) {
+                let wrong = bearing_deg - line.bearing_deg;
+                turn_deg += (wrong + 180.0).rem_euclid(360.0) - 180.0;
+            }
+        }
+        Ok((point, target))
+    }
+
+    /// How far away the subject's top appears where it should.
+    fn distance_m(&self, target: &Place, aims: &StandAims) -> Result<f64, NoStand> {
+        let altitude_deg = target.apparent_altitude_deg;
+        if altitude_deg < 0.0 {
+            return Err(NoStand::TargetDown { altitude_deg });
+        }
+        let top_deg = altitude_deg - aims.clearance_deg;
+        let appears = |distance_m: f64| {
+            self.earth
+                .elevation_angle_deg(self.eye_m, self.top_m, distance_m)
+        };
+        if top_deg > appears(NEAREST_M) {
+            return Err(NoStand::TooHigh { top_deg });
+        }
+        if top_deg < appears(FARTHEST_M) {
+            return Err(NoStand::TooLow {
+                altitude_deg,
+                clearance_deg: aims.clearance_deg,
+                top_deg,
+            });
+        }
+        // A top above the lens sinks steadily with distance: bisect.
+        let (mut near, mut far) = (NEAREST_M, FARTHEST_M);
+        for _ in 0..80 {
+            let middle = 0.5 * (near + far);
+            if appears(middle) > top_deg {
+                near = middle;
+            } else {
+                far = middle;
+            }
+        }
+        Ok(0.5 * (near + far))
+    }
+}
