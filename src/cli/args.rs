@@ -47,6 +47,12 @@ pub enum Command {
     /// Sweep a range of evenings for each site and rank the candidate nights
     #[command(after_help = EXIT_CODES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
     Scan(Box<ScanArgs>),
+    /// The running order of one night: events, light, settings, advice
+    #[command(after_help = EXIT_CODES)]
+    Night(Box<super::night::NightArgs>),
+    /// Where to put the tripod so that the target stands over the subject
+    #[command(after_help = EXIT_CODES)]
+    Stand(Box<super::stand::StandArgs>),
     /// Where everything is at one instant, and how bright it is
     Sky(Box<SkyArgs>),
     /// Quarters of the Moon, perigees and apogees, lunar eclipses
@@ -306,6 +312,9 @@ pub enum ScanFormat {
     Csv,
     Json,
     Ndjson,
+    Ical,
+    Geojson,
+    Markdown,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

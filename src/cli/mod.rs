@@ -5,6 +5,7 @@ mod explain;
 mod expose;
 mod failure;
 mod inputs;
+mod night;
 mod output;
 mod phases;
 mod reason_args;
@@ -12,6 +13,7 @@ mod reasons;
 mod scan;
 mod sites;
 mod sky;
+mod stand;
 mod today;
 mod what_if;
 
@@ -36,6 +38,8 @@ pub fn main() -> ExitCode {
     colour(cli.color);
     let ended = match cli.command {
         Command::Scan(args) => scan::run(&args),
+        Command::Night(args) => night::run(&args),
+        Command::Stand(args) => stand::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
         Command::Expose(args) => expose::run(&args),

@@ -6,6 +6,7 @@ use super::{
     explain,
     failure::Failure,
     inputs::{self, SiteIter, Wishes},
+    night,
     output::{Output, say},
     reasons::Reasons,
     today, what_if,
@@ -13,14 +14,14 @@ use super::{
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    ephemeris::EPHEMERIS,
-    report::{Record, csv, json, table},
+    ephemeris::{EPHEMERIS, Moment},
+    report::{Record, csv, ical, json, map, markdown, table},
     scan::{Choice, Order, Rules, Season, Window},
     scene::{Faults, Site, Zone, zone_data_version},
 };
 use rayon::prelude::*;
 use serde_json::{Value, json};
-use std::io::Write;
+use std::io::{self, Write};
 
 /// Sites worked on before their results are written. Enough to keep every core
 /// busy, few enough that memory stays the same for any number of sites.
@@ -93,6 +94,8 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
         evenings: (last - first).num_days() + 1,
         width: out.width(),
         wishes: &wishes,
+        season: &season,
+        stamp: today::now(),
     };
     let mut writer = Writer::begin(&mut out, &paper, &season)?;
     let mut found = 0;
@@ -210,7 +213,7 @@ fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failu
 }
 
 fn choice(args: &ScanArgs) -> Choice {
-    let table = args.format == ScanFormat::Table;
+    let table = matches!(args.format, ScanFormat::Table | ScanFormat::Markdown);
     Choice {
         top: match args.top {
             Some(top) => Some(top),
@@ -232,6 +235,8 @@ struct Paper<'a> {
     evenings: i64,
     width: usize,
     wishes: &'a Wishes,
+    season: &'a Season,
+    stamp: Moment,
 }
 
 /// Writing to memory does not fail.
@@ -265,12 +270,37 @@ impl Paper<'_> {
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
             ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Ical => self.events(&mut page, answer, &chosen),
+            ScanFormat::Geojson => self.features(&mut page, answer, &chosen),
+            ScanFormat::Markdown => {
+                markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
+            }
         };
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
         page
     }
 
-    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> std::io::Result<()> {
+    fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        for window in windows {
+            let event = ical::CalendarEvent {
+                site: &answer.site,
+                window,
+                light: answer.rules.light,
+                stamp: self.stamp,
+            };
+            page.write_all(event.to_text().as_bytes())?;
+        }
+        Ok(())
+    }
+
+    fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        self.season
+            .with_outlook(&answer.site, &answer.rules, |outlook| {
+                page.write_all(night::features(outlook, windows).as_bytes())
+            })
+    }
+
+    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
         for (site, window) in rows {
             let record = Record { site, window };
             if self.format == ScanFormat::Csv {
@@ -314,7 +344,9 @@ impl Paper<'_> {
             }
             .write(&mut page),
             ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Json => {
+            ScanFormat::Markdown => markdown::write_ranking(&mut page, &rows),
+            // These name sites in their own way: a page a site, ranks among all.
+            ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
                 return answers
                     .iter()
                     .map(|answer| {
@@ -323,6 +355,16 @@ impl Paper<'_> {
                             .filter(|(site, _)| std::ptr::eq(*site, &raw const answer.site))
                             .map(|(_, window)| *window)
                             .collect();
+                        if self.format != ScanFormat::Json {
+                            let mut page = Vec::new();
+                            let written = if self.format == ScanFormat::Ical {
+                                self.events(&mut page, answer, &of_site)
+                            } else {
+                                self.features(&mut page, answer, &of_site)
+                            };
+                            debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                            return page;
+                        }
                         let rules = explain::object(self.wishes, &answer.site, &answer.rules);
                         let mut page = Vec::new();
                         let mut extra = vec![("rules", rules)];
@@ -348,14 +390,41 @@ impl Paper<'_> {
 /// What stands before, between and after the pages.
 enum Writer<'a> {
     Plain(&'a mut Output),
-    Spaced { out: &'a mut Output, pages: usize },
+    Spaced {
+        out: &'a mut Output,
+        pages: usize,
+    },
     Json(json::Document<&'a mut Output>),
+    Closed {
+        out: &'a mut Output,
+        pages: usize,
+        between: &'static str,
+        end: String,
+    },
 }
 
 impl<'a> Writer<'a> {
     fn begin(out: &'a mut Output, paper: &Paper<'_>, season: &Season) -> Result<Self, Failure> {
         Ok(match paper.format {
-            ScanFormat::Table => Self::Spaced { out, pages: 0 },
+            ScanFormat::Table | ScanFormat::Markdown => Self::Spaced { out, pages: 0 },
+            ScanFormat::Ical => {
+                write!(out, "{}", ical::begin())?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: "",
+                    end: ical::end(),
+                }
+            }
+            ScanFormat::Geojson => {
+                writeln!(out, "{}", map::BEGIN)?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: ",\n",
+                    end: format!("\n{}", map::END),
+                }
+            }
             ScanFormat::Csv => {
                 csv::write_header(out)?;
                 Self::Plain(out)
@@ -378,13 +447,29 @@ impl<'a> Writer<'a> {
                 out.write_all(page)?;
             }
             Self::Json(document) => document.site(page)?,
+            Self::Closed {
+                out,
+                pages,
+                between,
+                ..
+            } => {
+                if *pages > 0 {
+                    out.write_all(between.as_bytes())?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
         }
         Ok(())
     }
 
     fn end(self) -> Result<(), Failure> {
-        if let Self::Json(document) = self {
-            document.end()?;
+        match self {
+            Self::Json(document) => {
+                document.end()?;
+            }
+            Self::Closed { out, end, .. } => out.write_all(end.as_bytes())?,
+            Self::Plain(_) | Self::Spaced { .. } => {}
         }
         Ok(())
     }

@@ -55,7 +55,6 @@ const TOPICS: [Topic; 7] = [
             "mudflat",
             "cove",
             "bay",
-            "water",
         ],
     },
     Topic {
@@ -217,12 +216,14 @@ fn months_from_winter(latitude_deg: f64, night: NaiveDate) -> f64 {
 }
 
 fn cold(site: &Site, night: NaiveDate) -> Option<Caution> {
-    // A rough climate: 27 C at the equator, 0.7 less a degree of latitude
-    // beyond the tropics and 6.5 a kilometre; the year swings with latitude.
+    // A rough climate of the project's own, no source: a yearly mean that falls
+    // with latitude beyond the tropics and by 6.5 C a kilometre (the standard
+    // atmosphere's), and a year that swings with latitude.
     let beyond = (site.latitude_deg.abs() - 20.0).max(0.0);
-    let swing = 0.25 * beyond * (3.0 - months_from_winter(site.latitude_deg, night)) / 3.0;
-    let guess_c = 22.0 - 0.5 * beyond - swing - 0.0065 * site.elevation_m.max(0.0);
-    (guess_c < 4.0).then(|| Caution {
+    let season = months_from_winter(site.latitude_deg, night) / 6.0 * std::f64::consts::PI;
+    let mean_c = 22.0 - 0.4 * beyond - 0.0065 * site.elevation_m.max(0.0);
+    let guess_c = mean_c - 0.25 * beyond * season.cos();
+    (guess_c < 6.0 || site.air.temperature_c < 2.0).then(|| Caution {
         topic: "cold",
         text: "Frost is likely: clothes for standing still, a dew band, spare batteries kept warm.",
         because: format!(

@@ -19,16 +19,15 @@ pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
     }
 }
 
-/// A stretch of time on the wall clock, `22:10-23:40`; with offsets where asked
-/// for.
+/// A stretch of time on the wall clock, `22:10-23:40`; with its offset where
+/// asked for, and with both where the clocks change within it.
 pub fn hours_text(zone: Zone, interval: Interval, with_offset: bool) -> String {
-    let clock = |moment| clock_text(zone, moment, with_offset);
-    let between = if with_offset { " - " } else { "-" };
-    format!(
-        "{}{between}{}",
-        clock(interval.first()),
-        clock(interval.last())
-    )
+    let (first, last) = (interval.first(), interval.last());
+    let offset = |moment| zone.offset_seconds_at(moment);
+    let both = with_offset && offset(first) != offset(last);
+    let from = clock_text(zone, first, both);
+    let to = clock_text(zone, last, with_offset);
+    format!("{from}{}{to}", if both { " to " } else { "-" })
 }
 
 #[cfg(test)]

@@ -18,6 +18,7 @@ mod spells;
 mod stand;
 mod window_map;
 
+pub(crate) use advice::shutter_text;
 pub use cautions::{Caution, cautions};
 pub use clock::{clock_text, hours_text};
 pub use darkness::{Darkness, Depth};
@@ -26,5 +27,5 @@ pub use look::{Lens, Look};
 pub use night_plan::{NightPlan, PlanSettings};
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
 pub use spells::Spells;
-pub use stand::{NoStand, Stand, StandAims, stand};
+pub use stand::{NoStand, Stand, StandAims, stand, standing_hours};
 pub use window_map::WindowMap;

@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Moment, Observer, Place, Sky},
+    scan::Interval,
     scene::{Site, SubjectPlace},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
@@ -213,6 +214,36 @@ pub fn stand(
         fits_upright: needed_deg <= field_deg(optics.sensor_width_mm()),
         fits_level: needed_deg <= field_deg(optics.sensor_height_mm()),
     })
+}
+
+/// How often [`standing_hours`] looks, seconds.
+const LOOK_SECONDS: f64 = 60.0;
+
+/// When, within twelve hours of `moment` to either side, there is a standing
+/// point; good to a minute, at any light of day.
+pub fn standing_hours(
+    sky: &Sky<'_>,
+    site: &Site,
+    aims: &StandAims,
+    moment: Moment,
+) -> Vec<Interval> {
+    let Ok(ground) = Ground::of(site, aims) else {
+        return Vec::new();
+    };
+    let looks = (12.0 * 3600.0 / LOOK_SECONDS) as i32;
+    let mut hours: Vec<Interval> = Vec::new();
+    for look in -looks..=looks {
+        let t = moment.seconds() + f64::from(look) * LOOK_SECONDS;
+        let target = sky.at(Moment::from_seconds(t)).target;
+        if ground.distance_m(&target, aims).is_err() {
+            continue;
+        }
+        match hours.last_mut() {
+            Some(last) if t - last.end < 1.5 * LOOK_SECONDS => last.end = t,
+            _ => hours.push(Interval::new(t, t)),
+        }
+    }
+    hours
 }
 
 /// Subject and lens in height and place.

@@ -65,6 +65,11 @@ pub(super) fn camera_point(site: &Site) -> Option<GroundPoint> {
 }
 
 impl WindowMap {
+    /// Camera and subject of a site; `None` where its coordinates are none.
+    pub fn places(site: &Site) -> Option<(GroundPoint, Option<GroundPoint>)> {
+        Some((camera_point(site)?, subject_point(site)))
+    }
+
     /// The map of a window of the outlook's site; `None` where the site's own
     /// coordinates are none.
     pub fn of(outlook: &Outlook<'_>, window: &Window) -> Option<Self> {

@@ -36,7 +36,7 @@ pub fn write_record(out: &mut impl Write, record: &Record<'_>) -> io::Result<()>
     writeln_crlf(out, &line)
 }
 
-fn push_field(line: &mut Vec<u8>, text: &str) {
+pub(super) fn push_field(line: &mut Vec<u8>, text: &str) {
     if text.contains([',', '"', '\r', '\n']) {
         line.push(b'"');
         line.extend_from_slice(text.replace('"', "\"\"").as_bytes());
@@ -46,7 +46,7 @@ fn push_field(line: &mut Vec<u8>, text: &str) {
     }
 }
 
-fn writeln_crlf(out: &mut impl Write, line: &[u8]) -> io::Result<()> {
+pub(super) fn writeln_crlf(out: &mut impl Write, line: &[u8]) -> io::Result<()> {
     out.write_all(line)?;
     out.write_all(b"\r\n")
 }

@@ -1,0 +1,189 @@
+//! `rakelight night`.
+
+use super::{
+    Outcome,
+    args::{BriefArgs, OutputArgs, SiteArgs},
+    explain,
+    failure::Failure,
+    inputs::{self, Wishes},
+    output::Output,
+    today,
+};
+use anyhow::{Context, anyhow};
+use clap::{Args, ValueEnum};
+use rakelight::{
+    ephemeris::EPHEMERIS,
+    plan::{NightPlan, PlanSettings, WindowMap},
+    report::{
+        Record,
+        ical::{self, CalendarEvent},
+        map, markdown, night, night_csv, night_json,
+    },
+    scan::{Night, Outlook, Season},
+    scene::{Site, zone_data_version},
+};
+use serde_json::json;
+use std::io::Write;
+
+/// What `rakelight night` takes.
+#[derive(Debug, Args)]
+pub struct NightArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// The evening, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    pub on: chrono::NaiveDate,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    /// Minutes from one line of light and settings to the next
+    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = minutes, help_heading = "What to print")]
+    pub step: f64,
+
+    /// Factor of the full NPF rule for the shutter: 1 strict to 3 lenient
+    #[arg(long, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
+    pub npf_factor: f64,
+
+    /// Output format
+    #[arg(
+        long,
+        value_name = "FORMAT",
+        default_value = "table",
+        help_heading = "What to print"
+    )]
+    pub format: NightFormat,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Formats of a night.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum NightFormat {
+    Table,
+    Json,
+    Csv,
+    Markdown,
+    Ical,
+    Geojson,
+}
+
+pub fn date(text: &str) -> Result<chrono::NaiveDate, String> {
+    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
+}
+
+fn minutes(text: &str) -> Result<f64, String> {
+    within(text, 1.0, 720.0, "minutes from 1 to 720")
+}
+
+fn factor(text: &str) -> Result<f64, String> {
+    within(text, 0.1, 10.0, "a factor from 0.1 to 10")
+}
+
+/// A plain number in a range; `nan` and `inf` are in none.
+pub fn within(text: &str, low: f64, high: f64, expected: &str) -> Result<f64, String> {
+    text.trim()
+        .parse::<f64>()
+        .ok()
+        .filter(|number| (low..=high).contains(number))
+        .ok_or_else(|| format!("expected {expected}"))
+}
+
+/// The night of a date at a site.
+pub fn night_of(site: &Site, date: chrono::NaiveDate) -> Result<Night, Failure> {
+    Night::of(site, date).ok_or_else(|| {
+        Failure::Said(anyhow!(
+            "there is no evening of {date} in {}: the calendar there leaves that day out",
+            site.zone.name()
+        ))
+    })
+}
+
+pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let site = inputs::one_site(&args.place)?;
+    if !args.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
+    let rules = inputs::rules(&wishes, &site)?;
+    let night = night_of(&site, args.on)?;
+    let season = Season::new(args.on, args.on);
+    let settings = PlanSettings {
+        step_minutes: args.step,
+        npf_factor: args.npf_factor,
+        ..PlanSettings::default()
+    };
+    let mut out = Output::open(args.output.output.as_deref())?;
+    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
+        let plan = NightPlan::new(outlook, night, &settings)
+            .with_context(|| format!("the camera of {}", site.name))?;
+        write(&mut out, args, &wishes, outlook, &plan)
+    })?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+fn write(
+    out: &mut Output,
+    args: &NightArgs,
+    wishes: &Wishes,
+    outlook: &Outlook<'_>,
+    plan: &NightPlan<'_>,
+) -> Result<(), Failure> {
+    let site = plan.site;
+    match args.format {
+        NightFormat::Table => {
+            let width = out.width();
+            night::write(out, plan, width)?;
+        }
+        NightFormat::Json => {
+            let query = json!({
+                "command": "night",
+                "on": args.on.to_string(),
+                "step_minutes": args.step,
+                "npf_factor": args.npf_factor,
+                "rules": explain::object(wishes, site, plan.rules),
+                "ephemeris": EPHEMERIS,
+                "time_zone_data": zone_data_version(),
+            });
+            night_json::write(out, plan, &query)?;
+        }
+        NightFormat::Csv => night_csv::write(out, plan)?,
+        NightFormat::Markdown => markdown::write_night(out, plan)?,
+        NightFormat::Ical => {
+            write!(out, "{}", ical::begin())?;
+            for window in &plan.windows {
+                let event = CalendarEvent {
+                    site,
+                    window,
+                    light: plan.rules.light,
+                    stamp: today::now(),
+                };
+                write!(out, "{}", event.to_text())?;
+            }
+            write!(out, "{}", ical::end())?;
+        }
+        NightFormat::Geojson => {
+            let windows: Vec<_> = plan.windows.iter().collect();
+            let features = features(outlook, &windows);
+            write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)?;
+        }
+    }
+    Ok(())
+}
+
+/// The features of a site and its windows, joined.
+pub fn features(outlook: &Outlook<'_>, windows: &[&rakelight::scan::Window]) -> String {
+    let site = outlook.site();
+    let mut features = WindowMap::places(site)
+        .map(|(camera, subject)| map::site_features(site, camera, subject))
+        .unwrap_or_default();
+    for window in windows {
+        if let Some(drawn) = WindowMap::of(outlook, window) {
+            features.extend(map::window_features(&Record { site, window }, &drawn));
+        }
+    }
+    map::joined(&features)
+}

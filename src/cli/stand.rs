@@ -1,0 +1,194 @@
+//! `rakelight stand`.
+
+use super::{
+    Outcome,
+    args::{BriefArgs, OutputArgs, SiteArgs},
+    failure::Failure,
+    inputs::{self, Wishes},
+    night::{date, night_of, within},
+    output::Output,
+};
+use anyhow::{Context, anyhow};
+use clap::{Args, ValueEnum};
+use rakelight::{
+    ephemeris::{Direction, Moment},
+    plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
+    report::stand::StandReport,
+    scan::{Outlook, Season},
+    scene::Zone,
+    terrain::{MagneticField, decimal_year},
+};
+
+/// What `rakelight stand` takes.
+#[derive(Debug, Args)]
+pub struct StandArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// The instant: RFC 3339, or local time of the site (2027-05-13T21:30)
+    #[arg(
+        long,
+        value_name = "T",
+        required_unless_present = "on",
+        conflicts_with = "on",
+        help_heading = "Where and when"
+    )]
+    pub time: Option<String>,
+
+    /// Or the best instant of the windows of that evening, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    pub on: Option<chrono::NaiveDate>,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    /// How high over the subject's top the target should stand, degrees
+    #[arg(long, value_name = "DEG", default_value = "5", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
+    pub clearance: f64,
+
+    /// How far to the right of the subject, degrees of azimuth; left negative
+    #[arg(long, value_name = "DEG", default_value = "0", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
+    pub offset: f64,
+
+    /// Height of the lens above the ground, metres
+    #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = "What must stand where")]
+    pub eye_height: f64,
+
+    /// Output format
+    #[arg(
+        long,
+        value_name = "FORMAT",
+        default_value = "table",
+        help_heading = "What to print"
+    )]
+    pub format: StandFormat,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Formats of a standing point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum StandFormat {
+    Table,
+    Json,
+    Geojson,
+}
+
+fn angle(text: &str) -> Result<f64, String> {
+    within(text, -90.0, 90.0, "degrees from -90 to 90")
+}
+
+fn eye(text: &str) -> Result<f64, String> {
+    within(text, 0.0, 100.0, "metres from 0 to 100")
+}
+
+pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let site = inputs::one_site(&args.place)?;
+    if !args.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
+    let rules = inputs::rules(&wishes, &site)?;
+    let typed = match &args.time {
+        Some(text) => {
+            let moment = site.zone.parse_time(text);
+            Some(moment.map_err(|error| Failure::option("time", &error))?)
+        }
+        None => None,
+    };
+    // The night of an instant may carry the date before.
+    let date = match (args.on, typed) {
+        (Some(on), _) => on,
+        (None, Some(moment)) => Zone::UTC.local_date(moment),
+        (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
+    };
+    let first = date.pred_opt().unwrap_or(date);
+    let last = date.succ_opt().unwrap_or(date);
+    let season = Season::new(first, last);
+    let lens = Lens::of(&site, 1.0).with_context(|| format!("the camera of {}", site.name))?;
+    let aims = StandAims {
+        clearance_deg: args.clearance,
+        offset_deg: args.offset,
+        eye_height_m: args.eye_height,
+    };
+    let mut out = Output::open(args.output.output.as_deref())?;
+    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
+        let moment = match (typed, args.on) {
+            (Some(moment), _) => moment,
+            (None, Some(on)) => best_of(outlook, on)?,
+            (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
+        };
+        let answer = stand(outlook.sky(), &site, &lens, &aims, moment)
+            .map_err(|error| refusal(outlook, &aims, moment, error))?;
+        let report = StandReport {
+            site: &site,
+            lens: &lens,
+            aims: &aims,
+            stand: &answer,
+            compass: MagneticField::at(
+                site.latitude_deg,
+                site.longitude_deg,
+                site.elevation_m,
+                decimal_year(moment),
+            ),
+            target_word: if rules.target == Direction::Core {
+                "core"
+            } else {
+                "target"
+            },
+        };
+        match args.format {
+            StandFormat::Table => {
+                let width = out.width();
+                report.write_table(&mut out, width)?;
+            }
+            StandFormat::Json => report.write_json(&mut out)?,
+            StandFormat::Geojson => report.write_map(&mut out)?,
+        }
+        Ok(())
+    })?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+/// The best instant of the best window of an evening.
+fn best_of(outlook: &Outlook<'_>, on: chrono::NaiveDate) -> Result<Moment, Failure> {
+    let night = night_of(outlook.site(), on)?;
+    let windows = outlook.night(&night);
+    windows
+        .iter()
+        .max_by(|a, b| a.score.total_cmp(&b.score))
+        .map(|window| window.best.moment())
+        .ok_or_else(|| {
+            Failure::Said(anyhow!(
+                "no window keeps every rule on the night of {on}: give --time, or looser rules"
+            ))
+        })
+}
+
+/// Why there is no standing point, and when there is one that night.
+fn refusal(outlook: &Outlook<'_>, aims: &StandAims, moment: Moment, error: NoStand) -> Failure {
+    let zone = outlook.site().zone;
+    let by_sky = matches!(
+        error,
+        NoStand::TargetDown { .. } | NoStand::TooLow { .. } | NoStand::TooHigh { .. }
+    );
+    let at = clock_text(zone, moment, true);
+    if !by_sky {
+        return Failure::Said(anyhow!("no standing point: {error}"));
+    }
+    let hours: Vec<String> = standing_hours(outlook.sky(), outlook.site(), aims, moment)
+        .into_iter()
+        .map(|interval| hours_text(zone, interval, true))
+        .collect();
+    let when = if hours.is_empty() {
+        "there is no such place within half a day of it".to_string()
+    } else {
+        format!(
+            "within half a day of it there is one {}",
+            hours.join(" and ")
+        )
+    };
+    Failure::Said(anyhow!("no standing point at {at}: {error}; {when}"))
+}

@@ -1,0 +1,223 @@
+//! Lines and areas on the ground as GeoJSON geometries, cut where they cross
+//! the antimeridian (RFC 7946, section 3.1.9).
+
+use crate::terrain::GroundPoint;
+use geojson::{Geometry, GeometryValue, Position};
+
+/// Decimals of a degree that are written: a centimetre.
+const DECIMALS: f64 = 1e7;
+
+/// A corner: longitude without its jump, and latitude, degrees.
+type Corner = [f64; 2];
+
+fn position(corner: Corner) -> Position {
+    let round = |value: f64| (value * DECIMALS).round() / DECIMALS + 0.0;
+    Position::from(corner.map(round))
+}
+
+/// A point.
+pub(super) fn point(point: GroundPoint) -> Geometry {
+    let coordinates = position([point.longitude_deg(), point.latitude_deg()]);
+    Geometry::new(GeometryValue::Point { coordinates })
+}
+
+/// A line, in two parts where it crosses the antimeridian.
+pub(super) fn line(points: &[GroundPoint]) -> Geometry {
+    let corners = unwound(points);
+    let mut parts: Vec<Vec<Position>> = strips(&corners)
+        .map(|turn| clipped_line(&corners, turn))
+        .filter(|part| part.len() > 1)
+        .map(|part| part.into_iter().map(position).collect())
+        .collect();
+    Geometry::new(match parts.len() {
+        1 => GeometryValue::LineString {
+            coordinates: parts.remove(0),
+        },
+        _ => GeometryValue::MultiLineString { coordinates: parts },
+    })
+}
+
+/// An area within a ring of corners (not closed), in parts where it crosses
+/// the antimeridian; rings run counterclockwise.
+pub(super) fn area(points: &[GroundPoint]) -> Geometry {
+    let corners = unwound(points);
+    let mut parts: Vec<Vec<Vec<Position>>> = strips(&corners)
+        .map(|turn| clipped_ring(&corners, turn))
+        .filter(|ring| ring.len() > 2)
+        .map(|mut ring| {
+            if doubled_area(&ring) < 0.0 {
+                ring.reverse();
+            }
+            let closed = ring.first().copied();
+            vec![ring.into_iter().chain(closed).map(position).collect()]
+        })
+        .collect();
+    Geometry::new(match parts.len() {
+        1 => GeometryValue::Polygon {
+            coordinates: parts.remove(0),
+        },
+        _ => GeometryValue::MultiPolygon { coordinates: parts },
+    })
+}
+
+/// Corners whose longitudes run on through 180 without a jump.
+fn unwound(points: &[GroundPoint]) -> Vec<Corner> {
+    let mut last: Option<f64> = None;
+    points
+        .iter()
+        .map(|point| {
+            let longitude = point.longitude_deg();
+            let on = last.map_or(longitude, |last| {
+                last + (longitude - last + 180.0).rem_euclid(360.0) - 180.0
+            });
+            last = Some(on);
+            [on, point.latitude_deg()]
+        })
+        .collect()
+}
+
+/// The turns of 360 degrees that corners reach into: 0 where they keep within
+/// -180 to 180.
+fn strips(corners: &[Corner]) -> impl Iterator<Item = f64> {
+    let turn = |longitude: f64| ((longitude + 180.0) / 360.0).floor();
+    let lows = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
+    let highs = corners
+        .iter()
+        .map(|c| c[0])
+        .fold(f64::NEG_INFINITY, f64::max);
+    // A corner on 180 itself belongs to the strip before.
+    let last = (-turn(-highs)).max(turn(lows));
+    (turn(lows) as i32..=last as i32).map(|turn| 360.0 * f64::from(turn))
+}
+
+/// Where the way from `a` to `b` meets a meridian.
+fn meet(a: Corner, b: Corner, meridian: f64) -> Corner {
+    let share = (meridian - a[0]) / (b[0] - a[0]);
+    [meridian, a[1] + share * (b[1] - a[1])]
+}
+
+/// The part of a ring within one strip, brought to -180..180 (Sutherland &
+/// Hodgman, Communications of the ACM 17, 32, 1974, for two parallel edges).
+fn clipped_ring(corners: &[Corner], turn: f64) -> Vec<Corner> {
+    let cut = |ring: Vec<Corner>, meridian: f64, keep: fn(f64, f64) -> bool| {
+        let mut kept = Vec::new();
+        for (index, corner) in ring.iter().enumerate() {
+            let before = ring[(index + ring.len() - 1) % ring.len()];
+            let (is_in, was_in) = (keep(corner[0], meridian), keep(before[0], meridian));
+            if is_in != was_in {
+                kept.push(meet(before, *corner, meridian));
+            }
+            if is_in {
+                kept.push(*corner);
+            }
+        }
+        kept
+    };
+    let ring = cut(corners.to_vec(), turn - 180.0, |x, m| x >= m);
+    let ring = cut(ring, turn + 180.0, |x, m| x <= m);
+    let mut ring: Vec<Corner> = ring.into_iter().map(|[x, y]| [x - turn, y]).collect();
+    ring.dedup();
+    ring
+}
+
+fn clipped_line(corners: &[Corner], turn: f64) -> Vec<Corner> {
+    let (west, east) = (turn - 180.0, turn + 180.0);
+    let mut part = Vec::new();
+    for pair in corners.windows(2) {
+        let [a, b] = [pair[0], pair[1]];
+        let hold = |c: Corner| {
+            if c[0] < west {
+                (b[0] > west || a[0] > west).then(|| meet(a, b, west))
+            } else if c[0] > east {
+                (b[0] < east || a[0] < east).then(|| meet(a, b, east))
+            } else {
+                Some(c)
+            }
+        };
+        part.extend([hold(a), hold(b)].into_iter().flatten());
+    }
+    part.dedup();
+    part.into_iter().map(|[x, y]| [x - turn, y]).collect()
+}
+
+/// Twice the area of a ring, positive where it runs counterclockwise.
+fn doubled_area(ring: &[Corner]) -> f64 {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter()
+        .zip(next)
+        .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(latitude: f64, longitude: f64) -> GroundPoint {
+        GroundPoint::new(latitude, longitude).expect("coordinates")
+    }
+
+    #[test]
+    fn what_keeps_to_one_side_stays_whole_and_runs_counterclockwise() {
+        let clockwise = [at(0.0, 0.0), at(1.0, 0.0), at(0.0, 1.0)];
+        let GeometryValue::Polygon { coordinates } = area(&clockwise).value else {
+            panic!("no polygon");
+        };
+        let ring: Vec<Vec<f64>> = coordinates[0]
+            .iter()
+            .map(|p| p.as_slice().to_vec())
+            .collect();
+        assert_eq!(ring, [[1.0, 0.0], [0.0, 1.0], [0.0, 0.0], [1.0, 0.0]]);
+    }
+
+    #[test]
+    fn what_crosses_the_antimeridian_is_cut_there() {
+        let square = [
+            at(0.0, 179.9),
+            at(0.0, -179.9),
+            at(0.1, -179.9),
+            at(0.1, 179.9),
+        ];
+        let GeometryValue::MultiPolygon { coordinates } = area(&square).value else {
+            panic!("not cut");
+        };
+        assert_eq!(coordinates.len(), 2);
+        for ring in coordinates.iter().map(|polygon| &polygon[0]) {
+            let corners: Vec<Corner> = ring[1..].iter().map(|p| [p[0], p[1]]).collect();
+            assert!((doubled_area(&corners) - 0.02).abs() < 1e-9);
+            let east = corners.iter().all(|c| (179.9..=180.0).contains(&c[0]));
+            let west = corners.iter().all(|c| (-180.0..=-179.9).contains(&c[0]));
+            assert!(east || west, "{corners:?}");
+        }
+        let GeometryValue::MultiLineString { coordinates } =
+            line(&[at(10.0, -179.9), at(12.0, 179.9)]).value
+        else {
+            panic!("not cut");
+        };
+        let parts: Vec<Vec<[f64; 2]>> = coordinates
+            .iter()
+            .map(|part| part.iter().map(|p| [p[0], p[1]]).collect())
+            .collect();
+        assert_eq!(
+            parts,
+            [
+                vec![[180.0, 11.0], [179.9, 12.0]],
+                vec![[-179.9, 10.0], [-180.0, 11.0]],
+            ]
+        );
+    }
+
+    #[test]
+    fn a_corner_on_the_antimeridian_cuts_nothing() {
+        let touching = [at(0.0, 179.0), at(0.0, 180.0), at(1.0, 179.5)];
+        assert!(matches!(
+            area(&touching).value,
+            GeometryValue::Polygon { .. }
+        ));
+        let leaving = [at(0.0, 179.0), at(0.0, 180.0)];
+        assert!(matches!(
+            line(&leaving).value,
+            GeometryValue::LineString { .. }
+        ));
+    }
+}

@@ -1,0 +1,190 @@
+//! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
+//! for any map; no style properties.
+
+use super::{cell::Cell, columns::Record, ground, json::rounded};
+use crate::{
+    plan::{Stand, WindowMap},
+    scene::Site,
+    terrain::GroundPoint,
+};
+use geojson::{Feature, Geometry, feature::Id};
+use serde_json::{Map, Value};
+
+/// What stands before the features.
+pub const BEGIN: &str = "{\"type\":\"FeatureCollection\",\"features\":[";
+/// What stands after them.
+pub const END: &str = "]}\n";
+
+fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)>) -> Feature {
+    let mut properties = Map::new();
+    properties.insert("role".to_string(), Value::from(role));
+    for (key, value) in more {
+        properties.insert(key.to_string(), value);
+    }
+    Feature {
+        id: Some(Id::String(id)),
+        geometry: Some(geometry),
+        properties: Some(properties),
+        ..Feature::default()
+    }
+}
+
+/// The camera and, where its place is known, the subject of a site.
+pub fn site_features(
+    site: &Site,
+    camera: GroundPoint,
+    subject: Option<GroundPoint>,
+) -> Vec<Feature> {
+    let name = || ("site", Value::from(site.name.as_str()));
+    let mut features = vec![feature(
+        format!("{}/camera", site.name),
+        "the camera".to_string(),
+        ground::point(camera),
+        vec![name(), ("elevation_m", Value::from(site.elevation_m))],
+    )];
+    if let Some(point) = subject {
+        let subject = site.subject.as_ref();
+        let called = subject.and_then(|subject| subject.name.as_deref());
+        features.push(feature(
+            format!("{}/subject", site.name),
+            "the subject".to_string(),
+            ground::point(point),
+            vec![
+                name(),
+                ("name", called.map_or(Value::Null, Value::from)),
+                (
+                    "height_m",
+                    subject
+                        .and_then(|subject| subject.height_m)
+                        .map_or(Value::Null, Value::from),
+                ),
+            ],
+        ));
+    }
+    features
+}
+
+/// The sector, the shadow and the stroke toward the Moon of a window.
+pub fn window_features(record: &Record<'_>, map: &WindowMap) -> Vec<Feature> {
+    let Record { site, window } = *record;
+    let id = |what: &str| {
+        let start = Cell::Utc(window.interval.first()).to_text();
+        format!("{}/{}/{start}/{what}", site.name, window.night)
+    };
+    let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
+    let common = || {
+        vec![
+            ("site", Value::from(site.name.as_str())),
+            ("night", Cell::Date(window.night).to_json()),
+            ("rank", Value::from(window.rank)),
+        ]
+    };
+    let at_best = || {
+        let moment = lit.moment();
+        vec![
+            ("time_utc", Cell::Utc(moment).to_json()),
+            ("time_local", Cell::Local(site.zone.local(moment)).to_json()),
+            (
+                "utc_offset",
+                Cell::Offset(site.zone.offset_seconds_at(moment)).to_json(),
+            ),
+        ]
+    };
+    let mut sector = common();
+    for (key, moment) in [
+        ("start_utc", window.interval.first()),
+        ("end_utc", window.interval.last()),
+        ("best_utc", window.best.moment()),
+    ] {
+        sector.push((key, Cell::Utc(moment).to_json()));
+    }
+    let to_deg = (map.sector_from_deg + map.sector_width_deg).rem_euclid(360.0);
+    sector.push(("azimuth_from_deg", rounded(map.sector_from_deg, 2)));
+    sector.push(("azimuth_to_deg", rounded(to_deg, 2)));
+    sector.push(("radius_m", rounded(map.sector_radius_m, 1)));
+    let mut ring = map.sector_rim.clone();
+    if map.sector_width_deg < 360.0 {
+        ring.push(map.camera);
+    }
+    let mut features = vec![feature(
+        id("sector"),
+        "the directions from the camera in which the target stands through the window".to_string(),
+        ground::area(&ring),
+        sector,
+    )];
+    if let (Some(subject), Some((tip, length_m))) = (map.subject, map.shadow) {
+        let mut more = common();
+        more.extend(at_best());
+        more.push(("length_m", rounded(length_m, 2)));
+        more.push((
+            "azimuth_deg",
+            lit.light
+                .shadow_azimuth_deg
+                .map_or(Value::Null, |azimuth| rounded(azimuth, 2)),
+        ));
+        features.push(feature(
+            id("shadow"),
+            "the subject's moonlight shadow on level ground, from its foot, at its real length"
+                .to_string(),
+            ground::line(&[subject, tip]),
+            more,
+        ));
+    }
+    if let Some(end) = map.moon {
+        let mut more = common();
+        more.extend(at_best());
+        more.push(("azimuth_deg", rounded(lit.sky.moon.azimuth_deg, 2)));
+        more.push((
+            "altitude_deg",
+            rounded(lit.sky.moon.apparent_altitude_deg, 2),
+        ));
+        features.push(feature(
+            id("moon"),
+            "a short stroke from the camera toward the Moon".to_string(),
+            ground::line(&[map.camera, end]),
+            more,
+        ));
+    }
+    features
+}
+
+/// The standing point, the subject and the line of sight between.
+pub fn stand_features(site: &Site, stand: &Stand) -> Vec<Feature> {
+    let time = Cell::Utc(stand.moment);
+    let id = |what: &str| format!("{}/{}/{what}", site.name, time.to_text());
+    let common = || {
+        vec![
+            ("site", Value::from(site.name.as_str())),
+            ("time_utc", time.to_json()),
+        ]
+    };
+    let mut line = common();
+    line.push(("bearing_deg", rounded(stand.subject_bearing_deg, 3)));
+    line.push(("distance_m", rounded(stand.subject_distance_m, 2)));
+    vec![
+        feature(
+            id("tripod"),
+            "where the tripod stands".to_string(),
+            ground::point(stand.point),
+            common(),
+        ),
+        feature(
+            id("subject"),
+            "the subject".to_string(),
+            ground::point(stand.subject),
+            common(),
+        ),
+        feature(
+            id("sight"),
+            "the line of sight to the subject".to_string(),
+            ground::line(&[stand.point, stand.subject]),
+            line,
+        ),
+    ]
+}
+
+/// Features as text, joined by commas.
+pub fn joined(features: &[Feature]) -> String {
+    let texts: Vec<String> = features.iter().map(Feature::to_string).collect();
+    texts.join(",\n")
+}

@@ -1,0 +1,221 @@
+//! Markdown with pipe tables, for notes and wikis.
+
+use super::{
+    grid::Side,
+    night::{columns, heading_lines, place_texts, sun_words},
+    table::{clock, light_words, plural, stops},
+};
+use crate::{
+    plan::{NightPlan, clock_text},
+    scan::Window,
+    scene::{Site, offset_text},
+};
+use std::io::{self, Write};
+
+/// Words that cannot break a table or be taken for markup.
+fn escaped(text: &str) -> String {
+    let mut clean = String::with_capacity(text.len());
+    for character in text.chars() {
+        match character {
+            '\\' | '|' | '*' | '_' | '`' | '[' | ']' | '<' | '>' | '#' | '~' => {
+                clean.push('\\');
+                clean.push(character);
+            }
+            c if c.is_control() => clean.push(' '),
+            c => clean.push(c),
+        }
+    }
+    clean
+}
+
+/// A pipe table.
+fn write_table(
+    out: &mut impl Write,
+    heads: &[(String, Side)],
+    rows: impl IntoIterator<Item = Vec<String>>,
+) -> io::Result<()> {
+    let line = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
+    writeln!(out, "{}", line(heads.iter().map(|h| h.0.clone()).collect()))?;
+    let rules = heads.iter().map(|(_, side)| match side {
+        Side::Left => "---".to_string(),
+        Side::Right => "---:".to_string(),
+    });
+    writeln!(out, "{}", line(rules.collect()))?;
+    for row in rows {
+        writeln!(out, "{}", line(row))?;
+    }
+    Ok(())
+}
+
+type WindowText = fn(&Site, &Window) -> String;
+
+const WINDOW_COLUMNS: [(&str, Side, WindowText); 13] = [
+    ("#", Side::Right, |_, w| w.rank.to_string()),
+    ("score", Side::Right, |_, w| format!("{:.0}", w.score)),
+    ("night", Side::Left, |_, w| {
+        w.night.format("%a %Y-%m-%d").to_string()
+    }),
+    ("window", Side::Left, |s, w| {
+        let (first, last) = (w.interval.first(), w.interval.last());
+        format!("{}-{}", clock(s, first), clock(s, last))
+    }),
+    ("best", Side::Left, |s, w| clock(s, w.best.moment())),
+    ("UTC", Side::Left, |s, w| {
+        offset_text(s.zone.offset_seconds_at(w.best.moment()))
+    }),
+    ("moonlit land", Side::Left, |s, w| {
+        w.land.as_ref().map_or_else(String::new, |land| {
+            let (first, last) = (land.interval.first(), land.interval.last());
+            format!("{}-{}", clock(s, first), clock(s, last))
+        })
+    }),
+    ("Moon lit", Side::Right, |_, w| {
+        format!("{:.0}%", 100.0 * lit(w).sky.phase.illuminated_fraction)
+    }),
+    ("Moon up", Side::Right, |_, w| {
+        format!("{:.0}°", lit(w).sky.moon.apparent_altitude_deg)
+    }),
+    ("light from", Side::Right, |_, w| {
+        let instant = lit(w);
+        if instant.light.beam_lux > 0.0 {
+            light_words(instant.signed_light_angle_deg())
+        } else {
+            "-".to_string()
+        }
+    }),
+    ("core up", Side::Right, |_, w| {
+        format!("{:.0}°", w.best.sky.target.apparent_altitude_deg)
+    }),
+    ("core azimuth", Side::Right, |_, w| {
+        format!("{:.0}°", w.best.sky.target.azimuth_deg)
+    }),
+    ("land, stops", Side::Right, |_, w| {
+        stops(w.best.light.balance_stops)
+    }),
+];
+
+fn lit(window: &Window) -> &crate::scan::Instant {
+    window.land.as_ref().map_or(&window.best, |land| &land.best)
+}
+
+/// Writes the windows of one site under a heading; `found` of them there are.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_site(
+    out: &mut impl Write,
+    site: &Site,
+    windows: &[&Window],
+    found: usize,
+    evenings: i64,
+) -> io::Result<()> {
+    writeln!(out, "## {}\n", escaped(&site.name))?;
+    writeln!(
+        out,
+        "{:.4} {:.4}, {:.0} m, {}. {} in {}.",
+        site.latitude_deg,
+        site.longitude_deg,
+        site.elevation_m,
+        escaped(site.zone.name()),
+        plural(found as i64, "window", "windows"),
+        plural(evenings, "evening", "evenings"),
+    )?;
+    if windows.is_empty() {
+        return Ok(());
+    }
+    writeln!(out)?;
+    let rows: Vec<(&Site, &Window)> = windows.iter().map(|window| (site, *window)).collect();
+    write_windows(out, &rows, false)
+}
+
+/// Writes the windows of several sites in one ranking.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_ranking(out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<()> {
+    write_windows(out, rows, true)
+}
+
+fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -> io::Result<()> {
+    let blend = rows.iter().any(|(_, window)| window.land.is_some());
+    let shown: Vec<_> = WINDOW_COLUMNS
+        .iter()
+        .filter(|column| blend || column.0 != "moonlit land")
+        .collect();
+    let mut heads: Vec<(String, Side)> = shown.iter().map(|c| (c.0.to_string(), c.1)).collect();
+    if named {
+        heads.push(("site".to_string(), Side::Left));
+    }
+    let lines = rows.iter().map(|(site, window)| {
+        let mut cells: Vec<String> = shown.iter().map(|c| (c.2)(site, window)).collect();
+        if named {
+            cells.push(escaped(&site.name));
+        }
+        cells
+    });
+    write_table(out, &heads, lines)
+}
+
+/// Writes one night.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
+    writeln!(out, "# {}\n", escaped(&plan.site.name))?;
+    for line in heading_lines(plan) {
+        writeln!(out, "- {}", escaped(&line))?;
+    }
+    writeln!(out, "\n## Running order\n")?;
+    let heads = [
+        ("time", Side::Left),
+        ("what", Side::Left),
+        ("altitude", Side::Right),
+        ("true", Side::Right),
+        ("compass", Side::Right),
+    ]
+    .map(|(name, side)| (name.to_string(), side));
+    let clock = |moment| clock_text(plan.site.zone, moment, plan.clocks_change);
+    let lines = plan.card().map(|entry| {
+        let [altitude, azimuth, magnetic] = place_texts(plan, entry);
+        let words = escaped(&entry.happening.words(plan.target_word()));
+        vec![clock(entry.moment()), words, altitude, azimuth, magnetic]
+    });
+    write_table(out, &heads, lines)?;
+    if let Some(below) = plan.steps_below_sun_deg
+        && !plan.steps.is_empty()
+    {
+        writeln!(out, "\n## Light and settings, Sun {}\n", sun_words(below))?;
+        let columns = columns(plan, true);
+        let heads: Vec<(String, Side)> = columns
+            .iter()
+            .map(|c| (format!("{} {}", c.over, c.name).trim().to_string(), c.side))
+            .collect();
+        let lines = plan
+            .steps
+            .iter()
+            .map(|look| columns.iter().map(|c| (c.text)(plan, look)).collect());
+        write_table(out, &heads, lines)?;
+    }
+    writeln!(out, "\n## What to do\n")?;
+    for line in &plan.advice {
+        writeln!(out, "- {}", escaped(line))?;
+    }
+    writeln!(out, "\n## Take care\n")?;
+    for caution in &plan.cautions {
+        writeln!(out, "- {}", escaped(caution.text))?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_cannot_break_a_table() {
+        assert_eq!(escaped("a|b *c*\n[d]"), r"a\|b \*c\* \[d\]");
+    }
+}

@@ -1,0 +1,411 @@
+//! A night for people: a card for the field.
+
+use super::{
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    table::stops,
+    wrap::write_wrapped,
+};
+use crate::{
+    ephemeris::{EventKind, Moment},
+    plan::{Entry, Happening, Look, NightPlan, clock_text, shutter_text},
+    scene::offset_text,
+    terrain::CompassZone,
+};
+use anstyle::Style;
+use std::io::{self, Write};
+
+/// From this width on there is room for what the narrow card leaves out.
+const WIDE: usize = 112;
+/// Advice is read best in lines no longer than this.
+const READING_WIDTH: usize = 96;
+
+/// Writes the card, `width` columns wide.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, width: usize) -> io::Result<()> {
+    let card = Card { plan, width };
+    card.heading(out)?;
+    writeln!(out)?;
+    card.running_order(out)?;
+    writeln!(out)?;
+    card.steps(out)?;
+    let words = width.min(READING_WIDTH);
+    write_list(
+        out,
+        "What to do",
+        plan.advice.iter().map(String::as_str),
+        words,
+    )?;
+    write_list(
+        out,
+        "Take care",
+        plan.cautions.iter().map(|c| c.text),
+        words,
+    )
+}
+
+fn write_list<'a>(
+    out: &mut impl Write,
+    heading: &str,
+    lines: impl Iterator<Item = &'a str>,
+    width: usize,
+) -> io::Result<()> {
+    writeln!(out, "\n{STRONG}{heading}{STRONG:#}")?;
+    for line in lines {
+        write_wrapped(out, "- ", line, width)?;
+    }
+    Ok(())
+}
+
+/// The lines above a card: place, night, Moon, compass, camera, notes.
+pub(super) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
+    let site = plan.site;
+    let next = plan.night.date.succ_opt().unwrap_or(plan.night.date);
+    let middle = plan.darkness.darkest;
+    let offsets = {
+        let changes = site.zone.offset_changes(plan.night.start, plan.night.end);
+        let first = offset_text(site.zone.offset_seconds_at(plan.night.start));
+        changes.iter().fold(first, |text, (_, offset)| {
+            format!("{text}, then {}", offset_text(*offset))
+        })
+    };
+    let mut lines = vec![format!(
+        "Night of {} to {}, times in {} (UTC {offsets})",
+        plan.night.date.format("%a %-d %B %Y"),
+        next.format("%a %-d"),
+        site.zone.name(),
+    )];
+    let phase = plan
+        .order
+        .iter()
+        .map(|entry| &entry.look)
+        .min_by(|a, b| {
+            let away = |look: &Look| (look.instant.moment().seconds() - middle.seconds()).abs();
+            away(a).total_cmp(&away(b))
+        })
+        .map(|look| look.instant.sky.phase);
+    if let Some(phase) = phase {
+        lines.push(format!(
+            "Moon {:.0}% lit, {}",
+            100.0 * phase.illuminated_fraction,
+            if phase.waxing { "waxing" } else { "waning" }
+        ));
+    }
+    lines.push(compass_text(plan));
+    let camera = &plan.lens.camera;
+    lines.push(format!(
+        "Settings for {} mm at f/{} on {} x {} mm, {:.0} MP{}; shutter by the full NPF rule, \
+         factor {}",
+        camera.focal_mm,
+        camera.f_number,
+        camera.sensor_mm[0],
+        camera.sensor_mm[1],
+        f64::from(camera.pixels[0]) * f64::from(camera.pixels[1]) / 1e6,
+        if plan.lens.assumed {
+            " (assumed: the site names no [camera])"
+        } else {
+            ""
+        },
+        plan.lens.npf_factor,
+    ));
+    if let Some(notes) = &site.notes {
+        lines.push(format!("Notes: {notes}"));
+    }
+    lines
+}
+
+fn compass_text(plan: &NightPlan<'_>) -> String {
+    match &plan.compass {
+        Ok(field) => {
+            let size = field.declination_deg.abs();
+            let side = if field.declination_deg < 0.0 {
+                "west"
+            } else {
+                "east"
+            };
+            let trust = match field.zone {
+                CompassZone::Reliable => "",
+                CompassZone::Caution => "; near the magnetic pole, trust a compass little",
+                CompassZone::Blackout => "; at the magnetic pole, a compass is of no use",
+            };
+            format!(
+                "Compass: true bearing {} {size:.1}° (declination {size:.1}° {side}, WMM2025, \
+                 2025 to 2030){trust}",
+                if field.declination_deg < 0.0 {
+                    "plus"
+                } else {
+                    "less"
+                }
+            )
+        }
+        Err(error) => format!("Compass: {error}"),
+    }
+}
+
+struct Card<'a> {
+    plan: &'a NightPlan<'a>,
+    width: usize,
+}
+
+impl Card<'_> {
+    fn clock(&self, moment: Moment) -> String {
+        clock_text(self.plan.site.zone, moment, self.plan.clocks_change)
+    }
+
+    fn heading(&self, out: &mut impl Write) -> io::Result<()> {
+        let site = self.plan.site;
+        writeln!(
+            out,
+            "{STRONG}{}{STRONG:#}{FAINT}  {:.4} {:.4}, {:.0} m{FAINT:#}",
+            site.name, site.latitude_deg, site.longitude_deg, site.elevation_m,
+        )?;
+        for line in heading_lines(self.plan) {
+            write_wrapped(out, "", &line, self.width)?;
+        }
+        Ok(())
+    }
+
+    fn running_order(&self, out: &mut impl Write) -> io::Result<()> {
+        let mut grid = Grid::new([
+            Side::Left,
+            Side::Left,
+            Side::Right,
+            Side::Right,
+            Side::Right,
+        ]);
+        grid.heading(["", "", "alt", "true", "compass"]);
+        let mut any = false;
+        for entry in self.plan.card() {
+            any = true;
+            let style = weight(entry.happening);
+            let [altitude, azimuth, magnetic] = place_texts(self.plan, entry);
+            grid.styled_row([
+                (self.clock(entry.moment()), style),
+                (entry.happening.words(self.plan.target_word()), style),
+                (altitude, PLAIN),
+                (azimuth, PLAIN),
+                (magnetic, PLAIN),
+            ]);
+        }
+        if any {
+            grid.write(out)
+        } else {
+            writeln!(out, "Nothing rises, sets or turns this night.")
+        }
+    }
+
+    fn steps(&self, out: &mut impl Write) -> io::Result<()> {
+        let plan = self.plan;
+        let Some(below) = plan.steps_below_sun_deg else {
+            return writeln!(out, "The Sun does not set: no dark hours to plan.");
+        };
+        if plan.steps.is_empty() {
+            return writeln!(out, "The dark hours are shorter than a step.");
+        }
+        let note = format!(
+            "With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
+             within a window",
+            sun_words(below),
+            plan.target_word()
+        );
+        write_wrapped(out, "", &note, self.width)?;
+        let columns = columns(plan, self.width >= WIDE);
+        let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
+        grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
+        grid.heading(columns.iter().map(|c| c.over));
+        grid.heading(columns.iter().map(|c| c.name));
+        for look in &plan.steps {
+            let moment = look.instant.moment().seconds();
+            let inside = plan
+                .windows
+                .iter()
+                .any(|w| w.interval.start <= moment && moment <= w.interval.end);
+            let style = if inside { STRONG } else { PLAIN };
+            grid.styled_row(columns.iter().map(|c| ((c.text)(plan, look), style)));
+        }
+        grid.write(out)
+    }
+}
+
+pub(super) fn sun_words(below_deg: f64) -> &'static str {
+    match below_deg {
+        h if h <= -12.0 => "below -12°",
+        h if h <= -6.0 => "below -6° (it goes no lower than -12°)",
+        _ => "below the horizon (it goes no lower than -6°)",
+    }
+}
+
+/// What the eye should find first.
+fn weight(happening: Happening) -> Style {
+    match happening {
+        Happening::WindowOpens(_)
+        | Happening::WindowBest(_)
+        | Happening::WindowCloses(_)
+        | Happening::LandBegins(_)
+        | Happening::LandBest(_)
+        | Happening::LandEnds(_)
+        | Happening::Arrive
+        | Happening::ClocksChange(_) => STRONG,
+        _ => PLAIN,
+    }
+}
+
+/// Altitude, true azimuth and what a compass shows, for a line of a card.
+pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &Entry) -> [String; 3] {
+    let Some(place) = entry.place() else {
+        return Default::default();
+    };
+    // The altitude of a twilight is the Sun's own, geometric.
+    let twilight = matches!(
+        entry.happening,
+        Happening::Sky(
+            EventKind::CivilDusk
+                | EventKind::NauticalDusk
+                | EventKind::AstronomicalDusk
+                | EventKind::AstronomicalDawn
+                | EventKind::NauticalDawn
+                | EventKind::CivilDawn
+        )
+    );
+    let altitude = if twilight {
+        place.altitude_deg
+    } else {
+        place.apparent_altitude_deg
+    };
+    let compass = plan.compass.as_ref().ok();
+    [
+        degrees(altitude),
+        bearing(place.azimuth_deg),
+        compass.map_or_else(String::new, |field| {
+            bearing(field.magnetic_bearing_deg(place.azimuth_deg))
+        }),
+    ]
+}
+
+fn degrees(value: f64) -> String {
+    // Through zero, so that nothing is -0.
+    format!("{:.0}°", value.round() + 0.0)
+}
+
+/// A bearing in whole degrees, 0 to 359.
+fn bearing(value: f64) -> String {
+    format!("{:.0}°", value.round().rem_euclid(360.0))
+}
+
+pub(super) struct StepColumn {
+    gap: usize,
+    pub over: &'static str,
+    pub name: &'static str,
+    pub side: Side,
+    pub text: fn(&NightPlan<'_>, &Look) -> String,
+}
+
+pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
+    use Side::{Left, Right};
+    type Text = fn(&NightPlan<'_>, &Look) -> String;
+    let column = |gap, over, name, side, text: Text| StepColumn {
+        gap,
+        over,
+        name,
+        side,
+        text,
+    };
+    let mut list = vec![
+        column(0, "", "time", Left, |plan, look| {
+            clock_text(plan.site.zone, look.instant.moment(), plan.clocks_change)
+        }),
+        column(1, "Sun", "", Right, |_, look| {
+            degrees(look.instant.sky.sun.altitude_deg)
+        }),
+        column(2, "Moon", "up", Right, |_, look| {
+            of_moon(look, |look| {
+                degrees(look.instant.sky.moon.apparent_altitude_deg)
+            })
+        }),
+        column(1, "", "az", Right, |_, look| {
+            of_moon(look, |look| bearing(look.instant.sky.moon.azimuth_deg))
+        }),
+        column(1, "light", "from", Right, |_, look| {
+            of_moon(look, |look| {
+                if look.moon_clear {
+                    let angle = look.instant.signed_light_angle_deg();
+                    let side = if angle < 0.0 { "L" } else { "R" };
+                    format!("{:.0}°{side}", angle.abs())
+                } else {
+                    "ridge".to_string()
+                }
+            })
+        }),
+        column(1, "", "mlx", Right, |_, look| {
+            of_moon(look, |look| {
+                format!("{:.1}", 1000.0 * look.instant.light.moonlight_lux)
+            })
+        }),
+        column(
+            2,
+            if plan.target_word() == "core" {
+                "core"
+            } else {
+                "target"
+            },
+            "up",
+            Right,
+            |_, look| {
+                let altitude = look.instant.sky.target.apparent_altitude_deg;
+                let hidden = altitude > 0.0 && !look.target_clear;
+                format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
+            },
+        ),
+        column(1, "", "az", Right, |_, look| {
+            bearing(look.instant.sky.target.azimuth_deg)
+        }),
+        column(1, "arch", "top", Right, |_, look| {
+            let arch = look.instant.sky.arch;
+            arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
+        }),
+        column(2, "sky", "mag", Right, |_, look| {
+            format!("{:.1}", look.instant.light.sky_mag_arcsec2)
+        }),
+        column(1, "land", "stops", Right, |_, look| {
+            stops(look.instant.light.balance_stops)
+        }),
+        column(2, "", "shutter", Right, |_, look| {
+            shutter_text(look.exposure.shutter_s)
+        }),
+        column(1, "", "ISO", Right, |_, look| look.exposure.iso.to_string()),
+    ];
+    if wide {
+        list.extend([
+            column(2, "core", "offset", Right, |_, look| {
+                format!("{:+.0}°", look.instant.core_offset_deg().round() + 0.0)
+            }),
+            column(1, "", "kept", Right, |_, look| {
+                format!("{:.0}%", 100.0 * look.instant.light.contrast_kept)
+            }),
+            column(2, "shadow", "x height", Right, |_, look| {
+                let length = look.instant.light.shadow_length_per_height;
+                length.map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
+            }),
+            column(1, "", "toward", Right, |_, look| {
+                let azimuth = look.instant.light.shadow_azimuth_deg;
+                azimuth.map_or_else(|| "-".to_string(), bearing)
+            }),
+            column(2, "arch", "az", Right, |_, look| {
+                let arch = look.instant.sky.arch;
+                arch.map_or_else(String::new, |arch| bearing(arch.top_azimuth_deg))
+            }),
+        ]);
+    }
+    list
+}
+
+/// A text about the Moon, or a dash while it is down.
+fn of_moon(look: &Look, text: impl Fn(&Look) -> String) -> String {
+    if look.instant.sky.moon.apparent_altitude_deg > -0.3 {
+        text(look)
+    } else {
+        "-".to_string()
+    }
+}

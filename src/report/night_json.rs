@@ -1,0 +1,171 @@
+//! A night as one JSON document.
+
+use super::{
+    cell::Cell,
+    columns::Record,
+    json::{SCHEMA, rounded, site_object, window_object},
+    night_columns::{LINE_COLUMNS, LOOK_COLUMNS, NightColumn, NightRow, TIME_COLUMNS},
+};
+use crate::{
+    ephemeris::EventKind,
+    plan::{Caution, Darkness, Depth, NightPlan},
+    scan::Interval,
+    terrain::CompassZone,
+};
+use serde_json::{Map, Value, json};
+use std::io::{self, Write};
+
+/// The events of `"events"`, always all of them.
+const EVENTS: [(&str, EventKind); 13] = [
+    ("sunset", EventKind::Sunset),
+    ("civil_dusk", EventKind::CivilDusk),
+    ("nautical_dusk", EventKind::NauticalDusk),
+    ("astronomical_dusk", EventKind::AstronomicalDusk),
+    ("astronomical_dawn", EventKind::AstronomicalDawn),
+    ("nautical_dawn", EventKind::NauticalDawn),
+    ("civil_dawn", EventKind::CivilDawn),
+    ("sunrise", EventKind::Sunrise),
+    ("moonrise", EventKind::Moonrise),
+    ("moonset", EventKind::Moonset),
+    ("core_rise", EventKind::TargetRise),
+    ("core_transit", EventKind::TargetTransit),
+    ("core_set", EventKind::TargetSet),
+];
+
+/// Writes the document. `query` tells what was asked.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, query: &Value) -> io::Result<()> {
+    serde_json::to_writer_pretty(&mut *out, &to_json(plan, query))?;
+    writeln!(out)
+}
+
+fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
+    let site = plan.site;
+    let events: Map<String, Value> = EVENTS
+        .into_iter()
+        .map(|(name, kind)| {
+            let moment = plan.when(kind);
+            let value = moment.map_or(Value::Null, |moment| Cell::Utc(moment).to_json());
+            (name.to_string(), value)
+        })
+        .collect();
+    let windows: Vec<Value> = plan
+        .windows
+        .iter()
+        .map(|window| window_object(&Record { site, window }))
+        .collect();
+    json!({
+        "rakelight": env!("CARGO_PKG_VERSION"),
+        "schema": SCHEMA,
+        "query": query,
+        "site": site_object(site),
+        "night": {
+            "date": Cell::Date(plan.night.date).to_json(),
+            "start_utc": Cell::Utc(plan.night.start).to_json(),
+            "end_utc": Cell::Utc(plan.night.end).to_json(),
+            "clocks_change": plan.clocks_change,
+        },
+        "darkness": darkness(&plan.darkness),
+        "compass": compass(plan),
+        "camera": camera(plan),
+        "events": events,
+        "running_order": plan.order.iter().map(|entry| {
+            let row = NightRow { plan, entry: Some(entry), look: &entry.look };
+            let mut object = cells(&row, &[TIME_COLUMNS, LINE_COLUMNS]);
+            object.insert("text".into(), entry.happening.words(plan.target_word()).into());
+            Value::Object(object)
+        }).collect::<Vec<_>>(),
+        "windows": windows,
+        "spells": {
+            "core_in_place": spells(&plan.spells.in_place),
+            "moonlit_land": spells(&plan.spells.moonlit),
+            "moonless_dark": spells(&plan.spells.dark),
+        },
+        "steps_below_sun_altitude_deg": plan.steps_below_sun_deg.map(|h| rounded(h, 3)),
+        "steps": plan.steps.iter().map(|look| {
+            let row = NightRow { plan, entry: None, look };
+            Value::Object(cells(&row, &[TIME_COLUMNS, LOOK_COLUMNS]))
+        }).collect::<Vec<_>>(),
+        "advice": plan.advice,
+        "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
+    })
+}
+
+fn cells(row: &NightRow<'_>, lists: &[&[NightColumn]]) -> Map<String, Value> {
+    lists
+        .iter()
+        .flat_map(|list| list.iter())
+        .map(|column| (column.name.to_string(), (column.cell)(row).to_json()))
+        .collect()
+}
+
+fn spells(spells: &[Interval]) -> Vec<Value> {
+    spells
+        .iter()
+        .map(|spell| {
+            json!({
+                "start_utc": Cell::Utc(spell.first()).to_json(),
+                "end_utc": Cell::Utc(spell.last()).to_json(),
+                "minutes": rounded(spell.minutes(), 1),
+            })
+        })
+        .collect()
+}
+
+fn caution(caution: &Caution) -> Value {
+    let because = &caution.because;
+    json!({
+        "topic": caution.topic,
+        "text": caution.text,
+        "because": if because.is_empty() { Value::Null } else { Value::from(because.as_str()) },
+    })
+}
+
+fn darkness(darkness: &Darkness) -> Value {
+    json!({
+        "reaches": match darkness.depth {
+            Depth::SunUp => "sun_up",
+            Depth::Civil => "civil_twilight",
+            Depth::Nautical => "nautical_twilight",
+            Depth::Astronomical => "astronomical_twilight",
+            Depth::Night => "night",
+        },
+        "lowest_sun_altitude_deg": rounded(darkness.lowest_sun_deg, 2),
+        "darkest_utc": Cell::Utc(darkness.darkest).to_json(),
+        "sunless": darkness.sunless,
+    })
+}
+
+fn compass(plan: &NightPlan<'_>) -> Value {
+    match &plan.compass {
+        Ok(field) => json!({
+            "declination_deg": rounded(field.declination_deg, 2),
+            "declination_uncertainty_deg": rounded(field.declination_uncertainty_deg, 2),
+            "reliance": match field.zone {
+                CompassZone::Reliable => "reliable",
+                CompassZone::Caution => "caution",
+                CompassZone::Blackout => "blackout",
+            },
+            "model": "WMM2025, 2025.0 to 2030.0",
+        }),
+        Err(error) => json!({
+            "declination_deg": null,
+            "reason": error.to_string(),
+        }),
+    }
+}
+
+fn camera(plan: &NightPlan<'_>) -> Value {
+    let camera = &plan.lens.camera;
+    json!({
+        "assumed": plan.lens.assumed,
+        "sensor_mm": camera.sensor_mm,
+        "pixels": camera.pixels,
+        "focal_mm": camera.focal_mm,
+        "f_number": camera.f_number,
+        "npf_factor": plan.lens.npf_factor,
+    })
+}

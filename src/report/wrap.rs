@@ -1,0 +1,46 @@
+//! Words set into lines.
+
+use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
+
+/// Writes `text` in lines of at most `width` columns where its words allow,
+/// `first` before the first line and as much room before the others.
+pub(super) fn write_wrapped(
+    out: &mut impl Write,
+    first: &str,
+    text: &str,
+    width: usize,
+) -> io::Result<()> {
+    let indent = first.width();
+    write!(out, "{first}")?;
+    let mut at = indent;
+    let mut fresh = true;
+    for word in text.split_whitespace() {
+        if !fresh && at + 1 + word.width() > width {
+            write!(out, "\n{:indent$}", "")?;
+            at = indent;
+            fresh = true;
+        }
+        if !fresh {
+            write!(out, " ")?;
+            at += 1;
+        }
+        write!(out, "{word}")?;
+        at += word.width();
+        fresh = false;
+    }
+    writeln!(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_keep_the_width_and_long_words_stay_whole() {
+        let mut out = Vec::new();
+        write_wrapped(&mut out, "- ", "one two three unbreakable é", 9).expect("a vector");
+        let text = String::from_utf8(out).expect("text");
+        assert_eq!(text, "- one two\n  three\n  unbreakable\n  é\n");
+    }
+}
