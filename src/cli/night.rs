@@ -6,7 +6,7 @@ use super::{
     explain,
     failure::Failure,
     inputs::{self, Wishes},
-    output::Output,
+    output::{Output, say},
     today,
 };
 use anyhow::{Context, anyhow};
@@ -153,6 +153,9 @@ fn write(
         NightFormat::Csv => night_csv::write(out, plan)?,
         NightFormat::Markdown => markdown::write_night(out, plan)?,
         NightFormat::Ical => {
+            if plan.windows.is_empty() && !args.output.quiet {
+                say(&format!("{}: no window keeps every rule", site.name));
+            }
             write!(out, "{}", ical::begin())?;
             for window in &plan.windows {
                 let event = CalendarEvent {

@@ -19,7 +19,7 @@ const ONE_FRAME_STOPS: f64 = 1.0;
 /// A Moon lit beyond this washes the sky out, common practice, no source.
 const BRIGHT_FRACTION: f64 = 0.6;
 /// A spell shorter than this is not worth a plan, minutes.
-const SHORTEST_MINUTES: f64 = 5.0;
+const SHORTEST_MINUTES: f64 = 10.0;
 
 /// The advice on a plan, in the order in which it is needed.
 pub(super) fn advice(outlook: &Outlook<'_>, plan: &NightPlan<'_>) -> Vec<String> {
@@ -73,10 +73,10 @@ impl Teller<'_, '_> {
             }
             Depth::Night => return None,
             Depth::Astronomical => format!(
-                "No full darkness: astronomical twilight lasts all night, {darkest}. The core's \
-                 contrast stays below that of a dark night."
-            )
-            .replace("The core's", &format!("The {}'s", self.plan.target_word())),
+                "No full darkness: astronomical twilight lasts all night, {darkest}. The {} keeps \
+                 less contrast than on a dark night.",
+                self.plan.target_word()
+            ),
             Depth::Nautical => {
                 format!("Nautical twilight lasts all night, {darkest}: bright stars, no Milky Way.")
             }
@@ -157,7 +157,9 @@ impl Teller<'_, '_> {
 
     /// Moonlit land first and dark sky after, or the other way round.
     fn order_of_frames(&self) -> Option<String> {
-        if self.plan.darkness.depth < Depth::Astronomical {
+        // A blend's window has told it already.
+        let told = self.plan.windows.iter().any(|window| window.land.is_some());
+        if told || self.plan.darkness.depth < Depth::Astronomical {
             return None;
         }
         let long = |spells: &[Interval]| -> Option<Interval> {
@@ -196,7 +198,7 @@ impl Teller<'_, '_> {
                 land(moonlit)
             ),
             (None, Some(dark)) => format!(
-                "No moonlight on the land in the dark hours: dark-sky frames {}; for the land \
+                "No moonlight to speak of on the land in the dark hours: dark-sky frames {}; for the land \
                  use twilight or a long frame of its own.",
                 self.hours(dark)
             ),

@@ -6,10 +6,15 @@ use crate::{
     scene::{Zone, offset_text},
 };
 
+/// The full minute nearest to `moment`.
+pub fn to_the_minute(moment: Moment) -> Moment {
+    Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0)
+}
+
 /// Local wall-clock time, rounded to the minute; with its offset from UTC where
 /// `with_offset`, as in a night in which the clocks change.
 pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
-    let rounded = Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0);
+    let rounded = to_the_minute(moment);
     let clock = zone.local(rounded).format("%H:%M");
     if with_offset {
         let offset = offset_text(zone.offset_seconds_at(rounded));

@@ -93,5 +93,6 @@ pub(super) fn land_horizon(site: &Site) -> Option<&Horizon> {
 
 fn is_clear(place: &Place, horizon: Option<&Horizon>) -> bool {
     let ridge = horizon.map_or(0.0, |horizon| horizon.altitude_deg_at(place.azimuth_deg));
-    place.apparent_altitude_deg >= ridge
+    // A hair less, so that the instant of a crossing counts as clear.
+    place.apparent_altitude_deg >= ridge - 1e-3
 }

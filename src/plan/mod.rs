@@ -20,7 +20,7 @@ mod window_map;
 
 pub(crate) use advice::shutter_text;
 pub use cautions::{Caution, cautions};
-pub use clock::{clock_text, hours_text};
+pub use clock::{clock_text, hours_text, to_the_minute};
 pub use darkness::{Darkness, Depth};
 pub use happening::{Body, Entry, Happening};
 pub use look::{Lens, Look};

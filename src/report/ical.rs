@@ -4,9 +4,9 @@
 use super::table::{light_words, stops};
 use crate::{
     ephemeris::Moment,
-    plan::{Lens, Look, cautions, shutter_text},
+    plan::{Lens, Look, cautions, clock_text, shutter_text, to_the_minute},
     scan::{Interval, Window},
-    scene::{LightKind, Site, offset_text},
+    scene::{LightKind, Site},
 };
 use icalendar::{Calendar, Component, Event, EventLike, Property};
 
@@ -122,11 +122,8 @@ impl CalendarEvent<'_> {
         let (site, window) = (self.site, self.window);
         let best = &window.best;
         let local = |moment: Moment| {
-            let offset = offset_text(site.zone.offset_seconds_at(moment));
-            format!(
-                "{} {offset}",
-                site.zone.local(moment).format("%Y-%m-%d %H:%M")
-            )
+            let day = site.zone.local_date(to_the_minute(moment));
+            format!("{day} {}", clock_text(site.zone, moment, true))
         };
         let span = |interval: Interval| {
             format!("{} to {}", local(interval.first()), local(interval.last()))

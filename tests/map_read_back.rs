@@ -1,0 +1,148 @@
+//! The map as other libraries read it, against the CSV's numbers.
+//!
+//! `map_read.csv` holds what GDAL, GEOS and PROJ make of the map; here the map
+//! of today is compared with the one they read, and their lengths and bearings
+//! with the columns of the same night.
+
+mod common;
+
+use common::{Row, rows};
+use serde_json::Value;
+use std::process::Command;
+
+fn night(site: &str, format: &str) -> String {
+    let wishes = ["--core-offset", "-180..180", "--facing", "210"];
+    let mut arguments = vec!["night", site, "--on", "2027-07-09", "--format", format];
+    arguments.extend(wishes);
+    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program runs");
+    assert!(output.status.success());
+    String::from_utf8(output.stdout).expect("UTF-8")
+}
+
+fn parsed(site: &str, format: &str) -> Value {
+    serde_json::from_str(&night(site, format)).expect("JSON")
+}
+
+/// Every number of a text, in its order.
+fn numbers(text: &str) -> Vec<f64> {
+    text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+        .filter_map(|part| part.parse().ok())
+        .collect()
+}
+
+fn of_site(site: &str) -> Vec<Row> {
+    rows("map_read.csv")
+        .into_iter()
+        .filter(|row| row.text("night_of") == site)
+        .collect()
+}
+
+const SITES: [&str; 2] = [
+    "tests/data/night/paddock.toml",
+    "tests/data/night/meridian.toml",
+];
+
+#[test]
+fn the_map_is_the_one_that_other_libraries_read_and_found_valid() {
+    for site in SITES {
+        let map = parsed(site, "geojson");
+        let features = map["features"].as_array().expect("features");
+        let read = of_site(site);
+        assert_eq!(features.len(), read.len());
+        for (feature, row) in features.iter().zip(&read) {
+            assert_eq!(feature["id"], row.text("id"));
+            assert_eq!(feature["geometry"]["type"], row.text("type"));
+            let ours = numbers(&feature["geometry"]["coordinates"].to_string());
+            let theirs = numbers(row.text("wkt"));
+            assert_eq!(ours.len(), theirs.len());
+            for (a, b) in ours.iter().zip(&theirs) {
+                assert!((a - b).abs() < 1e-6, "{}: {a} {b}", row.text("id"));
+            }
+            assert_eq!(row.text("valid"), "True");
+            if row.text("type").contains("Polygon") {
+                assert_eq!(row.text("counterclockwise"), "True");
+            }
+            let role = feature["properties"]["role"].as_str().expect("a role");
+            assert!(role.contains(' '), "plain words: {role}");
+            // No style, only what is.
+            for style in ["stroke", "fill", "marker-color", "color"] {
+                assert!(feature["properties"].get(style).is_none());
+            }
+        }
+    }
+}
+
+#[test]
+fn what_crosses_the_antimeridian_is_cut() {
+    let read = of_site("tests/data/night/meridian.toml");
+    let cut: Vec<&Row> = read
+        .iter()
+        .filter(|row| row.number("parts") > 1.0)
+        .collect();
+    assert!(!cut.is_empty());
+    for row in cut {
+        // In two parts, each on its own side: together they span the circle.
+        assert!(row.number("west_deg") == -180.0 && row.number("east_deg") == 180.0);
+    }
+}
+
+#[test]
+fn lengths_and_bearings_on_the_ground_are_those_of_the_columns() {
+    let mut lines = 0;
+    for site in SITES {
+        let report = parsed(site, "json");
+        let windows = report["windows"].as_array().expect("windows");
+        let height = report["site"]["subject"]["height_m"]
+            .as_f64()
+            .expect("metres");
+        for row in of_site(site) {
+            let id = row.text("id");
+            let Some(window) = windows.iter().find(|window| {
+                let start = window["start_utc"].as_str().expect("a time");
+                id.contains(start)
+            }) else {
+                continue;
+            };
+            let column = |name: &str| window[name].as_f64().expect("a number");
+            let (azimuth, length) = if id.ends_with("/shadow") {
+                let length = height * column("shadow_length_per_height");
+                (column("shadow_azimuth_deg"), Some(length))
+            } else if id.ends_with("/moon") {
+                (column("moon_azimuth_deg"), None)
+            } else {
+                continue;
+            };
+            lines += 1;
+            // Coordinates are written to a centimetre, the ratio to 0.005.
+            let slack_deg = (0.02 / row.number("length_m")).atan().to_degrees() + 0.01;
+            let apart = (row.number("azimuth_deg") - azimuth + 180.0).rem_euclid(360.0) - 180.0;
+            assert!(apart.abs() < slack_deg, "{id}: {apart}");
+            if let Some(length) = length {
+                let slack_m = 0.02 + 0.006 * height;
+                assert!((row.number("length_m") - length).abs() < slack_m, "{id}");
+            }
+        }
+    }
+    assert!(lines >= 4, "{lines} lines compared");
+}
+
+#[test]
+fn the_camera_stands_where_the_site_says() {
+    for site in SITES {
+        let report = parsed(site, "json");
+        let camera = &of_site(site)[0];
+        let place = numbers(camera.text("wkt"));
+        assert_eq!(
+            place[0],
+            report["site"]["longitude_deg"].as_f64().expect("degrees")
+        );
+        assert_eq!(
+            place[1],
+            report["site"]["latitude_deg"].as_f64().expect("degrees")
+        );
+    }
+}

@@ -1,0 +1,129 @@
+//! A night anywhere on Earth, on any date: no panic, lines in order of time,
+//! cards within their width.
+
+use chrono::NaiveDate;
+use proptest::prelude::*;
+use rakelight::{
+    plan::{Lens, NightPlan, PlanSettings, StandAims, WindowMap, stand},
+    report::{Record, ical, map, markdown, night, night_csv, night_json},
+    scan::{Night, Rules, Season},
+    scene::{Brief, Site, Subject, SubjectPlace, Zone},
+};
+
+const ZONES: [&str; 6] = [
+    "UTC",
+    "Australia/Lord_Howe",
+    "Pacific/Apia",
+    "America/St_Johns",
+    "Europe/Oslo",
+    "Asia/Kathmandu",
+];
+
+fn site(latitude: f64, longitude: f64, zone: &str) -> Site {
+    let mut site = Site::at(latitude, longitude);
+    site.zone = Zone::named(zone).expect("a zone");
+    site.subject = Some(Subject {
+        name: Some("post".to_owned()),
+        place: SubjectPlace::Bearing {
+            bearing_deg: 200.0,
+            distance_m: Some(90.0),
+        },
+        height_m: Some(8.0),
+        reflectance: None,
+    });
+    site
+}
+
+fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str) {
+    let site = site(latitude, longitude, zone);
+    let mut brief = Brief::default();
+    brief.set("light", light).expect("a kind of light");
+    let rules = Rules::new(&brief, &site).expect("rules");
+    let Some(the_night) = Night::of(&site, date) else {
+        return;
+    };
+    Season::new(date, date).with_outlook(&site, &rules, |outlook| {
+        let plan = NightPlan::new(outlook, the_night, &PlanSettings::default()).expect("a camera");
+        let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
+        assert!(moments.is_sorted());
+        let steps: Vec<f64> = plan
+            .steps
+            .iter()
+            .map(|look| look.instant.moment().seconds())
+            .collect();
+        assert!(steps.is_sorted());
+        for look in &plan.steps {
+            let below = plan.steps_below_sun_deg.expect("a threshold");
+            assert!(look.instant.sky.sun.altitude_deg <= below + 1e-3);
+        }
+        let mut card = Vec::new();
+        night::write(&mut card, &plan, 80).expect("a vector");
+        let card = String::from_utf8(card).expect("UTF-8");
+        for line in anstream::adapter::strip_str(&card).to_string().lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+            assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
+        }
+        let mut sink = Vec::new();
+        night_csv::write(&mut sink, &plan).expect("a vector");
+        night_json::write(&mut sink, &plan, &serde_json::Value::Null).expect("a vector");
+        markdown::write_night(&mut sink, &plan).expect("a vector");
+        for window in &plan.windows {
+            let event = ical::CalendarEvent {
+                site: &site,
+                window,
+                light: rules.light,
+                stamp: the_night.start,
+            };
+            assert!(event.to_text().ends_with("END:VEVENT\r\n"));
+            let drawn = WindowMap::of(outlook, window).expect("coordinates");
+            let site = &site;
+            let features = map::window_features(&Record { site, window }, &drawn);
+            assert!(!map::joined(&features).contains("null,null"));
+        }
+        let lens = Lens::of(&site, 1.0).expect("a camera");
+        for step in 0..24 {
+            let moment = the_night.start.plus_seconds(3600.0 * f64::from(step));
+            let _ = stand(outlook.sky(), &site, &lens, &StandAims::default(), moment);
+        }
+    });
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    #[test]
+    fn nothing_breaks(
+        latitude in -90.0..=90.0_f64,
+        longitude in -180.0..=180.0_f64,
+        day in 0..73_000_u64,
+        zone in prop::sample::select(&ZONES[..]),
+        light in prop::sample::select(&["raking", "dark", "blend", "any"][..]),
+    ) {
+        let first = NaiveDate::from_ymd_opt(1900, 1, 1).expect("a date");
+        let date = first + chrono::Days::new(day);
+        check(latitude, longitude, date, zone, light);
+    }
+}
+
+#[test]
+fn the_ends_of_the_range_and_the_corners_of_the_earth() {
+    let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).expect("a date");
+    for date in [
+        day(1900, 1, 1),
+        day(2027, 6, 21),
+        day(2027, 12, 21),
+        day(2099, 12, 31),
+    ] {
+        for (latitude, longitude) in [
+            (90.0, 0.0),
+            (-90.0, 0.0),
+            (0.0, 180.0),
+            (0.0, -180.0),
+            (66.6, -179.9),
+            (-29.0, 0.0),
+        ] {
+            for light in ["any", "blend"] {
+                check(latitude, longitude, date, "UTC", light);
+            }
+        }
+    }
+}
