@@ -1,4 +1,5 @@
 //! The calendar read by another library, against the CSV of the same scan.
+#![cfg(feature = "cli")]
 
 use chrono::{DateTime, NaiveDateTime, Utc};
 use ical::{IcalParser, parser::ical::component::IcalEvent};

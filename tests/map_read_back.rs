@@ -3,6 +3,7 @@
 //! `map_read.csv` holds what GDAL, GEOS and PROJ make of the map; here the map
 //! of today is compared with the one they read, and their lengths and bearings
 //! with the columns of the same night.
+#![cfg(feature = "cli")]
 
 mod common;
 

@@ -1,4 +1,5 @@
 //! The night as the program prints it: hard places, every line.
+#![cfg(feature = "cli")]
 
 use serde_json::Value;
 use std::process::Command;

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use rakelight::{
-    ephemeris::{Moment, Observer, Refraction, Sky},
+    ephemeris::{Moment, Observer, Sky},
     plan::{Lens, NoStand, StandAims, stand},
     scan::{Rules, Season},
     scene::{Brief, Site, Subject, SubjectPlace, Zone},
