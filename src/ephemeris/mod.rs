@@ -6,9 +6,11 @@
 
 mod arch;
 mod bounded;
+mod bright_limb;
 mod direction;
 mod eclipse;
 mod events;
+mod galaxy;
 mod lunation;
 mod moment;
 mod moon_phase;
@@ -25,6 +27,7 @@ pub use bounded::Reading;
 pub use direction::{Direction, separation_deg};
 pub use eclipse::{Eclipse, EclipseKind};
 pub use events::{Event, EventKind};
+pub use galaxy::Galaxy;
 pub use lunation::{Apsis, ApsisKind, Quarter};
 pub use moment::Moment;
 pub use moon_phase::MoonPhase;

@@ -96,6 +96,11 @@ impl<'a> Sky<'a> {
         self.span
     }
 
+    /// The observer under it.
+    pub fn observer(&self) -> &Observer {
+        &self.observer
+    }
+
     /// The air's refraction.
     pub fn refraction(&self) -> Refraction {
         self.refraction

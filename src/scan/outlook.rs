@@ -2,6 +2,7 @@
 
 use super::{
     interval::{Interval, Intervals},
+    margin::RuleName,
     night::Night,
     ridge::Terrain,
     rules::Rules,
@@ -156,6 +157,12 @@ impl<'a> Outlook<'a> {
         } else {
             MoonEclipse::Penumbral
         }
+    }
+
+    /// The first rule that leaves no time in `night`; see
+    /// [`Sweep::first_unmet`].
+    pub fn first_unmet(&self, night: &Night) -> Option<RuleName> {
+        self.sweep.first_unmet(night)
     }
 
     /// The windows of one night that are long enough, in order of time.

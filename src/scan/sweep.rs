@@ -2,7 +2,7 @@
 
 use super::{
     interval::{Interval, Intervals},
-    margin::{Direction as Facing, Margin},
+    margin::{Direction as Facing, Margin, RuleName},
     night::Night,
     ridge::Terrain,
     rules::Rules,
@@ -57,6 +57,45 @@ impl<'a> Sweep<'a> {
     /// seconds is missed.
     pub fn night(&self, night: &Night) -> Intervals {
         self.held(&self.margins, night)
+    }
+
+    /// The first rule that, with those before it, leaves no time in `night`:
+    /// weekdays, clock, Sun, fraction, target, Moon, directions, light, arch,
+    /// tilt, and last the shortest useful length. `None` where windows are
+    /// left.
+    pub fn first_unmet(&self, night: &Night) -> Option<RuleName> {
+        let unwanted = |days: chrono::WeekdaySet| !days.contains(night.date.weekday());
+        if self.rules.weekdays.is_some_and(unwanted) {
+            return Some(RuleName::Weekdays);
+        }
+        let mut held = Intervals::one(night.start.seconds(), night.end.seconds());
+        if let Some(clock) = self.rules.clock {
+            held = held.and(&clock_hours(clock, self.zone, night));
+            if held.is_empty() {
+                return Some(RuleName::Clock);
+            }
+        }
+        let order = |name: RuleName| match name {
+            RuleName::SunAltitude => 0,
+            RuleName::MoonFraction => 1,
+            RuleName::CoreAltitude => 2,
+            RuleName::MoonAltitude => 3,
+            RuleName::CoreAzimuth => 4,
+            RuleName::CoreOffset => 5,
+            RuleName::LightAngle => 6,
+            _ => 7,
+        };
+        let mut margins: Vec<&Margin> = self.margins.iter().collect();
+        margins.sort_by_key(|margin| order(margin.name));
+        for margin in margins {
+            held = held.where_holds(|t| margin.read(&self.sky, t));
+            if held.is_empty() {
+                return Some(margin.name);
+            }
+        }
+        held.at_least_minutes(self.rules.min_minutes)
+            .is_empty()
+            .then_some(RuleName::MinMinutes)
     }
 
     /// The dark spells of a blend: no Moon, and the target where it should be.

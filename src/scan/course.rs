@@ -1,0 +1,43 @@
+//! How one night goes, instant by instant.
+
+use super::{
+    night::Night,
+    outlook::Outlook,
+    window::{Instant, Window},
+};
+use crate::ephemeris::{Event, Moment};
+
+/// One night from its beginning to its end.
+#[derive(Debug, Clone)]
+pub struct NightCourse {
+    /// The night.
+    pub night: Night,
+    /// Sky and light at equal steps, both ends included.
+    pub instants: Vec<Instant>,
+    /// What rises, sets and crosses the meridian, in order of time.
+    pub events: Vec<Event>,
+    /// The windows that keep every rule, in order of time.
+    pub windows: Vec<Window>,
+    /// The moments at which the clock is moved, with the new offset from UTC in
+    /// seconds.
+    pub clock_changes: Vec<(Moment, i32)>,
+}
+
+impl NightCourse {
+    /// The course of `night` in `steps` equal steps, one at least.
+    pub fn of(outlook: &Outlook<'_>, night: &Night, steps: usize) -> Self {
+        let steps = steps.max(1);
+        let (start, end) = (night.start.seconds(), night.end.seconds());
+        let instants = (0..=steps)
+            .map(|step| start + (end - start) * step as f64 / steps as f64)
+            .map(|t| outlook.at(Moment::from_seconds(t)))
+            .collect();
+        Self {
+            night: *night,
+            instants,
+            events: outlook.sky().events(night.start, night.end),
+            windows: outlook.night(night),
+            clock_changes: outlook.site().zone.offset_changes(night.start, night.end),
+        }
+    }
+}

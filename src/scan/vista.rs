@@ -1,0 +1,27 @@
+//! What stands before the camera at one instant.
+
+use super::{outlook::Outlook, window::Instant};
+use crate::ephemeris::{Galaxy, Moment};
+
+/// Sky and light at one instant, with what a picture of it needs.
+#[derive(Debug, Clone, Copy)]
+pub struct Vista {
+    /// Sky and light.
+    pub instant: Instant,
+    /// Direction of the Moon's bright limb, degrees clockwise from straight
+    /// up.
+    pub bright_limb_from_zenith_deg: f64,
+    /// The galactic frame.
+    pub galaxy: Galaxy,
+}
+
+impl Vista {
+    /// The view at `moment`.
+    pub fn at(outlook: &Outlook<'_>, moment: Moment) -> Self {
+        Self {
+            instant: outlook.at(moment),
+            bright_limb_from_zenith_deg: outlook.sky().bright_limb_from_zenith_deg(moment),
+            galaxy: outlook.sky().galaxy(moment),
+        }
+    }
+}
