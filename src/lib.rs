@@ -8,6 +8,7 @@
 //! rule), [`plan`] (one night worked out for the field) and [`report`] (one
 //! writer a format).
 
+pub mod chart;
 pub mod ephemeris;
 pub mod light;
 pub mod plan;

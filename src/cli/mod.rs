@@ -1,6 +1,7 @@
 //! The command line: arguments, precedence, output, exit codes; no arithmetic.
 
 mod args;
+mod chart;
 mod explain;
 mod expose;
 mod failure;
@@ -10,7 +11,9 @@ mod output;
 mod phases;
 mod reason_args;
 mod reasons;
+mod png;
 mod scan;
+mod season;
 mod sites;
 mod sky;
 mod stand;
@@ -43,6 +46,7 @@ pub fn main() -> ExitCode {
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
         Command::Expose(args) => expose::run(&args),
+        Command::Chart { command } => chart::run(&command),
         Command::Sites {
             command: SitesCommand::Check { files },
         } => sites::check(&files),

@@ -64,6 +64,9 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
         out.finish()?;
         return left_out(faults, Outcome::Done);
     }
+    if args.season {
+        return super::season::write(chunk, sites, &wishes, (first, last), args, out, faults);
+    }
     let season = Season::new(first, last);
     if args.reason.is_what_if() {
         what_if::check(args)?;
@@ -161,7 +164,7 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
 }
 
 /// Reports sites that were left out.
-fn left_out(faults: Faults, outcome: Outcome) -> Result<Outcome, Failure> {
+pub(super) fn left_out(faults: Faults, outcome: Outcome) -> Result<Outcome, Failure> {
     if faults.0.is_empty() {
         return Ok(outcome);
     }
@@ -170,7 +173,11 @@ fn left_out(faults: Faults, outcome: Outcome) -> Result<Outcome, Failure> {
 }
 
 /// The next sites with their rules; faults go to `faults`.
-fn next_chunk(sites: &mut SiteIter, wishes: &Wishes, faults: &mut Faults) -> Vec<(Site, Rules)> {
+pub(super) fn next_chunk(
+    sites: &mut SiteIter,
+    wishes: &Wishes,
+    faults: &mut Faults,
+) -> Vec<(Site, Rules)> {
     let mut chunk = Vec::new();
     while chunk.len() < CHUNK {
         let Some(next) = sites.next() else { break };
@@ -184,7 +191,7 @@ fn next_chunk(sites: &mut SiteIter, wishes: &Wishes, faults: &mut Faults) -> Vec
 }
 
 /// Reads on only to tell every fault in one run.
-fn drain(sites: SiteIter, wishes: &Wishes, faults: &mut Faults) {
+pub(super) fn drain(sites: SiteIter, wishes: &Wishes, faults: &mut Faults) {
     for site in sites {
         if let Err(wrong) = site.and_then(|site| inputs::rules(wishes, &site).map(|_| ())) {
             faults.extend(wrong);
@@ -197,13 +204,22 @@ fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failu
     if let (Some(first), Some(last)) = (named.iter().min(), named.iter().max()) {
         return Ok((*first, *last));
     }
-    let first = args.from.unwrap_or_else(|| match args.to {
+    evenings_between(args.from, args.to, zone)
+}
+
+/// The range of evenings from what was asked of it.
+pub(super) fn evenings_between(
+    from: Option<NaiveDate>,
+    to: Option<NaiveDate>,
+    zone: Zone,
+) -> Result<(NaiveDate, NaiveDate), Failure> {
+    let first = from.unwrap_or_else(|| match to {
         Some(last) => today::today(zone).min(last),
         None => today::today(zone),
     });
     let end = NaiveDate::from_ymd_opt(2099, 12, 31).unwrap_or(NaiveDate::MAX);
     let year_later = first.checked_add_days(Days::new(DEFAULT_DAYS));
-    let last = args.to.or(year_later).unwrap_or(end).min(end);
+    let last = to.or(year_later).unwrap_or(end).min(end);
     if last < first {
         return Err(Failure::Said(anyhow!(
             "--to {last} lies before --from {first}; the last evening comes after the first"

@@ -140,6 +140,31 @@ impl View {
         })
     }
 
+    /// The direction that falls on a point of the frame, or of its plane
+    /// outside: [`View::position`] turned round.
+    pub fn direction(&self, of: FramePosition) -> Pointing {
+        let (sin_azimuth, cos_azimuth) = self.pointing.azimuth_deg.to_radians().sin_cos();
+        let (sin_pitch, cos_pitch) = self.pointing.altitude_deg.to_radians().sin_cos();
+        let right = [cos_azimuth, -sin_azimuth, 0.0];
+        let up = [
+            -sin_pitch * sin_azimuth,
+            -sin_pitch * cos_azimuth,
+            cos_pitch,
+        ];
+        let scaled = |v: [f64; 3], by: f64| v.map(|component| component * by);
+        let [east, north, height] = add(
+            self.pointing.unit(),
+            add(
+                scaled(right, of.across * self.half_width_tan),
+                scaled(up, of.up * self.half_height_tan),
+            ),
+        );
+        Pointing {
+            azimuth_deg: east.atan2(north).to_degrees().rem_euclid(360.0),
+            altitude_deg: height.atan2(east.hypot(north)).to_degrees(),
+        }
+    }
+
     /// Whether a direction (target, subject, Moon) is in the frame.
     pub fn holds(&self, direction: Pointing) -> bool {
         self.position(direction)
@@ -153,4 +178,28 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
 
 fn add(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn position_and_direction_undo_each_other() {
+        let optics = Optics::new(14.0, 2.8, [36.0, 24.0], 6.0).expect("a lens");
+        for (azimuth, pitch) in [(128.0, 20.0), (0.0, 0.0), (350.0, 75.0)] {
+            let view = View::new(
+                &optics,
+                Orientation::Landscape,
+                Pointing::new(azimuth, pitch),
+            );
+            for (across, up) in [(0.0, 0.0), (-1.0, 1.0), (1.0, -1.0), (0.3, 0.9)] {
+                let there = view.direction(FramePosition { across, up });
+                let back = view.position(there).expect("ahead of the camera");
+                assert_abs_diff_eq!(back.across, across, epsilon = 1e-9);
+                assert_abs_diff_eq!(back.up, up, epsilon = 1e-9);
+            }
+        }
+    }
 }

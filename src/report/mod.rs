@@ -20,6 +20,7 @@ pub mod night_json;
 pub mod phases;
 pub mod reasons;
 pub mod rule_words;
+pub mod season;
 pub mod sky;
 pub mod spare;
 pub mod stand;

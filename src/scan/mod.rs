@@ -54,3 +54,4 @@ pub use vista::Vista;
 pub use window::{Instant, LandSpell, Window};
 
 pub(crate) use ridge::Ridge;
+pub(crate) use window::offset_deg;

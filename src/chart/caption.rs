@@ -1,0 +1,65 @@
+//! Words under a picture, and words that several pictures share.
+
+use super::{
+    sheet::{Sheet, Type},
+    text_width::{shortened, wrapped},
+};
+use crate::{
+    ephemeris::{Direction, Moment},
+    scene::Site,
+};
+
+/// Distance between lines of running text.
+pub const LEADING: f64 = 18.0;
+
+/// Lines that a caption takes at a width.
+pub fn caption_lines(paragraphs: &[String], width: f64) -> Vec<String> {
+    paragraphs
+        .iter()
+        .flat_map(|paragraph| wrapped(paragraph, Type::SMALL.size, width))
+        .collect()
+}
+
+/// Writes lines from a baseline down.
+pub fn write_lines(sheet: &mut Sheet, lines: &[String], left: f64, baseline: f64) {
+    for (index, line) in lines.iter().enumerate() {
+        let y = baseline + LEADING * index as f64;
+        sheet.write(line, Type::SMALL, [Type::SMALL.room(line, left, y)]);
+    }
+}
+
+/// Writes title and line beneath, cut to the sheet's width.
+pub fn write_title(sheet: &mut Sheet, title: &str, below: &str, left: f64, width: f64) {
+    let title = shortened(title, Type::TITLE.size, true, width);
+    sheet.write(&title, Type::TITLE, [Type::TITLE.room(&title, left, 36.0)]);
+    let below = shortened(below, Type::BODY.size, false, width);
+    sheet.write(&below, Type::BODY, [Type::BODY.room(&below, left, 58.0)]);
+}
+
+/// What the target is called.
+pub fn target_word(target: Direction) -> &'static str {
+    match target {
+        Direction::Core => "core",
+        _ => "target",
+    }
+}
+
+/// Local wall-clock time, rounded to the minute.
+pub fn clock(site: &Site, moment: Moment) -> String {
+    crate::report::table::clock(site, moment)
+}
+
+/// Degrees in whole numbers, never `-0`.
+pub fn whole(degrees: f64) -> String {
+    let rounded = degrees.round();
+    format!("{}°", if rounded == 0.0 { 0.0 } else { rounded })
+}
+
+/// Lux with two significant digits.
+pub fn lux(value: f64) -> String {
+    if value <= 0.0 {
+        return "0 lux".to_owned();
+    }
+    let digits = (1 - value.log10().floor() as i32).clamp(0, 6) as usize;
+    format!("{value:.digits$} lux")
+}

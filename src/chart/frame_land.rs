@@ -1,0 +1,266 @@
+//! The land in the view: terrain, subject, shadow.
+
+use super::{
+    caption::whole,
+    frame::{FrameChart, Outlines},
+    placer::Room,
+    sheet::{Sheet, Type, element, px, rectangle, through},
+};
+use crate::scene::SubjectPlace;
+
+/// Height of the camera above the ground it stands on, metres. Common
+/// practice, no source.
+const TRIPOD_M: f64 = 1.5;
+/// Width of a subject over its height, for want of anything known.
+const SUBJECT_SHAPE: f64 = 0.5;
+
+/// A subject whose size and distance are known.
+struct Stand {
+    bearing_deg: f64,
+    distance_m: f64,
+    height_m: f64,
+    /// Height of the camera above the subject's foot, metres.
+    above_foot_m: f64,
+}
+
+impl Stand {
+    fn of(chart: &FrameChart<'_>) -> Option<Self> {
+        let site = chart.site;
+        let subject = site.subject.as_ref()?;
+        let foot_m = match subject.place {
+            SubjectPlace::Coordinates { elevation_m, .. } => elevation_m,
+            SubjectPlace::Bearing { .. } => None,
+        };
+        Some(Self {
+            bearing_deg: site.subject_bearing_deg()?,
+            distance_m: site
+                .subject_distance_m()
+                .filter(|distance| *distance > 0.1)?,
+            height_m: subject.height_m?,
+            above_foot_m: TRIPOD_M + site.elevation_m - foot_m.unwrap_or(site.elevation_m),
+        })
+    }
+
+    /// Altitude of a point so far away and so far above the foot, degrees.
+    fn altitude_deg(&self, distance_m: f64, above_foot_m: f64) -> f64 {
+        (above_foot_m - self.above_foot_m)
+            .atan2(distance_m)
+            .to_degrees()
+    }
+}
+
+/// The land below the terrain's edge.
+pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    let room = outlines.room();
+    let horizon = chart.site.horizon.as_ref();
+    let mut edge: Vec<(f64, f64)> = Vec::new();
+    let steps = (outlines.half_deg * 4.0) as i32;
+    for step in -steps..=steps {
+        let offset = f64::from(step) * 0.5;
+        let azimuth = outlines.facing_deg + offset;
+        let altitude = horizon.map_or(0.0, |horizon| horizon.altitude_deg_at(azimuth));
+        let half = outlines.half_deg;
+        if offset.abs() <= half {
+            edge.push(outlines.at_offset(offset, altitude));
+        }
+    }
+    let bottom = room.top + room.height;
+    let land = format!(
+        "{}L{} {}L{} {}Z",
+        through(&edge),
+        px(room.left + room.width),
+        px(bottom),
+        px(room.left),
+        px(bottom)
+    );
+    for (data, fill, weight) in [
+        (land, sheet.palette.land(), 0.0),
+        (through(&edge), "none".to_owned(), 2.0),
+    ] {
+        sheet.draw(element(
+            "path",
+            [
+                ("d", data),
+                ("fill", fill),
+                ("stroke", sheet.palette.ink()),
+                ("stroke-width", px(weight)),
+                ("clip-path", sheet.url("view")),
+                ("data-line", "terrain".to_owned()),
+            ],
+        ));
+    }
+}
+
+/// The subject to scale with its lit face hatched, and its shadow.
+pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    let light = &chart.vista.instant.light;
+    let Some(stand) = Stand::of(chart) else {
+        if let Some(bearing) = chart.site.subject_bearing_deg() {
+            let (x, y) = outlines.at(bearing, 0.0);
+            sheet.line((x, y + 3.0), (x, y + 14.0), 2.4);
+            sheet.placer.avoid(x, y + 8.0, 6.0);
+        }
+        return;
+    };
+    let half_width_m = 0.5 * SUBJECT_SHAPE * stand.height_m;
+    let half_deg = (half_width_m / stand.distance_m).atan().to_degrees();
+    if let (Some(azimuth), Some(length)) =
+        (light.shadow_azimuth_deg, light.shadow_length_per_height)
+    {
+        draw_shadow(&stand, sheet, outlines, azimuth, length, half_width_m);
+    }
+    let foot = stand.altitude_deg(stand.distance_m, 0.0);
+    let head = stand.altitude_deg(stand.distance_m, stand.height_m);
+    let (left, top) = outlines.at(stand.bearing_deg - half_deg, head);
+    let (right, bottom) = outlines.at(stand.bearing_deg + half_deg, foot);
+    let body = Room {
+        left,
+        top,
+        width: right - left,
+        height: bottom - top,
+    };
+    let with = |room: Room, fill: String, stroke: f64| {
+        let mut node = rectangle(room);
+        for (key, value) in [
+            ("fill", fill),
+            ("stroke", sheet.palette.ink()),
+            ("stroke-width", px(stroke)),
+            ("clip-path", sheet.url("view")),
+        ] {
+            svg::Node::assign(&mut node, key, value);
+        }
+        node
+    };
+    let mut shape = with(body, sheet.palette.unlit(), 1.2);
+    svg::Node::assign(&mut shape, "data-body", "subject");
+    // A round tower shows the lit part (1 - cos angle) / 2 of its breadth.
+    let angle = light.signed_light_angle_deg;
+    let part = 0.5 * (1.0 - angle.to_radians().cos());
+    let lit = (light.beam_lux > 0.0).then(|| Room {
+        left: if angle < 0.0 {
+            left
+        } else {
+            right - part * body.width
+        },
+        width: part * body.width,
+        ..body
+    });
+    let faces = lit.map(|room| {
+        [
+            with(room, sheet.palette.lit(), 0.0),
+            with(room, sheet.url("lit"), 0.8),
+        ]
+    });
+    sheet.draw(shape);
+    for face in faces.into_iter().flatten() {
+        sheet.draw(face);
+    }
+    sheet.placer.avoid_line(
+        (0.5 * (left + right), top),
+        (0.5 * (left + right), bottom),
+        0.5 * body.width.max(8.0),
+    );
+}
+
+/// The shadow on level ground at the subject's foot, in perspective.
+fn draw_shadow(
+    stand: &Stand,
+    sheet: &mut Sheet,
+    outlines: &Outlines,
+    azimuth_deg: f64,
+    length_per_height: f64,
+    half_width_m: f64,
+) {
+    let (sin_b, cos_b) = stand.bearing_deg.to_radians().sin_cos();
+    let (sin_s, cos_s) = azimuth_deg.to_radians().sin_cos();
+    // Beyond this the ground is all but at the horizon.
+    let length = (stand.height_m * length_per_height).min(200.0 * stand.distance_m);
+    let side = |across: f64| {
+        // Points along the shadow's edge, closer together near the foot.
+        (0..=60)
+            .map(|step| (f64::from(step) / 60.0).powi(2) * length)
+            .map(|along| {
+                let east = stand.distance_m * sin_b + along * sin_s + across * cos_s;
+                let north = stand.distance_m * cos_b + along * cos_s - across * sin_s;
+                let distance = east.hypot(north);
+                (
+                    east.atan2(north).to_degrees(),
+                    stand.altitude_deg(distance.max(0.01), 0.0),
+                )
+            })
+            .collect::<Vec<_>>()
+    };
+    let mut edge = side(-half_width_m);
+    let mut back = side(half_width_m);
+    back.reverse();
+    edge.extend(back);
+    let pieces = outlines.pieces(&edge);
+    // A shadow that falls across the seam behind the camera is left out there.
+    if let [whole] = pieces.as_slice() {
+        sheet.draw(element(
+            "path",
+            [
+                ("d", format!("{}Z", through(whole))),
+                ("fill", sheet.palette.unlit()),
+                ("clip-path", sheet.url("view")),
+                ("data-body", "shadow".to_owned()),
+            ],
+        ));
+    }
+}
+
+/// The subject's name beneath it.
+pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    let (Some(subject), Some(bearing)) = (
+        chart.site.subject.as_ref(),
+        chart.site.subject_bearing_deg(),
+    ) else {
+        return;
+    };
+    let name = subject.name.clone().unwrap_or_else(|| "subject".to_owned());
+    let name = super::text_width::shortened(&name, Type::SMALL.size, false, 260.0);
+    let (x, y) = outlines.at(bearing, 0.0);
+    let inside = outlines.room();
+    let rooms: Vec<_> = (0..12)
+        .flat_map(|row| {
+            let below = y + 22.0 + 8.0 * f64::from(row);
+            [
+                Type::SMALL.centred(&name, x, below),
+                Type::SMALL.room(&name, x + 22.0, below),
+                Type::SMALL.ending(&name, x - 22.0, below),
+            ]
+        })
+        .filter(|room| inside.holds(room))
+        .collect();
+    let land = sheet.palette.land();
+    sheet.write_over(&name, Type::SMALL, Some(land), rooms);
+}
+
+/// What is known of subject and shadow, in words.
+pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
+    let stand = Stand::of(chart)?;
+    let light = &chart.vista.instant.light;
+    let tall = stand.altitude_deg(stand.distance_m, stand.height_m)
+        - stand.altitude_deg(stand.distance_m, 0.0);
+    let mut text = format!(
+        "The subject, {:.1}° tall, is drawn to scale, half as wide as it is tall.",
+        tall
+    );
+    match (light.shadow_azimuth_deg, light.shadow_length_per_height) {
+        (Some(azimuth), Some(length)) if light.beam_lux > 0.0 => {
+            let metres = length * stand.height_m;
+            let metres = if metres < 1000.0 {
+                format!("{metres:.0} m")
+            } else {
+                "over a kilometre".to_owned()
+            };
+            text.push_str(&format!(
+                " Hatched where the Moon lights it; its shadow falls toward {}, {metres} on level \
+                 ground.",
+                whole(azimuth)
+            ));
+        }
+        _ => text.push_str(" No moonlight falls on it."),
+    }
+    Some(text)
+}

@@ -1,0 +1,68 @@
+//! The Moon's lit shape.
+
+use super::sheet::{Sheet, element, px};
+
+/// Draws the Moon around a point: a disc, its lit part cut off by half an
+/// ellipse, the bright limb turned clockwise from straight up by so many
+/// degrees.
+///
+/// The terminator is a great circle seen at the phase angle i: half an ellipse
+/// with the semi-axis cos i, so the lit part of the disc is (1 + cos i) / 2.
+pub fn draw_moon(
+    sheet: &mut Sheet,
+    (x, y): (f64, f64),
+    radius: f64,
+    illuminated_fraction: f64,
+    bright_limb_deg: f64,
+) {
+    let bulge = (2.0 * illuminated_fraction - 1.0).clamp(-1.0, 1.0);
+    let mut group = element(
+        "g",
+        [
+            (
+                "transform",
+                format!(
+                    "translate({} {}) rotate({})",
+                    px(x),
+                    px(y),
+                    px(bright_limb_deg)
+                ),
+            ),
+            ("data-body", "moon".to_owned()),
+            ("data-lit", format!("{illuminated_fraction:.4}")),
+        ],
+    );
+    let r = px(radius);
+    svg::Node::append(
+        &mut group,
+        element(
+            "circle",
+            [
+                ("r", r.clone()),
+                ("fill", sheet.palette.unlit()),
+                ("stroke", sheet.palette.ink()),
+                ("stroke-width", "1.2".to_owned()),
+            ],
+        ),
+    );
+    // Bright limb up: over the top from left to right, back along the
+    // terminator, which sags below the middle where more than half is lit.
+    let sweep = u8::from(bulge >= 0.0);
+    svg::Node::append(
+        &mut group,
+        element(
+            "path",
+            [
+                (
+                    "d",
+                    format!(
+                        "M-{r} 0A{r} {r} 0 0 1 {r} 0A{r} {} 0 0 {sweep} -{r} 0Z",
+                        px((radius * bulge.abs()).max(0.01))
+                    ),
+                ),
+                ("fill", sheet.palette.lit()),
+            ],
+        ),
+    );
+    sheet.draw(group);
+}

@@ -1,0 +1,411 @@
+//! One night: altitude over local time.
+
+use super::{
+    Palette, Picture,
+    caption::{LEADING, caption_lines, clock, lux, target_word, whole, write_lines, write_title},
+    night_lanes, night_lines,
+    placer::Room,
+    sheet::{Sheet, Type, element, px, rectangle},
+};
+use crate::{
+    ephemeris::{EventKind, Moment},
+    scan::{Instant, NightCourse, Rules},
+    scene::{Horizon, Site},
+};
+
+/// One night of a site.
+#[derive(Debug, Clone, Copy)]
+pub struct NightChart<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// The rules that made the windows.
+    pub rules: &'a Rules,
+    /// How the night goes.
+    pub course: &'a NightCourse,
+}
+
+/// Width of the sheet.
+const WIDTH: f64 = 1000.0;
+/// Left and right edges of the diagram.
+const LEFT: f64 = 64.0;
+const RIGHT: f64 = 964.0;
+/// Upper and lower edges of the diagram.
+const TOP: f64 = 152.0;
+const BOTTOM: f64 = 500.0;
+/// Rows of words above the diagram.
+const TICK_ROWS: [f64; 5] = [78.0, 94.0, 110.0, 126.0, 142.0];
+/// Shown before sunset and after sunrise, seconds.
+const MARGIN_SECONDS: f64 = 2400.0;
+
+/// Where time and altitude fall on the sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Axes {
+    /// First and last moment shown, seconds.
+    pub from: f64,
+    /// See `from`.
+    pub to: f64,
+    /// Altitude at the upper edge, degrees.
+    pub top_deg: f64,
+}
+
+impl Axes {
+    /// Across.
+    pub fn x(&self, seconds: f64) -> f64 {
+        LEFT + (RIGHT - LEFT) * (seconds - self.from) / (self.to - self.from)
+    }
+
+    /// Down.
+    pub fn y(&self, altitude_deg: f64) -> f64 {
+        BOTTOM - (BOTTOM - TOP) * altitude_deg / self.top_deg
+    }
+
+    /// Whether a moment is shown.
+    pub fn shows(&self, seconds: f64) -> bool {
+        (self.from..=self.to).contains(&seconds)
+    }
+
+    /// The diagram.
+    pub fn room(&self) -> Room {
+        Room {
+            left: LEFT,
+            top: TOP,
+            width: RIGHT - LEFT,
+            height: BOTTOM - TOP,
+        }
+    }
+}
+
+impl NightChart<'_> {
+    /// The instants shown.
+    pub(super) fn shown(&self, axes: &Axes) -> Vec<&Instant> {
+        self.course
+            .instants
+            .iter()
+            .filter(|instant| axes.shows(instant.moment().seconds()))
+            .collect()
+    }
+
+    /// The terrain that bounds the target (seen from the camera), or the Moon
+    /// (seen from the subject, which it must light).
+    pub(super) fn terrain(&self, of_moon: bool) -> Option<&Horizon> {
+        let camera = self.site.horizon.as_ref();
+        if of_moon {
+            self.site.subject_horizon.as_ref().or(camera)
+        } else {
+            camera
+        }
+    }
+
+    /// From before sunset to after sunrise; the whole night where the Sun does
+    /// not cross the horizon, or where it does so the other way round.
+    fn axes(&self) -> Axes {
+        let (start, end) = (
+            self.course.night.start.seconds(),
+            self.course.night.end.seconds(),
+        );
+        let at = |kind: EventKind| {
+            let events = self.course.events.iter();
+            events
+                .filter(|event| event.kind == kind)
+                .map(|event| event.moment.seconds())
+                .next()
+        };
+        let (from, to) = match (at(EventKind::Sunset), at(EventKind::Sunrise)) {
+            (Some(set), Some(rise)) if set + 7200.0 < rise => {
+                (set - MARGIN_SECONDS, rise + MARGIN_SECONDS)
+            }
+            _ => (start, end),
+        };
+        let (from, to) = (from.max(start), to.min(end));
+        let highest = self
+            .course
+            .instants
+            .iter()
+            .filter(|instant| {
+                let t = instant.moment().seconds();
+                from <= t && t <= to
+            })
+            .flat_map(|instant| {
+                [
+                    instant.sky.moon.apparent_altitude_deg,
+                    instant.sky.target.apparent_altitude_deg,
+                ]
+            })
+            .fold(0.0, f64::max);
+        Axes {
+            from,
+            to,
+            top_deg: ((highest + 9.0) / 10.0).ceil().clamp(3.0, 9.5) * 10.0,
+        }
+    }
+
+    /// Draws it.
+    pub fn draw(&self, palette: Palette) -> Picture {
+        let axes = self.axes();
+        let title = format!(
+            "{}, night of {}",
+            self.site.name,
+            self.course.night.date.format("%a %-d %B %Y")
+        );
+        let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);
+        let foot = night_lanes::FOOT;
+        let height = foot + LEADING * caption.len() as f64 + 14.0;
+        let mut sheet = Sheet::new("night", palette, WIDTH, height);
+        sheet.define_clip("diagram", axes.room());
+        sheet.define_hatch("slant", 6.0, 2.2, 45.0);
+        sheet.define_hatch("rungs", 6.0, 2.0, 0.0);
+        write_title(&mut sheet, &title, &self.below_title(), LEFT, RIGHT - LEFT);
+        self.ground(&mut sheet, &axes);
+        self.grid(&mut sheet, &axes);
+        night_lanes::draw_hours(self, &mut sheet, &axes);
+        self.twilights(&mut sheet, &axes);
+        night_lanes::draw_windows(self, &mut sheet, &axes);
+        night_lines::draw(self, &mut sheet, &axes);
+        night_lanes::draw_balance(self, &mut sheet, &axes);
+        write_lines(&mut sheet, &caption, LEFT, foot + 12.0);
+        sheet.finish(&title, &self.description())
+    }
+
+    fn below_title(&self) -> String {
+        let noon = self.course.instants.get(self.course.instants.len() / 2);
+        let phase = noon.map_or(String::new(), |instant| {
+            let phase = instant.sky.phase;
+            format!(
+                "Moon {:.0}% lit, {}",
+                100.0 * phase.illuminated_fraction,
+                if phase.waxing { "waxing" } else { "waning" }
+            )
+        });
+        format!(
+            "{phase}; times in {}; facing {}",
+            self.site.zone.name(),
+            self.rules.facing
+        )
+    }
+
+    fn caption(&self, axes: &Axes) -> Vec<String> {
+        let target = target_word(self.rules.target);
+        let darkest = self
+            .shown(axes)
+            .iter()
+            .map(|instant| instant.light.sky_mag_arcsec2)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let dark = self
+            .course
+            .instants
+            .iter()
+            .any(|i| self.rules.sun_altitude.contains(i.sky.sun.altitude_deg));
+        let mut paragraphs = Vec::new();
+        if self.course.windows.is_empty() {
+            paragraphs.push(if dark {
+                "No window keeps every rule in this night.".to_owned()
+            } else {
+                "No window: the Sun never sinks as low as the rules ask.".to_owned()
+            });
+        }
+        let terrain = if self.site.horizon.is_some() {
+            format!(
+                " Dotted: behind the terrain, whose edge is drawn at each one's azimuth: as the camera \
+             sees it for the {target}, as the subject sees it for the Moon."
+            )
+        } else {
+            String::new()
+        };
+        paragraphs.push(format!(
+            "The ground is the sky behind the {target}, darker grey for a darker sky \
+             ({darkest:.1} mag/arcsec² at its darkest). The Moon's line widens with the square \
+             root of its light on level ground; the {target}'s line is as wide as the contrast \
+             it keeps.{terrain} Balance: how many stops the land is brighter (up) or darker \
+             (down) than the sky."
+        ));
+        paragraphs
+    }
+
+    /// The same in words, for those who hear the picture.
+    fn description(&self) -> String {
+        let mut text = format!(
+            "Altitude of the Moon and the {} over local time. {}. ",
+            target_word(self.rules.target),
+            self.below_title()
+        );
+        for event in &self.course.events {
+            text.push_str(&format!(
+                "{} {}. ",
+                event_words(event.kind, target_word(self.rules.target)),
+                clock(self.site, event.moment)
+            ));
+        }
+        if self.course.windows.is_empty() {
+            text.push_str("No window keeps every rule.");
+        }
+        for window in &self.course.windows {
+            text.push_str(&format!(
+                "Window {} to {}, best {}, score {:.0}: Moon {} up giving {}, {} {} up keeping \
+                 {:.0}% of its contrast. ",
+                clock(self.site, window.interval.first()),
+                clock(self.site, window.interval.last()),
+                clock(self.site, window.best.moment()),
+                window.score,
+                whole(window.best.sky.moon.apparent_altitude_deg),
+                lux(window.best.light.moonlight_lux),
+                target_word(self.rules.target),
+                whole(window.best.sky.target.apparent_altitude_deg),
+                100.0 * window.best.light.contrast_kept,
+            ));
+        }
+        text.trim_end().to_owned()
+    }
+
+    /// The computed sky as one grey from left to right.
+    fn ground(&self, sheet: &mut Sheet, axes: &Axes) {
+        let mut gradient = element(
+            "linearGradient",
+            [
+                ("id", sheet.id("sky")),
+                ("gradientUnits", "userSpaceOnUse".to_owned()),
+                ("x1", px(LEFT)),
+                ("x2", px(RIGHT)),
+                ("y1", "0".to_owned()),
+                ("y2", "0".to_owned()),
+            ],
+        );
+        for instant in self.shown(axes).iter().step_by(3) {
+            let x = axes.x(instant.moment().seconds());
+            let mag = instant.light.sky_mag_arcsec2;
+            svg::Node::append(
+                &mut gradient,
+                element(
+                    "stop",
+                    [
+                        ("offset", format!("{:.5}", (x - LEFT) / (RIGHT - LEFT))),
+                        ("stop-color", sheet.palette.sky(mag)),
+                        ("data-sky-mag-arcsec2", format!("{mag:.2}")),
+                    ],
+                ),
+            );
+        }
+        sheet.define(gradient);
+        let mut ground = rectangle(axes.room());
+        for (key, value) in [
+            ("fill", sheet.url("sky")),
+            ("data-axes", "diagram".to_owned()),
+            ("data-from-utc", utc(axes.from)),
+            ("data-to-utc", utc(axes.to)),
+            ("data-top-altitude-deg", px(axes.top_deg)),
+        ] {
+            svg::Node::assign(&mut ground, key, value);
+        }
+        sheet.draw(ground);
+    }
+
+    fn grid(&self, sheet: &mut Sheet, axes: &Axes) {
+        let step = if axes.top_deg > 50.0 { 30 } else { 10 };
+        for altitude in (0..=90).step_by(step) {
+            let y = axes.y(f64::from(altitude));
+            if y < TOP {
+                break;
+            }
+            let weight = if altitude == 0 { 1.4 } else { 0.5 };
+            sheet.faint_line((LEFT, y), (RIGHT, y), weight);
+            let text = format!("{altitude}°");
+            sheet.write(
+                &text,
+                Type::SMALL,
+                [Type::SMALL.ending(&text, LEFT - 8.0, y + 4.0)],
+            );
+        }
+    }
+
+    /// Ground grey at a place across, for words over it.
+    pub(super) fn ground_at(&self, sheet: &Sheet, axes: &Axes, x: f64) -> String {
+        let nearest = self.shown(axes).into_iter().min_by(|a, b| {
+            let off = |i: &Instant| (axes.x(i.moment().seconds()) - x).abs();
+            off(a).total_cmp(&off(b))
+        });
+        nearest.map_or_else(
+            || sheet.palette.paper(),
+            |instant| sheet.palette.sky(instant.light.sky_mag_arcsec2),
+        )
+    }
+
+    /// Sunset, the twilights and sunrise as ticks with words, each kind in a
+    /// row of its own where there is room.
+    fn twilights(&self, sheet: &mut Sheet, axes: &Axes) {
+        use EventKind::{
+            AstronomicalDawn, AstronomicalDusk, CivilDawn, CivilDusk, NauticalDawn, NauticalDusk,
+            Sunrise, Sunset,
+        };
+        let row = |kind| match kind {
+            Sunset | Sunrise => Some(0),
+            CivilDusk | CivilDawn => Some(1),
+            NauticalDusk | NauticalDawn => Some(2),
+            AstronomicalDusk | AstronomicalDawn => Some(3),
+            _ => None,
+        };
+        for event in &self.course.events {
+            let (Some(row), t) = (row(event.kind), event.moment.seconds()) else {
+                continue;
+            };
+            if !axes.shows(t) {
+                continue;
+            }
+            let x = axes.x(t);
+            let text = format!(
+                "{} {}",
+                event_words(event.kind, ""),
+                clock(self.site, event.moment)
+            );
+            let dusk = matches!(
+                event.kind,
+                Sunset | CivilDusk | NauticalDusk | AstronomicalDusk
+            );
+            // Words stand away from the night's middle lines: the rows step
+            // down toward it from either side.
+            let rooms = (0..TICK_ROWS.len()).flat_map(|step| {
+                let baseline = TICK_ROWS[(row + step) % TICK_ROWS.len()];
+                let after = Type::SMALL.room(&text, x + 5.0, baseline);
+                let before = Type::SMALL.ending(&text, x - 5.0, baseline);
+                if dusk {
+                    [after, before]
+                } else {
+                    [before, after]
+                }
+            });
+            let Some(room) = sheet.write(&text, Type::SMALL, rooms) else {
+                continue;
+            };
+            sheet.line((x, room.top + 2.0), (x, TOP), 1.0);
+            sheet.placer.avoid_line((x, room.top + 2.0), (x, TOP), 2.0);
+            sheet.faint_line((x, TOP), (x, BOTTOM), 0.6);
+        }
+    }
+}
+
+/// RFC 3339, whole seconds.
+pub fn utc(seconds: f64) -> String {
+    Moment::from_seconds(seconds)
+        .to_utc()
+        .format("%Y-%m-%dT%H:%M:%SZ")
+        .to_string()
+}
+
+/// What an event is called.
+pub fn event_words(kind: EventKind, target: &str) -> String {
+    use EventKind as E;
+    match kind {
+        E::Sunset => "sunset".to_owned(),
+        E::CivilDusk => "civil dusk".to_owned(),
+        E::NauticalDusk => "nautical dusk".to_owned(),
+        E::AstronomicalDusk => "dark from".to_owned(),
+        E::AstronomicalDawn => "dark until".to_owned(),
+        E::NauticalDawn => "nautical dawn".to_owned(),
+        E::CivilDawn => "civil dawn".to_owned(),
+        E::Sunrise => "sunrise".to_owned(),
+        E::Moonrise => "moonrise".to_owned(),
+        E::MoonTransit => "Moon on the meridian".to_owned(),
+        E::Moonset => "moonset".to_owned(),
+        E::TargetRise => format!("{target} rises"),
+        E::TargetTransit => format!("{target} on the meridian"),
+        E::TargetSet => format!("{target} sets"),
+    }
+}

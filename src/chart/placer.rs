@@ -1,0 +1,171 @@
+//! Finds room for words.
+
+/// A text and the box kept free for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LabelBox {
+    /// The text.
+    pub text: String,
+    /// The box.
+    pub room: Room,
+}
+
+/// A rectangle, y downward.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Left edge.
+    pub left: f64,
+    /// Upper edge.
+    pub top: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+impl Room {
+    /// Whether two rectangles share more than an edge.
+    pub fn meets(&self, other: &Self) -> bool {
+        self.left < other.left + other.width
+            && other.left < self.left + self.width
+            && self.top < other.top + other.height
+            && other.top < self.top + self.height
+    }
+
+    /// Whether the other lies inside this one.
+    pub fn holds(&self, other: &Self) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && other.left + other.width <= self.left + self.width
+            && other.top + other.height <= self.top + self.height
+    }
+
+    /// The same with so much more on the left and right.
+    pub fn wider(&self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            width: self.width + 2.0 * by,
+            ..*self
+        }
+    }
+}
+
+/// Which end of a text stays where it is if the text turns out narrower than
+/// the room kept for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its beginning.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// A room for a text and how the text stands in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// The room.
+    pub room: Room,
+    /// How the text stands in it.
+    pub anchor: Anchor,
+}
+
+impl std::ops::Deref for Spot {
+    type Target = Room;
+
+    fn deref(&self) -> &Room {
+        &self.room
+    }
+}
+
+/// Keeps account of the room taken.
+#[derive(Debug, Clone)]
+pub struct Placer {
+    sheet: Room,
+    texts: Vec<LabelBox>,
+    lines: Vec<Room>,
+}
+
+/// Least gap between two texts side by side.
+const GAP: f64 = 3.0;
+
+impl Placer {
+    /// An empty sheet.
+    pub fn new(width: f64, height: f64) -> Self {
+        Self {
+            sheet: Room {
+                left: 0.0,
+                top: 0.0,
+                width,
+                height,
+            },
+            texts: Vec::new(),
+            lines: Vec::new(),
+        }
+    }
+
+    /// Marks a spot that texts should rather not cover.
+    pub fn avoid(&mut self, x: f64, y: f64, radius: f64) {
+        self.lines.push(Room {
+            left: x - radius,
+            top: y - radius,
+            width: 2.0 * radius,
+            height: 2.0 * radius,
+        });
+    }
+
+    /// Marks the line between two points.
+    pub fn avoid_line(&mut self, from: (f64, f64), to: (f64, f64), radius: f64) {
+        let length = (to.0 - from.0).hypot(to.1 - from.1);
+        let steps = (length / (2.0 * radius)).ceil().clamp(1.0, 500.0);
+        for step in 0..=steps as u32 {
+            let part = f64::from(step) / steps;
+            self.avoid(
+                from.0 + part * (to.0 - from.0),
+                from.1 + part * (to.1 - from.1),
+                radius,
+            );
+        }
+    }
+
+    /// Whether a box is on the sheet and meets no text.
+    pub fn is_free(&self, room: &Room) -> bool {
+        let wide = room.wider(GAP);
+        self.sheet.holds(room) && !self.texts.iter().any(|text| text.room.meets(&wide))
+    }
+
+    /// Takes the first of `candidates` that meets neither text nor line, else
+    /// the one that meets no text and the fewest lines; `None` where all meet
+    /// texts.
+    pub fn place(
+        &mut self,
+        text: &str,
+        candidates: impl IntoIterator<Item = Spot>,
+    ) -> Option<Spot> {
+        let mut best: Option<(usize, Spot)> = None;
+        for spot in candidates {
+            let room = spot.room;
+            if !self.is_free(&room) {
+                continue;
+            }
+            let met = self.lines.iter().filter(|line| line.meets(&room)).count();
+            if best.is_none_or(|(least, _)| met < least) {
+                best = Some((met, spot));
+            }
+            if met == 0 {
+                break;
+            }
+        }
+        let (_, spot) = best?;
+        self.texts.push(LabelBox {
+            text: text.to_owned(),
+            room: spot.room,
+        });
+        Some(spot)
+    }
+
+    /// Every text placed.
+    pub fn into_texts(self) -> Vec<LabelBox> {
+        self.texts
+    }
+}

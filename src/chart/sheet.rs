@@ -1,0 +1,317 @@
+//! The sheet that a picture is drawn on.
+
+use super::{
+    Palette, Picture,
+    placer::{Anchor, Placer, Room, Spot},
+    text_width::text_width,
+};
+use svg::{Document, Node, node::Text, node::element::Element};
+
+/// A sheet in the making.
+pub struct Sheet {
+    /// Its greys.
+    pub palette: Palette,
+    /// Room taken by texts and lines.
+    pub placer: Placer,
+    kind: &'static str,
+    width: f64,
+    height: f64,
+    definitions: Element,
+    nodes: Vec<Element>,
+}
+
+/// How a text is set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Type {
+    /// Size, pixels.
+    pub size: f64,
+    /// Whether heavy.
+    pub bold: bool,
+}
+
+impl Type {
+    pub const TITLE: Self = Self {
+        size: 22.0,
+        bold: true,
+    };
+    pub const BODY: Self = Self {
+        size: 14.0,
+        bold: false,
+    };
+    pub const STRONG: Self = Self {
+        size: 14.0,
+        bold: true,
+    };
+    pub const SMALL: Self = Self {
+        size: 12.0,
+        bold: false,
+    };
+
+    /// Room for a text whose baseline begins at a point.
+    pub fn room(self, text: &str, x: f64, baseline: f64) -> Spot {
+        self.spot(text, x, baseline, Anchor::Start)
+    }
+
+    /// The same with the text centred on `x`.
+    pub fn centred(self, text: &str, x: f64, baseline: f64) -> Spot {
+        self.spot(text, x, baseline, Anchor::Middle)
+    }
+
+    /// The same with the text ending at `x`.
+    pub fn ending(self, text: &str, x: f64, baseline: f64) -> Spot {
+        self.spot(text, x, baseline, Anchor::End)
+    }
+
+    fn spot(self, text: &str, x: f64, baseline: f64, anchor: Anchor) -> Spot {
+        let width = text_width(text, self.size, self.bold);
+        let before = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => 0.5,
+            Anchor::End => 1.0,
+        };
+        Spot {
+            room: Room {
+                left: x - before * width,
+                top: baseline - 0.93 * self.size,
+                width,
+                height: 1.17 * self.size,
+            },
+            anchor,
+        }
+    }
+}
+
+/// A number as pictures write it: two decimals at most.
+pub fn px(value: f64) -> String {
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+/// Path data of a line through points.
+pub fn through(points: &[(f64, f64)]) -> String {
+    let mut data = String::new();
+    for (index, (x, y)) in points.iter().enumerate() {
+        data.push(if index == 0 { 'M' } else { 'L' });
+        data.push_str(&px(*x));
+        data.push(' ');
+        data.push_str(&px(*y));
+    }
+    data
+}
+
+/// An element with attributes.
+pub fn element<'a>(name: &str, attributes: impl IntoIterator<Item = (&'a str, String)>) -> Element {
+    let mut element = Element::new(name);
+    for (key, value) in attributes {
+        element.assign(key, value);
+    }
+    element
+}
+
+impl Sheet {
+    /// A blank sheet; `kind` keeps the identifiers of several pictures on one
+    /// page apart.
+    pub fn new(kind: &'static str, palette: Palette, width: f64, height: f64) -> Self {
+        Self {
+            palette,
+            placer: Placer::new(width, height),
+            kind,
+            width,
+            height,
+            definitions: Element::new("defs"),
+            nodes: Vec::new(),
+        }
+    }
+
+    /// An identifier of this picture.
+    pub fn id(&self, name: &str) -> String {
+        format!("{}-{name}", self.kind)
+    }
+
+    /// A reference to such a definition.
+    pub fn url(&self, name: &str) -> String {
+        format!("url(#{})", self.id(name))
+    }
+
+    /// Puts an element on top of what is there.
+    pub fn draw(&mut self, element: Element) {
+        self.nodes.push(element);
+    }
+
+    /// Adds a definition.
+    pub fn define(&mut self, element: Element) {
+        self.definitions.append(element);
+    }
+
+    /// A clip to a rectangle.
+    pub fn define_clip(&mut self, name: &str, room: Room) {
+        let mut clip = element("clipPath", [("id", self.id(name))]);
+        clip.append(rectangle(room));
+        self.define(clip);
+    }
+
+    /// A texture of slanting lines so far apart.
+    pub fn define_hatch(&mut self, name: &str, spacing: f64, weight: f64, turn_deg: f64) {
+        let mut pattern = element(
+            "pattern",
+            [
+                ("id", self.id(name)),
+                ("width", px(spacing)),
+                ("height", px(spacing)),
+                ("patternUnits", "userSpaceOnUse".to_owned()),
+                ("patternTransform", format!("rotate({})", px(turn_deg))),
+            ],
+        );
+        pattern.append(element(
+            "path",
+            [
+                ("d", format!("M{} 0V{}", px(0.5 * spacing), px(spacing))),
+                ("stroke", self.palette.ink()),
+                ("stroke-width", px(weight)),
+            ],
+        ));
+        self.define(pattern);
+    }
+
+    /// A line.
+    pub fn line(&mut self, from: (f64, f64), to: (f64, f64), weight: f64) {
+        let ink = self.palette.ink();
+        self.draw(stroke(&through(&[from, to]), &ink, weight));
+    }
+
+    /// A thin, paler line.
+    pub fn faint_line(&mut self, from: (f64, f64), to: (f64, f64), weight: f64) {
+        let ink = self.palette.faint();
+        self.draw(stroke(&through(&[from, to]), &ink, weight));
+    }
+
+    /// Writes a text in the first free of several rooms; says where, or `None`
+    /// where there is no room.
+    pub fn write(
+        &mut self,
+        text: &str,
+        style: Type,
+        candidates: impl IntoIterator<Item = Spot>,
+    ) -> Option<Spot> {
+        self.write_over(text, style, None, candidates)
+    }
+
+    /// The same with the ground's grey drawn round the letters, so that lines
+    /// beneath do not touch them.
+    pub fn write_over(
+        &mut self,
+        text: &str,
+        style: Type,
+        ground: Option<String>,
+        candidates: impl IntoIterator<Item = Spot>,
+    ) -> Option<Spot> {
+        let spot = self.placer.place(text, candidates)?;
+        let room = spot.room;
+        let (x, anchor) = match spot.anchor {
+            Anchor::Start => (room.left, "start"),
+            Anchor::Middle => (room.left + 0.5 * room.width, "middle"),
+            Anchor::End => (room.left + room.width, "end"),
+        };
+        let mut node = element(
+            "text",
+            [
+                ("x", px(x)),
+                ("y", px(room.top + 0.93 * style.size)),
+                ("text-anchor", anchor.to_owned()),
+                ("font-size", px(style.size)),
+                ("fill", self.palette.ink()),
+            ],
+        );
+        if style.bold {
+            node.assign("font-weight", "bold");
+        }
+        if let Some(ground) = ground {
+            node.assign("stroke", ground);
+            node.assign("stroke-width", "4");
+            node.assign("stroke-linejoin", "round");
+            node.assign("paint-order", "stroke");
+        }
+        node.append(Text::new(text));
+        self.draw(node);
+        Some(spot)
+    }
+
+    /// The finished picture, with a name and a description for those who
+    /// hear it.
+    pub fn finish(self, title: &str, description: &str) -> Picture {
+        let (title_id, description_id) = (self.id("title"), self.id("description"));
+        let mut group = element(
+            "g",
+            [
+                ("font-family", "sans-serif".to_owned()),
+                ("data-picture", self.kind.to_owned()),
+            ],
+        );
+        for node in self.nodes {
+            group.append(node);
+        }
+        let mut heading = element("title", [("id", title_id.clone())]);
+        heading.append(Text::new(title));
+        let mut text = element("desc", [("id", description_id.clone())]);
+        text.append(Text::new(description));
+        let mut ground = rectangle(Room {
+            left: 0.0,
+            top: 0.0,
+            width: self.width,
+            height: self.height,
+        });
+        ground.assign("fill", self.palette.paper());
+        let document = Document::new()
+            .set("width", px(self.width))
+            .set("height", px(self.height))
+            .set(
+                "viewBox",
+                format!("0 0 {} {}", px(self.width), px(self.height)),
+            )
+            .set("role", "img")
+            .set("aria-labelledby", format!("{title_id} {description_id}"))
+            .add(heading)
+            .add(text)
+            .add(self.definitions)
+            .add(ground)
+            .add(group);
+        Picture {
+            svg: format!("{document}\n"),
+            width: self.width,
+            height: self.height,
+            labels: self.placer.into_texts(),
+        }
+    }
+}
+
+/// A bare rectangle.
+pub fn rectangle(room: Room) -> Element {
+    element(
+        "rect",
+        [
+            ("x", px(room.left)),
+            ("y", px(room.top)),
+            ("width", px(room.width)),
+            ("height", px(room.height)),
+        ],
+    )
+}
+
+/// A line along path data.
+pub fn stroke(data: &str, color: &str, weight: f64) -> Element {
+    element(
+        "path",
+        [
+            ("d", data.to_owned()),
+            ("fill", "none".to_owned()),
+            ("stroke", color.to_owned()),
+            ("stroke-width", px(weight)),
+            ("stroke-linejoin", "round".to_owned()),
+        ],
+    )
+}

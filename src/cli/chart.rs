@@ -1,0 +1,186 @@
+//! `rakelight chart`.
+
+use super::{
+    Outcome,
+    args::{
+        ChartCommand, ChartFrameArgs, ChartNightArgs, ChartSeasonArgs, Paper, PictureArgs,
+        PictureFormat,
+    },
+    failure::Failure,
+    inputs::{self, Wishes},
+    output::Output,
+    png, scan, season,
+};
+use anyhow::anyhow;
+use rakelight::{
+    chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
+    ephemeris::Moment,
+    scan::{Lunation, Night, NightCourse, Rules, Season, Vista, lunations, season_around},
+    scene::{Faults, LightKind, Site, Zone},
+    terrain::{MagneticField, decimal_year},
+};
+use std::io::{IsTerminal, Write};
+
+/// Steps of a night's course: one in three minutes.
+const STEPS: usize = 480;
+
+pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
+    match command {
+        ChartCommand::Night(args) => night(args),
+        ChartCommand::Frame(args) => frame(args),
+        ChartCommand::Season(args) => seasons(args),
+    }
+}
+
+fn palette(args: &PictureArgs) -> Palette {
+    match args.paper {
+        Paper::Light => Palette::Light,
+        Paper::Dark => Palette::Dark,
+    }
+}
+
+fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
+    let path = args.output.output.as_deref();
+    let named_png = path
+        .and_then(|path| path.extension())
+        .is_some_and(|extension| extension.eq_ignore_ascii_case("png"));
+    let format = args.format.unwrap_or(if named_png {
+        PictureFormat::Png
+    } else {
+        PictureFormat::Svg
+    });
+    if format == PictureFormat::Svg {
+        let mut out = Output::open(path)?;
+        out.write_all(picture.svg.as_bytes())?;
+        out.finish()?;
+        return Ok(Outcome::Done);
+    }
+    let bytes = png::encode(picture)?;
+    if path.is_some() {
+        let mut out = Output::open(path)?;
+        out.write_all(&bytes)?;
+        out.finish()?;
+    } else {
+        // Past the stream that looks after terminal styles: pixels are no
+        // text.
+        let mut out = std::io::stdout().lock();
+        if out.is_terminal() {
+            return Err(Failure::Said(anyhow!(
+                "a PNG is no text for a terminal; name a file with -o"
+            )));
+        }
+        out.write_all(&bytes)?;
+        out.flush()?;
+    }
+    Ok(Outcome::Done)
+}
+
+fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let site = inputs::one_site(&args.place)?;
+    if !args.picture.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
+    let rules = inputs::rules(&wishes, &site)?;
+    let night = Night::of(&site, args.on).ok_or_else(|| {
+        Failure::Said(anyhow!(
+            "--on {}: the calendar of {} leaves that date out",
+            args.on,
+            site.zone.name()
+        ))
+    })?;
+    let season = Season::new(args.on, args.on);
+    let course = season.with_outlook(&site, &rules, |outlook| {
+        NightCourse::of(outlook, &night, STEPS)
+    });
+    let picture = NightChart {
+        site: &site,
+        rules: &rules,
+        course: &course,
+    }
+    .draw(palette(&args.picture));
+    write(&picture, &args.picture)
+}
+
+fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let site = inputs::one_site(&args.place)?;
+    if !args.picture.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
+    let rules = inputs::rules(&wishes, &site)?;
+    let moment = site
+        .zone
+        .parse_time(&args.time)
+        .map_err(|error| Failure::option("time", &error))?;
+    let date = Zone::UTC.local_date(moment);
+    let season = Season::new(date, date);
+    let vista = season.with_outlook(&site, &rules, |outlook| Vista::at(outlook, moment));
+    let picture = FrameChart {
+        site: &site,
+        rules: &rules,
+        vista: &vista,
+        magnetic_declination_deg: declination_deg(&site, moment),
+    }
+    .draw(palette(&args.picture));
+    write(&picture, &args.picture)
+}
+
+/// What the compass is off by; `None` outside the model's years.
+fn declination_deg(site: &Site, moment: Moment) -> Option<f64> {
+    MagneticField::at(
+        site.latitude_deg,
+        site.longitude_deg,
+        site.elevation_m,
+        decimal_year(moment),
+    )
+    .ok()
+    .map(|field| field.declination_deg)
+}
+
+fn seasons(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let mut faults = Faults::default();
+    let mut places: Vec<(Site, Vec<Rules>)> = Vec::new();
+    for site in inputs::sites(&args.place, args.picture.output.quiet)? {
+        match site.and_then(|site| season::kinds(&wishes, &site).map(|rules| (site, rules))) {
+            Ok(place) => places.push(place),
+            Err(wrong) => faults.extend(wrong),
+        }
+    }
+    if !faults.0.is_empty() {
+        return Err(faults.into());
+    }
+    let zone = places.first().map_or(Zone::UTC, |(site, _)| site.zone);
+    let (first, last) = scan::evenings_between(args.from, args.to, zone)?;
+    let season = season_around(first, last);
+    let rows: Vec<Vec<Lunation>> = places
+        .iter()
+        .map(|(site, rules)| lunations(&season, (first, last), site, rules))
+        .collect();
+    let mut kinds: Vec<LightKind> = Vec::new();
+    for rules in places.iter().flat_map(|(_, rules)| rules) {
+        if !kinds.contains(&rules.light) {
+            kinds.push(rules.light);
+        }
+    }
+    let panels = places
+        .iter()
+        .zip(&rows)
+        .filter_map(|((site, rules), lunations)| {
+            Some(SeasonPanel {
+                site,
+                rules: rules.first()?,
+                lunations,
+            })
+        })
+        .collect();
+    let picture = SeasonChart {
+        first,
+        last,
+        kinds,
+        panels,
+    }
+    .draw(palette(&args.picture));
+    write(&picture, &args.picture)
+}
