@@ -2,7 +2,7 @@
 
 use super::{
     Palette, Picture,
-    caption::{LEADING, caption_lines, lux, target_word, whole, write_lines, write_title},
+    caption::{LEADING, bearing, caption_lines, lux, target_word, whole, write_lines, write_title},
     frame_land, frame_sky,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
@@ -198,7 +198,7 @@ impl FrameChart<'_> {
         );
         let below = format!(
             "facing {} true, over {}° of azimuth",
-            whole(outlines.facing_deg),
+            bearing(outlines.facing_deg),
             2.0 * outlines.half_deg
         );
         let caption = caption_lines(&self.caption(), RIGHT - LEFT);
@@ -240,6 +240,14 @@ impl FrameChart<'_> {
         sheet.finish(&title, &caption.join(" "))
     }
 
+    /// Whether the Moon stands behind the terrain that the camera sees.
+    pub(super) fn moon_behind_terrain(&self) -> bool {
+        let moon = &self.vista.instant.sky.moon;
+        self.site.horizon.as_ref().is_some_and(|horizon| {
+            moon.apparent_altitude_deg < horizon.altitude_deg_at(moon.azimuth_deg)
+        })
+    }
+
     /// What the Moon is like, in words.
     pub(super) fn moon_words(&self) -> String {
         let instant = &self.vista.instant;
@@ -267,8 +275,13 @@ impl FrameChart<'_> {
         if instant.sky.moon.apparent_altitude_deg <= -0.3 {
             first.push_str("The Moon is below the horizon. ");
         } else {
+            let terrain = if self.moon_behind_terrain() {
+                ", behind the terrain"
+            } else {
+                ""
+            };
             first.push_str(&format!(
-                "{}, giving {} on level ground; drawn larger than it is, with its true shape and \
+                "{}{terrain}, giving {} on level ground; drawn larger than it is, with its true shape and \
                  tilt. ",
                 self.moon_words(),
                 lux(instant.light.moonlight_lux)
@@ -288,7 +301,7 @@ impl FrameChart<'_> {
                 "The Milky Way, hatched {:.0}° wide, is highest at {} toward {}.",
                 2.0 * frame_sky::HALF_BAND_DEG,
                 whole(arch.top_altitude_deg),
-                whole(arch.top_azimuth_deg)
+                bearing(arch.top_azimuth_deg)
             ));
         }
         let mut paragraphs = vec![first];
@@ -337,12 +350,12 @@ impl FrameChart<'_> {
                 [Type::SMALL.room(text, 8.0, magnetic_row)],
             );
         }
-        for bearing in (0..360).step_by(step) {
-            let (x, _) = outlines.at(f64::from(bearing), 0.0);
+        for toward in (0..360).step_by(step) {
+            let (x, _) = outlines.at(f64::from(toward), 0.0);
             if !(LEFT..=RIGHT).contains(&x) {
                 continue;
             }
-            let text = match bearing {
+            let text = match toward {
                 0 => "north 0°".to_owned(),
                 90 => "east 90°".to_owned(),
                 180 => "south 180°".to_owned(),
@@ -359,12 +372,12 @@ impl FrameChart<'_> {
                     ("d", format!("M{} {}v7", px(x), px(bottom))),
                     ("stroke", sheet.palette.ink()),
                     ("stroke-width", "1.2".to_owned()),
-                    ("data-bearing-deg", bearing.to_string()),
+                    ("data-bearing-deg", toward.to_string()),
                 ],
             ));
             if let Some(declination) = self.magnetic_declination_deg {
-                let magnetic = (f64::from(bearing) - declination).rem_euclid(360.0);
-                let text = whole(if magnetic >= 359.5 { 0.0 } else { magnetic });
+                let magnetic = f64::from(toward) - declination;
+                let text = bearing(magnetic);
                 let room = Type::SMALL.centred(&text, x, magnetic_row);
                 sheet.write(&text, Type::SMALL, [room]);
             }

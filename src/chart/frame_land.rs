@@ -1,7 +1,7 @@
 //! The land in the view: terrain, subject, shadow.
 
 use super::{
-    caption::whole,
+    caption::bearing,
     frame::{FrameChart, Outlines},
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle, through},
@@ -95,8 +95,8 @@ pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let light = &chart.vista.instant.light;
     let Some(stand) = Stand::of(chart) else {
-        if let Some(bearing) = chart.site.subject_bearing_deg() {
-            let (x, y) = outlines.at(bearing, 0.0);
+        if let Some(toward) = chart.site.subject_bearing_deg() {
+            let (x, y) = outlines.at(toward, 0.0);
             sheet.line((x, y + 3.0), (x, y + 14.0), 2.4);
             sheet.placer.avoid(x, y + 8.0, 6.0);
         }
@@ -211,7 +211,7 @@ fn draw_shadow(
 
 /// The subject's name beneath it.
 pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
-    let (Some(subject), Some(bearing)) = (
+    let (Some(subject), Some(toward)) = (
         chart.site.subject.as_ref(),
         chart.site.subject_bearing_deg(),
     ) else {
@@ -219,7 +219,7 @@ pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outli
     };
     let name = subject.name.clone().unwrap_or_else(|| "subject".to_owned());
     let name = super::text_width::shortened(&name, Type::SMALL.size, false, 260.0);
-    let (x, y) = outlines.at(bearing, 0.0);
+    let (x, y) = outlines.at(toward, 0.0);
     let inside = outlines.room();
     let rooms: Vec<_> = (0..12)
         .flat_map(|row| {
@@ -257,7 +257,7 @@ pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
             text.push_str(&format!(
                 " Hatched where the Moon lights it; its shadow falls toward {}, {metres} on level \
                  ground.",
-                whole(azimuth)
+                bearing(azimuth)
             ));
         }
         _ => text.push_str(" No moonlight falls on it."),

@@ -166,8 +166,11 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
             sheet,
             moon,
             MOON_RADIUS,
-            sky.phase.illuminated_fraction,
-            chart.vista.bright_limb_from_zenith_deg,
+            (
+                sky.phase.illuminated_fraction,
+                chart.vista.bright_limb_from_zenith_deg,
+            ),
+            chart.moon_behind_terrain(),
         );
         sheet.placer.avoid(moon.0, moon.1, MOON_RADIUS + 3.0);
     }
@@ -217,8 +220,13 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
     };
     if sky.moon.apparent_altitude_deg > -0.3 {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
-        let rooms = around("Moon", Type::STRONG, moon, MOON_RADIUS + 5.0);
-        sheet.write_over("Moon", Type::STRONG, Some(paper.clone()), rooms);
+        let (text, ground) = if chart.moon_behind_terrain() {
+            ("Moon, behind the terrain", sheet.palette.land())
+        } else {
+            ("Moon", paper.clone())
+        };
+        let rooms = around(text, Type::STRONG, moon, MOON_RADIUS + 5.0);
+        sheet.write_over(text, Type::STRONG, Some(ground), rooms);
     }
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {

@@ -6,14 +6,16 @@ use super::sheet::{Sheet, element, px};
 /// ellipse, the bright limb turned clockwise from straight up by so many
 /// degrees.
 ///
+/// A Moon that is `hidden` shows its outlines only, dotted.
+///
 /// The terminator is a great circle seen at the phase angle i: half an ellipse
 /// with the semi-axis cos i, so the lit part of the disc is (1 + cos i) / 2.
 pub fn draw_moon(
     sheet: &mut Sheet,
     (x, y): (f64, f64),
     radius: f64,
-    illuminated_fraction: f64,
-    bright_limb_deg: f64,
+    (illuminated_fraction, bright_limb_deg): (f64, f64),
+    hidden: bool,
 ) {
     let bulge = (2.0 * illuminated_fraction - 1.0).clamp(-1.0, 1.0);
     let mut group = element(
@@ -32,6 +34,8 @@ pub fn draw_moon(
             ("data-lit", format!("{illuminated_fraction:.4}")),
         ],
     );
+    let dashes = if hidden { "1.5 2.5" } else { "none" };
+    let fill = |grey: String| if hidden { "none".to_owned() } else { grey };
     let r = px(radius);
     svg::Node::append(
         &mut group,
@@ -39,9 +43,10 @@ pub fn draw_moon(
             "circle",
             [
                 ("r", r.clone()),
-                ("fill", sheet.palette.unlit()),
+                ("fill", fill(sheet.palette.unlit())),
                 ("stroke", sheet.palette.ink()),
                 ("stroke-width", "1.2".to_owned()),
+                ("stroke-dasharray", dashes.to_owned()),
             ],
         ),
     );
@@ -60,7 +65,10 @@ pub fn draw_moon(
                         px((radius * bulge.abs()).max(0.01))
                     ),
                 ),
-                ("fill", sheet.palette.lit()),
+                ("fill", fill(sheet.palette.lit())),
+                ("stroke", sheet.palette.ink()),
+                ("stroke-width", "0.8".to_owned()),
+                ("stroke-dasharray", dashes.to_owned()),
             ],
         ),
     );

@@ -2,7 +2,9 @@
 
 use super::{
     Palette, Picture,
-    caption::{LEADING, caption_lines, clock, lux, target_word, whole, write_lines, write_title},
+    caption::{
+        LEADING, bearing, caption_lines, clock, lux, target_word, whole, write_lines, write_title,
+    },
     night_lanes, night_lines,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
@@ -10,7 +12,7 @@ use super::{
 use crate::{
     ephemeris::{EventKind, Moment},
     scan::{Instant, NightCourse, Rules},
-    scene::{Horizon, Site},
+    scene::{Facing, Horizon, Site},
 };
 
 /// One night of a site.
@@ -167,8 +169,8 @@ impl NightChart<'_> {
     }
 
     fn below_title(&self) -> String {
-        let noon = self.course.instants.get(self.course.instants.len() / 2);
-        let phase = noon.map_or(String::new(), |instant| {
+        let middle = self.course.instants.get(self.course.instants.len() / 2);
+        let phase = middle.map_or(String::new(), |instant| {
             let phase = instant.sky.phase;
             format!(
                 "Moon {:.0}% lit, {}",
@@ -176,10 +178,17 @@ impl NightChart<'_> {
                 if phase.waxing { "waxing" } else { "waning" }
             )
         });
+        let facing = match (self.rules.facing, middle) {
+            (Facing::Subject, Some(instant)) => {
+                format!("the subject at {}", bearing(instant.facing_deg))
+            }
+            (Facing::Bearing(toward), _) => bearing(toward),
+            (Facing::Arch, _) => "the top of the arch".to_owned(),
+            _ => format!("the {}", target_word(self.rules.target)),
+        };
         format!(
-            "{phase}; times in {}; facing {}",
-            self.site.zone.name(),
-            self.rules.facing
+            "{phase}; times in {}; facing {facing}",
+            self.site.zone.name()
         )
     }
 

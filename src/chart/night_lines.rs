@@ -3,6 +3,7 @@
 use super::{
     caption::{lux, target_word},
     night::{Axes, NightChart},
+    placer::Spot,
     sheet::{Sheet, Type, element, stroke, through},
 };
 use crate::{ephemeris::Place, scan::Instant};
@@ -132,10 +133,7 @@ impl Course<'_> {
                 .filter(|spot| spot.top + spot.height < axes.y(0.0) + 1.0)
                 .filter(|spot| axes.room().holds(spot))
                 .collect();
-            if let Some(room) = spots.first() {
-                let ground = chart.ground_at(sheet, axes, room.left + 0.5 * room.width);
-                sheet.write_over(&text, Type::SMALL, Some(ground), spots);
-            }
+            write_on_sky(chart, sheet, axes, (&text, Type::SMALL), spots);
         }
     }
 
@@ -208,7 +206,8 @@ impl Course<'_> {
             if let Some(texture) = texture {
                 sheet.draw(texture);
             }
-            self.avoid(sheet, &points, 7.0);
+            let widest = run.iter().map(|i| (self.width)(i)).fold(0.0, f64::max);
+            self.avoid(sheet, &points, 0.5 * widest + 3.0);
         }
     }
 
@@ -241,11 +240,8 @@ impl Course<'_> {
         }
         let inside = axes.room();
         rooms.retain(|room| inside.holds(room));
-        // The ground under the words changes little along one label.
-        let middle = up.get(up.len() / 2).map_or(0.0, |point| point.0);
-        let ground = chart.ground_at(sheet, axes, middle);
-        let placed = sheet.write_over(&self.words, style, Some(ground), rooms);
-        if placed.is_none() {
+        let placed = write_on_sky(chart, sheet, axes, (&self.words, style), rooms);
+        if !placed {
             let anywhere = (0..20).map(|row| {
                 let y = inside.top + 20.0 + 16.0 * f64::from(row);
                 style.room(&self.words, inside.left + 8.0, y)
@@ -253,6 +249,23 @@ impl Course<'_> {
             sheet.write(&self.words, style, anywhere);
         }
     }
+}
+
+/// Writes words with the sky's grey around their letters; says whether there
+/// was room.
+fn write_on_sky(
+    chart: &NightChart<'_>,
+    sheet: &mut Sheet,
+    axes: &Axes,
+    (text, style): (&str, Type),
+    spots: Vec<Spot>,
+) -> bool {
+    let Some(spot) = sheet.placer.place(text, spots) else {
+        return false;
+    };
+    let ground = chart.ground_at(sheet, axes, spot.left + 0.5 * spot.width);
+    sheet.set(text, style, Some(ground), spot);
+    true
 }
 
 /// Points from the middle one outward.

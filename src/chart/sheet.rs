@@ -211,6 +211,12 @@ impl Sheet {
         candidates: impl IntoIterator<Item = Spot>,
     ) -> Option<Spot> {
         let spot = self.placer.place(text, candidates)?;
+        self.set(text, style, ground, spot);
+        Some(spot)
+    }
+
+    /// Sets a text in a room that is already taken for it.
+    pub fn set(&mut self, text: &str, style: Type, ground: Option<String>, spot: Spot) {
         let room = spot.room;
         let (x, anchor) = match spot.anchor {
             Anchor::Start => (room.left, "start"),
@@ -238,7 +244,6 @@ impl Sheet {
         }
         node.append(Text::new(text));
         self.draw(node);
-        Some(spot)
     }
 
     /// The finished picture, with a name and a description for those who

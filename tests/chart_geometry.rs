@@ -1,0 +1,247 @@
+//! What is drawn against the numbers: coordinates are read back from the SVG.
+
+use rakelight::{
+    chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
+    scan::{Night, NightCourse, Rules, Season, Vista, lunations, season_around},
+    scene::{LightKind, Site, read_sites},
+};
+use std::path::Path;
+
+fn saltbush() -> Site {
+    let path = format!(
+        "{}/demo-sites/saltbush-tank.toml",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let mut read = read_sites(Path::new(&path)).expect("the demo site");
+    read.next().expect("one site").expect("a sound site")
+}
+
+fn day(text: &str) -> chrono::NaiveDate {
+    text.parse().expect("a date in the test")
+}
+
+/// The element that holds `mark`, from `<` to `>`.
+fn tag<'a>(svg: &'a str, mark: &str) -> &'a str {
+    let at = svg.find(mark).unwrap_or_else(|| panic!("no {mark}"));
+    let start = svg[..at].rfind('<').expect("an element");
+    let end = at + svg[at..].find('>').expect("its end");
+    &svg[start..end]
+}
+
+fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
+    let mark = format!(" {name}=\"");
+    let at = tag
+        .find(&mark)
+        .unwrap_or_else(|| panic!("no {name} in {tag}"))
+        + mark.len();
+    &tag[at..at + tag[at..].find('"').expect("a quote")]
+}
+
+fn number(tag: &str, name: &str) -> f64 {
+    attribute(tag, name).parse().expect("a number")
+}
+
+/// The points of a path of moves and lines.
+fn points(data: &str) -> Vec<(f64, f64)> {
+    data.trim_end_matches('Z')
+        .split(['M', 'L'])
+        .filter(|piece| !piece.is_empty())
+        .map(|piece| {
+            let (x, y) = piece.split_once(' ').expect("two numbers");
+            (x.parse().expect("x"), y.parse().expect("y"))
+        })
+        .collect()
+}
+
+#[test]
+fn the_night_is_drawn_where_it_is_computed() {
+    let site = saltbush();
+    let rules = Rules::new(&site.brief, &site).expect("rules");
+    let date = day("2027-07-09");
+    let night = Night::of(&site, date).expect("a night");
+    let season = Season::new(date, date);
+    season.with_outlook(&site, &rules, |outlook| {
+        let course = NightCourse::of(outlook, &night, 480);
+        let svg = NightChart {
+            site: &site,
+            rules: &rules,
+            course: &course,
+        }
+        .draw(Palette::Light)
+        .svg;
+        let axes = tag(&svg, "data-axes=\"diagram\"");
+        let seconds = |name: &str| {
+            let utc = attribute(axes, name).parse().expect("a time");
+            rakelight::ephemeris::Moment::from_utc(utc).seconds()
+        };
+        let (from, to) = (seconds("data-from-utc"), seconds("data-to-utc"));
+        let time = |x: f64| from + (to - from) * (x - number(axes, "x")) / number(axes, "width");
+        let altitude = |y: f64| {
+            let up = number(axes, "y") + number(axes, "height") - y;
+            number(axes, "data-top-altitude-deg") * up / number(axes, "height")
+        };
+        for (name, moon) in [("moon", true), ("target", false)] {
+            let ribbon = tag(&svg, &format!("data-line=\"{name}\""));
+            let outline = points(attribute(ribbon, "d"));
+            let count = number(ribbon, "data-points") as usize;
+            assert_eq!(outline.len(), 2 * count);
+            for index in 0..count {
+                let (upper, lower) = (outline[index], outline[2 * count - 1 - index]);
+                let (x, y) = (0.5 * (upper.0 + lower.0), 0.5 * (upper.1 + lower.1));
+                let instant = outlook.at(rakelight::ephemeris::Moment::from_seconds(time(x)));
+                let place = if moon {
+                    instant.sky.moon
+                } else {
+                    instant.sky.target
+                };
+                assert!(
+                    (altitude(y) - place.apparent_altitude_deg).abs() < 0.05,
+                    "{name} {index}: {} against {}",
+                    altitude(y),
+                    place.apparent_altitude_deg
+                );
+                let width = (upper.0 - lower.0).hypot(upper.1 - lower.1);
+                let expected = if moon {
+                    1.6 + 30.0 * instant.light.moonlight_lux.sqrt()
+                } else {
+                    1.2 + 9.0 * instant.light.contrast_kept
+                };
+                assert!(
+                    (width - expected).abs() < 0.15,
+                    "{name} {index}: {width} {expected}"
+                );
+            }
+        }
+        let bar = tag(&svg, "data-window=\"window\"");
+        let outline = points(attribute(bar, "d"));
+        let window = &course.windows[0];
+        for (x, t) in [
+            (outline[0].0, window.interval.start),
+            (outline[2].0, window.best.moment().seconds()),
+            (outline[4].0, window.interval.end),
+        ] {
+            assert!((time(x) - t).abs() < 2.0, "{x}");
+        }
+        let strip = tag(&svg, "data-line=\"balance\"");
+        for (x, y) in points(attribute(strip, "d")) {
+            let instant = outlook.at(rakelight::ephemeris::Moment::from_seconds(time(x)));
+            let stops = (number(strip, "data-zero") - y) / number(strip, "data-pixels-per-stop");
+            let expected = instant.light.balance_stops.clamp(-4.0, 4.0);
+            assert!((stops - expected).abs() < 0.02, "{stops} {expected}");
+        }
+    });
+}
+
+#[test]
+fn the_view_is_drawn_where_it_is_computed() {
+    let site = saltbush();
+    let rules = Rules::new(&site.brief, &site).expect("rules");
+    // A time with Moon, core and the arch's top in the view.
+    let moment = site.zone.parse_time("2027-07-09T21:40").expect("a time");
+    let date = day("2027-07-09");
+    let season = Season::new(date, date);
+    let vista = season.with_outlook(&site, &rules, |outlook| Vista::at(outlook, moment));
+    let svg = FrameChart {
+        site: &site,
+        rules: &rules,
+        vista: &vista,
+        magnetic_declination_deg: None,
+    }
+    .draw(Palette::Light)
+    .svg;
+    let axes = tag(&svg, "data-axes=\"view\"");
+    let scale = number(axes, "width") / (2.0 * number(axes, "data-half-deg"));
+    let azimuth = |x: f64| {
+        let offset = (x - number(axes, "x")) / scale - number(axes, "data-half-deg");
+        (number(axes, "data-facing-deg") + offset).rem_euclid(360.0)
+    };
+    let altitude = |y: f64| number(axes, "data-top-deg") - (y - number(axes, "y")) / scale;
+    let near = |what: &str, (x, y): (f64, f64), azimuth_deg: f64, altitude_deg: f64| {
+        let off = (azimuth(x) - azimuth_deg + 180.0).rem_euclid(360.0) - 180.0;
+        assert!(off.abs() < 0.01, "{what}: {} {azimuth_deg}", azimuth(x));
+        assert!(
+            (altitude(y) - altitude_deg).abs() < 0.01,
+            "{what}: {} {altitude_deg}",
+            altitude(y)
+        );
+    };
+    let sky = &vista.instant.sky;
+    let target = tag(&svg, "data-body=\"target\"");
+    near(
+        "target",
+        (number(target, "data-x"), number(target, "data-y")),
+        sky.target.azimuth_deg,
+        sky.target.apparent_altitude_deg,
+    );
+    let arch = sky.arch.expect("an arch");
+    let top = tag(&svg, "data-body=\"arch-top\"");
+    let refraction_deg = 0.01;
+    let y = number(top, "data-y");
+    assert!((altitude(y) - arch.top_altitude_deg).abs() < refraction_deg);
+    near(
+        "arch",
+        (number(top, "data-x"), y),
+        arch.top_azimuth_deg,
+        altitude(y),
+    );
+
+    let moon = tag(&svg, "data-body=\"moon\"");
+    let transform = attribute(moon, "transform");
+    let numbers: Vec<f64> = transform
+        .split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+        .filter_map(|piece| piece.parse().ok())
+        .collect();
+    near(
+        "moon",
+        (numbers[0], numbers[1]),
+        sky.moon.azimuth_deg,
+        sky.moon.apparent_altitude_deg,
+    );
+    assert!((numbers[2] - vista.bright_limb_from_zenith_deg).abs() < 0.01);
+    // The lit shape's area over the disc's, from the drawn arcs: half a disc
+    // and half an ellipse.
+    let shape = svg[svg.find("data-body=\"moon\"").expect("the Moon")..]
+        .split("d=\"")
+        .nth(1)
+        .expect("a path");
+    let arcs: Vec<f64> = shape[..shape.find('"').expect("its end")]
+        .split(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .filter_map(|piece| piece.parse().ok())
+        .collect();
+    // M-r 0 A r r 0 0 1 r 0 A r b 0 0 sweep -r 0
+    let (radius, bulge, sweep) = (arcs[2], arcs[10], arcs[13]);
+    let lit = 0.5 * (1.0 + bulge / radius * if sweep > 0.5 { 1.0 } else { -1.0 });
+    assert!((lit - sky.phase.illuminated_fraction).abs() < 1e-3, "{lit}");
+}
+
+#[test]
+fn the_season_shows_the_windows_of_the_table() {
+    let site = saltbush();
+    let rules = Rules::new(&site.brief, &site).expect("rules");
+    let (first, last) = (day("2027-01-01"), day("2027-12-31"));
+    let season = season_around(first, last);
+    let rows = lunations(&season, (first, last), &site, std::slice::from_ref(&rules));
+    let svg = SeasonChart {
+        first,
+        last,
+        kinds: vec![LightKind::Raking],
+        panels: vec![SeasonPanel {
+            site: &site,
+            rules: &rules,
+            lunations: &rows,
+        }],
+    }
+    .draw(Palette::Light)
+    .svg;
+    let windows = Season::new(first, last).windows(&site, &rules);
+    assert!(!windows.is_empty());
+    for window in &windows {
+        let mark = tag(&svg, &format!("data-night=\"{}\"", window.night));
+        assert_eq!(
+            attribute(mark, "data-score"),
+            format!("{:.2}", window.score)
+        );
+        assert!((number(mark, "height") - 0.38 * window.score).abs() < 0.01);
+    }
+    assert_eq!(svg.matches("data-night=").count(), windows.len());
+}

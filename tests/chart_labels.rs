@@ -1,0 +1,171 @@
+//! No two texts of a picture overlap, at any site, date or hour.
+
+use chrono::{Days, NaiveDate};
+use rakelight::{
+    chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
+    scan::{Night, NightCourse, Rules, Season, Vista, lunations, season_around},
+    scene::{Brief, LightKind, Site, Zone, read_sites},
+};
+use std::path::Path;
+
+const DEMO: [&str; 7] = [
+    "gannet-steps",
+    "gratalm-hut",
+    "quillon-slip",
+    "saltbush-tank",
+    "storvarden-cairn",
+    "tinaja-mesa",
+    "witkopje-pan",
+];
+
+fn day(text: &str) -> NaiveDate {
+    text.parse().expect("a date in the test")
+}
+
+fn sites() -> Vec<Site> {
+    let mut sites: Vec<Site> = DEMO
+        .iter()
+        .map(|name| {
+            let path = format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+            let mut read = read_sites(Path::new(&path)).expect("a demo site");
+            read.next().expect("one site").expect("a sound site")
+        })
+        .collect();
+    // Where an axis of local time is put to the test: both poles, the date
+    // line, a zone a day away from its longitude.
+    for (latitude, longitude, zone) in [
+        (89.9, 0.0, "UTC"),
+        (-90.0, 0.0, "Pacific/Auckland"),
+        (1.87, -157.4, "Pacific/Kiritimati"),
+        (-13.8, -171.8, "Pacific/Apia"),
+        (69.0, 18.9, "Europe/Oslo"),
+    ] {
+        let mut site = Site::at(latitude, longitude);
+        site.zone = Zone::named(zone).expect("a zone");
+        sites.push(site);
+    }
+    sites
+}
+
+fn check(picture: &Picture, what: &str) {
+    assert!(picture.labels.len() > 4, "{what}: hardly a word");
+    for (index, a) in picture.labels.iter().enumerate() {
+        let r = a.room;
+        assert!(
+            r.left >= 0.0
+                && r.top >= 0.0
+                && r.left + r.width <= picture.width
+                && r.top + r.height <= picture.height,
+            "{what}: {a:?} leaves the sheet"
+        );
+        for b in picture.labels.iter().skip(index + 1) {
+            assert!(!a.room.meets(&b.room), "{what}: {a:?} meets {b:?}");
+        }
+    }
+    // The boxes are those of the texts that are really drawn.
+    assert_eq!(
+        picture.svg.matches("<text ").count(),
+        picture.labels.len(),
+        "{what}"
+    );
+}
+
+#[test]
+fn nights_and_views() {
+    for site in sites() {
+        for light in ["raking", "dark", "blend", "any"] {
+            let mut brief = Brief::default();
+            brief.set("light", light).expect("a kind of light");
+            let brief = brief.or(&site.brief);
+            let rules = Rules::new(&brief, &site).expect("rules");
+            // Every 12 days, and the nights on which clocks are moved.
+            let regular = (0..30).map(|step| day("2027-01-03") + Days::new(12 * step));
+            let moved = ["2027-03-27", "2027-04-03", "2027-10-02", "2027-10-30"].map(day);
+            for date in regular.chain(moved) {
+                let Some(night) = Night::of(&site, date) else {
+                    continue;
+                };
+                let season = Season::new(date, date);
+                let (course, vista) = season.with_outlook(&site, &rules, |outlook| {
+                    let course = NightCourse::of(outlook, &night, 240);
+                    let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
+                    let moment = course
+                        .windows
+                        .first()
+                        .map_or(night.start.plus_seconds(hour), |window| {
+                            window.best.moment()
+                        });
+                    (course, Vista::at(outlook, moment))
+                });
+                let what = format!("{} {date} {light}", site.name);
+                let chart = NightChart {
+                    site: &site,
+                    rules: &rules,
+                    course: &course,
+                };
+                let picture = chart.draw(Palette::Light);
+                check(&picture, &what);
+                for window in &course.windows {
+                    let told = picture
+                        .labels
+                        .iter()
+                        .any(|label| label.text.contains("best"));
+                    assert!(told, "{what}: window {window:?} has no words");
+                }
+                let frame = FrameChart {
+                    site: &site,
+                    rules: &rules,
+                    vista: &vista,
+                    magnetic_declination_deg: Some(-12.3),
+                };
+                check(&frame.draw(Palette::Dark), &what);
+            }
+        }
+    }
+}
+
+#[test]
+fn seasons() {
+    let (first, last) = (day("2027-01-01"), day("2027-12-31"));
+    let season = season_around(first, last);
+    let sites = sites();
+    let rules: Vec<Vec<Rules>> = sites
+        .iter()
+        .map(|site| vec![Rules::new(&site.brief, site).expect("rules")])
+        .collect();
+    let rows: Vec<_> = sites
+        .iter()
+        .zip(&rules)
+        .map(|(site, rules)| lunations(&season, (first, last), site, rules))
+        .collect();
+    let panels: Vec<SeasonPanel<'_>> = sites
+        .iter()
+        .zip(&rules)
+        .zip(&rows)
+        .map(|((site, rules), lunations)| SeasonPanel {
+            site,
+            rules: &rules[0],
+            lunations,
+        })
+        .collect();
+    for panel in &panels {
+        // Every evening of the range is told of once.
+        let nights = panel
+            .lunations
+            .iter()
+            .map(|l| l.nights.len())
+            .sum::<usize>();
+        let expected =
+            rakelight::scan::nights(panel.site.longitude_deg, panel.site.zone, first, last);
+        assert_eq!(nights, expected.count(), "{}", panel.site.name);
+    }
+    let chart = SeasonChart {
+        first,
+        last,
+        kinds: vec![LightKind::Raking],
+        panels,
+    };
+    let picture = chart.draw(Palette::Light);
+    check(&picture, "seasons");
+    assert_eq!(picture.svg, chart.draw(Palette::Light).svg);
+}
