@@ -5,8 +5,8 @@
 //! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
 //! the land), [`scene`] (the place and the photographer's wishes), [`light`]
 //! (what that does to land, sky and exposure), [`scan`] (which nights keep every
-//! rule), [`plan`] (one night worked out for the field) and [`report`] (one
-//! writer a format).
+//! rule), [`plan`] (one night worked out for the field), [`report`] (one writer
+//! a format) and [`chart`] (the same as pictures).
 
 pub mod chart;
 pub mod ephemeris;

@@ -64,6 +64,11 @@ pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
             edge.push(outlines.at_offset(offset, altitude));
         }
     }
+    for pair in edge.windows(2) {
+        if let [a, b] = pair {
+            sheet.placer.avoid_line(*a, *b, 2.0);
+        }
+    }
     let bottom = room.top + room.height;
     let land = format!(
         "{}L{} {}L{} {}Z",
@@ -89,6 +94,17 @@ pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
             ],
         ));
     }
+}
+
+/// Whether a point of the sheet lies on the land.
+pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) -> bool {
+    let room = outlines.room();
+    let offset = (x - room.left) / outlines.scale() - outlines.half_deg;
+    let horizon = chart.site.horizon.as_ref();
+    let edge = horizon.map_or(0.0, |horizon| {
+        horizon.altitude_deg_at(outlines.facing_deg + offset)
+    });
+    y > outlines.at_offset(offset, edge).1
 }
 
 /// The subject to scale with its lit face hatched, and its shadow.
@@ -136,7 +152,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     // A round tower shows the lit part (1 - cos angle) / 2 of its breadth.
     let angle = light.signed_light_angle_deg;
     let part = 0.5 * (1.0 - angle.to_radians().cos());
-    let lit = (light.beam_lux > 0.0).then(|| Room {
+    let lit = (light.beam_lux > 0.0).then_some(Room {
         left: if angle < 0.0 {
             left
         } else {

@@ -220,13 +220,21 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
     };
     if sky.moon.apparent_altitude_deg > -0.3 {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
-        let (text, ground) = if chart.moon_behind_terrain() {
-            ("Moon, behind the terrain", sheet.palette.land())
+        let text = if chart.moon_behind_terrain() {
+            "Moon, behind the terrain"
         } else {
-            ("Moon", paper.clone())
+            "Moon"
         };
         let rooms = around(text, Type::STRONG, moon, MOON_RADIUS + 5.0);
-        sheet.write_over(text, Type::STRONG, Some(ground), rooms);
+        if let Some(spot) = sheet.placer.place(text, rooms) {
+            let middle = (spot.left + 0.5 * spot.width, spot.top + 0.5 * spot.height);
+            let ground = if super::frame_land::is_land(chart, outlines, middle) {
+                sheet.palette.land()
+            } else {
+                paper.clone()
+            };
+            sheet.set(text, Type::STRONG, Some(ground), spot);
+        }
     }
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {

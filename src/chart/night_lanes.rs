@@ -52,12 +52,15 @@ pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
             Type::SMALL.room(&text, x - 20.0, CHANGE),
             Type::SMALL.ending(&text, x + 20.0, CHANGE),
         ];
-        if sheet.write(&text, Type::SMALL, rooms).is_some() {
-            sheet.line((x, bottom - 10.0), (x, CHANGE - 12.0), 2.4);
-            sheet
-                .placer
-                .avoid_line((x, bottom), (x, CHANGE - 12.0), 3.0);
-        }
+        sheet.write(&text, Type::SMALL, rooms);
+        let ink = sheet.palette.ink();
+        let data = through(&[(x, bottom - 10.0), (x, CHANGE - 12.0)]);
+        let mut tick = stroke(&data, &ink, 2.4);
+        svg::Node::assign(&mut tick, "data-clock-change", utc(*t));
+        sheet.draw(tick);
+        sheet
+            .placer
+            .avoid_line((x, bottom), (x, CHANGE - 12.0), 3.0);
     }
     let ends = pieces.iter().skip(1).map(|piece| piece.0).chain([axes.to]);
     for ((from, offset), to) in pieces.iter().zip(ends) {

@@ -223,7 +223,7 @@ impl Course<'_> {
         let up: Vec<(f64, f64)> = self
             .instants
             .iter()
-            .filter(|instant| (self.place)(instant).apparent_altitude_deg > 3.0)
+            .filter(|instant| (self.place)(instant).apparent_altitude_deg > 0.0)
             .map(|instant| self.point(axes, instant))
             .collect();
         if up.is_empty() {

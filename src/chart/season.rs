@@ -167,8 +167,8 @@ impl SeasonChart<'_> {
         if self.kinds.len() > 1 {
             let words: Vec<&str> = self.kinds.iter().map(|kind| kind_word(*kind)).collect();
             paragraphs[0].push_str(&format!(
-                " Where a night offers several kinds, {}.",
-                words.join(" comes before ")
+                " Where a night offers several kinds it shows one: {}.",
+                words.join(", then ")
             ));
         }
         let unmet: BTreeSet<RuleName> = self
@@ -209,7 +209,7 @@ fn row(sheet: &mut Sheet, panel: &SeasonPanel<'_>, lunation: &Lunation, base: f6
     sheet.write(
         &month,
         Type::SMALL,
-        [Type::SMALL.room(&month, MARGIN - 24.0, base - 14.0)],
+        [Type::SMALL.room(&month, MARGIN - 24.0, base - 17.0)],
     );
     let day = new.format("new %-d %b").to_string();
     sheet.write(

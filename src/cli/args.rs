@@ -274,6 +274,9 @@ pub struct ScanArgs {
     #[command(flatten)]
     pub reason: ReasonArgs,
     /// A row of characters a lunation instead of the ranking
+    ///
+    /// Shows the kind of night asked for with --light; without it, raking, else
+    /// blend, else dark nights. A letter tells the first rule that fails.
     #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort"], help_heading = PRINT)]
     pub season: bool,
 
@@ -512,6 +515,9 @@ pub enum ChartCommand {
     /// The view from the camera at one instant
     Frame(Box<ChartFrameArgs>),
     /// A season: one row a lunation, one mark a night
+    ///
+    /// Shows the kind of night asked for with --light (or by the site's
+    /// brief); without one, raking, else blend, else dark nights.
     Season(Box<ChartSeasonArgs>),
 }
 
