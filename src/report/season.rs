@@ -29,7 +29,7 @@ pub fn unmet_letter(rule: RuleName) -> char {
         RuleName::CoreAltitude => 'c',
         RuleName::MoonAltitude => 'm',
         RuleName::CoreAzimuth | RuleName::CoreOffset => 'd',
-        RuleName::LightAngle => 'l',
+        RuleName::LightAngle | RuleName::LightSide => 'l',
         RuleName::ArchAltitude | RuleName::ArchOffset => 'a',
         RuleName::Tilt => 't',
         RuleName::CoreRidge | RuleName::MoonRidge => 'r',
@@ -49,7 +49,9 @@ pub fn unmet_words(rule: RuleName, target: &str) -> String {
         RuleName::CoreAzimuth | RuleName::CoreOffset => {
             format!("the {target} stands in another direction")
         }
-        RuleName::LightAngle => "the light falls from the wrong side".to_owned(),
+        RuleName::LightAngle | RuleName::LightSide => {
+            "the light falls from the wrong side".to_owned()
+        }
         RuleName::ArchAltitude | RuleName::ArchOffset => "the arch stands elsewhere".to_owned(),
         RuleName::Tilt => "the Milky Way's tilt does not suit".to_owned(),
         RuleName::CoreRidge => format!("terrain hides the {target}"),

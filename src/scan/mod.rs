@@ -7,10 +7,10 @@
 mod advice;
 mod choice;
 mod constraint;
+mod course;
 mod interval;
 mod ladder;
 mod loosening;
-mod course;
 mod lunations;
 mod margin;
 mod measure;
