@@ -112,9 +112,8 @@ fn nights_and_views() {
                 };
                 let drawn = |mark: &str| picture.svg.matches(mark).count();
                 assert_eq!(told("best "), drawn("data-window="), "{what}");
-                assert_eq!(
-                    told("Moon, up to"),
-                    drawn("data-line=\"moon\"").min(1),
+                assert!(
+                    told("Moon, up to") == 1 || drawn("data-line=\"moon\"") == 0,
                     "{what}"
                 );
                 assert_eq!(told("clocks go"), drawn("data-clock-change"), "{what}");

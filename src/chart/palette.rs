@@ -29,7 +29,7 @@ impl Palette {
 
     /// Thin lines and textures.
     pub fn faint(self) -> String {
-        grey(self.pick(85, 140))
+        grey(self.pick(68, 165))
     }
 
     /// Land, and bars that stand behind text.
@@ -81,8 +81,8 @@ mod tests {
 
     #[test]
     fn ink_is_readable_on_every_ground() {
-        // WCAG 2.2, success criteria 1.4.6 (7:1, text, enhanced) and 1.4.11
-        // (3:1, lines).
+        // WCAG 2.2, success criteria 1.4.3 (4.5:1, text) and 1.4.11 (3:1,
+        // lines that carry meaning).
         for palette in [Palette::Light, Palette::Dark] {
             let skies = (12..=23).map(|mag| palette.sky(f64::from(mag)));
             for ground in skies.chain([palette.paper(), palette.land()]) {
@@ -90,8 +90,8 @@ mod tests {
                     let (a, b) = (luminance(color), luminance(&ground));
                     (a.max(b) + 0.05) / (a.min(b) + 0.05)
                 };
-                assert!(ratio(&palette.ink()) >= 5.5, "{palette:?} {ground}");
-                assert!(ratio(&palette.faint()) >= 2.0, "{palette:?} {ground}");
+                assert!(ratio(&palette.ink()) >= 4.5, "{palette:?} {ground}");
+                assert!(ratio(&palette.faint()) >= 3.0, "{palette:?} {ground}");
             }
         }
     }

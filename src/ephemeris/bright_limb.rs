@@ -18,8 +18,10 @@ fn limb_angle_deg(body: DVec3, sun: DVec3, pole: DVec3) -> f64 {
     let sunward = across(center, sun - body);
     let up = across(center, pole);
     let side = up.cross(center);
-    // `up` and `side` are equally long: the cosine of the body's latitude.
-    let angle = (-sunward.dot(side))
+    // Left of `up` as seen from within the sphere, and as long: the cosine of
+    // the body's latitude.
+    let angle = sunward
+        .dot(side)
         .atan2(sunward.dot(up))
         .to_degrees()
         .rem_euclid(360.0);
