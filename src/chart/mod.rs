@@ -13,6 +13,7 @@ mod moon_shape;
 mod night;
 mod night_lanes;
 mod night_lines;
+mod night_ticks;
 mod palette;
 mod placer;
 mod season;

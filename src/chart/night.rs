@@ -6,6 +6,7 @@ use super::{
         LEADING, bearing, caption_lines, clock, lux, target_word, whole, write_lines, write_title,
     },
     night_lanes, night_lines,
+    night_ticks::{self, event_words},
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
 };
@@ -34,8 +35,6 @@ const RIGHT: f64 = 964.0;
 /// Upper and lower edges of the diagram.
 const TOP: f64 = 152.0;
 const BOTTOM: f64 = 500.0;
-/// Rows of words above the diagram.
-const TICK_ROWS: [f64; 5] = [78.0, 94.0, 110.0, 126.0, 142.0];
 /// Shown before sunset and after sunrise, seconds.
 const MARGIN_SECONDS: f64 = 2400.0;
 
@@ -160,7 +159,7 @@ impl NightChart<'_> {
         self.ground(&mut sheet, &axes);
         self.grid(&mut sheet, &axes);
         night_lanes::draw_hours(self, &mut sheet, &axes);
-        self.twilights(&mut sheet, &axes);
+        night_ticks::draw(self, &mut sheet, &axes);
         night_lanes::draw_windows(self, &mut sheet, &axes);
         night_lines::draw(self, &mut sheet, &axes);
         night_lanes::draw_balance(self, &mut sheet, &axes);
@@ -336,58 +335,6 @@ impl NightChart<'_> {
             |instant| sheet.palette.sky(instant.light.sky_mag_arcsec2),
         )
     }
-
-    /// Sunset, the twilights and sunrise as ticks with words, each kind in a
-    /// row of its own where there is room.
-    fn twilights(&self, sheet: &mut Sheet, axes: &Axes) {
-        use EventKind::{
-            AstronomicalDawn, AstronomicalDusk, CivilDawn, CivilDusk, NauticalDawn, NauticalDusk,
-            Sunrise, Sunset,
-        };
-        let row = |kind| match kind {
-            Sunset | Sunrise => Some(0),
-            CivilDusk | CivilDawn => Some(1),
-            NauticalDusk | NauticalDawn => Some(2),
-            AstronomicalDusk | AstronomicalDawn => Some(3),
-            _ => None,
-        };
-        for event in &self.course.events {
-            let (Some(row), t) = (row(event.kind), event.moment.seconds()) else {
-                continue;
-            };
-            if !axes.shows(t) {
-                continue;
-            }
-            let x = axes.x(t);
-            let text = format!(
-                "{} {}",
-                event_words(event.kind, ""),
-                clock(self.site, event.moment)
-            );
-            let dusk = matches!(
-                event.kind,
-                Sunset | CivilDusk | NauticalDusk | AstronomicalDusk
-            );
-            // Words stand away from the night's middle lines: the rows step
-            // down toward it from either side.
-            let rooms = (0..TICK_ROWS.len()).flat_map(|step| {
-                let baseline = TICK_ROWS[(row + step) % TICK_ROWS.len()];
-                let after = Type::SMALL.room(&text, x + 5.0, baseline);
-                let before = Type::SMALL.ending(&text, x - 5.0, baseline);
-                if dusk {
-                    [after, before]
-                } else {
-                    [before, after]
-                }
-            });
-            let Some(room) = sheet.write(&text, Type::SMALL, rooms) else {
-                continue;
-            };
-            sheet.line((x, room.top + 2.0), (x, TOP), 1.0);
-            sheet.placer.avoid_line((x, room.top + 2.0), (x, TOP), 2.0);
-            sheet.faint_line((x, TOP), (x, BOTTOM), 0.6);
-        }
-    }
 }
 
 /// RFC 3339, whole seconds.
@@ -396,25 +343,4 @@ pub fn utc(seconds: f64) -> String {
         .to_utc()
         .format("%Y-%m-%dT%H:%M:%SZ")
         .to_string()
-}
-
-/// What an event is called.
-pub fn event_words(kind: EventKind, target: &str) -> String {
-    use EventKind as E;
-    match kind {
-        E::Sunset => "sunset".to_owned(),
-        E::CivilDusk => "civil dusk".to_owned(),
-        E::NauticalDusk => "nautical dusk".to_owned(),
-        E::AstronomicalDusk => "dark from".to_owned(),
-        E::AstronomicalDawn => "dark until".to_owned(),
-        E::NauticalDawn => "nautical dawn".to_owned(),
-        E::CivilDawn => "civil dawn".to_owned(),
-        E::Sunrise => "sunrise".to_owned(),
-        E::Moonrise => "moonrise".to_owned(),
-        E::MoonTransit => "Moon on the meridian".to_owned(),
-        E::Moonset => "moonset".to_owned(),
-        E::TargetRise => format!("{target} rises"),
-        E::TargetTransit => format!("{target} on the meridian"),
-        E::TargetSet => format!("{target} sets"),
-    }
 }

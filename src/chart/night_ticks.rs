@@ -1,0 +1,85 @@
+//! Sunset, twilights and sunrise above the diagram of a night.
+
+use super::{
+    caption::clock,
+    night::{Axes, NightChart},
+    sheet::{Sheet, Type},
+};
+use crate::ephemeris::EventKind;
+
+/// Rows of words above the diagram.
+const TICK_ROWS: [f64; 5] = [78.0, 94.0, 110.0, 126.0, 142.0];
+
+/// Sunset, the twilights and sunrise as ticks with words, each kind in a
+/// row of its own where there is room.
+pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
+    use EventKind::{
+        AstronomicalDawn, AstronomicalDusk, CivilDawn, CivilDusk, NauticalDawn, NauticalDusk,
+        Sunrise, Sunset,
+    };
+    let (top, bottom) = (axes.room().top, axes.room().top + axes.room().height);
+    let row = |kind| match kind {
+        Sunset | Sunrise => Some(0),
+        CivilDusk | CivilDawn => Some(1),
+        NauticalDusk | NauticalDawn => Some(2),
+        AstronomicalDusk | AstronomicalDawn => Some(3),
+        _ => None,
+    };
+    for event in &chart.course.events {
+        let (Some(row), t) = (row(event.kind), event.moment.seconds()) else {
+            continue;
+        };
+        if !axes.shows(t) {
+            continue;
+        }
+        let x = axes.x(t);
+        let text = format!(
+            "{} {}",
+            event_words(event.kind, ""),
+            clock(chart.site, event.moment)
+        );
+        let dusk = matches!(
+            event.kind,
+            Sunset | CivilDusk | NauticalDusk | AstronomicalDusk
+        );
+        // Words stand away from the night's middle lines: the rows step
+        // down toward it from either side.
+        let rooms = (0..TICK_ROWS.len()).flat_map(|step| {
+            let baseline = TICK_ROWS[(row + step) % TICK_ROWS.len()];
+            let after = Type::SMALL.room(&text, x + 5.0, baseline);
+            let before = Type::SMALL.ending(&text, x - 5.0, baseline);
+            if dusk {
+                [after, before]
+            } else {
+                [before, after]
+            }
+        });
+        let Some(room) = sheet.write(&text, Type::SMALL, rooms) else {
+            continue;
+        };
+        sheet.line((x, room.top + 2.0), (x, top), 1.0);
+        sheet.placer.avoid_line((x, room.top + 2.0), (x, top), 2.0);
+        sheet.faint_line((x, top), (x, bottom), 0.6);
+    }
+}
+
+/// What an event is called.
+pub fn event_words(kind: EventKind, target: &str) -> String {
+    use EventKind as E;
+    match kind {
+        E::Sunset => "sunset".to_owned(),
+        E::CivilDusk => "civil dusk".to_owned(),
+        E::NauticalDusk => "nautical dusk".to_owned(),
+        E::AstronomicalDusk => "dark from".to_owned(),
+        E::AstronomicalDawn => "dark until".to_owned(),
+        E::NauticalDawn => "nautical dawn".to_owned(),
+        E::CivilDawn => "civil dawn".to_owned(),
+        E::Sunrise => "sunrise".to_owned(),
+        E::Moonrise => "moonrise".to_owned(),
+        E::MoonTransit => "Moon on the meridian".to_owned(),
+        E::Moonset => "moonset".to_owned(),
+        E::TargetRise => format!("{target} rises"),
+        E::TargetTransit => format!("{target} on the meridian"),
+        E::TargetSet => format!("{target} sets"),
+    }
+}
