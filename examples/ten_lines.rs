@@ -17,7 +17,11 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut out = std::io::stdout().lock();
     for window in season.windows(&site, &rules).iter().take(5) {
         let when = window.best.moment().to_utc();
-        writeln!(out, "{:.0} points on {}, best at {when}", window.score, window.night)?;
+        writeln!(
+            out,
+            "{:.0} points on {}, best at {when}",
+            window.score, window.night
+        )?;
     }
     Ok(())
 }
