@@ -668,6 +668,37 @@ fn a_computed_skyline_is_read_back_by_a_site() {
 }
 
 #[test]
+fn a_night_tells_its_rules() {
+    let night = |date: &str, more: &[&str]| {
+        let mut args = vec!["night", "demo-sites/tinaja-mesa.toml", "--on", date];
+        args.extend(more);
+        rakelight(&args)
+    };
+    let told = night("2027-05-29", &["--rules", "--format", "json"]);
+    assert_eq!(code(&told), 0);
+    let document: Value = serde_json::from_slice(&told.stdout).expect("JSON");
+    let reasons = &document["reasons"];
+    assert_eq!(reasons["stretches"][0]["ended_by"], "sun_altitude");
+    assert_eq!(reasons["stretches"][0]["begun_by"], "moon_ridge");
+    let steps = document["steps"].as_array().expect("steps").len();
+    for rule in reasons["rules"].as_array().expect("rules") {
+        assert_eq!(rule["margins"].as_array().expect("margins").len(), steps);
+    }
+    let windows = document["windows"].as_array().expect("windows");
+    assert_eq!(
+        reasons["stretches"][0]["start_utc"],
+        windows[0]["start_utc"]
+    );
+    // A night without a window gives its reasons unasked.
+    let without = stdout(&night("2027-05-24", &[]));
+    assert!(without.contains("At no time do all the rules hold."));
+    assert_eq!(
+        code(&night("2027-05-29", &["--rules", "--format", "csv"])),
+        2
+    );
+}
+
+#[test]
 fn sky_and_phases_speak_json() {
     let sky = json(&[
         "sky",

@@ -65,7 +65,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
         }
         let mut sink = Vec::new();
         night_csv::write(&mut sink, &plan).expect("a vector");
-        night_json::write(&mut sink, &plan, &serde_json::Value::Null).expect("a vector");
+        night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
         markdown::write_night(&mut sink, &plan).expect("a vector");
         for window in &plan.windows {
             let event = ical::CalendarEvent {

@@ -16,10 +16,11 @@ use rakelight::{
     plan::{NightPlan, PlanSettings, WindowMap},
     report::{
         Record,
+        grid::STRONG,
         ical::{self, CalendarEvent},
-        map, markdown, night, night_csv, night_json,
+        map, markdown, night, night_csv, night_json, reasons,
     },
-    scan::{Night, Outlook, Season},
+    scan::{Night, NightReasons, Outlook, Season},
     scene::{Site, zone_data_version},
 };
 use serde_json::json;
@@ -45,6 +46,11 @@ pub struct NightArgs {
     /// Factor of the full NPF rule for the shutter: 1 strict to 3 lenient
     #[arg(long, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
     pub npf_factor: f64,
+
+    /// Also every rule with its margin through the night, when it holds, and
+    /// which rule ends each window (table and json)
+    #[arg(long, help_heading = "What to print")]
+    pub rules: bool,
 
     /// Output format
     #[arg(
@@ -102,6 +108,11 @@ pub fn night_of(site: &Site, date: chrono::NaiveDate) -> Result<Night, Failure> 
 }
 
 pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
+    if args.rules && !matches!(args.format, NightFormat::Table | NightFormat::Json) {
+        return Err(Failure::Said(anyhow!(
+            "--rules is told as a table or json; choose --format table or json"
+        )));
+    }
     let wishes = Wishes::read(&args.brief)?;
     let site = inputs::one_site(&args.place)?;
     if !args.output.quiet {
@@ -137,6 +148,13 @@ fn write(
         NightFormat::Table => {
             let width = out.width();
             night::write(out, plan, width)?;
+            // A night without a window asks for its reasons by itself.
+            if (args.rules || plan.windows.is_empty())
+                && let Some(reasons) = NightReasons::of(outlook, &plan.night)
+            {
+                writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
+                reasons::write_table(out, site, &reasons)?;
+            }
         }
         NightFormat::Json => {
             let query = json!({
@@ -148,7 +166,17 @@ fn write(
                 "ephemeris": EPHEMERIS,
                 "time_zone_data": zone_data_version(),
             });
-            night_json::write(out, plan, &query)?;
+            let times: Vec<_> = plan
+                .steps
+                .iter()
+                .map(|step| step.instant.moment())
+                .collect();
+            let reasons = args
+                .rules
+                .then(|| NightReasons::of(outlook, &plan.night))
+                .flatten()
+                .map(|reasons| reasons::object(outlook, &reasons, &times));
+            night_json::write(out, plan, &query, reasons)?;
         }
         NightFormat::Csv => night_csv::write(out, plan)?,
         NightFormat::Markdown => markdown::write_night(out, plan)?,

@@ -264,8 +264,10 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
             (name, gain(a, b, weight), a.unwrap_or(0.0), b.unwrap_or(0.0))
         })
         .collect();
+    // A lead that rounding hides is told to the tenth.
+    let decimals = usize::from(first.score.round() == second.score.round());
     let lead = format!(
-        "{} leads {} by {:.0} to {:.0}",
+        "{} leads {} by {:.decimals$} to {:.decimals$}",
         night_words(first.night),
         night_words(second.night),
         first.score,

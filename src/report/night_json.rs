@@ -32,13 +32,23 @@ const EVENTS: [(&str, EventKind); 13] = [
     ("core_set", EventKind::TargetSet),
 ];
 
-/// Writes the document. `query` tells what was asked.
+/// Writes the document. `query` tells what was asked; `reasons`, where asked
+/// for, why the windows are as they are.
 ///
 /// # Errors
 ///
 /// What `out` says.
-pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, query: &Value) -> io::Result<()> {
-    serde_json::to_writer_pretty(&mut *out, &to_json(plan, query))?;
+pub fn write(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    query: &Value,
+    reasons: Option<Value>,
+) -> io::Result<()> {
+    let mut document = to_json(plan, query);
+    if let (Some(reasons), Some(fields)) = (reasons, document.as_object_mut()) {
+        fields.insert("reasons".to_string(), reasons);
+    }
+    serde_json::to_writer_pretty(&mut *out, &document)?;
     writeln!(out)
 }
 

@@ -39,7 +39,12 @@ pub fn rule_words(rule: RuleName, rules: &Rules) -> String {
 
 /// A rule's option: `--moon-altitude`.
 pub fn rule_option(rule: RuleName) -> String {
-    format!("--{}", rule.key().replace('_', "-"))
+    match rule {
+        // The site's terrain is no wish and has no option.
+        RuleName::CoreRidge => "terrain, core".to_string(),
+        RuleName::MoonRidge => "terrain, Moon".to_string(),
+        _ => format!("--{}", rule.key().replace('_', "-")),
+    }
 }
 
 /// How much of a rule's unit: `2.1°`, `0.012`, `14 min`; a dash for words.
