@@ -56,8 +56,7 @@ fn sun_moon_and_core_against_de421() {
         assert!((from_angle - phase.illuminated_fraction).abs() < 1e-12);
     }
     assert!(moon.len() >= 500);
-    // The bounds asked of the tool, and tighter rms bounds from what moon98
-    // states of itself (rms 3", worst 18" against DE421).
+    // The worst a photographer may meet, and tighter bounds on the rms.
     spread("Moon, direction", "arcsec", &moon, 3.5, 30.0);
     spread("Sun, direction", "arcsec", &sun, 0.05, 0.2);
     spread("core, direction", "arcsec", &core, 0.05, 0.2);
