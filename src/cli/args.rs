@@ -1,7 +1,7 @@
-//! The command line as it is typed; [`super::resolve`] makes it mean something.
+//! The command line as it is typed; [`super::inputs`] makes it mean something.
 
-use super::expose;
 use super::reason_args::ReasonArgs;
+use super::values;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rakelight::scene::Brief;
 use std::path::PathBuf;
@@ -394,15 +394,15 @@ pub struct ExposeArgs {
     pub time: Option<String>,
 
     /// Focal length, mm [default: the site's camera, else 14]
-    #[arg(long, value_name = "MM", value_parser = expose::number(1.0, 3000.0), help_heading = LENS)]
+    #[arg(long, value_name = "MM", value_parser = values::number(1.0, 3000.0), help_heading = LENS)]
     pub focal_mm: Option<f64>,
 
     /// f-number [default: the site's camera, else 2.8]
-    #[arg(long, value_name = "N", value_parser = expose::number(0.5, 128.0), help_heading = LENS)]
+    #[arg(long, value_name = "N", value_parser = values::number(0.5, 128.0), help_heading = LENS)]
     pub f_number: Option<f64>,
 
     /// Sensor width and height, mm [default: the site's camera, else 36x24]
-    #[arg(long, value_name = "WxH", value_parser = expose::pair::<f64>, help_heading = LENS)]
+    #[arg(long, value_name = "WxH", value_parser = values::pair::<f64>, help_heading = LENS)]
     pub sensor_mm: Option<[f64; 2]>,
 
     /// Pixels across the sensor [default: the site's camera, else 6000]
@@ -410,46 +410,46 @@ pub struct ExposeArgs {
     pub pixels_across: Option<u32>,
 
     /// Declination of the target, degrees [default: the core's]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = expose::number(-90.0, 90.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = values::number(-90.0, 90.0), help_heading = SETTINGS)]
     pub declination_deg: Option<f64>,
 
     /// Factor of the full NPF rule, 1 strict to 3 lenient
-    #[arg(long, value_name = "K", default_value = "1", value_parser = expose::number(0.1, 10.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "K", default_value = "1", value_parser = values::number(0.1, 10.0), help_heading = SETTINGS)]
     pub npf_factor: f64,
 
     /// Allow a trail of so many pixels instead
-    #[arg(long, value_name = "PX", value_parser = expose::number(0.1, 1000.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "PX", value_parser = values::number(0.1, 1000.0), help_heading = SETTINGS)]
     pub trail_px: Option<f64>,
 
     /// Sky behind the target, V mag/arcsec2 [default: as at the site's instant,
     /// else 21.8]
-    #[arg(long, value_name = "MAG", value_parser = expose::number(10.0, 25.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "MAG", value_parser = values::number(10.0, 25.0), help_heading = SETTINGS)]
     pub sky_mag: Option<f64>,
 
     /// Light on the land, lux [default: as at the site's instant, else the
     /// dark sky's own]
-    #[arg(long, value_name = "LUX", value_parser = expose::number(0.0, 200_000.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "LUX", value_parser = values::number(0.0, 200_000.0), help_heading = SETTINGS)]
     pub land_lux: Option<f64>,
 
     /// Reflectance of the land with --land-lux, 0.01 to 1
-    #[arg(long, value_name = "R", default_value = "0.15", value_parser = expose::number(0.01, 1.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "R", default_value = "0.15", value_parser = values::number(0.01, 1.0), help_heading = SETTINGS)]
     pub reflectance: f64,
 
     /// Where the sky should fall, stops from mid-tone [default: -2]
-    #[arg(long, value_name = "STOPS", allow_hyphen_values = true, value_parser = expose::number(-10.0, 10.0), help_heading = SETTINGS)]
+    #[arg(long, value_name = "STOPS", allow_hyphen_values = true, value_parser = values::number(-10.0, 10.0), help_heading = SETTINGS)]
     pub sky_placement: Option<f64>,
 
     /// ISO speeds to choose from [default: 100..25600]
-    #[arg(long, value_name = "A..B", value_parser = expose::iso, help_heading = SETTINGS)]
+    #[arg(long, value_name = "A..B", value_parser = values::iso, help_heading = SETTINGS)]
     pub iso: Option<[u32; 2]>,
 
     /// Width and height of a panorama, degrees [default: the arch at the
     /// site's instant, else 180x0]
-    #[arg(long, value_name = "WxH", value_parser = expose::pair::<f64>, help_heading = SETTINGS)]
+    #[arg(long, value_name = "WxH", value_parser = values::pair::<f64>, help_heading = SETTINGS)]
     pub panorama_deg: Option<[f64; 2]>,
 
     /// Overlap of neighbouring frames [default: 0.3]
-    #[arg(long, value_name = "SHARE", value_parser = expose::number(0.0, 0.9), help_heading = SETTINGS)]
+    #[arg(long, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
     pub overlap: Option<f64>,
 
     /// Output format
@@ -482,15 +482,15 @@ pub enum SitesCommand {
         place: String,
 
         /// Height of the eye above the ground, metres
-        #[arg(long, value_name = "M", default_value = "1.6", value_parser = expose::number(0.0, 10_000.0))]
+        #[arg(long, value_name = "M", default_value = "1.6", value_parser = values::number(0.0, 10_000.0))]
         eye_height_m: f64,
 
         /// Turn from one direction to the next, degrees
-        #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = expose::number(0.01, 90.0))]
+        #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 90.0))]
         step_deg: f64,
 
         /// How far to look, kilometres
-        #[arg(long, value_name = "KM", default_value = "60", value_parser = expose::number(0.2, 300.0))]
+        #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0))]
         farthest_km: f64,
 
         /// Take ground without a tile as the sea

@@ -18,6 +18,7 @@ mod sites;
 mod sky;
 mod stand;
 mod today;
+mod values;
 mod what_if;
 
 use args::{Cli, Color, Command, SitesCommand};

@@ -2,10 +2,11 @@
 
 use super::{
     interval::Intervals,
-    margin::{Direction as Facing, Margin, RuleName},
+    margin::{Direction as Facing, Margin},
     night::Night,
     outlook::Outlook,
     ridge::Terrain,
+    rule_name::RuleName,
     rules::Rules,
     sweep::{Part, clock_hours},
 };

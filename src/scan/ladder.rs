@@ -1,6 +1,6 @@
 //! The values that a rule can give way to, one typable step after the other.
 
-use super::{margin::RuleName, night::Night, rules::Rules};
+use super::{night::Night, rule_name::RuleName, rules::Rules};
 use crate::scene::{AzimuthBand, Band, Brief, ClockBand, LightKind, Side};
 use chrono::{Datelike, NaiveTime, Timelike};
 

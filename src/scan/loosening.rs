@@ -4,10 +4,10 @@ use super::{
     constraint::Constraint,
     interval::Intervals,
     ladder::{End, Ladder},
-    margin::RuleName,
     measure::Unit,
     night::Night,
     outlook::Outlook,
+    rule_name::RuleName,
     rules::Rules,
 };
 

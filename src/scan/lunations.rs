@@ -1,9 +1,9 @@
 //! A season by lunations, so that equal phases can be compared.
 
 use super::{
-    margin::RuleName,
     night::{Night, nights},
     outlook::Outlook,
+    rule_name::RuleName,
     rules::Rules,
     season::Season,
     window::Window,

@@ -1,6 +1,6 @@
 //! What a rule looks at, in the unit its option is typed in.
 
-use super::{margin::RuleName, rules::Rules, window::Instant, window::offset_deg};
+use super::{rule_name::RuleName, rules::Rules, window::Instant, window::offset_deg};
 use crate::scene::{Band, Side, Zone};
 use chrono::Timelike;
 

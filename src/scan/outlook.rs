@@ -2,9 +2,9 @@
 
 use super::{
     interval::{Interval, Intervals},
-    margin::RuleName,
     night::Night,
     ridge::Terrain,
+    rule_name::RuleName,
     rules::Rules,
     score::{Factors, factors, length_quality, position_quality, raking_quality},
     shot::Shot,

@@ -3,10 +3,10 @@
 use super::{
     constraint::{Constraint, whole},
     interval::{Interval, Intervals},
-    margin::RuleName,
     measure::Measure,
     night::Night,
     outlook::Outlook,
+    rule_name::RuleName,
     rules::Rules,
     window::Instant,
 };

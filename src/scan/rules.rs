@@ -1,6 +1,6 @@
 //! The rules in force: a brief with every blank filled in.
 
-use super::margin::RuleName;
+use super::rule_name::RuleName;
 use crate::{
     ephemeris::Direction,
     scene::{

@@ -4,9 +4,9 @@ use super::{
     constraint::{Constraint, whole},
     interval::Intervals,
     loosening::{Loosening, smallest},
-    margin::RuleName,
     night::{Night, nights},
     outlook::Outlook,
+    rule_name::RuleName,
     rules::Rules,
     season::Season,
 };

@@ -2,9 +2,10 @@
 
 use super::{
     interval::{Interval, Intervals},
-    margin::{Direction as Facing, Margin, RuleName},
+    margin::{Direction as Facing, Margin},
     night::Night,
     ridge::Terrain,
+    rule_name::RuleName,
     rules::Rules,
 };
 use crate::{
