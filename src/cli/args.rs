@@ -50,6 +50,9 @@ pub enum Command {
     /// The running order of one night: events, light, settings, advice
     #[command(after_help = EXIT_CODES)]
     Night(Box<super::night::NightArgs>),
+    /// The same night with its pictures as one page of HTML, for phone and paper
+    #[command(after_help = EXIT_CODES)]
+    Handout(Box<super::handout::HandoutArgs>),
     /// Where to put the tripod so that the target stands over the subject
     #[command(after_help = EXIT_CODES)]
     Stand(Box<super::stand::StandArgs>),

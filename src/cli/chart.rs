@@ -22,7 +22,7 @@ use rakelight::{
 use std::io::{IsTerminal, Write};
 
 /// Steps of a night's course: one in three minutes.
-const STEPS: usize = 480;
+pub const STEPS: usize = 480;
 
 pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
     match command {
@@ -127,7 +127,7 @@ fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
 }
 
 /// What the compass is off by; `None` outside the model's years.
-fn declination_deg(site: &Site, moment: Moment) -> Option<f64> {
+pub fn declination_deg(site: &Site, moment: Moment) -> Option<f64> {
     MagneticField::at(
         site.latitude_deg,
         site.longitude_deg,

@@ -5,6 +5,7 @@ mod chart;
 mod explain;
 mod expose;
 mod failure;
+mod handout;
 mod inputs;
 mod night;
 mod output;
@@ -43,6 +44,7 @@ pub fn main() -> ExitCode {
     let ended = match cli.command {
         Command::Scan(args) => scan::run(&args),
         Command::Night(args) => night::run(&args),
+        Command::Handout(args) => handout::run(&args),
         Command::Stand(args) => stand::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),

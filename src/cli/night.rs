@@ -80,11 +80,11 @@ pub fn date(text: &str) -> Result<chrono::NaiveDate, String> {
     rakelight::scene::parse_date(text).map_err(|error| error.to_string())
 }
 
-fn minutes(text: &str) -> Result<f64, String> {
+pub fn minutes(text: &str) -> Result<f64, String> {
     within(text, 1.0, 720.0, "minutes from 1 to 720")
 }
 
-fn factor(text: &str) -> Result<f64, String> {
+pub fn factor(text: &str) -> Result<f64, String> {
     within(text, 0.1, 10.0, "a factor from 0.1 to 10")
 }
 

@@ -8,6 +8,7 @@ pub mod csv;
 pub mod expose;
 pub mod grid;
 mod ground;
+pub mod handout;
 pub mod ical;
 pub mod json;
 pub mod map;

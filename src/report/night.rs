@@ -238,7 +238,7 @@ pub(super) fn sun_words(below_deg: f64) -> &'static str {
 }
 
 /// What the eye should find first.
-fn weight(happening: Happening) -> Style {
+pub(super) fn weight(happening: Happening) -> Style {
     match happening {
         Happening::WindowOpens(_)
         | Happening::WindowBest(_)

@@ -1,0 +1,115 @@
+//! `rakelight handout`.
+
+use super::{
+    Outcome,
+    args::{BriefArgs, OutputArgs, SiteArgs},
+    chart::{STEPS, declination_deg},
+    failure::Failure,
+    inputs::{self, Wishes},
+    night::{date, factor, minutes, night_of},
+    output::Output,
+};
+use anyhow::Context;
+use clap::Args;
+use rakelight::{
+    chart::{FrameChart, NightChart, Palette},
+    plan::{NightPlan, PlanSettings, clock_text},
+    report::handout::{self, Drawing},
+    scan::{NightCourse, Outlook, Season, Vista},
+};
+
+/// What `rakelight handout` takes.
+#[derive(Debug, Args)]
+pub struct HandoutArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// The evening, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    pub on: chrono::NaiveDate,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    /// Minutes from one line of light and settings to the next
+    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = minutes, help_heading = "What to print")]
+    pub step: f64,
+
+    /// Factor of the full NPF rule for the shutter: 1 strict to 3 lenient
+    #[arg(long, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
+    pub npf_factor: f64,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let site = inputs::one_site(&args.place)?;
+    if !args.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
+    let rules = inputs::rules(&wishes, &site)?;
+    let night = night_of(&site, args.on)?;
+    let settings = PlanSettings {
+        step_minutes: args.step,
+        npf_factor: args.npf_factor,
+        ..PlanSettings::default()
+    };
+    let mut out = Output::open(args.output.output.as_deref())?;
+    let season = Season::new(args.on, args.on);
+    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
+        let course = NightCourse::of(outlook, &night, STEPS);
+        let plan = NightPlan::new(outlook, night, &settings)
+            .with_context(|| format!("the camera of {}", site.name))?;
+        write(&mut out, outlook, &course, &plan)
+    })?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+fn write(
+    out: &mut Output,
+    outlook: &Outlook<'_>,
+    course: &NightCourse,
+    plan: &NightPlan<'_>,
+) -> Result<(), Failure> {
+    let (site, rules) = (plan.site, plan.rules);
+    let night = NightChart {
+        site,
+        rules,
+        course,
+    };
+    let best = plan.windows.iter().min_by_key(|window| window.rank);
+    let moment = best.map_or(plan.darkness.darkest, |window| window.best.moment());
+    let vista = Vista::at(outlook, moment);
+    let view = FrameChart {
+        site,
+        rules,
+        vista: &vista,
+        magnetic_declination_deg: declination_deg(site, moment),
+    };
+    let clock = clock_text(site.zone, moment, plan.clocks_change);
+    let heading = if best.is_some() {
+        format!("The view at the window's best, {clock}")
+    } else {
+        format!("No window; the view in the middle of the darkest hours, {clock}")
+    };
+    let [night_dark, view_dark] = [night.draw(Palette::Dark), view.draw(Palette::Dark)];
+    let [night_light, view_light] = [night.draw(Palette::Light), view.draw(Palette::Light)];
+    handout::write(
+        out,
+        plan,
+        Drawing {
+            heading: "The night",
+            dark: &night_dark.svg,
+            light: &night_light.svg,
+        },
+        Drawing {
+            heading: &heading,
+            dark: &view_dark.svg,
+            light: &view_light.svg,
+        },
+    )?;
+    Ok(())
+}

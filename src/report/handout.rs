@@ -1,0 +1,312 @@
+//! One night as one page of HTML that needs nothing else: for a phone in the
+//! dark, and for paper.
+
+use super::{
+    grid::{STRONG, Side},
+    night::{columns, heading_lines, place_texts, sun_words, weight},
+};
+use crate::plan::{NightPlan, clock_text};
+use std::{
+    fmt::Write as _,
+    io::{self, Write},
+};
+
+const STYLE: &str = include_str!("handout.css");
+
+/// A picture of a page, drawn twice: for the dark and for paper.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawing<'a> {
+    /// What it is called above it.
+    pub heading: &'a str,
+    /// SVG in dim ink on black.
+    pub dark: &'a str,
+    /// The same drawing in dark ink on white.
+    pub light: &'a str,
+}
+
+/// Writes the page: the words of a [`NightPlan`], the picture of the `night`
+/// after its running order, the `view` after its light and settings.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    night: Drawing<'_>,
+    view: Drawing<'_>,
+) -> io::Result<()> {
+    let mut greys = Greys::default();
+    let night_svg = greys.joined(night.dark, night.light);
+    let view_svg = greys.joined(view.dark, view.light);
+    let name = escaped(&plan.site.name);
+    writeln!(
+        out,
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <title>{name}, night of {}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>",
+        plan.night.date.format("%a %-d %B %Y"),
+        greys.style(),
+    )?;
+    heading(out, plan, &name)?;
+    running_order(out, plan)?;
+    let advice = plan.advice.iter().map(String::as_str);
+    list(out, "What to do", advice)?;
+    list(out, "Take care", plan.cautions.iter().map(|c| c.text))?;
+    picture(out, night.heading, "night", &night_svg)?;
+    steps(out, plan)?;
+    picture(out, view.heading, "view", &view_svg)?;
+    writeln!(out, "</body>\n</html>")
+}
+
+fn heading(out: &mut impl Write, plan: &NightPlan<'_>, name: &str) -> io::Result<()> {
+    let site = plan.site;
+    writeln!(out, "<h1>{name}</h1>")?;
+    writeln!(
+        out,
+        "<p>{:.4} {:.4}, {:.0} m</p>",
+        site.latitude_deg, site.longitude_deg, site.elevation_m
+    )?;
+    for line in heading_lines(plan) {
+        writeln!(out, "<p>{}</p>", escaped(&line))?;
+    }
+    Ok(())
+}
+
+fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
+    writeln!(out, "<h2>Running order</h2>")?;
+    if plan.card().next().is_none() {
+        return writeln!(out, "<p>Nothing rises, sets or turns this night.</p>");
+    }
+    writeln!(out, "<div class=\"box\"><table class=\"order\">")?;
+    let heads = [
+        ("time", Side::Left),
+        ("what", Side::Left),
+        ("alt", Side::Right),
+        ("true", Side::Right),
+        ("compass", Side::Right),
+    ];
+    head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
+    for entry in plan.card() {
+        let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
+        let words = entry.happening.words(plan.target_word());
+        let [altitude, azimuth, magnetic] = place_texts(plan, entry);
+        let cells = [clock, words, altitude, azimuth, magnetic];
+        let sides = heads.map(|(_, side)| side);
+        row(
+            out,
+            cells.into_iter().zip(sides),
+            weight(entry.happening) == STRONG,
+        )?;
+    }
+    writeln!(out, "</tbody></table></div>")
+}
+
+fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
+    writeln!(out, "<h2>Light and settings</h2>")?;
+    let Some(below) = plan.steps_below_sun_deg else {
+        return writeln!(out, "<p>The Sun does not set: no dark hours to plan.</p>");
+    };
+    if plan.steps.is_empty() {
+        return writeln!(out, "<p>The dark hours are shorter than a step.</p>");
+    }
+    writeln!(
+        out,
+        "<p>With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
+         within a window.</p>",
+        escaped(sun_words(below)),
+        escaped(plan.target_word())
+    )?;
+    let columns = columns(plan, false);
+    writeln!(
+        out,
+        "<div class=\"box\" tabindex=\"0\" role=\"region\" aria-label=\"Light and settings\">\
+         <table class=\"steps\">"
+    )?;
+    head(
+        out,
+        columns
+            .iter()
+            .map(|c| (format!("{} {}", c.over, c.name).trim().to_owned(), c.side)),
+    )?;
+    for look in &plan.steps {
+        let moment = look.instant.moment().seconds();
+        let inside = plan
+            .windows
+            .iter()
+            .any(|w| w.interval.start <= moment && moment <= w.interval.end);
+        let cells = columns.iter().map(|c| ((c.text)(plan, look), c.side));
+        row(out, cells, inside)?;
+    }
+    writeln!(out, "</tbody></table></div>")
+}
+
+fn list<'a>(
+    out: &mut impl Write,
+    heading: &str,
+    lines: impl Iterator<Item = &'a str>,
+) -> io::Result<()> {
+    writeln!(out, "<h2>{heading}</h2>\n<ul>")?;
+    for line in lines {
+        writeln!(out, "<li>{}</li>", escaped(line))?;
+    }
+    writeln!(out, "</ul>")
+}
+
+fn picture(out: &mut impl Write, heading: &str, class: &str, svg: &str) -> io::Result<()> {
+    let heading = escaped(heading);
+    writeln!(
+        out,
+        "<h2>{heading}</h2>\n<figure class=\"{class}\"><div class=\"box\" tabindex=\"0\" \
+         role=\"region\" aria-label=\"{heading}\">\n{}\n</div></figure>",
+        svg.trim_end()
+    )
+}
+
+fn head(out: &mut impl Write, heads: impl IntoIterator<Item = (String, Side)>) -> io::Result<()> {
+    write!(out, "<thead><tr>")?;
+    for (name, side) in heads {
+        write!(
+            out,
+            "<th scope=\"col\"{}>{}</th>",
+            class(side),
+            escaped(&name)
+        )?;
+    }
+    writeln!(out, "</tr></thead><tbody>")
+}
+
+fn row(
+    out: &mut impl Write,
+    cells: impl Iterator<Item = (String, Side)>,
+    strong: bool,
+) -> io::Result<()> {
+    write!(out, "<tr{}>", if strong { " class=\"now\"" } else { "" })?;
+    for (text, side) in cells {
+        write!(out, "<td{}>{}</td>", class(side), escaped(&text))?;
+    }
+    writeln!(out, "</tr>")
+}
+
+fn class(side: Side) -> &'static str {
+    match side {
+        Side::Left => " class=\"l\"",
+        Side::Right => "",
+    }
+}
+
+/// Text that is text in HTML and in XML alike.
+fn escaped(text: &str) -> String {
+    let mut clean = String::with_capacity(text.len());
+    for character in text.chars() {
+        match character {
+            '&' => clean.push_str("&amp;"),
+            '<' => clean.push_str("&lt;"),
+            '>' => clean.push_str("&gt;"),
+            '"' => clean.push_str("&quot;"),
+            '\'' => clean.push_str("&#39;"),
+            c if c.is_control() => clean.push(' '),
+            c => clean.push(c),
+        }
+    }
+    clean
+}
+
+/// Pairs of greys, on the screen and on paper; each pair is a variable of the
+/// page's style, so that a drawing is there once and not twice.
+#[derive(Debug, Default)]
+struct Greys(Vec<(String, String)>);
+
+/// The mark before a colour, and a colour's length behind it.
+const MARK: &str = "\"#";
+const DIGITS: usize = 6;
+
+impl Greys {
+    /// One drawing that is `dark` on the screen and `light` on paper. Drawings
+    /// that differ in more than colour give the dark one alone.
+    fn joined(&mut self, dark: &str, light: &str) -> String {
+        // Inside HTML the namespace goes without saying.
+        let [dark, light] =
+            [dark, light].map(|svg| svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1));
+        let mut joined = String::with_capacity(dark.len());
+        let mut papers = light.split(MARK);
+        for (index, screen) in dark.split(MARK).enumerate() {
+            let Some(paper) = papers.next() else {
+                return dark;
+            };
+            if screen == paper {
+                if index > 0 {
+                    joined.push_str(MARK);
+                }
+                joined.push_str(screen);
+                continue;
+            }
+            match (
+                screen.split_at_checked(DIGITS),
+                paper.split_at_checked(DIGITS),
+            ) {
+                (Some((on_screen, rest)), Some((on_paper, same))) if index > 0 && rest == same => {
+                    let number = self.number(on_screen, on_paper);
+                    // Writing to a string does not fail.
+                    let _ = write!(joined, "\"var(--g{number})");
+                    joined.push_str(rest);
+                }
+                _ => return dark,
+            }
+        }
+        if papers.next().is_some() {
+            return dark;
+        }
+        joined
+    }
+
+    fn number(&mut self, screen: &str, paper: &str) -> usize {
+        let known = self.0.iter().position(|(s, p)| s == screen && p == paper);
+        known.unwrap_or_else(|| {
+            self.0.push((screen.to_owned(), paper.to_owned()));
+            self.0.len() - 1
+        })
+    }
+
+    fn style(&self) -> String {
+        let mut screen = String::new();
+        let mut paper = String::new();
+        for (number, (on_screen, on_paper)) in self.0.iter().enumerate() {
+            let _ = write!(screen, "--g{number}:#{on_screen};");
+            let _ = write!(paper, "--g{number}:#{on_paper};");
+        }
+        format!(":root{{{screen}}}\n@media print{{:root{{{paper}}}}}\n")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_cannot_become_markup() {
+        assert_eq!(
+            escaped("<b a=\"c\">&'\u{7}"),
+            "&lt;b a=&quot;c&quot;&gt;&amp;&#39; "
+        );
+    }
+
+    #[test]
+    fn a_drawing_is_there_once_with_both_its_greys() {
+        let mut greys = Greys::default();
+        let dark = r##"<a fill="#d6d6d6"/><b fill="#000000"/><c fill="#d6d6d6"/>"#aaaaaa"##;
+        let light = r##"<a fill="#111111"/><b fill="#ffffff"/><c fill="#111111"/>"#aaaaaa"##;
+        assert_eq!(
+            greys.joined(dark, light),
+            r##"<a fill="var(--g0)"/><b fill="var(--g1)"/><c fill="var(--g0)"/>"#aaaaaa"##
+        );
+        assert_eq!(
+            greys.style(),
+            ":root{--g0:#d6d6d6;--g1:#000000;}\n\
+             @media print{:root{--g0:#111111;--g1:#ffffff;}}\n"
+        );
+        // Another drawing is no other colour of this one.
+        assert_eq!(greys.joined(dark, "<a/>"), dark);
+        assert_eq!(greys.joined("é", "<a/>"), "é");
+    }
+}

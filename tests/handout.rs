@@ -1,0 +1,168 @@
+//! The handout needs nothing outside itself, is well formed, and says what the
+//! night says, in easy places and hard ones.
+#![cfg(feature = "cli")]
+
+use resvg::usvg::roxmltree::{Document, ParsingOptions};
+use std::{collections::HashSet, process::Command};
+
+fn run(arguments: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program runs");
+    assert!(
+        output.status.success(),
+        "{arguments:?}: {}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8(output.stdout).expect("UTF-8")
+}
+
+fn handout(site: &str, on: &str, more: &[&str]) -> String {
+    let mut arguments = vec!["handout", site, "--on", on, "--quiet"];
+    arguments.extend(more);
+    let page = run(&arguments);
+    check(&page);
+    page
+}
+
+/// What holds for every page.
+fn check(page: &str) {
+    // XML 1.0 by a parser that is not ours; the HTML is written so that it is
+    // both.
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..ParsingOptions::default()
+    };
+    let document = Document::parse_with_options(page, options).expect("well formed");
+    let root = document.root_element();
+    assert_eq!(root.tag_name().name(), "html");
+    assert_eq!(root.attribute("lang"), Some("en"));
+    let mut ids = HashSet::new();
+    let mut pictures = 0;
+    for node in document.descendants().filter(|node| node.is_element()) {
+        let name = node.tag_name().name();
+        assert!(
+            !["script", "link", "img", "iframe", "object", "image", "use"].contains(&name),
+            "<{name}>"
+        );
+        for attribute in node.attributes() {
+            let (key, value) = (attribute.name(), attribute.value());
+            assert!(
+                key != "src" && key != "href" && !key.starts_with("on"),
+                "{key}"
+            );
+            if key == "id" {
+                assert!(ids.insert(value.to_owned()), "{value} twice");
+            }
+        }
+        if name == "svg" {
+            pictures += 1;
+            let child = |name| node.children().any(|child| child.has_tag_name(name));
+            assert!(child("title") && child("desc"));
+        }
+    }
+    assert_eq!(pictures, 2);
+    for node in document.descendants().filter(|node| node.is_element()) {
+        for attribute in node.attributes() {
+            if let Some(id) = attribute.value().strip_prefix("url(#") {
+                assert!(ids.contains(id.trim_end_matches(')')), "{id} is nowhere");
+            }
+        }
+    }
+    for outside in ["http", "<script", "@import", "url(\"", "src="] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+    // Every colour of the pictures follows the ground.
+    for fixed in ["fill=\"#", "stroke=\"#", "stop-color=\"#"] {
+        assert!(!page.contains(fixed), "{fixed}");
+    }
+    assert!(page.contains("@media print"));
+}
+
+#[test]
+fn a_night_with_a_window_has_every_part_and_the_same_bytes_twice() {
+    let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-09");
+    let page = handout(site, on, &[]);
+    assert_eq!(page, handout(site, on, &[]));
+    for part in [
+        "<h2>Running order</h2>",
+        "<h2>Light and settings</h2>",
+        "<h2>What to do</h2>",
+        "<h2>Take care</h2>",
+        "<h2>The night</h2>",
+        "<h2>The view at the window&#39;s best, ",
+        "<tr class=\"now\">",
+    ] {
+        assert!(page.contains(part), "{part}");
+    }
+    // Line by line what the other writer of the same night says.
+    let other = run(&["night", site, "--on", on, "--quiet", "--format", "markdown"]);
+    let rows = other
+        .lines()
+        .filter(|line| line.starts_with("| ") && !line.starts_with("| --"));
+    // Two tables there with a line of heads each, as here.
+    assert_eq!(page.matches("<tr").count(), rows.count());
+}
+
+#[test]
+fn the_view_is_drawn_for_the_best_instant() {
+    let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-09");
+    let night = run(&["night", site, "--on", on, "--quiet", "--format", "json"]);
+    let night: serde_json::Value = serde_json::from_str(&night).expect("JSON");
+    let best = night["windows"][0]["best"].to_string();
+    let page = handout(site, on, &[]);
+    let heading = page
+        .split("window&#39;s best, ")
+        .nth(1)
+        .and_then(|rest| rest.get(..5))
+        .expect("a time");
+    assert!(best.contains(heading), "{heading} is not in {best}");
+}
+
+#[test]
+fn a_night_without_a_window_shows_the_darkest_hours() {
+    let page = handout("demo-sites/saltbush-tank.toml", "2027-07-19", &[]);
+    assert!(page.contains("No window; the view in the middle of the darkest hours, "));
+    assert!(!page.contains("window&#39;s best"));
+}
+
+#[test]
+fn a_night_without_darkness_says_so() {
+    let page = handout("demo-sites/storvarden-cairn.toml", "2027-06-20", &[]);
+    assert!(page.contains("The Sun does not set: no dark hours to plan."));
+    assert!(!page.contains("class=\"steps\">"));
+}
+
+#[test]
+fn a_clock_change_tells_both_hours_apart() {
+    let page = run(&[
+        "handout",
+        "--place",
+        "46.6,8.1,2000",
+        "--time-zone",
+        "Europe/Zurich",
+        "--on",
+        "2027-10-30",
+        "--quiet",
+    ]);
+    check(&page);
+    // Zurich leaves summer time on 2027-10-31 at 01:00 UTC (IANA tz, rule EU).
+    assert!(page.contains("(UTC +02:00, then +01:00)"));
+    assert!(page.contains("02:30 +02:00") || page.contains("02:30+02:00"));
+}
+
+#[test]
+fn a_hostile_name_stays_text() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("site.toml");
+    let text = "name = '</title><script>x</script> \" & \"#d6d6d6'\n\
+                latitude_deg = -31.4\nlongitude_deg = 139.2\n\
+                time_zone = 'Australia/Adelaide'\n\
+                notes = '<!-- ]]> <b onclick=\"x\"> &nbsp;'\n";
+    std::fs::write(&path, text).expect("written");
+    let page = handout(path.to_str().expect("a path"), "2027-07-09", &[]);
+    assert!(page.contains("<h1>&lt;/title&gt;&lt;script&gt;x&lt;/script&gt; &quot; &amp; "));
+    assert!(page.contains("&lt;!-- ]]&gt; &lt;b onclick=&quot;x&quot;&gt; &amp;nbsp;"));
+}
