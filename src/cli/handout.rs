@@ -13,7 +13,7 @@ use anyhow::Context;
 use clap::Args;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette},
-    plan::{NightPlan, PlanSettings, clock_text},
+    plan::{NightPlan, PlanSettings, clock_text, to_the_minute},
     report::handout::{self, Drawing},
     scan::{NightCourse, Outlook, Season, Vista},
 };
@@ -81,7 +81,8 @@ fn write(
         course,
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
-    let moment = best.map_or(plan.darkness.darkest, |window| window.best.moment());
+    // The whole minute that heading and picture both name.
+    let moment = to_the_minute(best.map_or(plan.darkness.darkest, |w| w.best.moment()));
     let vista = Vista::at(outlook, moment);
     let view = FrameChart {
         site,

@@ -11,6 +11,9 @@ use std::{
     io::{self, Write},
 };
 
+/// More lines of light and settings than this are printed smaller, so that the
+/// view still stands on their sheet.
+const MANY: usize = 48;
 const STYLE: &str = include_str!("handout.css");
 
 /// A picture of a page, drawn twice: for the dark and for paper.
@@ -49,10 +52,13 @@ pub fn write(
         greys.style(),
     )?;
     heading(out, plan, &name)?;
+    writeln!(out, "<div class=\"words\">\n<section>")?;
     running_order(out, plan)?;
+    writeln!(out, "</section>\n<section>")?;
     let advice = plan.advice.iter().map(String::as_str);
     list(out, "What to do", advice)?;
     list(out, "Take care", plan.cautions.iter().map(|c| c.text))?;
+    writeln!(out, "</section>\n</div>")?;
     picture(out, night.heading, "night", &night_svg)?;
     steps(out, plan)?;
     picture(out, view.heading, "view", &view_svg)?;
@@ -103,7 +109,7 @@ fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
 }
 
 fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "<h2>Light and settings</h2>")?;
+    writeln!(out, "<h2 class=\"sheet\">Light and settings</h2>")?;
     let Some(below) = plan.steps_below_sun_deg else {
         return writeln!(out, "<p>The Sun does not set: no dark hours to plan.</p>");
     };
@@ -121,7 +127,8 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     writeln!(
         out,
         "<div class=\"box\" tabindex=\"0\" role=\"region\" aria-label=\"Light and settings\">\
-         <table class=\"steps\">"
+         <table class=\"steps{}\">",
+        if plan.steps.len() > MANY { " many" } else { "" }
     )?;
     head(
         out,
