@@ -111,7 +111,7 @@ fn the_view_is_drawn_for_the_best_instant() {
     let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-09");
     let night = run(&["night", site, "--on", on, "--quiet", "--format", "json"]);
     let night: serde_json::Value = serde_json::from_str(&night).expect("JSON");
-    let best = night["windows"][0]["best"].to_string();
+    let best = night["windows"][0]["best_local"].to_string();
     let page = handout(site, on, &[]);
     let heading = page
         .split("window&#39;s best, ")
