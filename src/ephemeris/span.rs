@@ -72,7 +72,7 @@ pub struct StarTrack {
 impl Span {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
-    /// It costs at most 4 ms a year on one core; see `docs/performance.md`.
+    /// It costs 2 to 4 ms a year; see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
         let bounded =
             |m: Moment| Moment::from_seconds(m.seconds().clamp(EARLIEST_SECONDS, LATEST_SECONDS));
