@@ -731,6 +731,7 @@ fn sky_and_phases_speak_json() {
         );
     }
     assert_eq!(sky["time_utc"], "2027-05-30T11:30:00Z");
+    assert!(sky["camera"]["iso"].as_u64().is_some_and(|iso| iso >= 100));
     let phases = json(&[
         "phases",
         "--from",

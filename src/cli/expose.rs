@@ -158,6 +158,8 @@ fn report(there: &There) -> SkyReport<'_> {
         site: &there.site,
         instant: there.instant,
         age_days: None,
+        // The sheet below tells the settings.
+        shot: None,
     }
 }
 

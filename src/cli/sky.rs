@@ -9,7 +9,7 @@ use super::{
 };
 use rakelight::{
     report::sky::SkyReport,
-    scan::{Rules, Season},
+    scan::{Rules, Season, Shot},
     scene::{Brief, Zone},
 };
 
@@ -38,11 +38,13 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let first = date.checked_sub_days(chrono::Days::new(31)).unwrap_or(date);
     let season = Season::new(first, date);
     let age_days = season.span().moon_age_days(moment);
-    let report = season.with_outlook(&site, &rules, |outlook| SkyReport {
+    let instant = season.with_outlook(&site, &rules, |outlook| outlook.at(moment));
+    let report = SkyReport {
         site: &site,
-        instant: outlook.at(moment),
+        instant,
         age_days,
-    });
+        shot: Shot::at(&site, &instant),
+    };
     let mut out = Output::open(args.output.output.as_deref())?;
     match args.format {
         TextFormat::Table => report.write_table(&mut out)?,

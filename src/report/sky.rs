@@ -3,13 +3,14 @@
 use super::{
     cell::Cell,
     columns::lit_side_word,
+    expose::shutter_text,
     grid::{FAINT, Grid, STRONG, Side},
     json::rounded,
     table::{light_words, stops},
 };
 use crate::{
     ephemeris::Place,
-    scan::Instant,
+    scan::{Instant, Shot},
     scene::{Site, offset_text},
 };
 use serde_json::{Map, Value, json};
@@ -24,6 +25,8 @@ pub struct SkyReport<'a> {
     pub instant: Instant,
     /// Days since the last new Moon, where known.
     pub age_days: Option<f64>,
+    /// What the site's own camera does, where it has one.
+    pub shot: Option<Shot>,
 }
 
 fn place(place: &Place) -> Map<String, Value> {
@@ -100,6 +103,18 @@ impl SkyReport<'_> {
                 "contrast_kept": rounded(light.contrast_kept, 4),
                 "balance_stops": rounded(light.balance_stops, 3),
             },
+            "camera": self.shot.map(|shot| json!({
+                "f_number": shot.exposure.f_number,
+                "shutter_s": rounded(shot.exposure.shutter_s, 4),
+                "iso": shot.exposure.iso,
+                "sky_ev100": rounded(shot.exposure.sky_ev100, 2),
+                "foreground_ev100": rounded(shot.exposure.foreground_ev100, 2),
+                "sky_placement_stops": rounded(shot.exposure.sky_placement_stops, 2),
+                "foreground_placement_stops": rounded(shot.exposure.foreground_placement_stops, 2),
+                "core_in_frame": shot.core_in_frame,
+                "subject_in_frame": shot.subject_in_frame,
+                "moon_in_frame": shot.moon_in_frame,
+            })),
         })
     }
 
@@ -190,6 +205,18 @@ impl SkyReport<'_> {
             out,
             "Land {} stops against the sky",
             stops(light.balance_stops)
-        )
+        )?;
+        if let Some(shot) = self.shot {
+            let exposure = &shot.exposure;
+            writeln!(
+                out,
+                "The site's camera: f/{}, {}, ISO {}; the land falls {} stops from mid-tone",
+                exposure.f_number,
+                shutter_text(exposure.shutter_s),
+                exposure.iso,
+                stops(exposure.foreground_placement_stops),
+            )?;
+        }
+        Ok(())
     }
 }
