@@ -600,6 +600,30 @@ fn a_local_time_that_does_not_exist_offers_the_choices() {
 }
 
 #[test]
+fn a_camera_that_cannot_be_is_refused_where_it_is_read() {
+    let folder = Folder::new();
+    let refused = |camera: &str, told: &str| {
+        let text = format!("latitude_deg = -31\nlongitude_deg = 139\n[camera]\n{camera}\n");
+        let output = rakelight(&["sites", "check", &folder.file("camera.toml", &text)]);
+        assert_eq!(code(&output), 2, "{camera}");
+        assert!(stderr(&output).contains(told), "{}", stderr(&output));
+    };
+    refused(
+        "focal_mm = 4000",
+        "camera.toml:4:12: camera.focal_mm: found 4000",
+    );
+    refused("sensor_mm = [300, 24]", "expected a number from 1 to 200");
+    refused(
+        "pixels = [20, 10]",
+        "camera.toml:4:10: camera.pixels: found 36 mm over 20 pixels, 1800.000 micrometres",
+    );
+    refused(
+        "pixels = [900000, 10]",
+        "expected 0.5 to 50 micrometres a pixel",
+    );
+}
+
+#[test]
 fn a_new_site_file_is_good_and_never_written_over_another() {
     let folder = Folder::new();
     let path = folder.path("mine.toml").display().to_string();

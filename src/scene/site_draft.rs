@@ -69,6 +69,9 @@ pub(super) struct Context<'a> {
     pub load: Load<'a>,
 }
 
+/// Sizes of a pixel that a camera can have, micrometres.
+const PIXEL_PITCHES_UM: std::ops::RangeInclusive<f64> = 0.5..=50.0;
+
 impl SiteDraft {
     /// Remembers that a table stands in the file, and where.
     pub fn begin_table(&mut self, table: &str, place: Place) {
@@ -138,7 +141,7 @@ impl SiteDraft {
             subject,
             sky,
             air: self.air(elevation_m),
-            camera: self.camera(),
+            camera: self.camera(context),
             horizon,
             subject_horizon,
             brief: std::mem::take(&mut self.brief),
@@ -298,14 +301,34 @@ impl SiteDraft {
         }
     }
 
-    fn camera(&self) -> Option<Camera> {
+    /// The camera, whose sensor and pixels must also fit each other: what is
+    /// taken here, exposure and framing can work with.
+    fn camera(&mut self, context: &Context<'_>) -> Option<Camera> {
+        if !self.has("camera") {
+            return None;
+        }
         let usual = Camera::default();
-        self.has("camera").then(|| Camera {
+        let camera = Camera {
             sensor_mm: self.sensor_mm.unwrap_or(usual.sensor_mm),
             pixels: self.pixels.unwrap_or(usual.pixels),
             focal_mm: self.focal_mm.unwrap_or(usual.focal_mm),
             f_number: self.f_number.unwrap_or(usual.f_number),
-        })
+        };
+        let pitch_um = 1000.0 * camera.sensor_mm[0] / f64::from(camera.pixels[0].max(1));
+        if !PIXEL_PITCHES_UM.contains(&pitch_um) {
+            let found = format!(
+                "{} mm over {} pixels, {pitch_um:.3} micrometres a pixel",
+                camera.sensor_mm[0], camera.pixels[0]
+            );
+            let error = ValueError::new(&found, "0.5 to 50 micrometres a pixel");
+            let key = if self.has("camera.pixels") {
+                "camera.pixels"
+            } else {
+                "camera.sensor_mm"
+            };
+            self.complain(context, key, error);
+        }
+        Some(camera)
     }
 
     /// The horizon in the file that `key` names; a file that can't be read is

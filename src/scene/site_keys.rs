@@ -77,12 +77,12 @@ static KEYS: [SiteKey; 25] = [
         .number_within(-90.0, 60.0)),
     key!("camera.sensor_mm", sensor_mm, |value| value
         .pair("a width and a height in millimetres", |side| side
-            .number_within(1.0, 500.0))),
+            .number_within(1.0, 200.0))),
     key!("camera.pixels", pixels, |value| value
         .pair("pixels across and down", |side| side
             .whole_within(1, 1_000_000))),
     key!("camera.focal_mm", focal_mm, |value| value
-        .number_within(1.0, 5000.0)),
+        .number_within(1.0, 3000.0)),
     key!("camera.f_number", f_number, |value| value
         .number_within(0.5, 64.0)),
     key!("horizon.file", horizon_file, |value| file_name(value)),
