@@ -108,10 +108,6 @@ fn wish(key: &'static str) -> impl Fn(&str) -> Result<String, String> + Clone {
     }
 }
 
-fn date(text: &str) -> Result<chrono::NaiveDate, String> {
-    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
-}
-
 /// The photographer's wishes; each option is also a key of a brief.
 #[derive(Debug, Args)]
 pub struct BriefArgs {
@@ -244,11 +240,11 @@ pub struct ScanArgs {
     pub place: SiteArgs,
 
     /// First evening, YYYY-MM-DD [default: today]
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = WHERE)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub from: Option<chrono::NaiveDate>,
 
     /// Last evening [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = WHERE)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub to: Option<chrono::NaiveDate>,
 
     #[command(flatten)]
@@ -365,11 +361,11 @@ pub struct SkyArgs {
 #[derive(Debug, Args)]
 pub struct PhasesArgs {
     /// First day, YYYY-MM-DD, UTC [default: today]
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = values::date)]
     pub from: Option<chrono::NaiveDate>,
 
     /// Last day [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = values::date)]
     pub to: Option<chrono::NaiveDate>,
 
     /// IANA time zone for the table; JSON is in UTC [default: UTC]
@@ -451,7 +447,7 @@ pub struct ChartNightArgs {
     pub place: SiteArgs,
 
     /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = WHERE)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub on: chrono::NaiveDate,
 
     #[command(flatten)]
@@ -483,11 +479,11 @@ pub struct ChartSeasonArgs {
     pub place: SiteArgs,
 
     /// First evening, YYYY-MM-DD [default: today]
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = WHERE)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub from: Option<chrono::NaiveDate>,
 
     /// Last evening [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = WHERE)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub to: Option<chrono::NaiveDate>,
 
     #[command(flatten)]

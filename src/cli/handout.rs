@@ -6,8 +6,9 @@ use super::{
     chart::{STEPS, declination_deg},
     failure::Failure,
     inputs::{self, Wishes},
-    night::{date, factor, minutes, night_of},
+    night::{factor, minutes, night_of},
     output::Output,
+    values,
 };
 use anyhow::Context;
 use clap::Args;
@@ -25,7 +26,7 @@ pub struct HandoutArgs {
     pub place: SiteArgs,
 
     /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
     pub on: chrono::NaiveDate,
 
     #[command(flatten)]

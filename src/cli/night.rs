@@ -7,7 +7,7 @@ use super::{
     failure::Failure,
     inputs::{self, Wishes},
     output::{Output, say},
-    today,
+    today, values,
 };
 use anyhow::{Context, anyhow};
 use clap::{Args, ValueEnum};
@@ -33,7 +33,7 @@ pub struct NightArgs {
     pub place: SiteArgs,
 
     /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
     pub on: chrono::NaiveDate,
 
     #[command(flatten)]
@@ -74,10 +74,6 @@ pub enum NightFormat {
     Markdown,
     Ical,
     Geojson,
-}
-
-pub fn date(text: &str) -> Result<chrono::NaiveDate, String> {
-    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
 }
 
 pub fn minutes(text: &str) -> Result<f64, String> {

@@ -1,5 +1,6 @@
 //! Options of `scan` that ask why, what if and what else.
 
+use super::values;
 use chrono::NaiveDate;
 use clap::Args;
 use rakelight::scene::Brief;
@@ -48,7 +49,7 @@ pub struct ReasonArgs {
     pub vary: Vec<Varied>,
 
     /// The named nights side by side, and what decides between them
-    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = date, conflicts_with_all = ["across", "turn", "from", "to"], help_heading = WHY)]
+    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["across", "turn", "from", "to"], help_heading = WHY)]
     pub compare: Vec<NaiveDate>,
 
     /// Nights by the bearing of a subject, for a site where that is still open
@@ -63,10 +64,6 @@ pub struct Varied {
     pub key: String,
     /// Its values, as typed.
     pub values: Vec<String>,
-}
-
-fn date(text: &str) -> Result<NaiveDate, String> {
-    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
 }
 
 /// Reads `RULE=A,B,C`, each value by the parser of the rule itself.

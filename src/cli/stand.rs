@@ -5,8 +5,9 @@ use super::{
     args::{BriefArgs, OutputArgs, SiteArgs},
     failure::Failure,
     inputs::{self, Wishes},
-    night::{date, night_of, within},
+    night::{night_of, within},
     output::Output,
+    values,
 };
 use anyhow::{Context, anyhow};
 use clap::{Args, ValueEnum};
@@ -36,7 +37,7 @@ pub struct StandArgs {
     pub time: Option<String>,
 
     /// Or the best instant of the windows of that evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Where and when")]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
     pub on: Option<chrono::NaiveDate>,
 
     #[command(flatten)]

@@ -1,4 +1,4 @@
-//! Values that options take and no file knows.
+//! How options read their values, where no brief key does it.
 
 /// Two numbers, `36x24` or `36,24`.
 pub fn pair<T: std::str::FromStr>(text: &str) -> Result<[T; 2], String> {
@@ -24,4 +24,9 @@ pub fn iso(text: &str) -> Result<[u32; 2], String> {
     let (lowest, highest) = text.split_once("..").ok_or_else(refuse)?;
     let read = |part: &str| part.trim().parse().map_err(|_| refuse());
     Ok([read(lowest)?, read(highest)?])
+}
+
+/// A date that the tool serves.
+pub fn date(text: &str) -> Result<chrono::NaiveDate, String> {
+    rakelight::scene::parse_date(text).map_err(|error| error.to_string())
 }
