@@ -279,6 +279,13 @@ pub struct ScanArgs {
     #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort"], help_heading = PRINT)]
     pub season: bool,
 
+    /// The best night of each site and month instead of the windows
+    ///
+    /// As a table, Markdown or CSV; in CSV a line a site and month, with the
+    /// count of nights and every column of the best window.
+    #[arg(long, conflicts_with_all = ["season", "explain", "across", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare", "turn"], help_heading = PRINT)]
+    pub summary: bool,
+
     /// Print the rules in force and where each came from, and stop
     #[arg(long, help_heading = PRINT)]
     pub explain: bool,

@@ -56,8 +56,8 @@ fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     }
     let bytes = png::encode(picture)?;
-    if path.is_some() {
-        let mut out = Output::open(path)?;
+    if let Some(path) = path {
+        let mut out = Output::open_binary(path)?;
         out.write_all(&bytes)?;
         out.finish()?;
     } else {

@@ -35,13 +35,24 @@ impl From<io::Error> for Failure {
 impl From<Faults> for Failure {
     /// All the faults, each on a line of its own.
     fn from(faults: Faults) -> Self {
-        let count = faults.0.len();
-        let what = if count == 1 { "error" } else { "errors" };
-        Self::Said(anyhow::anyhow!("{count} {what} in the input\n{faults}"))
+        Self::of_faults(&faults, 0)
     }
 }
 
 impl Failure {
+    /// The faults, each on a line of its own, and how many `more` there were.
+    pub fn of_faults(faults: &Faults, more: usize) -> Self {
+        let count = faults.0.len() + more;
+        let what = if count == 1 { "error" } else { "errors" };
+        let rest = match more {
+            0 => String::new(),
+            more => format!("\nand {more} more"),
+        };
+        Self::Said(anyhow::anyhow!(
+            "{count} {what} in the input\n{faults}{rest}"
+        ))
+    }
+
     /// A refused option value.
     pub fn option(option: &str, error: &ValueError) -> Self {
         Self::Said(anyhow::anyhow!("--{option}: {error}"))

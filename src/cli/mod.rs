@@ -1,16 +1,20 @@
 //! The command line: arguments, precedence, output, exit codes; no arithmetic.
 
 mod args;
+mod batch;
 mod chart;
 mod explain;
 mod expose;
 mod failure;
 mod handout;
 mod inputs;
+mod interruption;
 mod night;
 mod output;
+mod pages;
 mod phases;
 mod png;
+mod progress;
 mod reason_args;
 mod reasons;
 mod scan;
@@ -18,6 +22,7 @@ mod season;
 mod sites;
 mod sky;
 mod stand;
+mod summary;
 mod today;
 mod values;
 mod what_if;

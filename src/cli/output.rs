@@ -1,42 +1,192 @@
 //! Where output goes: data to standard output or a file, talk to standard
 //! error.
 
-use super::failure::Failure;
-use anyhow::Context;
+use super::{failure::Failure, interruption, progress};
+use anstream::{ColorChoice, adapter::StripBytes};
+use anyhow::{Context, anyhow};
 use std::{
-    io::{self, BufWriter, Write},
+    fs::{self, File},
+    io::{self, BufWriter, IsTerminal, Write},
     path::{Path, PathBuf},
 };
 
+/// Bytes gathered before they are written.
+const GATHERED: usize = 1 << 16;
+
 /// Data's way out. A file is written beside its name and put there whole at
-/// the end; until then an old file stays as it was.
+/// the end; until then an old file stays as it was. Standard output gets whole
+/// lines. A device or a named pipe is written to and never replaced.
 pub enum Output {
-    Standard(BufWriter<anstream::AutoStream<io::StdoutLock<'static>>>),
+    Standard(Lines),
     File {
         path: PathBuf,
-        partial: BufWriter<tempfile::NamedTempFile>,
+        partial: tempfile::TempPath,
+        file: Plain,
+    },
+    Device {
+        path: PathBuf,
+        device: Plain,
     },
 }
 
+/// Standard output, written to in whole lines.
+pub struct Lines {
+    stream: anstream::AutoStream<io::StdoutLock<'static>>,
+    gathered: Vec<u8>,
+}
+
+impl Lines {
+    /// Writes the first `length` bytes gathered.
+    fn write_gathered(&mut self, length: usize) -> io::Result<()> {
+        let Some(bytes) = self.gathered.get(..length) else {
+            return Ok(());
+        };
+        let _held_back = interruption::held_back();
+        let written = self
+            .stream
+            .write_all(bytes)
+            .and_then(|()| self.stream.flush());
+        self.gathered.drain(..length);
+        written.map_err(|error| named(error, "standard output"))
+    }
+}
+
+impl Write for Lines {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.gathered.extend_from_slice(bytes);
+        if self.gathered.len() >= GATHERED
+            && let Some(end) = self.gathered.iter().rposition(|byte| *byte == b'\n')
+        {
+            self.write_gathered(end + 1)?;
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.write_gathered(self.gathered.len())
+    }
+}
+
+/// A file that gets no terminal styles, unless they were asked for or the bytes
+/// are no text.
+pub struct Plain {
+    file: BufWriter<File>,
+    strip: Option<StripBytes>,
+}
+
+impl Plain {
+    fn new(file: File, text: bool) -> Self {
+        let wanted = anstream::ColorChoice::global();
+        let strip = text && !matches!(wanted, ColorChoice::Always | ColorChoice::AlwaysAnsi);
+        Self {
+            file: BufWriter::with_capacity(GATHERED, file),
+            strip: strip.then(StripBytes::new),
+        }
+    }
+}
+
+impl Write for Plain {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match &mut self.strip {
+            None => self.file.write_all(bytes)?,
+            Some(strip) => {
+                for part in strip.strip_next(bytes) {
+                    self.file.write_all(part)?;
+                }
+            }
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+/// The error with what it befell; its kind stays.
+fn named(error: io::Error, what: &str) -> io::Error {
+    let kind = error.kind();
+    io::Error::new(kind, format!("cannot write {what}: {error}"))
+}
+
 impl Output {
-    /// Standard output, or the file at `path`.
+    /// Standard output, or the file at `path`, for text.
     pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
         let Some(path) = path else {
-            let stream = anstream::AutoStream::auto(io::stdout().lock());
-            return Ok(Self::Standard(BufWriter::with_capacity(1 << 16, stream)));
+            interruption::watch();
+            return Ok(Self::Standard(Lines {
+                stream: anstream::AutoStream::auto(io::stdout().lock()),
+                gathered: Vec::with_capacity(GATHERED),
+            }));
+        };
+        Self::open_file(path, true)
+    }
+
+    /// The file at `path` for bytes that are no text.
+    pub fn open_binary(path: &Path) -> Result<Self, Failure> {
+        Self::open_file(path, false)
+    }
+
+    fn open_file(path: &Path, text: bool) -> Result<Self, Failure> {
+        let old = fs::metadata(path).ok();
+        let cannot = || format!("cannot write {}", path.display());
+        if old.as_ref().is_some_and(fs::Metadata::is_dir) {
+            return Err(Failure::Said(anyhow!(
+                "{}: it is a folder; name a file",
+                cannot()
+            )));
+        }
+        if old.as_ref().is_some_and(|old| !old.is_file()) {
+            let device = File::options()
+                .write(true)
+                .open(path)
+                .with_context(cannot)?;
+            return Ok(Self::Device {
+                path: path.to_owned(),
+                device: Plain::new(device, text),
+            });
+        }
+        // A link stays one: the file it leads to is replaced.
+        let path = match &old {
+            Some(_) => fs::canonicalize(path).with_context(cannot)?,
+            None => path.to_owned(),
         };
         let directory = match path.parent() {
             Some(parent) if parent != Path::new("") => parent,
             _ => Path::new("."),
         };
-        let partial = tempfile::Builder::new()
-            .prefix(".rakelight-")
+        if !directory.is_dir() {
+            return Err(Failure::Said(anyhow!(
+                "{}: there is no folder {}",
+                cannot(),
+                directory.display()
+            )));
+        }
+        let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
             .tempfile_in(directory)
-            .with_context(|| format!("cannot write in {}", directory.display()))?;
+            .map_err(|error| match error.kind() {
+                // Of the two names the user knows one.
+                io::ErrorKind::PermissionDenied => {
+                    anyhow!("{}: no permission to write in its folder", cannot())
+                }
+                _ => anyhow::Error::from(error).context(cannot()),
+            })?
+            .into_parts();
+        if let Some(old) = old {
+            // Failing to keep them loses nothing.
+            let _ = file.set_permissions(old.permissions());
+        }
+        interruption::watch_file(&partial, &path);
         Ok(Self::File {
-            path: path.to_owned(),
-            partial: BufWriter::with_capacity(1 << 16, partial),
+            path,
+            partial,
+            file: Plain::new(file, text),
         })
+    }
+
+    /// Whether a terminal shows what is written.
+    pub fn is_terminal(&self) -> bool {
+        matches!(self, Self::Standard(_)) && io::stdout().is_terminal()
     }
 
     /// Columns a table may take.
@@ -46,7 +196,7 @@ impl Output {
             Self::Standard(_) => {
                 terminal_size::terminal_size().map_or(PIPE, |(width, _)| usize::from(width.0))
             }
-            Self::File { .. } => PIPE,
+            Self::File { .. } | Self::Device { .. } => PIPE,
         }
     }
 
@@ -54,54 +204,79 @@ impl Output {
     pub fn finish(self) -> Result<(), Failure> {
         match self {
             Self::Standard(mut out) => Ok(out.flush()?),
-            Self::File { path, partial } => {
-                let whole = partial
+            Self::Device { path, mut device } => device
+                .flush()
+                .map_err(|error| named(error, &path.display().to_string()).into()),
+            Self::File {
+                path,
+                partial,
+                file,
+            } => {
+                let cannot = || format!("cannot write {}", path.display());
+                let file = file
+                    .file
                     .into_inner()
                     .map_err(|error| error.into_error())
-                    .with_context(|| format!("cannot write {}", path.display()))?;
-                whole
-                    .as_file()
-                    .sync_all()
-                    .with_context(|| format!("cannot write {}", path.display()))?;
-                keep_usual_permissions(whole.as_file());
-                whole
+                    .with_context(cannot)?;
+                file.sync_all().with_context(cannot)?;
+                // Where a file must be closed to get a name, it is.
+                drop(file);
+                let mut under_way = interruption::held_back();
+                partial
                     .persist(&path)
                     .map_err(|error| error.error)
-                    .with_context(|| format!("cannot write {}", path.display()))?;
+                    .with_context(cannot)?;
+                under_way.forget();
                 Ok(())
             }
         }
     }
 }
 
-/// A temporary file is its owner's alone; the result is an ordinary file.
+/// A temporary file would be its owner's alone; the result is an ordinary file.
 #[cfg(unix)]
-fn keep_usual_permissions(file: &std::fs::File) {
+fn usual_permissions<'a, 'b>(
+    builder: &'a mut tempfile::Builder<'b, 'b>,
+) -> &'a mut tempfile::Builder<'b, 'b> {
     use std::os::unix::fs::PermissionsExt;
-    // Failing to widen them loses nothing.
-    let _ = file.set_permissions(std::fs::Permissions::from_mode(0o644));
+    builder.permissions(fs::Permissions::from_mode(0o666))
 }
 
 #[cfg(not(unix))]
-fn keep_usual_permissions(_: &std::fs::File) {}
+fn usual_permissions<'a, 'b>(
+    builder: &'a mut tempfile::Builder<'b, 'b>,
+) -> &'a mut tempfile::Builder<'b, 'b> {
+    builder
+}
 
 impl Write for Output {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         match self {
             Self::Standard(out) => out.write(bytes),
-            Self::File { partial, .. } => partial.write(bytes),
+            Self::File { path, file, .. } => file
+                .write(bytes)
+                .map_err(|error| named(error, &path.display().to_string())),
+            Self::Device { path, device } => device
+                .write(bytes)
+                .map_err(|error| named(error, &path.display().to_string())),
         }
     }
 
     fn flush(&mut self) -> io::Result<()> {
         match self {
             Self::Standard(out) => out.flush(),
-            Self::File { partial, .. } => partial.flush(),
+            Self::File { path, file, .. } => file
+                .flush()
+                .map_err(|error| named(error, &path.display().to_string())),
+            Self::Device { path, device } => device
+                .flush()
+                .map_err(|error| named(error, &path.display().to_string())),
         }
     }
 }
 
 /// A line to standard error. Nobody is left to tell where that fails.
 pub fn say(line: &str) {
+    progress::erase();
     let _ = writeln!(anstream::stderr().lock(), "{line}");
 }

@@ -3,113 +3,115 @@
 use super::{
     Outcome,
     args::{ScanArgs, ScanFormat, Sort},
+    batch::Batch,
     explain,
     failure::Failure,
-    inputs::{self, SiteIter, Wishes},
-    night,
+    inputs::{self, Wishes},
     output::{Output, say},
+    pages::{Answer, Paper, Writer},
+    progress::Progress,
     reasons::Reasons,
-    today, what_if,
+    summary, today, what_if,
 };
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    ephemeris::{EPHEMERIS, Moment},
-    report::{Record, csv, ical, json, map, markdown, table},
-    scan::{Choice, Order, Rules, Season, Window},
-    scene::{Faults, Site, Zone, zone_data_version},
+    ephemeris::EPHEMERIS,
+    report::table::plural,
+    scan::{Choice, Order, Season},
+    scene::{Zone, zone_data_version},
 };
 use rayon::prelude::*;
 use serde_json::{Value, json};
-use std::io::{self, Write};
 
-/// Sites worked on before their results are written. Enough to keep every core
-/// busy, few enough that memory stays the same for any number of sites.
-const CHUNK: usize = 256;
 /// What is shown of a site on a terminal when nothing else is asked.
 const TABLE_TOP: usize = 20;
+/// Sites without a window that are told why. Who scans a thousand reads no more.
+const MOST_REASONS: usize = 10;
 /// Evenings after the first when no last one is named.
 const DEFAULT_DAYS: u64 = 365;
 
-/// A site with its rules and what was found.
-struct Answer {
-    site: Site,
-    rules: Rules,
-    windows: Vec<Window>,
-    reasons: Reasons,
-}
-
 pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let mut sites = inputs::sites(&args.place, args.output.quiet)?;
+    let sites = inputs::sites(&args.place, args.output.quiet)?;
     if let Some(jobs) = args.jobs {
         rayon::ThreadPoolBuilder::new()
             .num_threads(jobs.get())
             .build_global()
             .map_err(|error| anyhow!("cannot start {jobs} threads: {error}"))?;
     }
-    let mut faults = Faults::default();
-    let mut chunk = next_chunk(&mut sites, &wishes, &mut faults);
-    let zone = chunk.first().map_or(Zone::UTC, |(site, _)| site.zone);
-    let (first, last) = evenings(args, zone)?;
-    if !args.keep_going && !faults.0.is_empty() {
-        drain(sites, &wishes, &mut faults);
-        return Err(faults.into());
+    let mut batch = Batch::begin(sites, &wishes, args.keep_going);
+    let (first, last) = evenings(args, batch.zone())?;
+    batch.check()?;
+    if args.summary {
+        summary::check(args)?;
     }
     let mut out = Output::open(args.output.output.as_deref())?;
-    if args.explain {
-        for (site, rules) in &chunk {
-            explain::write(&mut out, &wishes, site, rules)?;
-        }
-        out.finish()?;
-        return left_out(faults, Outcome::Done);
-    }
-    if args.season {
-        return super::season::write(chunk, sites, &wishes, (first, last), args, out, faults);
-    }
-    let season = Season::new(first, last);
-    if args.reason.is_what_if() {
+    let outcome = if args.explain {
+        explained(&mut batch, &wishes, &mut out)
+    } else if args.season {
+        super::season::write(&mut batch, &wishes, (first, last), args, &mut out)
+    } else if args.reason.is_what_if() {
         what_if::check(args)?;
-        let more = || {
-            let chunk = next_chunk(&mut sites, &wishes, &mut faults);
-            if !args.keep_going && !faults.0.is_empty() {
-                let rest = std::mem::replace(&mut sites, Box::new(std::iter::empty()));
-                drain(rest, &wishes, &mut faults);
-                return Err(std::mem::take(&mut faults).into());
-            }
-            Ok(chunk)
-        };
-        let outcome = what_if::run(
-            args,
-            &wishes,
-            &season,
-            chunk,
-            more,
-            &mut out,
-            &query(&wishes, &season),
-        )?;
-        out.finish()?;
-        return left_out(faults, outcome);
+        let season = Season::new(first, last);
+        let query = query(&wishes, &season);
+        what_if::run(args, &wishes, &season, &mut batch, &mut out, &query)
+    } else if args.summary {
+        summary::write(args, &Season::new(first, last), &mut batch, &mut out)
+    } else {
+        let season = Season::new(first, last);
+        ranked(args, &wishes, &season, &mut batch, &mut out)
+    }?;
+    out.finish()?;
+    Ok(batch.end(outcome))
+}
+
+/// The rules in force at each site.
+fn explained(batch: &mut Batch<'_>, wishes: &Wishes, out: &mut Output) -> Result<Outcome, Failure> {
+    loop {
+        let chunk = batch.next()?;
+        if chunk.is_empty() {
+            return Ok(Outcome::Done);
+        }
+        for (site, rules) in &chunk {
+            explain::write(out, wishes, site, rules)?;
+        }
     }
+}
+
+/// The windows of each site, or of all together, in order of rank.
+fn ranked(
+    args: &ScanArgs,
+    wishes: &Wishes,
+    season: &Season,
+    batch: &mut Batch<'_>,
+    out: &mut Output,
+) -> Result<Outcome, Failure> {
     let paper = Paper {
         format: args.format,
         choice: choice(args),
-        evenings: (last - first).num_days() + 1,
+        evenings: (season.last() - season.first()).num_days() + 1,
         width: out.width(),
-        wishes: &wishes,
-        season: &season,
+        wishes,
+        season,
         stamp: today::now(),
     };
-    let mut writer = Writer::begin(&mut out, &paper, &season)?;
+    let progress = Progress::begin(args, out, args.across);
+    let mut writer = Writer::begin(out, &paper, &query(wishes, season))?;
     let mut found = 0;
+    let mut empty = 0;
     let mut all: Vec<Answer> = Vec::new();
-    while !chunk.is_empty() {
+    loop {
+        let chunk = batch.next()?;
+        if chunk.is_empty() {
+            break;
+        }
+        let told = args.format == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
         let answers: Vec<(Answer, Vec<u8>)> = chunk
             .into_par_iter()
             .map(|(site, rules)| {
                 let windows = season.windows(&site, &rules);
-                let told = !args.output.quiet || args.format == ScanFormat::Json;
-                let reasons = Reasons::of(&args.reason, told, &season, &site, &rules, &windows);
+                let reasons = Reasons::of(&args.reason, told, season, &site, &rules, &windows);
                 let answer = Answer {
                     site,
                     rules,
@@ -121,6 +123,7 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
                 } else {
                     paper.page(&answer)
                 };
+                progress.site_done(answer.windows.len());
                 (answer, page)
             })
             .collect();
@@ -129,6 +132,9 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
             if !args.output.quiet {
                 inputs::say_assumed_zone(&answer.site);
                 if answer.windows.is_empty() {
+                    empty += 1;
+                }
+                if answer.windows.is_empty() && empty <= MOST_REASONS {
                     answer.reasons.say_nothing_found(
                         &answer.site,
                         &answer.rules,
@@ -142,61 +148,25 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
                 writer.page(&page)?;
             }
         }
-        chunk = next_chunk(&mut sites, &wishes, &mut faults);
-        if !args.keep_going && !faults.0.is_empty() {
-            drain(sites, &wishes, &mut faults);
-            return Err(faults.into());
-        }
     }
+    drop(progress);
     if args.across {
         for page in paper.ranking(all) {
             writer.page(&page)?;
         }
     }
     writer.end()?;
-    out.finish()?;
-    let outcome = if found > 0 {
+    if empty > MOST_REASONS {
+        say(&format!(
+            "No window at {}.",
+            plural((empty - MOST_REASONS) as i64, "more site", "more sites")
+        ));
+    }
+    Ok(if found > 0 {
         Outcome::Done
     } else {
         Outcome::NothingFound
-    };
-    left_out(faults, outcome)
-}
-
-/// Reports sites that were left out.
-pub(super) fn left_out(faults: Faults, outcome: Outcome) -> Result<Outcome, Failure> {
-    if faults.0.is_empty() {
-        return Ok(outcome);
-    }
-    say(&format!("{faults}"));
-    Ok(Outcome::LeftOut)
-}
-
-/// The next sites with their rules; faults go to `faults`.
-pub(super) fn next_chunk(
-    sites: &mut SiteIter,
-    wishes: &Wishes,
-    faults: &mut Faults,
-) -> Vec<(Site, Rules)> {
-    let mut chunk = Vec::new();
-    while chunk.len() < CHUNK {
-        let Some(next) = sites.next() else { break };
-        let ready = next.and_then(|site| inputs::rules(wishes, &site).map(|rules| (site, rules)));
-        match ready {
-            Ok(ready) => chunk.push(ready),
-            Err(wrong) => faults.extend(wrong),
-        }
-    }
-    chunk
-}
-
-/// Reads on only to tell every fault in one run.
-pub(super) fn drain(sites: SiteIter, wishes: &Wishes, faults: &mut Faults) {
-    for site in sites {
-        if let Err(wrong) = site.and_then(|site| inputs::rules(wishes, &site).map(|_| ())) {
-            faults.extend(wrong);
-        }
-    }
+    })
 }
 
 fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failure> {
@@ -241,253 +211,6 @@ fn choice(args: &ScanArgs) -> Choice {
             Sort::Score => Order::Score,
             Sort::Date => Order::Date,
         },
-    }
-}
-
-/// How answers are laid out.
-struct Paper<'a> {
-    format: ScanFormat,
-    choice: Choice,
-    evenings: i64,
-    width: usize,
-    wishes: &'a Wishes,
-    season: &'a Season,
-    stamp: Moment,
-}
-
-/// Writing to memory does not fail.
-const IN_MEMORY: &str = "a vector takes all";
-
-impl Paper<'_> {
-    /// One site's part of the output.
-    fn page(&self, answer: &Answer) -> Vec<u8> {
-        let Answer {
-            site,
-            rules,
-            windows,
-            reasons,
-        } = answer;
-        let chosen = self.choice.of(windows.iter().collect(), |window| *window);
-        let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
-        let mut page = Vec::new();
-        let written = match self.format {
-            ScanFormat::Table => table::SiteTable {
-                site,
-                windows: &chosen,
-                found: windows.len(),
-                evenings: self.evenings,
-                width: self.width,
-            }
-            .write(&mut page)
-            .and_then(|()| reasons.write_table(&mut page, site, rules, &chosen, windows)),
-            ScanFormat::Json => {
-                let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
-                extra.extend(reasons.json(site, rules, &chosen, windows));
-                json::write_site_block(&mut page, site, &chosen, &extra)
-            }
-            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Ical => self.events(&mut page, answer, &chosen),
-            ScanFormat::Geojson => self.features(&mut page, answer, &chosen),
-            ScanFormat::Markdown => {
-                markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
-            }
-        };
-        debug_assert!(written.is_ok(), "{IN_MEMORY}");
-        page
-    }
-
-    fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        for window in windows {
-            let event = ical::CalendarEvent {
-                site: &answer.site,
-                window,
-                light: answer.rules.light,
-                stamp: self.stamp,
-            };
-            page.write_all(event.to_text().as_bytes())?;
-        }
-        Ok(())
-    }
-
-    fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        self.season
-            .with_outlook(&answer.site, &answer.rules, |outlook| {
-                page.write_all(night::features(outlook, windows).as_bytes())
-            })
-    }
-
-    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
-        for (site, window) in rows {
-            let record = Record { site, window };
-            if self.format == ScanFormat::Csv {
-                csv::write_record(page, &record)?;
-            } else {
-                json::write_line(page, &record)?;
-            }
-        }
-        Ok(())
-    }
-
-    /// The windows of all sites in one ranking: one page, or in JSON one a
-    /// site with the ranks among all.
-    fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
-        let mut order: Vec<(usize, usize)> = answers
-            .iter()
-            .enumerate()
-            .flat_map(|(site, answer)| (0..answer.windows.len()).map(move |index| (site, index)))
-            .collect();
-        let score =
-            |answers: &[Answer], (site, index): (usize, usize)| answers[site].windows[index].score;
-        // Equal scores keep the order of the input.
-        order.sort_by(|a, b| score(&answers, *b).total_cmp(&score(&answers, *a)));
-        for (rank, (site, index)) in order.iter().enumerate() {
-            answers[*site].windows[*index].rank = rank + 1;
-        }
-        let ranked: Vec<(&Site, &Window)> = order
-            .iter()
-            .map(|(site, index)| (&answers[*site].site, &answers[*site].windows[*index]))
-            .collect();
-        let found = ranked.len();
-        let rows = self.choice.of(ranked, |(_, window)| window);
-        let mut page = Vec::new();
-        let written = match self.format {
-            ScanFormat::Table => table::RankingTable {
-                rows: &rows,
-                found,
-                sites: answers.len(),
-                evenings: self.evenings,
-                width: self.width,
-            }
-            .write(&mut page),
-            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Markdown => markdown::write_ranking(&mut page, &rows),
-            // These name sites in their own way: a page a site, ranks among all.
-            ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
-                return answers
-                    .iter()
-                    .map(|answer| {
-                        let of_site: Vec<&Window> = rows
-                            .iter()
-                            .filter(|(site, _)| std::ptr::eq(*site, &raw const answer.site))
-                            .map(|(_, window)| *window)
-                            .collect();
-                        if self.format != ScanFormat::Json {
-                            let mut page = Vec::new();
-                            let written = if self.format == ScanFormat::Ical {
-                                self.events(&mut page, answer, &of_site)
-                            } else {
-                                self.features(&mut page, answer, &of_site)
-                            };
-                            debug_assert!(written.is_ok(), "{IN_MEMORY}");
-                            return page;
-                        }
-                        let rules = explain::object(self.wishes, &answer.site, &answer.rules);
-                        let mut page = Vec::new();
-                        let mut extra = vec![("rules", rules)];
-                        extra.extend(answer.reasons.json(
-                            &answer.site,
-                            &answer.rules,
-                            &of_site,
-                            &answer.windows,
-                        ));
-                        let written =
-                            json::write_site_block(&mut page, &answer.site, &of_site, &extra);
-                        debug_assert!(written.is_ok(), "{IN_MEMORY}");
-                        page
-                    })
-                    .collect();
-            }
-        };
-        debug_assert!(written.is_ok(), "{IN_MEMORY}");
-        vec![page]
-    }
-}
-
-/// What stands before, between and after the pages.
-enum Writer<'a> {
-    Plain(&'a mut Output),
-    Spaced {
-        out: &'a mut Output,
-        pages: usize,
-    },
-    Json(json::Document<&'a mut Output>),
-    Closed {
-        out: &'a mut Output,
-        pages: usize,
-        between: &'static str,
-        end: String,
-    },
-}
-
-impl<'a> Writer<'a> {
-    fn begin(out: &'a mut Output, paper: &Paper<'_>, season: &Season) -> Result<Self, Failure> {
-        Ok(match paper.format {
-            ScanFormat::Table | ScanFormat::Markdown => Self::Spaced { out, pages: 0 },
-            ScanFormat::Ical => {
-                write!(out, "{}", ical::begin())?;
-                Self::Closed {
-                    out,
-                    pages: 0,
-                    between: "",
-                    end: ical::end(),
-                }
-            }
-            ScanFormat::Geojson => {
-                writeln!(out, "{}", map::BEGIN)?;
-                Self::Closed {
-                    out,
-                    pages: 0,
-                    between: ",\n",
-                    end: format!("\n{}", map::END),
-                }
-            }
-            ScanFormat::Csv => {
-                csv::write_header(out)?;
-                Self::Plain(out)
-            }
-            ScanFormat::Ndjson => Self::Plain(out),
-            ScanFormat::Json => {
-                Self::Json(json::Document::begin(out, &query(paper.wishes, season))?)
-            }
-        })
-    }
-
-    fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
-        match self {
-            Self::Plain(out) => out.write_all(page)?,
-            Self::Spaced { out, pages } => {
-                if *pages > 0 {
-                    writeln!(out)?;
-                }
-                *pages += 1;
-                out.write_all(page)?;
-            }
-            Self::Json(document) => document.site(page)?,
-            Self::Closed {
-                out,
-                pages,
-                between,
-                ..
-            } => {
-                if *pages > 0 {
-                    out.write_all(between.as_bytes())?;
-                }
-                *pages += 1;
-                out.write_all(page)?;
-            }
-        }
-        Ok(())
-    }
-
-    fn end(self) -> Result<(), Failure> {
-        match self {
-            Self::Json(document) => {
-                document.end()?;
-            }
-            Self::Closed { out, end, .. } => out.write_all(end.as_bytes())?,
-            Self::Plain(_) | Self::Spaced { .. } => {}
-        }
-        Ok(())
     }
 }
 

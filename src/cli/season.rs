@@ -4,18 +4,20 @@
 use super::{
     Outcome,
     args::ScanArgs,
+    batch::Batch,
     failure::Failure,
-    inputs::{self, SiteIter, Wishes},
+    inputs::{self, Wishes},
     output::Output,
-    scan,
+    progress::Progress,
 };
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Direction,
     report::season::SeasonText,
-    scan::{Rules, lunations, season_around},
+    scan::{Rules, Season, lunations, season_around},
     scene::{Brief, Faults, LightKind, Site},
 };
+use rayon::prelude::*;
 use std::io::Write;
 
 /// The rules of every kind of night that a season shows: the one asked for,
@@ -50,25 +52,32 @@ pub fn kinds(wishes: &Wishes, site: &Site) -> Result<Vec<Rules>, Faults> {
 
 /// Writes every site's season.
 pub fn write(
-    mut chunk: Vec<(Site, Rules)>,
-    mut sites: SiteIter,
+    batch: &mut Batch<'_>,
     wishes: &Wishes,
     (first, last): (NaiveDate, NaiveDate),
     args: &ScanArgs,
-    mut out: Output,
-    mut faults: Faults,
+    out: &mut Output,
 ) -> Result<Outcome, Failure> {
     let season = season_around(first, last);
+    let progress = Progress::begin(args, out, false);
     let mut found = false;
     let mut pages = 0;
-    while !chunk.is_empty() {
-        for (site, _) in &chunk {
-            let rules = kinds(wishes, site)?;
-            let rows = lunations(&season, (first, last), site, &rules);
-            found |= rows
-                .iter()
-                .flat_map(|lunation| &lunation.nights)
-                .any(|mark| mark.found.is_some());
+    loop {
+        let chunk = batch.next()?;
+        if chunk.is_empty() {
+            break;
+        }
+        let answers: Vec<Result<(Vec<u8>, bool), Failure>> = chunk
+            .par_iter()
+            .map(|(site, _)| {
+                let answer = page(&season, (first, last), wishes, site);
+                progress.site_done(0);
+                answer
+            })
+            .collect();
+        for ((site, _), answer) in chunk.iter().zip(answers) {
+            let (page, any) = answer?;
+            found |= any;
             if !args.output.quiet {
                 inputs::say_assumed_zone(site);
             }
@@ -76,29 +85,40 @@ pub fn write(
                 writeln!(out)?;
             }
             pages += 1;
-            let target = rules.first().map(|rules| rules.target);
-            SeasonText {
-                site,
-                target: match target {
-                    Some(Direction::Core) | None => "core",
-                    Some(_) => "target",
-                },
-                kinds: &rules.iter().map(|rules| rules.light).collect::<Vec<_>>(),
-                lunations: &rows,
-            }
-            .write(&mut out)?;
-        }
-        chunk = scan::next_chunk(&mut sites, wishes, &mut faults);
-        if !args.keep_going && !faults.0.is_empty() {
-            scan::drain(sites, wishes, &mut faults);
-            return Err(faults.into());
+            out.write_all(&page)?;
         }
     }
-    out.finish()?;
-    let outcome = if found {
+    Ok(if found {
         Outcome::Done
     } else {
         Outcome::NothingFound
-    };
-    scan::left_out(faults, outcome)
+    })
+}
+
+/// One site's season, and whether any night of it was found.
+fn page(
+    season: &Season,
+    (first, last): (NaiveDate, NaiveDate),
+    wishes: &Wishes,
+    site: &Site,
+) -> Result<(Vec<u8>, bool), Failure> {
+    let rules = kinds(wishes, site)?;
+    let rows = lunations(season, (first, last), site, &rules);
+    let found = rows
+        .iter()
+        .flat_map(|lunation| &lunation.nights)
+        .any(|mark| mark.found.is_some());
+    let target = rules.first().map(|rules| rules.target);
+    let mut page = Vec::new();
+    SeasonText {
+        site,
+        target: match target {
+            Some(Direction::Core) | None => "core",
+            Some(_) => "target",
+        },
+        kinds: &rules.iter().map(|rules| rules.light).collect::<Vec<_>>(),
+        lunations: &rows,
+    }
+    .write(&mut page)?;
+    Ok((page, found))
 }

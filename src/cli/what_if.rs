@@ -4,9 +4,11 @@
 use super::{
     Outcome,
     args::{ScanArgs, ScanFormat},
+    batch::Batch,
     failure::Failure,
     inputs::{self, Wishes},
     output::Output,
+    progress::Progress,
 };
 use anyhow::anyhow;
 use rakelight::{
@@ -47,13 +49,12 @@ pub fn check(args: &ScanArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Answers at each of `sites`; `more` gives the next ones.
+/// Answers at each site of the batch.
 pub fn run(
     args: &ScanArgs,
     wishes: &Wishes,
     season: &Season,
-    mut sites: Vec<(Site, Rules)>,
-    mut more: impl FnMut() -> Result<Vec<(Site, Rules)>, Failure>,
+    batch: &mut Batch<'_>,
     out: &mut Output,
     query: &Value,
 ) -> Result<Outcome, Failure> {
@@ -63,10 +64,19 @@ pub fn run(
         _ => None,
     };
     let mut first = true;
-    while !sites.is_empty() {
+    let progress = Progress::begin(args, out, args.format == ScanFormat::Json);
+    loop {
+        let sites = batch.next()?;
+        if sites.is_empty() {
+            break;
+        }
         let answers: Vec<Result<Answer, Failure>> = sites
             .par_iter()
-            .map(|(site, rules)| answer(args, wishes, season, site, rules))
+            .map(|(site, rules)| {
+                let answer = answer(args, wishes, season, site, rules);
+                progress.site_done(0);
+                answer
+            })
             .collect();
         for ((site, rules), answer) in sites.iter().zip(answers) {
             let answer = answer?;
@@ -82,8 +92,8 @@ pub fn run(
             }
             first = false;
         }
-        sites = more()?;
     }
+    drop(progress);
     if let Some(document) = document {
         out.write_all(&document.end()?)?;
     }

@@ -27,13 +27,17 @@ pub fn write_record(out: &mut impl Write, record: &Record<'_>) -> io::Result<()>
         if index > 0 {
             line.push(b',');
         }
-        match (column.cell)(record) {
-            // Only words can hold what needs quoting.
-            Cell::Text(text) => push_field(&mut line, text),
-            cell => cell.write_text(&mut line),
-        }
+        push_cell(&mut line, &(column.cell)(record));
     }
     writeln_crlf(out, &line)
+}
+
+pub(super) fn push_cell(line: &mut Vec<u8>, cell: &Cell<'_>) {
+    match cell {
+        // Only words can hold what needs quoting.
+        Cell::Text(text) => push_field(line, text),
+        cell => cell.write_text(line),
+    }
 }
 
 pub(super) fn push_field(line: &mut Vec<u8>, text: &str) {

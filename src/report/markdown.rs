@@ -13,7 +13,7 @@ use crate::{
 use std::io::{self, Write};
 
 /// Words that cannot break a table or be taken for markup.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut clean = String::with_capacity(text.len());
     for character in text.chars() {
         match character {
@@ -29,7 +29,7 @@ fn escaped(text: &str) -> String {
 }
 
 /// A pipe table.
-fn write_table(
+pub(super) fn write_table(
     out: &mut impl Write,
     heads: &[(String, Side)],
     rows: impl IntoIterator<Item = Vec<String>>,

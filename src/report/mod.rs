@@ -25,6 +25,7 @@ pub mod season;
 pub mod sky;
 pub mod spare;
 pub mod stand;
+pub mod summary;
 pub mod table;
 pub mod turn;
 pub mod vary;

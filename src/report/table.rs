@@ -195,7 +195,7 @@ pub fn stops(value: f64) -> String {
 }
 
 /// A name cut to `most` characters.
-fn shortened(name: &str, most: usize) -> String {
+pub(super) fn shortened(name: &str, most: usize) -> String {
     if name.chars().count() <= most {
         return name.to_string();
     }

@@ -1,0 +1,267 @@
+//! How the answers of a scan are laid out, format by format.
+
+use super::{
+    args::ScanFormat, explain, failure::Failure, inputs::Wishes, night, output::Output,
+    reasons::Reasons,
+};
+use rakelight::{
+    ephemeris::Moment,
+    report::{Record, csv, ical, json, map, markdown, table},
+    scan::{Choice, Rules, Season, Window},
+    scene::Site,
+};
+use serde_json::Value;
+use std::io::{self, Write};
+
+/// A site with its rules and what was found.
+pub struct Answer {
+    pub site: Site,
+    pub rules: Rules,
+    pub windows: Vec<Window>,
+    pub reasons: Reasons,
+}
+
+/// How answers are laid out.
+pub struct Paper<'a> {
+    pub format: ScanFormat,
+    pub choice: Choice,
+    pub evenings: i64,
+    pub width: usize,
+    pub wishes: &'a Wishes,
+    pub season: &'a Season,
+    pub stamp: Moment,
+}
+
+/// Writing to memory does not fail.
+const IN_MEMORY: &str = "a vector takes all";
+
+impl Paper<'_> {
+    /// One site's part of the output.
+    pub fn page(&self, answer: &Answer) -> Vec<u8> {
+        let Answer {
+            site,
+            rules,
+            windows,
+            reasons,
+        } = answer;
+        let chosen = self.choice.of(windows.iter().collect(), |window| *window);
+        let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::SiteTable {
+                site,
+                windows: &chosen,
+                found: windows.len(),
+                evenings: self.evenings,
+                width: self.width,
+            }
+            .write(&mut page)
+            .and_then(|()| reasons.write_table(&mut page, site, rules, &chosen, windows)),
+            ScanFormat::Json => {
+                let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
+                extra.extend(reasons.json(site, rules, &chosen, windows));
+                json::write_site_block(&mut page, site, &chosen, &extra)
+            }
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Ical => self.events(&mut page, answer, &chosen),
+            ScanFormat::Geojson => self.features(&mut page, answer, &chosen),
+            ScanFormat::Markdown => {
+                markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
+            }
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        page
+    }
+
+    fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        for window in windows {
+            let event = ical::CalendarEvent {
+                site: &answer.site,
+                window,
+                light: answer.rules.light,
+                stamp: self.stamp,
+            };
+            page.write_all(event.to_text().as_bytes())?;
+        }
+        Ok(())
+    }
+
+    fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        self.season
+            .with_outlook(&answer.site, &answer.rules, |outlook| {
+                page.write_all(night::features(outlook, windows).as_bytes())
+            })
+    }
+
+    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
+        for (site, window) in rows {
+            let record = Record { site, window };
+            if self.format == ScanFormat::Csv {
+                csv::write_record(page, &record)?;
+            } else {
+                json::write_line(page, &record)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The windows of all sites in one ranking: one page, or in JSON one a
+    /// site with the ranks among all.
+    pub fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
+        let mut order: Vec<(usize, usize)> = answers
+            .iter()
+            .enumerate()
+            .flat_map(|(site, answer)| (0..answer.windows.len()).map(move |index| (site, index)))
+            .collect();
+        let score =
+            |answers: &[Answer], (site, index): (usize, usize)| answers[site].windows[index].score;
+        // Equal scores keep the order of the input.
+        order.sort_by(|a, b| score(&answers, *b).total_cmp(&score(&answers, *a)));
+        for (rank, (site, index)) in order.iter().enumerate() {
+            answers[*site].windows[*index].rank = rank + 1;
+        }
+        let ranked: Vec<(&Site, &Window)> = order
+            .iter()
+            .map(|(site, index)| (&answers[*site].site, &answers[*site].windows[*index]))
+            .collect();
+        let found = ranked.len();
+        let rows = self.choice.of(ranked, |(_, window)| window);
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::RankingTable {
+                rows: &rows,
+                found,
+                sites: answers.len(),
+                evenings: self.evenings,
+                width: self.width,
+            }
+            .write(&mut page),
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Markdown => markdown::write_ranking(&mut page, &rows),
+            // These name sites in their own way: a page a site, ranks among all.
+            ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
+                return answers
+                    .iter()
+                    .map(|answer| {
+                        let of_site: Vec<&Window> = rows
+                            .iter()
+                            .filter(|(site, _)| std::ptr::eq(*site, &raw const answer.site))
+                            .map(|(_, window)| *window)
+                            .collect();
+                        if self.format != ScanFormat::Json {
+                            let mut page = Vec::new();
+                            let written = if self.format == ScanFormat::Ical {
+                                self.events(&mut page, answer, &of_site)
+                            } else {
+                                self.features(&mut page, answer, &of_site)
+                            };
+                            debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                            return page;
+                        }
+                        let rules = explain::object(self.wishes, &answer.site, &answer.rules);
+                        let mut page = Vec::new();
+                        let mut extra = vec![("rules", rules)];
+                        extra.extend(answer.reasons.json(
+                            &answer.site,
+                            &answer.rules,
+                            &of_site,
+                            &answer.windows,
+                        ));
+                        let written =
+                            json::write_site_block(&mut page, &answer.site, &of_site, &extra);
+                        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                        page
+                    })
+                    .collect();
+            }
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        vec![page]
+    }
+}
+
+/// What stands before, between and after the pages.
+pub enum Writer<'a> {
+    Plain(&'a mut Output),
+    Spaced {
+        out: &'a mut Output,
+        pages: usize,
+    },
+    Json(json::Document<&'a mut Output>),
+    Closed {
+        out: &'a mut Output,
+        pages: usize,
+        between: &'static str,
+        end: String,
+    },
+}
+
+impl<'a> Writer<'a> {
+    pub fn begin(out: &'a mut Output, paper: &Paper<'_>, query: &Value) -> Result<Self, Failure> {
+        Ok(match paper.format {
+            ScanFormat::Table | ScanFormat::Markdown => Self::Spaced { out, pages: 0 },
+            ScanFormat::Ical => {
+                write!(out, "{}", ical::begin())?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: "",
+                    end: ical::end(),
+                }
+            }
+            ScanFormat::Geojson => {
+                writeln!(out, "{}", map::BEGIN)?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: ",\n",
+                    end: format!("\n{}", map::END),
+                }
+            }
+            ScanFormat::Csv => {
+                csv::write_header(out)?;
+                Self::Plain(out)
+            }
+            ScanFormat::Ndjson => Self::Plain(out),
+            ScanFormat::Json => Self::Json(json::Document::begin(out, query)?),
+        })
+    }
+
+    pub fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
+        match self {
+            Self::Plain(out) => out.write_all(page)?,
+            Self::Spaced { out, pages } => {
+                if *pages > 0 {
+                    writeln!(out)?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
+            Self::Json(document) => document.site(page)?,
+            Self::Closed {
+                out,
+                pages,
+                between,
+                ..
+            } => {
+                if *pages > 0 {
+                    out.write_all(between.as_bytes())?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
+        }
+        Ok(())
+    }
+
+    pub fn end(self) -> Result<(), Failure> {
+        match self {
+            Self::Json(document) => {
+                document.end()?;
+            }
+            Self::Closed { out, end, .. } => out.write_all(end.as_bytes())?,
+            Self::Plain(_) | Self::Spaced { .. } => {}
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,249 @@
+//! The best night of each month at each site of a batch: as a table, as
+//! Markdown and as CSV.
+
+use super::{
+    columns::{COLUMNS, Record},
+    csv::{push_cell, push_field, writeln_crlf},
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    markdown,
+    table::{plural, shortened},
+};
+use crate::{
+    scan::{Month, Window},
+    scene::Site,
+};
+use chrono::{Datelike, NaiveDate};
+use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
+
+/// What a table keeps of one site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SiteMonths {
+    name: String,
+    best: Vec<Option<Mark>>,
+}
+
+/// The best night of a month.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Mark {
+    night: NaiveDate,
+    score: f64,
+}
+
+impl SiteMonths {
+    /// Keeps what is shown of a site's months.
+    pub fn of(site: &Site, months: &[Month<'_>]) -> Self {
+        let mark = |window: &Window| Mark {
+            night: window.night,
+            score: window.score,
+        };
+        Self {
+            name: site.name.clone(),
+            best: months.iter().map(|month| month.best.map(mark)).collect(),
+        }
+    }
+}
+
+/// The sites of a batch by month.
+#[derive(Debug, Clone, Copy)]
+pub struct Summary<'a> {
+    /// The sites, in the order of the input.
+    pub sites: &'a [SiteMonths],
+    /// First evening.
+    pub first: NaiveDate,
+    /// Last evening.
+    pub last: NaiveDate,
+    /// Columns of the terminal.
+    pub width: usize,
+}
+
+/// Names are cut to so many characters.
+const LONGEST_NAME: usize = 24;
+/// Columns of a month: `*Sat 29  77` and two blanks before it.
+const MONTH_WIDTH: usize = 13;
+
+impl Summary<'_> {
+    /// Writes a row a site, a column a month; as many months side by side as
+    /// there is room for.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
+        writeln!(
+            out,
+            "{STRONG}Best night of each month at {}{STRONG:#}{FAINT}, evenings {} to {}{FAINT:#}",
+            plural(self.sites.len() as i64, "site", "sites"),
+            self.first,
+            self.last
+        )?;
+        let months = self.months();
+        let best = self.best_sites();
+        let names = self.sites.iter().map(|site| site.name.width()).max();
+        let room = self
+            .width
+            .saturating_sub(names.unwrap_or(0).min(LONGEST_NAME));
+        let most = (room / MONTH_WIDTH).max(1);
+        // Blocks of like length rather than a full one and a rest.
+        let blocks = months.len().div_ceil(most).max(1);
+        let length = months.len().div_ceil(blocks).max(1);
+        let indices: Vec<usize> = (0..months.len()).collect();
+        for block in indices.chunks(length) {
+            let mut sides = vec![Side::Left];
+            sides.extend(block.iter().map(|_| Side::Right));
+            let mut grid = Grid::new(sides);
+            let heads = block.iter().filter_map(|index| months.get(*index));
+            let heads = heads.map(|month| month.format("%b %Y").to_string());
+            grid.heading(std::iter::once(String::new()).chain(heads));
+            for (row, site) in self.sites.iter().enumerate() {
+                let name = (shortened(&site.name, LONGEST_NAME), PLAIN);
+                let cells = block.iter().map(|&index| {
+                    let is_best = best.get(index) == Some(&Some(row));
+                    let text = match site.best.get(index).copied().flatten() {
+                        Some(mark) => words(mark),
+                        None => "-".to_owned(),
+                    };
+                    let star = if is_best && self.several() { "*" } else { "" };
+                    let text = format!("{star}{text}");
+                    (text, if is_best { STRONG } else { PLAIN })
+                });
+                grid.styled_row(std::iter::once(name).chain(cells));
+            }
+            grid.write(out)?;
+        }
+        if self.several() && best.iter().any(Option::is_some) {
+            writeln!(
+                out,
+                "{FAINT}Evening and score; * the best of the month.{FAINT:#}"
+            )?;
+        } else {
+            writeln!(out, "{FAINT}Evening and score.{FAINT:#}")?;
+        }
+        Ok(())
+    }
+
+    /// Writes a Markdown table, a row a site, the best of each month in bold.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write_markdown(&self, out: &mut impl Write) -> io::Result<()> {
+        let best = self.best_sites();
+        let mut heads = vec![("site".to_owned(), Side::Left)];
+        heads.extend(
+            self.months()
+                .iter()
+                .map(|month| (month.format("%b %Y").to_string(), Side::Right)),
+        );
+        let rows = self.sites.iter().enumerate().map(|(row, site)| {
+            let cells = site.best.iter().enumerate().map(|(index, mark)| {
+                let Some(mark) = mark else {
+                    return "-".to_owned();
+                };
+                let bold = self.several() && best.get(index) == Some(&Some(row));
+                let bold = if bold { "**" } else { "" };
+                let evening = mark.night.format("%a");
+                format!(
+                    "{bold}{evening} {} ({:.0}){bold}",
+                    mark.night.day(),
+                    mark.score
+                )
+            });
+            std::iter::once(markdown::escaped(&site.name))
+                .chain(cells)
+                .collect()
+        });
+        writeln!(
+            out,
+            "## Best night of each month, evenings {} to {}\n",
+            self.first, self.last
+        )?;
+        markdown::write_table(out, &heads, rows)
+    }
+
+    fn several(&self) -> bool {
+        self.sites.len() > 1
+    }
+
+    fn months(&self) -> Vec<NaiveDate> {
+        crate::scan::months(self.first, self.last, &[])
+            .iter()
+            .map(|month| month.first_day)
+            .collect()
+    }
+
+    /// For each month the row of the site with the highest score; of equals
+    /// the first.
+    fn best_sites(&self) -> Vec<Option<usize>> {
+        (0..self.months().len())
+            .map(|index| {
+                let mut best: Option<(usize, f64)> = None;
+                for (row, site) in self.sites.iter().enumerate() {
+                    if let Some(mark) = site.best.get(index).copied().flatten()
+                        && best.is_none_or(|(_, score)| mark.score > score)
+                    {
+                        best = Some((row, mark.score));
+                    }
+                }
+                best.map(|(row, _)| row)
+            })
+            .collect()
+    }
+}
+
+/// `Sat 29  77`: the evening and its score.
+fn words(mark: Mark) -> String {
+    format!(
+        "{} {:2} {:3.0}",
+        mark.night.format("%a"),
+        mark.night.day(),
+        mark.score
+    )
+}
+
+/// Columns of the CSV before those of a window.
+const MONTH_COLUMNS: [&str; 3] = ["site", "month", "nights"];
+
+/// Writes the header line of the CSV: site, month and count of nights, then
+/// the columns of the month's best window.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_csv_header(out: &mut impl Write) -> io::Result<()> {
+    let window = window_columns().map(|column| column.name);
+    let names: Vec<&str> = MONTH_COLUMNS.into_iter().chain(window).collect();
+    writeln_crlf(out, names.join(",").as_bytes())
+}
+
+/// Writes a line a month; one without a night has 0 and empty fields.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_csv(out: &mut impl Write, site: &Site, months: &[Month<'_>]) -> io::Result<()> {
+    for month in months {
+        let mut line = Vec::with_capacity(600);
+        push_field(&mut line, &site.name);
+        write!(
+            line,
+            ",{},{}",
+            month.first_day.format("%Y-%m"),
+            month.nights
+        )?;
+        let record = month.best.map(|window| Record { site, window });
+        for column in window_columns() {
+            line.push(b',');
+            if let Some(record) = &record {
+                push_cell(&mut line, &(column.cell)(record));
+            }
+        }
+        writeln_crlf(out, &line)?;
+    }
+    Ok(())
+}
+
+/// The columns of a window but the site's name, which comes first anyway.
+fn window_columns() -> impl Iterator<Item = &'static super::Column> {
+    COLUMNS.iter().filter(|column| column.name != "site")
+}
