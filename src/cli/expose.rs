@@ -18,11 +18,11 @@ use rakelight::{
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
         photometry::luminance_cd_m2,
     },
-    report::{expose, sky::SkyReport},
+    report::{expose, json, sky::SkyReport},
     scan::{Instant, Season},
     scene::{Camera, Site, Zone},
 };
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::io::Write;
 
 const LENS: &str = "Lens and sensor";
@@ -145,7 +145,8 @@ pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
                 fields.insert("in_frame".into(), in_frame_object(&optics, there));
                 fields.insert("sky".into(), report(there).to_json());
             }
-            serde_json::to_writer_pretty(&mut out, &object).map_err(anyhow::Error::from)?;
+            let document = json::document(json::query("expose"), object);
+            serde_json::to_writer_pretty(&mut out, &document).map_err(anyhow::Error::from)?;
             writeln!(out)?;
         }
     }
@@ -360,7 +361,7 @@ fn in_frame_object(optics: &Optics, there: &There) -> Value {
                         .into_iter()
                         .map(|(name, inside)| (name.to_lowercase(), Value::from(inside)))
                         .collect();
-                json!({"pointing": where_to, "held": held, "in_frame": inside})
+                serde_json::json!({"pointing": where_to, "held": held, "in_frame": inside})
             })
         });
     Value::Array(views.collect())

@@ -12,18 +12,17 @@ use super::{
 use anyhow::{Context, anyhow};
 use clap::{Args, ValueEnum};
 use rakelight::{
-    ephemeris::EPHEMERIS,
     plan::{NightPlan, PlanSettings, WindowMap},
     report::{
         Record,
         grid::STRONG,
         ical::{self, CalendarEvent},
-        map, markdown, night, night_csv, night_json, reasons,
+        json, map, markdown, night, night_csv, night_json, reasons,
     },
     scan::{Night, NightReasons, Outlook, Season},
-    scene::{Site, zone_data_version},
+    scene::Site,
 };
-use serde_json::json;
+use serde_json::Value;
 use std::io::Write;
 
 /// What `rakelight night` takes.
@@ -153,15 +152,12 @@ fn write(
             }
         }
         NightFormat::Json => {
-            let query = json!({
-                "command": "night",
-                "on": args.on.to_string(),
-                "step_minutes": args.step,
-                "npf_factor": args.npf_factor,
-                "rules": explain::object(wishes, site, plan.rules),
-                "ephemeris": EPHEMERIS,
-                "time_zone_data": zone_data_version(),
-            });
+            let mut query = json::query("night");
+            query.insert("on".into(), args.on.to_string().into());
+            query.insert("step_minutes".into(), args.step.into());
+            query.insert("npf_factor".into(), args.npf_factor.into());
+            query.insert("rules".into(), explain::object(wishes, site, plan.rules));
+            let query = Value::Object(query);
             let times: Vec<_> = plan
                 .steps
                 .iter()

@@ -16,13 +16,12 @@ use super::{
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    ephemeris::EPHEMERIS,
-    report::table::plural,
+    report::{json, table::plural},
     scan::{Choice, Order, Season},
-    scene::{Zone, zone_data_version},
+    scene::Zone,
 };
 use rayon::prelude::*;
-use serde_json::{Value, json};
+use serde_json::Value;
 
 /// What is shown of a site on a terminal when nothing else is asked.
 const TABLE_TOP: usize = 20;
@@ -222,12 +221,9 @@ fn query(wishes: &Wishes, season: &Season) -> Value {
         .into_iter()
         .map(|(key, text)| (key.to_string(), Value::from(text)))
         .collect();
-    json!({
-        "command": "scan",
-        "from": season.first().to_string(),
-        "to": season.last().to_string(),
-        "rules": rules,
-        "ephemeris": EPHEMERIS,
-        "time_zone_data": zone_data_version(),
-    })
+    let mut query = json::query("scan");
+    query.insert("from".into(), season.first().to_string().into());
+    query.insert("to".into(), season.last().to_string().into());
+    query.insert("rules".into(), Value::Object(rules));
+    Value::Object(query)
 }

@@ -5,7 +5,7 @@ use super::cell::Cell;
 use crate::{
     ephemeris::{EclipseKind, Moment},
     light::LitSide,
-    scan::{Instant, LandSpell, Shot, Window},
+    scan::{Doubts, Instant, LandSpell, Shot, Window},
     scene::Site,
 };
 
@@ -87,6 +87,42 @@ pub fn lit_side_word(side: LitSide) -> Option<&'static str> {
     }
 }
 
+/// The doubts in one word each, parted by a blank; `None` where there are none.
+pub fn doubt_words(doubts: Doubts) -> Option<&'static str> {
+    match (
+        doubts.moon_near_horizon,
+        doubts.target_low,
+        doubts.sky_guessed,
+    ) {
+        (false, false, false) => None,
+        (true, false, false) => Some("moon_near_horizon"),
+        (false, true, false) => Some("target_low"),
+        (true, true, false) => Some("moon_near_horizon target_low"),
+        (false, false, true) => Some("sky_guessed"),
+        (true, false, true) => Some("moon_near_horizon sky_guessed"),
+        (false, true, true) => Some("target_low sky_guessed"),
+        (true, true, true) => Some("moon_near_horizon target_low sky_guessed"),
+    }
+}
+
+/// The doubts in a reader's words; empty where there are none.
+pub fn doubt_phrases(doubts: Doubts) -> String {
+    let phrases = [
+        (
+            doubts.moon_near_horizon,
+            "the Moon within 3° of the horizon",
+        ),
+        (doubts.target_low, "the target under 5°"),
+        (doubts.sky_guessed, "no meter reading of the dark sky"),
+    ];
+    let said: Vec<&str> = phrases
+        .iter()
+        .filter(|(doubt, _)| *doubt)
+        .map(|(_, phrase)| *phrase)
+        .collect();
+    said.join(", ")
+}
+
 macro_rules! columns {
     ($($name:literal => |$record:ident| $cell:expr;)*) => {
         &[$(Column { name: $name, cell: |$record| $cell }),*]
@@ -158,4 +194,5 @@ pub const COLUMNS: &[Column] = columns! {
     "land_light_angle_deg" => |r| r.land(|land| Cell::Number(land.best.signed_light_angle_deg().abs(), 2));
     "land_light_side" => |r| r.land(|land| Cell::Text(side_word(&land.best)));
     "land_moonlight_lux" => |r| r.land(|land| Cell::Number(land.best.light.moonlight_lux, 6));
+    "doubts" => |r| doubt_words(r.window.doubts).map_or(Cell::Empty, Cell::Text);
 };

@@ -1,12 +1,15 @@
 //! iCalendar (RFC 5545): one event a window, in UTC, the same bytes on every
 //! run with the same stamp.
 
-use super::table::{light_words, stops};
+use super::{
+    columns::doubt_phrases,
+    table::{light_words, stops},
+};
 use crate::{
     ephemeris::Moment,
     plan::{Lens, Look, cautions, clock_text, shutter_text, to_the_minute},
     scan::{Interval, Window},
-    scene::{LightKind, Site},
+    scene::{LightKind, Site, zone_data_version},
 };
 use icalendar::{Calendar, Component, Event, EventLike, Property};
 
@@ -70,7 +73,7 @@ impl CalendarEvent<'_> {
             .append_property(("TRANSP", "TRANSPARENT"));
         let text = event.try_into_string();
         // Writing to a string does not fail.
-        text.unwrap_or_default()
+        folded(&text.unwrap_or_default())
     }
 
     /// The same for the same window on every run: the site's name in plain
@@ -161,6 +164,14 @@ impl CalendarEvent<'_> {
                 exposure.iso
             ));
         }
+        if window.doubts.any() {
+            lines.push(format!("Doubtful: {}", doubt_phrases(window.doubts)));
+        }
+        lines.push(format!(
+            "Computed by rakelight {}, time zone data {}",
+            env!("CARGO_PKG_VERSION"),
+            zone_data_version()
+        ));
         if let Some(notes) = &site.notes {
             lines.push(format!("Notes: {notes}"));
         }
@@ -168,6 +179,28 @@ impl CalendarEvent<'_> {
         lines.extend(care.iter().map(|caution| caution.text.to_string()));
         lines.join("\n")
     }
+}
+
+/// The text with its long lines folded anew (RFC 5545, section 3.1): the
+/// calendar library leaves the last part of a line a byte too long now and
+/// then.
+fn folded(text: &str) -> String {
+    /// Octets of a line without its end.
+    const LONGEST: usize = 75;
+    let mut folded = String::with_capacity(text.len() + 64);
+    for line in text.replace("\r\n ", "").split_inclusive("\r\n") {
+        let mut length = 0;
+        for character in line.chars() {
+            let is_end = matches!(character, '\r' | '\n');
+            if !is_end && length + character.len_utf8() > LONGEST {
+                folded.push_str("\r\n ");
+                length = 1;
+            }
+            folded.push(character);
+            length += character.len_utf8();
+        }
+    }
+    folded
 }
 
 /// Text without control characters but for line feeds, which the calendar
@@ -181,6 +214,17 @@ fn clean(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_line_is_longer_than_75_octets_and_nothing_is_lost() {
+        for length in 60..320 {
+            let words: String = "aé老 ".chars().cycle().take(length).collect();
+            let text = format!("NOTE:{words}\r\nEND:X\r\n");
+            let folded = folded(&text);
+            assert!(folded.split("\r\n").all(|line| line.len() <= 75));
+            assert_eq!(folded.replace("\r\n ", ""), text.replace("\r\n ", ""));
+        }
+    }
 
     #[test]
     fn an_empty_calendar_is_whole() {

@@ -5,8 +5,9 @@ use super::{
     columns::{COLUMNS, Record},
 };
 use crate::{
+    ephemeris::EPHEMERIS,
     scan::Window,
-    scene::{Site, SubjectPlace},
+    scene::{Site, SubjectPlace, zone_data_version},
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
@@ -90,6 +91,33 @@ pub fn site_object(site: &Site) -> Value {
         }),
     );
     Value::Object(object)
+}
+
+/// What stands in the `query` of every document: the command and the data it
+/// computed with.
+pub fn query(command: &str) -> Map<String, Value> {
+    let mut query = Map::new();
+    for (key, value) in [
+        ("command", command),
+        ("ephemeris", EPHEMERIS),
+        ("time_zone_data", zone_data_version()),
+    ] {
+        query.insert(key.to_owned(), Value::from(value));
+    }
+    query
+}
+
+/// A document of one object: version, shape, what was asked, then the object's
+/// own fields.
+pub fn document(query: Map<String, Value>, body: Value) -> Value {
+    let mut document = Map::new();
+    document.insert("rakelight".into(), env!("CARGO_PKG_VERSION").into());
+    document.insert("schema".into(), SCHEMA.into());
+    document.insert("query".into(), Value::Object(query));
+    if let Value::Object(fields) = body {
+        document.extend(fields);
+    }
+    Value::Object(document)
 }
 
 /// Writes the document piece by piece, so that no batch is held in memory.

@@ -1,6 +1,7 @@
 //! Markdown with pipe tables, for notes and wikis.
 
 use super::{
+    columns::doubt_phrases,
     grid::Side,
     night::{columns, heading_lines, place_texts, sun_words},
     table::{clock, light_words, plural, stops},
@@ -49,7 +50,7 @@ pub(super) fn write_table(
 
 type WindowText = fn(&Site, &Window) -> String;
 
-const WINDOW_COLUMNS: [(&str, Side, WindowText); 13] = [
+const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
     ("#", Side::Right, |_, w| w.rank.to_string()),
     ("score", Side::Right, |_, w| format!("{:.0}", w.score)),
     ("night", Side::Left, |_, w| {
@@ -92,6 +93,7 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 13] = [
     ("land, stops", Side::Right, |_, w| {
         stops(w.best.light.balance_stops)
     }),
+    ("doubtful", Side::Left, |_, w| doubt_phrases(w.doubts)),
 ];
 
 fn lit(window: &Window) -> &crate::scan::Instant {

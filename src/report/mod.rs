@@ -32,4 +32,4 @@ pub mod vary;
 mod wrap;
 
 pub use cell::Cell;
-pub use columns::{COLUMNS, Column, Record, eclipse_word, lit_side_word};
+pub use columns::{COLUMNS, Column, Record, doubt_words, eclipse_word, lit_side_word};

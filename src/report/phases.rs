@@ -4,7 +4,7 @@ use super::{
     cell::Cell,
     columns::eclipse_word,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::rounded,
+    json::{document, query, rounded},
 };
 use crate::{
     ephemeris::{Apsis, ApsisKind, Eclipse, Moment, Quarter},
@@ -106,7 +106,7 @@ impl Almanac {
         let pair = |times: Option<[Moment; 2]>| {
             times.map_or(Value::Null, |[first, last]| json!([utc(first), utc(last)]))
         };
-        let document = json!({
+        let body = json!({
             "phases": self.quarters.iter().map(|(quarter, moment)| json!({
                 "kind": quarter_words(*quarter).0,
                 "time_utc": utc(*moment),
@@ -126,6 +126,7 @@ impl Almanac {
                 "total_utc": pair(eclipse.total),
             })).collect::<Vec<_>>(),
         });
+        let document = document(query("phases"), body);
         serde_json::to_writer_pretty(&mut *out, &document)?;
         writeln!(out)
     }

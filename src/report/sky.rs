@@ -2,15 +2,15 @@
 
 use super::{
     cell::Cell,
-    columns::lit_side_word,
+    columns::{doubt_words, lit_side_word},
     expose::shutter_text,
     grid::{FAINT, Grid, STRONG, Side},
-    json::rounded,
+    json::{document, query, rounded, site_object},
     table::{light_words, stops},
 };
 use crate::{
     ephemeris::Place,
-    scan::{Instant, Shot},
+    scan::{Doubts, Instant, Shot},
     scene::{Site, offset_text},
 };
 use serde_json::{Map, Value, json};
@@ -103,6 +103,7 @@ impl SkyReport<'_> {
                 "contrast_kept": rounded(light.contrast_kept, 4),
                 "balance_stops": rounded(light.balance_stops, 3),
             },
+            "doubts": doubt_words(Doubts::of(site, &[sky])),
             "camera": self.shot.map(|shot| json!({
                 "f_number": shot.exposure.f_number,
                 "shutter_s": rounded(shot.exposure.shutter_s, 4),
@@ -124,7 +125,13 @@ impl SkyReport<'_> {
     ///
     /// What `out` says.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
-        serde_json::to_writer_pretty(&mut *out, &self.to_json())?;
+        let mut body = Map::new();
+        body.insert("site".into(), site_object(self.site));
+        if let Value::Object(fields) = self.to_json() {
+            body.extend(fields);
+        }
+        let document = document(query("sky"), Value::Object(body));
+        serde_json::to_writer_pretty(&mut *out, &document)?;
         writeln!(out)
     }
 

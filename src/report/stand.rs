@@ -3,7 +3,7 @@
 use super::{
     cell::Cell,
     grid::STRONG,
-    json::{SCHEMA, rounded, site_object},
+    json::{document, query, rounded, site_object},
     map,
     wrap::write_wrapped,
 };
@@ -45,9 +45,7 @@ impl StandReport<'_> {
         let optional = |value: Option<f64>, decimals| {
             value.map_or(Value::Null, |value| rounded(value, decimals))
         };
-        let document = json!({
-            "rakelight": env!("CARGO_PKG_VERSION"),
-            "schema": SCHEMA,
+        let body = json!({
             "site": site_object(site),
             "time_utc": Cell::Utc(stand.moment).to_json(),
             "time_local": Cell::Local(site.zone.local(stand.moment)).to_json(),
@@ -90,6 +88,7 @@ impl StandReport<'_> {
                 "long_side_upright": stand.fits_upright,
             },
         });
+        let document = document(query("stand"), body);
         serde_json::to_writer_pretty(&mut *out, &document)?;
         writeln!(out)
     }

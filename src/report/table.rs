@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     ephemeris::Moment,
-    scan::{Instant, Interval, Window},
+    scan::{Doubts, Instant, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
     scene::{Site, offset_text},
 };
 use anstyle::Style;
@@ -111,7 +111,8 @@ fn write_rows(
     named: bool,
 ) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
-    let columns = columns(width >= WIDE, blend, named);
+    let marks = rows.iter().any(|(_, window)| is_marked(window));
+    let columns = columns(width >= WIDE, blend, named, marks);
     let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
     grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
     grid.heading(columns.iter().map(|c| c.over));
@@ -138,6 +139,7 @@ fn write_rows(
             "{FAINT}Named by the evening: a time after midnight is the next morning's.{FAINT:#}"
         )?;
     }
+    write_doubts(out, rows)?;
     for (site, window) in rows {
         if let Some(kind) = window.eclipse {
             let word = eclipse_word(kind);
@@ -208,7 +210,7 @@ fn moonlit(window: &Window) -> &Instant {
     window.land.as_ref().map_or(&window.best, |land| &land.best)
 }
 
-fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
+fn columns(wide: bool, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
     use Side::{Left, Right};
     let column = |gap, over, name, side, style, text| TableColumn {
         gap,
@@ -222,9 +224,18 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
     let short = named && !wide;
     let mut columns = vec![
         column(0, "", "#", Right, FAINT, |_, w| w.rank.to_string()),
-        column(1, "", "score", Right, STRONG, |_, w| {
-            format!("{:.0}", w.score)
-        }),
+        column(
+            1,
+            "",
+            "score",
+            Right,
+            STRONG,
+            if marks {
+                |_, w| format!("{:.0}{}", w.score, if is_marked(w) { "~" } else { " " })
+            } else {
+                |_, w| format!("{:.0}", w.score)
+            },
+        ),
         column(1, "", "evening", Left, PLAIN, |_, w| {
             w.night.format("%a %Y-%m-%d").to_string()
         }),
@@ -317,6 +328,37 @@ fn columns(wide: bool, blend: bool, named: bool) -> Vec<TableColumn> {
         }));
     }
     columns
+}
+
+/// Whether a window's row carries the mark of what is doubtful about it alone.
+fn is_marked(window: &Window) -> bool {
+    window.doubts.moon_near_horizon || window.doubts.target_low
+}
+
+/// Tells what the marks mean and what else is doubtful.
+fn write_doubts(out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<()> {
+    let any = |doubt: fn(Doubts) -> bool| rows.iter().any(|(_, window)| doubt(window.doubts));
+    let moon = format!("Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
+    let core = format!("core under {TARGET_LOW_DEG:.0}°");
+    let mark = match (
+        any(|doubts| doubts.moon_near_horizon),
+        any(|doubts| doubts.target_low),
+    ) {
+        (false, false) => None,
+        (true, false) => Some(moon),
+        (false, true) => Some(core),
+        (true, true) => Some(format!("{moon} or {core}")),
+    };
+    if let Some(mark) = mark {
+        writeln!(out, "{FAINT}~ {mark} at some time: haze decides.{FAINT:#}")?;
+    }
+    if any(|doubts| doubts.sky_guessed) {
+        writeln!(
+            out,
+            "{FAINT}Sky brightness is no meter reading, so kept and stops are rough.{FAINT:#}"
+        )?;
+    }
+    Ok(())
 }
 
 /// Whole degrees under a heading that says so; no negative zero.

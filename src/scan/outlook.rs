@@ -1,6 +1,7 @@
 //! A site with its rules, ready to be asked about nights and instants.
 
 use super::{
+    doubts::Doubts,
     interval::{Interval, Intervals},
     night::Night,
     ridge::Terrain,
@@ -211,6 +212,21 @@ impl<'a> Outlook<'a> {
             .flatten()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
+        let mut looked_at = Vec::with_capacity(6);
+        let spells = [
+            Some((interval, &best)),
+            land.as_ref().map(|l| (l.interval, &l.best)),
+        ];
+        for (spell, best) in spells.into_iter().flatten() {
+            let at = |seconds| self.sky.at(Moment::from_seconds(seconds));
+            looked_at.extend([at(spell.start), best.sky, at(spell.end)]);
+        }
+        // A spell and the land's are two stretches: what lies between them is
+        // no part of the window.
+        let doubts = looked_at
+            .chunks(3)
+            .map(|spell| Doubts::of(self.site, &spell.iter().collect::<Vec<_>>()))
+            .fold(Doubts::default(), Doubts::or);
         Window {
             night: night.date,
             rank: 0,
@@ -221,6 +237,7 @@ impl<'a> Outlook<'a> {
             best,
             land,
             eclipse,
+            doubts,
         }
     }
 

@@ -1,7 +1,7 @@
 //! A window: a stretch of a night in which every rule holds, and what it is
 //! like at its best instant.
 
-use super::{interval::Interval, score::Factors, shot::Shot};
+use super::{doubts::Doubts, interval::Interval, score::Factors, shot::Shot};
 use crate::{
     ephemeris::{EclipseKind, Moment, Snapshot},
     light::Assessment,
@@ -31,6 +31,9 @@ pub struct Window {
     /// The deepest lunar eclipse that falls in the window (or the moonlit
     /// spell) with the Moon above the horizon.
     pub eclipse: Option<EclipseKind>,
+    /// What makes these figures less sure than others, over the whole window
+    /// (and the moonlit spell).
+    pub doubts: Doubts,
 }
 
 /// The spell of a blend in which a low Moon lights the land.
