@@ -27,12 +27,12 @@ fn one_bad_line_gives_one_exact_message() {
         ("elevation_m = \"120\"", "4:15: elevation_m: found \"120\", expected a number from -500 to 9000; leave the quotes off: 120".to_owned()),
         ("elevation_m = true", "4:15: elevation_m: found true, expected a number from -500 to 9000".to_owned()),
         ("elevation_m = 2027-05-13", "4:15: elevation_m: found 2027-05-13, expected a number from -500 to 9000".to_owned()),
-        ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000".to_owned()),
+        ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000; take the brackets off".to_owned()),
         ("elevation_m = { up = 1 }", "4:1: elevation_m: found a table, expected a number from -500 to 9000".to_owned()),
         ("notes = 5", "4:9: notes: found 5, expected text in quotes; put it in quotes".to_owned()),
         ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone in quotes; put it in quotes".to_owned()),
-        ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]".to_owned()),
-        ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]".to_owned()),
+        ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
+        ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         // Ranges
         ("elevation_m = 9001", "4:15: elevation_m: found 9001, expected a number from -500 to 9000".to_owned()),
         ("elevation_m = nan", format!("4:15: elevation_m: found nan, expected a number from -500 to 9000{nan}")),
@@ -43,13 +43,13 @@ fn one_bad_line_gives_one_exact_message() {
         ("[sky]\nbortle = 3.5", "5:10: sky.bortle: found 3.5, expected a whole number from 1 to 9".to_owned()),
         ("[sky]\nzenith_mag_arcsec2 = 5", "5:22: sky.zenith_mag_arcsec2: found 5, expected a number from 14 to 22.5".to_owned()),
         ("[sky]\nextinction_mag = -0.2", "5:18: sky.extinction_mag: found -0.2, expected a number from 0.05 to 2".to_owned()),
-        ("[air]\npressure_hpa = 101325", "5:16: air.pressure_hpa: found 101325, expected a number from 200 to 1100".to_owned()),
-        ("[air]\ntemperature_c = 283", "5:17: air.temperature_c: found 283, expected a number from -90 to 60".to_owned()),
+        ("[air]\npressure_hpa = 101325", "5:16: air.pressure_hpa: found 101325, expected a number from 200 to 1100; in hectopascals: write 1013.25".to_owned()),
+        ("[air]\ntemperature_c = 283", "5:17: air.temperature_c: found 283, expected a number from -90 to 60; in degrees Celsius: write 9.85".to_owned()),
         ("[subject]\nbearing_deg = 400", "5:15: subject.bearing_deg: found 400, expected a true bearing from 0 to 360".to_owned()),
         ("[subject]\nbearing_deg = -30", "5:15: subject.bearing_deg: found -30, expected a true bearing from 0 to 360; write 330".to_owned()),
-        ("[subject]\nbearing_deg = 1\nreflectance = 15", "6:15: subject.reflectance: found 15, expected a number from 0 to 1".to_owned()),
+        ("[subject]\nbearing_deg = 1\nreflectance = 15", "6:15: subject.reflectance: found 15, expected a number from 0 to 1; as a share of 1: write 0.15".to_owned()),
         ("[subject]\nbearing_deg = 1\ndistance_m = 0", "6:14: subject.distance_m: found 0, expected a number from 0.1 to 200000".to_owned()),
-        ("[camera]\nsensor_mm = [36.0]", "5:13: camera.sensor_mm: found [36.0], expected a width and a height in millimetres".to_owned()),
+        ("[camera]\nsensor_mm = [36.0]", "5:13: camera.sensor_mm: found [36.0], expected a width and a height in millimetres; for example [36, 24]".to_owned()),
         ("[camera]\nsensor_mm = \"36x24\"", "5:13: camera.sensor_mm: found \"36x24\", expected a width and a height in millimetres; for example [36, 24]".to_owned()),
         ("[camera]\npixels = [6000, 0]", "5:10: camera.pixels: found 0, expected a whole number from 1 to 1000000".to_owned()),
         ("[camera]\nf_number = 0", "5:12: camera.f_number: found 0, expected a number from 0.5 to 64".to_owned()),
@@ -67,26 +67,26 @@ fn one_bad_line_gives_one_exact_message() {
         ("[subject]\nbearing_deg = 1\nlatitude_deg = 1\nlongitude_deg = 1", "5:15: subject.bearing_deg: found it beside the subject's coordinates, expected bearing and distance, or coordinates, not both; keep one of the two ways".to_owned()),
         ("[subject]\nlatitude_deg = 1", "4:2: subject.longitude_deg: found nothing, expected a number from -180 to 180; add longitude_deg, east positive".to_owned()),
         ("[subject]\nlatitude_deg = 139.2\nlongitude_deg = -31.4", "5:16: subject.latitude_deg: found 139.2, expected a number from -90 to 90; latitude and longitude may be swapped".to_owned()),
-        ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's".to_owned()),
+        ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's; put the subject where it stands".to_owned()),
         // Sky
         ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; the meter reading tells more".to_owned()),
         // Horizon
         ("[horizon]\nfile = \"none.csv\"", "5:8: horizon.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
-        ("[horizon]\nfile = \".\"", "5:8: horizon.file: found tests/data/scene/. (a directory), expected a horizon file".to_owned()),
-        ("[horizon]\nsubject_file = \"\"", "5:16: horizon.subject_file: found nothing, expected the path of a CSV file, seen from the site file".to_owned()),
+        ("[horizon]\nfile = \".\"", "5:8: horizon.file: found tests/data/scene/. (a directory), expected a horizon file; name a file in it".to_owned()),
+        ("[horizon]\nsubject_file = \"\"", "5:16: horizon.subject_file: found nothing, expected the path of a CSV file, seen from the site file; name the file, or take the key out".to_owned()),
         // Brief
         ("[brief]\ncore_altitude = \"30..10\"", format!("5:17: brief.core_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),
         ("[brief]\ncore_altitude = 12", format!("5:17: brief.core_altitude: found 12, {band}; write 12.. or ..12")),
         ("[brief]\ncore_altitude = \"nan..\"", format!("5:17: brief.core_altitude: found nan.., {band}{nan}")),
-        ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected a string".to_owned()),
-        ("[brief]\nweekdays = [5]", "5:12: brief.weekdays: found 5, expected a list of strings; put it in quotes".to_owned()),
-        ("[brief]\nweekdays = [\"fri\", \"weekend\"]", "5:12: brief.weekdays: found fri,weekend, expected days like fri,sat or mon-thu".to_owned()),
+        ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected text in quotes; write it as the option takes it".to_owned()),
+        ("[brief]\nweekdays = [5]", "5:12: brief.weekdays: found 5, expected a list of texts in quotes; put it in quotes".to_owned()),
+        ("[brief]\nweekdays = [\"fri\", \"weekend\"]", "5:12: brief.weekdays: found fri,weekend, expected days like fri,sat or mon-thu; write sat,sun".to_owned()),
         ("[brief]\nlight = \"racking\"", "5:9: brief.light: found racking, expected one of raking, dark, blend, any; did you mean raking?".to_owned()),
         // Form
-        ("elevation_m =", "4:14: found the end of the line, expected a value; the value is missing".to_owned()),
-        ("notes = dry", "4:9: found dry, expected a value; string values must be quoted".to_owned()),
-        ("notes = \"dry", "4:13: found the end of the line, expected `\"`; invalid basic string".to_owned()),
-        ("latitude_deg = 5", "4:1: found latitude_deg, expected TOML; duplicate key".to_owned()),
+        ("elevation_m =", "4:14: found the end of the line, expected a value; write one after the = sign".to_owned()),
+        ("notes = dry", "4:9: found dry, expected a value; put text in quotes".to_owned()),
+        ("notes = \"dry", "4:13: found the end of the line, expected a closing quotation mark \"; close the quotation mark".to_owned()),
+        ("latitude_deg = 5", "4:1: found latitude_deg, expected each key and each table once; it stands above already: keep one of the two".to_owned()),
     ] {
         let (found, expected) = (faults(lines), format!("s.toml:{message}"));
         if found != expected {
@@ -100,18 +100,23 @@ fn one_bad_line_gives_one_exact_message() {
 fn names_must_be_printable_and_no_formulas() {
     let expected =
         "expected printable text of at most 80 characters that does not begin with = + - @";
-    for (name, found) in [
-        ("=1+1", "=1+1"),
-        ("@home", "@home"),
-        ("", "nothing"),
-        ("a\\u001b[31m", "a\\u{1b}[31m"),
-        ("a\\nb", "a\\nb"),
+    let formula = "from its front: spreadsheets run such a name";
+    for (name, found, remedy) in [
+        ("=1+1", "=1+1", format!("take the = {formula}")),
+        ("@home", "@home", format!("take the @ {formula}")),
+        ("", "nothing", "give it a name".to_owned()),
+        (
+            "a\\u001b[31m",
+            "a\\u{1b}[31m",
+            "take the character \\u{1b} out".to_owned(),
+        ),
+        ("a\\nb", "a\\nb", "take the character \\n out".to_owned()),
     ] {
         let text = format!("name = \"{name}\"\nlatitude_deg = 1\nlongitude_deg = 2\n");
         let message = read(&text).expect_err(name).to_string();
         assert_eq!(
             message,
-            format!("s.toml:1:8: name: found {found}, {expected}")
+            format!("s.toml:1:8: name: found {found}, {expected}; {remedy}")
         );
     }
 }

@@ -103,7 +103,8 @@ fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
         "b.toml:1:1: lihgt: found lihgt, expected a key of a brief; did you mean light?\n\
          b.toml:2:15: core_offset: found -60, expected a band A..B, A.. or ..B; \
          write -60.. or ..-60\n\
-         b.toml:3:17: found the end of the line, expected `\"`; invalid basic string\n\
+         b.toml:3:17: found the end of the line, expected a closing quotation mark \"; \
+         close the quotation mark\n\
          b.toml:4:2: brief: found a table [brief], expected the keys at the top of the file; \
          take the line [brief] out"
     );

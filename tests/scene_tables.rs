@@ -63,12 +63,12 @@ fn a_bad_row_does_not_stop_the_good_ones() {
         rows(table),
         [
             "A 1 2",
-            "t.csv:3: name: found nothing, expected a name; add name = \"...\"\n\
+            "t.csv:3: name: found nothing, expected a name; give the site a name\n\
              t.csv:3:2: latitude_deg: found 139.2, expected a number from -90 to 90; \
              latitude and longitude may be swapped\n\
              t.csv:3:4: subject.bearing_deg: found north, expected a true bearing from 0 to 360",
             "t.csv:4: found 2 fields, expected 5 fields, as many as the header names; \
-             a field with a comma in it goes between quotation marks",
+             an empty field keeps its comma",
             "t.csv:6: latitude_deg: found nothing, expected a number from -90 to 90; \
              add latitude_deg, north positive\n\
              t.csv:6:5: brief.light: found racking, expected one of raking, dark, blend, any; \
@@ -83,11 +83,13 @@ fn the_header_is_checked_first() {
     for (table, message) in [
         (
             "",
-            "t.csv:1:1: found nothing, expected a header with the names of the columns",
+            "t.csv:1:1: found nothing, expected a header with the names of the columns; \
+             begin with the line name,latitude_deg,longitude_deg",
         ),
         (
             "name,latitude_deg\n",
-            "t.csv:1: longitude_deg: found nothing, expected a column longitude_deg",
+            "t.csv:1: longitude_deg: found nothing, expected a column longitude_deg; \
+             add it to the header and to each row",
         ),
         (
             "name,latitude,longitude_deg\n",
@@ -100,11 +102,12 @@ fn the_header_is_checked_first() {
         ),
         (
             "name,latitude_deg,longitude_deg,name\n",
-            "t.csv:1:4: found name, expected each column once; it is column 1 already",
+            "t.csv:1:4: found name, expected each column once; it is column 1 already: take one out",
         ),
         (
             "name,latitude_deg,longitude_deg,\n",
-            "t.csv:1:4: found nothing, expected the name of a column",
+            "t.csv:1:4: found nothing, expected the name of a column; \
+             name it, or take the comma out",
         ),
         (
             "name;latitude_deg;longitude_deg\n",
@@ -134,7 +137,7 @@ fn bytes_that_are_not_utf8_are_told_with_their_line() {
     );
     assert_eq!(
         first_fault(read_sites(Path::new("tests/data/scene/latin1.toml"))),
-        "tests/data/scene/latin1.toml:2: found bytes that are not UTF-8, \
+        "tests/data/scene/latin1.toml:2:10: found bytes that are not UTF-8, \
          expected UTF-8 text; save the file as UTF-8"
     );
 }
@@ -161,10 +164,14 @@ fn files_that_cannot_be_read_are_told() {
             "no-such",
             "found no such file, expected a site file; check the path",
         ),
-        ("demo-sites", "found a directory, expected a site file"),
+        (
+            "demo-sites",
+            "found a directory, expected a site file; name a file in it",
+        ),
         (
             "tests/scene_tables.rs",
-            "found another ending, expected a name that ends in .toml or .csv",
+            "found another ending, expected a name that ends in .toml or .csv; \
+             rename it: .toml for a site, .csv for a table of sites",
         ),
     ] {
         assert_eq!(

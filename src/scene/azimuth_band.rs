@@ -52,17 +52,25 @@ impl FromStr for AzimuthBand {
         let text = text.trim();
         let refuse = || ValueError::new(text, EXPECTED);
         let Some((from_text, to_text)) = text.split_once("..") else {
-            return Err(refuse().with_hint(number_hint(text).filter(|_| number(text).is_none())));
+            let error = refuse().with_hint(number_hint(text).filter(|_| number(text).is_none()));
+            return Err(error.with_hint(example()));
         };
         let read = |typed: &str| {
             let typed = typed.trim();
-            let value = number(typed).ok_or_else(|| refuse().with_hint(number_hint(typed)))?;
+            let value = number(typed).ok_or_else(|| {
+                let error = refuse().with_hint(number_hint(typed));
+                error.with_hint(example())
+            })?;
             if (-180.0..0.0).contains(&value) {
                 let turned = tidy(value + 360.0);
                 return Err(refuse().with_remedy(format!("write {turned} for {value}")));
             }
             if !(0.0..=360.0).contains(&value) {
-                return Err(refuse());
+                let turned = Some(tidy(value - 360.0)).filter(|turned| *turned <= 360.0);
+                let remedy = turned.filter(|turned| *turned >= 0.0);
+                let error =
+                    refuse().with_hint(remedy.map(|turn| format!("write {turn} for {value}")));
+                return Err(error.with_hint(example()));
             }
             Ok(value)
         };
@@ -76,6 +84,10 @@ impl FromStr for AzimuthBand {
         }
         Ok(band)
     }
+}
+
+fn example() -> Option<String> {
+    Some("name both: 320..40 goes through north".to_owned())
 }
 
 impl Display for AzimuthBand {
@@ -118,9 +130,10 @@ mod tests {
             ("40..40", "; the whole circle is 0..360"),
             ("360..0", "; the whole circle is 0..360"),
             ("-40..40", "; write 320 for -40"),
-            ("140", ""),
-            ("140..", ""),
-            ("140..400", ""),
+            ("140", "; name both: 320..40 goes through north"),
+            ("140..", "; name both: 320..40 goes through north"),
+            ("140..400", "; write 40 for 400"),
+            ("140..900", "; name both: 320..40 goes through north"),
             ("140..inf", "; nan and inf are refused everywhere"),
         ] {
             let error = text.parse::<AzimuthBand>().expect_err(text);

@@ -82,11 +82,21 @@ impl Band {
             Some(percent) => number(percent.trim_end()).map(|value| value / 100.0),
             None => number(end),
         })?;
-        band.check_within(text, 0.0, 1.0)
-            .map_err(|error| ValueError {
-                expected: FRACTION_EXPECTED.to_owned(),
-                ..error
-            })?;
+        if band.check_within(text, 0.0, 1.0).is_err() {
+            let within = |most: f64| band.check_within(text, 0.0, most).is_ok();
+            let remedy = if text.contains('%') {
+                "the whole is 100%".to_owned()
+            } else if within(100.0) {
+                let percent = |end: f64| match end {
+                    end if end.is_finite() => format!("{end}%"),
+                    _ => String::new(),
+                };
+                format!("write {}..{}", percent(band.low), percent(band.high))
+            } else {
+                "the whole is 1, or 100%".to_owned()
+            };
+            return Err(ValueError::new(text, FRACTION_EXPECTED).with_remedy(remedy));
+        }
         Ok(band)
     }
 
@@ -94,7 +104,11 @@ impl Band {
         let outside = |end: f64| end.is_finite() && !(lowest..=highest).contains(&end);
         if outside(self.low) || outside(self.high) {
             let expected = format!("a band within {lowest}..{highest}");
-            return Err(ValueError::new(text.trim(), expected));
+            let kept = Self::new(self.low.max(lowest), self.high.min(highest));
+            let open = |kept: f64, end: f64| if end.is_finite() { kept } else { end };
+            let kept = Self::new(open(kept.low, self.low), open(kept.high, self.high));
+            let remedy = (kept.low < kept.high).then(|| format!("write {kept}"));
+            return Err(ValueError::new(text.trim(), expected).with_hint(remedy));
         }
         Ok(())
     }
@@ -111,8 +125,15 @@ fn parse_ends(
 ) -> Result<Band, ValueError> {
     let text = text.trim();
     let refuse = || ValueError::new(text, expected);
+    let example = || {
+        Some(match expected {
+            FRACTION_EXPECTED => "for example 3%..50%".to_owned(),
+            _ => "for example 10..60".to_owned(),
+        })
+    };
     let Some((low_text, high_text)) = text.split_once("..") else {
-        return Err(refuse().with_hint(no_dots_hint(text, &end)));
+        let error = refuse().with_hint(no_dots_hint(text, &end));
+        return Err(error.with_hint(example()));
     };
     let (low_text, high_text) = (low_text.trim(), high_text.trim());
     if low_text.is_empty() && high_text.is_empty() {
@@ -122,7 +143,11 @@ fn parse_ends(
         if typed.is_empty() {
             return Ok(open);
         }
-        end(typed).ok_or_else(|| refuse().with_hint(number_hint(typed)))
+        end(typed).ok_or_else(|| {
+            // Of three dots nobody can tell which belong to a number.
+            let hint = number_hint(typed).filter(|_| !text.contains("..."));
+            refuse().with_hint(hint).with_hint(example())
+        })
     };
     let low = read(low_text, f64::NEG_INFINITY)?;
     let high = read(high_text, f64::INFINITY)?;
@@ -213,16 +238,19 @@ mod tests {
             ("..", "; give one end at least, or leave the rule out"),
             ("nan..3", "; nan and inf are refused everywhere"),
             ("3..inf", "; nan and inf are refused everywhere"),
-            ("1...5", ""),
-            ("1..2..3", ""),
-            ("--top", ""),
-            ("low", ""),
+            ("1...5", "; for example 10..60"),
+            ("1..2..3", "; for example 10..60"),
+            ("--top", "; for example 10..60"),
+            ("low", "; for example 10..60"),
             ("3..10°", "; write the number alone: 10"),
             ("3,5..10", "; write 3.5"),
         ] {
             assert_eq!(message(text), format!("found {text}, {band}{rest}"));
         }
-        assert_eq!(message(""), format!("found nothing, {band}"));
+        assert_eq!(
+            message(""),
+            format!("found nothing, {band}; for example 10..60")
+        );
     }
 
     #[test]
@@ -233,8 +261,11 @@ mod tests {
         assert_eq!(read("0.03..0.5"), Ok(Band::new(0.03, 0.5)));
         let expected = "expected a band of fractions from 0 to 1, or of percentages";
         for (text, rest) in [
-            ("3..50", ""),
-            ("..120%", ""),
+            ("3..50", "; write 3%..50%"),
+            ("..50", "; write ..50%"),
+            ("3..500", "; the whole is 1, or 100%"),
+            ("..120%", "; the whole is 100%"),
+            ("half", "; for example 3%..50%"),
             ("3..50%", "; write both ends as percentages or neither"),
             ("50%..3%", "; the lower end comes first: write 3%..50%"),
             ("50%", "; write 50%.. or ..50%"),

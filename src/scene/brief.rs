@@ -324,18 +324,22 @@ mod tests {
             (
                 "core_altitude",
                 "10..95",
-                "found 10..95, expected a band within -90..90",
+                "found 10..95, expected a band within -90..90; write 10..90",
             ),
             (
                 "core_offset",
                 "..181",
-                "found ..181, expected a band within -180..180",
+                "found ..181, expected a band within -180..180; write ..180",
             ),
-            ("tilt", "-1..", "found -1.., expected a band within 0..90"),
+            (
+                "tilt",
+                "-1..",
+                "found -1.., expected a band within 0..90; write 0..",
+            ),
             (
                 "light_angle",
                 "..200",
-                "found ..200, expected a band within 0..180",
+                "found ..200, expected a band within 0..180; write ..180",
             ),
             (
                 "min_minutes",

@@ -68,8 +68,12 @@ fn clock_time(text: &str) -> Option<NaiveTime> {
 
 fn example(text: &str) -> Option<String> {
     let text = text.trim().to_ascii_lowercase();
-    (text.ends_with("am") || text.ends_with("pm"))
-        .then(|| "use the 24-hour clock, for example 21:00..02:30".to_owned())
+    let remedy = if text.ends_with("am") || text.ends_with("pm") {
+        "use the 24-hour clock, for example 21:00..02:30"
+    } else {
+        "for example 21:00..02:30"
+    };
+    Some(remedy.to_owned())
 }
 
 impl Display for ClockBand {
@@ -106,16 +110,16 @@ mod tests {
     #[test]
     fn what_is_no_band_is_refused_with_the_remedy() {
         for (text, rest) in [
-            ("21:00", ""),
-            ("21:00..", ""),
-            ("21:00..25:00", ""),
-            ("21..2", ""),
+            ("21:00", "; for example 21:00..02:30"),
+            ("21:00..", "; for example 21:00..02:30"),
+            ("21:00..25:00", "; for example 21:00..02:30"),
+            ("21..2", "; for example 21:00..02:30"),
             (
                 "9pm..2am",
                 "; use the 24-hour clock, for example 21:00..02:30",
             ),
             ("21:00..21:00", "; for the whole night leave the rule out"),
-            ("+1:00..02:00", ""),
+            ("+1:00..02:00", "; for example 21:00..02:30"),
         ] {
             let error = text.parse::<ClockBand>().expect_err(text);
             assert_eq!(

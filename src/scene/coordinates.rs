@@ -33,6 +33,8 @@ pub(super) fn check_coordinates(
     (latitude_error, longitude_error)
 }
 
+const EXAMPLE: &str = "for example -31.4,139.2";
+
 impl Site {
     /// A place at sea level of which nothing else is known: UTC, no subject,
     /// every default. Degrees; north and east positive.
@@ -62,18 +64,28 @@ impl Site {
         let text = text.trim();
         let expected = "LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
         let refuse = || ValueError::new(text, expected);
+        let refuse_with_example = || refuse().with_remedy(EXAMPLE);
         let mut parts = text.split(',').map(str::trim);
         let mut coordinate = || {
-            let part = parts.next().ok_or_else(refuse)?;
-            number(part).ok_or_else(|| refuse().with_hint(number_hint(part)))
+            let part = parts.next().ok_or_else(refuse_with_example)?;
+            number(part).ok_or_else(|| {
+                let error = refuse().with_hint(number_hint(part));
+                error.with_hint(Some(EXAMPLE.to_owned()))
+            })
         };
         let (latitude_deg, longitude_deg) = (coordinate()?, coordinate()?);
         let elevation_m = match parts.next() {
-            Some(part) => number_within(part, ELEVATIONS_M.0, ELEVATIONS_M.1)?,
+            Some(part) => {
+                let (low, high) = ELEVATIONS_M;
+                number_within(part, low, high).map_err(|error| ValueError {
+                    expected: format!("an elevation from {low} to {high} metres"),
+                    ..error
+                })?
+            }
             None => 0.0,
         };
         if parts.next().is_some() {
-            return Err(refuse());
+            return Err(refuse_with_example());
         }
         if let (Some(error), _) | (None, Some(error)) =
             check_coordinates(Some(latitude_deg), Some(longitude_deg))
@@ -138,15 +150,22 @@ mod tests {
                 "400,500",
                 "found 400, expected a number from -90 to 90".to_owned(),
             ),
-            ("40", format!("found 40, {form}")),
-            ("40,10,5,6", format!("found 40,10,5,6, {form}")),
+            ("40", format!("found 40, {form}; for example -31.4,139.2")),
+            (
+                "40,10,5,6",
+                format!("found 40,10,5,6, {form}; for example -31.4,139.2"),
+            ),
+            (
+                "here",
+                format!("found here, {form}; for example -31.4,139.2"),
+            ),
             (
                 "nan,10",
                 format!("found nan,10, {form}; nan and inf are refused everywhere"),
             ),
             (
                 "1,2,1e5",
-                "found 1e5, expected a number from -500 to 9000".to_owned(),
+                "found 1e5, expected an elevation from -500 to 9000 metres".to_owned(),
             ),
         ] {
             assert_eq!(read(text), result);

@@ -1,6 +1,7 @@
 //! The rows of a CSV file, one at a time, with the line each stands on.
 
 use super::fault::{Fault, Place};
+use super::files::not_utf8;
 use super::value_error::ValueError;
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::io::{self, BufRead, BufReader, Read};
@@ -8,6 +9,10 @@ use std::io::{self, BufRead, BufReader, Read};
 /// No row may be longer; without a limit an unclosed quotation mark would read
 /// the rest of a file of any size into memory.
 const LONGEST_ROW_BYTES: usize = 1 << 20;
+/// Handed out after the last line: where it comes back as the end of a field,
+/// that field's quotation mark was never closed. No text holds it, for it is
+/// not UTF-8.
+const END_MARK: &[u8] = b"\xff\xfe end of the file \xff\xfe";
 
 /// A row and the line it begins on.
 pub(super) struct Row {
@@ -16,7 +21,7 @@ pub(super) struct Row {
 }
 
 /// Reads rows; commas part them, quotation marks as in RFC 4180, a byte order
-/// mark and either kind of line end are taken.
+/// mark and any kind of line end are taken.
 pub(super) struct Rows<R> {
     file: String,
     reader: csv::Reader<Lines<R>>,
@@ -48,13 +53,18 @@ impl<R: Read> Rows<R> {
             }
             let mut record = ByteRecord::new();
             self.reader.get_mut().allowance = LONGEST_ROW_BYTES;
+            let begins = self.reader.position().line();
             match self.reader.read_byte_record(&mut record) {
                 Ok(true) => {}
                 Ok(false) => return None,
                 Err(error) => {
                     self.failed = true;
-                    return Some(Err(self.broken(&error)));
+                    return Some(Err(self.broken(begins, &error)));
                 }
+            }
+            if record.len() == 1 && record.get(0) == Some(END_MARK) {
+                self.failed = true;
+                return None;
             }
             // The reader knows the line after the row only: where blank lines
             // or comments stand before it, it takes them for part of it.
@@ -63,6 +73,15 @@ impl<R: Read> Rows<R> {
                 .map(|field| field.iter().filter(|byte| **byte == b'\n').count())
                 .sum();
             let after = usize::try_from(self.reader.position().line()).unwrap_or(usize::MAX);
+            if record
+                .iter()
+                .next_back()
+                .is_some_and(|field| field.ends_with(END_MARK))
+            {
+                self.failed = true;
+                let place = Place::new(after.saturating_sub(breaks).max(1), record.len());
+                return Some(Err(self.unclosed(place, &record)));
+            }
             let line = after.saturating_sub(1 + breaks).max(1);
             record.trim();
             if record.iter().all(<[u8]>::is_empty) {
@@ -72,41 +91,52 @@ impl<R: Read> Rows<R> {
                 Ok(fields) => Ok(Row { line, fields }),
                 Err(error) => {
                     let place = Place::new(line, error.utf8_error().field() + 1);
-                    let error = ValueError {
-                        found: "bytes that are not UTF-8".to_owned(),
-                        ..ValueError::new("", "UTF-8 text").with_remedy("save the file as UTF-8")
-                    };
+                    let row = error.into_byte_record();
+                    let error = not_utf8(row.get(0).unwrap_or_default());
                     Err(Fault::at(&self.file, place, None, error))
                 }
             });
         }
     }
 
-    fn broken(&self, error: &csv::Error) -> Fault {
-        let line = usize::try_from(self.reader.position().line()).unwrap_or(usize::MAX);
+    /// The fault of a field whose quotation mark is open at the file's end.
+    fn unclosed(&self, place: Place, record: &ByteRecord) -> Fault {
+        let field = record.iter().next_back().unwrap_or_default();
+        let field = field.strip_suffix(END_MARK).unwrap_or(field);
+        let text = String::from_utf8_lossy(field);
+        let error = ValueError::new(
+            &format!("\"{}", text.lines().next().unwrap_or_default()),
+            "a closing quotation mark",
+        )
+        .with_remedy("close it, or leave the first one out");
+        Fault::at(&self.file, place, None, error)
+    }
+
+    fn broken(&self, begins: u64, error: &csv::Error) -> Fault {
+        let line = usize::try_from(begins).unwrap_or(usize::MAX);
         let what = if self.reader.get_ref().allowance == 0 {
-            ValueError {
-                found: "a row of more than 1 MiB".to_owned(),
-                ..ValueError::new("", "rows of a table")
-                    .with_remedy("look for a quotation mark that is not closed")
-            }
+            ValueError::new("a row of more than 1 MiB", "rows of a table")
+                .with_remedy("look for a quotation mark that is not closed")
         } else {
             ValueError::new(&error.to_string(), "a file that can be read")
+                .with_remedy("check the disk")
         };
         Fault::at(&self.file, Place::line(line), None, what)
     }
 }
 
 /// Hands text on with every line ended by a bare line feed, the last one too,
-/// so that lines can be counted, and no more than the allowance.
+/// so that lines can be counted, then the end mark; and no more than the
+/// allowance.
 struct Lines<R> {
     inner: BufReader<R>,
     ready: Vec<u8>,
     given: usize,
     allowance: usize,
-    /// A carriage return that may belong to a line end.
+    /// A carriage return whose line feed may follow.
     held_return: bool,
     last: u8,
+    ended: bool,
 }
 
 impl<R: Read> Lines<R> {
@@ -118,6 +148,7 @@ impl<R: Read> Lines<R> {
             allowance: LONGEST_ROW_BYTES,
             held_return: false,
             last: b'\n',
+            ended: false,
         }
     }
 
@@ -130,7 +161,7 @@ impl<R: Read> Lines<R> {
             let length = chunk.len();
             for byte in chunk {
                 if self.held_return && *byte != b'\n' {
-                    self.ready.push(b'\r');
+                    self.ready.push(b'\n');
                 }
                 self.held_return = *byte == b'\r';
                 if !self.held_return {
@@ -143,6 +174,10 @@ impl<R: Read> Lines<R> {
                     self.held_return = false;
                     self.ready.push(b'\n');
                     self.last = b'\n';
+                }
+                if !self.ended {
+                    self.ended = true;
+                    self.ready.extend(END_MARK);
                 }
                 return Ok(());
             }
@@ -194,6 +229,7 @@ mod tests {
             "a,b\n\n# words\n1,\"x\ny\"\n\n3,4\n",
             "\u{feff}a,b\n\n# words\n1,\"x\ny\"\n,\n3,4",
             "a,b\r\n\r\n# words\r\n1,\"x\r\ny\"\r\n\r\n 3 , 4 \r\n",
+            "a,b\r\r# words\r1,\"x\ry\"\r\r3,4\r",
         ] {
             assert_eq!(lines(text.as_bytes()), expected, "{text:?}");
         }
@@ -211,6 +247,29 @@ mod tests {
                 r#"3 ["3", "4"]"#,
             ]
         );
+    }
+
+    #[test]
+    fn a_quotation_mark_that_stays_open_is_told_where_it_stands() {
+        let fault = |place: &str, found: &str| {
+            format!(
+                "t.csv:{place}: found {found}, expected a closing quotation mark; \
+                 close it, or leave the first one out"
+            )
+        };
+        for (text, faulty) in [
+            ("a,b\n\n1,\"2\n3,4\n", fault("3:2", "\"2")),
+            ("a,b\n\"1,2\n\n3,4", fault("2:1", "\"1,2")),
+            ("a,b\n1,\"", fault("2:2", "\"")),
+        ] {
+            assert_eq!(
+                lines(text.as_bytes()),
+                [r#"1 ["a", "b"]"#, &faulty],
+                "{text}"
+            );
+        }
+        let closed = [r#"1 ["a", "b"]"#, r#"2 ["1", "2"]"#];
+        assert_eq!(lines(b"a,b\n1,\"2\n \""), closed);
     }
 
     #[test]

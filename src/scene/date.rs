@@ -29,12 +29,37 @@ const EXPECTED: &str = "a date YYYY-MM-DD from 1900-01-01 to 2099-12-31";
 pub fn parse_date(text: &str) -> Result<NaiveDate, ValueError> {
     let text = text.trim();
     let refuse = || ValueError::new(text, EXPECTED);
-    let (year, month, day) = fields(text).ok_or_else(refuse)?;
+    let (year, month, day) = fields(text).ok_or_else(|| refuse().with_hint(Some(meant(text))))?;
     if !YEARS.contains(&year) {
-        return Err(refuse());
+        return Err(refuse().with_remedy("the rules of the time zones are known for these years"));
     }
     NaiveDate::from_ymd_opt(year, month, day)
         .ok_or_else(|| refuse().with_remedy("that day is not in the calendar"))
+}
+
+/// What to write for `text`, which is no date as we write it.
+fn meant(text: &str) -> String {
+    let parts: Vec<u32> = text
+        .split(|character: char| !character.is_ascii_digit())
+        .map_while(|part| part.parse().ok())
+        .collect();
+    let date = |year: u32, month: u32, day: u32| {
+        let year = i32::try_from(year)
+            .ok()
+            .filter(|year| YEARS.contains(year))?;
+        NaiveDate::from_ymd_opt(year, month, day)
+    };
+    let readings = match *parts.as_slice() {
+        [a, b, c] if text.len() <= 10 => [date(a, b, c).or(date(c, b, a)), date(c, a, b)],
+        _ => [None, None],
+    };
+    match readings {
+        [Some(one), Some(other)] if one != other => {
+            format!("the year comes first: write {one} or {other}")
+        }
+        [Some(one), _] | [None, Some(one)] => format!("write {one}"),
+        [None, None] => "for example 2027-05-13".to_owned(),
+    }
 }
 
 /// Whether `date` lies in the years whose dates are accepted.
@@ -70,15 +95,27 @@ mod tests {
             );
         }
         for (text, rest) in [
-            ("1899-12-31", ""),
-            ("2100-01-01", ""),
+            (
+                "1899-12-31",
+                "; the rules of the time zones are known for these years",
+            ),
+            (
+                "2100-01-01",
+                "; the rules of the time zones are known for these years",
+            ),
             ("1900-02-29", "; that day is not in the calendar"),
             ("2027-13-01", "; that day is not in the calendar"),
-            ("13-05-2027", ""),
-            ("2027-5-13", ""),
-            ("2027/05/13", ""),
-            ("+027-05-13", ""),
-            ("tomorrow", ""),
+            ("13-05-2027", "; write 2027-05-13"),
+            ("05/13/2027", "; write 2027-05-13"),
+            (
+                "3.5.2027",
+                "; the year comes first: write 2027-05-03 or 2027-03-05",
+            ),
+            ("2027-5-13", "; write 2027-05-13"),
+            ("2027/05/13", "; write 2027-05-13"),
+            ("20270513", "; for example 2027-05-13"),
+            ("+027-05-13", "; for example 2027-05-13"),
+            ("tomorrow", "; for example 2027-05-13"),
         ] {
             let error = parse_date(text).expect_err(text);
             assert_eq!(

@@ -19,8 +19,10 @@ impl FromStr for Direction {
             return Ok(Self::Core);
         }
         let refuse = || ValueError::new(text, EXPECTED);
-        let (frame, pair) = text.split_once(':').ok_or_else(refuse)?;
-        let (first, second) = pair.split_once(',').ok_or_else(refuse)?;
+        let example = || Some("for example icrs:266.4,-29".to_owned());
+        let refuse_pair = || refuse().with_hint(example());
+        let (frame, pair) = text.split_once(':').ok_or_else(refuse_pair)?;
+        let (first, second) = pair.split_once(',').ok_or_else(refuse_pair)?;
         let read = |typed: &str, low: f64, high: f64| {
             let typed = typed.trim();
             let value = number(typed).ok_or_else(|| {
@@ -28,13 +30,14 @@ impl FromStr for Direction {
                 refuse().with_hint(if sexagesimal {
                     Some("write decimal degrees; an hour is 15 degrees".to_owned())
                 } else {
-                    number_hint(typed)
+                    number_hint(typed).or_else(example)
                 })
             })?;
             if (low..=high).contains(&value) {
                 Ok(value)
             } else {
-                Err(refuse())
+                let least_and_most = format!("write a number from {low} to {high} for {value}");
+                Err(refuse().with_remedy(least_and_most))
             }
         };
         let (around, up) = (read(first, -180.0, 360.0)?, read(second, -90.0, 90.0)?);
@@ -47,7 +50,7 @@ impl FromStr for Direction {
                 right_ascension_deg: around,
                 declination_deg: up,
             }),
-            _ => Err(refuse()),
+            _ => Err(refuse_pair()),
         }
     }
 }
@@ -83,10 +86,10 @@ mod tests {
     #[test]
     fn what_is_no_direction_is_refused_with_the_remedy() {
         for (text, rest) in [
-            ("moon", ""),
-            ("gal:0", ""),
-            ("gal:0,95", ""),
-            ("fk5:1,2", ""),
+            ("moon", "; for example icrs:266.4,-29"),
+            ("gal:0", "; for example icrs:266.4,-29"),
+            ("gal:0,95", "; write a number from -90 to 90 for 95"),
+            ("fk5:1,2", "; for example icrs:266.4,-29"),
             (
                 "icrs:17h45m,-29",
                 "; write decimal degrees; an hour is 15 degrees",

@@ -27,6 +27,26 @@ const WORDS: [(&str, Facing); 3] = [
     ("target", Facing::Target),
     ("arch", Facing::Arch),
 ];
+/// Winds by their names, for who writes one instead of its bearing.
+const WINDS: [(&str, u16); 12] = [
+    ("north", 0),
+    ("n", 0),
+    ("ne", 45),
+    ("east", 90),
+    ("e", 90),
+    ("se", 135),
+    ("south", 180),
+    ("s", 180),
+    ("sw", 225),
+    ("west", 270),
+    ("w", 270),
+    ("nw", 315),
+];
+
+fn example() -> Option<String> {
+    Some("for example 128".to_owned())
+}
+
 const EXPECTED: &str = "a true bearing from 0 to 360, subject, target or arch";
 
 impl FromStr for Facing {
@@ -45,11 +65,23 @@ impl FromStr for Facing {
             Some(bearing) if (-180.0..0.0).contains(&bearing) => {
                 Err(refuse().with_remedy(format!("write {}", tidy(bearing + 360.0))))
             }
-            Some(_) => Err(refuse()),
+            Some(bearing) => {
+                let turned =
+                    Some(tidy(bearing - 360.0)).filter(|turn| (0.0..=360.0).contains(turn));
+                let remedy = turned.map(|turn| format!("write {turn}"));
+                Err(refuse().with_hint(remedy.or_else(example)))
+            }
             None => {
+                let wind = WINDS
+                    .iter()
+                    .find(|(wind, _)| wind.eq_ignore_ascii_case(text));
+                if let Some((_, bearing)) = wind {
+                    return Err(refuse().with_remedy(format!("write {bearing}")));
+                }
                 let meant = nearest(text, WORDS.iter().map(|(word, _)| *word));
                 let remedy = meant.map(|word| format!("did you mean {word}?"));
-                Err(refuse().with_hint(remedy.or_else(|| number_hint(text))))
+                let remedy = remedy.or_else(|| number_hint(text)).or_else(example);
+                Err(refuse().with_hint(remedy))
             }
         }
     }
@@ -127,7 +159,10 @@ mod tests {
     fn what_is_no_facing_is_refused_with_the_remedy() {
         for (text, rest) in [
             ("-30", "; write 330"),
-            ("400", ""),
+            ("400", "; write 40"),
+            ("1000", "; for example 128"),
+            ("East", "; write 90"),
+            ("uphill", "; for example 128"),
             ("subjct", "; did you mean subject?"),
             ("inf", "; nan and inf are refused everywhere"),
             ("128deg", "; write the number alone: 128"),

@@ -105,14 +105,32 @@ impl Display for Fault {
 
 impl std::error::Error for Fault {}
 
+/// More faults than this help nobody, and a table of any length may have one
+/// in each of its rows.
+const MOST_TOLD: usize = 1000;
+
 /// Everything wrong in one or several files, in the order of the files.
+///
+/// Where faults of several files and rows are gathered, the first thousand are
+/// kept and the others counted.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Faults(
     /// The faults, at least one where this is an error.
     pub Vec<Fault>,
+    /// How many more there were.
+    usize,
 );
 
 impl Faults {
+    /// How many faults there are, those that are only counted included.
+    pub fn count(&self) -> usize {
+        self.0.len().saturating_add(self.1)
+    }
+
+    pub(super) const fn of(faults: Vec<Fault>) -> Self {
+        Self(faults, 0)
+    }
+
     /// `value` when there is no fault, else the faults.
     ///
     /// # Errors
@@ -129,13 +147,19 @@ impl Faults {
 
 impl From<Fault> for Faults {
     fn from(fault: Fault) -> Self {
-        Self(vec![fault])
+        Self::of(vec![fault])
     }
 }
 
 impl Extend<Fault> for Faults {
     fn extend<I: IntoIterator<Item = Fault>>(&mut self, faults: I) {
-        self.0.extend(faults);
+        for fault in faults {
+            if self.0.len() < MOST_TOLD {
+                self.0.push(fault);
+            } else {
+                self.1 = self.1.saturating_add(1);
+            }
+        }
     }
 }
 
@@ -156,7 +180,10 @@ impl Display for Faults {
             }
             write!(f, "{fault}")?;
         }
-        Ok(())
+        match self.1 {
+            0 => Ok(()),
+            more => write!(f, "\n... and {more} more; mend these first"),
+        }
     }
 }
 

@@ -1,8 +1,9 @@
 //! The only file that opens files.
 
 use super::brief::Brief;
-use super::fault::{Fault, Faults, Place};
+use super::fault::{Fault, Faults};
 use super::horizon::Horizon;
+use super::line_index::LineIndex;
 use super::name::check_name;
 use super::read_csv::SiteTable;
 use super::read_toml::{parse_site_with, read_brief};
@@ -58,7 +59,8 @@ pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
         _ => {
             // A missing file is the likelier slip than a wrong ending.
             open(path, "a site file")?;
-            let error = ValueError::new("another ending", "a name that ends in .toml or .csv");
+            let error = ValueError::new("another ending", "a name that ends in .toml or .csv")
+                .with_remedy("rename it: .toml for a site, .csv for a table of sites");
             Err(Fault::of_file(&file, error).into())
         }
     }
@@ -121,38 +123,62 @@ fn open(path: &Path, expected: &str) -> Result<File, Faults> {
             }
             ErrorKind::PermissionDenied => ValueError::new("a file that may not be read", expected)
                 .with_remedy("check its permissions"),
-            _ => ValueError::new(&error.to_string(), expected),
+            ErrorKind::NotADirectory => {
+                ValueError::new("a file where the path wants a directory", expected)
+                    .with_remedy("check the path")
+            }
+            _ => ValueError::new(&error.to_string(), expected)
+                .with_remedy("check the path and the disk"),
         })
     })?;
     if file.metadata().is_ok_and(|about| about.is_dir()) {
-        return Err(fault(ValueError::new("a directory", expected)));
+        let error = ValueError::new("a directory", expected);
+        return Err(fault(error.with_remedy("name a file in it")));
     }
     Ok(file)
+}
+
+/// The error for a file with these bytes, some of which are not UTF-8.
+pub(super) fn not_utf8(bytes: &[u8]) -> ValueError {
+    let found = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        "text in UTF-16"
+    } else {
+        "bytes that are not UTF-8"
+    };
+    ValueError::new(found, "UTF-8 text").with_remedy("save the file as UTF-8")
 }
 
 /// The text of a small file.
 fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
     let name = path.display().to_string();
-    let refuse =
-        |found: &str| Faults::from(Fault::of_file(&name, ValueError::new(found, expected)));
+    let refuse = |found: &str, remedy: &str| {
+        let error = ValueError::new(found, expected).with_remedy(remedy);
+        Faults::from(Fault::of_file(&name, error))
+    };
     // Opening a pipe that nobody writes to would wait for ever.
     if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
-        return Err(refuse("something that is no plain file"));
+        return Err(refuse(
+            "something that is no plain file",
+            "save it as a file first",
+        ));
     }
     let file = open(path, expected)?;
     let mut bytes = Vec::new();
     file.take(LARGEST_FILE_BYTES + 1)
         .read_to_end(&mut bytes)
-        .map_err(|error| refuse(&error.to_string()))?;
+        .map_err(|error| refuse(&error.to_string(), "check the disk"))?;
     if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(refuse("a file of more than 1 MiB"));
+        return Err(refuse(
+            "a file of more than 1 MiB",
+            "check that it is the right one",
+        ));
     }
     String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..good).unwrap_or_default();
-        let line = 1 + before.iter().filter(|byte| **byte == b'\n').count();
-        let error = ValueError::new("bytes that are not UTF-8", "UTF-8 text")
-            .with_remedy("save the file as UTF-8");
-        Fault::at(&name, Place::line(line), None, error).into()
+        let before = String::from_utf8_lossy(before);
+        let place = LineIndex::new(&before).place(good);
+        let error = not_utf8(error.as_bytes());
+        Fault::at(&name, place, None, error).into()
     })
 }

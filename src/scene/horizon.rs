@@ -2,8 +2,10 @@
 
 use super::csv_rows::Rows;
 use super::fault::{Fault, Faults, Place};
-use super::number::number_within;
+use super::number::{number, number_within, tidy};
+use super::read_csv::fields_text;
 use super::value_error::ValueError;
+use std::collections::HashMap;
 use std::io::Read;
 
 /// The altitude of the terrain over every azimuth: straight lines between the
@@ -52,11 +54,13 @@ impl Horizon {
                 && first == second
             {
                 let found = format!("azimuth {first} twice");
-                return Err(ValueError::new(&found, "one altitude for each azimuth"));
+                return Err(ValueError::new(&found, "one altitude for each azimuth")
+                    .with_remedy("0 and 360 are one azimuth"));
             }
         }
         if sorted.is_empty() {
-            return Err(ValueError::new("", "at least one point"));
+            return Err(ValueError::new("", "at least one point")
+                .with_remedy("add a row, such as 0,5 for 5 degrees all around"));
         }
         Ok(Self { points: sorted })
     }
@@ -118,17 +122,20 @@ impl Horizon {
             Some(Ok(row)) => row,
             Some(Err(fault)) => return Err(fault.into()),
             None => {
-                let error = ValueError::new("", HEADER_EXPECTED);
+                let error = ValueError::new("", HEADER_EXPECTED).with_remedy(HEADER_REMEDY);
                 return Err(Fault::at(file, Place::START, None, error).into());
             }
         };
         // Further columns are for people, such as the ridge's distance.
         if !header.fields.iter().take(COLUMNS.len()).eq(COLUMNS) {
             let found: Vec<&str> = header.fields.iter().collect();
-            let error = ValueError::new(&found.join(","), HEADER_EXPECTED);
+            let error =
+                ValueError::new(&found.join(","), HEADER_EXPECTED).with_remedy(HEADER_REMEDY);
             return Err(Fault::at(file, Place::new(header.line, 1), None, error).into());
         }
         let mut points: Vec<(f64, f64)> = Vec::new();
+        // Where each azimuth stood first, and its altitude.
+        let mut lines: HashMap<u64, (usize, f64)> = HashMap::new();
         while let Some(row) = rows.next_row() {
             let row = match row {
                 Ok(row) => row,
@@ -142,9 +149,10 @@ impl Horizon {
                 row.fields.get(1),
                 row.fields.len() == header.fields.len(),
             ) else {
-                let found = format!("{} fields", row.fields.len());
-                let expected = format!("{} fields, as in the header", header.fields.len());
-                let error = ValueError::new(&found, expected);
+                let found = fields_text(row.fields.len());
+                let expected = format!("{}, as in the header", fields_text(header.fields.len()));
+                let error = ValueError::new(&found, expected)
+                    .with_remedy("write numbers with a decimal point, one point a row");
                 faults
                     .0
                     .push(Fault::at(file, Place::line(row.line), None, error));
@@ -153,6 +161,9 @@ impl Horizon {
             let mut read = |column: usize, text: &str, low: f64, high: f64| {
                 number_within(text, low, high)
                     .map_err(|error| {
+                        let west = number(text).filter(|number| (-180.0..0.0).contains(number));
+                        let turned = west.filter(|_| column == 1).map(|west| tidy(west + 360.0));
+                        let error = error.with_hint(turned.map(|turn| format!("write {turn}")));
                         let place = Place::new(row.line, column);
                         let key = COLUMNS.get(column - 1).copied();
                         faults.0.push(Fault::at(file, place, key, error));
@@ -161,7 +172,28 @@ impl Horizon {
             };
             let azimuth = read(1, azimuth, 0.0, 360.0);
             let altitude = read(2, altitude, -90.0, 90.0);
-            points.extend(azimuth.zip(altitude));
+            let Some((azimuth, altitude)) = azimuth.zip(altitude) else {
+                continue;
+            };
+            let turn = azimuth.rem_euclid(360.0);
+            match lines.get(&turn.to_bits()) {
+                Some((first, before)) if *before != altitude => {
+                    let error = ValueError::new(
+                        &format!("azimuth {azimuth} again"),
+                        "one altitude for each azimuth",
+                    )
+                    .with_remedy(format!(
+                        "line {first} has {before} there: keep one of the two"
+                    ));
+                    let place = Place::new(row.line, 1);
+                    faults.0.push(Fault::at(file, place, None, error));
+                }
+                Some(_) => {}
+                None => {
+                    lines.insert(turn.to_bits(), (row.line, altitude));
+                    points.push((azimuth, altitude));
+                }
+            }
         }
         if !faults.0.is_empty() {
             return Err(faults);
@@ -173,6 +205,7 @@ impl Horizon {
 
 const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
+const HEADER_REMEDY: &str = "make that the first line, its columns parted by commas";
 
 #[cfg(test)]
 mod tests {
@@ -205,20 +238,24 @@ mod tests {
             Err(faults) => faults.to_string(),
         };
         let header = "expected the header azimuth_deg,altitude_deg";
+        let remedy = "make that the first line, its columns parted by commas";
         for (text, result) in [
             (
                 "# ours\nazimuth_deg,altitude_deg\n90,1\n0,2\n",
                 "[(0.0, 2.0), (90.0, 1.0)]".to_owned(),
             ),
-            ("", format!("h.csv:1:1: found nothing, {header}")),
-            ("0,2\n", format!("h.csv:1:1: found 0,2, {header}")),
+            ("", format!("h.csv:1:1: found nothing, {header}; {remedy}")),
+            ("0,2\n", format!("h.csv:1:1: found 0,2, {header}; {remedy}")),
             (
                 "azimuth_deg,altitude_deg\n",
-                "h.csv:1: found nothing, expected at least one point".to_owned(),
+                "h.csv:1: found nothing, expected at least one point; \
+                 add a row, such as 0,5 for 5 degrees all around"
+                    .to_owned(),
             ),
             (
                 "azimuth_deg,altitude_deg\n10,2\n10,3\n",
-                "h.csv:1: found azimuth 10 twice, expected one altitude for each azimuth"
+                "h.csv:3:1: found azimuth 10 again, expected one altitude for each azimuth; \
+                 line 2 has 2 there: keep one of the two"
                     .to_owned(),
             ),
             (
@@ -226,7 +263,8 @@ mod tests {
                 "h.csv:2:1: azimuth_deg: found 400, expected a number from 0 to 360\n\
                  h.csv:3:2: altitude_deg: found nan, expected a number from -90 to 90; \
                  nan and inf are refused everywhere\n\
-                 h.csv:4: found 1 fields, expected 2 fields, as in the header"
+                 h.csv:4: found 1 field, expected 2 fields, as in the header; \
+                 write numbers with a decimal point, one point a row"
                     .to_owned(),
             ),
         ] {

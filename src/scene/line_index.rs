@@ -26,6 +26,14 @@ impl<'a> LineIndex<'a> {
         let before = self.text.get(start.copied().unwrap_or(0)..offset);
         Place::new(line, before.unwrap_or_default().chars().count() + 1)
     }
+
+    /// The text of a line, counted from 1, without its end.
+    pub fn line(&self, line: usize) -> &'a str {
+        let start = line.checked_sub(1).and_then(|index| self.starts.get(index));
+        let rest = start.and_then(|start| self.text.get(*start..));
+        rest.and_then(|rest| rest.lines().next())
+            .unwrap_or_default()
+    }
 }
 
 #[cfg(test)]
@@ -39,5 +47,9 @@ mod tests {
         assert_eq!(index.place(2), Place::new(2, 1));
         assert_eq!(index.place("a\nZü".len()), Place::new(2, 3));
         assert_eq!(index.place(9999), Place::new(3, 1));
+        assert_eq!(
+            [0, 1, 2, 3].map(|line| index.line(line)),
+            ["", "a", "Zürich = 1", ""]
+        );
     }
 }

@@ -3,6 +3,8 @@
 use super::value_error::{ValueError, is_unprintable};
 
 const LONGEST: usize = 80;
+/// What spreadsheets take for the beginning of a formula.
+const FORMULA_SIGNS: [char; 4] = ['=', '+', '-', '@'];
 const EXPECTED: &str = "printable text of at most 80 characters that does not begin with = + - @";
 
 /// `text` if it is fit to be a name: printable, at most 80 characters, not
@@ -15,10 +17,22 @@ pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
     }
     let count = text.chars().count();
     if count > LONGEST {
-        return Err(refuse().with_remedy(format!("it has {count} characters")));
+        return Err(refuse().with_remedy(format!("it has {count} characters: shorten it")));
     }
-    if text.is_empty() || text.starts_with(['=', '+', '-', '@']) || text.contains(is_unprintable) {
-        return Err(refuse());
+    if text.is_empty() {
+        return Err(refuse().with_remedy("give it a name"));
+    }
+    if let Some(first) = text
+        .chars()
+        .next()
+        .filter(|first| FORMULA_SIGNS.contains(first))
+    {
+        let remedy = format!("take the {first} from its front: spreadsheets run such a name");
+        return Err(refuse().with_remedy(remedy));
+    }
+    if let Some(hidden) = text.chars().find(|character| is_unprintable(*character)) {
+        let remedy = format!("take the character {} out", hidden.escape_default());
+        return Err(refuse().with_remedy(remedy));
     }
     Ok(text.to_owned())
 }
@@ -27,11 +41,14 @@ pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
 pub(super) fn check_notes(text: &str) -> Result<String, ValueError> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let line = words.join(" ");
-    if line.chars().count() > 2000 || line.contains(is_unprintable) {
-        return Err(ValueError::new(
-            text,
-            "printable text of at most 2000 characters",
-        ));
+    let refuse = || ValueError::new(text, "printable text of at most 2000 characters");
+    let count = line.chars().count();
+    if count > 2000 {
+        return Err(refuse().with_remedy(format!("it has {count} characters: shorten it")));
+    }
+    if let Some(hidden) = line.chars().find(|character| is_unprintable(*character)) {
+        let remedy = format!("take the character {} out", hidden.escape_default());
+        return Err(refuse().with_remedy(remedy));
     }
     Ok(line)
 }

@@ -29,6 +29,18 @@ pub(super) fn number_hint(text: &str) -> Option<String> {
     if matches!(bare, "nan" | "inf" | "infinity") {
         return Some("nan and inf are refused everywhere".to_owned());
     }
+    // As lenses have it: f/2.8.
+    if let Some(stem) = lower
+        .strip_prefix("f/")
+        .filter(|stem| number(stem).is_some())
+    {
+        return Some(format!("write the number alone: {stem}"));
+    }
+    if let Some(whole) = Some(format!("0{text}")).filter(|_| text.starts_with('.'))
+        && number(&whole).is_some()
+    {
+        return Some(format!("write {whole}"));
+    }
     if text.contains('\u{2212}') {
         let plain = text.replace('\u{2212}', "-");
         return number(&plain).map(|_| format!("write the minus sign as a hyphen: {plain}"));
@@ -54,7 +66,22 @@ pub(super) fn number_hint(text: &str) -> Option<String> {
 }
 
 /// The number in `text` if it lies from `low` to `high`.
-pub(super) fn number_within(text: &str, low: f64, high: f64) -> Result<f64, ValueError> {
+///
+/// # Errors
+///
+/// Text that is no finite number written in digits, and numbers outside.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::scene::number_within;
+/// assert_eq!(number_within("2.8", 0.5, 64.0), Ok(2.8));
+/// assert_eq!(
+///     number_within("f/2.8", 0.5, 64.0).unwrap_err().to_string(),
+///     "found f/2.8, expected a number from 0.5 to 64; write the number alone: 2.8"
+/// );
+/// ```
+pub fn number_within(text: &str, low: f64, high: f64) -> Result<f64, ValueError> {
     let text = text.trim();
     let expected = || format!("a number from {low} to {high}");
     match number(text) {

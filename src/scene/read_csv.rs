@@ -4,7 +4,7 @@ use super::csv_rows::{Row, Rows};
 use super::fault::{Fault, Faults, Place};
 use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
-use super::site_keys::{is_site_key, unknown_site_key};
+use super::site_keys::{is_site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
 use super::value_error::ValueError;
 use std::io::Read;
@@ -19,12 +19,14 @@ const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 /// tables (`subject.bearing_deg`); an empty field means that nothing is said.
 /// Each item is the site of one row or everything wrong in that row, with its
 /// line and, as column, the number of the field. After a row that is wrong the
-/// reading goes on.
+/// reading goes on. A table without any row is a fault too.
 pub struct SiteTable<R> {
     file: String,
     directory: PathBuf,
     columns: Vec<String>,
     rows: Rows<R>,
+    /// The header's line, as long as no row has been read.
+    empty_after: Option<usize>,
 }
 
 impl<R: Read> SiteTable<R> {
@@ -40,7 +42,8 @@ impl<R: Read> SiteTable<R> {
             Some(Ok(row)) => row,
             Some(Err(fault)) => return Err(fault.into()),
             None => {
-                let error = ValueError::new("", "a header with the names of the columns");
+                let error = ValueError::new("", "a header with the names of the columns")
+                    .with_remedy(format!("begin with the line {}", REQUIRED.join(",")));
                 return Err(Fault::at(file, Place::START, None, error).into());
             }
         };
@@ -50,6 +53,7 @@ impl<R: Read> SiteTable<R> {
             directory: directory.to_owned(),
             columns,
             rows,
+            empty_after: Some(header.line),
         })
     }
 
@@ -58,10 +62,14 @@ impl<R: Read> SiteTable<R> {
         let (found, expected) = (row.fields.len(), self.columns.len());
         if found != expected {
             let error = ValueError::new(
-                &format!("{found} fields"),
-                format!("{expected} fields, as many as the header names"),
+                &fields_text(found),
+                format!("{}, as many as the header names", fields_text(expected)),
             )
-            .with_remedy("a field with a comma in it goes between quotation marks");
+            .with_remedy(if found > expected {
+                "a field with a comma in it goes between quotation marks"
+            } else {
+                "an empty field keeps its comma"
+            });
             return Err(Fault::at(file, Place::line(row.line), None, error).into());
         }
         let mut draft = SiteDraft::default();
@@ -83,17 +91,37 @@ impl<R: Read> SiteTable<R> {
     }
 }
 
+/// So many fields, in words.
+pub(super) fn fields_text(count: usize) -> String {
+    match count {
+        1 => "1 field".to_owned(),
+        _ => format!("{count} fields"),
+    }
+}
+
 fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
     let mut faults = Faults::default();
     let mut columns: Vec<String> = Vec::new();
+    let most = site_key_count();
+    if header.fields.len() > most {
+        let error = ValueError::new(
+            &format!("{} columns", header.fields.len()),
+            format!("at most {most} columns, one for each key of a site"),
+        )
+        .with_remedy("look for the end of the first line");
+        return Err(Fault::at(file, Place::line(header.line), None, error).into());
+    }
     for (index, name) in header.fields.iter().enumerate() {
         let place = Place::new(header.line, index + 1);
         let error = if name.is_empty() {
-            Some(ValueError::new("", "the name of a column"))
+            Some(
+                ValueError::new("", "the name of a column")
+                    .with_remedy("name it, or take the comma out"),
+            )
         } else if !is_site_key(name) {
             Some(unknown_site_key(name))
         } else if let Some(first) = columns.iter().position(|column| column == name) {
-            let remedy = format!("it is column {} already", first + 1);
+            let remedy = format!("it is column {} already: take one out", first + 1);
             Some(ValueError::new(name, "each column once").with_remedy(remedy))
         } else {
             None
@@ -107,7 +135,8 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
     if faults.0.is_empty() {
         for key in REQUIRED {
             if !columns.iter().any(|column| column == key) {
-                let error = ValueError::new("", format!("a column {key}"));
+                let error = ValueError::new("", format!("a column {key}"))
+                    .with_remedy("add it to the header and to each row");
                 faults
                     .0
                     .push(Fault::at(file, Place::line(header.line), Some(key), error));
@@ -121,7 +150,15 @@ impl<R: Read> Iterator for SiteTable<R> {
     type Item = Result<Site, Faults>;
 
     fn next(&mut self) -> Option<Self::Item> {
-        let row = self.rows.next_row()?;
+        let Some(row) = self.rows.next_row() else {
+            let line = self.empty_after.take()?;
+            let error = ValueError::new("a header alone", "a row for each site below it")
+                .with_remedy("add a row, or leave the table out");
+            return Some(Err(
+                Fault::at(&self.file, Place::line(line), None, error).into()
+            ));
+        };
+        self.empty_after = None;
         Some(row.map_err(Faults::from).and_then(|row| self.site(&row)))
     }
 }

@@ -6,6 +6,7 @@ use super::line_index::LineIndex;
 use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, is_site_key};
+use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
 use super::value_error::ValueError;
 use std::borrow::Cow;
@@ -15,6 +16,8 @@ use toml::de::{DeTable, DeValue, Error};
 
 /// More faults of form than this in one file help nobody.
 const MOST_FORM_FAULTS: usize = 50;
+/// Nor are more errors looked at: each costs as much as its line is long.
+const MOST_FORM_ERRORS: usize = 200;
 
 /// A TOML text, parsed as far as it can be.
 struct Document<'a> {
@@ -37,10 +40,18 @@ impl<'a> Document<'a> {
             form_faults: Vec::new(),
             broken_lines: BTreeSet::new(),
         };
-        for error in errors.iter().take(MOST_FORM_FAULTS) {
+        for error in errors.iter().take(MOST_FORM_ERRORS) {
+            if document.form_faults.len() == MOST_FORM_FAULTS {
+                break;
+            }
+            // What follows on the same line is most often the same slip.
             let fault = document.form_fault(error);
-            document.broken_lines.extend(fault.line);
-            document.form_faults.push(fault);
+            if fault
+                .line
+                .is_some_and(|line| document.broken_lines.insert(line))
+            {
+                document.form_faults.push(fault);
+            }
         }
         (document, table)
     }
@@ -53,36 +64,13 @@ impl<'a> Document<'a> {
         if found.is_empty() {
             found = rest.lines().next().unwrap_or_default();
         }
-        let at_end = rest.is_empty();
-        let (what, expected) = match error.message().split_once(", expected ") {
-            Some((what, expected)) => (what, expected),
-            None => (error.message(), "TOML"),
-        };
-        // The parser calls a bare word a bad boolean; people forget quotes.
-        let is_word = what.starts_with("invalid boolean");
-        let (what, expected) = match (what, expected) {
-            ("string values must be quoted", _) if found.is_empty() => {
-                ("the value is missing", "a value")
-            }
-            ("string values must be quoted", _) => (what, "a value"),
-            _ if is_word => ("string values must be quoted", "a value"),
-            (_, "nothing") => (what, "TOML"),
-            _ => (what, expected),
-        };
-        let error = ValueError::new(found, expected).with_remedy(what);
-        let error = if at_end && found.is_empty() {
-            ValueError {
-                found: "the end of the file".to_owned(),
-                ..error
-            }
-        } else if found.is_empty() {
-            ValueError {
-                found: "the end of the line".to_owned(),
-                ..error
-            }
-        } else {
-            error
-        };
+        let line = self.lines.line(place.line);
+        let error = form_error(&Break {
+            message: error.message(),
+            found,
+            line,
+            at_end: rest.is_empty(),
+        });
         Fault::at(self.file, place, None, error)
     }
 
@@ -169,7 +157,8 @@ pub(super) fn parse_site_with(
             _ if is_table => {
                 let (value, place) = document.value(value);
                 if !document.is_broken(place) {
-                    let error = ValueError::new(value.written, format!("a table [{name}]"));
+                    let error = ValueError::new(value.written, format!("a table [{name}]"))
+                        .with_remedy(format!("write [{name}] on a line, its keys below it"));
                     draft.fault(Fault::at(file, place, Some(name), error));
                 }
             }
@@ -253,5 +242,5 @@ pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
         }
     }
     faults.sort_by_key(|fault| (fault.line, fault.column));
-    Faults(faults).or_value(brief)
+    Faults::of(faults).or_value(brief)
 }

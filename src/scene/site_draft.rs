@@ -156,13 +156,13 @@ impl SiteDraft {
     fn into_faults(mut self, file: &str) -> Faults {
         self.faults
             .sort_by_key(|fault| (fault.file != file, fault.line, fault.column));
-        Faults(self.faults)
+        Faults::of(self.faults)
     }
 
     fn take_name(&mut self, context: &Context<'_>) -> String {
         let name = self.name.take().or_else(|| context.default_name.clone());
         name.unwrap_or_else(|| {
-            self.missing(context, "name", "a name", "add name = \"...\"");
+            self.missing(context, "name", "a name", "give the site a name");
             String::new()
         })
     }
@@ -263,7 +263,8 @@ impl SiteDraft {
         let (latitude_deg, longitude_deg) = self.coordinates(context, "subject.")?;
         if camera == Some((latitude_deg, longitude_deg)) {
             let found = format!("{latitude_deg}, {longitude_deg}");
-            let error = ValueError::new(&found, "a place other than the camera's");
+            let error = ValueError::new(&found, "a place other than the camera's")
+                .with_remedy("put the subject where it stands");
             self.complain(context, "subject.latitude_deg", error);
         }
         Some(SubjectPlace::Coordinates {
@@ -320,7 +321,8 @@ impl SiteDraft {
                 "{} mm over {} pixels, {pitch_um:.3} micrometres a pixel",
                 camera.sensor_mm[0], camera.pixels[0]
             );
-            let error = ValueError::new(&found, "0.5 to 50 micrometres a pixel");
+            let error = ValueError::new(&found, "0.5 to 50 micrometres a pixel")
+                .with_remedy("check sensor_mm and pixels: both are width, then height");
             let key = if self.has("camera.pixels") {
                 "camera.pixels"
             } else {

@@ -4,6 +4,7 @@ use super::brief::Brief;
 use super::coordinates::ELEVATIONS_M;
 use super::name::{check_name, check_notes};
 use super::nearest::nearest;
+use super::number::{number, tidy};
 use super::site_draft::SiteDraft;
 use super::value::Value;
 use super::value_error::ValueError;
@@ -64,17 +65,26 @@ static KEYS: [SiteKey; 25] = [
         .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
     key!("subject.height_m", subject.height_m, |value| value
         .number_within(0.01, 9000.0)),
-    key!("subject.reflectance", subject.reflectance, |value| value
-        .number_within(0.0, 1.0)),
+    key!("subject.reflectance", subject.reflectance, |value| {
+        in_other_unit(value, 0.0, 1.0, "as a share of 1", |percent| {
+            percent / 100.0
+        })
+    }),
     key!("sky.zenith_mag_arcsec2", zenith_mag_arcsec2, |value| value
         .number_within(14.0, 22.5)),
     key!("sky.bortle", bortle, |value| value.whole_within(1, 9)),
     key!("sky.extinction_mag", extinction_mag, |value| value
         .number_within(0.05, 2.0)),
-    key!("air.pressure_hpa", pressure_hpa, |value| value
-        .number_within(200.0, 1100.0)),
-    key!("air.temperature_c", temperature_c, |value| value
-        .number_within(-90.0, 60.0)),
+    key!("air.pressure_hpa", pressure_hpa, |value| {
+        in_other_unit(value, 200.0, 1100.0, "in hectopascals", |pascals| {
+            pascals / 100.0
+        })
+    }),
+    key!("air.temperature_c", temperature_c, |value| {
+        in_other_unit(value, -90.0, 60.0, "in degrees Celsius", |kelvins| {
+            kelvins - 273.15
+        })
+    }),
     key!("camera.sensor_mm", sensor_mm, |value| value
         .pair("a width and a height in millimetres", |side| side
             .number_within(1.0, 200.0))),
@@ -117,6 +127,11 @@ pub(super) fn is_site_key(key: &str) -> bool {
     all_keys().any(|known| known == key)
 }
 
+/// How many keys a site can have.
+pub(super) fn site_key_count() -> usize {
+    all_keys().count()
+}
+
 fn all_keys() -> impl Iterator<Item = String> {
     let plain = KEYS.iter().map(|key| key.name.to_owned());
     plain.chain(Brief::keys().map(|wish| format!("brief.{wish}")))
@@ -153,6 +168,12 @@ pub(super) fn unknown_site_key(key: &str) -> ValueError {
     if key.contains([';', '\t']) {
         return error.with_remedy("part the columns by commas");
     }
+    if key.contains('=') {
+        return error.with_remedy("a table of sites is CSV; a site in TOML goes into a .toml file");
+    }
+    if number(key).is_some() {
+        return error.with_remedy("begin the table with a line of the columns' names");
+    }
     match meant {
         Some(name) => error.with_remedy(format!("did you mean {name}?")),
         None if last_names.is_empty() => {
@@ -162,11 +183,34 @@ pub(super) fn unknown_site_key(key: &str) -> ValueError {
     }
 }
 
+/// A number from `low` to `high`; for one that would be right in another unit,
+/// which `convert` takes away, the error tells what to write.
+fn in_other_unit(
+    value: &Value<'_>,
+    low: f64,
+    high: f64,
+    unit: &str,
+    convert: impl Fn(f64) -> f64,
+) -> Result<f64, ValueError> {
+    value.number_within(low, high).map_err(|error| {
+        let meant = number(value.written)
+            .filter(|number| *number > high)
+            .map(|number| tidy(convert(number)))
+            .filter(|meant| (low..=high).contains(meant));
+        error.with_hint(meant.map(|meant| format!("{unit}: write {meant}")))
+    })
+}
+
 fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
     let expected = "the path of a CSV file, seen from the site file";
     let path = value.text(expected)?;
-    if path.trim().is_empty() || path.contains('\0') {
-        return Err(ValueError::new(path, expected));
+    if path.trim().is_empty() {
+        return Err(
+            ValueError::new(path, expected).with_remedy("name the file, or take the key out")
+        );
+    }
+    if path.contains('\0') {
+        return Err(ValueError::new(path, expected).with_remedy("take the character \\0 out"));
     }
     Ok(path.to_owned())
 }

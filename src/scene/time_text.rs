@@ -1,10 +1,10 @@
 //! Moments as people type them.
 
-use super::date::is_known_year;
+use super::date::{is_known_year, parse_date};
 use super::value_error::ValueError;
 use super::zone::{LocalReading, LocalTime, Zone, offset_text};
 use crate::ephemeris::Moment;
-use chrono::{DateTime, NaiveDateTime, Utc};
+use chrono::{DateTime, NaiveDateTime, NaiveTime, Utc};
 
 impl Zone {
     /// The moment in `text`: RFC 3339 with an offset or `Z`, or the local time
@@ -22,6 +22,7 @@ impl Zone {
                 text,
                 "a time YYYY-MM-DDTHH:MM, local, or with Z or an offset, from 1900 to 2099",
             )
+            .with_remedy(remedy(text))
         };
         let known = |moment: Moment| is_known_year(self.local_date(moment));
         if let Some(utc) = with_offset(text) {
@@ -76,6 +77,17 @@ impl LocalReading {
                 .to_string()
         }
     }
+}
+
+/// What to do about `text`, which is no time that we take.
+fn remedy(text: &str) -> String {
+    if parse_date(text).is_ok() {
+        return format!("add the time of day: {text}T21:30");
+    }
+    if NaiveTime::parse_from_str(text, "%H:%M").is_ok() {
+        return format!("add the date: 2027-05-13T{text}");
+    }
+    "for example 2027-05-13T21:30".to_owned()
 }
 
 fn with_offset(text: &str) -> Option<DateTime<Utc>> {
@@ -171,18 +183,19 @@ mod tests {
         assert_eq!(read("UTC", "1900-01-01T00:00:00Z"), "1900-01-01T00:00:00Z");
         assert_eq!(read("UTC", "2099-12-31T23:59"), "2099-12-31T23:59:00Z");
         let expected = "a time YYYY-MM-DDTHH:MM, local, or with Z or an offset, from 1900 to 2099";
-        for text in [
-            "2100-01-01T00:00",
-            "1899-12-31T23:59:59Z",
-            "2027-05-13",
-            "22:00",
-            "2027-05-13T25:00",
-            "+262142-01-01T00:00",
-            "now",
+        let example = "for example 2027-05-13T21:30";
+        for (text, remedy) in [
+            ("2100-01-01T00:00", example),
+            ("1899-12-31T23:59:59Z", example),
+            ("2027-05-13", "add the time of day: 2027-05-13T21:30"),
+            ("22:00", "add the date: 2027-05-13T22:00"),
+            ("2027-05-13T25:00", example),
+            ("+262142-01-01T00:00", example),
+            ("now", example),
         ] {
             assert_eq!(
                 read("UTC", text),
-                format!("found {text}, expected {expected}")
+                format!("found {text}, expected {expected}; {remedy}")
             );
         }
     }

@@ -50,11 +50,13 @@ impl Value<'_> {
             Kind::List(items) => {
                 let words: Result<Vec<&str>, ValueError> = items
                     .iter()
-                    .map(|item| item.text("a list of strings"))
+                    .map(|item| item.text("a list of texts in quotes"))
                     .collect();
                 Ok(words?.join(","))
             }
-            Kind::Table | Kind::Other => Err(self.refuse("a string")),
+            Kind::Table | Kind::Other => Err(self
+                .refuse("text in quotes")
+                .with_remedy("write it as the option takes it")),
         }
     }
 
@@ -69,7 +71,8 @@ impl Value<'_> {
                 .refuse(expected)
                 .with_remedy(format!("leave the quotes off: {text}"))),
             Kind::Text(text) => Err(self.refuse(expected).with_hint(number_hint(text))),
-            Kind::List(_) | Kind::Table | Kind::Other => Err(self.refuse(expected)),
+            Kind::List(_) => Err(self.refuse(expected).with_remedy("take the brackets off")),
+            Kind::Table | Kind::Other => Err(self.refuse(expected)),
         }
     }
 
@@ -119,7 +122,7 @@ impl Value<'_> {
         match &self.kind {
             Kind::List(items) => match items.as_slice() {
                 [first, second] => Ok([read(first)?, read(second)?]),
-                _ => Err(self.refuse(expected)),
+                _ => Err(self.refuse(expected).with_remedy("for example [36, 24]")),
             },
             Kind::Field => {
                 let parts: Vec<&str> = self

@@ -1,14 +1,26 @@
 //! Evenings of the week.
 
+use super::nearest::nearest;
 use super::value_error::ValueError;
 use chrono::{Weekday, WeekdaySet};
 
+const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 const EXPECTED: &str = "days like fri,sat or mon-thu";
 
 /// The days in `text`: `fri,sat` or `mon-thu`, parted by commas or spaces.
 pub(super) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
     let refuse = || ValueError::new(text.trim(), EXPECTED);
-    let day = |name: &str| name.trim().parse::<Weekday>().map_err(|_| refuse());
+    let day = |name: &str| {
+        let name = name.trim();
+        name.parse::<Weekday>().map_err(|_| {
+            let remedy = match nearest(name, DAYS) {
+                _ if name.eq_ignore_ascii_case("weekend") => "write sat,sun".to_owned(),
+                Some(day) => format!("did you mean {day}?"),
+                None => format!("the days are {}", DAYS.join(", ")),
+            };
+            refuse().with_remedy(remedy)
+        })
+    };
     let mut days = WeekdaySet::EMPTY;
     let words = text.split([',', ' ']).filter(|word| !word.is_empty());
     for word in words {
@@ -62,7 +74,7 @@ mod tests {
         assert_eq!(shown("fri-mon"), Ok("mon,fri,sat,sun".to_owned()));
         assert_eq!(
             shown("weekend"),
-            Err(format!("found weekend, expected {EXPECTED}"))
+            Err(format!("found weekend, expected {EXPECTED}; write sat,sun"))
         );
         assert_eq!(
             shown(""),

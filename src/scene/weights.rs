@@ -74,20 +74,27 @@ impl FromStr for Weights {
 
     fn from_str(text: &str) -> Result<Self, ValueError> {
         let mut weights = Self::default();
+        let mut said: Vec<&str> = Vec::new();
         for part in text.split(',') {
             let (name, value) = part
                 .split_once('=')
-                .ok_or_else(|| ValueError::new(text, EXPECTED))?;
+                .ok_or_else(|| ValueError::new(text, EXPECTED).with_remedy("write NAME=NUMBER"))?;
             let (name, value) = (name.trim(), number_within(value.trim(), 0.0, HEAVIEST)?);
             let slot = weights.slot(name).ok_or_else(|| {
                 let meant = nearest(name, NAMES);
                 ValueError::new(name, EXPECTED)
                     .with_hint(meant.map(|meant| format!("did you mean {meant}?")))
             })?;
+            if said.contains(&name) {
+                let error = ValueError::new(&format!("{name} again"), "each weight once");
+                return Err(error.with_remedy("keep one of the two"));
+            }
+            said.push(name);
             *slot = value;
         }
         if weights.entries().iter().all(|(_, weight)| *weight == 0.0) {
-            return Err(ValueError::new(text, "at least one weight above 0"));
+            return Err(ValueError::new(text, "at least one weight above 0")
+                .with_remedy("raise one of them"));
         }
         Ok(weights)
     }
@@ -123,6 +130,7 @@ mod tests {
         assert!(told("contrast=nan").contains("found nan"));
         assert!(told("contrast").contains("expected weights such as"));
         let none = "contrast=0,balance=0,raking=0,position=0,length=0";
-        assert!(told(none).ends_with("expected at least one weight above 0"));
+        assert!(told(none).ends_with("expected at least one weight above 0; raise one of them"));
+        assert!(told("contrast=1,contrast=2").starts_with("found contrast again"));
     }
 }

@@ -54,7 +54,20 @@ impl Zone {
             return Ok(Self(*zone));
         }
         let error = ValueError::new(name, "an IANA time zone such as Australia/Adelaide or UTC");
-        Err(error.with_hint(nearest_zone(name).map(|near| format!("did you mean {near}?"))))
+        let is_offset = name.contains(|character: char| character.is_ascii_digit());
+        let is_abbreviation =
+            name.len() <= 5 && !name.is_empty() && name.chars().all(|c| c.is_ascii_uppercase());
+        let near = nearest_zone(name).filter(|_| !is_offset && !is_abbreviation);
+        Err(error.with_remedy(match near {
+            Some(near) => format!("did you mean {near}?"),
+            None if is_offset => {
+                "name the zone of a city: an offset does not tell when clocks change".to_owned()
+            }
+            None if is_abbreviation => {
+                "name the zone of a city: many zones share such letters".to_owned()
+            }
+            None => "name the zone of a city, or UTC".to_owned(),
+        }))
     }
 
     /// Its IANA name.
@@ -222,7 +235,19 @@ mod tests {
                 format!("found {name}, {expected}; did you mean {near}?")
             );
         }
-        assert_eq!(ask("+09:30"), format!("found +09:30, {expected}"));
+        for (name, remedy) in [
+            (
+                "+09:30",
+                "name the zone of a city: an offset does not tell when clocks change",
+            ),
+            (
+                "ACST",
+                "name the zone of a city: many zones share such letters",
+            ),
+            ("Mars/Olympus_Mons", "name the zone of a city, or UTC"),
+        ] {
+            assert_eq!(ask(name), format!("found {name}, {expected}; {remedy}"));
+        }
     }
 
     #[test]

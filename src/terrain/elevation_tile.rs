@@ -45,7 +45,7 @@ pub struct ElevationTile {
 pub enum TileError {
     /// The name does not tell the corner.
     #[error(
-        "{}: the name does not tell the tile's south-west corner; expected one like S32E139.hgt",
+        "{}: found a name that tells no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
         path.display()
     )]
     Name {
@@ -54,7 +54,7 @@ pub enum TileError {
     },
     /// Neither of the two sizes.
     #[error(
-        "{}: {found} bytes; expected {} (3 arc-seconds) or {} (1 arc-second), not compressed",
+        "{}: found {found} bytes, expected {} (3 arc-seconds) or {} (1 arc-second); unpack the tile, or fetch it anew",
         path.display(), bytes_of(SIDES[0]), bytes_of(SIDES[1])
     )]
     Size {
@@ -64,13 +64,13 @@ pub enum TileError {
         found: u64,
     },
     /// Not a regular file.
-    #[error("{}: not a file; expected an elevation tile", path.display())]
+    #[error("{}: found no plain file, expected an elevation tile; name the file itself", path.display())]
     NotAFile {
         /// What stands there.
         path: PathBuf,
     },
     /// The system refused.
-    #[error("{}: {source}", path.display())]
+    #[error("{}: found {}, expected an elevation tile; check the path and its permissions", path.display(), refusal(source))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -78,13 +78,30 @@ pub enum TileError {
         source: io::Error,
     },
     /// More tiles than a horizon needs.
-    #[error("{found} elevation tiles; at most {limit} are held at once (26 MB each)")]
+    #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
     TooMany {
         /// How many were asked for.
         found: usize,
         /// How many are allowed.
         limit: usize,
     },
+    /// Two tiles of one square.
+    #[error("{}: found the square of {} again, expected each tile once; leave one of them out", path.display(), first.display())]
+    Twice {
+        /// The second file.
+        path: PathBuf,
+        /// The first.
+        first: PathBuf,
+    },
+}
+
+/// What the system says, in plain words where it is a common thing.
+fn refusal(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "a file that may not be read".to_owned(),
+        _ => error.to_string(),
+    }
 }
 
 const fn bytes_of(side: u16) -> u64 {

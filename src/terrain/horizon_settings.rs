@@ -1,6 +1,6 @@
 //! How a skyline is looked for, and what stands in the way of it.
 
-use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint};
+use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint, TileCorner};
 
 /// Where the camera is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,11 +52,11 @@ impl Default for HorizonSettings {
 }
 
 /// Why there is no skyline.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum HorizonError {
     /// A setting out of its range.
-    #[error("{name} is {found}; expected {expected}")]
+    #[error("{name}: found {found}, expected {expected}")]
     Setting {
         /// Which.
         name: &'static str,
@@ -66,13 +66,29 @@ pub enum HorizonError {
         expected: &'static str,
     },
     /// Too near to a pole.
-    #[error("latitude {0} is too near to a pole: horizons are computed up to 85 degrees")]
+    #[error(
+        "found latitude {0}, expected one from -85 to 85; nearer to a pole no skyline is computed"
+    )]
     Polar(f64),
     /// The tiles do not tell how high the camera stands.
     #[error(
-        "the elevation tiles do not reach the camera at {latitude_deg}, {longitude_deg}: add its tile, or give the camera's height above the sea"
+        "found no tile that holds {latitude_deg}, {longitude_deg}, expected the camera's own; add {tile}"
     )]
     GroundUnknown {
+        /// The tile that is missing.
+        tile: String,
+        /// Latitude of the camera, degrees.
+        latitude_deg: f64,
+        /// Longitude of the camera, degrees.
+        longitude_deg: f64,
+    },
+    /// The tile of the camera has a void there.
+    #[error(
+        "found a void at {latitude_deg}, {longitude_deg} in {tile}, expected the height of the ground; take a tile whose voids are filled"
+    )]
+    GroundVoid {
+        /// The tile.
+        tile: String,
         /// Latitude of the camera, degrees.
         latitude_deg: f64,
         /// Longitude of the camera, degrees.
@@ -80,7 +96,7 @@ pub enum HorizonError {
     },
     /// The camera is inside the hill.
     #[error(
-        "the camera's {eye_m} m above the sea lie below the ground, which the tiles put at {ground_m:.1} m"
+        "found a camera {eye_m} m above the sea, expected one above the ground, which the tiles put at {ground_m:.1} m; raise it"
     )]
     EyeBelowGround {
         /// The eye, metres above the sea.
@@ -158,10 +174,27 @@ impl HorizonSettings {
         };
         match (self.eye, ground) {
             (Eye::AboveGround(height), Some(ground)) => Ok(ground + height),
-            (Eye::AboveGround(_), None) => Err(HorizonError::GroundUnknown {
-                latitude_deg: camera.latitude_deg(),
-                longitude_deg: camera.longitude_deg(),
-            }),
+            (Eye::AboveGround(_), None) => {
+                let (latitude_deg, longitude_deg) = (camera.latitude_deg(), camera.longitude_deg());
+                let tile = TileCorner {
+                    south_deg: latitude_deg.floor() as i16,
+                    west_deg: longitude_deg.floor() as i16,
+                }
+                .file_name();
+                Err(if mosaic.ground(camera) == Ground::Void {
+                    HorizonError::GroundVoid {
+                        tile,
+                        latitude_deg,
+                        longitude_deg,
+                    }
+                } else {
+                    HorizonError::GroundUnknown {
+                        tile,
+                        latitude_deg,
+                        longitude_deg,
+                    }
+                })
+            }
             (Eye::AboveSea(eye_m), Some(ground_m)) if eye_m < ground_m => {
                 Err(HorizonError::EyeBelowGround { eye_m, ground_m })
             }

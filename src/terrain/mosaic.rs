@@ -24,12 +24,12 @@ pub enum Ground {
 }
 
 impl ElevationMosaic {
-    /// Reads the tiles at `paths`; of two with the same corner the later one
-    /// counts.
+    /// Reads the tiles at `paths`.
     ///
     /// # Errors
     ///
-    /// More than 25 paths, or the first tile that cannot be used.
+    /// More than 25 paths, two tiles of one square, or the first tile that
+    /// cannot be used.
     pub fn read<P: AsRef<Path>>(paths: &[P]) -> Result<Self, TileError> {
         if paths.len() > MOST_TILES {
             return Err(TileError::TooMany {
@@ -38,7 +38,15 @@ impl ElevationMosaic {
             });
         }
         let mut tiles = HashMap::with_capacity(paths.len());
+        let mut names: HashMap<TileCorner, &Path> = HashMap::new();
         for path in paths {
+            let corner = TileCorner::from_name(path.as_ref())?;
+            if let Some(first) = names.insert(corner, path.as_ref()) {
+                return Err(TileError::Twice {
+                    path: path.as_ref().to_owned(),
+                    first: first.to_owned(),
+                });
+            }
             let tile = ElevationTile::read(path.as_ref())?;
             tiles.insert(tile.corner(), tile);
         }
