@@ -14,19 +14,14 @@ use rakelight::{
 /// Sites worked on before their results are written. Enough to keep every core
 /// busy, few enough that memory stays the same for any number of sites.
 const CHUNK: usize = 256;
-/// Faults told of an input that stops the scan. Who has a thousand will not
-/// read on, and a table of nothing but bad rows must not fill the memory.
-const MOST_FAULTS: usize = 1000;
 
 /// The sites of a scan in the order of the input, read as they are needed.
 pub struct Batch<'a> {
     sites: SiteIter,
     wishes: &'a Wishes,
     keep_going: bool,
-    /// What is wrong and not yet told, at most [`MOST_FAULTS`].
+    /// What is wrong and not yet told.
     faults: Faults,
-    /// Faults beyond those held.
-    more: usize,
     /// Whether a site was left out.
     left_out: bool,
     all_read: bool,
@@ -42,7 +37,6 @@ impl<'a> Batch<'a> {
             wishes,
             keep_going,
             faults: Faults::default(),
-            more: 0,
             left_out: false,
             all_read: false,
             ahead: None,
@@ -71,11 +65,10 @@ impl<'a> Batch<'a> {
         }
         while let Some(next) = self.sites.next() {
             if let Err(wrong) = next.and_then(|site| ready(self.wishes, site).map(|_| ())) {
-                self.note(wrong);
+                self.faults.extend(wrong);
             }
         }
-        let faults = std::mem::take(&mut self.faults);
-        Err(Failure::of_faults(&faults, self.more))
+        Err(std::mem::take(&mut self.faults).into())
     }
 
     /// The next sites with their rules; none when all are done.
@@ -110,16 +103,10 @@ impl<'a> Batch<'a> {
             };
             match next.and_then(|site| ready(self.wishes, site)) {
                 Ok(ready) => chunk.push(ready),
-                Err(wrong) => self.note(wrong),
+                Err(wrong) => self.faults.extend(wrong),
             }
         }
         chunk
-    }
-
-    fn note(&mut self, wrong: Faults) {
-        let room = MOST_FAULTS.saturating_sub(self.faults.0.len());
-        self.more += wrong.0.len().saturating_sub(room);
-        self.faults.extend(wrong.into_iter().take(room));
     }
 }
 

@@ -8,6 +8,7 @@ use super::{
     },
     failure::Failure,
     inputs::{self, Wishes},
+    night::night_of,
     output::Output,
     png, scan, season,
 };
@@ -15,8 +16,8 @@ use anyhow::anyhow;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
     ephemeris::Moment,
-    scan::{Lunation, Night, NightCourse, Rules, Season, Vista, lunations, season_around},
-    scene::{Faults, LightKind, Site, Zone},
+    scan::{Lunation, NightCourse, Rules, Season, Vista, lunations, season_around},
+    scene::{Faults, LightKind, Site, ValueError, Zone},
     terrain::{MagneticField, decimal_year},
 };
 use std::io::{IsTerminal, Write};
@@ -25,6 +26,12 @@ use std::io::{IsTerminal, Write};
 pub const STEPS: usize = 480;
 
 pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
+    let picture = match command {
+        ChartCommand::Night(args) => &args.picture,
+        ChartCommand::Frame(args) => &args.picture,
+        ChartCommand::Season(args) => &args.picture,
+    };
+    format(picture)?;
     match command {
         ChartCommand::Night(args) => night(args),
         ChartCommand::Frame(args) => frame(args),
@@ -39,17 +46,27 @@ fn palette(args: &PictureArgs) -> Palette {
     }
 }
 
+/// The format asked for, or that the file's name ends in.
+fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
+    let path = args.output.output.as_deref();
+    let ending = path.and_then(|path| path.extension());
+    match (args.format, ending) {
+        (Some(format), _) => Ok(format),
+        (None, None) => Ok(PictureFormat::Svg),
+        (None, Some(ending)) if ending.eq_ignore_ascii_case("svg") => Ok(PictureFormat::Svg),
+        (None, Some(ending)) if ending.eq_ignore_ascii_case("png") => Ok(PictureFormat::Png),
+        (None, Some(ending)) => {
+            let found = format!("a name that ends in .{}", ending.to_string_lossy());
+            let error = ValueError::new(&found, "one that ends in .svg or .png")
+                .with_remedy("name the picture so, or choose --format svg or png");
+            Err(Failure::option("output", &error))
+        }
+    }
+}
+
 fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
     let path = args.output.output.as_deref();
-    let named_png = path
-        .and_then(|path| path.extension())
-        .is_some_and(|extension| extension.eq_ignore_ascii_case("png"));
-    let format = args.format.unwrap_or(if named_png {
-        PictureFormat::Png
-    } else {
-        PictureFormat::Svg
-    });
-    if format == PictureFormat::Svg {
+    if format(args)? == PictureFormat::Svg {
         let mut out = Output::open(path)?;
         out.write_all(picture.svg.as_bytes())?;
         out.finish()?;
@@ -82,13 +99,7 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
         inputs::say_assumed_zone(&site);
     }
     let rules = inputs::rules(&wishes, &site)?;
-    let night = Night::of(&site, args.on).ok_or_else(|| {
-        Failure::Said(anyhow!(
-            "--on {}: the calendar of {} leaves that date out",
-            args.on,
-            site.zone.name()
-        ))
-    })?;
+    let night = night_of(&site, args.on)?;
     let season = Season::new(args.on, args.on);
     let course = season.with_outlook(&site, &rules, |outlook| {
         NightCourse::of(outlook, &night, STEPS)

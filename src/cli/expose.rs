@@ -46,11 +46,11 @@ pub struct ExposeArgs {
     pub f_number: Option<f64>,
 
     /// Sensor width and height, mm [default: the site's camera, else 36x24]
-    #[arg(long, value_name = "WxH", value_parser = values::pair::<f64>, help_heading = LENS)]
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true, value_parser = values::pair(1.0, 200.0), help_heading = LENS)]
     pub sensor_mm: Option<[f64; 2]>,
 
     /// Pixels across the sensor [default: the site's camera, else 6000]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000), help_heading = LENS)]
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1_000_000), help_heading = LENS)]
     pub pixels_across: Option<u32>,
 
     /// Declination of the target, degrees [default: the core's]
@@ -89,7 +89,7 @@ pub struct ExposeArgs {
 
     /// Width and height of a panorama, degrees [default: the arch at the
     /// site's instant, else 180x0]
-    #[arg(long, value_name = "WxH", value_parser = values::pair::<f64>, help_heading = SETTINGS)]
+    #[arg(long, value_name = "WxH", value_parser = values::pair(0.0, 360.0), help_heading = SETTINGS)]
     pub panorama_deg: Option<[f64; 2]>,
 
     /// Overlap of neighbouring frames [default: 0.3]

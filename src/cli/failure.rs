@@ -1,5 +1,6 @@
 //! Why a command stopped.
 
+use super::unwritable::{Unwritable, reason};
 use rakelight::scene::{Faults, ValueError};
 use std::io;
 
@@ -27,32 +28,30 @@ impl From<anyhow::Error> for Failure {
 }
 
 impl From<io::Error> for Failure {
+    /// What fails on its way out of a command is its output.
     fn from(error: io::Error) -> Self {
-        anyhow::Error::from(error).into()
+        if error.kind() == io::ErrorKind::BrokenPipe {
+            return Self::ClosedPipe;
+        }
+        // A file that knows its name has said so already.
+        let told = error.get_ref().and_then(|told| told.downcast_ref());
+        Self::Said(match told {
+            Some(Unwritable(words)) => anyhow::anyhow!("{words}"),
+            None => anyhow::anyhow!("the output: {}", reason(&error)),
+        })
     }
 }
 
 impl From<Faults> for Failure {
     /// All the faults, each on a line of its own.
     fn from(faults: Faults) -> Self {
-        Self::of_faults(&faults, 0)
+        let count = faults.count();
+        let what = if count == 1 { "error" } else { "errors" };
+        Self::Said(anyhow::anyhow!("{count} {what} in the input\n{faults}"))
     }
 }
 
 impl Failure {
-    /// The faults, each on a line of its own, and how many `more` there were.
-    pub fn of_faults(faults: &Faults, more: usize) -> Self {
-        let count = faults.0.len() + more;
-        let what = if count == 1 { "error" } else { "errors" };
-        let rest = match more {
-            0 => String::new(),
-            more => format!("\nand {more} more"),
-        };
-        Self::Said(anyhow::anyhow!(
-            "{count} {what} in the input\n{faults}{rest}"
-        ))
-    }
-
     /// A refused option value.
     pub fn option(option: &str, error: &ValueError) -> Self {
         Self::Said(anyhow::anyhow!("--{option}: {error}"))

@@ -56,16 +56,22 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
 /// The one site of a command about one place.
 pub fn one_site(args: &SiteArgs) -> Result<Site, Failure> {
     let mut sites = sites(args, false)?;
-    let first = sites.next().ok_or_else(|| {
-        let error = ValueError::new("no site", "one site");
-        Failure::Said(anyhow::anyhow!("{error}"))
-    })?;
-    match (first, sites.next()) {
-        (Ok(site), None) => Ok(site),
-        (Err(faults), None) => Err(faults.into()),
-        _ => Err(Failure::Said(anyhow::anyhow!(
-            "this command is about one site; more were given"
-        ))),
+    let refuse = |found: &str| {
+        let error = ValueError::new(found, "one site for this command")
+            .with_remedy("name one file, or a table of one row");
+        Err(Failure::Said(anyhow::anyhow!("{error}")))
+    };
+    match (sites.next(), sites.next()) {
+        (None, _) => refuse("no site"),
+        (Some(Ok(site)), None) => Ok(site),
+        (Some(Ok(first)), Some(Ok(second))) => {
+            refuse(&format!("{} and {}", first.name, second.name))
+        }
+        (Some(Err(mut faults)), Some(Err(more))) => {
+            faults.extend(more);
+            Err(faults.into())
+        }
+        (Some(Err(faults)), _) | (_, Some(Err(faults))) => Err(faults.into()),
     }
 }
 

@@ -9,6 +9,7 @@ mod failure;
 mod handout;
 mod inputs;
 mod interruption;
+mod kept;
 mod night;
 mod output;
 mod pages;
@@ -24,6 +25,7 @@ mod sky;
 mod stand;
 mod summary;
 mod today;
+mod unwritable;
 mod values;
 mod what_if;
 
@@ -46,6 +48,10 @@ enum Outcome {
 pub fn main() -> ExitCode {
     let cli = Cli::parse();
     colour(cli.color);
+    if let Err(Failure::Said(error)) = today::check().and_then(|()| kept::check(&cli.command)) {
+        output::say(&format!("rakelight: {error:#}"));
+        return ExitCode::from(2);
+    }
     let ended = match cli.command {
         Command::Scan(args) => scan::run(&args),
         Command::Night(args) => night::run(&args),

@@ -20,7 +20,7 @@ use rakelight::{
         json, map, markdown, night, night_csv, night_json, reasons,
     },
     scan::{Night, NightReasons, Outlook, Season},
-    scene::Site,
+    scene::{Site, ValueError},
 };
 use serde_json::Value;
 use std::io::Write;
@@ -76,29 +76,20 @@ pub enum NightFormat {
 }
 
 pub fn minutes(text: &str) -> Result<f64, String> {
-    within(text, 1.0, 720.0, "minutes from 1 to 720")
+    values::measure(text, 1.0, 720.0, "minutes from 1 to 720")
 }
 
 pub fn factor(text: &str) -> Result<f64, String> {
-    within(text, 0.1, 10.0, "a factor from 0.1 to 10")
-}
-
-/// A plain number in a range; `nan` and `inf` are in none.
-pub fn within(text: &str, low: f64, high: f64, expected: &str) -> Result<f64, String> {
-    text.trim()
-        .parse::<f64>()
-        .ok()
-        .filter(|number| (low..=high).contains(number))
-        .ok_or_else(|| format!("expected {expected}"))
+    values::measure(text, 0.1, 10.0, "a factor from 0.1 to 10")
 }
 
 /// The night of a date at a site.
 pub fn night_of(site: &Site, date: chrono::NaiveDate) -> Result<Night, Failure> {
     Night::of(site, date).ok_or_else(|| {
-        Failure::Said(anyhow!(
-            "there is no evening of {date} in {}: the calendar there leaves that day out",
-            site.zone.name()
-        ))
+        let expected = format!("an evening of the calendar in {}", site.zone.name());
+        let error = ValueError::new(&date.to_string(), expected)
+            .with_remedy("that day was left out there: take the one before or after");
+        Failure::option("on", &error)
     })
 }
 

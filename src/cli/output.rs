@@ -1,12 +1,15 @@
 //! Where output goes: data to standard output or a file, talk to standard
 //! error.
 
-use super::{failure::Failure, interruption, progress};
+use super::{
+    failure::Failure,
+    interruption, progress,
+    unwritable::{named, unwritable},
+};
 use anstream::{ColorChoice, adapter::StripBytes};
-use anyhow::{Context, anyhow};
 use std::{
     fs::{self, File},
-    io::{self, BufWriter, IsTerminal, Write},
+    io::{self, BufWriter, ErrorKind, IsTerminal, Write},
     path::{Path, PathBuf},
 };
 
@@ -19,7 +22,10 @@ const GATHERED: usize = 1 << 16;
 pub enum Output {
     Standard(Lines),
     File {
+        /// As it was named.
         path: PathBuf,
+        /// Where that leads.
+        real: PathBuf,
         partial: tempfile::TempPath,
         file: Plain,
     },
@@ -47,7 +53,7 @@ impl Lines {
             .write_all(bytes)
             .and_then(|()| self.stream.flush());
         self.gathered.drain(..length);
-        written.map_err(|error| named(error, "standard output"))
+        written
     }
 }
 
@@ -103,12 +109,6 @@ impl Write for Plain {
     }
 }
 
-/// The error with what it befell; its kind stays.
-fn named(error: io::Error, what: &str) -> io::Error {
-    let kind = error.kind();
-    io::Error::new(kind, format!("cannot write {what}: {error}"))
-}
-
 impl Output {
     /// Standard output, or the file at `path`, for text.
     pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
@@ -128,57 +128,41 @@ impl Output {
     }
 
     fn open_file(path: &Path, text: bool) -> Result<Self, Failure> {
+        let refuse = |error: &io::Error| Failure::Said(unwritable(path, error));
         let old = fs::metadata(path).ok();
-        let cannot = || format!("cannot write {}", path.display());
-        if old.as_ref().is_some_and(fs::Metadata::is_dir) {
-            return Err(Failure::Said(anyhow!(
-                "{}: it is a folder; name a file",
-                cannot()
-            )));
-        }
-        if old.as_ref().is_some_and(|old| !old.is_file()) {
-            let device = File::options()
-                .write(true)
-                .open(path)
-                .with_context(cannot)?;
-            return Ok(Self::Device {
-                path: path.to_owned(),
-                device: Plain::new(device, text),
-            });
+        if let Some(old) = &old {
+            if old.is_dir() {
+                return Err(refuse(&ErrorKind::IsADirectory.into()));
+            }
+            if !old.is_file() {
+                let device = File::options().write(true).open(path);
+                return Ok(Self::Device {
+                    path: path.to_owned(),
+                    device: Plain::new(device.map_err(|error| refuse(&error))?, text),
+                });
+            }
+            if old.permissions().readonly() {
+                return Err(refuse(&ErrorKind::PermissionDenied.into()));
+            }
         }
         // A link stays one: the file it leads to is replaced.
-        let path = match &old {
-            Some(_) => fs::canonicalize(path).with_context(cannot)?,
-            None => path.to_owned(),
-        };
-        let directory = match path.parent() {
+        let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let directory = match real.parent() {
             Some(parent) if parent != Path::new("") => parent,
             _ => Path::new("."),
         };
-        if !directory.is_dir() {
-            return Err(Failure::Said(anyhow!(
-                "{}: there is no folder {}",
-                cannot(),
-                directory.display()
-            )));
-        }
         let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
             .tempfile_in(directory)
-            .map_err(|error| match error.kind() {
-                // Of the two names the user knows one.
-                io::ErrorKind::PermissionDenied => {
-                    anyhow!("{}: no permission to write in its folder", cannot())
-                }
-                _ => anyhow::Error::from(error).context(cannot()),
-            })?
+            .map_err(|error| refuse(&error))?
             .into_parts();
         if let Some(old) = old {
             // Failing to keep them loses nothing.
             let _ = file.set_permissions(old.permissions());
         }
-        interruption::watch_file(&partial, &path);
+        interruption::watch_file(&partial, path);
         Ok(Self::File {
-            path,
+            path: path.to_owned(),
+            real,
             partial,
             file: Plain::new(file, text),
         })
@@ -204,28 +188,25 @@ impl Output {
     pub fn finish(self) -> Result<(), Failure> {
         match self {
             Self::Standard(mut out) => Ok(out.flush()?),
-            Self::Device { path, mut device } => device
-                .flush()
-                .map_err(|error| named(error, &path.display().to_string()).into()),
+            Self::Device { path, mut device } => {
+                device.flush().map_err(|error| named(&path, &error).into())
+            }
             Self::File {
                 path,
+                real,
                 partial,
                 file,
             } => {
-                let cannot = || format!("cannot write {}", path.display());
-                let file = file
-                    .file
-                    .into_inner()
-                    .map_err(|error| error.into_error())
-                    .with_context(cannot)?;
-                file.sync_all().with_context(cannot)?;
+                let refuse = |error: &io::Error| Failure::Said(unwritable(&path, error));
+                let file = file.file.into_inner();
+                let file = file.map_err(|error| refuse(error.error()))?;
+                file.sync_all().map_err(|error| refuse(&error))?;
                 // Where a file must be closed to get a name, it is.
                 drop(file);
                 let mut under_way = interruption::held_back();
                 partial
-                    .persist(&path)
-                    .map_err(|error| error.error)
-                    .with_context(cannot)?;
+                    .persist(&real)
+                    .map_err(|error| refuse(&error.error))?;
                 under_way.forget();
                 Ok(())
             }
@@ -253,24 +234,18 @@ impl Write for Output {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         match self {
             Self::Standard(out) => out.write(bytes),
-            Self::File { path, file, .. } => file
-                .write(bytes)
-                .map_err(|error| named(error, &path.display().to_string())),
-            Self::Device { path, device } => device
-                .write(bytes)
-                .map_err(|error| named(error, &path.display().to_string())),
+            Self::File { path, file, .. } => file.write(bytes).map_err(|error| named(path, &error)),
+            Self::Device { path, device } => {
+                device.write(bytes).map_err(|error| named(path, &error))
+            }
         }
     }
 
     fn flush(&mut self) -> io::Result<()> {
         match self {
             Self::Standard(out) => out.flush(),
-            Self::File { path, file, .. } => file
-                .flush()
-                .map_err(|error| named(error, &path.display().to_string())),
-            Self::Device { path, device } => device
-                .flush()
-                .map_err(|error| named(error, &path.display().to_string())),
+            Self::File { path, file, .. } => file.flush().map_err(|error| named(path, &error)),
+            Self::Device { path, device } => device.flush().map_err(|error| named(path, &error)),
         }
     }
 }

@@ -1,9 +1,9 @@
 //! Options of `scan` that ask why, what if and what else.
 
-use super::values;
+use super::{args::ScanFormat, failure::Failure, inputs::Wishes, values};
 use chrono::NaiveDate;
 use clap::Args;
-use rakelight::scene::Brief;
+use rakelight::scene::{Brief, LightKind, ValueError, shown};
 
 const WHY: &str = "Why, what if, what else";
 
@@ -20,11 +20,11 @@ pub struct ReasonArgs {
     /// are put in one order in steps that matter alike (5 degrees of altitude,
     /// 10 to the side, 10 minutes, a tenth of the Moon); of equals the better
     /// score comes first. In tables and JSON; not for --light blend.
-    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true, conflicts_with = "across", help_heading = WHY)]
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = values::count::<usize>(0, 100_000), hide_default_value = true, conflicts_with = "across", help_heading = WHY)]
     pub near_misses: usize,
 
     /// How many rules a near miss may fail: 1 or 2
-    #[arg(long, value_name = "RULES", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2), help_heading = WHY)]
+    #[arg(long, value_name = "RULES", default_value_t = 1, value_parser = values::count::<u8>(1, 2), requires = "near_misses", help_heading = WHY)]
     pub misses_by: u8,
 
     /// What each rule costs, and the smallest loosening that brings one night
@@ -37,7 +37,7 @@ pub struct ReasonArgs {
     pub advise: bool,
 
     /// For each night shown, the nights found in the DAYS days after it
-    #[arg(long, value_name = "DAYS", conflicts_with = "across", help_heading = WHY)]
+    #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), conflicts_with = "across", help_heading = WHY)]
     pub spare: Option<u32>,
 
     /// Nights found and best score for each value of a rule instead of windows
@@ -69,7 +69,8 @@ pub struct Varied {
 /// Reads `RULE=A,B,C`, each value by the parser of the rule itself.
 fn vary(text: &str) -> Result<Varied, String> {
     let (key, values) = text.split_once('=').ok_or_else(|| {
-        "expected RULE=A,B,...; for example moon_fraction=..0.3,..0.5".to_string()
+        let found = shown(text);
+        format!("found {found}, expected RULE=A,B,...; for example moon_fraction=..0.3,..0.5")
     })?;
     let key = key.trim().trim_start_matches("--").replace('-', "_");
     let separator = if values.contains(';') { ';' } else { ',' };
@@ -86,6 +87,51 @@ fn vary(text: &str) -> Result<Varied, String> {
 }
 
 impl ReasonArgs {
+    /// Refuses what would be left out without a word: an answer that a format
+    /// has no room for, that is not worked out for a blend, or that is no
+    /// question.
+    pub fn check(&self, format: ScanFormat, wishes: &Wishes) -> Result<(), Failure> {
+        let asked = [
+            ("near-misses", self.near_misses > 0),
+            ("advise", self.advise),
+            ("spare", self.spare.is_some()),
+        ];
+        let refuse = |option: &str, found: &str, expected: &str, remedy: &str| {
+            let error = ValueError::new(found, expected).with_remedy(remedy);
+            Err(Failure::option(option, &error))
+        };
+        let roomy = matches!(format, ScanFormat::Table | ScanFormat::Json);
+        let light = wishes.options.light.or(wishes.file.light);
+        for (option, _) in asked.into_iter().filter(|(_, asked)| *asked) {
+            if !roomy {
+                let (expected, remedy) = ("a format with room for it", "choose table or json");
+                return refuse(option, "a format of plain rows", expected, remedy);
+            }
+            if light == Some(LightKind::Blend) && option != "spare" {
+                let expected = "another kind of light, for a blend has no such answer";
+                let remedy = "ask with --light any and --light dark by themselves";
+                return refuse(option, "--light blend", expected, remedy);
+            }
+        }
+        for (index, varied) in self.vary.iter().enumerate() {
+            if self
+                .vary
+                .iter()
+                .take(index)
+                .any(|before| before.key == varied.key)
+            {
+                let found = format!("{} again", varied.key);
+                let remedy = "put all its values behind one --vary";
+                return refuse("vary", &found, "each rule once", remedy);
+            }
+        }
+        if let [only] = self.compare.as_slice() {
+            let remedy = "add another date after a comma";
+            return refuse("compare", &only.to_string(), "two nights or more", remedy);
+        }
+        Ok(())
+    }
+
     /// Whether something else than windows is asked for.
     pub fn is_what_if(&self) -> bool {
         !self.vary.is_empty() || !self.compare.is_empty() || self.turn

@@ -32,10 +32,11 @@ const DEFAULT_DAYS: u64 = 365;
 
 pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
+    args.reason.check(args.format, &wishes)?;
     let sites = inputs::sites(&args.place, args.output.quiet)?;
     if let Some(jobs) = args.jobs {
         rayon::ThreadPoolBuilder::new()
-            .num_threads(jobs.get())
+            .num_threads(usize::try_from(jobs).unwrap_or(1))
             .build_global()
             .map_err(|error| anyhow!("cannot start {jobs} threads: {error}"))?;
     }

@@ -6,10 +6,11 @@ use super::{
     failure::Failure,
     inputs,
     output::{Output, say},
+    unwritable::unwritable,
 };
-use anyhow::{Context, anyhow};
+use anyhow::anyhow;
 use rakelight::{
-    scene::{Faults, Site, site_template},
+    scene::{Faults, Site, ValueError, site_template},
     terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
 };
 use std::{
@@ -71,6 +72,11 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     };
     let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
+    if place.matches(',').count() > 1 {
+        let error = ValueError::new(place, "LATITUDE,LONGITUDE in degrees")
+            .with_remedy("leave the elevation out: the tiles tell it");
+        return Err(Failure::option("place", &error));
+    }
     let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
         .map_err(|error| anyhow!("--place: {error}"))?;
     let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
@@ -120,10 +126,10 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
                 "{} is already there and stays as it is; name another file",
                 file.display()
             ),
-            _ => anyhow!("cannot make {}: {error}", file.display()),
+            _ => unwritable(file, &error),
         })?;
     made.write_all(site_template().as_bytes())
-        .with_context(|| format!("cannot write {}", file.display()))?;
+        .map_err(|error| unwritable(file, &error))?;
     say(&format!(
         "{} is written; edit it, then: rakelight sites check {0}",
         file.display()

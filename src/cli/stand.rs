@@ -5,7 +5,7 @@ use super::{
     args::{BriefArgs, OutputArgs, SiteArgs},
     failure::Failure,
     inputs::{self, Wishes},
-    night::{night_of, within},
+    night::night_of,
     output::Output,
     values,
 };
@@ -77,11 +77,11 @@ pub enum StandFormat {
 }
 
 fn angle(text: &str) -> Result<f64, String> {
-    within(text, -90.0, 90.0, "degrees from -90 to 90")
+    values::measure(text, -90.0, 90.0, "degrees from -90 to 90")
 }
 
 fn eye(text: &str) -> Result<f64, String> {
-    within(text, 0.0, 100.0, "metres from 0 to 100")
+    values::measure(text, 0.0, 100.0, "metres from 0 to 100")
 }
 
 pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {

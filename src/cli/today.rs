@@ -1,6 +1,11 @@
 //! The only place that asks what time it is.
 
-use rakelight::{ephemeris::Moment, scene::Zone};
+use super::failure::Failure;
+use anyhow::anyhow;
+use rakelight::{
+    ephemeris::Moment,
+    scene::{ValueError, Zone},
+};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Unix time of the zero of [`Moment`].
@@ -19,6 +24,25 @@ pub fn now() -> Moment {
             .map_or(0.0, |elapsed| elapsed.as_secs_f64())
     });
     Moment::from_seconds(unix - MOMENT_ZERO_UNIX)
+}
+
+/// Refuses a `SOURCE_DATE_EPOCH` that [`now`] cannot use.
+pub fn check() -> Result<(), Failure> {
+    let Some(text) = std::env::var_os("SOURCE_DATE_EPOCH") else {
+        return Ok(());
+    };
+    let text = text.to_string_lossy();
+    // Unix times of the first and the last day that dates may have.
+    let years = -2_208_988_800..4_102_444_800_i64;
+    if text
+        .parse()
+        .is_ok_and(|seconds: i64| years.contains(&seconds))
+    {
+        return Ok(());
+    }
+    let error = ValueError::new(&text, "whole seconds from 1970-01-01, within 1900 to 2099")
+        .with_remedy("unset it, or set it so");
+    Err(Failure::Said(anyhow!("SOURCE_DATE_EPOCH: {error}")))
 }
 
 /// Today in a zone.

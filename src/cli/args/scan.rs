@@ -21,7 +21,7 @@ pub struct ScanArgs {
     pub brief: BriefArgs,
 
     /// How many windows of each site [default: 20; all in machine formats]
-    #[arg(long, value_name = "N", conflicts_with = "all", help_heading = PRINT)]
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), conflicts_with = "all", help_heading = PRINT)]
     pub top: Option<usize>,
 
     /// All windows
@@ -29,7 +29,7 @@ pub struct ScanArgs {
     pub all: bool,
 
     /// At most N windows a calendar month
-    #[arg(long, value_name = "N", help_heading = PRINT)]
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), help_heading = PRINT)]
     pub per_month: Option<usize>,
 
     /// In what order
@@ -46,7 +46,7 @@ pub struct ScanArgs {
     ///
     /// Shows the kind of night asked for with --light; without it, raking, else
     /// blend, else dark nights. A letter tells the first rule that fails.
-    #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort"], help_heading = PRINT)]
+    #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort", "vary", "compare", "turn", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
     /// The best night of each site and month instead of the windows
@@ -68,8 +68,8 @@ pub struct ScanArgs {
     pub output: OutputArgs,
 
     /// Threads [default: all cores]
-    #[arg(long, value_name = "N", help_heading = PRINT)]
-    pub jobs: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1024), help_heading = PRINT)]
+    pub jobs: Option<u32>,
 
     /// Leave out the sites that can't be read, report each, exit 2 at the end
     #[arg(long, help_heading = PRINT)]

@@ -17,6 +17,6 @@ pub struct SiteArgs {
     pub place: Option<String>,
 
     /// IANA time zone for --place [default: UTC]
-    #[arg(long, value_name = "ZONE", requires = "place", help_heading = WHERE)]
+    #[arg(long, value_name = "ZONE", requires = "place", conflicts_with = "sites", help_heading = WHERE)]
     pub time_zone: Option<String>,
 }

@@ -27,11 +27,11 @@ pub enum SitesCommand {
         place: String,
 
         /// Height of the eye above the ground, metres
-        #[arg(long, value_name = "M", default_value = "1.6", value_parser = values::number(0.0, 10_000.0))]
+        #[arg(long, value_name = "M", default_value = "1.6", value_parser = values::number(0.0, 1000.0))]
         eye_height_m: f64,
 
         /// Turn from one direction to the next, degrees
-        #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 90.0))]
+        #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 30.0))]
         step_deg: f64,
 
         /// How far to look, kilometres
