@@ -1,0 +1,419 @@
+//! Bad input of every kind, run through the program: each case of
+//! `tests/data/bad/` gets its message to the letter, exit code 2, and no file
+//! made, changed or lost. How a case is written stands in
+//! `tests/data/bad/README.md`.
+
+use std::{
+    collections::BTreeMap,
+    fs,
+    io::Write,
+    path::Path,
+    process::{Command, Stdio},
+    time::{Duration, Instant},
+};
+
+/// Cases that the files hold at least; none may go astray.
+const FEWEST_CASES: usize = 400;
+/// No bad input takes longer, 100 MB of it included (built for tests, on a
+/// machine with other work).
+const LONGEST: Duration = Duration::from_secs(20);
+/// Address space that a run may take where it can be limited, KiB.
+const MEMORY_KIB: usize = 700_000;
+
+const GOOD: [(&str, &str); 3] = [
+    (
+        "good.toml",
+        "name = \"Salt Pan\"\nlatitude_deg = -31.4\nlongitude_deg = 139.2\n",
+    ),
+    (
+        "subject.toml",
+        "name = \"Salt Pan\"\nlatitude_deg = -31.4\nlongitude_deg = 139.2\n\
+         time_zone = \"Australia/Adelaide\"\n[subject]\nbearing_deg = 128\n",
+    ),
+    (
+        "good.csv",
+        "name,latitude_deg,longitude_deg\nSalt Pan,-31.4,139.2\n",
+    ),
+];
+
+/// One case as it stands in its file.
+#[derive(Debug, Default)]
+struct Case {
+    title: String,
+    typed: String,
+    files: Vec<Given>,
+    standard_output: String,
+    standard_error: String,
+}
+
+/// A file that a case makes: its heading and its lines.
+#[derive(Debug)]
+struct Given {
+    heading: String,
+    lines: Vec<String>,
+}
+
+fn cases(path: &Path) -> Vec<Case> {
+    let text = fs::read_to_string(path).expect("a file of cases");
+    let mut cases: Vec<Case> = Vec::new();
+    for (index, line) in text.lines().enumerate() {
+        let (mark, rest) = line.split_once(' ').unwrap_or((line, ""));
+        if mark == "==" {
+            cases.push(Case {
+                title: rest.to_owned(),
+                ..Case::default()
+            });
+            continue;
+        }
+        let place = || format!("{}:{}: {line}", path.display(), index + 1);
+        let Some(case) = cases.last_mut() else {
+            assert!(line.is_empty() || mark == "#", "{}", place());
+            continue;
+        };
+        let whole = format!("{rest}\n");
+        match mark {
+            "" | "#" => assert!(rest.is_empty() || mark == "#", "{}", place()),
+            "$" => case.typed = rest.to_owned(),
+            ">" => case.standard_error += &whole,
+            "<" => case.standard_output += &whole,
+            "::" => case.files.push(Given {
+                heading: rest.to_owned(),
+                lines: Vec::new(),
+            }),
+            "|" | "@" => {
+                let given = case
+                    .files
+                    .last_mut()
+                    .unwrap_or_else(|| panic!("{}", place()));
+                match GOOD.iter().find(|(name, _)| mark == "@" && *name == rest) {
+                    Some((_, text)) => given.lines.extend(text.lines().map(str::to_owned)),
+                    None => given.lines.push(rest.to_owned()),
+                }
+            }
+            _ => panic!("{}", place()),
+        }
+    }
+    cases
+}
+
+/// Text with its escapes turned into what they stand for.
+fn unescaped(text: &str) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('\\') {
+        bytes.extend(before.bytes());
+        let (kind, after) = after.split_at(1);
+        rest = after;
+        match kind {
+            "e" => bytes.push(0x1b),
+            "0" => bytes.push(0),
+            "r" => bytes.push(b'\r'),
+            "n" => bytes.push(b'\n'),
+            "t" => bytes.push(b'\t'),
+            "x" => {
+                let (digits, after) = rest.split_at(2);
+                bytes.push(u8::from_str_radix(digits, 16).expect("two digits"));
+                rest = after;
+            }
+            "u" => {
+                let (digits, after) = rest[1..].split_once('}').expect("a closing brace");
+                let code = u32::from_str_radix(digits, 16).expect("digits");
+                let character = char::from_u32(code).expect("a character");
+                bytes.extend(character.to_string().bytes());
+                rest = after;
+            }
+            _ => panic!("no escape: \\{kind} in {text}"),
+        }
+    }
+    bytes.extend(rest.bytes());
+    bytes
+}
+
+/// Puts a file into the folder; gives back what goes to standard input.
+fn put(folder: &Path, given: &Given) -> Option<Vec<u8>> {
+    let mut words = given.heading.splitn(4, ' ');
+    let mut word = || words.next().unwrap_or_default();
+    let (name, nature) = (word(), word());
+    let path = folder.join(name);
+    let plain = || -> Vec<u8> {
+        let lines = given.lines.iter().map(|line| format!("{line}\n"));
+        lines.collect::<String>().into_bytes()
+    };
+    let bytes = match nature {
+        "directory" => {
+            fs::create_dir(&path).expect("a folder");
+            return None;
+        }
+        "hole" => {
+            let size = word().parse().expect("a size");
+            let file = fs::File::create(&path).expect("a file");
+            file.set_len(size).expect("a hole");
+            return None;
+        }
+        "repeat" => {
+            let size: usize = word().parse().expect("a size");
+            let unit = unescaped(word());
+            let mut text = plain();
+            // The repeated text goes on where the last line ends.
+            text.pop();
+            text.extend(unit.iter().cycle().take(size));
+            text
+        }
+        "escaped" => given
+            .lines
+            .iter()
+            .flat_map(|line| unescaped(line))
+            .collect(),
+        _ => plain(),
+    };
+    if name == "-" {
+        return Some(bytes);
+    }
+    fs::write(&path, bytes).expect("a file");
+    if nature == "unreadable" || nature == "readonly" {
+        let mut permissions = fs::metadata(&path).expect("a file").permissions();
+        permissions.set_readonly(true);
+        #[cfg(unix)]
+        if nature == "unreadable" {
+            use std::os::unix::fs::PermissionsExt;
+            permissions.set_mode(0o000);
+        }
+        fs::set_permissions(&path, permissions).expect("permissions");
+    }
+    None
+}
+
+/// Names and contents of a folder; large files by their size alone.
+fn contents(folder: &Path) -> BTreeMap<String, (u64, Vec<u8>)> {
+    let entries = fs::read_dir(folder).expect("a folder");
+    entries
+        .map(|entry| {
+            let entry = entry.expect("an entry");
+            let size = entry.metadata().expect("its metadata").len();
+            let text = fs::read(entry.path()).ok().filter(|_| size < 100_000);
+            let name = entry.file_name().to_string_lossy().into_owned();
+            (name, (size, text.unwrap_or_default()))
+        })
+        .collect()
+}
+
+/// What is typed, parted as a shell does it: double quotes keep spaces.
+fn parted(typed: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    let mut word: Option<String> = None;
+    let mut quoted = false;
+    for character in typed.chars() {
+        match character {
+            '"' => {
+                quoted = !quoted;
+                word.get_or_insert_default();
+            }
+            ' ' if !quoted => words.extend(word.take()),
+            _ => word.get_or_insert_default().push(character),
+        }
+    }
+    words.extend(word);
+    words
+}
+
+fn program() -> Command {
+    let path = env!("CARGO_BIN_EXE_rakelight");
+    if cfg!(target_os = "linux") {
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &format!("ulimit -v {MEMORY_KIB}; exec \"$0\" \"$@\"")]);
+        shell.arg(path);
+        shell
+    } else {
+        Command::new(path)
+    }
+}
+
+/// Runs a case; what is wrong with the outcome, in the form of the file.
+fn run(case: &Case) -> Option<String> {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (name, text) in GOOD {
+        fs::write(folder.path().join(name), text).expect("a file");
+    }
+    let mut input = None;
+    for given in &case.files {
+        input = put(folder.path(), given).or(input);
+        let unreadable = given.heading.ends_with(" unreadable");
+        let name = given.heading.split(' ').next().unwrap_or_default();
+        if unreadable && fs::File::open(folder.path().join(name)).is_ok() {
+            // Nothing is kept from a superuser.
+            return None;
+        }
+    }
+    let before = contents(folder.path());
+    let mut command = program();
+    command
+        .current_dir(folder.path())
+        .env("SOURCE_DATE_EPOCH", "1800000000")
+        .env("NO_COLOR", "1")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    let mut words = parted(&case.typed);
+    while let Some((name, value)) = words.first().and_then(|word| word.split_once('=')) {
+        command.env(name, value);
+        words.remove(0);
+    }
+    let begun = Instant::now();
+    let mut child = command.args(words).spawn().expect("the program runs");
+    let mut pipe = child.stdin.take().expect("standard input");
+    // Not every program reads what it is given.
+    let _ = pipe.write_all(&input.unwrap_or_default());
+    drop(pipe);
+    let output = child.wait_with_output().expect("the program ends");
+    let took = begun.elapsed();
+    let standard_error = String::from_utf8_lossy(&output.stderr);
+    let standard_output = String::from_utf8_lossy(&output.stdout);
+    let mut wrong = String::new();
+    if standard_error != case.standard_error {
+        for line in standard_error.lines() {
+            wrong += format!("> {line}").trim_end();
+            wrong.push('\n');
+        }
+    }
+    if standard_output != case.standard_output {
+        wrong += &format!("standard output: {standard_output}\n");
+    }
+    if output.status.code() != Some(2) {
+        wrong += &format!("{}\n", output.status);
+    }
+    if took > LONGEST {
+        wrong += &format!("it took {took:?}\n");
+    }
+    if contents(folder.path()) != before {
+        wrong += "files were made, changed or lost\n";
+    }
+    (!wrong.is_empty()).then(|| format!("== {}\n$ {}\n{wrong}", case.title, case.typed))
+}
+
+/// A table of any length may be wrong in each of its rows: so many are told
+/// that somebody can mend, the others are counted, and memory stays the same.
+#[test]
+fn a_million_bad_rows_are_told_in_a_thousand_lines() {
+    let rows = 1_000_000;
+    let mut expected = format!("rakelight: {rows} errors in the input\n");
+    for row in 0..1000 {
+        expected += &format!(
+            "t.csv:{}:2: latitude_deg: found 95, expected a number from -90 to 90\n",
+            row + 2
+        );
+    }
+    expected += &format!("... and {} more; mend these first\n", rows - 1000);
+    let case = Case {
+        title: "a million bad rows".to_owned(),
+        typed: "sites check t.csv".to_owned(),
+        files: vec![Given {
+            heading: "t.csv repeat 10000000 \\nA,95,1000".to_owned(),
+            lines: vec!["name,latitude_deg,longitude_deg".to_owned()],
+        }],
+        standard_error: expected,
+        ..Case::default()
+    };
+    assert_eq!(run(&case), None);
+}
+
+/// What cannot be written is told, and not that all went well.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told() {
+    let full = fs::File::options().write(true).open("/dev/full");
+    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        .args(["phases", "--from", "2027-01-01", "--to", "2027-12-31"])
+        .stdout(full.expect("a full device"))
+        .output()
+        .expect("the program runs");
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(
+        String::from_utf8_lossy(&output.stderr),
+        "rakelight: the output: found no room left, expected a place to write to; \
+         make room, or name another place\n"
+    );
+}
+
+/// A pipe or a device is written to, never put out of its place; a link stays
+/// a link; the file that was there keeps its permissions.
+#[cfg(unix)]
+#[test]
+fn what_stands_where_output_goes_stays_what_it_is() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name);
+    fs::write(path("real.txt"), "old").expect("a file");
+    let mode = |name: &str| {
+        fs::metadata(path(name))
+            .expect("a file")
+            .permissions()
+            .mode()
+            & 0o777
+    };
+    let private = fs::Permissions::from_mode(0o600);
+    fs::set_permissions(path("real.txt"), private).expect("permissions");
+    symlink("real.txt", path("link.txt")).expect("a link");
+    symlink("/dev/null", path("nothing")).expect("a link");
+    for name in ["link.txt", "nothing"] {
+        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+            .args([
+                "phases",
+                "--from",
+                "2027-01-01",
+                "--to",
+                "2027-02-01",
+                "-o",
+                name,
+            ])
+            .current_dir(folder.path())
+            .output()
+            .expect("the program runs");
+        assert_eq!(output.status.code(), Some(0), "{name}");
+        assert!(path(name).is_symlink(), "{name}");
+    }
+    let text = fs::read_to_string(path("real.txt")).expect("a file");
+    assert!(text.contains("2027"), "{text}");
+    assert_eq!(mode("real.txt"), 0o600);
+    let about = fs::metadata("/dev/null").expect("a device");
+    assert!(!about.is_file(), "/dev/null is a device still");
+}
+
+#[test]
+fn every_bad_input_gets_its_exact_message() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad");
+    let mut titles: BTreeMap<String, usize> = BTreeMap::new();
+    let mut wrong = Vec::new();
+    let mut count = 0;
+    for entry in fs::read_dir(folder).expect("the cases") {
+        let path = entry.expect("an entry").path();
+        if path.extension().is_none_or(|ending| ending != "txt") {
+            continue;
+        }
+        for case in cases(&path) {
+            count += 1;
+            *titles.entry(case.title.clone()).or_default() += 1;
+            assert!(!case.typed.is_empty(), "{}: nothing typed", case.title);
+            // House quality: no bare parser, no system's number, no panic.
+            for words in [
+                "panicked",
+                "os error",
+                "invalid digit",
+                "target type",
+                "NaN",
+            ] {
+                let told = &case.standard_error;
+                assert!(!told.contains(words), "{}: {told}", case.title);
+            }
+            wrong.extend(run(&case));
+        }
+    }
+    let twice: Vec<_> = titles.iter().filter(|(_, times)| **times > 1).collect();
+    assert!(twice.is_empty(), "titles used again: {twice:?}");
+    assert!(count >= FEWEST_CASES, "only {count} cases");
+    assert!(
+        wrong.is_empty(),
+        "{} of {count} cases:\n\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
