@@ -306,7 +306,7 @@ fn odd_input_is_refused_in_words() {
                 "--on",
                 "2011-12-30",
             ],
-            "leaves that day out",
+            "that day was left out there",
         ),
     ] {
         let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
