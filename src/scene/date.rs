@@ -3,9 +3,9 @@
 use super::value_error::ValueError;
 use chrono::{Datelike, NaiveDate};
 
-/// The years whose dates are accepted. The zone rules in use end with the last
+/// The first and last years whose dates are accepted. The zone rules in use end with the last
 /// of them: from 2100 on every zone would stay at its January offset.
-pub(super) const YEARS: std::ops::RangeInclusive<i32> = 1900..=2099;
+pub const YEARS: std::ops::RangeInclusive<i32> = 1900..=2099;
 
 const EXPECTED: &str = "a date YYYY-MM-DD from 1900-01-01 to 2099-12-31";
 

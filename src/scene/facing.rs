@@ -22,11 +22,6 @@ pub enum Facing {
     Arch,
 }
 
-const WORDS: [(&str, Facing); 3] = [
-    ("subject", Facing::Subject),
-    ("target", Facing::Target),
-    ("arch", Facing::Arch),
-];
 /// Winds by their names, for who writes one instead of its bearing.
 const WINDS: [(&str, u16); 12] = [
     ("north", 0),
@@ -49,12 +44,21 @@ fn example() -> Option<String> {
 
 const EXPECTED: &str = "a true bearing from 0 to 360, subject, target or arch";
 
+impl Facing {
+    /// What is written as a word, with the word.
+    pub const WORDS: [(&'static str, Self); 3] = [
+        ("subject", Self::Subject),
+        ("target", Self::Target),
+        ("arch", Self::Arch),
+    ];
+}
+
 impl FromStr for Facing {
     type Err = ValueError;
 
     fn from_str(text: &str) -> Result<Self, ValueError> {
         let text = text.trim();
-        if let Ok(facing) = choose(text, &WORDS) {
+        if let Ok(facing) = choose(text, &Self::WORDS) {
             return Ok(facing);
         }
         let refuse = || ValueError::new(text, EXPECTED);
@@ -78,7 +82,7 @@ impl FromStr for Facing {
                 if let Some((_, bearing)) = wind {
                     return Err(refuse().with_remedy(format!("write {bearing}")));
                 }
-                let meant = nearest(text, WORDS.iter().map(|(word, _)| *word));
+                let meant = nearest(text, Self::WORDS.iter().map(|(word, _)| *word));
                 let remedy = meant.map(|word| format!("did you mean {word}?"));
                 let remedy = remedy.or_else(|| number_hint(text)).or_else(example);
                 Err(refuse().with_hint(remedy))

@@ -1,6 +1,6 @@
 //! What is wrong in a file, and where.
 
-use super::value_error::{ValueError, shown};
+use super::value_error::{ValueError, printable, shown};
 use std::fmt::{self, Display, Formatter};
 
 /// A place in a file; lines and columns count from 1.
@@ -78,13 +78,7 @@ impl Fault {
 impl Display for Fault {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         // A path is shown whole, but it must not break the line either.
-        for character in self.file.chars() {
-            if super::value_error::is_unprintable(character) {
-                write!(f, "{}", character.escape_default())?;
-            } else {
-                write!(f, "{character}")?;
-            }
-        }
+        f.write_str(&printable(&self.file))?;
         if let Some(line) = self.line {
             write!(f, ":{line}")?;
             if let Some(column) = self.column {

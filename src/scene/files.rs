@@ -114,6 +114,16 @@ pub(super) fn load_horizon(directory: &Path, name: &str) -> Result<Horizon, Faul
     Horizon::read(&path.display().to_string(), text.as_bytes())
 }
 
+/// Whether the file at `path` is a skyline and so no table of sites.
+pub(super) fn is_horizon_file(path: &Path) -> bool {
+    let is_table = path
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    is_table
+        && read_text(path, "a horizon file")
+            .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
+}
+
 fn open(path: &Path, expected: &str) -> Result<File, Faults> {
     let fault = |error| Faults::from(Fault::of_file(&path.display().to_string(), error));
     let file = File::open(path).map_err(|error| {

@@ -23,6 +23,41 @@ pub(super) fn nearest<'a>(
         .map(|(_, candidate)| candidate)
 }
 
+/// Which of the candidates are most like `word`, nearest first, at most
+/// `count`. Besides what [`nearest`] finds close, a candidate that has the word
+/// in it counts (`tank` for `saltbush-tank`).
+pub(super) fn nearest_few<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+    count: usize,
+) -> Vec<usize> {
+    if word.chars().count() > 60 {
+        return Vec::new();
+    }
+    let word = word.to_lowercase();
+    let allowed = 1 + word.chars().count() / 4;
+    let mut near: Vec<(usize, usize)> = candidates
+        .into_iter()
+        .enumerate()
+        .map(|(index, candidate)| {
+            let candidate = candidate.to_lowercase();
+            let holds = word.len() >= 3 && candidate.contains(&word);
+            let far = if holds {
+                1
+            } else {
+                distance(&word, &candidate)
+            };
+            (far, index)
+        })
+        .filter(|(distance, _)| *distance <= allowed)
+        .collect();
+    near.sort();
+    near.into_iter()
+        .take(count)
+        .map(|(_, index)| index)
+        .collect()
+}
+
 fn distance(word: &str, candidate: &str) -> usize {
     let is_start = word.len() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
     if is_start {
@@ -43,5 +78,14 @@ mod tests {
         assert_eq!(nearest("nmae", keys), Some("name"));
         assert_eq!(nearest("colour", keys), None);
         assert_eq!(nearest(&"x".repeat(100_000), keys), None);
+    }
+
+    #[test]
+    fn a_few_are_found_nearest_first() {
+        let sites = ["gratalm-hut", "saltbush-tank", "tonk", "tank"];
+        assert_eq!(nearest_few("tank", sites, 3), [3, 1, 2]);
+        assert_eq!(nearest_few("saltbsh-tank", sites, 3), [1]);
+        assert_eq!(nearest_few("cairn", sites, 3), [0; 0]);
+        assert_eq!(nearest_few(&"x".repeat(100_000), sites, 3), [0; 0]);
     }
 }

@@ -79,6 +79,20 @@ pub fn shown(text: &str) -> String {
     line
 }
 
+/// `text` whole, control and direction-changing characters escaped: for paths,
+/// which are of no use when they are cut.
+pub fn printable(text: &str) -> String {
+    let mut line = String::with_capacity(text.len());
+    for character in text.chars() {
+        if is_unprintable(character) {
+            line.extend(character.escape_default());
+        } else {
+            line.push(character);
+        }
+    }
+    line
+}
+
 /// Whether a character has no visible form of its own: control characters,
 /// line and paragraph separators, and marks that turn the writing direction or
 /// hide in the text (Unicode general categories Cc, Zl, Zp and part of Cf).

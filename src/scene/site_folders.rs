@@ -1,0 +1,248 @@
+//! Sites by name: the folders that keep them.
+
+use super::fault::{Fault, Faults};
+use super::files::is_horizon_file;
+use super::nearest::nearest_few;
+use super::value_error::{ValueError, printable};
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+/// Endings of site files, in the order in which they are tried.
+const ENDINGS: [&str; 2] = ["toml", "csv"];
+/// Names that an error offers at most.
+const OFFERED: usize = 3;
+/// Entries of a folder that are looked at, at most.
+const LARGEST_FOLDER: usize = 20_000;
+
+/// Folders in which a site is found by its name: `saltbush-tank` is
+/// `saltbush-tank.toml`, else `saltbush-tank.csv`, in the first that has one.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::scene::SiteFolders;
+/// use std::path::Path;
+/// let folders = SiteFolders::new(["demo-sites".into()]);
+/// let found = folders.find(Path::new("saltbush-tank"))?;
+/// assert_eq!(found, Path::new("demo-sites/saltbush-tank.toml"));
+/// # Ok::<(), rakelight::scene::Faults>(())
+/// ```
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct SiteFolders(Vec<PathBuf>);
+
+impl SiteFolders {
+    /// These folders, looked through in this order; empty names are passed
+    /// over.
+    pub fn new(folders: impl IntoIterator<Item = PathBuf>) -> Self {
+        let named = |folder: &PathBuf| !folder.as_os_str().is_empty();
+        Self(folders.into_iter().filter(named).collect())
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The file that `named` means: that path itself, else with an ending,
+    /// else the same in one of the folders. What begins at the root, with `.`
+    /// or with `..` is looked for nowhere else.
+    ///
+    /// A path that is there but no site file is given back as it is: its
+    /// reader tells what is wrong with it.
+    ///
+    /// # Errors
+    ///
+    /// Nothing is found: what was looked for, where, and what is called alike.
+    pub fn find(&self, named: &Path) -> Result<PathBuf, Faults> {
+        if named.file_name().is_none() {
+            return Ok(named.to_owned());
+        }
+        let spellings = spellings(named);
+        let here = spellings.iter().find(|path| is_there(path)).cloned();
+        let found = here.or_else(|| {
+            self.for_name(named)
+                .iter()
+                .flat_map(|folder| spellings.iter().map(|path| folder.join(path)))
+                .find(|path| is_there(path))
+        });
+        match found {
+            Some(path) => Ok(path),
+            None if named.exists() => Ok(named.to_owned()),
+            None => Err(self.not_found(named, &spellings).into()),
+        }
+    }
+
+    /// Every site file of the folders, folder by folder, by name; or why a
+    /// folder can't be looked into.
+    ///
+    /// Names with a dot before the ending are left out, for no name finds
+    /// them (`tank.horizon.csv`), and so are skylines.
+    pub fn files(&self) -> Vec<Result<PathBuf, Faults>> {
+        let mut files = Vec::new();
+        for folder in &self.0 {
+            match site_files(folder) {
+                Ok(found) => files.extend(found.into_iter().map(Ok)),
+                Err(error) => {
+                    let name = folder.display().to_string();
+                    let value = ValueError::new(why_not(folder, &error), "a folder of site files");
+                    let value = match home_sign(folder) {
+                        Some(remedy) => value.with_remedy(remedy),
+                        None => value,
+                    };
+                    files.push(Err(Fault::of_file(&name, value).into()));
+                }
+            }
+        }
+        files
+    }
+
+    /// The folders in which `named` is looked for.
+    fn for_name(&self, named: &Path) -> &[PathBuf] {
+        let text = named.as_os_str().as_encoded_bytes();
+        if named.is_absolute() || text.starts_with(b".") {
+            return &[];
+        }
+        &self.0
+    }
+
+    fn not_found(&self, named: &Path, spellings: &[PathBuf]) -> Fault {
+        let looked_for = listed(spellings.iter().map(|path| {
+            let name = path.file_name().map_or(path.as_path(), Path::new);
+            printable(&name.display().to_string())
+        }));
+        let beside = match named.parent() {
+            Some(parent) if parent != Path::new("") => parent.to_owned(),
+            _ => PathBuf::from("."),
+        };
+        let mut places = vec![place_text(&beside)];
+        let whole = |folder: &PathBuf| match named.parent() {
+            Some(parent) if parent != Path::new("") => folder.join(parent),
+            _ => folder.clone(),
+        };
+        // A folder below one of ours is only told of where there is one.
+        let told = |folder: &PathBuf| self.0.contains(folder) || folder.is_dir();
+        let folders = self.for_name(named).iter().map(whole).filter(told);
+        places.extend(folders.map(|folder| place_text(&folder)));
+        let expected = format!("{looked_for} in {}", listed(places.into_iter()));
+        let value = ValueError::new("no such site", expected);
+        let remedy = self
+            .alike(named, &beside)
+            .or_else(|| self.for_name(named).iter().find_map(|path| home_sign(path)));
+        let value = match remedy {
+            Some(remedy) => value.with_remedy(remedy),
+            None => value,
+        };
+        Fault::of_file(&named.display().to_string(), value)
+    }
+
+    /// What is called like `named`, beside it and in the folders.
+    fn alike(&self, named: &Path, beside: &Path) -> Option<String> {
+        let ours = |path: &&Path| has_ending(path);
+        let typed = Some(named).filter(ours).and_then(Path::file_stem);
+        let typed = typed.or(named.file_name())?.to_string_lossy().into_owned();
+        let mut known: Vec<(String, String)> = Vec::new();
+        for path in site_files(beside).unwrap_or_default() {
+            let as_typed = match beside == Path::new(".") {
+                true => path.file_name().map(PathBuf::from).unwrap_or_default(),
+                false => path.clone(),
+            };
+            let offer = printable(&as_typed.display().to_string());
+            known.push((stem_text(&path), offer));
+        }
+        for folder in self.for_name(named) {
+            for path in site_files(folder).unwrap_or_default() {
+                let stem = stem_text(&path);
+                if known.iter().any(|(before, _)| *before == stem) {
+                    continue;
+                }
+                let place = printable(&folder.display().to_string());
+                let offer = format!("{} in {place}", printable(&stem));
+                known.push((stem, offer));
+            }
+        }
+        let near = nearest_few(&typed, known.iter().map(|(stem, _)| stem.as_str()), OFFERED);
+        let offers = near
+            .into_iter()
+            .filter_map(|index| known.get(index))
+            .map(|(_, offer)| offer.clone());
+        let offers: Vec<String> = offers.collect();
+        (!offers.is_empty()).then(|| format!("did you mean {}?", listed(offers.into_iter())))
+    }
+}
+
+/// How a site's file may be spelt.
+fn spellings(named: &Path) -> Vec<PathBuf> {
+    if has_ending(named) {
+        return vec![named.to_owned()];
+    }
+    let with = |ending: &&str| {
+        let mut text = named.as_os_str().to_owned();
+        text.push(".");
+        text.push(ending);
+        PathBuf::from(text)
+    };
+    ENDINGS.iter().map(with).collect()
+}
+
+fn has_ending(path: &Path) -> bool {
+    let is_ours = |ending: &OsStr| ENDINGS.iter().any(|ours| ending.eq_ignore_ascii_case(ours));
+    path.extension().is_some_and(is_ours)
+}
+
+/// Whether a file is there, or something that its reader must tell about.
+fn is_there(path: &Path) -> bool {
+    !path.is_dir() && path.try_exists().unwrap_or(true)
+}
+
+/// The files of a folder that a name finds, by name.
+fn site_files(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)?
+        .take(LARGEST_FOLDER)
+        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+        .filter(|path| has_ending(path) && !stem_text(path).contains('.') && !path.is_dir())
+        .filter(|path| !is_horizon_file(path))
+        .collect();
+    files.sort();
+    Ok(files)
+}
+
+fn stem_text(path: &Path) -> String {
+    let stem = path.file_stem().unwrap_or_default();
+    stem.to_string_lossy().into_owned()
+}
+
+fn place_text(folder: &Path) -> String {
+    let name = match folder == Path::new(".") {
+        true => "the current folder".to_owned(),
+        false => printable(&folder.display().to_string()),
+    };
+    match std::fs::read_dir(folder) {
+        Ok(_) => name,
+        Err(error) => format!("{name} ({})", why_not(folder, &error)),
+    }
+}
+
+fn why_not(folder: &Path, error: &std::io::Error) -> &'static str {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "no such folder",
+        std::io::ErrorKind::PermissionDenied => "a folder that may not be looked into",
+        _ if !folder.is_dir() => "no folder",
+        _ => "a folder that can't be read",
+    }
+}
+
+/// What to say where a shell left its sign for the home folder as it was.
+fn home_sign(folder: &Path) -> Option<String> {
+    let left = folder.starts_with("~") && !folder.exists();
+    left.then(|| "a ~ in quotes stays a ~: write $HOME instead".to_owned())
+}
+
+/// `a`, `a or b`, `a, b or c`.
+fn listed(texts: impl Iterator<Item = String>) -> String {
+    let texts: Vec<String> = texts.collect();
+    match texts.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} or {last}", before.join(", ")),
+        None => String::new(),
+    }
+}
