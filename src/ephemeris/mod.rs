@@ -35,7 +35,7 @@ pub use observer::{LocalFrame, Observer, SKY_RATE, altitude_deg, azimuth_deg};
 pub use refraction::Refraction;
 pub use sky::{Place, Sky, Snapshot};
 pub use span::{Span, StarTrack};
-pub use time_scale::tt_minus_utc_seconds;
+pub use time_scale::{last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;
 pub(crate) use moon_phase::illuminated_fraction;
@@ -44,3 +44,8 @@ pub(crate) use sky::LocalVector;
 
 /// Which theories answer, for outputs that say so.
 pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";
+
+/// How good they are: the worst of 600 places and instants from 1972 to 2050
+/// against JPL DE421, rounded up (`tests/ephemeris_positions.rs`,
+/// `docs/accuracy.md`).
+pub const EPHEMERIS_ERROR: &str = "Moon within 11\", Sun and core within 0.1\" of JPL DE421";

@@ -27,6 +27,17 @@ pub fn tt_minus_utc_seconds(utc: Moment) -> f64 {
     }
 }
 
+/// The last change of TAI - UTC that is known: the moment it is in force from,
+/// and the value, seconds. It holds for the future.
+///
+/// # Source
+///
+/// The IAU SOFA collection's table, after IERS Bulletin C.
+pub fn last_leap_second() -> Option<(Moment, f64)> {
+    let (from, offset) = leap_seconds().last()?;
+    Some((Moment::from_seconds(*from), *offset))
+}
+
 /// The moments since 1972 at which TAI - UTC changes, with its new value.
 pub(super) fn leap_seconds() -> &'static [(f64, f64)] {
     static STEPS: OnceLock<Vec<(f64, f64)>> = OnceLock::new();
@@ -83,6 +94,7 @@ mod tests {
         assert_eq!(tt_minus_utc_seconds(at("2017-01-01T00:00:00Z")), 69.184);
         assert_eq!(tt_minus_utc_seconds(at("1972-01-01T00:00:00Z")), 42.184);
         assert_eq!(tt_minus_utc_seconds(at("2099-12-31T00:00:00Z")), 69.184);
+        assert_eq!(last_leap_second(), Some((at("2017-01-01T00:00:00Z"), 37.0)));
     }
 
     #[test]

@@ -13,7 +13,10 @@ use world_magnetic_model::{
     },
 };
 
-/// First and last decimal years of the model in use, WMM2025.
+/// The model in use: the US/UK World Magnetic Model.
+pub const MAGNETIC_MODEL: &str = "WMM2025";
+/// The decimal years for which it is made.
+pub const MAGNETIC_MODEL_YEARS: std::ops::RangeInclusive<f64> = FIRST_YEAR..=LAST_YEAR;
 const FIRST_YEAR: f64 = 2025.0;
 const LAST_YEAR: f64 = 2030.0;
 /// Heights the model is made for, metres.

@@ -20,5 +20,7 @@ pub use elevation_tile::{ElevationTile, TileCorner, TileError};
 pub use geodesic::{CoordinateError, Destination, GeodesicLine, GroundPoint};
 pub use horizon_profile::{HorizonPoint, HorizonProfile, Ridge};
 pub use horizon_settings::{AbsentTiles, Eye, HorizonError, HorizonSettings};
-pub use magnetic::{CompassZone, MagneticError, MagneticField, decimal_year};
+pub use magnetic::{
+    CompassZone, MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS, MagneticError, MagneticField, decimal_year,
+};
 pub use mosaic::{ElevationMosaic, Ground};
