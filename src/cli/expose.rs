@@ -33,71 +33,78 @@ pub struct ExposeArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The instant whose light it is, at a site: RFC 3339, or local time
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant whose light it is, at a site.
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: Option<String>,
 
-    /// Focal length, mm [default: the site's camera, else 14]
+    /// Focal length, mm [default: the site's, else 14]
     #[arg(long, value_name = "MM", value_parser = values::number(1.0, 3000.0), help_heading = LENS)]
     pub focal_mm: Option<f64>,
 
-    /// f-number [default: the site's camera, else 2.8]
+    /// f-number [default: the site's, else 2.8]
     #[arg(long, value_name = "N", value_parser = values::number(0.5, 128.0), help_heading = LENS)]
     pub f_number: Option<f64>,
 
-    /// Sensor width and height, mm [default: the site's camera, else 36x24]
+    /// Its size, mm [default: the site's, else 36x24]
+    ///
+    /// Width and height, mm.
     #[arg(long, value_name = "WxH", allow_hyphen_values = true, value_parser = values::pair(1.0, 200.0), help_heading = LENS)]
     pub sensor_mm: Option<[f64; 2]>,
 
-    /// Pixels across the sensor [default: the site's camera, else 6000]
+    /// Pixels across it [default: the site's, else 6000]
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1_000_000), help_heading = LENS)]
     pub pixels_across: Option<u32>,
 
     /// Declination of the target, degrees [default: the core's]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = values::number(-90.0, 90.0), help_heading = SETTINGS)]
+    #[arg(long, hide_short_help = true, value_name = "DEG", allow_hyphen_values = true, value_parser = values::number(-90.0, 90.0), help_heading = SETTINGS)]
     pub declination_deg: Option<f64>,
 
-    /// Factor of the full NPF rule, 1 strict to 3 lenient
+    /// NPF rule, 1 strict to 3 lenient
     #[arg(long, value_name = "K", default_value = "1", value_parser = values::number(0.1, 10.0), help_heading = SETTINGS)]
     pub npf_factor: f64,
 
     /// Allow a trail of so many pixels instead
-    #[arg(long, value_name = "PX", value_parser = values::number(0.1, 1000.0), help_heading = SETTINGS)]
+    #[arg(long, hide_short_help = true, value_name = "PX", value_parser = values::number(0.1, 1000.0), help_heading = SETTINGS)]
     pub trail_px: Option<f64>,
 
-    /// Sky behind the target, V mag/arcsec2 [default: as at the site's instant,
-    /// else 21.8]
+    /// Sky, V mag/arcsec2 [default: as there, else 21.8]
+    ///
+    /// Behind the target; by default as at the site's instant, else 21.8.
     #[arg(long, value_name = "MAG", value_parser = values::number(10.0, 25.0), help_heading = SETTINGS)]
     pub sky_mag: Option<f64>,
 
-    /// Light on the land, lux [default: as at the site's instant, else the
-    /// dark sky's own]
+    /// Light on the land, lux [default: as there]
+    ///
+    /// By default as at the site's instant, else the dark sky's own.
     #[arg(long, value_name = "LUX", value_parser = values::number(0.0, 200_000.0), help_heading = SETTINGS)]
     pub land_lux: Option<f64>,
 
     /// Reflectance of the land with --land-lux, 0.01 to 1
-    #[arg(long, value_name = "R", default_value = "0.15", value_parser = values::number(0.01, 1.0), help_heading = SETTINGS)]
+    #[arg(long, hide_short_help = true, value_name = "R", default_value = "0.15", value_parser = values::number(0.01, 1.0), help_heading = SETTINGS)]
     pub reflectance: f64,
 
     /// Where the sky should fall, stops from mid-tone [default: -2]
-    #[arg(long, value_name = "STOPS", allow_hyphen_values = true, value_parser = values::number(-10.0, 10.0), help_heading = SETTINGS)]
+    #[arg(long, hide_short_help = true, value_name = "STOPS", allow_hyphen_values = true, value_parser = values::number(-10.0, 10.0), help_heading = SETTINGS)]
     pub sky_placement: Option<f64>,
 
     /// ISO speeds to choose from [default: 100..25600]
     #[arg(long, value_name = "A..B", value_parser = values::iso, help_heading = SETTINGS)]
     pub iso: Option<[u32; 2]>,
 
-    /// Width and height of a panorama, degrees [default: the arch at the
-    /// site's instant, else 180x0]
+    /// Its size [default: the arch there, else 180x0]
+    ///
+    /// Width and height, degrees; by default the arch at the site's instant.
     #[arg(long, value_name = "WxH", value_parser = values::pair(0.0, 360.0), help_heading = SETTINGS)]
     pub panorama_deg: Option<[f64; 2]>,
 
     /// Overlap of neighbouring frames [default: 0.3]
-    #[arg(long, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
+    #[arg(long, hide_short_help = true, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
     pub overlap: Option<f64>,
 
-    /// Output format
-    #[arg(long, value_name = "FORMAT", default_value = "table", help_heading = PRINT)]
+    /// As table or json
+    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
     pub format: TextFormat,
 
     #[command(flatten)]

@@ -32,12 +32,16 @@ pub struct HandoutArgs {
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// Minutes from one line of light and settings to the next
+    /// Minutes from one line to the next
+    ///
+    /// Of light and settings.
     #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = minutes, help_heading = "What to print")]
     pub step: f64,
 
-    /// Factor of the full NPF rule for the shutter: 1 strict to 3 lenient
-    #[arg(long, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
+    /// Shutter by the NPF rule: 1 strict to 3 lenient
+    ///
+    /// The factor on the full rule.
+    #[arg(long, hide_short_help = true, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
     pub npf_factor: f64,
 
     #[command(flatten)]

@@ -4,6 +4,7 @@ use super::{
     args::{BriefArgs, SiteArgs},
     failure::Failure,
     output::say,
+    site_folders,
 };
 use rakelight::scene::{
     self, Brief, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
@@ -39,18 +40,21 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
         }
         return Ok(Box::new(std::iter::once(Ok(site))));
     }
+    let folders = site_folders::named();
     let sources: Vec<_> = args.sites.clone();
-    Ok(Box::new(sources.into_iter().flat_map(|path| -> SiteIter {
-        let opened = if path == Path::new("-") {
-            read_site_table("standard input", Path::new(""), std::io::stdin())
-        } else {
-            read_sites(&path)
-        };
-        match opened {
-            Ok(sites) => Box::new(sites),
-            Err(faults) => Box::new(std::iter::once(Err(faults))),
-        }
-    })))
+    Ok(Box::new(sources.into_iter().flat_map(
+        move |path| -> SiteIter {
+            let opened = if path == Path::new("-") {
+                read_site_table("standard input", Path::new(""), std::io::stdin())
+            } else {
+                site_folders::find(&folders, &path).and_then(|file| read_sites(&file))
+            };
+            match opened {
+                Ok(sites) => Box::new(sites),
+                Err(faults) => Box::new(std::iter::once(Err(faults))),
+            }
+        },
+    )))
 }
 
 /// The one site of a command about one place.

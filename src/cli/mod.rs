@@ -3,6 +3,7 @@
 mod args;
 mod batch;
 mod chart;
+mod completions;
 mod explain;
 mod expose;
 mod failure;
@@ -10,6 +11,7 @@ mod handout;
 mod inputs;
 mod interruption;
 mod kept;
+mod manual;
 mod night;
 mod output;
 mod pages;
@@ -20,6 +22,7 @@ mod reason_args;
 mod reasons;
 mod scan;
 mod season;
+mod site_folders;
 mod sites;
 mod sky;
 mod stand;
@@ -27,10 +30,11 @@ mod summary;
 mod today;
 mod unwritable;
 mod values;
+mod version;
 mod what_if;
 
 use args::{Cli, Color, Command, SitesCommand};
-use clap::Parser;
+use clap::{CommandFactory, Parser, error::ErrorKind};
 use failure::Failure;
 use std::process::ExitCode;
 
@@ -48,28 +52,21 @@ enum Outcome {
 pub fn main() -> ExitCode {
     let cli = Cli::parse();
     colour(cli.color);
-    if let Err(Failure::Said(error)) = today::check().and_then(|()| kept::check(&cli.command)) {
+    if let Err(Failure::Said(error)) =
+        today::check().and_then(|()| cli.command.as_ref().map_or(Ok(()), kept::check))
+    {
         output::say(&format!("rakelight: {error:#}"));
         return ExitCode::from(2);
     }
     let ended = match cli.command {
-        Command::Scan(args) => scan::run(&args),
-        Command::Night(args) => night::run(&args),
-        Command::Handout(args) => handout::run(&args),
-        Command::Stand(args) => stand::run(&args),
-        Command::Sky(args) => sky::run(&args),
-        Command::Phases(args) => phases::run(&args),
-        Command::Expose(args) => expose::run(&args),
-        Command::Chart { command } => chart::run(&command),
-        Command::Sites {
-            command: SitesCommand::Check { files },
-        } => sites::check(&files),
-        Command::Sites {
-            command: SitesCommand::New { file },
-        } => sites::new(&file),
-        Command::Sites {
-            command: command @ SitesCommand::Horizon { .. },
-        } => sites::horizon(&command),
+        _ if cli.version => version::write(cli.verbose).map(|()| Outcome::Done),
+        Some(command) => run(command),
+        None => Cli::command()
+            .error(
+                ErrorKind::MissingSubcommand,
+                "no command was given; `rakelight -h` names them",
+            )
+            .exit(),
     };
     match ended {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
@@ -81,6 +78,27 @@ pub fn main() -> ExitCode {
             output::say(&format!("rakelight: {error:#}"));
             ExitCode::from(2)
         }
+    }
+}
+
+fn run(command: Command) -> Result<Outcome, Failure> {
+    match command {
+        Command::Scan(args) => scan::run(&args),
+        Command::Night(args) => night::run(&args),
+        Command::Handout(args) => handout::run(&args),
+        Command::Stand(args) => stand::run(&args),
+        Command::Sky(args) => sky::run(&args),
+        Command::Phases(args) => phases::run(&args),
+        Command::Expose(args) => expose::run(&args),
+        Command::Chart { command } => chart::run(&command),
+        Command::Sites { command } => match command {
+            SitesCommand::Check { files } => sites::check(&files),
+            SitesCommand::List { folders } => sites::list(&folders),
+            SitesCommand::New { file } => sites::new(&file),
+            SitesCommand::Horizon { .. } => sites::horizon(&command),
+        },
+        Command::Completions { shell } => completions::write(shell),
+        Command::Man { folder } => manual::write(folder.as_deref()),
     }
 }
 

@@ -26,7 +26,9 @@ pub struct StandArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The instant: RFC 3339, or local time of the site (2027-05-13T21:30)
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant; local time is that of the site.
     #[arg(
         long,
         value_name = "T",
@@ -36,30 +38,37 @@ pub struct StandArgs {
     )]
     pub time: Option<String>,
 
-    /// Or the best instant of the windows of that evening, YYYY-MM-DD
+    /// Or the best instant of that evening, YYYY-MM-DD
+    ///
+    /// Of the windows in which every rule holds.
     #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
     pub on: Option<chrono::NaiveDate>,
 
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// How high over the subject's top the target should stand, degrees
+    /// Target above the subject, degrees
+    ///
+    /// Above its top.
     #[arg(long, value_name = "DEG", default_value = "5", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
     pub clearance: f64,
 
-    /// How far to the right of the subject, degrees of azimuth; left negative
+    /// Target right of the subject, degrees
+    ///
+    /// Degrees of azimuth, left negative.
     #[arg(long, value_name = "DEG", default_value = "0", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
     pub offset: f64,
 
-    /// Height of the lens above the ground, metres
+    /// Lens above the ground, metres
     #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = "What must stand where")]
     pub eye_height: f64,
 
-    /// Output format
+    /// As table, json or geojson
     #[arg(
         long,
         value_name = "FORMAT",
         default_value = "table",
+        hide_possible_values = true,
         help_heading = "What to print"
     )]
     pub format: StandFormat,

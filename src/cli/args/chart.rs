@@ -1,19 +1,22 @@
 //! What `chart` takes.
 
-use super::{BriefArgs, OutputArgs, PRINT, SiteArgs, WHERE};
+use super::{BriefArgs, OutputArgs, PRINT, SiteArgs, WHERE, brief::rules_in_long_help, examples};
 use crate::cli::values;
 use clap::{Args, Subcommand, ValueEnum};
 
 #[derive(Debug, Subcommand)]
 pub enum ChartCommand {
     /// One night: altitude over local time
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_NIGHT)]
     Night(Box<ChartNightArgs>),
     /// The view from the camera at one instant
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_FRAME)]
     Frame(Box<ChartFrameArgs>),
     /// A season: one row a lunation, one mark a night
     ///
     /// Shows the kind of night asked for with --light (or by the site's
     /// brief); without one, raking, else blend, else dark nights.
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SEASON)]
     Season(Box<ChartSeasonArgs>),
 }
 
@@ -38,7 +41,9 @@ pub struct ChartFrameArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The instant: RFC 3339, or local time of the site (2027-05-13T21:30)
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant; local time is that of the site.
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: String,
 
@@ -71,12 +76,14 @@ pub struct ChartSeasonArgs {
 
 #[derive(Debug, Args)]
 pub struct PictureArgs {
-    /// Output format [default: what the name after -o ends in, else svg]
-    #[arg(long, value_name = "FORMAT", help_heading = PRINT)]
+    /// As svg or png [default: as -o ends, else svg]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
     pub format: Option<PictureFormat>,
 
-    /// Dark ink on white for print, or dim ink on black for the dark
-    #[arg(long, value_name = "PAPER", default_value = "light", help_heading = PRINT)]
+    /// light to print, dark for the night
+    ///
+    /// Dark ink on white, or dim ink on black.
+    #[arg(long, value_name = "PAPER", hide_possible_values = true, default_value = "light", help_heading = PRINT)]
     pub paper: Paper,
 
     #[command(flatten)]

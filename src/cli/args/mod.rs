@@ -1,13 +1,18 @@
 //! The command line as it is typed; [`super::inputs`] makes it mean something.
+//!
+//! The first line of an option's comment is the whole of it in `-h`, which fits
+//! one screen of 80 columns; `--help` has all the comment.
 
 mod brief;
 mod chart;
+mod examples;
 mod headings;
 mod output;
 mod scan;
 mod site;
 mod sites;
 mod sky;
+mod wish;
 
 pub use brief::BriefArgs;
 pub use chart::{
@@ -21,39 +26,53 @@ pub use site::SiteArgs;
 pub use sites::SitesCommand;
 pub use sky::{PhasesArgs, SkyArgs};
 
+use brief::rules_in_long_help;
 use clap::{Parser, Subcommand, ValueEnum};
+use examples::RULES_SHORT;
+use std::path::PathBuf;
 
-const EXIT_CODES: &str = "Exit codes: 0 nights were found (or the command did its work); \
-1 the scan ran and found none; 2 wrong usage or input, or a site left out under --keep-going.";
-
-const EXAMPLES: &str = "Examples:
-  rakelight scan                                a year at the built-in demo site
-  rakelight scan tank.toml --from 2027-03-01 --to 2027-10-31 --weekdays fri,sat
-  rakelight scan --place -34,-70.5,900 --time-zone America/Santiago --facing arch
-  rakelight scan coast.toml desert.toml --light dark --format csv -o dark.csv";
-
-/// Finds nights for landscape photographs of the Milky Way, above all nights
-/// when a low Moon lights the foreground from the side.
 #[derive(Debug, Parser)]
-#[command(version, propagate_version = true, after_help = EXIT_CODES, max_term_width = 100)]
+#[command(
+    version,
+    disable_version_flag = true,
+    arg_required_else_help = true,
+    max_term_width = 100,
+    about = "Finds nights for Milky Way landscapes that a low Moon lights from the side",
+    long_about = "Finds nights for landscape photographs of the Milky Way, above all nights when a \
+                  low Moon lights the foreground from the side.",
+    override_usage = "rakelight [OPTIONS] <COMMAND>\n       rakelight --version [--verbose]",
+    after_help = examples::ROOT_SHORT,
+    after_long_help = examples::ROOT
+)]
 pub struct Cli {
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 
-    /// When to use colour and weight
+    /// Print the version
+    #[arg(short = 'V', long)]
+    pub version: bool,
+
+    /// With --version: models and data in use, how good, how long they hold
+    #[arg(long, requires = "version", hide_short_help = true)]
+    pub verbose: bool,
+
+    /// Colour and weight: auto, always or never
+    ///
+    /// auto: on a terminal, unless NO_COLOR is set or TERM is dumb.
     #[arg(
         long,
         global = true,
         value_name = "WHEN",
         default_value = "auto",
-        help_heading = "What to print"
+        hide_possible_values = true,
+        hide_short_help = true,
+        help_heading = PRINT
     )]
     pub color: Color,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Color {
-    /// On a terminal, unless NO_COLOR is set or TERM is dumb
     Auto,
     Always,
     Never,
@@ -61,32 +80,62 @@ pub enum Color {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Sweep a range of evenings for each site and rank the candidate nights
-    #[command(after_help = EXIT_CODES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
+    /// Sweep evenings at each site and rank the candidate nights
+    #[command(after_help = examples::SCAN_SHORT, after_long_help = examples::SCAN)]
     Scan(Box<ScanArgs>),
     /// The running order of one night: events, light, settings, advice
-    #[command(after_help = EXIT_CODES)]
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
     Night(Box<super::night::NightArgs>),
-    /// The same night with its pictures as one page of HTML, for phone and paper
-    #[command(after_help = EXIT_CODES)]
+    /// The same night with its pictures as one page of HTML
+    ///
+    /// The page needs nothing beside it: for the phone, and to print.
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::HANDOUT)]
     Handout(Box<super::handout::HandoutArgs>),
-    /// Where to put the tripod so that the target stands over the subject
-    #[command(after_help = EXIT_CODES)]
+    /// Where to stand so that the target stands over the subject
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::STAND)]
     Stand(Box<super::stand::StandArgs>),
     /// Where everything is at one instant, and how bright it is
+    #[command(after_long_help = examples::SKY)]
     Sky(Box<SkyArgs>),
     /// Quarters of the Moon, perigees and apogees, lunar eclipses
+    #[command(after_long_help = examples::PHASES)]
     Phases(PhasesArgs),
     /// Trail limit, field of view, panorama, exposure for a given light
+    #[command(after_long_help = examples::EXPOSE)]
     Expose(Box<super::expose::ExposeArgs>),
     /// The same answers as a picture
+    #[command(after_long_help = examples::CHART)]
     Chart {
         #[command(subcommand)]
         command: ChartCommand,
     },
-    /// Prove site files, or write a commented one
+    /// Prove, name and write site files
+    #[command(after_long_help = examples::SITES)]
     Sites {
         #[command(subcommand)]
         command: SitesCommand,
+    },
+    /// Completions for a shell: commands, options, values, files, sites
+    ///
+    /// The script goes to standard output; where a shell looks for it is told
+    /// in the examples. Names of sites in RAKELIGHT_SITES are completed in
+    /// bash, zsh and fish.
+    #[command(after_long_help = examples::COMPLETIONS)]
+    Completions {
+        /// bash, zsh, fish, powershell or elvish
+        #[arg(value_name = "SHELL", hide_possible_values = true)]
+        shell: clap_complete::Shell,
+    },
+    /// Manual pages, in the form that man reads
+    ///
+    /// Without a folder the main page goes to standard output.
+    #[command(after_long_help = examples::MAN)]
+    Man {
+        /// Write one page for each command there
+        ///
+        /// The folder is made where it isn't there. Either every page is
+        /// written or none.
+        #[arg(value_name = "DIR")]
+        folder: Option<PathBuf>,
     },
 }

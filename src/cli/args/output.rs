@@ -6,12 +6,14 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct OutputArgs {
-    /// Write there, whole or not at all, instead of to standard output
+    /// Write there, whole or not at all
+    ///
+    /// Instead of to standard output.
     #[arg(short, long = "output", value_name = "FILE", help_heading = PRINT)]
     pub output: Option<PathBuf>,
 
     /// Say nothing on standard error but errors
-    #[arg(long, help_heading = PRINT)]
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub quiet: bool,
 }
 

@@ -20,29 +20,32 @@ pub struct ScanArgs {
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// How many windows of each site [default: 20; all in machine formats]
+    /// How many windows of each site [default: 20]
+    ///
+    /// The default is that of tables; machine formats have all.
     #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), conflicts_with = "all", help_heading = PRINT)]
     pub top: Option<usize>,
 
     /// All windows
-    #[arg(long, help_heading = PRINT)]
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub all: bool,
 
     /// At most N windows a calendar month
-    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), help_heading = PRINT)]
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), hide_short_help = true, help_heading = PRINT)]
     pub per_month: Option<usize>,
 
-    /// In what order
-    #[arg(long, value_name = "ORDER", default_value = "score", help_heading = PRINT)]
+    /// By score or by date
+    #[arg(long, value_name = "ORDER", hide_possible_values = true, default_value = "score", help_heading = PRINT)]
     pub sort: Sort,
 
     /// Rank the windows of all sites together
-    #[arg(long, help_heading = PRINT)]
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub across: bool,
 
     #[command(flatten)]
     pub reason: ReasonArgs,
-    /// A row of characters a lunation instead of the ranking
+
+    /// A row of characters a lunation, for the whole range
     ///
     /// Shows the kind of night asked for with --light; without it, raking, else
     /// blend, else dark nights. A letter tells the first rule that fails.
@@ -56,23 +59,29 @@ pub struct ScanArgs {
     #[arg(long, conflicts_with_all = ["season", "explain", "across", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare", "turn"], help_heading = PRINT)]
     pub summary: bool,
 
-    /// Print the rules in force and where each came from, and stop
+    /// Tell the rules in force and where each came from
+    ///
+    /// And stop.
     #[arg(long, help_heading = PRINT)]
     pub explain: bool,
 
-    /// Output format
-    #[arg(long, value_name = "FORMAT", default_value = "table", help_heading = PRINT)]
+    /// As table, csv, json, ndjson, ical, geojson, markdown
+    ///
+    /// table is for reading; csv, json and ndjson (a window a line) for
+    /// programs; ical for calendars, geojson for maps, markdown for notes.
+    /// [default: table]
+    #[arg(long, value_name = "FORMAT", default_value = "table", hide_default_value = true, hide_possible_values = true, help_heading = PRINT)]
     pub format: ScanFormat,
 
     #[command(flatten)]
     pub output: OutputArgs,
 
     /// Threads [default: all cores]
-    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1024), help_heading = PRINT)]
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1024), hide_short_help = true, help_heading = PRINT)]
     pub jobs: Option<u32>,
 
     /// Leave out the sites that can't be read, report each, exit 2 at the end
-    #[arg(long, help_heading = PRINT)]
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
 }
 

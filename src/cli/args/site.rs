@@ -6,14 +6,18 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct SiteArgs {
-    /// Site files (.toml), tables of sites (.csv), or - for such a table on
-    /// standard input
+    /// Names or files of sites (.toml, .csv); - for standard input
+    ///
+    /// A name, such as saltbush-tank, is a file of that name and .toml or .csv
+    /// here, else in a folder of RAKELIGHT_SITES. - is a table of sites on
+    /// standard input.
     #[arg(value_name = "SITE")]
     pub sites: Vec<PathBuf>,
 
-    /// Stand in for a site file: latitude, longitude (degrees, north and east
-    /// positive) and elevation (metres)
-    #[arg(long, value_name = "LAT,LON[,ELEVATION]", allow_hyphen_values = true, conflicts_with = "sites", help_heading = WHERE)]
+    /// Latitude, longitude, elevation instead of a file
+    ///
+    /// In degrees, north and east positive, and metres.
+    #[arg(long, value_name = "LAT,LON[,M]", allow_hyphen_values = true, conflicts_with = "sites", help_heading = WHERE)]
     pub place: Option<String>,
 
     /// IANA time zone for --place [default: UTC]

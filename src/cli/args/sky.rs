@@ -1,6 +1,6 @@
 //! What `sky` and `phases` take.
 
-use super::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE, brief::wish, headings::STAND};
+use super::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE, headings::STAND, wish::wish};
 use crate::cli::values;
 use clap::Args;
 
@@ -9,20 +9,25 @@ pub struct SkyArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The instant: RFC 3339, or local time of the site (2027-05-13T21:30)
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant; local time is that of the site.
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: String,
 
-    /// What to follow: core, gal:L,B or icrs:RA,DEC in degrees [default: core]
-    #[arg(long, value_name = "TARGET", value_parser = wish("target"), help_heading = STAND)]
+    /// Follow core, gal:L,B or icrs:RA,DEC
+    ///
+    /// A direction among the stars: galactic longitude and latitude, or right
+    /// ascension and declination, degrees. [default: core]
+    #[arg(long, value_name = "TARGET", hide_possible_values = true, value_parser = wish("target"), help_heading = STAND)]
     pub target: Option<String>,
 
-    /// Where the camera looks: a true bearing, subject, target or arch
-    #[arg(long, value_name = "DEG|subject|target|arch", value_parser = wish("facing"), help_heading = STAND)]
+    /// Camera's true bearing, or subject, target, arch
+    #[arg(long, value_name = "BEARING", hide_possible_values = true, value_parser = wish("facing"), help_heading = STAND)]
     pub facing: Option<String>,
 
-    /// Output format
-    #[arg(long, value_name = "FORMAT", default_value = "table", help_heading = PRINT)]
+    /// As table or json
+    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
     pub format: TextFormat,
 
     #[command(flatten)]
@@ -32,19 +37,21 @@ pub struct SkyArgs {
 #[derive(Debug, Args)]
 pub struct PhasesArgs {
     /// First day, YYYY-MM-DD, UTC [default: today]
-    #[arg(long, value_name = "DATE", value_parser = values::date)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub from: Option<chrono::NaiveDate>,
 
     /// Last day [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = values::date)]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub to: Option<chrono::NaiveDate>,
 
-    /// IANA time zone for the table; JSON is in UTC [default: UTC]
-    #[arg(long, value_name = "ZONE")]
+    /// IANA time zone of the table [default: UTC]
+    ///
+    /// JSON is in UTC.
+    #[arg(long, value_name = "ZONE", help_heading = WHERE)]
     pub time_zone: Option<String>,
 
-    /// Output format
-    #[arg(long, value_name = "FORMAT", default_value = "table")]
+    /// As table or json
+    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
     pub format: TextFormat,
 
     #[command(flatten)]

@@ -1,0 +1,151 @@
+//! What stands below the options of `--help`: examples and exit codes. The
+//! manual pages take their examples from here too.
+
+macro_rules! exit_codes {
+    () => {
+        "Exit codes: 0 nights were found (or the command did its work); 1 the scan ran and found \
+         none; 2 wrong usage or input, or a site left out under --keep-going."
+    };
+}
+
+macro_rules! help_end {
+    ($($what:literal: $typed:literal,)+) => {
+        concat!(
+            "Examples:\n",
+            $("  ", $what, ":\n    ", $typed, "\n",)+
+            "\n",
+            exit_codes!(),
+        )
+    };
+}
+
+/// Below the short help of the program.
+pub const ROOT_SHORT: &str =
+    "Exit codes: 0 nights found or work done, 1 none found, 2 wrong usage or input";
+
+/// Below the short help of `scan`.
+pub const SCAN_SHORT: &str = "\
+More with --help: arch and tilt, weights; --near-misses, --advise, --vary,
+--compare, --turn, --spare; batches of sites; examples.
+Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
+
+/// Below the short help of commands that take the rules of `scan`.
+pub const RULES_SHORT: &str =
+    "More with --help: the rules of `scan` (--light, --facing, ...), examples";
+
+pub const ROOT: &str = concat!(
+    "Examples:
+  A year at the built-in demo site:
+    rakelight scan
+  A file for your own place:
+    rakelight sites new tank.toml
+  The running order of one night:
+    rakelight night tank --on 2027-05-29
+
+Environment:
+  RAKELIGHT_SITES    folders of site files, separated as in PATH:
+                     `scan tank` finds tank.toml (or tank.csv) there
+  NO_COLOR           no colour or weight, where set
+  SOURCE_DATE_EPOCH  the time that counts as now, seconds since 1970
+
+",
+    exit_codes!()
+);
+
+pub const SCAN: &str = help_end! {
+    "A year at the built-in demo site": "rakelight scan",
+    "Weekends of a season": "rakelight scan tank --from 2027-03-01 --to 2027-10-31 --weekdays fri,sat",
+    "No file, and a panorama of the whole arch": "rakelight scan --place -34,-70.5 --time-zone America/Santiago --facing arch",
+    "Several sites into one table": "rakelight scan tank.toml mesa.toml --light dark --format csv -o dark.csv",
+    "What two limits cost": "rakelight scan tank --vary moon_fraction=..0.3,..0.5",
+    "What nearly fits": "rakelight scan mesa --min-minutes 60 --near-misses 5",
+};
+
+pub const NIGHT: &str = help_end! {
+    "The running order, light and settings every half hour": "rakelight night tank --on 2027-05-29 --step 30",
+    "Why there is a window, or none": "rakelight night tank --on 2027-05-29 --rules",
+    "Into a calendar": "rakelight night mesa.toml --on 2027-05-29 --format ical -o night.ics",
+};
+
+pub const HANDOUT: &str = help_end! {
+    "A page for phone and paper": "rakelight handout tank --on 2027-05-29 -o night.html",
+    "The same, facing elsewhere": "rakelight handout tank --on 2027-05-29 --facing 140 -o night.html",
+};
+
+pub const STAND: &str = help_end! {
+    "The core 8 degrees over the subject": "rakelight stand tank --time 2027-06-05T21:30 --clearance 8",
+    "At the best instant of an evening, for a map": "rakelight stand mesa.toml --on 2027-05-29 --format geojson",
+};
+
+pub const SKY: &str = help_end! {
+    "At local time": "rakelight sky tank --time 2027-05-30T21:00",
+    "At a place without a file, for a script": "rakelight sky --place -31.4,139.2 --time 2027-05-30T11:30Z --format json",
+};
+
+pub const PHASES: &str = help_end! {
+    "The coming year": "rakelight phases",
+    "A season in local time": "rakelight phases --from 2027-03-01 --to 2027-10-31 --time-zone Asia/Tokyo",
+};
+
+pub const EXPOSE: &str = help_end! {
+    "A lens by itself": "rakelight expose --focal-mm 14 --f-number 2.8",
+    "The light of a site at an instant": "rakelight expose tank --time 2027-05-30T21:00",
+    "Land under a low Moon": "rakelight expose --sky-mag 21 --land-lux 0.02 --reflectance 0.3",
+};
+
+pub const CHART: &str = help_end! {
+    "The view from the camera": "rakelight chart frame tank --time 2027-05-30T21:00 -o view.svg",
+    "A season on one sheet": "rakelight chart season tank --from 2027-03-01 --to 2027-10-31 -o season.svg",
+};
+
+pub const CHART_NIGHT: &str = help_end! {
+    "For paper": "rakelight chart night tank --on 2027-05-29 -o night.svg",
+    "Dim, for the dark": "rakelight chart night tank --on 2027-05-29 --paper dark -o night.svg",
+};
+
+pub const CHART_FRAME: &str = help_end! {
+    "What the camera sees": "rakelight chart frame tank --time 2027-05-30T21:00 -o view.svg",
+    "Facing the arch": "rakelight chart frame tank --time 2027-05-30T21:00 --facing arch -o arch.svg",
+};
+
+pub const CHART_SEASON: &str = help_end! {
+    "The season of two sites": "rakelight chart season tank mesa --from 2027-03-01 -o year.svg",
+    "Dark nights only": "rakelight chart season tank --from 2027-03-01 --light dark -o dark.svg",
+};
+
+pub const SITES: &str = help_end! {
+    "Begin a file, edit it, prove it": "rakelight sites new my-tank.toml",
+    "What a name finds": "rakelight sites list",
+};
+
+pub const SITES_CHECK: &str = help_end! {
+    "One file": "rakelight sites check tank.toml",
+    "Several, every error of each": "rakelight sites check tank.toml mesa.toml",
+};
+
+pub const SITES_LIST: &str = help_end! {
+    "What is in RAKELIGHT_SITES": "rakelight sites list",
+    "What is in another folder": "rakelight sites list winter-sites",
+};
+
+pub const SITES_NEW: &str = help_end! {
+    "A commented file": "rakelight sites new my-tank.toml",
+    "To look at it only": "rakelight sites new -",
+};
+
+pub const SITES_HORIZON: &str = help_end! {
+    "A skyline for a site's [horizon]": "rakelight sites horizon S32E139.hgt --place -31.4,139.2 -o tank.horizon.csv",
+    "On the coast, where tiles end at the sea": "rakelight sites horizon S32E139.hgt --place -31.4,139.2 --sea -o sea.csv",
+};
+
+pub const COMPLETIONS: &str = help_end! {
+    "bash, a line of ~/.bashrc": "source <(rakelight completions bash)",
+    "zsh, into a folder of $fpath": "rakelight completions zsh > ~/.zfunc/_rakelight",
+    "fish": "rakelight completions fish > ~/.config/fish/completions/rakelight.fish",
+    "PowerShell, into the profile": "rakelight completions powershell >> $PROFILE",
+};
+
+pub const MAN: &str = help_end! {
+    "Read the main page": "rakelight man | man -l -",
+    "Every page, where man looks for it": "rakelight man ~/.local/share/man/man1",
+};

@@ -1,0 +1,31 @@
+//! The folders of sites that the environment names.
+
+use rakelight::scene::{Faults, SiteFolders};
+use std::path::{Path, PathBuf};
+
+/// Names the folders, separated as in `PATH`.
+pub const VARIABLE: &str = "RAKELIGHT_SITES";
+
+/// The folders that the environment names.
+pub fn named() -> SiteFolders {
+    let text = std::env::var_os(VARIABLE).unwrap_or_default();
+    SiteFolders::new(std::env::split_paths(&text))
+}
+
+/// The file of a site, or what to do where there is none.
+pub fn find(folders: &SiteFolders, named: &Path) -> Result<PathBuf, Faults> {
+    folders.find(named).map_err(|mut faults| {
+        for fault in &mut faults.0 {
+            fault.remedy.get_or_insert_with(|| {
+                if named.components().count() > 1 {
+                    "check the path".to_owned()
+                } else if folders.is_empty() {
+                    format!("check the path, or name the folder of your sites in {VARIABLE}")
+                } else {
+                    format!("`rakelight sites list` tells what is in {VARIABLE}")
+                }
+            });
+        }
+        faults
+    })
+}

@@ -1,0 +1,230 @@
+//! Sites by name: `RAKELIGHT_SITES`, `sites list`, and what is said where
+//! nothing is found.
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use shell::{Folder, Run};
+use std::fs;
+
+const TANK: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n";
+
+fn named(name: &str) -> String {
+    format!("name = \"{name}\"\n{TANK}")
+}
+
+#[test]
+fn a_name_finds_its_file_in_the_folders_in_their_order() {
+    let (here, one, two) = (Folder::new(), Folder::new(), Folder::new());
+    two.file("tank.toml", &named("Second"));
+    two.file(
+        "only.csv",
+        "name,latitude_deg,longitude_deg,time_zone\nFrom a table,1,2,UTC\n",
+    );
+    let folders = format!("{}::{}", one.text(), two.text());
+    let run = || Run::at(&here).env("RAKELIGHT_SITES", &folders);
+    let check = |site: &str| run().of(&["sites", "check", site]).good();
+    assert!(check("tank").starts_with("Second: good"));
+    assert!(check("only").starts_with("From a table: good"));
+    // The same name in an earlier folder, then as .toml besides .csv, then here.
+    one.file(
+        "tank.csv",
+        "name,latitude_deg,longitude_deg,time_zone\nTable,1,2,UTC\n",
+    );
+    assert!(check("tank").starts_with("Table: good"));
+    one.file("tank.toml", &named("First"));
+    assert!(check("tank").starts_with("First: good"));
+    assert!(check("tank.toml").starts_with("First: good"));
+    here.file("tank.toml", &named("Here"));
+    assert!(check("tank").starts_with("Here: good"));
+    assert!(check("tank.toml").starts_with("Here: good"));
+    // What says where it is is looked for there alone.
+    fs::create_dir(here.path("below")).expect("a folder");
+    for there in ["./only", "./only.csv", "../only", "below/only"] {
+        assert_eq!(run().of(&["sites", "check", there]).code, 2, "{there}");
+    }
+    // A folder of that name stands in nobody's way.
+    fs::create_dir(here.path("only")).expect("a folder");
+    assert!(check("only").starts_with("From a table: good"));
+}
+
+#[test]
+fn every_command_that_takes_a_site_takes_its_name() {
+    let here = Folder::new();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites");
+    let commands: [&[&str]; 10] = [
+        &[
+            "scan",
+            "saltbush-tank",
+            "--from",
+            "2027-01-01",
+            "--to",
+            "2027-12-31",
+        ],
+        &["night", "saltbush-tank", "--on", "2027-05-29"],
+        &["handout", "saltbush-tank", "--on", "2027-05-29"],
+        &["stand", "saltbush-tank", "--time", "2027-06-05T21:30"],
+        &["sky", "saltbush-tank", "--time", "2027-05-30T21:00"],
+        &["expose", "saltbush-tank", "--time", "2027-05-30T21:00"],
+        &["chart", "night", "saltbush-tank", "--on", "2027-05-29"],
+        &[
+            "chart",
+            "frame",
+            "saltbush-tank",
+            "--time",
+            "2027-05-30T21:00",
+        ],
+        &[
+            "chart",
+            "season",
+            "saltbush-tank",
+            "--from",
+            "2027-01-01",
+            "--to",
+            "2027-05-31",
+        ],
+        &["sites", "check", "saltbush-tank"],
+    ];
+    for args in commands {
+        let out = Run::at(&here).env("RAKELIGHT_SITES", demo).of(args).good();
+        assert!(out.contains("Saltbush Tank"), "{args:?}");
+        let without = Run::at(&here).of(args);
+        assert_eq!(without.code, 2, "{args:?}");
+        assert!(without.err.contains("RAKELIGHT_SITES"), "{}", without.err);
+    }
+}
+
+#[test]
+fn what_was_looked_for_where_and_what_is_called_alike() {
+    let (here, there) = (Folder::new(), Folder::new());
+    there.file("saltbush-tank.toml", TANK);
+    there.file("saltbush-well.toml", TANK);
+    there.file("far-hut.toml", TANK);
+    let run = |site: &str| {
+        Run::at(&here)
+            .env("RAKELIGHT_SITES", there.text())
+            .of(&["scan", site])
+    };
+    let slip = run("saltbsh-tank");
+    assert_eq!(slip.code, 2);
+    assert!(slip.out.is_empty());
+    let place = there.text();
+    assert!(
+        slip.err.contains(&format!(
+            "saltbsh-tank: found no such site, expected saltbsh-tank.toml or saltbsh-tank.csv in \
+             the current folder or {place}; did you mean saltbush-tank in {place}?"
+        )),
+        "{}",
+        slip.err
+    );
+    // A part of the name; one beside, then the others; nearest first.
+    here.file("tonk.toml", TANK);
+    let part = run("tank").err;
+    assert!(
+        part.contains(&format!(
+            "did you mean tonk.toml or saltbush-tank in {place}?"
+        )),
+        "{part}"
+    );
+    let both = run("saltbush").err;
+    assert!(
+        both.contains(&format!(
+            "did you mean saltbush-tank in {place} or saltbush-well in {place}?"
+        )),
+        "{both}"
+    );
+    let strange = run("zzzzzz").err;
+    assert!(
+        strange.contains("`rakelight sites list` tells"),
+        "{strange}"
+    );
+    // A path tells of its own folder.
+    let path = there.path("saltbsh-tank.toml").display().to_string();
+    let told = run(&path).err;
+    let meant = there.path("saltbush-tank.toml").display().to_string();
+    assert!(told.contains(&format!("did you mean {meant}?")), "{told}");
+    let gone = run("no/such/zzzzzz.toml").err;
+    assert!(
+        gone.contains("in no/such (no such folder); check the path"),
+        "{gone}"
+    );
+    // Nothing that a terminal obeys comes through.
+    assert!(!run("a\u{1b}[31mb").err.contains('\u{1b}'));
+    let long = run(&"x".repeat(5000));
+    assert_eq!(long.code, 2);
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_said_to_be_none() {
+    let here = Folder::new();
+    let gone = here.path("gone").display().to_string();
+    let run =
+        |folders: &str, args: &[&str]| Run::at(&here).env("RAKELIGHT_SITES", folders).of(args);
+    let told = run(&gone, &["scan", "tank"]).err;
+    assert!(told.contains(&format!("{gone} (no such folder)")), "{told}");
+    let quoted = run("~/sites", &["scan", "tank"]).err;
+    assert!(quoted.contains("write $HOME instead"), "{quoted}");
+    let listed = run(&gone, &["sites", "list"]);
+    assert_eq!(listed.code, 2);
+    assert!(
+        listed.err.contains("found no such folder"),
+        "{}",
+        listed.err
+    );
+    let unset = Run::at(&here).of(&["sites", "list"]);
+    assert_eq!(unset.code, 2);
+    assert!(
+        unset.err.contains("export RAKELIGHT_SITES="),
+        "{}",
+        unset.err
+    );
+}
+
+#[test]
+fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites");
+    let here = Folder::new();
+    let all = Run::at(&here)
+        .env("RAKELIGHT_SITES", demo)
+        .of(&["sites", "list"])
+        .good();
+    // Seven sites; their skylines are no sites.
+    assert_eq!(all.lines().count(), 8, "{all}");
+    for part in [
+        "Størvarden Cairn",
+        "-31.4000",
+        "139.2000",
+        "saltbush-tank.toml",
+    ] {
+        assert!(all.contains(part), "{part} in {all}");
+    }
+    here.file("a-bad.toml", "latitude_deg = 95\nlongitude_deg = 1\n");
+    here.file("b-good.toml", &named("Good Place"));
+    here.file(
+        "c-some.csv",
+        "name,latitude_deg,longitude_deg\nOne,1,2\nTwo,95,2\nThree,3,4\n",
+    );
+    here.file("d-skyline.csv", "azimuth_deg,altitude_deg\n0,1\n180,4\n");
+    here.file("notes.txt", "no site");
+    let some = Run::at(&here).of(&["sites", "list", "."]);
+    assert_eq!(some.code, 2);
+    for name in ["Good Place", "One", "Three"] {
+        assert!(some.out.contains(name), "{name} in {}", some.out);
+    }
+    assert_eq!(some.out.lines().count(), 4, "{}", some.out);
+    assert_eq!(some.err.lines().count(), 2, "{}", some.err);
+    assert!(some.err.contains("a-bad.toml:1:16"), "{}", some.err);
+    assert!(some.err.contains("c-some.csv:3"), "{}", some.err);
+    // A file that is no table of sites at all is told in two lines.
+    here.file("e-notes.csv", "one,two,three,four\n1,2,3,4\n");
+    let more = Run::at(&here).of(&["sites", "list", "."]).err;
+    assert_eq!(more.lines().count(), 4, "{more}");
+    assert!(
+        more.contains("e-notes.csv: found 3 more, expected none"),
+        "{more}"
+    );
+    let none = Folder::new();
+    let empty = Run::at(&none).of(&["sites", "list", "."]);
+    assert_eq!((empty.code, empty.out.as_str()), (0, ""));
+    assert!(empty.err.contains("no site file there"));
+}
