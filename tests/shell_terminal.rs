@@ -1,0 +1,207 @@
+//! The program between other programs: closed pipes, colour, terminals of any
+//! width. A terminal is made by `script`, where that is on the machine.
+#![cfg(unix)]
+#![allow(clippy::print_stderr, reason = "says what was not looked at")]
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use shell::Run;
+use std::{
+    path::Path,
+    process::{Command, Output, Stdio},
+};
+
+const TANK: &str = "demo-sites/saltbush-tank.toml";
+const MESA: &str = "demo-sites/tinaja-mesa.toml";
+const SOME: &str = "--from 2027-05-01 --to 2027-06-30";
+
+fn here() -> Run {
+    Run::in_path(Path::new(env!("CARGO_MANIFEST_DIR")))
+}
+
+/// Every command, and `scan` in every format and question.
+fn lines() -> Vec<String> {
+    let mut lines: Vec<String> = [
+        "-h",
+        "--help",
+        "help night",
+        "--version --verbose",
+        "man",
+        "sites new -",
+        "sites list demo-sites",
+        "sites check demo-sites/gannet-steps.toml",
+        "phases --from 2027-01-01",
+        "phases --from 2027-01-01 --format json",
+        "expose",
+        "expose --format json",
+    ]
+    .map(str::to_owned)
+    .into();
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        lines.push(format!("completions {shell}"));
+    }
+    for format in [
+        "table", "csv", "json", "ndjson", "ical", "geojson", "markdown",
+    ] {
+        lines.push(format!("scan {MESA} {SOME} --format {format}"));
+        lines.push(format!("scan {MESA} {SOME} --across --format {format}"));
+    }
+    for more in [
+        "--season",
+        "--explain",
+        "--near-misses 2 --advise",
+        "--vary moon_fraction=..0.3,..0.5",
+        "--vary moon_fraction=..0.3,..0.5 --format json",
+        "--turn",
+        "--spare 5",
+    ] {
+        lines.push(format!("scan {MESA} {SOME} {more}"));
+    }
+    lines.push(format!("scan {MESA} --compare 2027-05-29,2027-05-30"));
+    for format in ["table", "json", "csv", "markdown", "ical", "geojson"] {
+        lines.push(format!("night {MESA} --on 2027-05-29 --format {format}"));
+    }
+    for format in ["table", "json", "geojson"] {
+        lines.push(format!(
+            "stand {TANK} --time 2027-06-05T21:30 --format {format}"
+        ));
+    }
+    for format in ["table", "json"] {
+        lines.push(format!(
+            "sky {TANK} --time 2027-05-30T21:00 --format {format}"
+        ));
+        lines.push(format!(
+            "expose {TANK} --time 2027-05-30T21:00 --format {format}"
+        ));
+    }
+    lines.push(format!("handout {MESA} --on 2027-05-29"));
+    lines.push(format!("chart night {MESA} --on 2027-05-29"));
+    lines.push(format!("chart frame {TANK} --time 2027-05-30T21:00"));
+    lines.push(format!("chart season {TANK} {SOME}"));
+    lines
+}
+
+#[test]
+fn a_closed_pipe_ends_every_command_quietly() {
+    for line in lines() {
+        let args: Vec<&str> = line.split(' ').collect();
+        // Nobody reads from the first byte on.
+        let (reader, writer) = std::io::pipe().expect("a pipe");
+        drop(reader);
+        let output = here()
+            .command()
+            .args(&args)
+            .stdout(Stdio::from(writer))
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program runs")
+            .wait_with_output()
+            .expect("it ends");
+        let err = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(0), "{line}: {err}");
+        assert_eq!(err, "", "{line}");
+    }
+}
+
+/// The program in a terminal so many columns wide; `None` where none can be
+/// made.
+fn in_terminal(columns: u32, line: &str, set: &[(&str, &str)]) -> Option<Output> {
+    let typed = format!(
+        "stty cols {columns} rows 24; exec '{}' {line}",
+        env!("CARGO_BIN_EXE_rakelight")
+    );
+    let mut command = Command::new("script");
+    command
+        .args(["-qec", &typed, "/dev/null"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("TERM", "xterm")
+        .stdin(Stdio::null());
+    for name in [
+        "CI",
+        "NO_COLOR",
+        "CLICOLOR",
+        "CLICOLOR_FORCE",
+        "COLORTERM",
+        "COLUMNS",
+    ] {
+        command.env_remove(name);
+    }
+    command.envs(set.iter().copied());
+    match command.output() {
+        Ok(output) if cfg!(target_os = "linux") => Some(output),
+        _ => {
+            eprintln!("no `script` of the kind that makes a terminal: skipped");
+            None
+        }
+    }
+}
+
+#[test]
+fn no_width_of_the_terminal_breaks_anything() {
+    for line in lines() {
+        for columns in [1, 40, 60, 200] {
+            let Some(output) = in_terminal(columns, &line, &[]) else {
+                return;
+            };
+            let text = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert_eq!(output.status.code(), Some(0), "{columns}: {line}\n{text}");
+            assert!(!text.contains("panicked"), "{columns}: {line}\n{text}");
+        }
+    }
+}
+
+#[test]
+fn help_takes_the_width_there_is() {
+    for (columns, widest) in [(40, 44), (60, 60), (80, 80), (120, 100)] {
+        let Some(output) = in_terminal(columns, "scan --help", &[("NO_COLOR", "1")]) else {
+            return;
+        };
+        let text = String::from_utf8_lossy(&output.stdout).into_owned();
+        let found = text
+            .lines()
+            .map(|line| line.trim_end().chars().count())
+            .max();
+        assert!(found <= Some(widest), "{columns}: {found:?}");
+    }
+}
+
+#[test]
+fn colour_is_for_terminals_that_want_it() {
+    let line = format!("scan {MESA} {SOME}");
+    for (set, coloured) in [
+        (&[][..], true),
+        (&[("NO_COLOR", "1")], false),
+        (&[("NO_COLOR", "")], true),
+        (&[("TERM", "dumb")], false),
+        (&[("CLICOLOR", "0")], false),
+    ] {
+        for line in [line.as_str(), "scan -h"] {
+            let Some(output) = in_terminal(80, line, set) else {
+                return;
+            };
+            let text = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert_eq!(text.contains('\u{1b}'), coloured, "{set:?} {line}");
+        }
+    }
+}
+
+#[test]
+fn colour_in_a_pipe_only_where_it_is_forced() {
+    let args = ["scan", MESA, "--from", "2027-05-01", "--to", "2027-06-30"];
+    let coloured = |set: &[(&str, &str)], more: &[&str]| {
+        let mut run = here();
+        for (name, value) in set {
+            run = run.env(name, value);
+        }
+        run.of(&[&args, more].concat()).good().contains('\u{1b}')
+    };
+    assert!(!coloured(&[], &[]));
+    assert!(coloured(&[("CLICOLOR_FORCE", "1")], &[]));
+    assert!(!coloured(
+        &[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")],
+        &[]
+    ));
+    assert!(coloured(&[("NO_COLOR", "1")], &["--color", "always"]));
+    assert!(!coloured(&[("CLICOLOR_FORCE", "1")], &["--color", "never"]));
+}
