@@ -123,7 +123,7 @@ class Agreement:
         parts = [
             f"{self.same} windows the same, edges within {self.worst['other']:.1f} s",
             f"within {self.worst['moon_fraction']:.0f} s where the fraction sets them",
-        ]
+        ][: 2 if self.worst["moon_fraction"] else 1]
         if self.brief:
             parts.append(f"{self.brief} only as long as the least length, within their edges")
         return "; ".join(parts)
@@ -192,18 +192,17 @@ def pair(peer, search, mine, command, repeat, found, theirs):
     for fault in agreement.faults:
         print(f"  DISAGREE {fault}")
 
-    def both(runs, unit):
+    def took(runs, unit):
         walls = [unit * done.wall_s for done in runs]
-        return f"{min(walls):.2f} and {median(walls):.2f}"
+        cpu = min(unit * done.cpu_s for done in runs)
+        return f"{min(walls):8.2f} fastest {median(walls):8.2f} median {cpu:8.2f} processor"
 
+    print(f"  peer, s        {took(other, 1.0)}, {mebibytes(other[-1].peak_mib)}", end="")
+    print(f"; without start and imports {min(works):.2f} fastest")
+    print(f"  rakelight, ms  {took(own, 1000.0)}")
     print(
-        f"  whole process, fastest and median: {both(other, 1.0)} s "
-        f"(without start and imports {min(works):.2f} s), {mebibytes(other[-1].peak_mib)}; "
-        f"rakelight beside it {both(own, 1000.0)} ms"
-    )
-    print(
-        f"  ratio pair by pair {min(ratios):.0f} to {max(ratios):.0f}, median {median(ratios):.0f}; "
-        f"of processor time, median {median(cpu_ratios):.0f}\n",
+        f"  ratio          {min(ratios):.0f} to {max(ratios):.0f} pair by pair, median "
+        f"{median(ratios):.0f}; of processor time, median {median(cpu_ratios):.0f}\n",
         flush=True,
     )
     return agreement

@@ -1,11 +1,15 @@
 """What rakelight takes as sites and years grow: time and memory of the whole process.
 
-python scaling.py [--rakelight PATH] [--most SITES] [--repeat N]
+python scaling.py [--rakelight PATH] [--most SITES] [--repeat N] [--jobs N] [--instructions]
+
+A busy machine makes times worthless, instructions it leaves alone: with --instructions each case
+runs under Valgrind on one thread, fifty times slower, and what it executed is counted.
 """
 
 import argparse
 import datetime
 import os
+import re
 import tempfile
 
 import job
@@ -17,7 +21,7 @@ FIRST = datetime.date(2027, 1, 1)
 LASTS = [datetime.date(*last) for last in ((2027, 12, 31), (2036, 12, 31), (2099, 12, 31))]
 # Sites and last evenings.
 CASES = [
-    *((count, LASTS[0]) for count in (1, 10, 100, 1_000, 10_000)),
+    *((count, LASTS[0]) for count in (1, 2, 10, 100, 1_000, 10_000)),
     *((count, LASTS[1]) for count in (1, 10, 100)),
     (1, LASTS[2]),
 ]
@@ -31,15 +35,44 @@ def options():
     parser.add_argument("--most", type=int, default=100_000, help="leave out more sites than this")
     parser.add_argument("--repeat", type=int, default=5, help="runs of each; long ones once")
     parser.add_argument("--jobs", default=None, help="threads, as rakelight's own option")
+    parser.add_argument("--instructions", action="store_true", help="count them, with Valgrind")
     chosen = parser.parse_args()
     if not os.access(chosen.rakelight, os.X_OK):
         parser.error(f"no program at {chosen.rakelight}; build it with cargo build --release")
     return chosen
 
 
+def count_instructions(program, most):
+    """Instructions of the whole process, and what a further site-year adds."""
+    print("   sites  years  million instructions  of a further site-year")
+    single = {}
+    with tempfile.TemporaryDirectory() as folder:
+        names = ("sites.csv", "windows.csv", "valgrind.txt")
+        sites, found, log = (os.path.join(folder, name) for name in names)
+        for count, last in CASES:
+            if count > min(most, 1_000):
+                continue
+            job.write_sites(sites, count)
+            years = last.year - FIRST.year + 1
+            watched = ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null"]
+            watched.append(f"--log-file={log}")
+            watched += scan(program, sites, FIRST, last, found, "--jobs", "1")
+            run(watched, (0, NOTHING_FOUND))
+            with open(log, encoding="utf-8") as file:
+                millions = int(re.search(r"Collected : (\d+)", file.read()).group(1)) / 1e6
+            line = f"{count:8} {years:6} {millions:21.2f}"
+            if count == 1:
+                single[last] = millions
+            else:
+                line += f" {(millions - single[last]) / ((count - 1) * years):23.2f}"
+            print(line, flush=True)
+
+
 def main():
     chosen = options()
     program, more = os.path.abspath(chosen.rakelight), []
+    if chosen.instructions:
+        return count_instructions(program, chosen.most)
     if chosen.jobs:
         more = ["--jobs", chosen.jobs]
     print(run([program, "--version"]).text.strip())
