@@ -4,10 +4,11 @@ A library is a `Sky`: `fraction(times)` geocentric, and `over(site)`, which has 
 (altitude), `moon(times)` and `core(times)` (altitude, azimuth), in degrees and geometric. Times
 are numpy arrays of POSIX seconds.
 
-`plain` is what one writes first: the dark hours of every night in steps, everything computed at
-each step, edges refined. `tuned` is what one writes after thinking about the job as long as we
-did: dusk and dawn by root finding, whole nights left out by the fraction, and each body computed
-only where the rules before it hold. Both step by ten minutes, half the least window.
+`plain` is what one writes first: the dark hours of every night in steps, Sun, Moon and core
+computed at each step, edges refined. `tuned` is what one writes after thinking about the job as
+long as we did: dusk and dawn by root finding, whole nights left out by the fraction, and each body
+computed only where the rules before it hold. Both compute the fraction once an hour for all sites,
+and step by ten minutes, half the least window.
 """
 
 import numpy as np
@@ -137,11 +138,20 @@ def windows_of(rules, runs, times, held, hard):
     ]
 
 
-class Plain:
-    """Every quantity at every dark step."""
+class Search:
+    """What both searches share: the fraction, which is the same for all sites, once an hour."""
 
     def __init__(self, sky, first_s, last_s):
         self.sky = sky
+        self.hours = np.arange(first_s - DAY_S, last_s + 2.0 * DAY_S, FRACTION_STEP_S)
+        self.hourly = 100.0 * inside(sky.fraction(self.hours), MOON_FRACTION)
+
+    def quick_fraction(self, times):
+        return np.interp(times, self.hours, self.hourly)
+
+
+class Plain(Search):
+    """Sun, Moon and core at every dark step."""
 
     def windows(self, site, noons):
         rules = Rules(self.sky, site)
@@ -154,21 +164,13 @@ class Plain:
         if times.size == 0:
             return []
         runs = np.cumsum(np.append(0, np.diff(times) > 1.5 * STEP_S))
-        held = rules.least(times) >= 0.0
+        margins = [rules.sun(times), *rules.moon(times), *rules.core(times)]
+        held = np.minimum.reduce([self.quick_fraction(times), *margins]) >= 0.0
         return windows_of(rules, runs, times, held, np.zeros(times.size, dtype=bool))
 
 
-class Tuned:
+class Tuned(Search):
     """The cheapest rule first, the next only where it holds."""
-
-    def __init__(self, sky, first_s, last_s):
-        self.sky = sky
-        # The fraction is the same for all sites: once an hour.
-        self.hours = np.arange(first_s - DAY_S, last_s + 2.0 * DAY_S, FRACTION_STEP_S)
-        self.hourly = 100.0 * inside(sky.fraction(self.hours), MOON_FRACTION)
-
-    def quick_fraction(self, times):
-        return np.interp(times, self.hours, self.hourly)
 
     def dark_spells(self, rules, noons):
         """Dusk and dawn of the nights on which the fraction may suit."""
