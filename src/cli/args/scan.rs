@@ -52,9 +52,9 @@ pub struct ScanArgs {
     #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort", "vary", "compare", "turn", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
-    /// The best night of each site and month instead of the windows
+    /// The best night of each site and month
     ///
-    /// As a table, Markdown or CSV; in CSV a line a site and month, with the
+    /// Instead of the windows. As a table, Markdown or CSV; in CSV a line a site and month, with the
     /// count of nights and every column of the best window.
     #[arg(long, conflicts_with_all = ["season", "explain", "across", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare", "turn"], help_heading = PRINT)]
     pub summary: bool,
