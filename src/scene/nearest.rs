@@ -42,10 +42,10 @@ pub(super) fn nearest_few<'a>(
         .map(|(index, candidate)| {
             let candidate = candidate.to_lowercase();
             let holds = word.len() >= 3 && candidate.contains(&word);
-            let far = if holds {
-                1
-            } else {
-                distance(&word, &candidate)
+            let far = match candidate == word {
+                true => 0,
+                false if holds => 1,
+                false => distance(&word, &candidate),
             };
             (far, index)
         })
