@@ -1,0 +1,40 @@
+//! A date, a site, a brief and horizons in one text, parted by lines `===`.
+
+use super::{NOWHERE, said, text};
+use chrono::NaiveDate;
+use rakelight::{
+    scan::Rules,
+    scene::{Horizon, Site, parse_date, parse_site, read_brief},
+};
+use std::path::Path;
+
+/// All that a scan of one evening needs.
+pub struct Evening {
+    pub date: NaiveDate,
+    pub site: Site,
+    pub rules: Rules,
+}
+
+impl Evening {
+    /// What `data` says, if all of it can be read; a horizon that cannot is
+    /// left out.
+    pub fn read(data: &[u8]) -> Option<Self> {
+        let mut parts = text(data).split("\n===\n");
+        let date = parse_date(parts.next()?).ok()?;
+        let site = parse_site("s.toml", parts.next()?, Path::new(NOWHERE));
+        let brief = read_brief("b.toml", parts.next().unwrap_or_default());
+        let mut horizon = || Horizon::read("h.csv", parts.next()?.as_bytes()).ok();
+        let (camera, subject) = (horizon(), horizon());
+        for faults in [site.as_ref().err(), brief.as_ref().err()]
+            .into_iter()
+            .flatten()
+        {
+            said::check_faults(faults);
+        }
+        let (mut site, brief) = (site.ok()?, brief.ok()?);
+        site.horizon = camera;
+        site.subject_horizon = subject;
+        let rules = Rules::new(&brief.or(&site.brief), &site).ok()?;
+        Some(Self { date, site, rules })
+    }
+}

@@ -1,0 +1,29 @@
+//! A place typed as coordinates, and a name of a zone after a line break.
+
+use super::{said, site, text};
+use rakelight::{
+    scene::{Site, Zone},
+    terrain::GroundPoint,
+};
+
+pub fn run(data: &[u8]) {
+    let text = text(data);
+    let (typed, zone) = text.split_once('\n').unwrap_or((text, ""));
+    let zone = Zone::named(zone).ok();
+    match Site::at_place(typed, zone) {
+        Ok(place) => {
+            site::check(&place);
+            assert_eq!(place.zone_assumed, zone.is_none());
+            let shown = format!(
+                "{},{},{}",
+                place.latitude_deg, place.longitude_deg, place.elevation_m
+            );
+            assert_eq!(Site::at_place(&shown, zone).as_ref(), Ok(&place));
+            let here = GroundPoint::new(place.latitude_deg, place.longitude_deg).expect("a place");
+            if let Some(line) = here.line_to(GroundPoint::new(-31.4, 139.2).expect("a place")) {
+                assert!(line.distance_m.is_finite() && (0.0..360.0).contains(&line.bearing_deg));
+            }
+        }
+        Err(error) => said::check_error(&error),
+    }
+}

@@ -1,0 +1,91 @@
+//! The bytes of an elevation tile, and the skyline over its ground.
+//!
+//! The first eight bytes choose corner, camera and settings; the others are
+//! repeated until they fill a tile of 1201 posts a side.
+
+use rakelight::{
+    scene::Horizon,
+    terrain::{
+        AbsentTiles, CurvedEarth, ElevationMosaic, ElevationTile, Eye, Ground, GroundPoint,
+        HorizonProfile, HorizonSettings, TileCorner,
+    },
+};
+use std::path::Path;
+
+const TILE_BYTES: usize = 2 * 1201 * 1201;
+
+pub fn run(data: &[u8]) {
+    let path = Path::new("tile");
+    let corner = TileCorner {
+        south_deg: -32,
+        west_deg: 139,
+    };
+    // No fuzzed text is as long as a tile.
+    assert!(ElevationTile::from_bytes(corner, path, data).is_err());
+    let Some((&[south, west, north, east, eye, step, far, flags], posts)) =
+        data.split_first_chunk::<8>()
+    else {
+        return;
+    };
+    if posts.is_empty() {
+        return;
+    }
+    let corner = TileCorner {
+        south_deg: i16::from(south) * 179 / 255 - 90,
+        west_deg: i16::from(west) * 359 / 255 - 180,
+    };
+    let mut bytes = posts.repeat(TILE_BYTES.div_ceil(posts.len()));
+    bytes.truncate(TILE_BYTES);
+    let tile = match ElevationTile::from_bytes(corner, path, &bytes) {
+        Ok(tile) => tile,
+        Err(error) => panic!("a tile of the right size is refused: {error}"),
+    };
+    assert!((0.0..=1.0).contains(&tile.void_share()));
+    let part = |byte: u8| f64::from(byte) / 255.0;
+    let latitude_deg = f64::from(corner.south_deg) + part(north);
+    let longitude_deg = f64::from(corner.west_deg) + part(east);
+    let Ok(camera) = GroundPoint::new(latitude_deg, longitude_deg) else {
+        panic!("{latitude_deg}, {longitude_deg} is no place");
+    };
+    let mosaic = ElevationMosaic::from_tiles([tile]);
+    match mosaic.ground(camera) {
+        Ground::Height(height_m) => assert!((-32_768.0..=32_767.0).contains(&height_m)),
+        Ground::Void => {}
+        Ground::NoTile => panic!("{latitude_deg}, {longitude_deg} is in the tile"),
+    }
+    let above_sea = flags & 1 != 0;
+    let settings = HorizonSettings {
+        eye: if above_sea {
+            Eye::AboveSea(part(eye) * 9500.0 - 500.0)
+        } else {
+            Eye::AboveGround(part(eye) * 1000.0)
+        },
+        azimuth_step_deg: 5.0 + part(step) * 26.0,
+        nearest_m: if flags & 2 != 0 { 0.0 } else { 100.0 },
+        farthest_m: part(far) * 6000.0,
+        earth: CurvedEarth::default(),
+        absent_tiles: if flags & 4 != 0 {
+            AbsentTiles::Sea
+        } else {
+            AbsentTiles::Unknown
+        },
+    };
+    let Ok(profile) = HorizonProfile::compute(&mosaic, camera, &settings) else {
+        return;
+    };
+    for point in &profile.points {
+        assert!((0.0..360.0).contains(&point.azimuth_deg));
+        assert!(point.missing_m.is_finite() && point.missing_m >= 0.0);
+        if let Some(ridge) = &point.ridge {
+            assert!((-90.0..=90.0).contains(&ridge.altitude_deg));
+            assert!((0.0..=settings.farthest_m + 1.0).contains(&ridge.distance_m));
+            assert!(ridge.elevation_m.is_finite());
+        }
+    }
+    let mut table = Vec::new();
+    assert!(profile.write_csv(&mut table).is_ok());
+    // What is written can be read where every direction is known.
+    if profile.points.iter().all(|point| point.ridge.is_some()) {
+        assert!(Horizon::read("h.csv", table.as_slice()).is_ok());
+    }
+}

@@ -1,0 +1,77 @@
+//! The value of each wish, as an option, a brief, a table or `--vary` gives it.
+
+use super::{brief, said, text};
+use rakelight::{
+    scan::Rules,
+    scene::{Band, Brief, Facing},
+};
+
+/// A text without `=` is tried as the value of every key; `KEY=A,B` (or
+/// `A;B`) sets that key to each value in turn.
+pub fn run(data: &[u8]) {
+    let text = text(data);
+    for key in Brief::keys() {
+        set(key, text);
+    }
+    if let Some((key, values)) = text.split_once('=') {
+        let key = key.trim().trim_start_matches("--").replace('-', "_");
+        let separator = if values.contains(';') { ';' } else { ',' };
+        for value in values.split(separator) {
+            set(&key, value.trim());
+        }
+    }
+}
+
+fn set(key: &str, text: &str) {
+    let mut said = Brief::default();
+    match said.set(key, text) {
+        Ok(()) => {
+            assert_eq!(said.entries().len(), 1);
+            limits(&said);
+            brief::check(&said);
+            let site = brief::with_subject();
+            let rules = Rules::new(&Brief::default(), &site).expect("a subject");
+            let rules = rules.with(key, text).expect("taken above");
+            assert_eq!(said.clone().or(&rules.to_brief()), rules.to_brief());
+        }
+        Err(error) => {
+            said::check_error(&error);
+            assert_eq!(said, Brief::default(), "refused, and yet set");
+        }
+    }
+}
+
+fn limits(brief: &Brief) {
+    let within = |band: Option<Band>, low: f64, high: f64| {
+        if let Some(band) = band {
+            assert!(band.low <= band.high);
+            assert!(band.low == f64::NEG_INFINITY || (low..=high).contains(&band.low));
+            assert!(band.high == f64::INFINITY || (low..=high).contains(&band.high));
+            assert!(band.low.is_finite() || band.high.is_finite());
+        }
+    };
+    within(brief.core_altitude, -90.0, 90.0);
+    within(brief.core_offset, -180.0, 180.0);
+    within(brief.arch_altitude, -90.0, 90.0);
+    within(brief.arch_offset, -180.0, 180.0);
+    within(brief.tilt, 0.0, 90.0);
+    within(brief.sun_altitude, -90.0, 90.0);
+    within(brief.moon_altitude, -90.0, 90.0);
+    within(brief.moon_fraction, 0.0, 1.0);
+    within(brief.light_angle, 0.0, 180.0);
+    if let Some(band) = brief.core_azimuth {
+        assert!((0.0..360.0).contains(&band.from_deg));
+        assert!(band.width_deg > 0.0 && band.width_deg <= 360.0);
+        assert!(band.contains(band.from_deg));
+    }
+    if let Some(Facing::Bearing(bearing)) = brief.facing {
+        assert!((0.0..360.0).contains(&bearing));
+    }
+    if let Some(minutes) = brief.min_minutes {
+        assert!((0.0..=1440.0).contains(&minutes));
+    }
+    if let Some(weights) = brief.weights {
+        let sum: f64 = weights.entries().iter().map(|(_, weight)| weight).sum();
+        assert!(sum > 0.0 && sum <= 500.0);
+    }
+}
