@@ -31,8 +31,8 @@ pub fn run(data: &[u8]) {
         return;
     }
     let corner = TileCorner {
-        south_deg: i16::from(south) * 179 / 255 - 90,
-        west_deg: i16::from(west) * 359 / 255 - 180,
+        south_deg: i16::from(south) % 180 - 90,
+        west_deg: i16::from(west) * 2 % 360 - 180,
     };
     let mut bytes = posts.repeat(TILE_BYTES.div_ceil(posts.len()));
     bytes.truncate(TILE_BYTES);

@@ -10,10 +10,14 @@ use rakelight::{
 pub fn run(data: &[u8]) {
     let text = text(data);
     let (name, typed) = text.split_once('\n').unwrap_or(("", text));
-    let zone = Zone::named(name).unwrap_or_else(|error| {
-        said::check_error(&error);
-        Zone::UTC
-    });
+    let zone = match name {
+        // Looking for the nearest name takes longer than all the rest.
+        "" => Zone::UTC,
+        _ => Zone::named(name).unwrap_or_else(|error| {
+            said::check_error(&error);
+            Zone::UTC
+        }),
+    };
     assert_eq!(Zone::named(zone.name()), Ok(zone));
     check(zone, zone.parse_time(typed));
     check(Zone::UTC, Zone::UTC.parse_time(typed));
