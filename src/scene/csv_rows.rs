@@ -137,7 +137,14 @@ struct Lines<R> {
     held_return: bool,
     last: u8,
     ended: bool,
+    /// Bytes to wait for before any is handed on.
+    least: usize,
 }
+
+/// The three bytes of a byte order mark and one more: the parser knows the mark
+/// only if it comes in one piece, which a pipe need not give it in, and takes a
+/// mark with nothing behind it for the end of the file.
+const FIRST_PIECE_BYTES: usize = 4;
 
 impl<R: Read> Lines<R> {
     fn new(inner: R) -> Self {
@@ -149,6 +156,7 @@ impl<R: Read> Lines<R> {
             held_return: false,
             last: b'\n',
             ended: false,
+            least: FIRST_PIECE_BYTES,
         }
     }
 
@@ -156,7 +164,7 @@ impl<R: Read> Lines<R> {
     fn refill(&mut self) -> io::Result<()> {
         self.ready.clear();
         self.given = 0;
-        while self.ready.is_empty() {
+        while self.ready.len() < self.least {
             let chunk = self.inner.fill_buf()?;
             let length = chunk.len();
             for byte in chunk {
@@ -183,6 +191,7 @@ impl<R: Read> Lines<R> {
             }
             self.last = self.ready.last().copied().unwrap_or(self.last);
         }
+        self.least = 1;
         Ok(())
     }
 }
