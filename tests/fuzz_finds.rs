@@ -1,6 +1,6 @@
 //! What fuzzing has found, each with the least input that showed it.
 
-use rakelight::scene::SiteTable;
+use rakelight::scene::{SiteTable, parse_site};
 use std::{io::Read, path::Path};
 
 /// Gives one byte at a time, as a slow pipe may.
@@ -35,4 +35,24 @@ fn a_byte_order_mark_may_come_in_pieces() {
             "{short:?}"
         );
     }
+}
+
+#[test]
+fn a_path_in_a_message_hides_nothing() {
+    let text = "name = \"a\"\nlatitude_deg = 1\nlongitude_deg = 2\n\
+                [horizon]\nfile = \"my\u{202e}horizon.csv\"\n";
+    let faults = parse_site("s.toml", text, Path::new("nowhere")).expect_err("no such file");
+    assert_eq!(
+        faults.to_string(),
+        "s.toml:5:8: horizon.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
+         expected a horizon file; check the path"
+    );
+    let long = text.replace("horizon.csv", &"x".repeat(100_000));
+    let faults = parse_site("s.toml", &long, Path::new("nowhere")).expect_err("too long");
+    let told = faults.to_string();
+    assert!(
+        told.ends_with("expected a path of at most 500 characters"),
+        "{told}"
+    );
+    assert!(told.len() < 300, "{told}");
 }

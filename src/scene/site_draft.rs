@@ -8,7 +8,7 @@ use super::horizon::Horizon;
 use super::site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use super::site_keys::set_key;
 use super::value::Value;
-use super::value_error::ValueError;
+use super::value_error::{ValueError, printable};
 use super::zone::Zone;
 use std::collections::BTreeMap;
 
@@ -350,7 +350,7 @@ impl SiteDraft {
                         continue;
                     }
                     let error = ValueError {
-                        found: format!("{} ({})", fault.file, fault.found),
+                        found: format!("{} ({})", printable(&fault.file), fault.found),
                         expected: fault.expected,
                         remedy: fault.remedy,
                     };

@@ -201,6 +201,10 @@ fn in_other_unit(
     })
 }
 
+/// The longest path of a horizon, characters: the project's choice, far above
+/// any in use.
+const LONGEST_PATH: usize = 500;
+
 fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
     let expected = "the path of a CSV file, seen from the site file";
     let path = value.text(expected)?;
@@ -211,6 +215,11 @@ fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
     }
     if path.contains('\0') {
         return Err(ValueError::new(path, expected).with_remedy("take the character \\0 out"));
+    }
+    // Messages show a path whole.
+    if path.chars().count() > LONGEST_PATH {
+        let expected = format!("a path of at most {LONGEST_PATH} characters");
+        return Err(ValueError::new(path, expected));
     }
     Ok(path.to_owned())
 }
