@@ -1,6 +1,6 @@
 //! What fuzzing has found, each with the least input that showed it.
 
-use rakelight::scene::{SiteTable, parse_site};
+use rakelight::scene::{SiteTable, Zone, parse_site};
 use std::{io::Read, path::Path};
 
 /// Gives one byte at a time, as a slow pipe may.
@@ -55,4 +55,13 @@ fn a_path_in_a_message_hides_nothing() {
         "{told}"
     );
     assert!(told.len() < 300, "{told}");
+}
+
+#[test]
+fn no_time_rounds_into_the_year_2100() {
+    for text in ["2099-12-31T23:59:59.999", "2099-12-31T23:59:59.999Z"] {
+        let error = Zone::UTC.parse_time(text).expect_err(text);
+        assert!(error.to_string().ends_with("from 1900 to 2099"), "{error}");
+    }
+    assert!(Zone::UTC.parse_time("2099-12-31T23:59:59.4").is_ok());
 }

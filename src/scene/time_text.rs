@@ -24,21 +24,20 @@ impl Zone {
             )
             .with_remedy(remedy(text))
         };
-        let known = |moment: Moment| is_known_year(self.local_date(moment));
+        // A fraction of the last second of 2099 may round into 2100.
+        let known = |moment: Moment| {
+            let inside = is_known_year(self.local_date(moment));
+            inside.then_some(moment).ok_or_else(refuse)
+        };
         if let Some(utc) = with_offset(text) {
-            let moment = Moment::from_utc(utc);
-            return if known(moment) {
-                Ok(moment)
-            } else {
-                Err(refuse())
-            };
+            return known(Moment::from_utc(utc));
         }
         let local = without_offset(text)
             .filter(|local| is_known_year(local.date()))
             .ok_or_else(refuse)?;
         let written = |reading: LocalReading| reading.written(local);
         match self.resolve(local) {
-            LocalTime::Once(moment) => Ok(moment),
+            LocalTime::Once(moment) => known(moment),
             LocalTime::Skipped([before, after]) => Err(ValueError::new(
                 text,
                 format!("a time that the clocks in {} show", self.name()),
