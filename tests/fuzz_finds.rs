@@ -1,6 +1,6 @@
 //! What fuzzing has found, each with the least input that showed it.
 
-use rakelight::scene::{SiteTable, Zone, parse_site};
+use rakelight::scene::{Brief, SiteTable, Zone, parse_site};
 use std::{io::Read, path::Path};
 
 /// Gives one byte at a time, as a slow pipe may.
@@ -64,4 +64,21 @@ fn no_time_rounds_into_the_year_2100() {
         assert!(error.to_string().ends_with("from 1900 to 2099"), "{error}");
     }
     assert!(Zone::UTC.parse_time("2099-12-31T23:59:59.4").is_ok());
+}
+
+/// Sets `key`, then again to what it shows.
+fn shown_and_typed(key: &str, text: &str) -> (Brief, Result<Brief, String>) {
+    let mut first = Brief::default();
+    first.set(key, text).expect(text);
+    let (_, shown) = first.entries().remove(0);
+    let mut second = Brief::default();
+    let again = second.set(key, &shown).map_err(|error| error.to_string());
+    (first, again.map(|()| second))
+}
+
+#[test]
+fn a_small_weight_is_shown_as_it_was_typed() {
+    let small = "contrast=1e-12,balance=0,raking=0,position=0,length=0";
+    let (first, again) = shown_and_typed("weights", small);
+    assert_eq!(again, Ok(first));
 }

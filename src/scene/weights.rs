@@ -1,7 +1,7 @@
 //! What counts how much in a score.
 
 use super::nearest::nearest;
-use super::number::{number_within, tidy};
+use super::number::number_within;
 use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
@@ -104,7 +104,7 @@ impl Display for Weights {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         let parts = self
             .entries()
-            .map(|(name, weight)| format!("{name}={}", tidy(weight)));
+            .map(|(name, weight)| format!("{name}={weight}"));
         f.pad(&parts.join(","))
     }
 }
