@@ -82,3 +82,22 @@ fn a_small_weight_is_shown_as_it_was_typed() {
     let (first, again) = shown_and_typed("weights", small);
     assert_eq!(again, Ok(first));
 }
+
+#[test]
+fn an_azimuth_band_is_shown_as_it_was_typed() {
+    for text in [
+        "0.0000000005..1",
+        "1.0000000005..2.000000001",
+        "0.1000000004..359.9999999996",
+        "359.9999999999..1",
+    ] {
+        let (first, again) = shown_and_typed("core_azimuth", text);
+        assert_eq!(again, Ok(first), "{text}");
+    }
+    // Nearer than anything that an azimuth means.
+    for text in ["1..0.9999999999", "0..0.0000000001", "0..359.9999999999"] {
+        let refused = Brief::default().set("core_azimuth", text).expect_err(text);
+        let told = refused.to_string();
+        assert!(told.ends_with("; the whole circle is 0..360"), "{told}");
+    }
+}

@@ -26,23 +26,30 @@ impl AzimuthBand {
     };
 
     /// The band that runs clockwise from `from_deg` to `to_deg` (true azimuths,
-    /// any turn); equal azimuths give a band of no width.
+    /// any turn), both rounded to a billionth of a degree so that the far end
+    /// comes back as it was typed; equal azimuths give a band of no width.
     pub fn between(from_deg: f64, to_deg: f64) -> Self {
+        let (from_deg, to_deg) = (round_turn(from_deg), round_turn(to_deg));
         Self {
-            from_deg: from_deg.rem_euclid(360.0),
-            width_deg: tidy((to_deg - from_deg).rem_euclid(360.0)),
+            from_deg,
+            width_deg: round_turn(to_deg - from_deg),
         }
     }
 
     /// Where it ends, degrees, `0..360`.
     pub fn to_deg(&self) -> f64 {
-        tidy((self.from_deg + self.width_deg).rem_euclid(360.0)).rem_euclid(360.0)
+        round_turn(self.from_deg + self.width_deg)
     }
 
     /// Whether `azimuth_deg` (any turn) lies in the band, ends included.
     pub fn contains(&self, azimuth_deg: f64) -> bool {
         (azimuth_deg - self.from_deg).rem_euclid(360.0) <= self.width_deg
     }
+}
+
+/// An angle of any turn as one of `0..360`, to a billionth of a degree.
+fn round_turn(angle_deg: f64) -> f64 {
+    tidy(angle_deg.rem_euclid(360.0)).rem_euclid(360.0)
 }
 
 impl FromStr for AzimuthBand {
