@@ -101,3 +101,21 @@ fn an_azimuth_band_is_shown_as_it_was_typed() {
         assert!(told.ends_with("; the whole circle is 0..360"), "{told}");
     }
 }
+
+#[test]
+fn a_long_number_is_not_said_back() {
+    let zeros = "0".repeat(10_000);
+    for (key, text) in [
+        ("facing", format!("{zeros}1,5")),
+        ("facing", format!("{zeros}1W")),
+        ("core_altitude", format!("{zeros}1")),
+        ("core_altitude", format!("{zeros}2..{zeros}1")),
+        ("core_altitude", format!("{zeros}1-{zeros}2")),
+    ] {
+        let error = Brief::default().set(key, &text).expect_err(key);
+        assert!(error.to_string().len() < 300, "{error}");
+    }
+    let text = format!("name = \"a\"\nlatitude_deg = \"{zeros}1\"\nlongitude_deg = 2\n");
+    let faults = parse_site("s.toml", &text, Path::new("")).expect_err("a quoted number");
+    assert!(faults.to_string().len() < 300, "{faults}");
+}

@@ -4,6 +4,8 @@ use std::fmt::{self, Display, Formatter};
 
 /// The most characters of somebody's input that an error repeats.
 const SHOWN_CHARACTERS: usize = 60;
+/// The longest advice, characters: room for a list of all keys.
+const LONGEST_REMEDY: usize = 500;
 
 /// Why a value is refused: what was found, what was expected, how to mend it.
 ///
@@ -31,16 +33,21 @@ impl ValueError {
         }
     }
 
-    /// The same error with advice.
+    /// The same error with advice; advice longer than some lines, as one that
+    /// repeats a number of a thousand digits, is left out.
     #[must_use]
-    pub fn with_remedy(mut self, remedy: impl Into<String>) -> Self {
-        self.remedy = Some(remedy.into());
-        self
+    pub fn with_remedy(self, remedy: impl Into<String>) -> Self {
+        Self {
+            remedy: None,
+            ..self
+        }
+        .with_hint(Some(remedy.into()))
     }
 
     /// The same error with advice where there is any.
     #[must_use]
     pub(super) fn with_hint(mut self, remedy: Option<String>) -> Self {
+        let remedy = remedy.filter(|remedy| remedy.chars().count() <= LONGEST_REMEDY);
         self.remedy = self.remedy.or(remedy);
         self
     }
