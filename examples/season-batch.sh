@@ -1,6 +1,7 @@
 #!/bin/sh
-# A season at several places in one command: a table to read, a CSV for the
-# spreadsheet, and the best nights of all places together.
+# A season at several places: the best night of each month and place to read, a
+# CSV of all windows for the spreadsheet, and the best nights of all places
+# together.
 #
 #   sh examples/season-batch.sh [FOLDER]
 #
@@ -9,8 +10,8 @@ set -eu
 cd "$(dirname "$0")/.."
 out=${1:-.}
 rakelight=${RAKELIGHT:-cargo run --release --quiet --}
+season="--from 2027-03-01 --to 2027-10-31"
 
-$rakelight scan demo-sites/*.toml --from 2027-03-01 --to 2027-10-31 \
-    --format csv -o "$out/season.csv"
-$rakelight scan demo-sites/*.toml --from 2027-03-01 --to 2027-10-31 \
-    --weekdays fri,sat --across --top 10
+$rakelight scan demo-sites/*.toml $season --summary
+$rakelight scan demo-sites/*.toml $season --format csv -o "$out/season.csv"
+$rakelight scan demo-sites/*.toml $season --weekdays fri,sat --across --top 10

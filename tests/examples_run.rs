@@ -1,0 +1,96 @@
+//! The shell scripts in `examples/` run, and write what they say.
+#![cfg(unix)]
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use shell::Folder;
+use std::{
+    fs,
+    process::{Command, Stdio},
+};
+
+const HERE: &str = env!("CARGO_MANIFEST_DIR");
+const PROGRAM: &str = env!("CARGO_BIN_EXE_rakelight");
+
+/// Runs a line of shell and gives its exit code and standard output.
+fn sh(line: &str) -> (i32, String) {
+    let output = Command::new("sh")
+        .args(["-c", line])
+        .current_dir(HERE)
+        .env("RAKELIGHT", PROGRAM)
+        .env("COLUMNS", "80")
+        .env_remove("RAKELIGHT_SITES")
+        .stdin(Stdio::null())
+        .output()
+        .expect("a shell");
+    let code = output.status.code().expect("no signal ended it");
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(code < 2 || told.is_empty(), "{line}: {told}");
+    (code, String::from_utf8(output.stdout).expect("UTF-8"))
+}
+
+fn lines(folder: &Folder, name: &str) -> Vec<String> {
+    let text = fs::read_to_string(folder.path(name)).expect("a file");
+    text.lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
+    let folder = Folder::new();
+    let (code, out) = sh(&format!("sh examples/season-batch.sh '{}'", folder.text()));
+    assert_eq!(code, 0, "{out}");
+    assert!(
+        out.starts_with("Best night of each month at 7 sites"),
+        "{out}"
+    );
+    assert!(out.contains("12 windows at 7 sites"), "{out}");
+    let rows = lines(&folder, "season.csv");
+    assert!(rows[0].starts_with("site,rank,score,night,"));
+    assert!(rows.len() > 20);
+}
+
+#[test]
+fn parts_put_together_are_the_whole() {
+    let folder = Folder::new();
+    let script = "sh examples/split-over-machines.sh";
+    let (code, out) = sh(&format!("{script} '{}'", folder.text()));
+    assert_eq!(code, 0, "{out}");
+    assert_eq!(out, "two parts put together are the whole\n");
+    let whole = lines(&folder, "whole.ndjson");
+    for part in ["part-0.ndjson", "part-1.ndjson"] {
+        let part = lines(&folder, part).len();
+        assert!(part > 0 && part < whole.len());
+    }
+
+    // The lines for a Slurm array, as they stand in the script, with the number
+    // of the task set by hand: 10 tasks, so that three have no site.
+    let text = include_str!("../examples/split-over-machines.sh");
+    let from = text.find("#   sed -n").expect("the lines for Slurm");
+    let two: Vec<&str> = text[from..].lines().take(2).collect();
+    let line = two.join("\n").replace("#   ", "");
+    // GNU's first~step and -d: other systems lack them.
+    if !cfg!(target_os = "linux") {
+        return;
+    }
+    let mut all = Vec::new();
+    for task in 0..10 {
+        let folder = folder.text();
+        let (code, _) = sh(&format!(
+            "ls {HERE}/demo-sites/*.toml > '{folder}/sites.txt'; cd '{folder}'; \
+             PATH='{}':$PATH; SLURM_ARRAY_TASK_ID={task}; {line}",
+            PROGRAM.trim_end_matches("/rakelight"),
+        ));
+        assert!(code == 0 || code == 123, "task {task} ended with {code}");
+        all.push(format!("part-{task}.ndjson"));
+    }
+    let mut parts: Vec<String> = all.iter().flat_map(|part| lines(&folder, part)).collect();
+    assert!(
+        lines(&folder, "part-9.ndjson").is_empty(),
+        "no site, no line"
+    );
+    let mut whole = whole;
+    parts.sort();
+    whole.sort();
+    assert_eq!(parts, whole);
+}

@@ -1,0 +1,228 @@
+//! The documents' commands run, in order and as they stand there, and print
+//! what the documents show.
+//!
+//! A block that shows a run begins with `$ rakelight ...`; what follows is its
+//! output. A line `...` in it stands for any number of lines.
+#![cfg(unix)]
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use shell::Folder;
+use std::{
+    fs,
+    path::Path,
+    process::{Command, Stdio},
+};
+
+const HERE: &str = env!("CARGO_MANIFEST_DIR");
+const PROGRAM: &str = env!("CARGO_BIN_EXE_rakelight");
+
+/// A command of a document and what it shows of its output.
+struct Shown {
+    command: String,
+    output: Option<String>,
+}
+
+/// The fenced blocks of a document, language and text.
+fn blocks(text: &str) -> Vec<(String, String)> {
+    let mut blocks = Vec::new();
+    let mut open: Option<(String, String)> = None;
+    for line in text.lines() {
+        match (&mut open, line.strip_prefix("```")) {
+            (None, Some(language)) => open = Some((language.to_string(), String::new())),
+            (Some(_), Some(_)) => blocks.extend(open.take()),
+            (Some((_, body)), None) => *body += &format!("{line}\n"),
+            (None, None) => {}
+        }
+    }
+    blocks
+}
+
+/// The commands of a document in order.
+fn shown(text: &str) -> Vec<Shown> {
+    let mut all: Vec<Shown> = Vec::new();
+    for (language, body) in blocks(text) {
+        let mut within = false;
+        for line in body.lines() {
+            let bare = language == "sh" && !line.trim().is_empty();
+            if let Some(command) = line.strip_prefix("$ ") {
+                within = true;
+                all.push(Shown {
+                    command: command.to_string(),
+                    output: None,
+                });
+            } else if bare {
+                all.push(Shown {
+                    command: line.to_string(),
+                    output: None,
+                });
+            } else if let Some(last) = all.last_mut().filter(|_| within) {
+                *last.output.get_or_insert_default() += &format!("{line}\n");
+            }
+        }
+    }
+    all
+}
+
+/// Whether `real` is `shown`, where a line `...` stands for any lines.
+fn same(shown: &str, real: &str) -> bool {
+    let parts: Vec<&str> = shown.split("...\n").collect();
+    let (Some(first), Some(last)) = (parts.first(), parts.last()) else {
+        return false;
+    };
+    if parts.len() == 1 {
+        return shown == real;
+    }
+    let Some(mut rest) = real.strip_prefix(first) else {
+        return false;
+    };
+    for part in &parts[1..parts.len() - 1] {
+        match rest.find(part) {
+            Some(at) => rest = &rest[at + part.len()..],
+            None => return false,
+        }
+    }
+    rest.ends_with(last)
+}
+
+/// A folder with the demo sites, as a reader's is.
+fn home() -> Folder {
+    let folder = Folder::new();
+    for within in ["demo-sites", "sites"] {
+        fs::create_dir(folder.path(within)).expect("a folder");
+        for entry in fs::read_dir(Path::new(HERE).join("demo-sites")).expect("demo sites") {
+            let entry = entry.expect("a file");
+            let to = folder.path(within).join(entry.file_name());
+            fs::copy(entry.path(), to).expect("a copy");
+        }
+    }
+    for within in [
+        "docs/pictures",
+        ".zfunc",
+        ".config/fish/completions",
+        ".local/share/bash-completion/completions",
+    ] {
+        fs::create_dir_all(folder.path(within)).expect("a folder");
+    }
+    folder
+}
+
+/// Runs a line of shell with the program on its path, the exports before it.
+fn sh(folder: &Folder, exports: &str, line: &str) -> (i32, String, String) {
+    let bin = Path::new(PROGRAM).parent().expect("a folder");
+    let path = std::env::var("PATH").unwrap_or_default();
+    let output = Command::new("sh")
+        .arg("-c")
+        .arg(format!("{exports}{line}"))
+        .current_dir(folder.path("."))
+        .env("PATH", format!("{}:{path}", bin.display()))
+        .env("HOME", folder.path("."))
+        .env("PROFILE", folder.path("profile.ps1"))
+        .env("COLUMNS", "80")
+        .env("SOURCE_DATE_EPOCH", "1800000000")
+        .env_remove("RAKELIGHT_SITES")
+        .stdin(Stdio::null())
+        .output()
+        .expect("a shell");
+    (
+        output.status.code().expect("no signal ended it"),
+        String::from_utf8(output.stdout).expect("UTF-8"),
+        String::from_utf8(output.stderr).expect("UTF-8"),
+    )
+}
+
+/// Runs every command of a document; gives how many ran and how many showed
+/// their output.
+fn run(name: &str, text: &str) -> (usize, usize) {
+    let folder = home();
+    let (mut ran, mut compared) = (0, 0);
+    let mut exports = String::new();
+    for Shown { command, output } in shown(text) {
+        let line = command.replace("cargo run --release -- ", "rakelight ");
+        if line.starts_with("export ") {
+            exports += &format!("{line}\n");
+        }
+        if !line.starts_with("rakelight ") {
+            continue;
+        }
+        let expected = if line.contains("# exit code 1") { 1 } else { 0 };
+        let (code, out, err) = sh(&folder, &exports, &line);
+        assert_eq!(code, expected, "{name}: {command}\n{err}");
+        ran += 1;
+        if let Some(output) = output {
+            compared += 1;
+            // What a terminal shows: data, then talk.
+            let real = format!("{out}{err}");
+            assert!(
+                same(&output, &real),
+                "{name}: {command}\nthe document shows\n{output}\nthe program writes\n{real}"
+            );
+        }
+    }
+    (ran, compared)
+}
+
+#[test]
+fn the_guide_leads_where_it_says() {
+    let text = include_str!("../docs/guide.md");
+    let (ran, compared) = run("guide.md", text);
+    assert!(ran >= 12 && compared >= 9, "{ran} ran, {compared} compared");
+    // No command hides outside a block.
+    assert!(!text.contains("`rakelight scan demo"), "put it in a block");
+}
+
+#[test]
+fn the_commands_of_the_readme_run() {
+    let (ran, _) = run("README.md", include_str!("../README.md"));
+    assert!(ran >= 11, "{ran} ran");
+}
+
+#[test]
+fn the_first_result_of_the_readme_is_the_real_one() {
+    let blocks = blocks(include_str!("../README.md"));
+    let command = &blocks.iter().find(|(kind, _)| kind == "sh").expect("one").1;
+    let result = &blocks
+        .iter()
+        .find(|(kind, _)| kind == "text")
+        .expect("one")
+        .1;
+    let line = command.replace("cargo run --release --", "rakelight");
+    let (code, out, err) = sh(&home(), "", &line);
+    assert_eq!(code, 0, "{err}");
+    assert_eq!(&out, result);
+}
+
+#[test]
+fn the_pictures_are_those_that_their_commands_draw() {
+    let folder = home();
+    let mut drawn = 0;
+    for row in include_str!("../docs/pictures.md").lines() {
+        let Some(command) = row
+            .split('`')
+            .find(|text| text.starts_with("rakelight chart"))
+        else {
+            continue;
+        };
+        let Some((_, file)) = command.split_once("-o ") else {
+            continue;
+        };
+        let (code, _, err) = sh(&folder, "", command);
+        assert_eq!(code, 0, "{command}: {err}");
+        let new = fs::read_to_string(folder.path(file)).expect("a picture");
+        let old = fs::read_to_string(Path::new(HERE).join(file)).expect("a picture");
+        assert!(new == old, "{file} is not what `{command}` draws");
+        drawn += 1;
+    }
+    assert_eq!(drawn, 3);
+}
+
+#[test]
+fn a_wrong_line_is_seen() {
+    assert!(same("a\nb\n", "a\nb\n"));
+    assert!(!same("a\nb\n", "a\nc\n"));
+    assert!(!same("a\n", "a\nb\n"));
+    assert!(same("a\n...\nd\n", "a\nb\nc\nd\n"));
+    assert!(!same("a\n...\nd\n", "a\nb\nc\n"));
+    assert!(!same("a\n...\nx\n...\nd\n", "a\nb\nd\n"));
+}
