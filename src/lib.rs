@@ -7,6 +7,12 @@
 //! (what that does to land, sky and exposure), [`scan`] (which nights keep every
 //! rule), [`plan`] (one night worked out for the field), [`report`] (one writer
 //! a format) and [`chart`] (the same as pictures).
+//!
+//! # In ten lines
+//!
+//! ```
+#![doc = include_str!("../examples/ten_lines.rs")]
+//! ```
 
 pub mod chart;
 pub mod ephemeris;
