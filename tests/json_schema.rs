@@ -1,0 +1,396 @@
+//! The schemas in `docs/schema/` and what the program really writes: each
+//! document it can make passes its schema, and a broken one does not.
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use jsonschema::{Resource, Validator};
+use rakelight::report::COLUMNS;
+use serde_json::{Map, Value, json};
+use shell::{Folder, Run};
+use std::{fs, path::PathBuf};
+
+const SITES: [&str; 7] = [
+    "gannet-steps",
+    "gratalm-hut",
+    "quillon-slip",
+    "saltbush-tank",
+    "storvarden-cairn",
+    "tinaja-mesa",
+    "witkopje-pan",
+];
+
+fn text(name: &str) -> Value {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("docs/schema")
+        .join(name);
+    let text = fs::read_to_string(&path).expect("a schema");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+/// The schema of that name; the two others it may refer to are at hand.
+fn schema(name: &str) -> Validator {
+    let document = text(&format!("{name}.json"));
+    jsonschema::meta::validate(&document).expect("a schema by the metaschema");
+    let at_hand = ["window.json", "shared.json"].map(|file| {
+        let resource = Resource::from_contents(text(file)).expect("a schema");
+        (format!("json-schema:///{file}"), resource)
+    });
+    jsonschema::draft202012::options()
+        .with_resources(at_hand.into_iter())
+        .build(&document)
+        .expect("a schema whose references resolve")
+}
+
+fn site(name: &str) -> String {
+    format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+fn out(args: &[&str]) -> String {
+    let folder = Folder::new();
+    let ended = Run::at(&folder).of(args);
+    assert!(ended.code <= 1, "{args:?}: {}", ended.err);
+    ended.out
+}
+
+fn document(args: &[&str]) -> Value {
+    serde_json::from_str(&out(args)).expect("JSON")
+}
+
+fn faults(schema: &Validator, value: &Value) -> Vec<String> {
+    schema
+        .iter_errors(value)
+        .map(|error| format!("{}: {error}", error.instance_path))
+        .collect()
+}
+
+fn holds(schema: &Validator, value: &Value, what: &[&str]) {
+    let faults = faults(schema, value);
+    assert!(faults.is_empty(), "{what:?}:\n{}", faults.join("\n"));
+}
+
+/// Runs one scan, holds it to the schema and gives it back.
+fn scanned(schema: &Validator, args: &[&str]) -> Value {
+    let all = [&["scan", "--format=json"], args].concat();
+    let value = document(&all);
+    holds(schema, &value, &all);
+    value
+}
+
+const SEASON: [&str; 2] = ["--from=2027-05-01", "--to=2027-07-31"];
+
+#[test]
+fn scans_of_every_demo_site_and_kind_of_light_pass() {
+    let schema = schema("scan");
+    let sites = SITES.map(site);
+    let sites: Vec<&str> = sites.iter().map(String::as_str).collect();
+    for light in ["raking", "dark", "blend", "any"] {
+        let light = format!("--light={light}");
+        let value = scanned(&schema, &[&sites[..], &SEASON, &[&light]].concat());
+        let blocks = value["sites"].as_array().expect("sites");
+        assert_eq!(blocks.len(), SITES.len());
+        let found: usize = blocks
+            .iter()
+            .map(|block| block["windows"].as_array().expect("windows").len())
+            .sum();
+        assert!(found > 0, "{light} finds nothing, so it proves nothing");
+    }
+}
+
+#[test]
+fn every_question_that_a_scan_answers_passes() {
+    let schema = schema("scan");
+    let tank = site("saltbush-tank");
+    let ask = |more: &[&str], answer: &str| {
+        let value = scanned(&schema, &[&[tank.as_str()], more].concat());
+        let block = &value["sites"][0];
+        let empty = match &block[answer] {
+            Value::Array(items) => items.is_empty(),
+            Value::Object(fields) => fields.is_empty(),
+            _ => true,
+        };
+        assert!(!empty, "no {answer}, so it proves nothing");
+    };
+    let season = |more: &[&'static str]| [&SEASON[..], more].concat();
+    ask(&season(&["--near-misses=3"]), "near_misses");
+    ask(
+        &season(&["--near-misses=3", "--misses-by=2"]),
+        "near_misses",
+    );
+    ask(&season(&["--advise"]), "advice");
+    ask(&season(&["--spare=4"]), "spare_nights");
+    ask(
+        &season(&["--vary=moon_fraction=..0.001,..0.3,..0.5"]),
+        "vary",
+    );
+    ask(&season(&["--turn"]), "turn");
+    ask(&["--compare=2027-07-09,2027-07-20,2027-08-06"], "compare");
+}
+
+#[test]
+fn a_site_without_a_camera_and_empty_results_pass() {
+    let schema = schema("scan");
+    let bare = ["--place=-31.4,139.2", "--time-zone=UTC"];
+    let value = scanned(&schema, &[&bare[..], &SEASON].concat());
+    assert_eq!(value["sites"][0]["windows"][0]["shutter_s"], Value::Null);
+    let near = scanned(
+        &schema,
+        &[&bare[..], &SEASON, &["--near-misses=2"]].concat(),
+    );
+    assert_eq!(
+        near["sites"][0]["near_misses"][0]["window"]["rank"],
+        Value::Null
+    );
+    for place in ["--place=62,10", "--place=89,10"] {
+        let none = [place, "--time-zone=UTC"];
+        let value = scanned(&schema, &[&none[..], &SEASON].concat());
+        assert_eq!(value["sites"][0]["windows"], json!([]));
+        let advice = value["sites"][0]["advice"].as_array().expect("advice");
+        assert!(advice.iter().any(|one| one["about"] == "limit"));
+    }
+}
+
+#[test]
+fn every_line_of_ndjson_passes() {
+    let schema = schema("window");
+    let tank = site("saltbush-tank");
+    for light in ["raking", "dark", "blend", "any"] {
+        let light = format!("--light={light}");
+        for place in [
+            &[tank.as_str()][..],
+            &["--place=-31.4,139.2", "--time-zone=UTC"],
+        ] {
+            let args = [&["scan", "--format=ndjson", &light], &SEASON[..], place].concat();
+            let lines = out(&args);
+            assert!(!lines.is_empty(), "{args:?}");
+            for line in lines.lines() {
+                holds(&schema, &serde_json::from_str(line).expect("JSON"), &args);
+            }
+        }
+    }
+}
+
+#[test]
+fn nights_pass() {
+    let schema = schema("night");
+    for name in SITES {
+        let file = site(name);
+        // Winter and summer, so that the far north has a night with no dark,
+        // and a year that the magnetic model does not serve.
+        for on in ["--on=2027-07-09", "--on=2027-12-28", "--on=2035-06-21"] {
+            for rules in [&[][..], &["--rules"]] {
+                let args = [&["night", &file, on, "--format=json"], rules].concat();
+                let value = document(&args);
+                holds(&schema, &value, &args);
+                assert_eq!(value.get("reasons").is_some(), !rules.is_empty());
+            }
+        }
+    }
+}
+
+#[test]
+fn instants_and_standing_points_pass() {
+    let (sky, stand) = (schema("sky"), schema("stand"));
+    for name in SITES {
+        let file = site(name);
+        for time in ["2027-07-09T22:16:00Z", "2027-12-28T12:00:00Z"] {
+            let args = ["sky", &file, "--time", time, "--format=json"];
+            holds(&sky, &document(&args), &args);
+        }
+    }
+    let args = [
+        "sky",
+        "--place=-31.4,139.2",
+        "--time=2027-07-09T12:46:00Z",
+        "--format=json",
+    ];
+    let value = document(&args);
+    holds(&sky, &value, &args);
+    assert_eq!(value["camera"], Value::Null);
+    let tank = site("saltbush-tank");
+    for time in ["2027-07-09T22:16", "2036-07-09T20:16"] {
+        let args = ["stand", &tank, "--time", time, "--format=json"];
+        holds(&stand, &document(&args), &args);
+    }
+}
+
+#[test]
+fn phases_and_exposures_pass() {
+    let args = [
+        "phases",
+        "--from=2027-01-01",
+        "--to=2029-12-31",
+        "--format=json",
+    ];
+    let value = document(&args);
+    holds(&schema("phases"), &value, &args);
+    let eclipses = value["eclipses"].as_array().expect("eclipses");
+    assert!(eclipses.iter().any(|one| one["total_utc"].is_null()));
+    assert!(eclipses.iter().any(|one| one["total_utc"].is_array()));
+
+    let schema = schema("expose");
+    let (tank, time) = (site("saltbush-tank"), "--time=2027-07-09T22:16");
+    for args in [
+        &["expose", "--format=json"][..],
+        &["expose", &tank, time, "--format=json"],
+    ] {
+        holds(&schema, &document(args), args);
+    }
+}
+
+/// The type that a cell of the CSV has in JSON, from its name alone: the words
+/// are few, all else is a number.
+fn kind(column: &str) -> &'static str {
+    let flag = column.ends_with("_in_frame") || column == "moon_waxing";
+    let time = column.ends_with("_local") || column.ends_with("_utc");
+    match column {
+        _ if flag => "boolean",
+        _ if time => "string",
+        "rank" | "iso" => "integer",
+        "site" | "night" | "utc_offset" | "light_side" | "lit_side" | "eclipse"
+        | "land_light_side" | "doubts" => "string",
+        _ => "number",
+    }
+}
+
+/// Where `docs/formats.md` says when the column is empty.
+fn may_be_empty(formats: &str, column: &str) -> bool {
+    let quoted = format!("`{column}`");
+    let row = formats
+        .lines()
+        .find(|line| {
+            line.split('|')
+                .nth(1)
+                .is_some_and(|cell| cell.contains(&quoted))
+        })
+        .unwrap_or_else(|| panic!("{column} does not stand in formats.md"));
+    let empty = row.split('|').nth(4).expect("four cells").trim();
+    !empty.starts_with("never")
+}
+
+#[test]
+fn the_schema_of_a_window_has_exactly_the_columns() {
+    let schema = text("window.json");
+    let columns = &schema["$defs"]["columns"];
+    let names: Vec<&str> = COLUMNS.iter().map(|column| column.name).collect();
+    let properties = columns["properties"].as_object().expect("properties");
+    assert_eq!(properties.keys().collect::<Vec<_>>(), names);
+    assert_eq!(columns["required"], json!(names));
+    let formats = include_str!("../docs/formats.md");
+    for name in names {
+        let empty = may_be_empty(formats, name) || name == "rank";
+        let expected = if empty {
+            json!([kind(name), "null"])
+        } else {
+            json!(kind(name))
+        };
+        assert_eq!(properties[name]["type"], expected, "{name}");
+        let said = properties[name]["description"].as_str();
+        assert!(said.is_some_and(|said| !said.is_empty()), "{name}");
+    }
+    assert_eq!(schema["properties"]["rank"]["type"], "integer");
+}
+
+/// Each `object` with the schema that a broken copy of it must not pass.
+fn broken(schema: &Validator, whole: &Value, pointer: &str) {
+    let object = |value: &Value| -> Map<String, Value> {
+        value
+            .pointer(pointer)
+            .and_then(Value::as_object)
+            .unwrap_or_else(|| panic!("no object at {pointer:?}"))
+            .clone()
+    };
+    assert!(faults(schema, whole).is_empty());
+    for (key, value) in object(whole) {
+        let mut less = whole.clone();
+        let mut other = whole.clone();
+        if let Some(fields) = less.pointer_mut(pointer).and_then(Value::as_object_mut) {
+            fields.remove(&key);
+        }
+        assert!(
+            !faults(schema, &less).is_empty(),
+            "{pointer}/{key} may be missing"
+        );
+        let wrong = match value {
+            Value::Number(number) => Value::from(number.to_string()),
+            Value::Null => json!([]),
+            _ => Value::from(1.5),
+        };
+        if let Some(slot) = other.pointer_mut(&format!("{pointer}/{key}")) {
+            *slot = wrong;
+        }
+        assert!(
+            !faults(schema, &other).is_empty(),
+            "{pointer}/{key} may have any type"
+        );
+    }
+    let mut more = whole.clone();
+    if let Some(fields) = more.pointer_mut(pointer).and_then(Value::as_object_mut) {
+        fields.insert("added_later".into(), json!(1));
+    }
+    assert!(
+        faults(schema, &more).is_empty(),
+        "{pointer} takes no new field"
+    );
+}
+
+#[test]
+fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
+    let tank = site("saltbush-tank");
+    let lines = out(&[&["scan", &tank, "--format=ndjson"], &SEASON[..]].concat());
+    let line: Value = serde_json::from_str(lines.lines().next().expect("a line")).expect("JSON");
+    broken(&schema("window"), &line, "");
+
+    let scan = schema("scan");
+    let near = scanned(
+        &scan,
+        &[&[tank.as_str(), "--near-misses=1"], &SEASON[..]].concat(),
+    );
+    for pointer in [
+        "",
+        "/query",
+        "/sites/0/site/sky",
+        "/sites/0/windows/0",
+        "/sites/0/near_misses/0/loosenings/0",
+        "/sites/0/near_misses/0/window",
+    ] {
+        broken(&scan, &near, pointer);
+    }
+    let turn = scanned(&scan, &[&[tank.as_str(), "--turn"], &SEASON[..]].concat());
+    broken(&scan, &turn, "/sites/0/turn/0");
+
+    let night = schema("night");
+    let value = document(&["night", &tank, "--on=2027-07-09", "--format=json"]);
+    for pointer in [
+        "",
+        "/darkness",
+        "/events",
+        "/running_order/0",
+        "/steps/0",
+        "/windows/0",
+    ] {
+        broken(&night, &value, pointer);
+    }
+    let time = "--time=2027-07-09T22:16";
+    let sky = document(&["sky", &tank, time, "--format=json"]);
+    for pointer in ["", "/moon", "/arch/top", "/light", "/camera"] {
+        broken(&schema("sky"), &sky, pointer);
+    }
+    let stand = document(&["stand", &tank, time, "--format=json"]);
+    for pointer in ["", "/asked", "/stand", "/subject"] {
+        broken(&schema("stand"), &stand, pointer);
+    }
+    let expose = document(&["expose", "--format=json"]);
+    for pointer in ["", "/panorama", "/panorama/plans/0"] {
+        broken(&schema("expose"), &expose, pointer);
+    }
+    let phases = document(&[
+        "phases",
+        "--from=2027-01-01",
+        "--to=2028-12-31",
+        "--format=json",
+    ]);
+    for pointer in ["", "/phases/0", "/apsides/0", "/eclipses/0"] {
+        broken(&schema("phases"), &phases, pointer);
+    }
+}
