@@ -61,7 +61,7 @@ fn a_path_in_a_message_hides_nothing() {
 fn no_time_rounds_into_the_year_2100() {
     for text in ["2099-12-31T23:59:59.999", "2099-12-31T23:59:59.999Z"] {
         let error = Zone::UTC.parse_time(text).expect_err(text);
-        assert!(error.to_string().ends_with("from 1900 to 2099"), "{error}");
+        assert!(error.to_string().contains("from 1900 to 2099"), "{error}");
     }
     assert!(Zone::UTC.parse_time("2099-12-31T23:59:59.4").is_ok());
 }
