@@ -28,6 +28,7 @@ pub use season::{SeasonChart, SeasonPanel};
 
 /// A finished picture.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Picture {
     /// The SVG document.
     pub svg: String,

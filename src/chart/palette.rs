@@ -2,6 +2,7 @@
 
 /// The greys of a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Palette {
     /// Dark ink on white, for print.
     Light,

@@ -2,6 +2,7 @@
 
 /// A text and the box kept free for it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LabelBox {
     /// The text.
     pub text: String,

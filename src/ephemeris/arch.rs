@@ -8,6 +8,7 @@ use glam::DVec3;
 /// Geometric (no refraction) and without aberration (20"); the arch is degrees
 /// wide.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Arch {
     /// Geometric altitude of its highest point, degrees, 0 to 90.
     pub top_altitude_deg: f64,
@@ -21,6 +22,7 @@ pub struct Arch {
 
 /// Where the galactic equator meets the horizon.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Foot {
     /// Azimuth, degrees.
     pub azimuth_deg: f64,

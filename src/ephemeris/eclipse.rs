@@ -20,6 +20,7 @@ pub enum EclipseKind {
 /// 1.01. Catalogues that enlarge the shadow by 1/50 give umbral magnitudes
 /// greater by 0.003 to 0.008.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Eclipse {
     /// How deep.
     pub kind: EclipseKind,

@@ -55,6 +55,7 @@ pub enum EventKind {
 
 /// Something that happens at a moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Event {
     /// What.
     pub kind: EventKind,

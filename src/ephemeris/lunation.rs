@@ -27,6 +27,7 @@ pub enum ApsisKind {
 
 /// A perigee or apogee.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Apsis {
     /// Which.
     pub kind: ApsisKind,

@@ -9,6 +9,7 @@ use glam::DVec3;
 /// From astrometric places the same illuminated fraction falls up to 41 s
 /// earlier or later; both conventions are sound and in use.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct MoonPhase {
     /// Illuminated fraction of the disc, 0 to 1.
     pub illuminated_fraction: f64,

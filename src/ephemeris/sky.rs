@@ -30,6 +30,7 @@ pub struct Sky<'a> {
 
 /// Where a body stands as seen from a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Place {
     /// Geometric (airless) altitude of the centre, degrees.
     pub altitude_deg: f64,

@@ -78,6 +78,7 @@ impl Default for Conditions {
 
 /// What decides the trip at an instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Assessment {
     /// The Moon's beam on level ground, lux.
     pub moonlight_lux: f64,

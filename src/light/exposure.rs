@@ -185,6 +185,7 @@ pub enum Reach {
 
 /// Settings, and where they place sky and land.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Exposure {
     /// f-number.
     pub f_number: f64,

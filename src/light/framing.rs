@@ -25,6 +25,7 @@ pub struct Pointing {
 ///
 /// In half frames from its centre: the edges are at -1 and 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct FramePosition {
     /// To the right.
     pub across: f64,
@@ -75,6 +76,7 @@ impl Pointing {
 
 /// A camera without roll, pointed somewhere through a rectilinear lens.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct View {
     pointing: Pointing,
     half_width_tan: f64,

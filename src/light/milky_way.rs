@@ -20,6 +20,7 @@ pub const HOPELESS_BELOW: f64 = 0.1;
 
 /// A contrast put into words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Visibility {
     /// Contrast of 0.3 or more.
     Clear,

@@ -27,6 +27,7 @@ pub struct Span {
 
 /// A plan of frames.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Panorama {
     /// How the camera is held.
     pub orientation: Orientation,

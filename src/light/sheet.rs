@@ -41,6 +41,7 @@ pub struct SheetQuestion {
 
 /// Shutter limits, settings, field of view and panorama.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Sheet {
     /// What was asked.
     pub question: SheetQuestion,

@@ -5,6 +5,7 @@ use chrono::{Datelike, NaiveDate};
 
 /// A short word of care.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Caution {
     /// What it is about, one word.
     pub topic: &'static str,

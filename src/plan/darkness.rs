@@ -22,6 +22,7 @@ pub enum Depth {
 
 /// How dark a night gets, and when.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Darkness {
     /// The deepest kind of darkness.
     pub depth: Depth,

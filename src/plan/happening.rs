@@ -75,6 +75,7 @@ pub enum Happening {
 
 /// One line of a running order.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Entry {
     /// What happens.
     pub happening: Happening,

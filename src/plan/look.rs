@@ -43,6 +43,7 @@ impl Lens {
 
 /// Sky, light and settings at one instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Look {
     /// Sky and light.
     pub instant: Instant,

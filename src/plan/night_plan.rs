@@ -43,6 +43,7 @@ impl Default for PlanSettings {
 
 /// One night at a site, worked out for the field.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NightPlan<'a> {
     /// The site.
     pub site: &'a Site,

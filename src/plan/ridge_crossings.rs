@@ -9,6 +9,7 @@ use crate::{
 
 /// A body's centre on the line of a ridge.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RidgeCrossing {
     /// When, good to a tenth of a second.
     pub moment: Moment,

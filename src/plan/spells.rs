@@ -17,6 +17,7 @@ const DARK_SUN_DEG: f64 = -18.0;
 /// The stretches of a night that decide what is shot when, whatever the rules
 /// say of the Moon, the clock or the day.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Spells {
     /// The target stands where the rules want it, clear of the ridge, by day
     /// or night.

@@ -45,6 +45,7 @@ const ROUNDS: usize = 12;
 
 /// A standing point for an instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Stand {
     /// When.
     pub moment: Moment,

@@ -20,6 +20,7 @@ const LONGEST_SHADOW_M: f64 = 5000.0;
 
 /// What a map shows of a window; coordinates are WGS84, degrees.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct WindowMap {
     /// The camera.
     pub camera: GroundPoint,

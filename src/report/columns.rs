@@ -19,6 +19,7 @@ pub struct Record<'a> {
 }
 
 /// A column: its name and how a record fills it.
+#[non_exhaustive]
 pub struct Column {
     /// Name, with the unit.
     pub name: &'static str,

@@ -19,6 +19,7 @@ pub struct NightRow<'a> {
 }
 
 /// A column of such a row.
+#[non_exhaustive]
 pub struct NightColumn {
     /// Name, with the unit.
     pub name: &'static str,

@@ -9,6 +9,7 @@ use crate::ephemeris::{Event, Moment};
 
 /// One night from its beginning to its end.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct NightCourse {
     /// The night.
     pub night: Night,

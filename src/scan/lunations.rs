@@ -16,6 +16,7 @@ use chrono::{Days, NaiveDate};
 
 /// From one new Moon to the next.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Lunation {
     /// Its new Moon.
     pub start: Moment,
@@ -29,6 +30,7 @@ pub struct Lunation {
 
 /// What one night offers.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct NightMark {
     /// The night.
     pub night: Night,

@@ -6,6 +6,7 @@ use chrono::Timelike;
 
 /// The unit in which a rule is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Unit {
     /// Degrees.
     Degrees,

@@ -14,6 +14,7 @@ use crate::{
 /// What a score is made of, each 0 to 1; `None` where it has no meaning for
 /// the kind of light asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Factors {
     /// The Milky Way's contrast kept against the same frame without Moon and
     /// twilight.

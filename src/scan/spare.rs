@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 /// A night with the good ones that follow it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct SpareNights<'a> {
     /// The window one would take.
     pub window: &'a Window,

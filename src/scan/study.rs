@@ -32,6 +32,7 @@ pub struct Study {
 
 /// A night that one rule alone rejects.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Miss {
     /// The night.
     pub night: Night,

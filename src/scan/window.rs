@@ -38,6 +38,7 @@ pub struct Window {
 
 /// The spell of a blend in which a low Moon lights the land.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LandSpell {
     /// The stretch.
     pub interval: Interval,

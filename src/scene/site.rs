@@ -6,6 +6,7 @@ use super::zone::Zone;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Site {
     /// Printable name, at most 80 characters.
     pub name: String,

@@ -24,6 +24,7 @@ pub enum LocalTime {
 
 /// One way to read a local time.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct LocalReading {
     /// The moment it means.
     pub moment: Moment,

@@ -43,6 +43,7 @@ pub struct GeodesicLine {
 
 /// Where a way over the ellipsoid leads.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Destination {
     /// The place reached.
     pub point: GroundPoint,

@@ -29,6 +29,7 @@ pub struct Ridge {
 
 /// The skyline in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HorizonPoint {
     /// True azimuth, degrees, 0 to 360.
     pub azimuth_deg: f64,
@@ -41,6 +42,7 @@ pub struct HorizonPoint {
 
 /// The skyline all around a place.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct HorizonProfile {
     /// Height of the eye above the sea, metres.
     pub eye_m: f64,

@@ -39,6 +39,7 @@ pub enum CompassZone {
 
 /// The Earth's magnetic field at a place and date.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct MagneticField {
     /// Northward component (true north), nanotesla.
     pub north_nt: f64,
