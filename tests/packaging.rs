@@ -13,6 +13,7 @@ const LICENCES: [&str; 12] = [
     "CC0-1.0",
     "ISC",
     "MIT",
+    "MIT-0",
     "MPL-2.0",
     "Unicode-3.0",
     "Unlicense",
