@@ -4,7 +4,7 @@ use serde_json::Value;
 use std::{collections::BTreeSet, fs, path::Path, process::Command};
 
 /// Licences under which a dependency may come in.
-const LICENCES: [&str; 12] = [
+const LICENCES: [&str; 13] = [
     "0BSD",
     "Apache-2.0",
     "BSD-2-Clause",
