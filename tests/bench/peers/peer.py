@@ -20,7 +20,7 @@ import job
 
 def main():
     parser = argparse.ArgumentParser()
-    parser.add_argument("library", choices=["skyfield", "pyephem", "astropy"])
+    parser.add_argument("peer", choices=["skyfield", "pyephem", "astropy"])
     parser.add_argument("sites")
     parser.add_argument("--from", dest="first", type=datetime.date.fromisoformat, required=True)
     parser.add_argument("--to", dest="last", type=datetime.date.fromisoformat, required=True)
@@ -28,7 +28,7 @@ def main():
     parser.add_argument("-o", "--output", required=True)
     arguments = parser.parse_args()
 
-    module = importlib.import_module(f"sky_{arguments.library}")
+    module = importlib.import_module(f"sky_{arguments.peer}")
     from search import SEARCHES
 
     imported = time.perf_counter()
