@@ -35,7 +35,7 @@ impl Arch {
     /// longitude and latitude 0 stand at these local directions; `None` where
     /// the pole is in the zenith or nadir and the arch lies on the horizon.
     pub(crate) fn from_pole(pole: DVec3, origin: DVec3) -> Option<Self> {
-        let top = (DVec3::Z - pole * pole.z).try_normalize()?;
+        let top = top_of_arch(pole)?;
         let foot = pole.cross(DVec3::Z).try_normalize()?;
         let ninety = pole.cross(origin);
         let longitude = |v: DVec3| {
@@ -60,6 +60,11 @@ impl Arch {
             feet,
         })
     }
+}
+
+/// The highest point of the arch of a galactic pole; see [`Arch::from_pole`].
+pub(crate) fn top_of_arch(pole: DVec3) -> Option<DVec3> {
+    (DVec3::Z - pole * pole.z).try_normalize()
 }
 
 /// Angle between the Milky Way's plane and the horizontal at `target`, degrees,

@@ -40,7 +40,7 @@ pub use time_scale::{last_leap_second, tt_minus_utc_seconds};
 pub(crate) use bounded::Bounded;
 pub(crate) use moon_phase::illuminated_fraction;
 pub(crate) use search::crossings;
-pub(crate) use sky::LocalVector;
+pub(crate) use sky::{Glimpse, LocalVector};
 
 /// Which theories answer, for outputs that say so.
 pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";

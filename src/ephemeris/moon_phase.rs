@@ -31,13 +31,18 @@ pub(crate) fn illuminated_fraction(sun_km: DVec3, moon_km: DVec3) -> f64 {
     0.5 * (1.0 + cosine)
 }
 
+/// Angle Sun-Moon-Earth, degrees, from geocentric vectors of Sun and Moon.
+pub(crate) fn phase_angle_deg(sun_km: DVec3, moon_km: DVec3) -> f64 {
+    separation_deg(sun_km - moon_km, -moon_km)
+}
+
 impl Span {
     /// The Moon's phase at `moment`.
     pub fn moon_phase(&self, moment: Moment) -> MoonPhase {
         let (sun, moon) = (self.sun_km(moment), self.moon_km(moment));
         MoonPhase {
             illuminated_fraction: illuminated_fraction(sun, moon),
-            phase_angle_deg: separation_deg(sun - moon, -moon),
+            phase_angle_deg: phase_angle_deg(sun, moon),
             elongation_deg: separation_deg(sun, moon),
             waxing: sun.cross(moon).dot(self.ecliptic_pole(moment)) > 0.0,
         }

@@ -2,9 +2,10 @@
 
 use super::{
     Moment, MoonPhase, Observer, Refraction, SKY_RATE, Span, StarTrack, altitude_deg,
-    arch::{Arch, tilt_deg},
+    arch::{Arch, tilt_deg, top_of_arch},
     azimuth_deg,
     bounded::Bounded,
+    moon_phase::phase_angle_deg,
     observer::LocalFrame,
     separation_deg,
 };
@@ -66,6 +67,32 @@ pub struct Snapshot {
     /// Angle between the Milky Way's plane and the horizon at the target,
     /// degrees, 0 to 90; `None` where it has no direction there.
     pub tilt_deg: Option<f64>,
+}
+
+/// What the light at one instant depends on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Glimpse {
+    pub moment: Moment,
+    /// Geometric altitude of the Sun, degrees.
+    pub sun_altitude_deg: f64,
+    pub moon: Place,
+    pub target: Place,
+    /// Angle Sun-Moon-Earth, degrees.
+    pub phase_angle_deg: f64,
+    pub moon_target_separation_deg: f64,
+}
+
+impl From<&Snapshot> for Glimpse {
+    fn from(sky: &Snapshot) -> Self {
+        Self {
+            moment: sky.moment,
+            sun_altitude_deg: sky.sun.altitude_deg,
+            moon: sky.moon,
+            target: sky.target,
+            phase_angle_deg: sky.phase.phase_angle_deg,
+            moon_target_separation_deg: sky.moon_target_separation_deg,
+        }
+    }
 }
 
 /// A direction in the local frame whose components know their own change.
@@ -136,6 +163,34 @@ impl<'a> Sky<'a> {
             arch: Arch::from_pole(pole, origin),
             tilt_deg: tilt_deg(target, pole),
         }
+    }
+
+    /// The part of [`Self::at`] that the light depends on, for half its cost.
+    pub(crate) fn glimpse(&self, moment: Moment) -> Glimpse {
+        let frame = self.observer.frame_at(moment);
+        let (sun_km, moon_km) = (self.span.sun_km(moment), self.span.moon_km(moment));
+        let moon = frame.body(moon_km);
+        let target = frame.star(self.target.at(moment));
+        Glimpse {
+            moment,
+            sun_altitude_deg: altitude_deg(frame.body(sun_km)),
+            moon: self.place(moon, true),
+            target: self.place(target, false),
+            phase_angle_deg: phase_angle_deg(sun_km, moon_km),
+            moon_target_separation_deg: separation_deg(moon, target),
+        }
+    }
+
+    /// The Moon's place at `moment`.
+    pub(crate) fn moon_place(&self, moment: Moment) -> Place {
+        let frame = self.observer.frame_at(moment);
+        self.place(frame.body(self.span.moon_km(moment)), true)
+    }
+
+    /// Azimuth of the arch's highest point, degrees; see [`Snapshot::arch`].
+    pub(crate) fn arch_azimuth_deg(&self, moment: Moment) -> Option<f64> {
+        let frame = self.observer.frame_at(moment);
+        top_of_arch(frame.star(self.span.galactic_pole().at(moment))).map(azimuth_deg)
     }
 
     fn place(&self, local: DVec3, near: bool) -> Place {

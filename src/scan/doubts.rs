@@ -1,6 +1,9 @@
 //! What makes the figures of a window or an instant less sure than the others.
 
-use crate::{ephemeris::Snapshot, scene::Site};
+use crate::{
+    ephemeris::{Glimpse, Snapshot},
+    scene::Site,
+};
 
 /// A Moon within so many degrees of the horizon is at the mercy of haze, ridge
 /// and refraction: its light reddens and fades there by magnitudes (common
@@ -29,10 +32,16 @@ impl Doubts {
     /// The doubts about a stretch that was looked at at `instants`, in order
     /// of time, its ends among them.
     pub fn of(site: &Site, instants: &[&Snapshot]) -> Self {
-        let moon = |sky: &Snapshot| sky.moon.apparent_altitude_deg;
-        let near = |sky: &&Snapshot| moon(sky).abs() < MOON_NEAR_HORIZON_DEG;
+        let seen: Vec<Glimpse> = instants.iter().map(|sky| Glimpse::from(*sky)).collect();
+        Self::of_glimpses(site, &seen)
+    }
+
+    /// The same from what the light depends on.
+    pub(crate) fn of_glimpses(site: &Site, instants: &[Glimpse]) -> Self {
+        let moon = |sky: &Glimpse| sky.moon.apparent_altitude_deg;
+        let near = |sky: &Glimpse| moon(sky).abs() < MOON_NEAR_HORIZON_DEG;
         // A Moon that rises or sets in between passes the horizon.
-        let passes = |pair: &[&Snapshot]| matches!(pair, [a, b] if moon(a) * moon(b) < 0.0);
+        let passes = |pair: &[Glimpse]| matches!(pair, [a, b] if moon(a) * moon(b) < 0.0);
         Self {
             moon_near_horizon: instants.iter().any(near) || instants.windows(2).any(passes),
             target_low: instants

@@ -10,13 +10,13 @@ use super::{
     score::{Factors, factors, length_quality, position_quality, raking_quality},
     shot::Shot,
     sweep::Sweep,
-    window::{Instant, LandSpell, Window},
+    window::{Instant, LandSpell, Window, offset_deg},
 };
 use crate::{
     ephemeris::{
-        Eclipse, EclipseKind, Moment, Observer, Refraction, Sky, Snapshot, Span, StarTrack,
+        Eclipse, EclipseKind, Glimpse, Moment, Observer, Refraction, Sky, Snapshot, Span, StarTrack,
     },
-    light::{Conditions, MoonEclipse, assess, balance, milky_way},
+    light::{Assessment, Conditions, MoonEclipse, assess, balance, milky_way},
     scene::{Facing, LightKind, Site},
 };
 
@@ -103,28 +103,42 @@ impl<'a> Outlook<'a> {
     /// Sky and light at `moment`.
     pub fn at(&self, moment: Moment) -> Instant {
         let sky = self.sky.at(moment);
-        self.instant(sky, self.facing_deg(&sky))
+        self.instant(sky, self.facing_deg(&Glimpse::from(&sky)))
+    }
+
+    /// Sky and light at `moment` for a camera that faces one way.
+    fn at_facing(&self, moment: Moment, facing_deg: f64) -> Instant {
+        self.instant(self.sky.at(moment), facing_deg)
+    }
+
+    fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
+        Instant {
+            sky,
+            facing_deg,
+            light: self.light(&Glimpse::from(&sky), facing_deg),
+        }
     }
 
     /// The bearing in which the rules face, degrees.
-    fn facing_deg(&self, sky: &Snapshot) -> f64 {
+    fn facing_deg(&self, sky: &Glimpse) -> f64 {
         match self.rules.facing {
             Facing::Bearing(bearing) => bearing,
             Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
             Facing::Target => sky.target.azimuth_deg,
-            Facing::Arch => sky
-                .arch
-                .map_or(sky.target.azimuth_deg, |arch| arch.top_azimuth_deg),
+            Facing::Arch => self
+                .sky
+                .arch_azimuth_deg(sky.moment)
+                .unwrap_or(sky.target.azimuth_deg),
         }
     }
 
-    fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
+    fn light(&self, sky: &Glimpse, facing_deg: f64) -> Assessment {
         let subject = self.site.subject.as_ref();
-        let light = assess(&Conditions {
-            sun_altitude_deg: sky.sun.altitude_deg,
+        assess(&Conditions {
+            sun_altitude_deg: sky.sun_altitude_deg,
             moon_altitude_deg: sky.moon.apparent_altitude_deg,
             moon_azimuth_deg: sky.moon.azimuth_deg,
-            moon_phase_angle_deg: sky.phase.phase_angle_deg,
+            moon_phase_angle_deg: sky.phase_angle_deg,
             moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
             target_altitude_deg: sky.target.apparent_altitude_deg,
             target_azimuth_deg: sky.target.azimuth_deg,
@@ -140,12 +154,7 @@ impl<'a> Outlook<'a> {
                 sky.moon.apparent_altitude_deg < horizon.altitude_deg_at(sky.moon.azimuth_deg)
             }),
             eclipse: self.eclipse_at(sky.moment),
-        });
-        Instant {
-            sky,
-            facing_deg,
-            light,
-        }
+        })
     }
 
     fn eclipse_at(&self, moment: Moment) -> MoonEclipse {
@@ -177,26 +186,43 @@ impl<'a> Outlook<'a> {
             .as_slice()
             .iter()
             .map(|interval| {
-                let (best, factors) = self.best_of(*interval, |moment| {
-                    let instant = self.at(moment);
-                    let factors = self.factors(&instant, interval.minutes());
-                    (instant, factors)
-                });
-                self.window(night, *interval, best, factors, None)
+                let (best, factors) = self.best_sky(*interval);
+                self.window(night, *interval, self.at(best), factors, None)
             })
             .collect()
     }
 
     /// The score's factors at an instant of a window `minutes` long.
     pub fn factors(&self, instant: &Instant, minutes: f64) -> Factors {
+        let sky = Glimpse::from(&instant.sky);
+        self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
+    }
+
+    fn factors_of(
+        &self,
+        sky: &Glimpse,
+        facing_deg: f64,
+        light: &Assessment,
+        minutes: f64,
+    ) -> Factors {
         factors(
             self.rules,
-            &instant.light,
-            instant.sky.moon.apparent_altitude_deg,
-            instant.sky.target.apparent_altitude_deg,
-            instant.core_offset_deg(),
+            light,
+            sky.moon.apparent_altitude_deg,
+            sky.target.apparent_altitude_deg,
+            offset_deg(sky.target.azimuth_deg, facing_deg),
             minutes,
         )
+    }
+
+    /// The instant of a stretch with the highest score.
+    fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
+        self.best_of(interval, |moment| {
+            let sky = self.sky.glimpse(moment);
+            let facing_deg = self.facing_deg(&sky);
+            let light = self.light(&sky, facing_deg);
+            self.factors_of(&sky, facing_deg, &light, interval.minutes())
+        })
     }
 
     fn window(
@@ -218,14 +244,17 @@ impl<'a> Outlook<'a> {
             land.as_ref().map(|l| (l.interval, &l.best)),
         ];
         for (spell, best) in spells.into_iter().flatten() {
-            let at = |seconds| self.sky.at(Moment::from_seconds(seconds));
-            looked_at.extend([at(spell.start), best.sky, at(spell.end)]);
+            looked_at.extend([
+                self.sky.glimpse(spell.first()),
+                Glimpse::from(&best.sky),
+                self.sky.glimpse(spell.last()),
+            ]);
         }
         // A spell and the land's are two stretches: what lies between them is
         // no part of the window.
         let doubts = looked_at
             .chunks(3)
-            .map(|spell| Doubts::of(self.site, &spell.iter().collect::<Vec<_>>()))
+            .map(|spell| Doubts::of_glimpses(self.site, spell))
             .fold(Doubts::default(), Doubts::or);
         Window {
             night: night.date,
@@ -268,14 +297,11 @@ impl<'a> Outlook<'a> {
 
     /// The instant of a stretch with the highest score: a few samples, then a
     /// golden section around the best of them.
-    fn best_of(
-        &self,
-        interval: Interval,
-        judge: impl Fn(Moment) -> (Instant, Factors),
-    ) -> (Instant, Factors) {
+    fn best_of(&self, interval: Interval, judge: impl Fn(Moment) -> Factors) -> (Moment, Factors) {
         let judged = |t: f64| {
-            let (instant, factors) = judge(Moment::from_seconds(t));
-            (factors.score(&self.rules.weights), instant, factors)
+            let moment = Moment::from_seconds(t);
+            let factors = judge(moment);
+            (factors.score(&self.rules.weights), moment, factors)
         };
         let count = ((interval.minutes() / SAMPLE_MINUTES).ceil() as usize).clamp(2, 8);
         let step = (interval.end - interval.start) / count as f64;
@@ -320,26 +346,18 @@ impl<'a> Outlook<'a> {
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
-                let (best, _) = self.best_of(*interval, |moment| {
-                    let instant = self.at(moment);
-                    let factors = self.factors(&instant, interval.minutes());
-                    (instant, factors)
-                });
+                let best = self.at(self.best_sky(*interval).0);
                 let spells = self.sweep.land_spells(night, best.facing_deg);
                 let spell = nearest(&spells.at_least_minutes(minutes), interval)?;
                 let (land, _) = self.best_of(spell, |moment| {
-                    let sky = self.sky.at(moment);
-                    let instant = self.instant(sky, best.facing_deg);
-                    let raking = raking_quality(
-                        instant.signed_light_angle_deg().abs(),
-                        sky.moon.apparent_altitude_deg,
-                    );
-                    let factors = Factors {
-                        raking: Some(raking),
+                    let moon = self.sky.moon_place(moment);
+                    let angle_deg = offset_deg(moon.azimuth_deg, best.facing_deg).abs();
+                    Factors {
+                        raking: Some(raking_quality(angle_deg, moon.apparent_altitude_deg)),
                         ..Factors::default()
-                    };
-                    (instant, factors)
+                    }
                 });
+                let land = self.at_facing(land, best.facing_deg);
                 let factors = Factors {
                     contrast: Some(best.light.contrast_kept),
                     // Two exposures: each is set for itself.
