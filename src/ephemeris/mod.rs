@@ -38,7 +38,6 @@ pub use span::{Span, StarTrack};
 pub use time_scale::{last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;
-pub(crate) use moon_phase::illuminated_fraction;
 pub(crate) use search::crossings;
 pub(crate) use sky::{Glimpse, LocalVector};
 

@@ -21,7 +21,8 @@ pub(crate) fn crossings(
     let mut time = from;
     let mut now = reading(time);
     let holds_at_start = now.margin >= 0.0;
-    while time < to {
+    // What cannot change before the end need not be asked again there.
+    while time < to && now.safe_seconds <= to - time {
         let next_time = (time + now.safe_seconds.max(LEAST_STEP)).min(to);
         let next = reading(next_time);
         if (next.margin >= 0.0) != (now.margin >= 0.0) {

@@ -1,23 +1,35 @@
-//! A smooth vector function of time, fitted once by Chebyshev pieces.
+//! A smooth function of time, fitted once by Chebyshev pieces.
 
 use glam::DVec3;
 use rayon::prelude::*;
-use std::f64::consts::PI;
+use std::{
+    f64::consts::PI,
+    ops::{Add, Mul, Sub},
+};
 
-/// A vector function of time on pieces of equal length, each a Chebyshev
-/// series with `N` terms a component.
+/// What a track follows: a number or a vector.
+pub(crate) trait Value:
+    Copy + Default + Send + Sync + Add<Output = Self> + Sub<Output = Self> + Mul<f64, Output = Self>
+{
+}
+
+impl Value for f64 {}
+impl Value for DVec3 {}
+
+/// A function of time on pieces of equal length, each a Chebyshev series with
+/// `N` terms (a component).
 ///
 /// Time is in seconds on whatever scale the fit was made; beyond its ends the
 /// first and last pieces are continued (and soon useless), so a caller keeps
 /// to the range it fitted.
 #[derive(Debug, Clone)]
-pub(crate) struct Track<const N: usize> {
+pub(crate) struct Track<const N: usize, V = DVec3> {
     start: f64,
     piece_seconds: f64,
-    pieces: Vec<[DVec3; N]>,
+    pieces: Vec<[V; N]>,
 }
 
-impl<const N: usize> Track<N> {
+impl<const N: usize, V: Value> Track<N, V> {
     /// Fits `function` over `start..=end` by interpolation at the Chebyshev
     /// points of pieces at most `longest_piece_seconds` long; no sample falls
     /// outside the range.
@@ -25,7 +37,7 @@ impl<const N: usize> Track<N> {
         start: f64,
         end: f64,
         longest_piece_seconds: f64,
-        function: impl Fn(f64) -> DVec3 + Sync,
+        function: impl Fn(f64) -> V + Sync,
     ) -> Self {
         let [track] = Self::fit_each(start, end, longest_piece_seconds, |t| [function(t)]);
         track
@@ -37,7 +49,7 @@ impl<const N: usize> Track<N> {
         start: f64,
         end: f64,
         longest_piece_seconds: f64,
-        functions: impl Fn(f64) -> [DVec3; M] + Sync,
+        functions: impl Fn(f64) -> [V; M] + Sync,
     ) -> [Self; M] {
         let count = ((end - start) / longest_piece_seconds).ceil().max(1.0) as usize;
         let piece_seconds = (end - start) / count as f64;
@@ -48,15 +60,15 @@ impl<const N: usize> Track<N> {
             let weight = if j == 0 { 1.0 } else { 2.0 } / N as f64;
             std::array::from_fn(|k| weight * (PI * j as f64 * (k as f64 + 0.5) / N as f64).cos())
         });
-        let fitted: Vec<[[DVec3; N]; M]> = (0..count)
+        let fitted: Vec<[[V; N]; M]> = (0..count)
             .into_par_iter()
             .map(|index| {
                 let middle = start + (index as f64 + 0.5) * piece_seconds;
-                let samples: [[DVec3; M]; N] =
+                let samples: [[V; M]; N] =
                     std::array::from_fn(|k| functions(middle + 0.5 * piece_seconds * nodes[k]));
                 std::array::from_fn(|m| {
                     std::array::from_fn(|j| {
-                        (0..N).fold(DVec3::ZERO, |sum, k| sum + basis[j][k] * samples[k][m])
+                        (0..N).fold(V::default(), |sum, k| sum + samples[k][m] * basis[j][k])
                     })
                 })
             })
@@ -68,36 +80,37 @@ impl<const N: usize> Track<N> {
         })
     }
 
-    /// The vector at `time`, by Clenshaw's recurrence.
+    /// The value at `time`, by Clenshaw's recurrence.
     #[inline]
-    pub fn at(&self, time: f64) -> DVec3 {
+    pub fn at(&self, time: f64) -> V {
         let (piece, x) = self.locate(time);
         let twice = 2.0 * x;
-        let (mut b1, mut b2) = (DVec3::ZERO, DVec3::ZERO);
+        let (mut b1, mut b2) = (V::default(), V::default());
         for coefficient in piece[1..].iter().rev() {
             (b1, b2) = (*coefficient + b1 * twice - b2, b1);
         }
         piece[0] + b1 * x - b2
     }
 
-    /// The vector and its change a second at `time`.
-    pub fn at_with_rate(&self, time: f64) -> (DVec3, DVec3) {
+    /// The value and its change a second at `time`.
+    #[inline]
+    pub fn at_with_rate(&self, time: f64) -> (V, V) {
         let (piece, x) = self.locate(time);
         let mut value = piece[0];
-        let mut slope = DVec3::ZERO;
+        let mut slope = V::default();
         // T_0 = 1 and T_1 = x with slopes 0 and 1, then the recurrence and
         // its derivative side by side.
         let (mut t0, mut t1, mut d0, mut d1) = (1.0, x, 0.0, 1.0);
         for coefficient in &piece[1..] {
-            value += *coefficient * t1;
-            slope += *coefficient * d1;
+            value = value + *coefficient * t1;
+            slope = slope + *coefficient * d1;
             (t0, t1, d0, d1) = (t1, 2.0 * x * t1 - t0, d1, 2.0 * t1 + 2.0 * x * d1 - d0);
         }
         (value, slope * (2.0 / self.piece_seconds))
     }
 
     #[inline]
-    fn locate(&self, time: f64) -> (&[DVec3; N], f64) {
+    fn locate(&self, time: f64) -> (&[V; N], f64) {
         let place = (time - self.start) / self.piece_seconds;
         let index = (place.max(0.0) as usize).min(self.pieces.len() - 1);
         (&self.pieces[index], 2.0 * (place - index as f64) - 1.0)

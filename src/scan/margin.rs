@@ -14,13 +14,9 @@ use super::{
     sweep::Part,
 };
 use crate::{
-    ephemeris::{Bounded, LocalVector, Moment, Reading, SKY_RATE, Sky, illuminated_fraction},
+    ephemeris::{Bounded, LocalVector, Reading, SKY_RATE, Sky},
     scene::{AzimuthBand, Band, Facing, Side},
 };
-
-/// Greatest change of the illuminated fraction, a second: half the greatest
-/// rate of the phase angle, 15.4 degrees a day and some parallax of the Sun.
-const FRACTION_RATE: f64 = 1.6e-6;
 
 /// One rule of the sky, made ready for a place.
 #[derive(Debug, Clone)]
@@ -31,14 +27,14 @@ pub(crate) struct Margin<'a> {
 
 #[derive(Debug, Clone)]
 enum Test<'a> {
-    Sun(SineBand),
-    Fraction(Band),
-    TargetUp(SineBand),
-    MoonUp(SineBand),
+    Sun(Limits),
+    Fraction(Limits),
+    TargetUp(Limits),
+    MoonUp(Limits),
     TargetAzimuth(Sector),
     TargetOffset(Direction, Sector),
     Light(Direction, Vec<Sector>),
-    ArchUp(SineBand),
+    ArchUp(Limits),
     ArchOffset(Direction, Sector),
     Tilt(Band),
     TargetClear(Ridge<'a>),
@@ -75,20 +71,27 @@ impl Direction {
     }
 }
 
-/// A band of sines; an end that is always kept is `None`.
+/// A band of sines or fractions; an end that is always kept is `None`.
 #[derive(Debug, Clone, Copy)]
-struct SineBand {
+struct Limits {
     low: Option<f64>,
     high: Option<f64>,
 }
 
-impl SineBand {
+impl Limits {
     /// From altitudes in degrees.
     fn of_altitudes(band: Band, geometric: impl Fn(f64) -> f64) -> Self {
         let sine = |altitude: f64| geometric(altitude).to_radians().sin();
         Self {
             low: (band.low > -90.0).then(|| sine(band.low)),
             high: (band.high < 90.0).then(|| sine(band.high)),
+        }
+    }
+
+    fn of_fractions(band: Band) -> Self {
+        Self {
+            low: (band.low > 0.0).then_some(band.low),
+            high: (band.high < 1.0).then_some(band.high),
         }
     }
 
@@ -187,8 +190,8 @@ impl<'a> Margin<'a> {
         part: Part,
     ) -> Vec<Self> {
         let air = sky.refraction();
-        let apparent = |band: Band| SineBand::of_altitudes(band, |h| air.true_deg(h));
-        let geometric = |band: Band| SineBand::of_altitudes(band, |h| h);
+        let apparent = |band: Band| Limits::of_altitudes(band, |h| air.true_deg(h));
+        let geometric = |band: Band| Limits::of_altitudes(band, |h| h);
         let offsets = |band: Band| (facing, Sector::of_offsets(band));
         let (target, moon) = (part != Part::Land, part != Part::Dark);
         let sidelit = rules.light.is_sidelit();
@@ -199,14 +202,16 @@ impl<'a> Margin<'a> {
             Part::All | Part::Land => rules.moon_altitude,
         };
         let tests = [
+            rules.moon_fraction.filter(|_| moon).map(|band| {
+                (
+                    RuleName::MoonFraction,
+                    Test::Fraction(Limits::of_fractions(band)),
+                )
+            }),
             Some((
                 RuleName::SunAltitude,
                 Test::Sun(geometric(rules.sun_altitude)),
             )),
-            rules
-                .moon_fraction
-                .filter(|_| moon)
-                .map(|band| (RuleName::MoonFraction, Test::Fraction(band))),
             moon_altitude.map(|band| (RuleName::MoonAltitude, Test::MoonUp(apparent(band)))),
             target.then(|| {
                 let band = apparent(rules.core_altitude);
@@ -253,25 +258,11 @@ impl<'a> Margin<'a> {
             .collect()
     }
 
-    /// Whether one evaluation can rule out a whole night.
-    pub fn is_slow(&self) -> bool {
-        matches!(self.test, Test::Fraction(_))
-    }
-
     /// The margin at `t`, UTC seconds since 2000-01-01T12:00:00.
     pub fn read(&self, sky: &Sky<'_>, t: f64) -> Reading {
         match &self.test {
             Test::Sun(band) => band.read(sky.sun_up(t)),
-            Test::Fraction(band) => {
-                let moment = Moment::from_seconds(t);
-                let span = sky.span();
-                let fraction = illuminated_fraction(span.sun_km(moment), span.moon_km(moment));
-                let margin = (fraction - band.low).min(band.high - fraction);
-                Reading {
-                    margin,
-                    safe_seconds: margin.abs() / FRACTION_RATE,
-                }
-            }
+            Test::Fraction(band) => band.read(sky.span().moon_fraction(t)),
             Test::TargetUp(band) => band.read(sky.target(t).up),
             Test::MoonUp(band) => band.read(sky.moon(t).0.up),
             Test::TargetAzimuth(sector) => {
@@ -373,7 +364,7 @@ fn any_of(
 /// The arch's highest point stands as high as the galactic pole is far from
 /// the zenith or nadir: its sine is the pole's horizontal part, so its altitude
 /// is at least A where |pole's height| is at most cos A.
-fn arch_altitude(band: SineBand, pole_up: Bounded) -> Reading {
+fn arch_altitude(band: Limits, pole_up: Bounded) -> Reading {
     let cosine = |sine: f64| Bounded::constant((1.0 - sine * sine).max(0.0).sqrt());
     // No arch is lower than the horizon.
     let low = band.low.filter(|sine| *sine > 0.0).map(|sine| {

@@ -20,9 +20,10 @@ pub struct Sweep<'a> {
     sky: Sky<'a>,
     zone: Zone,
     rules: &'a Rules,
-    subject_bearing_deg: Option<f64>,
     terrain: Terrain<'a>,
     margins: Vec<Margin<'a>>,
+    /// Those of a blend's dark spells.
+    dark_margins: Vec<Margin<'a>>,
 }
 
 /// Which part of the rules a stretch must keep.
@@ -40,16 +41,16 @@ impl<'a> Sweep<'a> {
     /// The rules made ready for the sky over a site. Rules that face a subject
     /// which is not there face the target instead.
     pub fn new(sky: Sky<'a>, site: &'a Site, rules: &'a Rules) -> Self {
-        let subject_bearing_deg = site.subject_bearing_deg();
-        let facing = Facing::of(rules.facing, subject_bearing_deg);
+        let facing = Facing::of(rules.facing, site.subject_bearing_deg());
         let terrain = Terrain::of(site);
+        let margins = |part| Margin::of_rules(rules, &sky, facing, terrain, part);
         Self {
             sky,
             zone: site.zone,
             rules,
-            subject_bearing_deg,
             terrain,
-            margins: Margin::of_rules(rules, &sky, facing, terrain, Part::All),
+            margins: margins(Part::All),
+            dark_margins: margins(Part::Dark),
         }
     }
 
@@ -101,9 +102,7 @@ impl<'a> Sweep<'a> {
 
     /// The dark spells of a blend: no Moon, and the target where it should be.
     pub(crate) fn dark_spells(&self, night: &Night) -> Intervals {
-        let facing = Facing::of(self.rules.facing, self.subject_bearing_deg);
-        let margins = Margin::of_rules(self.rules, &self.sky, facing, self.terrain, Part::Dark);
-        self.held(&margins, night)
+        self.held(&self.dark_margins, night)
     }
 
     /// The moonlit spells of a blend for a camera that faces one way.
@@ -118,19 +117,7 @@ impl<'a> Sweep<'a> {
         if self.rules.weekdays.is_some_and(unwanted) {
             return Intervals::NONE;
         }
-        // A rule that fails now and cannot hold before the night is over costs
-        // one evaluation: most nights end here, by the illuminated fraction.
-        let (start, end) = (night.start.seconds(), night.end.seconds());
-        let hopeless = |margin: &Margin<'_>| {
-            margin.is_slow() && {
-                let reading = margin.read(&self.sky, start);
-                reading.margin < 0.0 && reading.safe_seconds >= end - start
-            }
-        };
-        if margins.iter().any(hopeless) {
-            return Intervals::NONE;
-        }
-        let mut held = Intervals::one(start, end);
+        let mut held = Intervals::one(night.start.seconds(), night.end.seconds());
         if let Some(clock) = self.rules.clock {
             held = held.and(&clock_hours(clock, self.zone, night));
         }
