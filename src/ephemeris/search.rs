@@ -137,6 +137,20 @@ mod tests {
     }
 
     #[test]
+    fn what_cannot_change_is_asked_about_once() {
+        let mut readings = 0;
+        let (start, times) = found(0.0, 86_400.0, |_| {
+            readings += 1;
+            Reading {
+                margin: 1.0,
+                safe_seconds: 86_401.0,
+            }
+        });
+        assert!(start && times.is_empty());
+        assert_eq!(readings, 1);
+    }
+
+    #[test]
     fn crossings_at_both_edges_and_none_in_an_empty_range() {
         let (start, times) = found(0.0, 10.0, |t| Reading {
             margin: t - 10.0,
