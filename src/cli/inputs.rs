@@ -3,14 +3,15 @@
 use super::{
     args::{BriefArgs, SiteArgs},
     failure::Failure,
+    kept,
     output::say,
     site_folders,
 };
 use rakelight::scene::{
     self, Brief, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
-    read_site_table, read_sites,
+    read_site_table_telling, read_sites_telling,
 };
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Sites, one after the other, from wherever they were named; a table is read
 /// as the iterator goes on.
@@ -41,14 +42,27 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
         return Ok(Box::new(std::iter::once(Ok(site))));
     }
     let folders = site_folders::named();
-    let sources: Vec<_> = args.sites.clone();
+    // All are found before the first is read, so that no output goes over one
+    // that would have been read later.
+    let find = |path: &PathBuf| {
+        if path == Path::new("-") {
+            kept::note_standard_input();
+            return Ok(None);
+        }
+        let found = site_folders::find(&folders, path);
+        kept::note(found.as_deref().unwrap_or(path));
+        found.map(Some)
+    };
+    let sources: Vec<_> = args.sites.iter().map(find).collect();
     Ok(Box::new(sources.into_iter().flat_map(
-        move |path| -> SiteIter {
-            let opened = if path == Path::new("-") {
-                read_site_table("standard input", Path::new(""), std::io::stdin())
-            } else {
-                site_folders::find(&folders, &path).and_then(|file| read_sites(&file))
-            };
+        |found| -> SiteIter {
+            let opened = found.and_then(|file| match file {
+                Some(file) => read_sites_telling(&file, kept::noting()),
+                None => {
+                    let (name, directory) = ("standard input", Path::new(""));
+                    read_site_table_telling(name, directory, std::io::stdin(), kept::noting())
+                }
+            });
             match opened {
                 Ok(sites) => Box::new(sites),
                 Err(faults) => Box::new(std::iter::once(Err(faults))),
@@ -110,7 +124,10 @@ impl Wishes {
             }
         }
         let file = match &args.brief {
-            Some(path) => read_brief_file(path)?,
+            Some(path) => {
+                kept::note(path);
+                read_brief_file(path)?
+            }
             None => Brief::default(),
         };
         Ok(Self { options, file })

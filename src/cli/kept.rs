@@ -1,66 +1,91 @@
-//! No output over an input: who names the same file for both would lose it.
+//! No output over what the user keeps: a slip after `-o` must not cost a file.
 
-use super::{
-    args::{BriefArgs, ChartCommand, Command, OutputArgs, SiteArgs, SitesCommand},
-    failure::Failure,
-    unwritable::refused,
-};
-use rakelight::scene::ValueError;
+use super::{failure::Failure, unwritable::refused};
+use rakelight::scene::{KeptFile, Opening, ValueError};
 use std::{
+    collections::BTreeSet,
     fs,
-    path::{Path, PathBuf},
+    path::Path,
+    sync::{Arc, Mutex, PoisonError},
 };
 
-/// Refuses an output file that the command reads from.
-pub fn check(command: &Command) -> Result<(), Failure> {
-    let (output, inputs) = files(command);
-    let Some(output) = output else { return Ok(()) };
-    // A file that is not there yet is nobody's input.
-    let Ok(real) = fs::canonicalize(output) else {
+/// The files that this run reads or was told to read.
+static READ: Mutex<BTreeSet<Identity>> = Mutex::new(BTreeSet::new());
+
+/// One file, whatever it is called: the same by a link and by another path.
+#[cfg(unix)]
+type Identity = (u64, u64);
+#[cfg(not(unix))]
+type Identity = std::path::PathBuf;
+
+#[cfg(unix)]
+fn identity(path: &Path) -> Option<Identity> {
+    fs::metadata(path).ok().as_ref().map(number)
+}
+
+/// Device and number on it; hard links share them.
+#[cfg(unix)]
+fn number(about: &fs::Metadata) -> Identity {
+    use std::os::unix::fs::MetadataExt;
+    (about.dev(), about.ino())
+}
+
+#[cfg(not(unix))]
+fn identity(path: &Path) -> Option<Identity> {
+    fs::canonicalize(path).ok()
+}
+
+fn remember(identity: Option<Identity>) {
+    // A file that is not there is nobody's input.
+    if let Some(identity) = identity {
+        let mut read = READ.lock().unwrap_or_else(PoisonError::into_inner);
+        read.insert(identity);
+    }
+}
+
+/// Notes a file that is read, before it is.
+pub fn note(path: &Path) {
+    remember(identity(path));
+}
+
+/// Notes the file that standard input comes from, where it is one.
+pub fn note_standard_input() {
+    #[cfg(unix)]
+    {
+        use std::os::fd::AsFd;
+        let input = std::io::stdin().as_fd().try_clone_to_owned();
+        let about = input.and_then(|input| fs::File::from(input).metadata());
+        remember(about.ok().as_ref().map(number));
+    }
+}
+
+/// Notes what a site names, as its reader comes upon it.
+pub fn noting() -> Opening {
+    Arc::new(note)
+}
+
+/// Refuses to write over a file that this run reads, or over another that is
+/// made to be read. An older skyline gives way to one (`skyline`).
+pub fn check(output: &Path, skyline: bool) -> Result<(), Failure> {
+    let Some(identity) = identity(output) else {
         return Ok(());
     };
-    let is_read = |input: &&Path| fs::canonicalize(input).is_ok_and(|input| input == real);
-    if inputs.iter().any(is_read) {
+    let read = READ.lock().unwrap_or_else(PoisonError::into_inner);
+    if read.contains(&identity) {
         let error = ValueError::new("a file that this command reads", "another one to write to")
             .with_remedy("name another after -o");
         return Err(Failure::Said(refused(output, error)));
     }
-    Ok(())
-}
-
-/// The file that a command writes, and those it is told to read.
-fn files(command: &Command) -> (Option<&Path>, Vec<&Path>) {
-    let both = |output, sites, brief| (written(output), read(sites, brief));
-    match command {
-        Command::Scan(args) => both(&args.output, &args.place, Some(&args.brief)),
-        Command::Night(args) => both(&args.output, &args.place, Some(&args.brief)),
-        Command::Handout(args) => both(&args.output, &args.place, Some(&args.brief)),
-        Command::Stand(args) => both(&args.output, &args.place, Some(&args.brief)),
-        Command::Sky(args) => both(&args.output, &args.place, None),
-        Command::Expose(args) => both(&args.output, &args.place, None),
-        Command::Chart { command } => match command {
-            ChartCommand::Night(args) => both(&args.picture.output, &args.place, Some(&args.brief)),
-            ChartCommand::Frame(args) => both(&args.picture.output, &args.place, Some(&args.brief)),
-            ChartCommand::Season(args) => {
-                both(&args.picture.output, &args.place, Some(&args.brief))
-            }
-        },
-        Command::Sites {
-            command: SitesCommand::Horizon { tiles, output, .. },
-        } => (
-            written(output),
-            tiles.iter().map(PathBuf::as_path).collect(),
-        ),
-        _ => (None, Vec::new()),
-    }
-}
-
-fn written(output: &OutputArgs) -> Option<&Path> {
-    output.output.as_deref()
-}
-
-fn read<'a>(sites: &'a SiteArgs, brief: Option<&'a BriefArgs>) -> Vec<&'a Path> {
-    let brief = brief.and_then(|args| args.brief.as_deref());
-    let sites = sites.sites.iter().map(PathBuf::as_path);
-    sites.chain(brief).collect()
+    let what = match KeptFile::of(output) {
+        None => return Ok(()),
+        Some(KeptFile::Skyline) if skyline => return Ok(()),
+        Some(KeptFile::SiteOrBrief) => "a site or a brief",
+        Some(KeptFile::SiteTable) => "a table of sites",
+        Some(KeptFile::Skyline) => "a skyline",
+        Some(KeptFile::ElevationTile) => "an elevation tile",
+        Some(_) => "a file that this program reads",
+    };
+    let error = ValueError::new(what, "a file that may be written over")
+        .with_remedy("name another after -o, or take this one away first");
+    Err(Failure::Said(refused(output, error)))
 }

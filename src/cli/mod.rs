@@ -52,9 +52,7 @@ enum Outcome {
 pub fn main() -> ExitCode {
     let cli = Cli::parse();
     colour(cli.color);
-    if let Err(Failure::Said(error)) =
-        today::check().and_then(|()| cli.command.as_ref().map_or(Ok(()), kept::check))
-    {
+    if let Err(Failure::Said(error)) = today::check() {
         output::say(&format!("rakelight: {error:#}"));
         return ExitCode::from(2);
     }

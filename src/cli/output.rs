@@ -3,7 +3,7 @@
 
 use super::{
     failure::Failure,
-    interruption, progress,
+    interruption, kept, progress,
     unwritable::{named, unwritable},
 };
 use anstream::{ColorChoice, adapter::StripBytes};
@@ -28,6 +28,8 @@ pub enum Output {
         real: PathBuf,
         partial: tempfile::TempPath,
         file: Plain,
+        /// Whether a skyline goes there.
+        skyline: bool,
     },
     Device {
         path: PathBuf,
@@ -119,15 +121,23 @@ impl Output {
                 gathered: Vec::with_capacity(GATHERED),
             }));
         };
-        Self::open_file(path, true)
+        Self::open_file(path, true, false)
+    }
+
+    /// The same for a skyline, which may take the place of another.
+    pub fn open_skyline(path: Option<&Path>) -> Result<Self, Failure> {
+        match path {
+            Some(path) => Self::open_file(path, true, true),
+            None => Self::open(None),
+        }
     }
 
     /// The file at `path` for bytes that are no text.
     pub fn open_binary(path: &Path) -> Result<Self, Failure> {
-        Self::open_file(path, false)
+        Self::open_file(path, false, false)
     }
 
-    fn open_file(path: &Path, text: bool) -> Result<Self, Failure> {
+    fn open_file(path: &Path, text: bool, skyline: bool) -> Result<Self, Failure> {
         let refuse = |error: &io::Error| Failure::Said(unwritable(path, error));
         let old = fs::metadata(path).ok();
         if let Some(old) = &old {
@@ -141,6 +151,7 @@ impl Output {
                     device: Plain::new(device.map_err(|error| refuse(&error))?, text),
                 });
             }
+            kept::check(path, skyline)?;
             if old.permissions().readonly() {
                 return Err(refuse(&ErrorKind::PermissionDenied.into()));
             }
@@ -165,6 +176,7 @@ impl Output {
             real,
             partial,
             file: Plain::new(file, text),
+            skyline,
         })
     }
 
@@ -196,7 +208,10 @@ impl Output {
                 real,
                 partial,
                 file,
+                skyline,
             } => {
+                // What was read since: a long table names files to its end.
+                kept::check(&path, skyline)?;
                 let refuse = |error: &io::Error| Failure::Said(unwritable(&path, error));
                 let file = file.file.into_inner();
                 let file = file.map_err(|error| refuse(error.error()))?;

@@ -4,7 +4,7 @@ use super::{
     Outcome,
     args::{SiteArgs, SitesCommand},
     failure::Failure,
-    inputs,
+    inputs, kept,
     output::{Output, say},
     site_folders,
     unwritable::unwritable,
@@ -161,6 +161,9 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
     }
     let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
         .map_err(|error| anyhow!("--place: {error}"))?;
+    tiles.iter().for_each(|tile| kept::note(tile));
+    // Before the work, so that a place that can't be written to costs none.
+    let mut out = Output::open_skyline(output.output.as_deref())?;
     let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
     let settings = HorizonSettings {
         eye: Eye::AboveGround(*eye_height_m),
@@ -175,7 +178,6 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
     };
     let profile =
         HorizonProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
-    let mut out = Output::open(output.output.as_deref())?;
     profile.write_csv(&mut out)?;
     out.finish()?;
     let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();

@@ -12,6 +12,10 @@ use super::value_error::ValueError;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
+use std::sync::Arc;
+
+/// Is told of each file that a site names, before it is opened.
+pub type Opening = Arc<dyn Fn(&Path) + Send + Sync>;
 
 /// No site file, brief or horizon may be larger; a table of sites may.
 const LARGEST_FILE_BYTES: u64 = 1 << 20;
@@ -43,18 +47,30 @@ impl Iterator for Sites {
 /// A file that isn't there, can't be read, or has another ending; and a table
 /// whose header is wrong. Faults of the sites themselves come from the iterator.
 pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
+    read_sites_telling(path, nobody())
+}
+
+/// The same, and `opening` is told of `path` and of each file that a site
+/// names, whether or not it is there or any good.
+///
+/// # Errors
+///
+/// As [`read_sites`].
+pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults> {
+    opening(path);
     let file = path.display().to_string();
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
     match ending.as_deref().and_then(|ending| ending.to_str()) {
         Some("toml") => {
             let text = read_text(path, "a site file")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            let site = parse_site(&file, &text, directory);
+            let site = parse_site_telling(&file, &text, directory, &opening);
             Ok(Sites(Source::One(Some(Box::new(site)))))
         }
         Some("csv") => {
             let opened = open(path, "a table of sites")?;
-            read_site_table(&file, path.parent().unwrap_or(Path::new("")), opened)
+            let directory = path.parent().unwrap_or(Path::new(""));
+            read_site_table_telling(&file, directory, opened, opening)
         }
         _ => {
             // A missing file is the likelier slip than a wrong ending.
@@ -77,8 +93,22 @@ pub fn read_site_table(
     directory: &Path,
     table: impl Read + Send + 'static,
 ) -> Result<Sites, Faults> {
+    read_site_table_telling(file, directory, table, nobody())
+}
+
+/// The same, and `opening` is told of each file that a site names.
+///
+/// # Errors
+///
+/// A wrong header.
+pub fn read_site_table_telling(
+    file: &str,
+    directory: &Path,
+    table: impl Read + Send + 'static,
+    opening: Opening,
+) -> Result<Sites, Faults> {
     let table: Box<dyn Read + Send> = Box::new(table);
-    let table = SiteTable::new(file, directory, table)?;
+    let table = SiteTable::new(file, directory, table)?.telling(opening);
     Ok(Sites(Source::Table(Box::new(table))))
 }
 
@@ -90,11 +120,25 @@ pub fn read_site_table(
 ///
 /// Everything wrong in the text and in the horizons it names.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
+    parse_site_telling(file, text, directory, &nobody())
+}
+
+fn parse_site_telling(
+    file: &str,
+    text: &str,
+    directory: &Path,
+    opening: &Opening,
+) -> Result<Site, Faults> {
     let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
     let default_name = stem.and_then(|stem| check_name(stem).ok());
     parse_site_with(file, text, default_name, &|name| {
-        load_horizon(directory, name)
+        load_horizon(directory, name, opening)
     })
+}
+
+/// Tells nobody.
+pub(super) fn nobody() -> Opening {
+    Arc::new(|_| ())
 }
 
 /// The brief in the TOML file at `path`.
@@ -108,8 +152,13 @@ pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
 }
 
 /// The horizon in the file `name`, seen from `directory`.
-pub(super) fn load_horizon(directory: &Path, name: &str) -> Result<Horizon, Faults> {
+pub(super) fn load_horizon(
+    directory: &Path,
+    name: &str,
+    opening: &Opening,
+) -> Result<Horizon, Faults> {
     let path = directory.join(name);
+    opening(&path);
     let text = read_text(&path, "a horizon file")?;
     Horizon::read(&path.display().to_string(), text.as_bytes())
 }
@@ -122,6 +171,40 @@ pub(super) fn is_horizon_file(path: &Path) -> bool {
     is_table
         && read_text(path, "a horizon file")
             .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
+}
+
+/// What a file holds that this program reads and people keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum KeptFile {
+    /// A site or a brief: it ends in `.toml`.
+    SiteOrBrief,
+    /// A table of sites: a `.csv` whose header names their keys.
+    SiteTable,
+    /// A skyline: its header is that of one, whatever its rows are.
+    Skyline,
+    /// An elevation tile: it ends in `.hgt`.
+    ElevationTile,
+}
+
+impl KeptFile {
+    /// What the file at `path` is of these, by its name and first row; `None`
+    /// for anything else and for what can't be read.
+    pub fn of(path: &Path) -> Option<Self> {
+        // Opening a pipe that nobody writes to would wait for ever.
+        if !std::fs::metadata(path).is_ok_and(|about| about.is_file()) {
+            return None;
+        }
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        match ending.map(str::to_ascii_lowercase).as_deref() {
+            Some("toml") => return Some(Self::SiteOrBrief),
+            Some("hgt") => return Some(Self::ElevationTile),
+            Some("csv") if read_sites(path).is_ok() => return Some(Self::SiteTable),
+            _ => {}
+        }
+        let file = File::open(path).ok()?.take(LARGEST_FILE_BYTES);
+        Horizon::has_header(file).then_some(Self::Skyline)
+    }
 }
 
 fn open(path: &Path, expected: &str) -> Result<File, Faults> {

@@ -109,6 +109,14 @@ impl Horizon {
         altitudes.fold(f64::NEG_INFINITY, f64::max)
     }
 
+    /// Whether a table begins as one that [`Horizon::read`] takes.
+    pub(super) fn has_header(table: impl Read) -> bool {
+        match Rows::new("", table, true).next_row() {
+            Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
+            _ => false,
+        }
+    }
+
     /// Reads the table `azimuth_deg,altitude_deg` (a header with these names,
     /// then one point a row; lines that begin with `#` are comments).
     ///

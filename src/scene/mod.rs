@@ -44,7 +44,10 @@ pub use demo::demo_site;
 pub use direction::Direction;
 pub use facing::{Facing, Side};
 pub use fault::{Fault, Faults};
-pub use files::{Sites, parse_site, read_brief_file, read_site_table, read_sites};
+pub use files::{
+    KeptFile, Opening, Sites, parse_site, read_brief_file, read_site_table,
+    read_site_table_telling, read_sites, read_sites_telling,
+};
 pub use horizon::Horizon;
 pub use light_kind::LightKind;
 pub use number::number_within;

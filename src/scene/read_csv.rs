@@ -2,6 +2,7 @@
 
 use super::csv_rows::{Row, Rows};
 use super::fault::{Fault, Faults, Place};
+use super::files::{Opening, load_horizon, nobody};
 use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{is_site_key, site_key_count, unknown_site_key};
@@ -27,6 +28,7 @@ pub struct SiteTable<R> {
     rows: Rows<R>,
     /// The header's line, as long as no row has been read.
     empty_after: Option<usize>,
+    opening: Opening,
 }
 
 impl<R: Read> SiteTable<R> {
@@ -54,7 +56,14 @@ impl<R: Read> SiteTable<R> {
             columns,
             rows,
             empty_after: Some(header.line),
+            opening: nobody(),
         })
+    }
+
+    /// The same table, which tells `opening` of each file that a row names.
+    #[must_use]
+    pub fn telling(self, opening: Opening) -> Self {
+        Self { opening, ..self }
     }
 
     fn site(&self, row: &Row) -> Result<Site, Faults> {
@@ -80,7 +89,7 @@ impl<R: Read> SiteTable<R> {
                 draft.set(file, key, &Value { written, kind }, place);
             }
         }
-        let load: Load<'_> = &|name| super::files::load_horizon(&self.directory, name);
+        let load: Load<'_> = &|name| load_horizon(&self.directory, name, &self.opening);
         draft.finish(&Context {
             file,
             default_name: None,
