@@ -458,6 +458,71 @@ mod unix {
         }
     }
 
+    /// The signals that this process was made to ignore, and its children.
+    fn ignored_here() -> u64 {
+        let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+        let set = status.lines().find_map(|line| line.strip_prefix("SigIgn:"));
+        set.map_or(0, |set| {
+            u64::from_str_radix(set.trim(), 16).expect("a set of signals")
+        })
+    }
+
+    /// Whoever starts a run under `nohup`, or a script that starts it in the
+    /// background, has it ignore a signal: it must not end by that one.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_signal_that_is_ignored_from_the_start_stays_ignored() {
+        let scan = |folder: &Folder, before: &str, output: &str| {
+            let sites = folder.file("sites.csv", &table(600));
+            let run = format!(
+                "{before} exec \"$0\" scan \"$1\" -o \"$2\" \"$3\" \"$4\" \"$5\" \"$6\" --format csv --quiet"
+            );
+            let mut command = Command::new("sh");
+            command.args(["-c", &run, env!("CARGO_BIN_EXE_rakelight"), &sites, output]);
+            command.args(["--from", "2020-01-01", "--to", "2026-12-31"]);
+            command.stderr(Stdio::piped());
+            command
+        };
+        let whole = {
+            let folder = Folder::new();
+            let output = folder.path("nights.csv").display().to_string();
+            let ended = scan(&folder, "", &output).status().expect("it runs");
+            assert!(ended.success());
+            fs::read(output).expect("the file")
+        };
+        for (signal, number) in [("INT", 2), ("TERM", 15), ("HUP", 1)] {
+            if ignored_here() & (1 << (number - 1)) != 0 {
+                // Then no child can be made to heed it.
+                continue;
+            }
+            for ignored in [true, false] {
+                let folder = Folder::new();
+                let output = folder.path("nights.csv").display().to_string();
+                let before = if ignored {
+                    format!("trap '' {signal};")
+                } else {
+                    String::new()
+                };
+                let child = scan(&folder, &before, &output).spawn().expect("it starts");
+                let patience = Instant::now() + Duration::from_secs(60);
+                while folder.names().len() < 2 {
+                    assert!(Instant::now() < patience, "it begins to write");
+                    std::thread::sleep(Duration::from_millis(5));
+                }
+                send(signal, child.id());
+                let ended = child.wait_with_output().expect("it ends");
+                let told = text(&ended.stderr);
+                if ignored {
+                    assert_eq!(ended.status.code(), Some(0), "{signal}: {told}");
+                    assert!(fs::read(&output).expect("the file") == whole, "{signal}");
+                } else {
+                    assert_eq!(ended.status.signal(), Some(number), "{told}");
+                    assert_eq!(folder.names(), ["sites.csv"], "{signal}");
+                }
+            }
+        }
+    }
+
     #[test]
     fn an_interrupted_stream_ends_with_a_whole_line() {
         let folder = Folder::new();

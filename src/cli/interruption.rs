@@ -75,12 +75,41 @@ mod unix {
             // A limit on file sizes is then an error of the write, with a
             // message, and not the end of the program.
             let _ = signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)));
+            let ignored = ignored();
+            let watched = [SIGINT, SIGTERM, SIGHUP]
+                .into_iter()
+                .filter(|signal| ignored & bit(*signal) == 0);
             // Without signals to watch an interruption ends the program as it
             // ends any other.
-            if let Ok(signals) = Signals::new([SIGINT, SIGTERM, SIGHUP]) {
+            if let Ok(signals) = Signals::new(watched) {
                 thread::spawn(move || wait(signals));
             }
         });
+    }
+
+    /// A signal's place in a set of signals.
+    fn bit(signal: i32) -> u64 {
+        let place = u32::try_from(signal - 1).unwrap_or(u32::MAX);
+        1_u64.checked_shl(place).unwrap_or(0)
+    }
+
+    /// The signals that whoever started the program made it ignore, as `nohup`
+    /// and a shell's jobs in the background do: they go on being ignored.
+    ///
+    /// Linux tells them (`proc_pid_status(5)`, `SigIgn`). Elsewhere only code
+    /// that is not safe could ask, so there none is known.
+    fn ignored() -> u64 {
+        let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+        ignored_in(&status)
+    }
+
+    fn ignored_in(status: &str) -> u64 {
+        let mut words = status
+            .lines()
+            .filter_map(|line| line.strip_prefix("SigIgn:"));
+        let set = words.next().map(str::trim);
+        set.and_then(|set| u64::from_str_radix(set, 16).ok())
+            .unwrap_or(0)
     }
 
     fn wait(mut signals: Signals) {
@@ -111,5 +140,24 @@ mod unix {
         let _ = wait.recv_timeout(PATIENCE);
         // So that a shell's loop over several runs ends too.
         let _ = emulate_default_handler(signal);
+    }
+
+    #[cfg(test)]
+    mod tests {
+        use super::*;
+
+        /// Lines as proc_pid_status(5) shows them.
+        #[test]
+        fn the_set_of_ignored_signals_is_read() {
+            let status =
+                "SigBlk:\t0000000000000000\nSigIgn:\t0000000000001001\nSigCgt:\t0000000000004002\n";
+            let set = ignored_in(status);
+            assert_ne!(set & bit(SIGHUP), 0);
+            assert_eq!(set & bit(SIGINT), 0);
+            assert_eq!(set & bit(SIGTERM), 0);
+            for odd in ["", "SigIgn:", "SigIgn:\tnone"] {
+                assert_eq!(ignored_in(odd), 0, "{odd}");
+            }
+        }
     }
 }
