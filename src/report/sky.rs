@@ -103,7 +103,7 @@ impl SkyReport<'_> {
                 "contrast_kept": rounded(light.contrast_kept, 4),
                 "balance_stops": rounded(light.balance_stops, 3),
             },
-            "doubts": doubt_words(Doubts::of(site, &[sky])),
+            "doubts": doubt_words(Doubts::of(site, sky)),
             "camera": self.shot.map(|shot| json!({
                 "f_number": shot.exposure.f_number,
                 "shutter_s": rounded(shot.exposure.shutter_s, 4),

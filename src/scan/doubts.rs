@@ -1,8 +1,12 @@
 //! What makes the figures of a window or an instant less sure than the others.
 
+use super::{
+    interval::{Interval, Intervals},
+    margin::Limits,
+};
 use crate::{
-    ephemeris::{Glimpse, Snapshot},
-    scene::Site,
+    ephemeris::{Reading, Refraction, Sky, Snapshot},
+    scene::{Band, Site},
 };
 
 /// A Moon within so many degrees of the horizon is at the mercy of haze, ridge
@@ -29,24 +33,11 @@ pub struct Doubts {
 }
 
 impl Doubts {
-    /// The doubts about a stretch that was looked at at `instants`, in order
-    /// of time, its ends among them.
-    pub fn of(site: &Site, instants: &[&Snapshot]) -> Self {
-        let seen: Vec<Glimpse> = instants.iter().map(|sky| Glimpse::from(*sky)).collect();
-        Self::of_glimpses(site, &seen)
-    }
-
-    /// The same from what the light depends on.
-    pub(crate) fn of_glimpses(site: &Site, instants: &[Glimpse]) -> Self {
-        let moon = |sky: &Glimpse| sky.moon.apparent_altitude_deg;
-        let near = |sky: &Glimpse| moon(sky).abs() < MOON_NEAR_HORIZON_DEG;
-        // A Moon that rises or sets in between passes the horizon.
-        let passes = |pair: &[Glimpse]| matches!(pair, [a, b] if moon(a) * moon(b) < 0.0);
+    /// The doubts about one instant.
+    pub fn of(site: &Site, sky: &Snapshot) -> Self {
         Self {
-            moon_near_horizon: instants.iter().any(near) || instants.windows(2).any(passes),
-            target_low: instants
-                .iter()
-                .any(|sky| sky.target.apparent_altitude_deg < TARGET_LOW_DEG),
+            moon_near_horizon: sky.moon.apparent_altitude_deg.abs() < MOON_NEAR_HORIZON_DEG,
+            target_low: sky.target.apparent_altitude_deg < TARGET_LOW_DEG,
             sky_guessed: site.sky.approximate,
         }
     }
@@ -64,5 +55,39 @@ impl Doubts {
     /// Whether there is any.
     pub fn any(self) -> bool {
         self != Self::default()
+    }
+}
+
+/// What there is to doubt over one place, made ready to be asked about
+/// stretches of time.
+#[derive(Debug, Clone, Copy)]
+pub struct DoubtWatch {
+    moon: Limits,
+    target: Limits,
+    sky_guessed: bool,
+}
+
+impl DoubtWatch {
+    /// That of a site.
+    pub fn of(site: &Site) -> Self {
+        let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
+        let apparent = |low, high| Limits::of_altitudes(Band::new(low, high), |h| air.true_deg(h));
+        Self {
+            moon: apparent(-MOON_NEAR_HORIZON_DEG, MOON_NEAR_HORIZON_DEG),
+            target: apparent(-90.0, TARGET_LOW_DEG),
+            sky_guessed: site.sky.approximate,
+        }
+    }
+
+    /// The doubts about a stretch: what happens at any time in it, not at its
+    /// ends alone.
+    pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Doubts {
+        let stretch = Intervals::one(interval.start, interval.end);
+        let ever = |reading: &dyn Fn(f64) -> Reading| !stretch.where_holds(reading).is_empty();
+        Doubts {
+            moon_near_horizon: ever(&|t| self.moon.read(sky.moon(t).0.up)),
+            target_low: ever(&|t| self.target.read(sky.target(t).up)),
+            sky_guessed: self.sky_guessed,
+        }
     }
 }

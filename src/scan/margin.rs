@@ -73,14 +73,14 @@ impl Direction {
 
 /// A band of sines or fractions; an end that is always kept is `None`.
 #[derive(Debug, Clone, Copy)]
-struct Limits {
+pub(super) struct Limits {
     low: Option<f64>,
     high: Option<f64>,
 }
 
 impl Limits {
     /// From altitudes in degrees.
-    fn of_altitudes(band: Band, geometric: impl Fn(f64) -> f64) -> Self {
+    pub(super) fn of_altitudes(band: Band, geometric: impl Fn(f64) -> f64) -> Self {
         let sine = |altitude: f64| geometric(altitude).to_radians().sin();
         Self {
             low: (band.low > -90.0).then(|| sine(band.low)),
@@ -96,7 +96,7 @@ impl Limits {
     }
 
     #[inline]
-    fn read(self, quantity: Bounded) -> Reading {
+    pub(super) fn read(self, quantity: Bounded) -> Reading {
         let low = self
             .low
             .map(|low| (quantity - Bounded::constant(low)).reading());

@@ -36,7 +36,7 @@ mod window;
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use choice::{Choice, Order};
 pub use course::NightCourse;
-pub use doubts::{Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use doubts::{DoubtWatch, Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use interval::{Interval, Intervals};
 pub use loosening::Loosening;
 pub use lunations::{Lunation, NightMark, lunations, season_around};

@@ -1,7 +1,7 @@
 //! A site with its rules, ready to be asked about nights and instants.
 
 use super::{
-    doubts::Doubts,
+    doubts::{DoubtWatch, Doubts},
     interval::{Interval, Intervals},
     night::Night,
     ridge::Terrain,
@@ -30,6 +30,7 @@ pub struct Outlook<'a> {
     subject_bearing_deg: Option<f64>,
     terrain: Terrain<'a>,
     eclipses: &'a [Eclipse],
+    doubts: DoubtWatch,
 }
 
 /// Samples of a window before its best instant is narrowed down: one in twenty
@@ -61,6 +62,7 @@ impl<'a> Outlook<'a> {
             subject_bearing_deg,
             terrain: Terrain::of(site),
             eclipses,
+            doubts: DoubtWatch::of(site),
         }
     }
 
@@ -238,23 +240,12 @@ impl<'a> Outlook<'a> {
             .flatten()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
-        let mut looked_at = Vec::with_capacity(6);
-        let spells = [
-            Some((interval, &best)),
-            land.as_ref().map(|l| (l.interval, &l.best)),
-        ];
-        for (spell, best) in spells.into_iter().flatten() {
-            looked_at.extend([
-                self.sky.glimpse(spell.first()),
-                Glimpse::from(&best.sky),
-                self.sky.glimpse(spell.last()),
-            ]);
-        }
         // A spell and the land's are two stretches: what lies between them is
         // no part of the window.
-        let doubts = looked_at
-            .chunks(3)
-            .map(|spell| Doubts::of_glimpses(self.site, spell))
+        let doubts = [Some(interval), land.as_ref().map(|land| land.interval)]
+            .into_iter()
+            .flatten()
+            .map(|spell| self.doubts.over(&self.sky, spell))
             .fold(Doubts::default(), Doubts::or);
         Window {
             night: night.date,

@@ -1,0 +1,352 @@
+//! The doubts about a window against the altitudes that DE421 gives for the
+//! whole of it, both ways: a doubt where there is reason, none where there is
+//! none. Made by `reference/make/doubts.py`.
+#![allow(clippy::print_stdout, reason = "the counts are the point of the test")]
+
+mod common;
+#[path = "common/shell.rs"]
+mod shell;
+
+use common::rows;
+use shell::{Folder, Run};
+use std::collections::{BTreeMap, HashMap};
+
+/// Within so much of its threshold an altitude may fall on either side: four
+/// times what a straight line loses in 15 minutes (0.03 degrees), and what
+/// unsettled refraction may do there.
+const UNSURE_DEG: f64 = 0.12;
+
+/// What a body does over a stretch, apparent altitudes in degrees.
+#[derive(Debug, Clone, Copy)]
+struct Course {
+    lowest_deg: f64,
+    highest_deg: f64,
+}
+
+/// The altitudes of one place: seconds since 1970 and, for each body, degrees.
+struct Place {
+    pressure_hpa: f64,
+    looks: Vec<(f64, [f64; 3])>,
+}
+
+const MOON: usize = 0;
+const CORE: usize = 1;
+const ROUND: usize = 2;
+
+/// From the geometric altitude: Saemundsson (Sky & Telescope 72, 1986, p. 70;
+/// Meeus, Astronomical Algorithms, eq. 16.4), 10 C. Where nobody sees anything
+/// it is cut off, so that altitudes far below the horizon are left as they are.
+fn apparent_deg(geometric_deg: f64, pressure_hpa: f64) -> f64 {
+    if geometric_deg < -1.0 {
+        return geometric_deg;
+    }
+    let angle = geometric_deg + 10.3 / (geometric_deg + 5.11);
+    geometric_deg + 1.02 / angle.to_radians().tan() / 60.0 * pressure_hpa / 1010.0
+}
+
+impl Place {
+    fn course(&self, body: usize, from: f64, to: f64) -> Course {
+        let at = |time: f64| {
+            let next = self.looks.partition_point(|look| look.0 < time).max(1);
+            let (a, b) = (&self.looks[next - 1], &self.looks[next]);
+            assert!(b.0 - a.0 < 1000.0, "no altitudes at {time}");
+            a.1[body] + (b.1[body] - a.1[body]) * (time - a.0) / (b.0 - a.0)
+        };
+        let within = self
+            .looks
+            .iter()
+            .filter(|look| from < look.0 && look.0 < to);
+        let all = within.map(|look| look.1[body]).chain([at(from), at(to)]);
+        let mut course = Course {
+            lowest_deg: 90.0,
+            highest_deg: -90.0,
+        };
+        for altitude in all {
+            course.lowest_deg = course.lowest_deg.min(altitude);
+            course.highest_deg = course.highest_deg.max(altitude);
+        }
+        Course {
+            lowest_deg: apparent_deg(course.lowest_deg, self.pressure_hpa),
+            highest_deg: apparent_deg(course.highest_deg, self.pressure_hpa),
+        }
+    }
+}
+
+/// Whether `value` lies under `limit`; `None` where it is too near to tell.
+fn under(value: f64, limit: f64) -> Option<bool> {
+    ((value - limit).abs() > UNSURE_DEG).then_some(value < limit)
+}
+
+/// Whether the Moon comes within 3 degrees of the horizon. What refraction is
+/// for a Moon 3 degrees down is a matter of convention: up to 0.7 degrees.
+fn near_horizon(moon: Course) -> Option<bool> {
+    let not_above = under(moon.lowest_deg, 3.0);
+    let below = match moon.highest_deg {
+        low if low < -3.7 => Some(true),
+        high if high > -2.9 => Some(false),
+        _ => None,
+    };
+    match (not_above, below) {
+        (Some(false), _) | (_, Some(true)) => Some(false),
+        (Some(true), Some(false)) => Some(true),
+        _ => None,
+    }
+}
+
+fn either(a: Option<bool>, b: Option<bool>) -> Option<bool> {
+    match (a, b) {
+        (Some(true), _) | (_, Some(true)) => Some(true),
+        (Some(false), Some(false)) => Some(false),
+        _ => None,
+    }
+}
+
+fn places() -> (BTreeMap<String, Place>, Vec<common::Row>) {
+    let sites = rows("doubts_sites.csv");
+    let mut places: BTreeMap<String, Place> = BTreeMap::new();
+    let mut starts: HashMap<String, f64> = HashMap::new();
+    for site in &sites {
+        let first: chrono::NaiveDate = site.text("first_evening").parse().expect("a date");
+        let start = first.and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
+        starts.insert(site.text("site").to_owned(), start as f64);
+        // The standard atmosphere's shape, 1010 hPa at sea level.
+        let pressure_hpa = 1010.0 * (1.0 - 2.25577e-5 * site.number("elevation_m")).powf(5.25588);
+        let place = Place {
+            pressure_hpa,
+            looks: Vec::new(),
+        };
+        places.insert(site.text("site").to_owned(), place);
+    }
+    for row in rows("doubts.csv") {
+        let site = row.text("site");
+        let time = starts[site] + 60.0 * row.number("minute");
+        let altitudes =
+            ["moon", "core", "round"].map(|body| row.number(&format!("{body}_altitude_deg")));
+        let place = places.get_mut(site).expect("a place");
+        place.looks.push((time, altitudes));
+    }
+    (places, sites)
+}
+
+fn seconds(text: &str) -> f64 {
+    let time: chrono::DateTime<chrono::Utc> = text.parse().expect("a time");
+    time.timestamp() as f64
+}
+
+/// How often a doubt was told, not told, and could not be judged.
+#[derive(Debug, Default)]
+struct Count {
+    told: usize,
+    not_told: usize,
+    unsure: usize,
+}
+
+impl Count {
+    fn judge(&mut self, truth: Option<bool>, told: bool, what: &str, wrong: &mut Vec<String>) {
+        match truth {
+            None => self.unsure += 1,
+            Some(truth) if truth != told => wrong.push(format!("{what}: told {told}, is {truth}")),
+            Some(true) => self.told += 1,
+            Some(false) => self.not_told += 1,
+        }
+    }
+}
+
+#[test]
+fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
+    let folder = Folder::new();
+    let (places, sites) = places();
+    let (mut moon, mut target) = (Count::default(), Count::default());
+    let mut wrong = Vec::new();
+    for site in &sites {
+        let name = site.text("site");
+        let place = &places[name];
+        let table = format!(
+            "name,latitude_deg,longitude_deg,elevation_m,time_zone,sky.zenith_mag_arcsec2\n\
+             {name},{},{},{},UTC,21.6\n",
+            site.text("latitude_deg"),
+            site.text("longitude_deg"),
+            site.text("elevation_m"),
+        );
+        folder.file("site.csv", &table);
+        let first: chrono::NaiveDate = site.text("first_evening").parse().expect("a date");
+        let evenings: u64 = site.text("evenings").parse().expect("a count");
+        let last = first + chrono::Days::new(evenings - 1);
+        let (first, last) = (first.to_string(), last.to_string());
+        for (body, star) in [(CORE, "core"), (ROUND, "icrs:350,58")] {
+            for light in ["raking", "dark", "blend", "any"] {
+                for (low, sun) in [("-5..", "..-8"), ("3..", "..-18"), ("12..", "..-12")] {
+                    let moon_low = ["--moon-altitude", "0.5..40", "--moon-fraction", "0.01..1"];
+                    let moonless: &[&str] = match light {
+                        "dark" | "any" => &[],
+                        _ => &moon_low,
+                    };
+                    let args = [
+                        &["scan", "site.csv", "--from", &first, "--to", &last][..],
+                        &["--light", light, "--target", star, "--facing", "target"],
+                        &["--core-altitude", low, "--sun-altitude", sun],
+                        &["--min-minutes", "1", "--format", "csv", "--quiet"],
+                        moonless,
+                    ];
+                    let ended = Run::at(&folder).of(&args.concat());
+                    assert!(ended.code < 2, "{}", ended.err);
+                    let mut reader = csv::Reader::from_reader(ended.out.as_bytes());
+                    for row in reader.deserialize::<HashMap<String, String>>() {
+                        let row = row.expect("a row");
+                        let spell = |prefix: &str| {
+                            let [from, to] =
+                                ["start_utc", "end_utc"].map(|end| &row[&format!("{prefix}{end}")]);
+                            (!from.is_empty()).then(|| (seconds(from), seconds(to)))
+                        };
+                        let (mut near, mut deep) = (Some(false), Some(false));
+                        for (from, to) in [spell(""), spell("land_")].into_iter().flatten() {
+                            near = either(near, near_horizon(place.course(MOON, from, to)));
+                            deep =
+                                either(deep, under(place.course(body, from, to).lowest_deg, 5.0));
+                        }
+                        let doubts: Vec<&str> = row["doubts"].split(' ').collect();
+                        let what = format!(
+                            "{name} {star} {light} {low} {} to {}",
+                            row["start_utc"], row["end_utc"]
+                        );
+                        let told = |word| doubts.contains(&word);
+                        let (m, t) = ("moon_near_horizon", "target_low");
+                        moon.judge(near, told(m), &format!("{m} {what}"), &mut wrong);
+                        target.judge(deep, told(t), &format!("{t} {what}"), &mut wrong);
+                        assert!(!told("sky_guessed"), "{what}: there is a reading");
+                    }
+                }
+            }
+        }
+    }
+    println!("Moon: {moon:?}\ntarget: {target:?}");
+    assert!(
+        wrong.is_empty(),
+        "{} wrong:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+    for count in [moon, target] {
+        let all = count.told + count.not_told;
+        assert!(count.told > 200 && count.not_told > 200, "{count:?}");
+        assert!(count.unsure * 12 < all, "{count:?}");
+    }
+}
+
+/// A stretch tells what a look each minute tells, at any place, pole to pole:
+/// the Moon that stands near the horizon only in between, the
+/// target that dips there.
+#[test]
+fn what_lies_between_the_looks_counts() {
+    use rakelight::{
+        ephemeris::{Direction, Moment, Observer, Refraction, Sky, Snapshot, Span},
+        scan::{DoubtWatch, Interval},
+        scene::Site,
+    };
+    let mut dice = common::Dice::new(20_270_915);
+    let start: chrono::DateTime<chrono::Utc> = "2027-01-01T00:00:00Z".parse().expect("a time");
+    let first = Moment::from_utc(start);
+    let span = Span::covering(first, first.plus_seconds(400.0 * 86_400.0));
+    let tracks = [-60.0, -29.0, 5.0, 40.0, 58.0].map(|declination_deg| {
+        span.star(Direction::Icrs {
+            right_ascension_deg: 2.0 * declination_deg + 180.0,
+            declination_deg,
+        })
+    });
+    let (mut moon, mut target) = (Count::default(), Count::default());
+    // Of these only between the looks, where the ends and the middle say no.
+    let (mut moon_between, mut target_between) = (0, 0);
+    let mut wrong = Vec::new();
+    for case in 0..3000 {
+        let latitude_deg = dice.between(-90.0, 90.0);
+        let longitude_deg = dice.between(-180.0, 180.0);
+        let text = format!("{latitude_deg:.5},{longitude_deg:.5}");
+        let site = Site::at_place(&text, None).expect("a place");
+        let track = &tracks[dice.below(tracks.len())];
+        let observer = Observer::new(site.latitude_deg, site.longitude_deg, 0.0);
+        let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
+        let sky = Sky::new(&span, track, observer, air);
+        let from = first.plus_seconds(dice.between(0.0, 380.0 * 86_400.0));
+        let minutes = dice.between(1.0, 1400.0).floor();
+        let at = |minute: f64| sky.at(from.plus_seconds(60.0 * minute));
+        let looks = [at(0.0), at(dice.between(0.0, minutes)), at(minutes)];
+        let stretch = Interval::new(from.seconds(), from.seconds() + 60.0 * minutes);
+        let told = DoubtWatch::of(&site).over(&sky, stretch);
+        let course = |altitude: fn(&Snapshot) -> f64, looks: &[Snapshot]| {
+            let altitudes = looks.iter().map(altitude);
+            altitudes.fold(
+                Course {
+                    lowest_deg: 90.0,
+                    highest_deg: -90.0,
+                },
+                |c, a| Course {
+                    lowest_deg: c.lowest_deg.min(a),
+                    highest_deg: c.highest_deg.max(a),
+                },
+            )
+        };
+        let all: Vec<Snapshot> = (0..=minutes as u32)
+            .map(|minute| at(minute.into()))
+            .collect();
+        let moon_altitude = |sky: &Snapshot| sky.moon.apparent_altitude_deg;
+        let target_altitude = |sky: &Snapshot| sky.target.apparent_altitude_deg;
+        let seen = course(moon_altitude, &all);
+        let near = match (under(seen.lowest_deg, 3.0), under(-seen.highest_deg, 3.0)) {
+            (Some(low), Some(high)) => Some(low && high),
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            _ => None,
+        };
+        let low = under(course(target_altitude, &all).lowest_deg, 5.0);
+        let what = format!("case {case}, {text}, {minutes} min");
+        moon.judge(
+            near,
+            told.moon_near_horizon,
+            &format!("Moon {what}"),
+            &mut wrong,
+        );
+        target.judge(low, told.target_low, &format!("target {what}"), &mut wrong);
+        let seen_at_once = |sky: &Snapshot| moon_altitude(sky).abs() < 3.0;
+        let same_side = looks.iter().all(|sky| moon_altitude(sky) > 0.0)
+            || looks.iter().all(|sky| moon_altitude(sky) < 0.0);
+        let at_once = looks.iter().any(seen_at_once) || !same_side;
+        moon_between += usize::from(near == Some(true) && !at_once);
+        let at_once = looks.iter().any(|sky| target_altitude(sky) < 5.0);
+        target_between += usize::from(low == Some(true) && !at_once);
+    }
+    println!(
+        "Moon: {moon:?}, {moon_between} between\ntarget: {target:?}, {target_between} between"
+    );
+    assert!(
+        wrong.is_empty(),
+        "{} wrong:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+    assert!(moon_between > 20 && target_between > 20);
+}
+
+#[test]
+fn a_dark_sky_is_guessed_unless_a_meter_read_it() {
+    let folder = Folder::new();
+    let place = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n";
+    for (sky, guessed) in [
+        ("", true),
+        ("[sky]\nextinction_mag = 0.2\n", true),
+        ("[sky]\nbortle = 2\n", true),
+        ("[sky]\nzenith_mag_arcsec2 = 21.6\n", false),
+    ] {
+        folder.file("site.toml", &format!("{place}{sky}"));
+        let scan = "scan site.toml --from 2027-05-01 --to 2027-05-31 --light any --format csv";
+        let args: Vec<&str> = scan.split(' ').collect();
+        let out = Run::at(&folder).of(&args).good();
+        let mut reader = csv::Reader::from_reader(out.as_bytes());
+        let mut rows = 0;
+        for row in reader.deserialize::<HashMap<String, String>>() {
+            let row = row.expect("a row");
+            let told = row["doubts"].split(' ').any(|word| word == "sky_guessed");
+            assert_eq!(told, guessed, "{sky}");
+            rows += 1;
+        }
+        assert!(rows > 20, "{rows}");
+    }
+}
