@@ -5,7 +5,7 @@ use super::cell::Cell;
 use crate::{
     ephemeris::{EclipseKind, Moment},
     light::LitSide,
-    scan::{Doubts, Instant, LandSpell, Shot, Window},
+    scan::{Doubts, Instant, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
     scene::Site,
 };
 
@@ -111,16 +111,19 @@ pub fn doubt_phrases(doubts: Doubts) -> String {
     let phrases = [
         (
             doubts.moon_near_horizon,
-            "the Moon within 3° of the horizon",
+            format!("the Moon within {MOON_NEAR_HORIZON_DEG}° of the horizon"),
         ),
-        (doubts.target_low, "the target under 5°"),
-        (doubts.sky_guessed, "no meter reading of the dark sky"),
+        (
+            doubts.target_low,
+            format!("the target under {TARGET_LOW_DEG}°"),
+        ),
+        (
+            doubts.sky_guessed,
+            "no meter reading of the dark sky".to_owned(),
+        ),
     ];
-    let said: Vec<&str> = phrases
-        .iter()
-        .filter(|(doubt, _)| *doubt)
-        .map(|(_, phrase)| *phrase)
-        .collect();
+    let said = phrases.into_iter().filter(|(doubt, _)| *doubt);
+    let said: Vec<String> = said.map(|(_, phrase)| phrase).collect();
     said.join(", ")
 }
 
@@ -197,3 +200,24 @@ pub const COLUMNS: &[Column] = columns! {
     "land_moonlight_lux" => |r| r.land(|land| Cell::Number(land.best.light.moonlight_lux, 6));
     "doubts" => |r| doubt_words(r.window.doubts).map_or(Cell::Empty, Cell::Text);
 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A phrase tells the degrees at which its doubt begins.
+    #[test]
+    fn doubts_are_told_with_their_thresholds() {
+        let mut doubts = Doubts::default();
+        assert_eq!(doubt_phrases(doubts), "");
+        doubts.moon_near_horizon = true;
+        let moon = format!("the Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
+        assert_eq!(doubt_phrases(doubts), moon);
+        doubts.target_low = true;
+        let target = format!("the target under {TARGET_LOW_DEG:.0}°");
+        assert_eq!(doubt_phrases(doubts), format!("{moon}, {target}"));
+        doubts = Doubts::default();
+        doubts.sky_guessed = true;
+        assert_eq!(doubt_phrases(doubts), "no meter reading of the dark sky");
+    }
+}
