@@ -46,6 +46,28 @@ fn examples(text: &str) -> Vec<String> {
         .collect()
 }
 
+/// A scan and the picture of a season ask for their evenings in one way.
+#[test]
+fn evenings_are_asked_for_in_one_way() {
+    let of = |path: &[&str]| {
+        let path: Vec<String> = path.iter().map(|&word| word.to_owned()).collect();
+        let text = help(&path, "--help");
+        let from = text.find("      --from <DATE>").expect("--from");
+        let to = text[from..]
+            .find("      --to <DATE>")
+            .expect("--to after it");
+        let rest = &text[from + to + 10..];
+        let end = rest.find("\n      --").expect("another option");
+        text[from..from + to + 10 + end].trim_end().to_owned()
+    };
+    let scan = of(&["scan"]);
+    assert!(
+        scan.contains("today") && scan.contains("365 days"),
+        "{scan}"
+    );
+    assert_eq!(scan, of(&["chart", "season"]));
+}
+
 #[test]
 fn short_help_fits_one_screen_of_80_columns() {
     for path in commands() {

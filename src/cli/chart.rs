@@ -163,7 +163,7 @@ fn seasons(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         return Err(faults.into());
     }
     let zone = places.first().map_or(Zone::UTC, |(site, _)| site.zone);
-    let (first, last) = scan::evenings_between(args.from, args.to, zone)?;
+    let (first, last) = scan::evenings_between(args.range, zone)?;
     let season = season_around(first, last);
     let rows: Vec<Vec<Lunation>> = places
         .iter()

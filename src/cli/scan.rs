@@ -2,7 +2,7 @@
 
 use super::{
     Outcome,
-    args::{ScanArgs, ScanFormat, Sort},
+    args::{RangeArgs, ScanArgs, ScanFormat, Sort},
     batch::Batch,
     explain,
     failure::Failure,
@@ -174,15 +174,15 @@ fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failu
     if let (Some(first), Some(last)) = (named.iter().min(), named.iter().max()) {
         return Ok((*first, *last));
     }
-    evenings_between(args.from, args.to, zone)
+    evenings_between(args.range, zone)
 }
 
 /// The range of evenings from what was asked of it.
 pub(super) fn evenings_between(
-    from: Option<NaiveDate>,
-    to: Option<NaiveDate>,
+    range: RangeArgs,
     zone: Zone,
 ) -> Result<(NaiveDate, NaiveDate), Failure> {
+    let RangeArgs { from, to } = range;
     let first = from.unwrap_or_else(|| match to {
         Some(last) => today::today(zone).min(last),
         None => today::today(zone),

@@ -1,6 +1,8 @@
 //! What `chart` takes.
 
-use super::{BriefArgs, OutputArgs, PRINT, SiteArgs, WHERE, brief::rules_in_long_help, examples};
+use super::{
+    BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE, brief::rules_in_long_help, examples,
+};
 use crate::cli::values;
 use clap::{Args, Subcommand, ValueEnum};
 
@@ -59,13 +61,8 @@ pub struct ChartSeasonArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// First evening, YYYY-MM-DD [default: today]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub from: Option<chrono::NaiveDate>,
-
-    /// Last evening [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub to: Option<chrono::NaiveDate>,
+    #[command(flatten)]
+    pub range: RangeArgs,
 
     #[command(flatten)]
     pub brief: BriefArgs,

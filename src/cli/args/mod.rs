@@ -8,6 +8,7 @@ mod chart;
 mod examples;
 mod headings;
 mod output;
+mod range;
 mod scan;
 mod site;
 mod sites;
@@ -21,6 +22,7 @@ pub use chart::{
 };
 pub use headings::{PRINT, WHERE};
 pub use output::{OutputArgs, TextFormat};
+pub use range::RangeArgs;
 pub use scan::{ScanArgs, ScanFormat, Sort};
 pub use site::SiteArgs;
 pub use sites::SitesCommand;

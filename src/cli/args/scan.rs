@@ -1,6 +1,6 @@
 //! What `scan` takes.
 
-use super::{BriefArgs, OutputArgs, PRINT, SiteArgs, WHERE};
+use super::{BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs};
 use crate::cli::{reason_args::ReasonArgs, values};
 use clap::{Args, ValueEnum};
 
@@ -9,13 +9,8 @@ pub struct ScanArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// First evening, YYYY-MM-DD [default: today]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub from: Option<chrono::NaiveDate>,
-
-    /// Last evening [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub to: Option<chrono::NaiveDate>,
+    #[command(flatten)]
+    pub range: RangeArgs,
 
     #[command(flatten)]
     pub brief: BriefArgs,
