@@ -578,6 +578,34 @@ fn no_table_line_is_wider_than_80_columns() {
 }
 
 #[test]
+fn a_ranking_says_how_many_of_how_many_are_shown() {
+    let across = |more: &[&str]| {
+        let sites = ["demo-sites/tinaja-mesa.toml", TANK, "--across"];
+        stdout(&rakelight(&scan(&[&sites[..], more].concat())))
+    };
+    let rows = |text: &str| {
+        let ranked = |line: &&str| line.trim_start().starts_with(|c: char| c.is_ascii_digit());
+        text.lines().skip(1).filter(ranked).count()
+    };
+    let all = across(&["--all"]);
+    let found = rows(&all);
+    assert!(found > 30, "{found}");
+    let head = format!("{found} windows at 2 sites in 365 evenings");
+    assert_eq!(all.lines().next(), Some(head.as_str()));
+    for (more, shown) in [(&["--top", "7"][..], 7), (&[], 20)] {
+        let some = across(more);
+        assert_eq!(rows(&some), shown);
+        let told = format!("{head}, {shown} shown");
+        assert_eq!(some.lines().next(), Some(told.as_str()), "{more:?}");
+        let notes = across(&[more, &["--format", "markdown"]].concat());
+        assert_eq!(notes.lines().next(), Some(format!("{told}.").as_str()));
+    }
+    let site = rakelight(&scan(&[TANK, "--top", "3", "--format", "markdown"]));
+    let third = stdout(&site).lines().nth(2).map(str::to_owned);
+    assert!(third.is_some_and(|line| line.ends_with("365 evenings, 3 shown.")));
+}
+
+#[test]
 fn colour_only_when_wanted() {
     let always = rakelight(&scan(&[TANK, "--color", "always"]));
     assert!(stdout(&always).contains("\u{1b}["));

@@ -137,7 +137,9 @@ impl Paper<'_> {
             }
             .write(&mut page),
             ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Markdown => markdown::write_ranking(&mut page, &rows),
+            ScanFormat::Markdown => {
+                markdown::write_ranking(&mut page, &rows, found, answers.len(), self.evenings)
+            }
             // These name sites in their own way: a page a site, ranks among all.
             ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
                 return answers

@@ -4,7 +4,7 @@ use super::{
     columns::doubt_phrases,
     grid::Side,
     night::{columns, heading_lines, place_texts, sun_words},
-    table::{clock, light_words, plural, stops},
+    table::{clock, light_words, plural, shown_words, stops},
 };
 use crate::{
     plan::{NightPlan, clock_text},
@@ -115,13 +115,14 @@ pub fn write_site(
     writeln!(out, "## {}\n", escaped(&site.name))?;
     writeln!(
         out,
-        "{:.4} {:.4}, {:.0} m, {}. {} in {}.",
+        "{:.4} {:.4}, {:.0} m, {}. {} in {}{}.",
         site.latitude_deg,
         site.longitude_deg,
         site.elevation_m,
         escaped(site.zone.name()),
         plural(found as i64, "window", "windows"),
         plural(evenings, "evening", "evenings"),
+        shown_words(windows.len(), found),
     )?;
     if windows.is_empty() {
         return Ok(());
@@ -131,12 +132,31 @@ pub fn write_site(
     write_windows(out, &rows, false)
 }
 
-/// Writes the windows of several sites in one ranking.
+/// Writes the windows of several sites in one ranking; `found` of them there
+/// are, at so many sites.
 ///
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_ranking(out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<()> {
+pub fn write_ranking(
+    out: &mut impl Write,
+    rows: &[(&Site, &Window)],
+    found: usize,
+    sites: usize,
+    evenings: i64,
+) -> io::Result<()> {
+    writeln!(
+        out,
+        "{} at {} in {}{}.",
+        plural(found as i64, "window", "windows"),
+        plural(sites as i64, "site", "sites"),
+        plural(evenings, "evening", "evenings"),
+        shown_words(rows.len(), found),
+    )?;
+    if rows.is_empty() {
+        return Ok(());
+    }
+    writeln!(out)?;
     write_windows(out, rows, true)
 }
 

@@ -75,11 +75,7 @@ impl SiteTable<'_> {
             site.elevation_m,
             site.zone.name()
         )?;
-        let shown = match self.windows.len() {
-            0 => String::new(),
-            shown if shown == self.found => String::new(),
-            shown => format!(", {shown} shown"),
-        };
+        let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
         writeln!(out, "{windows} in {evenings}{shown}")
@@ -96,11 +92,21 @@ impl RankingTable<'_> {
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
         let sites = plural(self.sites as i64, "site", "sites");
-        writeln!(out, "{windows} at {sites} in {evenings}")?;
+        let shown = shown_words(self.rows.len(), self.found);
+        writeln!(out, "{windows} at {sites} in {evenings}{shown}")?;
         if self.rows.is_empty() {
             return Ok(());
         }
         write_rows(out, self.rows, self.width, true)
+    }
+}
+
+/// `, 10 shown` where that is a part of what was found.
+pub(super) fn shown_words(shown: usize, found: usize) -> String {
+    match shown {
+        0 => String::new(),
+        shown if shown == found => String::new(),
+        shown => format!(", {shown} shown"),
     }
 }
 
