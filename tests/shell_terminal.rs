@@ -166,6 +166,52 @@ fn help_takes_the_width_there_is() {
     }
 }
 
+/// What a reader sees of talk: messages wrap between words, all of the words
+/// are there, and one message is told from the next. In a pipe each stays on
+/// its line.
+#[test]
+fn talk_takes_the_width_there_is() {
+    let missing = "a-folder-of-a-rather-long-name/a-site-of-a-rather-long-name.toml";
+    let lines = [
+        "scan --from 2027-05-01 --to 2027-05-02 --top 1".to_owned(),
+        format!("scan {TANK} --from 2027-06-01 --to 2027-06-03 --min-minutes 600"),
+        format!("sky {TANK} --time 2027-13-45"),
+        format!("scan {missing} no-such-site"),
+        "scan --place -31,139 --from 2027-05-01 --to 2027-06-30 --top 1".to_owned(),
+        format!("scan {TANK} --core-altitude 12 --weekdays yesterday"),
+        format!("scan {TANK} --near-missses 5"),
+        format!("night {TANK} --on 2027-06-18 --light blend --rules"),
+        "scan --compare 2027-05-29 --from 2027-01-01 --vary core_altitude=10..".to_owned(),
+        "--color auto".to_owned(),
+    ];
+    let words =
+        |text: &str| -> Vec<String> { text.split_whitespace().map(str::to_owned).collect() };
+    let mut wrapped = 0;
+    for line in lines {
+        let args: Vec<&str> = line.split(' ').collect();
+        let piped = here().env("NO_COLOR", "1").of(&args);
+        for columns in [40, 80, 120] {
+            let only_talk = format!("{line} >/dev/null");
+            let Some(output) = in_terminal(columns, &only_talk, &[("NO_COLOR", "1")]) else {
+                return;
+            };
+            let text = String::from_utf8_lossy(&output.stdout).replace('\r', "");
+            assert_eq!(output.status.code(), Some(piped.code), "{line}: {text}");
+            for shown in text.lines() {
+                let alone = shown.split_whitespace().count() == 1;
+                let fits = shown.chars().count() <= columns as usize;
+                assert!(fits || alone, "{columns}: {line}\n{text}");
+            }
+            assert_eq!(words(&text), words(&piped.err), "{columns}: {line}");
+            wrapped += usize::from(text.lines().count() > piped.err.lines().count());
+            // What goes on is set in.
+            let fresh = |text: &str| text.lines().filter(|l| !l.starts_with(' ')).count();
+            assert_eq!(fresh(&text), fresh(&piped.err), "{columns}: {line}\n{text}");
+        }
+    }
+    assert!(wrapped > 15, "{wrapped}");
+}
+
 #[test]
 fn colour_is_for_terminals_that_want_it() {
     let line = format!("scan {MESA} {SOME}");

@@ -32,6 +32,7 @@ mod unwritable;
 mod values;
 mod version;
 mod what_if;
+mod wrapped;
 
 use args::{Cli, Color, Command, SitesCommand};
 use clap::{CommandFactory, Parser, error::ErrorKind};
@@ -50,7 +51,10 @@ enum Outcome {
 }
 
 pub fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return ill_typed(&error),
+    };
     colour(cli.color);
     if let Err(Failure::Said(error)) = today::check() {
         output::say(&format!("rakelight: {error:#}"));
@@ -59,12 +63,10 @@ pub fn main() -> ExitCode {
     let ended = match cli.command {
         _ if cli.version => version::write(cli.verbose).map(|()| Outcome::Done),
         Some(command) => run(command),
-        None => Cli::command()
-            .error(
-                ErrorKind::MissingSubcommand,
-                "no command was given; `rakelight -h` names them",
-            )
-            .exit(),
+        None => {
+            let told = "no command was given; `rakelight -h` names them";
+            return ill_typed(&Cli::command().error(ErrorKind::MissingSubcommand, told));
+        }
     };
     match ended {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
@@ -77,6 +79,17 @@ pub fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Tells what is wrong with what was typed, or the help that was asked for.
+fn ill_typed(error: &clap::Error) -> ExitCode {
+    if error.use_stderr() && output::talk_width().is_some() {
+        output::say(error.render().ansi().to_string().trim_end());
+    } else {
+        // Nobody is left to tell where that fails.
+        let _ = error.print();
+    }
+    ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
 fn run(command: Command) -> Result<Outcome, Failure> {

@@ -5,9 +5,11 @@ use super::{
     failure::Failure,
     interruption, kept, progress,
     unwritable::{named, unwritable},
+    wrapped::wrapped,
 };
 use anstream::{ColorChoice, adapter::StripBytes};
 use std::{
+    borrow::Cow,
     fs::{self, File},
     io::{self, BufWriter, ErrorKind, IsTerminal, Write},
     path::{Path, PathBuf},
@@ -265,8 +267,22 @@ impl Write for Output {
     }
 }
 
-/// A line to standard error. Nobody is left to tell where that fails.
-pub fn say(line: &str) {
+/// Columns of the terminal that shows standard error; `None` where none does,
+/// so that a message stays on its line for programs that look for it.
+pub fn talk_width() -> Option<usize> {
+    let talk = io::stderr();
+    if !talk.is_terminal() {
+        return None;
+    }
+    terminal_size::terminal_size_of(&talk).map(|(width, _)| usize::from(width.0))
+}
+
+/// Talk to standard error. Nobody is left to tell where that fails.
+pub fn say(text: &str) {
     progress::erase();
-    let _ = writeln!(anstream::stderr().lock(), "{line}");
+    let text = match talk_width() {
+        Some(width) => Cow::Owned(wrapped(text, width)),
+        None => Cow::Borrowed(text),
+    };
+    let _ = writeln!(anstream::stderr().lock(), "{text}");
 }
