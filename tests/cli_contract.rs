@@ -606,6 +606,65 @@ fn a_ranking_says_how_many_of_how_many_are_shown() {
 }
 
 #[test]
+fn light_from_a_moon_that_is_down_is_empty_everywhere() {
+    let night = |format: &str| {
+        let args = [
+            "night",
+            TANK,
+            "--on",
+            "2027-05-30",
+            "--step",
+            "10",
+            "--format",
+            format,
+        ];
+        stdout(&rakelight(&args))
+    };
+    let document: Value = serde_json::from_str(&night("json")).expect("JSON");
+    let steps = document["steps"].as_array().expect("steps");
+    let mut down = 0;
+    for step in steps {
+        // The beam is bent: its upper limb shows for half a degree more.
+        let altitude = step["moon_altitude_deg"].as_f64().expect("a number");
+        if altitude.abs() < 0.6 {
+            continue;
+        }
+        down += usize::from(altitude < 0.0);
+        assert_eq!(step["light_angle_deg"].is_null(), altitude < 0.0, "{step}");
+        assert_eq!(step["light_side"].is_null(), altitude < 0.0, "{step}");
+        let time = step["time_utc"].as_str().expect("a time");
+        let args = ["sky", TANK, "--time", time, "--format", "json"];
+        let sky: Value = serde_json::from_str(&stdout(&rakelight(&args))).expect("JSON");
+        let light = &sky["light"];
+        assert_eq!(light["light_angle_deg"].is_null(), altitude < 0.0, "{time}");
+        assert_eq!(light["light_side"], step["light_side"], "{time}");
+        let told = stdout(&rakelight(&args[..4]));
+        assert_eq!(told.contains("the Moon is down"), altitude < 0.0, "{told}");
+    }
+    assert!(
+        down > 5 && down + 5 < steps.len(),
+        "{down} of {}",
+        steps.len()
+    );
+    let table = night("csv");
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    let names = reader.headers().expect("a header").clone();
+    let column = |name: &str| names.iter().position(|n| n == name).expect("a column");
+    let at = ["moon_altitude_deg", "light_angle_deg", "light_side"].map(column);
+    let mut empty = 0;
+    for row in reader.records() {
+        let row = row.expect("a row");
+        let altitude: f64 = row[at[0]].parse().expect("a number");
+        if altitude.abs() > 0.6 {
+            assert_eq!(row[at[1]].is_empty(), altitude < 0.0);
+            assert_eq!(row[at[2]].is_empty(), altitude < 0.0);
+            empty += usize::from(row[at[1]].is_empty());
+        }
+    }
+    assert!(empty >= down);
+}
+
+#[test]
 fn colour_only_when_wanted() {
     let always = rakelight(&scan(&[TANK, "--color", "always"]));
     assert!(stdout(&always).contains("\u{1b}["));

@@ -36,16 +36,6 @@ impl<'a> Record<'a> {
         Cell::Local(self.site.zone.local(moment))
     }
 
-    /// A Moon below the horizon lights from nowhere.
-    fn moon_up(&self, cell: impl FnOnce(&'a Instant) -> Cell<'a>) -> Cell<'a> {
-        let best = self.best();
-        if best.light.beam_lux > 0.0 || best.sky.moon.apparent_altitude_deg > 0.0 {
-            cell(best)
-        } else {
-            Cell::Empty
-        }
-    }
-
     fn shot(&self, cell: impl FnOnce(&'a Shot) -> Cell<'a>) -> Cell<'a> {
         self.window.shot.as_ref().map_or(Cell::Empty, cell)
     }
@@ -53,6 +43,21 @@ impl<'a> Record<'a> {
     fn land(&self, cell: impl FnOnce(&'a LandSpell) -> Cell<'a>) -> Cell<'a> {
         self.window.land.as_ref().map_or(Cell::Empty, cell)
     }
+}
+
+/// The light angle, degrees 0 to 180, or nothing: a Moon below the horizon
+/// lights from nowhere.
+pub(super) fn light_angle_deg(instant: &Instant) -> Option<f64> {
+    is_moon_up(instant).then(|| instant.signed_light_angle_deg().abs())
+}
+
+/// The side from which the light comes, where it comes from one.
+pub(super) fn light_side_word(instant: &Instant) -> Option<&'static str> {
+    is_moon_up(instant).then(|| side_word(instant))
+}
+
+fn is_moon_up(instant: &Instant) -> bool {
+    instant.light.beam_lux > 0.0 || instant.sky.moon.apparent_altitude_deg > 0.0
 }
 
 /// The side of the facing direction on which the Moon stands.
@@ -154,8 +159,8 @@ pub const COLUMNS: &[Column] = columns! {
     "moon_azimuth_deg" => |r| Cell::Number(r.best().sky.moon.azimuth_deg, 2);
     "moon_fraction" => |r| Cell::Number(r.best().sky.phase.illuminated_fraction, 4);
     "moon_waxing" => |r| Cell::Flag(r.best().sky.phase.waxing);
-    "light_angle_deg" => |r| r.moon_up(|best| Cell::Number(best.signed_light_angle_deg().abs(), 2));
-    "light_side" => |r| r.moon_up(|best| Cell::Text(side_word(best)));
+    "light_angle_deg" => |r| optional(light_angle_deg(r.best()), 2);
+    "light_side" => |r| light_side_word(r.best()).map_or(Cell::Empty, Cell::Text);
     "moon_core_separation_deg" => |r| Cell::Number(r.best().sky.moon_target_separation_deg, 2);
     "sun_altitude_deg" => |r| Cell::Number(r.best().sky.sun.altitude_deg, 2);
     "moonlight_lux" => |r| Cell::Number(r.best().light.moonlight_lux, 6);

@@ -1,7 +1,10 @@
 //! The columns of a night's running order and steps: one list for CSV and
 //! JSON.
 
-use super::{cell::Cell, columns::lit_side_word};
+use super::{
+    cell::Cell,
+    columns::{light_angle_deg, light_side_word, lit_side_word},
+};
 use crate::{
     plan::{Body, Entry, Look, NightPlan},
     scene::Site,
@@ -110,8 +113,8 @@ pub const LOOK_COLUMNS: &[NightColumn] = columns! {
     "moon_azimuth_deg" => |r| Cell::Number(r.look.instant.sky.moon.azimuth_deg, 2);
     "moon_fraction" => |r| Cell::Number(r.look.instant.sky.phase.illuminated_fraction, 4);
     "moon_clear" => |r| Cell::Flag(r.look.moon_clear);
-    "light_angle_deg" => |r| Cell::Number(r.look.instant.signed_light_angle_deg().abs(), 2);
-    "light_side" => |r| Cell::Text(if r.look.instant.signed_light_angle_deg() < 0.0 { "left" } else { "right" });
+    "light_angle_deg" => |r| optional(light_angle_deg(&r.look.instant), 2);
+    "light_side" => |r| light_side_word(&r.look.instant).map_or(Cell::Empty, Cell::Text);
     "lit_side" => |r| lit_side_word(r.look.instant.light.lit_side).map_or(Cell::Empty, Cell::Text);
     "core_altitude_deg" => |r| Cell::Number(r.look.instant.sky.target.apparent_altitude_deg, 2);
     "core_azimuth_deg" => |r| Cell::Number(r.look.instant.sky.target.azimuth_deg, 2);

@@ -2,7 +2,7 @@
 
 use super::{
     cell::Cell,
-    columns::{doubt_words, lit_side_word},
+    columns::{doubt_words, light_angle_deg, light_side_word, lit_side_word},
     expose::shutter_text,
     grid::{FAINT, Grid, STRONG, Side},
     json::{document, query, rounded, site_object},
@@ -91,8 +91,8 @@ impl SkyReport<'_> {
                 "beam_lux": rounded(light.beam_lux, 6),
                 "face_lux": rounded(light.face_lux, 6),
                 "ambient_lux": rounded(light.ambient_lux, 6),
-                "light_angle_deg": rounded(self.instant.signed_light_angle_deg().abs(), 3),
-                "light_side": if self.instant.signed_light_angle_deg() < 0.0 { "left" } else { "right" },
+                "light_angle_deg": optional(light_angle_deg(&self.instant), 3),
+                "light_side": light_side_word(&self.instant),
                 "lit_side": lit_side_word(light.lit_side),
                 "shadow_azimuth_deg": optional(light.shadow_azimuth_deg, 2),
                 "shadow_length_per_height": optional(light.shadow_length_per_height, 3),
@@ -194,13 +194,17 @@ impl SkyReport<'_> {
             sky.moon.distance_km.unwrap_or_default(),
             sky.moon_target_separation_deg,
         )?;
-        writeln!(
-            out,
-            "Facing {:.0}°: moonlight from {}, {:.2} mlx on the ground",
-            instant.facing_deg,
-            light_words(instant.signed_light_angle_deg()),
-            1000.0 * light.moonlight_lux,
-        )?;
+        write!(out, "Facing {:.0}°: ", instant.facing_deg)?;
+        if light_angle_deg(instant).is_some() {
+            writeln!(
+                out,
+                "moonlight from {}, {:.2} mlx on the ground",
+                light_words(instant.signed_light_angle_deg()),
+                1000.0 * light.moonlight_lux,
+            )?;
+        } else {
+            writeln!(out, "no moonlight, the Moon is down")?;
+        }
         writeln!(
             out,
             "Sky behind the core {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
