@@ -2,7 +2,10 @@
 //! back.
 
 use serde_json::Value;
-use std::process::{Command, Output};
+use std::{
+    fs,
+    process::{Command, Output},
+};
 
 const SITE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites/saltbush-tank.toml");
 const YEAR: [&str; 4] = ["--from", "2027-01-01", "--to", "2027-12-31"];
@@ -225,4 +228,70 @@ fn a_blend_says_that_it_is_not_reasoned_about() {
     let output = scan(&["--light", "blend", "--min-minutes", "900"]);
     assert_eq!(output.status.code(), Some(1));
     assert!(text(&output.stderr).contains("not worked out for --light blend"));
+}
+
+#[test]
+fn a_blend_that_the_site_itself_asks_for_says_so_too() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("blend.toml");
+    let site = fs::read_to_string("demo-sites/saltbush-tank.toml").expect("a site");
+    let (site, _) = site.split_once("[horizon]").expect("a skyline");
+    fs::write(&file, format!("{site}\n[brief]\nlight = \"blend\"\n")).expect("a file");
+    let file = file.display().to_string();
+    let ask = |more: &[&str]| {
+        let ended = run(&[&["scan", &file], &YEAR[..], more].concat());
+        (
+            ended.status.code(),
+            text(&ended.stderr),
+            text(&ended.stdout),
+        )
+    };
+    let unanswered = |option: &str| {
+        format!(
+            "Saltbush Tank: --{option} has no answer for a blend, which the site's own brief \
+             asks for; ask with --light any and --light dark by themselves\n"
+        )
+    };
+    for format in ["table", "json"] {
+        for (more, option) in [
+            (&["--near-misses", "3"][..], "near-misses"),
+            (&["--advise"], "advise"),
+        ] {
+            let (code, err, out) = ask(&[&["--format", format], more].concat());
+            assert_eq!(
+                (code, err),
+                (Some(0), unanswered(option)),
+                "{format} {more:?}"
+            );
+            assert!(out.contains("2027-"), "nights are found: {out}");
+        }
+    }
+    // An option wins over the site, and then there is an answer.
+    let (code, err, out) = ask(&["--near-misses", "3", "--light", "raking"]);
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    assert!(out.contains("Near misses"), "{out}");
+    // What was not asked for is not missed.
+    assert_eq!(ask(&[]).1, "");
+    // Where nothing is found that is told, once.
+    let (code, err, _) = ask(&["--near-misses", "3", "--min-minutes", "900"]);
+    assert_eq!(code, Some(1));
+    assert_eq!(err.lines().count(), 1, "{err}");
+    assert!(err.contains("not worked out for --light blend"), "{err}");
+    // One night by itself: asked for, or without a window.
+    let night = |more: &[&str]| {
+        let ended = run(&[&["night", &file], more].concat());
+        assert_eq!(ended.status.code(), Some(0));
+        text(&ended.stderr)
+    };
+    let told = "Saltbush Tank: what stands in the way is not worked out for --light blend; try \
+                --light any and --light dark by themselves\n";
+    for format in ["table", "json"] {
+        assert_eq!(
+            night(&["--on", "2027-05-29", "--rules", "--format", format]),
+            told
+        );
+    }
+    assert_eq!(night(&["--on", "2027-06-18"]), told, "a night of full Moon");
+    assert_eq!(night(&["--on", "2027-06-18", "--quiet"]), "");
+    assert_eq!(night(&["--on", "2027-06-18", "--light", "raking"]), "");
 }

@@ -139,14 +139,23 @@ fn write(
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
     let site = plan.site;
+    let asks = args.rules || (args.format == NightFormat::Table && plan.windows.is_empty());
+    let reasons = asks
+        .then(|| NightReasons::of(outlook, &plan.night))
+        .flatten();
+    if asks && reasons.is_none() && !args.output.quiet {
+        say(&format!(
+            "{}: what stands in the way {}",
+            site.name,
+            crate::cli::reasons::BLEND
+        ));
+    }
     match args.format {
         NightFormat::Table => {
             let width = out.width();
             night::write(out, plan, width)?;
             // A night without a window asks for its reasons by itself.
-            if (args.rules || plan.windows.is_empty())
-                && let Some(reasons) = NightReasons::of(outlook, &plan.night)
-            {
+            if let Some(reasons) = reasons {
                 writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
                 reasons::write_table(out, site, &reasons)?;
             }
@@ -163,11 +172,7 @@ fn write(
                 .iter()
                 .map(|step| step.instant.moment())
                 .collect();
-            let reasons = args
-                .rules
-                .then(|| NightReasons::of(outlook, &plan.night))
-                .flatten()
-                .map(|reasons| reasons::object(outlook, &reasons, &times));
+            let reasons = reasons.map(|reasons| reasons::object(outlook, &reasons, &times));
             night_json::write(out, plan, &query, reasons)?;
         }
         NightFormat::Csv => night_csv::write(out, plan)?,

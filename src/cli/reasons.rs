@@ -9,6 +9,10 @@ use rakelight::{
 use serde_json::Value;
 use std::io::{self, Write};
 
+/// Why a blend gets no reasons: its two spells keep different rules.
+pub const BLEND: &str =
+    "is not worked out for --light blend; try --light any and --light dark by themselves";
+
 /// What was asked beside the windows, and found.
 pub struct Reasons {
     near_misses: Option<Vec<NearMiss>>,
@@ -16,6 +20,8 @@ pub struct Reasons {
     /// Whether the advice stands under the table.
     shown: bool,
     spare: Option<u32>,
+    /// The option that has no answer here.
+    unanswered: Option<&'static str>,
 }
 
 impl Reasons {
@@ -36,6 +42,11 @@ impl Reasons {
         } else {
             None
         };
+        let unanswered = match (&study, wanted, args.advise) {
+            (None, true, _) => Some("near-misses"),
+            (None, false, true) => Some("advise"),
+            _ => None,
+        };
         let near_misses = study.as_ref().filter(|_| wanted).map(|study| {
             let count = args.near_misses;
             let mut misses = season.near_misses(site, rules, study, count);
@@ -53,6 +64,7 @@ impl Reasons {
                 .map(|study| season.advice(site, rules, &study)),
             shown: args.advise,
             spare: args.spare,
+            unanswered,
         }
     }
 
@@ -62,11 +74,21 @@ impl Reasons {
         let text = match &self.advice {
             Some(_) if self.shown && table => "No window.".to_string(),
             Some(advice) => report::advice::sentences(advice, site, rules).join(" "),
-            None => "No window keeps every rule. What stands in the way is not worked out for \
-                     --light blend; try --light any and --light dark by themselves."
-                .to_string(),
+            None => format!("No window keeps every rule. What stands in the way {BLEND}."),
         };
         say(&format!("{}: {text}", site.name));
+    }
+
+    /// Says that what was asked has no answer at a site whose own brief asks
+    /// for a blend; where everybody's wishes do, that was refused.
+    pub fn say_unanswered(&self, site: &Site) {
+        if let Some(asked) = self.unanswered {
+            say(&format!(
+                "{}: --{asked} has no answer for a blend, which the site's own brief asks for; \
+                 ask with --light any and --light dark by themselves",
+                site.name
+            ));
+        }
     }
 
     /// Writes what stands under a site's table.

@@ -133,6 +133,8 @@ fn ranked(
                 inputs::say_assumed_zone(&answer.site);
                 if answer.windows.is_empty() {
                     empty += 1;
+                } else {
+                    answer.reasons.say_unanswered(&answer.site);
                 }
                 if answer.windows.is_empty() && empty <= MOST_REASONS {
                     answer.reasons.say_nothing_found(
