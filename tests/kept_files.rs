@@ -256,6 +256,34 @@ fn results_are_written_over() {
     }
 }
 
+/// As every tool takes it; a file of that name is `./-`.
+#[test]
+fn a_dash_is_standard_output() {
+    let folder = kept();
+    let run = |more: &str| {
+        let typed = format!("chart night here.toml --on 2027-05-10{more}");
+        let args: Vec<&str> = typed.split(' ').collect();
+        let output = Run::at(&folder).command().args(args).output();
+        let output = output.expect("the program runs");
+        assert!(output.status.success(), "{more}: {output:?}");
+        output.stdout
+    };
+    for format in ["", " --format png"] {
+        assert!(run(&format!("{format} -o -")) == run(format), "{format}");
+    }
+    let typed = format!("{SCAN} here.toml --light any --format csv");
+    let scan: Vec<&str> = typed.split(' ').collect();
+    let plain = Run::at(&folder).of(&scan).good();
+    let dash = Run::at(&folder).of(&[&scan[..], &["-o", "-"]].concat());
+    assert_eq!(dash.good(), plain);
+    assert!(!folder.path("-").exists());
+    Run::at(&folder)
+        .of(&[&scan[..], &["-o", "./-"]].concat())
+        .good();
+    let file = fs::read_to_string(folder.path("-")).expect("a file");
+    assert_eq!(file, plain);
+}
+
 #[test]
 fn a_skyline_gives_way_to_one_and_a_tile_never() {
     let folder = kept();

@@ -9,7 +9,7 @@ use super::{
     failure::Failure,
     inputs::{self, Wishes},
     night::night_of,
-    output::Output,
+    output::{Output, is_standard},
     png, scan, season,
 };
 use anyhow::anyhow;
@@ -20,7 +20,10 @@ use rakelight::{
     scene::{Faults, LightKind, Site, ValueError, Zone},
     terrain::{MagneticField, decimal_year},
 };
-use std::io::{IsTerminal, Write};
+use std::{
+    io::{IsTerminal, Write},
+    path::Path,
+};
 
 /// Steps of a night's course: one in three minutes.
 pub const STEPS: usize = 480;
@@ -46,9 +49,15 @@ fn palette(args: &PictureArgs) -> Palette {
     }
 }
 
+/// The file that the picture goes to; none for standard output.
+fn file(args: &PictureArgs) -> Option<&Path> {
+    let path = args.output.output.as_deref();
+    path.filter(|path| !is_standard(path))
+}
+
 /// The format asked for, or that the file's name ends in.
 fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
-    let path = args.output.output.as_deref();
+    let path = file(args);
     let ending = path.and_then(|path| path.extension());
     match (args.format, ending) {
         (Some(format), _) => Ok(format),
@@ -65,7 +74,7 @@ fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
 }
 
 fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
-    let path = args.output.output.as_deref();
+    let path = file(args);
     if format(args)? == PictureFormat::Svg {
         let mut out = Output::open(path)?;
         out.write_all(picture.svg.as_bytes())?;

@@ -116,7 +116,7 @@ impl Write for Plain {
 impl Output {
     /// Standard output, or the file at `path`, for text.
     pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
-        let Some(path) = path else {
+        let Some(path) = path.filter(|path| !is_standard(path)) else {
             interruption::watch();
             return Ok(Self::Standard(Lines {
                 stream: anstream::AutoStream::auto(io::stdout().lock()),
@@ -129,8 +129,8 @@ impl Output {
     /// The same for a skyline, which may take the place of another.
     pub fn open_skyline(path: Option<&Path>) -> Result<Self, Failure> {
         match path {
-            Some(path) => Self::open_file(path, true, true),
-            None => Self::open(None),
+            Some(path) if !is_standard(path) => Self::open_file(path, true, true),
+            _ => Self::open(None),
         }
     }
 
@@ -229,6 +229,11 @@ impl Output {
             }
         }
     }
+}
+
+/// Whether a name after `-o` means standard output; `./-` is a file.
+pub fn is_standard(path: &Path) -> bool {
+    path == Path::new("-")
 }
 
 /// A temporary file would be its owner's alone; the result is an ordinary file.

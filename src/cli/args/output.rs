@@ -8,7 +8,8 @@ use std::path::PathBuf;
 pub struct OutputArgs {
     /// Write there, whole or not at all
     ///
-    /// Instead of to standard output.
+    /// Instead of to standard output, which - means too. A site, brief, skyline
+    /// or tile is never written over.
     #[arg(short, long = "output", value_name = "FILE", help_heading = PRINT)]
     pub output: Option<PathBuf>,
 
