@@ -518,6 +518,7 @@ mod unix {
                 } else {
                     assert_eq!(ended.status.signal(), Some(number), "{told}");
                     assert_eq!(folder.names(), ["sites.csv"], "{signal}");
+                    assert!(told.contains("nights.csv was not made"), "{told}");
                 }
             }
         }

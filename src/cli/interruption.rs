@@ -126,8 +126,13 @@ mod unix {
             let file = under_way.wanted.take();
             say(&match file {
                 Some(file) => format!(
-                    "rakelight: interrupted; {} is as it was before",
-                    file.display()
+                    "rakelight: interrupted; {} {}",
+                    file.display(),
+                    if file.exists() {
+                        "is as it was before"
+                    } else {
+                        "was not made"
+                    }
                 ),
                 None => "rakelight: interrupted".to_owned(),
             });
