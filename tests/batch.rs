@@ -458,6 +458,30 @@ mod unix {
         }
     }
 
+    /// A signal may come at any moment of the start too: the file is then not
+    /// yet there, or known to be taken away.
+    #[test]
+    fn an_interruption_at_the_start_leaves_nothing() {
+        let folder = Folder::new();
+        let sites = folder.file("sites.csv", &table(20_000));
+        let old = folder.file("nights.csv", "the old one\n");
+        for run in 0..120 {
+            let child = endless(&sites, &["-o", &old]).spawn().expect("it starts");
+            // The moment that a file appears beside the others, or a little
+            // after: what is done then must not be half done.
+            let patience = Instant::now() + Duration::from_secs(60);
+            while folder.names().len() < 3 {
+                assert!(Instant::now() < patience, "it begins to write");
+                std::hint::spin_loop();
+            }
+            std::thread::sleep(Duration::from_micros(20 * (run % 10)));
+            send("TERM", child.id());
+            let ended = child.wait_with_output().expect("it ends");
+            assert_eq!(ended.status.signal(), Some(15));
+            assert_eq!(folder.names(), ["nights.csv", "sites.csv"], "run {run}");
+        }
+    }
+
     /// The signals that this process was made to ignore, and its children.
     fn ignored_here() -> u64 {
         let status = fs::read_to_string("/proc/self/status").unwrap_or_default();

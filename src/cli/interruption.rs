@@ -7,41 +7,30 @@ use std::{
 
 /// Data on its way out. Whoever writes holds it, so that an interruption falls
 /// between two writes, never into one.
-static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay {
-    partial: None,
-    wanted: None,
-});
+static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay { files: Vec::new() });
 
-/// The file being written.
+/// The files being written: where each grows, and the name it will have.
 #[derive(Debug)]
 pub struct UnderWay {
-    /// Where it grows.
-    partial: Option<PathBuf>,
-    /// The name it will have.
-    wanted: Option<PathBuf>,
+    files: Vec<(PathBuf, PathBuf)>,
 }
 
 impl UnderWay {
+    /// From now on an interruption takes away `partial`, which is to become
+    /// `wanted`.
+    pub fn add(&mut self, partial: &Path, wanted: &Path) {
+        self.files.push((partial.to_owned(), wanted.to_owned()));
+    }
+
     /// The file has its name: there is nothing to take away any more.
-    pub fn forget(&mut self) {
-        self.partial = None;
-        self.wanted = None;
+    pub fn forget(&mut self, partial: &Path) {
+        self.files.retain(|(file, _)| file != partial);
     }
 }
 
 /// Holds interruptions back until what is returned is dropped.
 pub fn held_back() -> MutexGuard<'static, UnderWay> {
     UNDER_WAY.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-/// From now on an interruption takes away `partial`, which is to become
-/// `wanted`.
-pub fn watch_file(partial: &Path, wanted: &Path) {
-    let mut under_way = held_back();
-    under_way.partial = Some(partial.to_owned());
-    under_way.wanted = Some(wanted.to_owned());
-    drop(under_way);
-    watch();
 }
 
 /// From now on an interruption falls between two writes.
@@ -119,11 +108,11 @@ mod unix {
         let (tidied, wait) = mpsc::channel();
         thread::spawn(move || {
             let mut under_way = held_back();
-            if let Some(partial) = under_way.partial.take() {
+            for (partial, _) in &under_way.files {
                 // It may be gone already.
                 let _ = std::fs::remove_file(partial);
             }
-            let file = under_way.wanted.take();
+            let file = under_way.files.pop().map(|(_, wanted)| wanted);
             say(&match file {
                 Some(file) => format!(
                     "rakelight: interrupted; {} {}",

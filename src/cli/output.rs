@@ -164,15 +164,19 @@ impl Output {
             Some(parent) if parent != Path::new("") => parent,
             _ => Path::new("."),
         };
+        // No interruption finds a file that is made and not yet known.
+        interruption::watch();
+        let mut under_way = interruption::held_back();
         let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
             .tempfile_in(directory)
             .map_err(|error| refuse(&error))?
             .into_parts();
+        under_way.add(&partial, path);
+        drop(under_way);
         if let Some(old) = old {
             // Failing to keep them loses nothing.
             let _ = file.set_permissions(old.permissions());
         }
-        interruption::watch_file(&partial, path);
         Ok(Self::File {
             path: path.to_owned(),
             real,
@@ -221,10 +225,11 @@ impl Output {
                 // Where a file must be closed to get a name, it is.
                 drop(file);
                 let mut under_way = interruption::held_back();
+                let grown = partial.to_path_buf();
                 partial
                     .persist(&real)
                     .map_err(|error| refuse(&error.error))?;
-                under_way.forget();
+                under_way.forget(&grown);
                 Ok(())
             }
         }
