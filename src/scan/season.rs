@@ -1,11 +1,20 @@
 //! A range of evenings, shared by every site scanned over it.
 
-use super::{night::nights, outlook::Outlook, rules::Rules, window::Window};
+use super::{
+    night::{Night, nights},
+    outlook::Outlook,
+    rules::Rules,
+    window::Window,
+};
 use crate::{
     ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
     scene::Site,
 };
 use chrono::{NaiveDate, NaiveTime};
+use rayon::prelude::*;
+
+/// Nights that are worth a task of their own, some 0.1 ms.
+const NIGHTS_A_TASK: usize = 60;
 
 /// A range of evenings with the sky's motions over it.
 ///
@@ -54,8 +63,10 @@ impl Season {
             noon(first).plus_seconds(-1.5 * day),
             noon(last).plus_seconds(2.5 * day),
         );
-        let core = span.star(Direction::Core);
-        let eclipses = span.lunar_eclipses(span.from(), span.to());
+        let (core, eclipses) = rayon::join(
+            || span.star(Direction::Core),
+            || span.lunar_eclipses(span.from(), span.to()),
+        );
         Self {
             first,
             last,
@@ -94,10 +105,15 @@ impl Season {
     /// order of time. Ranks are filled in.
     pub fn windows(&self, site: &Site, rules: &Rules) -> Vec<Window> {
         self.with_outlook(site, rules, |outlook| {
-            let mut windows: Vec<Window> =
-                nights(site.longitude_deg, site.zone, self.first, self.last)
-                    .flat_map(|night| outlook.night(&night))
-                    .collect();
+            let nights: Vec<Night> =
+                nights(site.longitude_deg, site.zone, self.first, self.last).collect();
+            // Shared out within a site too: one site alone must not leave the
+            // other cores idle.
+            let mut windows: Vec<Window> = nights
+                .par_iter()
+                .with_min_len(NIGHTS_A_TASK)
+                .flat_map_iter(|night| outlook.night(night))
+                .collect();
             windows.sort_by(|a, b| {
                 b.score
                     .total_cmp(&a.score)
