@@ -17,8 +17,10 @@ pub(super) fn nearest<'a>(
     let allowed = 1 + word.chars().count() / 4;
     candidates
         .into_iter()
-        .map(|candidate| (distance(&word, &candidate.to_lowercase()), candidate))
-        .filter(|(distance, _)| *distance <= allowed)
+        .filter_map(|candidate| {
+            let far = distance_within(allowed, &word, &candidate.to_lowercase())?;
+            Some((far, candidate))
+        })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }
@@ -39,17 +41,16 @@ pub(super) fn nearest_few<'a>(
     let mut near: Vec<(usize, usize)> = candidates
         .into_iter()
         .enumerate()
-        .map(|(index, candidate)| {
+        .filter_map(|(index, candidate)| {
             let candidate = candidate.to_lowercase();
             let holds = word.len() >= 3 && candidate.contains(&word);
             let far = match candidate == word {
                 true => 0,
                 false if holds => 1,
-                false => distance(&word, &candidate),
+                false => distance_within(allowed, &word, &candidate)?,
             };
-            (far, index)
+            Some((far, index))
         })
-        .filter(|(distance, _)| *distance <= allowed)
         .collect();
     near.sort();
     near.into_iter()
@@ -58,12 +59,30 @@ pub(super) fn nearest_few<'a>(
         .collect()
 }
 
-fn distance(word: &str, candidate: &str) -> usize {
+/// How many slips lie between two words; `None` where it is more than
+/// `allowed`.
+fn distance_within(allowed: usize, word: &str, candidate: &str) -> Option<usize> {
     let is_start = word.len() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
     if is_start {
-        return 1;
+        return Some(1);
     }
-    strsim::damerau_levenshtein(word, candidate)
+    // A slip changes the length by one at most and brings in one character that
+    // was not there at most, so most candidates need not be compared: there are
+    // six hundred zones.
+    let lacks = |one: u64, other: u64| (one & !other).count_ones() as usize;
+    let (ours, theirs) = (characters(word), characters(candidate));
+    let least = (word.chars().count().abs_diff(candidate.chars().count()))
+        .max(lacks(ours, theirs))
+        .max(lacks(theirs, ours));
+    if least > allowed {
+        return None;
+    }
+    Some(strsim::damerau_levenshtein(word, candidate)).filter(|slips| *slips <= allowed)
+}
+
+/// Which characters a word has, a bit for each; some share one.
+fn characters(word: &str) -> u64 {
+    word.chars().fold(0, |set, c| set | 1 << (c as u32 % 64))
 }
 
 #[cfg(test)]
@@ -78,6 +97,53 @@ mod tests {
         assert_eq!(nearest("nmae", keys), Some("name"));
         assert_eq!(nearest("colour", keys), None);
         assert_eq!(nearest(&"x".repeat(100_000), keys), None);
+    }
+
+    /// What need not be compared is as far as it would have been found to be.
+    #[test]
+    fn words_that_are_not_compared_are_too_far() {
+        let words = [
+            "",
+            "a",
+            "ab",
+            "ba",
+            "é",
+            "Éire",
+            "eire",
+            "tank",
+            "tanks",
+            "a tank",
+            "Zürich",
+            "zurich",
+            "Adelaide",
+            "adelade",
+            "Australia/Adelaide",
+            "australia/adelade",
+            "latitude",
+            "latitude_deg",
+            "longitude_deg",
+            "ßß",
+            "ssss",
+            "日本",
+            "日本語",
+        ];
+        for word in words {
+            for candidate in words {
+                let start =
+                    word.len() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
+                let slips = match start {
+                    true => 1,
+                    false => strsim::damerau_levenshtein(word, candidate),
+                };
+                for allowed in 1..8 {
+                    assert_eq!(
+                        distance_within(allowed, word, candidate),
+                        (slips <= allowed).then_some(slips),
+                        "{word:?} {candidate:?}"
+                    );
+                }
+            }
+        }
     }
 
     #[test]

@@ -36,7 +36,9 @@ pub struct TileCorner {
 pub struct ElevationTile {
     corner: TileCorner,
     side: u16,
-    heights_m: Vec<i16>,
+    /// As they stand in the file: a horizon looks at a small part of the posts,
+    /// so that reading all of them first would cost more than it saves.
+    big_endian: Vec<u8>,
 }
 
 /// Why a tile cannot be used.
@@ -191,7 +193,7 @@ impl ElevationTile {
         Read::take(&mut file, about.len() + 1)
             .read_to_end(&mut bytes)
             .map_err(unreadable)?;
-        Self::from_bytes(corner, path, &bytes)
+        Self::holding(corner, path, bytes)
     }
 
     /// The tile whose file holds `bytes`; `path` is named in errors.
@@ -200,18 +202,16 @@ impl ElevationTile {
     ///
     /// [`TileError::Size`] unless there are 1201 or 3601 squared posts.
     pub fn from_bytes(corner: TileCorner, path: &Path, bytes: &[u8]) -> Result<Self, TileError> {
-        let side = side_of(path, bytes.len() as u64)?;
-        let heights_m = bytes
-            .chunks_exact(2)
-            .map(|pair| match *pair {
-                [high, low] => i16::from_be_bytes([high, low]),
-                _ => VOID,
-            })
-            .collect();
+        // Looked at first: what is refused is not copied.
+        side_of(path, bytes.len() as u64)?;
+        Self::holding(corner, path, bytes.to_vec())
+    }
+
+    fn holding(corner: TileCorner, path: &Path, bytes: Vec<u8>) -> Result<Self, TileError> {
         Ok(Self {
             corner,
-            side,
-            heights_m,
+            side: side_of(path, bytes.len() as u64)?,
+            big_endian: bytes,
         })
     }
 
@@ -232,9 +232,10 @@ impl ElevationTile {
         if north >= side || east >= side {
             return None;
         }
-        match self.heights_m.get((side - 1 - north) * side + east) {
-            None | Some(&VOID) => None,
-            Some(&height) => Some(f64::from(height)),
+        let at = 2 * ((side - 1 - north) * side + east);
+        match self.big_endian.get(at..at + 2) {
+            Some(&[high, low]) => height_m(high, low),
+            _ => None,
         }
     }
 
@@ -246,8 +247,19 @@ impl ElevationTile {
 
     /// The share of posts that are voids, 0 to 1.
     pub fn void_share(&self) -> f64 {
-        let voids = self.heights_m.iter().filter(|h| **h == VOID).count();
-        voids as f64 / self.heights_m.len() as f64
+        let (posts, _) = self.big_endian.as_chunks::<2>();
+        let voids = posts
+            .iter()
+            .filter(|post| i16::from_be_bytes(**post) == VOID);
+        voids.count() as f64 / posts.len() as f64
+    }
+}
+
+/// The height that two bytes hold; `None` for a void.
+fn height_m(high: u8, low: u8) -> Option<f64> {
+    match i16::from_be_bytes([high, low]) {
+        VOID => None,
+        height => Some(f64::from(height)),
     }
 }
 
