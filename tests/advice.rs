@@ -4,15 +4,18 @@
 
 mod common;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, Timelike};
 use common::Dice;
 use rakelight::{
-    ephemeris::Direction,
-    scan::{Hindrance, Loosening, Night, NightReasons, RuleName, Rules, Season},
-    scene::{AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site},
+    ephemeris::{Direction, Moment},
+    scan::{Hindrance, Instant, Loosening, Night, NightReasons, RuleName, Rules, Season},
+    scene::{
+        AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site, Subject, SubjectPlace,
+        Zone,
+    },
 };
 use rayon::prelude::*;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).expect("a date")
@@ -474,4 +477,166 @@ fn a_nights_reasons_agree_with_its_windows() {
             }
         }
     });
+}
+
+/// The windows come from vectors with bounds; what a night's reasons print
+/// beside them comes from angles. Both must turn at the same instants.
+#[test]
+fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
+    let zone = Zone::named("Australia/Adelaide").expect("a zone");
+    let site = Site::at_place("-31.4,139.2", Some(zone)).expect("a place");
+    let briefs: [&[(&str, &str)]; 4] = [
+        &[
+            ("light", "any"),
+            ("facing", "128"),
+            ("core_offset", "-60..60"),
+            ("arch_offset", "-40..70"),
+            ("light_side", "left"),
+            ("clock", "21:15..02:30"),
+        ],
+        &[
+            ("facing", "200"),
+            ("core_azimuth", "100..230"),
+            ("light_side", "right"),
+            ("light_angle", "20..160"),
+            ("moon_altitude", "3..40"),
+            ("clock", "02:30..21:15"),
+        ],
+        &[
+            ("light", "any"),
+            ("facing", "subject"),
+            ("core_azimuth", "300..90"),
+            ("core_altitude", "12..70"),
+            ("arch_altitude", "30..80"),
+            ("tilt", "20..50"),
+            ("sun_altitude", "..-14"),
+        ],
+        &[
+            ("light", "any"),
+            ("facing", "arch"),
+            ("core_offset", "20..90"),
+            ("tilt", "..60"),
+            ("moon_fraction", "0.2..0.6"),
+        ],
+    ];
+    let mut edges: BTreeMap<RuleName, usize> = BTreeMap::new();
+    for wishes in briefs {
+        let mut site = site.clone();
+        if wishes.contains(&("facing", "subject")) {
+            site.subject = Some(Subject {
+                name: None,
+                place: SubjectPlace::Bearing {
+                    bearing_deg: 71.0,
+                    distance_m: None,
+                },
+                height_m: None,
+                reflectance: None,
+            });
+        }
+        let mut brief = Brief::default();
+        for (key, text) in wishes {
+            brief.set(key, text).expect("a rule");
+        }
+        let rules = Rules::new(&brief, &site).expect("rules");
+        // The clocks go back in the night that begins on 3 April.
+        let season = Season::new(day(2027, 4, 1), day(2027, 5, 2));
+        season.with_outlook(&site, &rules, |outlook| {
+            for date in day(2027, 4, 1).iter_days().take(31) {
+                let night = Night::of(&site, date).expect("a night");
+                let reasons = NightReasons::of(outlook, &night).expect("no blend");
+                for through in &reasons.rules {
+                    let margin = |time: f64| {
+                        let moment = Moment::from_seconds(time);
+                        let instant = outlook.at(moment);
+                        let measure = through.measure(outlook, &instant)?;
+                        let value = value_at(through.rule, &instant, site.zone);
+                        assert!(
+                            (measure.value - value).abs() < 1e-9,
+                            "{:?} {measure:?} {value}",
+                            through.rule
+                        );
+                        Some(measure.margin)
+                    };
+                    let ends = through.held.as_slice().iter().flat_map(|interval| {
+                        [(interval.start, 1.0), (interval.end, -1.0)]
+                            .map(|(time, inward)| (time, inward, interval.minutes()))
+                    });
+                    for (time, inward, minutes) in ends {
+                        let inside_the_night = (time - night.start.seconds()).abs() > 60.0
+                            && (time - night.end.seconds()).abs() > 60.0;
+                        let Some(inner) = margin(time + inward * 3.0) else {
+                            continue;
+                        };
+                        if !inside_the_night || minutes < 1.0 {
+                            continue;
+                        }
+                        let outer = margin(time - inward * 3.0).expect("a measure");
+                        let what = format!("{:?} {date} {inner} {outer}", through.rule);
+                        assert!(inner >= 0.0 && outer <= 0.0, "{what}");
+                        // Clocks that are put back leap, and so does the azimuth of
+                        // an arch that goes over the zenith; all else goes on.
+                        let arch = outlook.at(Moment::from_seconds(time)).sky.arch;
+                        let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
+                        let by_arch = through.rule == RuleName::ArchOffset
+                            || wishes.contains(&("facing", "arch"));
+                        let leaps = through.rule == RuleName::Clock || over_the_zenith && by_arch;
+                        if !leaps {
+                            assert!(inner < 0.3 && outer > -0.3, "{what}");
+                        }
+                        *edges.entry(through.rule).or_default() += 1;
+                    }
+                }
+            }
+        });
+    }
+    for rule in [
+        RuleName::Clock,
+        RuleName::SunAltitude,
+        RuleName::MoonFraction,
+        RuleName::CoreAltitude,
+        RuleName::MoonAltitude,
+        RuleName::CoreAzimuth,
+        RuleName::CoreOffset,
+        RuleName::LightAngle,
+        RuleName::LightSide,
+        RuleName::ArchAltitude,
+        RuleName::ArchOffset,
+        RuleName::Tilt,
+    ] {
+        assert!(
+            edges.get(&rule).is_some_and(|count| *count >= 2),
+            "{rule:?} {edges:?}"
+        );
+    }
+}
+
+/// What a rule looks at, from the sky at that instant.
+fn value_at(rule: RuleName, instant: &Instant, zone: Zone) -> f64 {
+    let sky = &instant.sky;
+    let turned = |azimuth_deg: f64| {
+        let around = (azimuth_deg - instant.facing_deg).rem_euclid(360.0);
+        if around > 180.0 {
+            around - 360.0
+        } else {
+            around
+        }
+    };
+    match rule {
+        RuleName::Clock => {
+            let time = zone.local(instant.moment()).time();
+            f64::from(60 * time.hour() + time.minute()) + f64::from(time.second()) / 60.0
+        }
+        RuleName::SunAltitude => sky.sun.altitude_deg,
+        RuleName::MoonFraction => sky.phase.illuminated_fraction,
+        RuleName::CoreAltitude => sky.target.apparent_altitude_deg,
+        RuleName::MoonAltitude => sky.moon.apparent_altitude_deg,
+        RuleName::CoreAzimuth => sky.target.azimuth_deg,
+        RuleName::CoreOffset => turned(sky.target.azimuth_deg),
+        RuleName::LightAngle => turned(sky.moon.azimuth_deg).abs(),
+        RuleName::LightSide => turned(sky.moon.azimuth_deg),
+        RuleName::ArchAltitude => sky.arch.expect("an arch").top_altitude_deg,
+        RuleName::ArchOffset => turned(sky.arch.expect("an arch").top_azimuth_deg),
+        RuleName::Tilt => sky.tilt_deg.expect("a tilt"),
+        other => panic!("{other:?} has no measure"),
+    }
 }

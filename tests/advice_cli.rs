@@ -137,6 +137,55 @@ fn varied_values_are_counted_as_if_typed() {
         );
         assert_eq!(variant["best_score"], typed["windows"][0]["score"]);
     }
+    // Two rules make a table of pairs, more than five values a list: the same
+    // figures both times.
+    let facings = ["100", "subject", "90", "80", "70", "60"];
+    let cell = |fraction: &str, facing: &str| {
+        let typed = json(&["--moon-fraction", fraction, "--facing", facing]);
+        let best = typed["windows"][0]["score"].as_f64();
+        (
+            nights(&typed).len(),
+            best.map(|score| format!("{score:.0}")),
+        )
+    };
+    let table = |facings: &[&str]| {
+        let facings = format!("facing={}", facings.join(","));
+        let words = ["--vary", "moon-fraction=..0.3,0.99..", "--vary", &facings];
+        text(&scan(&words).stdout)
+    };
+    let (pairs, list) = (table(&facings[..2]), table(&facings));
+    assert!(
+        pairs.contains("--moon-fraction down, --facing across"),
+        "{pairs}"
+    );
+    for fraction in ["..0.3", "0.99.."] {
+        let row = pairs
+            .lines()
+            .find(|line| line.starts_with(fraction))
+            .expect("a row");
+        let mut row = row.split_whitespace().skip(1);
+        for facing in &facings[..2] {
+            let (count, best) = cell(fraction, facing);
+            match best {
+                Some(score) => {
+                    assert_eq!(row.next(), Some(count.to_string().as_str()), "{pairs}");
+                    assert_eq!(row.next(), Some(format!("({score})").as_str()), "{pairs}");
+                }
+                None => assert_eq!(row.next(), Some("none"), "{pairs}"),
+            }
+        }
+        assert_eq!(row.next(), None, "{pairs}");
+        for facing in facings {
+            let (count, best) = cell(fraction, facing);
+            let row = list
+                .lines()
+                .map(|line| line.split_whitespace().collect::<Vec<_>>())
+                .find(|row| row.starts_with(&[fraction, facing]))
+                .expect("a row");
+            let score = best.unwrap_or("-".to_owned());
+            assert_eq!(row[2..4], [count.to_string(), score], "{list}");
+        }
+    }
     for (wrong, why) in [
         ("moon_fractoin=..0.3", "did you mean moon_fraction?"),
         ("moon_fraction=0.3", "write 0.3.. or ..0.3"),
