@@ -344,3 +344,67 @@ fn a_blend_that_the_site_itself_asks_for_says_so_too() {
     assert_eq!(night(&["--on", "2027-06-18", "--quiet"]), "");
     assert_eq!(night(&["--on", "2027-06-18", "--light", "raking"]), "");
 }
+
+/// Each wish alone can be met on no night (on Saturdays only, the first): then
+/// it is the one that the season names.
+#[test]
+fn a_season_names_the_rule_that_leaves_no_time() {
+    for (option, wish, letter, words) in [
+        ("--weekdays", "sat", 'w', "not one of the weekdays"),
+        ("--sun-altitude", "..-89", 's', "the Sun is not low enough"),
+        (
+            "--moon-fraction",
+            "0.9999..1",
+            'f',
+            "the Moon is lit too much or too little",
+        ),
+        (
+            "--core-altitude",
+            "89.9..90",
+            'c',
+            "the core is too low or too high",
+        ),
+        (
+            "--moon-altitude",
+            "89..90",
+            'm',
+            "the Moon is too low or too high",
+        ),
+        (
+            "--core-azimuth",
+            "10..10.5",
+            'd',
+            "the core stands in another direction",
+        ),
+        (
+            "--arch-altitude",
+            "0..0.5",
+            'a',
+            "the arch stands elsewhere",
+        ),
+        (
+            "--tilt",
+            "89.99..90",
+            't',
+            "the Milky Way's tilt does not suit",
+        ),
+        ("--min-minutes", "900", 'b', "too brief"),
+    ] {
+        let june = ["--from", "2027-06-01", "--to", "2027-06-30"];
+        let words_typed = ["scan", SITE, "--season", "--light", "any", option, wish];
+        let page = text(&run(&[&words_typed[..], &june].concat()).stdout);
+        // After the heading a row a lunation, its date in the first 12 columns.
+        let marks: String = page
+            .lines()
+            .skip(2)
+            .take_while(|line| !line.starts_with("Marks"))
+            .filter_map(|line| line.get(12..))
+            .collect();
+        let named = marks.matches(letter).count();
+        // The Saturdays of June 2027: the 5th, 12th, 19th and 26th.
+        assert_eq!(named, if letter == 'w' { 26 } else { 30 }, "{page}");
+        assert_eq!(marks.matches('+').count(), 30 - named, "{page}");
+        assert!(page.contains(&format!("\n  {letter} {words}\n")), "{page}");
+        assert!(page.contains("first rule of any night that"), "{page}");
+    }
+}

@@ -147,8 +147,11 @@ impl SeasonText<'_> {
         if let (Some(kind), false) = (self.kinds.first(), unmet.is_empty()) {
             writeln!(
                 out,
-                "Letters: the first rule of a {} night that leaves no time.",
-                kind_word(*kind)
+                "Letters: the first rule of {} night that leaves no time.",
+                match kind {
+                    LightKind::Any => "any".to_owned(),
+                    kind => format!("a {}", kind_word(*kind)),
+                }
             )?;
             for rule in unmet {
                 writeln!(
