@@ -212,9 +212,14 @@ fn other_files_that_are_made_to_be_read_stay_too() {
         "badly.csv",
         "# seen from the tank\nazimuth_deg,altitude_deg,ridge\n0,high,\n",
     );
+    folder.file(
+        "slips.csv",
+        "name,latitude_deg,longitud_deg,bortel\nTank,-31.4,139.2,2\n",
+    );
     for (output, what) in [
         ("sites/tank.toml", "a site or a brief"),
         ("sites/table.csv", "a table of sites"),
+        ("slips.csv", "a table of sites"),
         ("sites/ridge.csv", "a skyline"),
         ("sites/far.txt", "a skyline"),
         ("badly.csv", "a skyline"),

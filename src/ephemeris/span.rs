@@ -87,7 +87,7 @@ pub struct StarTrack {
 impl Span {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
-    /// It costs 2 to 4 ms a year; see `docs/performance.md`.
+    /// It costs 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
         // One way into the thread pool for all the fits: a caller outside it
         // would otherwise be put to sleep and woken for each.

@@ -5,7 +5,7 @@ use super::fault::{Fault, Faults};
 use super::horizon::Horizon;
 use super::line_index::LineIndex;
 use super::name::check_name;
-use super::read_csv::SiteTable;
+use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
 use super::site::Site;
 use super::value_error::ValueError;
@@ -179,7 +179,8 @@ pub(super) fn is_horizon_file(path: &Path) -> bool {
 pub enum KeptFile {
     /// A site or a brief: it ends in `.toml`.
     SiteOrBrief,
-    /// A table of sites: a `.csv` whose header names their keys.
+    /// A table of sites: a `.csv` whose header names their place, whatever else
+    /// may be wrong with it.
     SiteTable,
     /// A skyline: its header is that of one, whatever its rows are.
     Skyline,
@@ -199,11 +200,15 @@ impl KeptFile {
         match ending.map(str::to_ascii_lowercase).as_deref() {
             Some("toml") => return Some(Self::SiteOrBrief),
             Some("hgt") => return Some(Self::ElevationTile),
-            Some("csv") if read_sites(path).is_ok() => return Some(Self::SiteTable),
             _ => {}
         }
-        let file = File::open(path).ok()?.take(LARGEST_FILE_BYTES);
-        Horizon::has_header(file).then_some(Self::Skyline)
+        let first_row = || Some(File::open(path).ok()?.take(LARGEST_FILE_BYTES));
+        if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+            && has_site_header(first_row()?)
+        {
+            return Some(Self::SiteTable);
+        }
+        Horizon::has_header(first_row()?).then_some(Self::Skyline)
     }
 }
 

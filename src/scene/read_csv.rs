@@ -12,6 +12,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// Columns that every table of sites must have.
+const PLACE: [&str; 2] = ["latitude_deg", "longitude_deg"];
 const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 
 /// The sites of a CSV table, read row by row; the table may be of any length.
@@ -105,6 +106,15 @@ pub(super) fn fields_text(count: usize) -> String {
     match count {
         1 => "1 field".to_owned(),
         _ => format!("{count} fields"),
+    }
+}
+
+/// Whether the first row of `table` is meant for that of a table of sites: it
+/// tells of a place, as nothing that this program writes in rows does.
+pub(super) fn has_site_header(table: impl Read) -> bool {
+    match Rows::new("", table, true).next_row() {
+        Some(Ok(row)) => row.fields.iter().any(|name| PLACE.contains(&name)),
+        _ => false,
     }
 }
 
