@@ -150,8 +150,8 @@ impl Teller<'_, '_> {
             _ => "to the right",
         };
         Some(format!(
-            "The {} throws a shadow {length_m:.0} m long {way} (toward {azimuth:.0}° true).",
-            subject.name.as_deref().unwrap_or("subject")
+            "{} throws a shadow {length_m:.0} m long {way} (toward {azimuth:.0}° true).",
+            subject.at_sentence_start()
         ))
     }
 

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     plan::{Lens, Stand, StandAims},
-    scene::{Site, offset_text},
+    scene::{Site, Subject, offset_text},
     terrain::{MagneticError, MagneticField},
 };
 use serde_json::{Value, json};
@@ -102,11 +102,12 @@ impl StandReport<'_> {
         let Self {
             site, stand, aims, ..
         } = *self;
-        let subject = site
-            .subject
-            .as_ref()
-            .and_then(|subject| subject.name.as_deref())
-            .unwrap_or("subject");
+        let words = |say: fn(&Subject) -> String, without: &str| {
+            site.subject
+                .as_ref()
+                .map_or_else(|| without.to_string(), say)
+        };
+        let subject = words(Subject::within_sentence, "the subject");
         writeln!(
             out,
             "{STRONG}{}{STRONG:#}  {} {}",
@@ -130,7 +131,8 @@ impl StandReport<'_> {
             None => "That is the site's camera place.".to_string(),
         });
         lines.push(format!(
-            "The {subject} is {} away toward {}; its top appears {:.2}° up.",
+            "{} is {} away toward {}; its top appears {:.2}° up.",
+            words(Subject::at_sentence_start, "The subject"),
             metres(stand.subject_distance_m),
             self.bearing(stand.subject_bearing_deg),
             stand.top_altitude_deg
@@ -157,7 +159,7 @@ impl StandReport<'_> {
         });
         let camera = &self.lens.camera;
         lines.push(format!(
-            "At {} mm{} the {subject} is {:.1} mm high on the sensor, {:.0}% of the frame's \
+            "At {} mm{} {subject} is {:.1} mm high on the sensor, {:.0}% of the frame's \
              height; foot and {word} fit in one frame {}.",
             camera.focal_mm,
             if self.lens.assumed { " (assumed)" } else { "" },

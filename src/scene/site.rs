@@ -51,6 +51,32 @@ pub struct Subject {
     pub reflectance: Option<f64>,
 }
 
+impl Subject {
+    /// The subject as a sentence begins with it: `The water tank`. A name that
+    /// brings an article of its own gets no second one.
+    pub fn at_sentence_start(&self) -> String {
+        let words = self.within_sentence();
+        match words.strip_prefix("the ") {
+            Some(rest) => format!("The {rest}"),
+            None => words,
+        }
+    }
+
+    /// The subject within a sentence: `the water tank`.
+    pub fn within_sentence(&self) -> String {
+        let name = self.name.as_deref().map_or("", str::trim);
+        if name.is_empty() {
+            return "the subject".to_string();
+        }
+        match name.split_once(char::is_whitespace) {
+            Some((first, rest)) if first.eq_ignore_ascii_case("the") => {
+                format!("the {}", rest.trim_start())
+            }
+            _ => format!("the {name}"),
+        }
+    }
+}
+
 /// Where a subject stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum SubjectPlace {
@@ -193,6 +219,34 @@ impl Default for Camera {
             pixels: [6000, 4000],
             focal_mm: 14.0,
             f_number: 2.8,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_subject_has_one_article() {
+        for (name, start, within) in [
+            (Some("water tank"), "The water tank", "the water tank"),
+            (Some("the old barn"), "The old barn", "the old barn"),
+            (Some("The  Needle"), "The Needle", "the Needle"),
+            (Some("thermal vent"), "The thermal vent", "the thermal vent"),
+            (None, "The subject", "the subject"),
+        ] {
+            let subject = Subject {
+                name: name.map(str::to_string),
+                place: SubjectPlace::Bearing {
+                    bearing_deg: 0.0,
+                    distance_m: None,
+                },
+                height_m: None,
+                reflectance: None,
+            };
+            assert_eq!(subject.at_sentence_start(), start);
+            assert_eq!(subject.within_sentence(), within);
         }
     }
 }
