@@ -55,7 +55,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("[camera]\nf_number = 0", "5:12: camera.f_number: found 0, expected a number from 0.5 to 64".to_owned()),
         // Names of keys
         ("latitude = 3", "4:1: latitude: found latitude, expected a key of a site; did you mean latitude_deg?".to_owned()),
-        ("bearing_deg = 3", "4:1: bearing_deg: found bearing_deg, expected a key of a site; did you mean subject.bearing_deg?".to_owned()),
+        ("bearing_deg = 3", "4:1: bearing_deg: found bearing_deg, expected a key of a site; did you mean subject.bearing_deg? It belongs below a line [subject]".to_owned()),
         ("[camra]\nfocal_mm = 14", "4:2: camra: found camra, expected a key of a site; did you mean camera?".to_owned()),
         ("[subject]\nbearing_deg = 1\nheigth_m = 5", "6:1: subject.heigth_m: found subject.heigth_m, expected a key of a site; did you mean subject.height_m?".to_owned()),
         ("[air]\ncolour = 5", "5:1: air.colour: found air.colour, expected a key of a site; known here: pressure_hpa, temperature_c".to_owned()),

@@ -5,7 +5,7 @@ use super::fault::{Fault, Faults, Place};
 use super::files::{Opening, load_horizon, nobody};
 use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
-use super::site_keys::{is_site_key, site_key_count, unknown_site_key};
+use super::site_keys::{Layout, is_site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
 use super::value_error::ValueError;
 use std::io::Read;
@@ -138,7 +138,7 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
                     .with_remedy("name it, or take the comma out"),
             )
         } else if !is_site_key(name) {
-            Some(unknown_site_key(name))
+            Some(unknown_site_key(name, Layout::Columns))
         } else if let Some(first) = columns.iter().position(|column| column == name) {
             let remedy = format!("it is column {} already: take one out", first + 1);
             Some(ValueError::new(name, "each column once").with_remedy(remedy))

@@ -118,7 +118,7 @@ pub(super) fn set_key(
         Some(wish) if Brief::keys().any(|known| known == wish) => {
             draft.brief.set(wish, &value.brief_text()?)
         }
-        _ => Err(unknown_site_key(key)),
+        _ => Err(unknown_site_key(key, Layout::Tables)),
     }
 }
 
@@ -137,8 +137,17 @@ fn all_keys() -> impl Iterator<Item = String> {
     plain.chain(Brief::keys().map(|wish| format!("brief.{wish}")))
 }
 
+/// How a file says to which table a key belongs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Layout {
+    /// By the line `[table]` above it.
+    Tables,
+    /// By the name of its column.
+    Columns,
+}
+
 /// The error for a key that no site has, naming the one probably meant.
-pub(super) fn unknown_site_key(key: &str) -> ValueError {
+pub(super) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
     let known: Vec<String> = all_keys().collect();
     let parts = |name: &str| match name.split_once('.') {
@@ -175,7 +184,16 @@ pub(super) fn unknown_site_key(key: &str) -> ValueError {
         return error.with_remedy("begin the table with a line of the columns' names");
     }
     match meant {
-        Some(name) => error.with_remedy(format!("did you mean {name}?")),
+        Some(name) => {
+            let mut remedy = format!("did you mean {name}?");
+            // The line that names the table is the one that was forgotten.
+            if let (Layout::Tables, Some((of, _))) = (layout, name.split_once('.'))
+                && of != table
+            {
+                remedy += &format!(" It belongs below a line [{of}]");
+            }
+            error.with_remedy(remedy)
+        }
         None if last_names.is_empty() => {
             error.with_remedy(format!("the tables are {}", TABLES.join(", ")))
         }
