@@ -15,6 +15,12 @@ pub(super) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
         name.parse::<Weekday>().map_err(|_| {
             let remedy = match nearest(name, DAYS) {
                 _ if name.eq_ignore_ascii_case("weekend") => "write sat,sun".to_owned(),
+                _ if ["any", "all"]
+                    .iter()
+                    .any(|word| name.eq_ignore_ascii_case(word)) =>
+                {
+                    "for any day write mon-sun".to_owned()
+                }
                 Some(day) => format!("did you mean {day}?"),
                 None => format!("the days are {}", DAYS.join(", ")),
             };
@@ -75,6 +81,12 @@ mod tests {
         assert_eq!(
             shown("weekend"),
             Err(format!("found weekend, expected {EXPECTED}; write sat,sun"))
+        );
+        assert_eq!(
+            shown("any"),
+            Err(format!(
+                "found any, expected {EXPECTED}; for any day write mon-sun"
+            ))
         );
         assert_eq!(
             shown(""),
