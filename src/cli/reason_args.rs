@@ -100,6 +100,18 @@ impl ReasonArgs {
             let error = ValueError::new(found, expected).with_remedy(remedy);
             Err(Failure::option(option, &error))
         };
+        if let Some((option, _)) = asked.into_iter().find(|(_, asked)| *asked)
+            && self.is_what_if()
+        {
+            let found = "--vary, --compare or --turn beside it";
+            let expected = "the windows themselves, to which this answer belongs";
+            return refuse(
+                option,
+                found,
+                expected,
+                "ask for the two one after the other",
+            );
+        }
         let roomy = matches!(format, ScanFormat::Table | ScanFormat::Json);
         let light = wishes.options.light.or(wishes.file.light);
         for (option, _) in asked.into_iter().filter(|(_, asked)| *asked) {
