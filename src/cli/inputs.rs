@@ -95,6 +95,14 @@ pub fn one_site(args: &SiteArgs) -> Result<Site, Failure> {
 
 /// What is said in one go of several sites that left out their zone.
 pub fn say_assumed_zone(site: &Site) {
+    // As a new site file has it: nights would be found, of a place at sea.
+    if site.latitude_deg == 0.0 && site.longitude_deg == 0.0 {
+        say(&format!(
+            "{}: stands at latitude 0, longitude 0, in the Atlantic; fill in latitude_deg and \
+             longitude_deg",
+            site.name
+        ));
+    }
     if site.zone_assumed {
         say(&format!(
             "{}: no time zone given, so local times are UTC; name one with time_zone (or --time-zone)",

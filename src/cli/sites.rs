@@ -193,6 +193,17 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
+/// A path as a shell takes it for one word.
+fn as_typed(file: &Path) -> String {
+    let name = file.display().to_string();
+    let plain = |c: char| c.is_alphanumeric() || "-_./\\:~+,@".contains(c);
+    if name.chars().all(plain) {
+        name
+    } else {
+        format!("\"{name}\"")
+    }
+}
+
 /// Writes a commented site file, never over another.
 pub fn new(file: &Path) -> Result<Outcome, Failure> {
     if file == Path::new("-") {
@@ -201,6 +212,12 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
         out.finish()?;
         return Ok(Outcome::Done);
     }
+    // A site is found by its name only in a file that ends so.
+    let named = match file.extension() {
+        None if file.file_name().is_some() && !file.exists() => file.with_extension("toml"),
+        _ => file.to_path_buf(),
+    };
+    let file = named.as_path();
     let mut made = std::fs::OpenOptions::new()
         .write(true)
         .create_new(true)
@@ -215,8 +232,9 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
     made.write_all(site_template().as_bytes())
         .map_err(|error| unwritable(file, &error))?;
     say(&format!(
-        "{} is written; edit it, then: rakelight sites check {0}",
-        file.display()
+        "{} is written; edit it, then: rakelight sites check {}",
+        file.display(),
+        as_typed(file)
     ));
     Ok(Outcome::Done)
 }
