@@ -151,6 +151,46 @@ fn no_width_of_the_terminal_breaks_anything() {
     }
 }
 
+/// The wide tables hold what there is room for, and no more. An offset of half
+/// an hour and a blend's second spell make them wider than most.
+#[test]
+fn no_row_of_a_table_is_wider_than_the_terminal() {
+    let plain = [("NO_COLOR", "1")];
+    for more in ["", "--light blend", "--near-misses 3", "--advise"] {
+        let mut widest = Vec::new();
+        for columns in [80, 111, 112, 116, 120, 121, 128, 140] {
+            let line = format!("scan {TANK} --from 2027-05-01 --to 2027-08-31 {more}");
+            let Some(output) = in_terminal(columns, &line, &plain) else {
+                return;
+            };
+            let text = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert!(text.contains(" 2027-0"), "{line}\n{text}");
+            let width = text.lines().map(|line| line.trim_end().chars().count());
+            let width = width.max().unwrap_or(0);
+            assert!(width <= columns as usize, "{columns}: {width}\n{text}");
+            widest.push(width);
+        }
+        // More room is made use of.
+        assert!(widest.last() > widest.first(), "{more}: {widest:?}");
+    }
+    for line in [
+        "phases --from 2027-01-01 --to 2028-12-31".to_string(),
+        format!("sky {TANK} --time 2027-07-09T22:16"),
+        format!("stand {TANK} --time 2027-07-09T22:16"),
+        format!("scan {TANK} --compare 2027-07-09,2027-08-06"),
+    ] {
+        let Some(output) = in_terminal(80, &line, &plain) else {
+            return;
+        };
+        let text = String::from_utf8_lossy(&output.stdout).into_owned();
+        for row in text.lines().map(str::trim_end) {
+            // The verdict of a comparison is a sentence, left to the terminal.
+            let is_sentence = row.contains(" leads ");
+            assert!(is_sentence || row.chars().count() <= 80, "{line}: {row}");
+        }
+    }
+}
+
 #[test]
 fn help_takes_the_width_there_is() {
     for (columns, widest) in [(40, 44), (60, 60), (80, 80), (120, 100)] {

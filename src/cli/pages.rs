@@ -4,6 +4,7 @@ use super::{
     args::ScanFormat, explain, failure::Failure, inputs::Wishes, night, output::Output,
     reasons::Reasons,
 };
+use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{Record, csv, ical, json, map, markdown, table},
@@ -26,6 +27,8 @@ pub struct Paper<'a> {
     pub format: ScanFormat,
     pub choice: Choice,
     pub evenings: i64,
+    /// The first and the last evening, where nobody typed both.
+    pub range: Option<[NaiveDate; 2]>,
     pub width: usize,
     pub wishes: &'a Wishes,
     pub season: &'a Season,
@@ -53,10 +56,13 @@ impl Paper<'_> {
                 windows: &chosen,
                 found: windows.len(),
                 evenings: self.evenings,
+                range: self.range,
                 width: self.width,
             }
             .write(&mut page)
-            .and_then(|()| reasons.write_table(&mut page, site, rules, &chosen, windows)),
+            .and_then(|()| {
+                reasons.write_table(&mut page, site, rules, &chosen, windows, self.width)
+            }),
             ScanFormat::Json => {
                 let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
                 extra.extend(reasons.json(site, rules, &chosen, windows));
@@ -133,6 +139,7 @@ impl Paper<'_> {
                 found,
                 sites: answers.len(),
                 evenings: self.evenings,
+                range: self.range,
                 width: self.width,
             }
             .write(&mut page),

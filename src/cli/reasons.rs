@@ -99,6 +99,7 @@ impl Reasons {
         rules: &Rules,
         chosen: &[&Window],
         windows: &[Window],
+        width: usize,
     ) -> io::Result<()> {
         if let Some(days) = self.spare.filter(|_| !chosen.is_empty()) {
             writeln!(out)?;
@@ -111,7 +112,7 @@ impl Reasons {
         }
         if let Some(advice) = self.advice.as_ref().filter(|_| self.shown) {
             writeln!(out)?;
-            report::advice::write_table(out, advice, site, rules)?;
+            report::advice::write_table(out, advice, site, rules, width)?;
         }
         Ok(())
     }

@@ -91,6 +91,8 @@ fn ranked(
         format: args.format,
         choice: choice(args),
         evenings: (season.last() - season.first()).num_days() + 1,
+        range: (args.range.from.is_none() || args.range.to.is_none())
+            .then(|| [season.first(), season.last()]),
         width: out.width(),
         wishes,
         season,
@@ -106,7 +108,8 @@ fn ranked(
         if chunk.is_empty() {
             break;
         }
-        let told = args.format == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
+        let told =
+            args.format == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
         let answers: Vec<(Answer, Vec<u8>)> = chunk
             .into_par_iter()
             .map(|(site, rules)| {

@@ -5,6 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::rounded,
     rule_words::{loosening_object, night_words, nights_words, rule_option, rule_words},
+    wrap::write_wrapped,
 };
 use crate::{
     ephemeris::Direction,
@@ -201,10 +202,11 @@ pub fn write_table(
     advice: &Advice,
     site: &Site,
     rules: &Rules,
+    width: usize,
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}What stands in the way{STRONG:#}")?;
     for line in sentences(advice, site, rules) {
-        writeln!(out, "{line}")?;
+        write_wrapped(out, "", &line, width.min(96))?;
     }
     let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Left, Side::Left]);
     grid.heading(["", "rejects", "in", "first night", "five nights"]);

@@ -5,7 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
     rule_words::night_words,
-    table::{clock, light_words, stops},
+    table::{NAMED_BY_EVENING, clock, ends_past_midnight, light_words, stops},
 };
 use crate::{
     scan::{Factors, Loosening, Window},
@@ -212,6 +212,12 @@ pub fn write_table(
         }
         grid.write(out)?;
         writeln!(out)?;
+    }
+    let past_midnight = windows
+        .iter()
+        .any(|window| ends_past_midnight(site, window.night, window.interval));
+    if past_midnight {
+        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
     }
     for night in nights.iter().filter(|night| night.window.is_none()) {
         let needs = night.needs.as_ref().map_or_else(

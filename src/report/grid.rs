@@ -68,13 +68,9 @@ impl Grid {
         );
     }
 
-    /// Writes the grid; no line ends in blanks.
-    ///
-    /// # Errors
-    ///
-    /// What `out` says.
-    pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
-        let widths: Vec<usize> = (0..self.sides.len())
+    /// The widest text of each column.
+    fn widths(&self) -> Vec<usize> {
+        (0..self.sides.len())
             .map(|column| {
                 let headings = self.heading.iter().filter_map(|line| line.get(column));
                 let cells = self.rows.iter().filter_map(|row| row.get(column));
@@ -84,7 +80,24 @@ impl Grid {
                     .max()
                     .unwrap_or(0)
             })
-            .collect();
+            .collect()
+    }
+
+    /// Columns of the terminal that a full line takes.
+    pub fn width(&self) -> usize {
+        let gaps = self.gaps.iter().copied().chain(std::iter::repeat(2));
+        let widths = self.widths();
+        let between: usize = gaps.take(widths.len()).skip(1).sum();
+        between + widths.iter().sum::<usize>()
+    }
+
+    /// Writes the grid; no line ends in blanks.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
+        let widths = self.widths();
         for line in &self.heading {
             let cells = line.iter().map(|text| (text.as_str(), FAINT));
             self.write_line(out, &widths, cells)?;
@@ -139,6 +152,7 @@ mod tests {
         grid.write(&mut out).expect("a vector takes all");
         let text = anstream_free(&out);
         assert_eq!(text, " n  name   rest\n 1  Küste\n10  x      y\n");
+        assert_eq!(grid.width(), 15);
     }
 
     /// The text without terminal styles.

@@ -5,7 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
     rule_words::{amount, loosening_object, night_words},
-    table::clock,
+    table::{NAMED_BY_EVENING, clock, ends_past_midnight},
 };
 use crate::{scan::NearMiss, scene::Site};
 use serde_json::{Value, json};
@@ -56,7 +56,14 @@ pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io
             ]);
         }
     }
-    grid.write(out)
+    grid.write(out)?;
+    let past_midnight = misses
+        .iter()
+        .any(|miss| ends_past_midnight(site, miss.window.night, miss.window.interval));
+    if past_midnight {
+        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
+    }
+    Ok(())
 }
 
 /// The near misses as an array: what each needs, and the window it would have

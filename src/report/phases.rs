@@ -80,9 +80,9 @@ impl Almanac {
             )
         });
         let eclipses = self.eclipses.iter().map(|eclipse| {
-            let words = format!("{} lunar eclipse", eclipse_word(eclipse.kind));
+            let words = format!("{} eclipse", eclipse_word(eclipse.kind));
             let magnitude = format!(
-                "umbral magnitude {:.3}, penumbral {:.3}",
+                "umbral {:.3}, penumbral {:.3}",
                 eclipse.umbral_magnitude, eclipse.penumbral_magnitude
             );
             (eclipse.greatest, words, magnitude, STRONG)
@@ -94,7 +94,15 @@ impl Almanac {
         for (moment, what, detail, style) in all {
             grid.styled_row([(local(zone, moment), PLAIN), (what, style), (detail, PLAIN)]);
         }
-        grid.write(out)
+        grid.write(out)?;
+        if !self.eclipses.is_empty() {
+            writeln!(
+                out,
+                "{FAINT}Eclipses of the Moon: their greatest, and how deep in umbra and penumbra,\n\
+                 1 for a whole diameter.{FAINT:#}"
+            )?;
+        }
+        Ok(())
     }
 
     /// Writes one JSON object: `phases`, `apsides`, `eclipses`, times in UTC.

@@ -221,7 +221,7 @@ impl SkyReport<'_> {
             let exposure = &shot.exposure;
             writeln!(
                 out,
-                "The site's camera: f/{}, {}, ISO {}; the land falls {} stops from mid-tone",
+                "The site's camera: f/{}, {}, ISO {}\nThe land falls {} stops from mid-tone",
                 exposure.f_number,
                 shutter_text(exposure.shutter_s),
                 exposure.iso,

@@ -10,6 +10,7 @@ use crate::{
     scene::{Site, offset_text},
 };
 use anstyle::Style;
+use chrono::NaiveDate;
 use std::io::{self, Write};
 
 /// What the table tells of one site.
@@ -23,6 +24,8 @@ pub struct SiteTable<'a> {
     pub found: usize,
     /// Evenings looked at.
     pub evenings: i64,
+    /// The first and the last of them, where they are told.
+    pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
 }
@@ -38,12 +41,16 @@ pub struct RankingTable<'a> {
     pub sites: usize,
     /// Evenings looked at.
     pub evenings: i64,
+    /// The first and the last of them, where they are told.
+    pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
 }
 
 /// From this width on there is room for what the narrow table leaves out.
 const WIDE: usize = 112;
+/// How many columns that is at most.
+const FURTHER_COLUMNS: usize = 6;
 
 impl SiteTable<'_> {
     /// Writes a heading for the site and a row a window.
@@ -78,7 +85,8 @@ impl SiteTable<'_> {
         let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
-        writeln!(out, "{windows} in {evenings}{shown}")
+        let range = range_words(self.range);
+        writeln!(out, "{windows} in {evenings}{range}{shown}")
     }
 }
 
@@ -93,12 +101,18 @@ impl RankingTable<'_> {
         let evenings = plural(self.evenings, "evening", "evenings");
         let sites = plural(self.sites as i64, "site", "sites");
         let shown = shown_words(self.rows.len(), self.found);
-        writeln!(out, "{windows} at {sites} in {evenings}{shown}")?;
+        let range = range_words(self.range);
+        writeln!(out, "{windows} at {sites} in {evenings}{range}{shown}")?;
         if self.rows.is_empty() {
             return Ok(());
         }
         write_rows(out, self.rows, self.width, true)
     }
+}
+
+/// `, 2027-05-01 to 2027-08-31` where that is told.
+fn range_words(range: Option<[NaiveDate; 2]>) -> String {
+    range.map_or_else(String::new, |[first, last]| format!(", {first} to {last}"))
 }
 
 /// `, 10 shown` where that is a part of what was found.
@@ -118,15 +132,7 @@ fn write_rows(
 ) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
     let marks = rows.iter().any(|(_, window)| is_marked(window));
-    let columns = columns(width >= WIDE, blend, named, marks);
-    let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
-    grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
-    grid.heading(columns.iter().map(|c| c.over));
-    grid.heading(columns.iter().map(|c| c.name));
-    for (site, window) in rows {
-        grid.styled_row(columns.iter().map(|c| ((c.text)(site, window), c.style)));
-    }
-    grid.write(out)?;
+    fitting_grid(rows, width, |further| columns(further, blend, named, marks)).write(out)?;
     let spells = |window: &Window| {
         let land = window.land.as_ref().map(|land| land.interval);
         [Some(window.interval), land]
@@ -137,13 +143,10 @@ fn write_rows(
     let past_midnight = rows.iter().any(|(site, window)| {
         spells(window)
             .iter()
-            .any(|spell| site.zone.local_date(spell.last()) != window.night)
+            .any(|spell| ends_past_midnight(site, window.night, *spell))
     });
     if past_midnight {
-        writeln!(
-            out,
-            "{FAINT}Named by the evening: a time after midnight is the next morning's.{FAINT:#}"
-        )?;
+        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
     }
     write_doubts(out, rows)?;
     for (site, window) in rows {
@@ -157,6 +160,44 @@ fn write_rows(
         }
     }
     Ok(())
+}
+
+/// The grid of what fits. How wide the columns get is known only with the
+/// texts in them (an offset of half an hour, a blend's second spell), so that
+/// as many of the further columns stay as there is room for.
+fn fitting_grid(
+    rows: &[(&Site, &Window)],
+    width: usize,
+    columns: impl Fn(usize) -> Vec<TableColumn>,
+) -> Grid {
+    let grid = |further| {
+        let columns = columns(further);
+        let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
+        grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
+        grid.heading(columns.iter().map(|c| c.over));
+        grid.heading(columns.iter().map(|c| c.name));
+        for (site, window) in rows {
+            grid.styled_row(columns.iter().map(|c| ((c.text)(site, window), c.style)));
+        }
+        grid
+    };
+    let most = if width >= WIDE { FURTHER_COLUMNS } else { 0 };
+    (1..=most)
+        .rev()
+        .map(&grid)
+        .find(|wide| wide.width() <= width)
+        .unwrap_or_else(|| grid(0))
+}
+
+/// How a table dates its nights; said where it could send somebody out a night
+/// too early.
+pub(super) const NAMED_BY_EVENING: &str =
+    "Named by the evening: a time after midnight is the next morning's.";
+
+/// Whether a stretch of a night ends on the morning after the evening that
+/// names the night.
+pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
+    site.zone.local_date(spell.last()) != night
 }
 
 /// `1 night`, `2 nights`.
@@ -216,7 +257,9 @@ fn moonlit(window: &Window) -> &Instant {
     window.land.as_ref().map_or(&window.best, |land| &land.best)
 }
 
-fn columns(wide: bool, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
+/// The columns of the table, `further` of those that the narrow one leaves out
+/// among them.
+fn columns(further: usize, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
     use Side::{Left, Right};
     let column = |gap, over, name, side, style, text| TableColumn {
         gap,
@@ -227,7 +270,7 @@ fn columns(wide: bool, blend: bool, named: bool, marks: bool) -> Vec<TableColumn
         text,
     };
     // A ranking over sites on a narrow terminal gives room to their names.
-    let short = named && !wide;
+    let short = named && further == 0;
     let mut columns = vec![
         column(0, "", "#", Right, FAINT, |_, w| w.rank.to_string()),
         column(
@@ -302,32 +345,31 @@ fn columns(wide: bool, blend: bool, named: bool, marks: bool) -> Vec<TableColumn
             stops(w.best.light.balance_stops)
         }));
     }
-    if wide {
-        columns.extend([
-            column(2, "", "min", Right, PLAIN, |_, w| {
-                format!("{:.0}", w.interval.minutes())
-            }),
-            column(1, "moonlight", "mlx", Right, PLAIN, |_, w| {
-                format!("{:.1}", 1000.0 * moonlit(w).light.moonlight_lux)
-            }),
-            column(1, "sky", "mag", Right, PLAIN, |_, w| {
-                format!("{:.1}", w.best.light.sky_mag_arcsec2)
-            }),
-            column(2, "arch", "top°", Right, PLAIN, |_, w| {
-                let arch = w.best.sky.arch;
-                arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
-            }),
-            column(1, "shadow", "x height", Right, PLAIN, |_, w| {
-                moonlit(w)
-                    .light
-                    .shadow_length_per_height
-                    .map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
-            }),
-            column(2, "", "UTC", Left, FAINT, |s, w| {
-                offset_text(s.zone.offset_seconds_at(w.best.moment()))
-            }),
-        ]);
-    }
+    let more = [
+        column(2, "", "min", Right, PLAIN, |_, w| {
+            format!("{:.0}", w.interval.minutes())
+        }),
+        column(1, "moonlight", "mlx", Right, PLAIN, |_, w| {
+            format!("{:.1}", 1000.0 * moonlit(w).light.moonlight_lux)
+        }),
+        column(1, "sky", "mag", Right, PLAIN, |_, w| {
+            format!("{:.1}", w.best.light.sky_mag_arcsec2)
+        }),
+        column(2, "arch", "top°", Right, PLAIN, |_, w| {
+            let arch = w.best.sky.arch;
+            arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
+        }),
+        column(1, "shadow", "x height", Right, PLAIN, |_, w| {
+            moonlit(w)
+                .light
+                .shadow_length_per_height
+                .map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
+        }),
+        column(2, "", "UTC", Left, FAINT, |s, w| {
+            offset_text(s.zone.offset_seconds_at(w.best.moment()))
+        }),
+    ];
+    columns.extend(more.into_iter().take(further));
     if named {
         columns.push(column(2, "", "site", Left, PLAIN, |s, _| {
             shortened(&s.name, 22)
