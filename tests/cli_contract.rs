@@ -722,6 +722,112 @@ fn a_new_site_file_is_good_and_never_written_over_another() {
 }
 
 #[test]
+fn a_new_site_file_is_found_by_its_name() {
+    let folder = Folder::new();
+    let path = folder.path("old tank").display().to_string();
+    let made = rakelight(&["sites", "new", &path]);
+    assert_eq!(code(&made), 0);
+    assert!(folder.path("old tank.toml").exists());
+    // What is said to be typed next can be typed so.
+    assert!(stderr(&made).contains(&format!("sites check \"{path}.toml\"")));
+    // Nobody's place is where a new file puts it.
+    let checked = rakelight(&["sites", "check", &path]);
+    assert_eq!(code(&checked), 0, "{}", stderr(&checked));
+    assert!(stderr(&checked).contains("latitude 0, longitude 0"));
+}
+
+#[test]
+fn a_file_gets_the_format_its_name_ends_in() {
+    let folder = Folder::new();
+    let begins = |name: &str, more: &[&str]| {
+        let path = folder.path(name);
+        let to = path.display().to_string();
+        let base = ["--from", "2027-06-01", "--to", "2027-06-30", "-o", &to];
+        let output = rakelight(&[&["scan"], &base[..], more].concat());
+        assert_eq!(code(&output), 0, "{}", stderr(&output));
+        fs::read_to_string(path).expect("a file")
+    };
+    assert!(begins("n.csv", &[]).starts_with("site,rank,score,"));
+    assert!(begins("n.ICS", &[]).starts_with("BEGIN:VCALENDAR"));
+    assert!(begins("n.geojson", &[]).starts_with('{'));
+    assert!(begins("n.md", &[]).starts_with("## "));
+    assert!(begins("n.json", &[]).starts_with('{'));
+    for table in ["n", "n.txt", "n.unknown"] {
+        assert!(begins(table, &[]).starts_with("Tinaja Mesa  "), "{table}");
+    }
+    // What is asked for goes before what the name says.
+    assert!(begins("m.csv", &["--format", "table"]).starts_with("Tinaja Mesa  "));
+    let night = folder.path("night.csv").display().to_string();
+    let output = rakelight(&[
+        "night",
+        "demo-sites/tinaja-mesa.toml",
+        "--on",
+        "2027-06-09",
+        "-o",
+        &night,
+    ]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let text = fs::read_to_string(&night).expect("a file");
+    assert!(
+        text.lines().next().is_some_and(|line| line.contains(',')),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_range_nobody_typed_is_told() {
+    let told = |more: &[&str]| {
+        let output = rakelight(&[&["scan", "--top", "1"], more].concat());
+        stdout(&output)
+            .lines()
+            .nth(1)
+            .unwrap_or_default()
+            .to_string()
+    };
+    // The clock of the test stands at 15 January 2027.
+    assert!(told(&[]).contains("in 366 evenings, 2027-01-15 to 2028-01-15"));
+    assert!(told(&["--to", "2027-06-30"]).contains(", 2027-01-15 to 2027-06-30"));
+    let both = told(&["--from", "2027-06-01", "--to", "2027-06-30"]);
+    assert!(both.ends_with("in 30 evenings, 1 shown"), "{both}");
+}
+
+#[test]
+fn a_window_past_midnight_is_said_to_be_the_next_morning_s() {
+    let said = "Named by the evening";
+    let near = [
+        "--from",
+        "2027-03-28",
+        "--to",
+        "2027-04-05",
+        "--near-misses",
+        "1",
+    ];
+    let near = rakelight(&[&["scan", "demo-sites/saltbush-tank.toml"], &near[..]].concat());
+    assert!(stdout(&near).contains("Fri 2027-04-02  05:32-05:52"));
+    assert!(stdout(&near).contains(said), "{}", stdout(&near));
+    let both = rakelight(&["scan", "--compare", "2027-05-29,2027-06-27"]);
+    assert!(stdout(&both).contains(said), "{}", stdout(&both));
+    let evening = "2027-07-09,2027-08-06";
+    let evening = rakelight(&[
+        "scan",
+        "demo-sites/saltbush-tank.toml",
+        "--compare",
+        evening,
+    ]);
+    assert!(!stdout(&evening).contains(said));
+}
+
+#[test]
+fn an_answer_without_its_windows_is_refused() {
+    for more in [["--near-misses", "3"], ["--spare", "3"]] {
+        let vary = ["scan", "--vary", "moon_fraction=..0.3,..0.5"];
+        let output = rakelight(&[&vary[..], &more].concat());
+        assert_eq!(code(&output), 2);
+        assert!(stderr(&output).contains("one after the other"));
+    }
+}
+
+#[test]
 fn dark_means_dark_whatever_moon_the_site_likes() {
     // The site's own brief wants its raking Moon at 4 to 25 degrees.
     let document = json(&scan(&[

@@ -103,9 +103,9 @@ pub struct ExposeArgs {
     #[arg(long, hide_short_help = true, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
     pub overlap: Option<f64>,
 
-    /// As table or json
-    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
-    pub format: TextFormat,
+    /// As table or json [default: table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<TextFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -133,7 +133,7 @@ pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
     let question = question(args, optics, there.as_ref())?;
     let sheet = Sheet::new(question).map_err(|error| anyhow!("{error}"))?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.format {
+    match args.output.format(args.format, TextFormat::Table) {
         TextFormat::Table => {
             if let Some(there) = &there {
                 report(there).write_table(&mut out)?;

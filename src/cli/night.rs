@@ -58,19 +58,24 @@ pub struct NightArgs {
 
     /// As table, json, csv, markdown, ical or geojson
     ///
-    /// [default: table]
+    /// [default: as the name of --output ends, else table]
     #[arg(
         long,
         value_name = "FORMAT",
-        default_value = "table",
-        hide_default_value = true,
         hide_possible_values = true,
         help_heading = "What to print"
     )]
-    pub format: NightFormat,
+    pub format: Option<NightFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+impl NightArgs {
+    /// The format asked for, by its name or by that of the file.
+    fn format(&self) -> NightFormat {
+        self.output.format(self.format, NightFormat::Table)
+    }
 }
 
 /// Formats of a night.
@@ -103,7 +108,7 @@ pub fn night_of(site: &Site, date: chrono::NaiveDate) -> Result<Night, Failure> 
 }
 
 pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
-    if args.rules && !matches!(args.format, NightFormat::Table | NightFormat::Json) {
+    if args.rules && !matches!(args.format(), NightFormat::Table | NightFormat::Json) {
         return Err(Failure::Said(anyhow!(
             "--rules is told as a table or json; choose --format table or json"
         )));
@@ -139,7 +144,7 @@ fn write(
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
     let site = plan.site;
-    let asks = args.rules || (args.format == NightFormat::Table && plan.windows.is_empty());
+    let asks = args.rules || (args.format() == NightFormat::Table && plan.windows.is_empty());
     let reasons = asks
         .then(|| NightReasons::of(outlook, &plan.night))
         .flatten();
@@ -150,7 +155,7 @@ fn write(
             crate::cli::reasons::BLEND
         ));
     }
-    match args.format {
+    match args.format() {
         NightFormat::Table => {
             let width = out.width();
             night::write(out, plan, width)?;

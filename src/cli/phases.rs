@@ -43,7 +43,7 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
         eclipses: span.lunar_eclipses(from, to),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.format {
+    match args.output.format(args.format, TextFormat::Table) {
         TextFormat::Table => almanac.write_table(&mut out, zone)?,
         TextFormat::Json => almanac.write_json(&mut out)?,
     }

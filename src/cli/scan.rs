@@ -32,7 +32,7 @@ const DEFAULT_DAYS: u64 = 365;
 
 pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    args.reason.check(args.format, &wishes)?;
+    args.reason.check(args.format(), &wishes)?;
     let sites = inputs::sites(&args.place, args.output.quiet)?;
     if let Some(jobs) = args.jobs {
         rayon::ThreadPoolBuilder::new()
@@ -88,7 +88,7 @@ fn ranked(
     out: &mut Output,
 ) -> Result<Outcome, Failure> {
     let paper = Paper {
-        format: args.format,
+        format: args.format(),
         choice: choice(args),
         evenings: (season.last() - season.first()).num_days() + 1,
         range: (args.range.from.is_none() || args.range.to.is_none())
@@ -109,7 +109,7 @@ fn ranked(
             break;
         }
         let told =
-            args.format == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
+            args.format() == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
         let answers: Vec<(Answer, Vec<u8>)> = chunk
             .into_par_iter()
             .map(|(site, rules)| {
@@ -143,7 +143,7 @@ fn ranked(
                     answer.reasons.say_nothing_found(
                         &answer.site,
                         &answer.rules,
-                        args.format == ScanFormat::Table,
+                        args.format() == ScanFormat::Table,
                     );
                 }
             }
@@ -204,7 +204,7 @@ pub(super) fn evenings_between(
 }
 
 fn choice(args: &ScanArgs) -> Choice {
-    let table = matches!(args.format, ScanFormat::Table | ScanFormat::Markdown);
+    let table = matches!(args.format(), ScanFormat::Table | ScanFormat::Markdown);
     Choice {
         top: match args.top {
             Some(top) => Some(top),

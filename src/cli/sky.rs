@@ -46,7 +46,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         shot: Shot::at(&site, &instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.format {
+    match args.output.format(args.format, TextFormat::Table) {
         TextFormat::Table => report.write_table(&mut out)?,
         TextFormat::Json => report.write_json(&mut out)?,
     }

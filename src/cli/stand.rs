@@ -63,15 +63,14 @@ pub struct StandArgs {
     #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = "What must stand where")]
     pub eye_height: f64,
 
-    /// As table, json or geojson
+    /// As table, json or geojson [default: table]
     #[arg(
         long,
         value_name = "FORMAT",
-        default_value = "table",
         hide_possible_values = true,
         help_heading = "What to print"
     )]
-    pub format: StandFormat,
+    pub format: Option<StandFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -148,7 +147,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
                 "target"
             },
         };
-        match args.format {
+        match args.output.format(args.format, StandFormat::Table) {
             StandFormat::Table => {
                 let width = out.width();
                 report.write_table(&mut out, width)?;

@@ -20,7 +20,7 @@ use std::io::Write;
 /// Refuses formats that have no such summary.
 pub fn check(args: &ScanArgs) -> Result<(), Failure> {
     if matches!(
-        args.format,
+        args.format(),
         ScanFormat::Table | ScanFormat::Csv | ScanFormat::Markdown
     ) {
         return Ok(());
@@ -38,7 +38,7 @@ pub fn write(
     batch: &mut Batch<'_>,
     out: &mut Output,
 ) -> Result<Outcome, Failure> {
-    let csv = args.format == ScanFormat::Csv;
+    let csv = args.format() == ScanFormat::Csv;
     let progress = Progress::begin(args, out, !csv);
     if csv {
         write_csv_header(out)?;
@@ -84,7 +84,7 @@ pub fn write(
         last,
         width: out.width(),
     };
-    match args.format {
+    match args.format() {
         ScanFormat::Csv => {}
         ScanFormat::Markdown => summary.write_markdown(out)?,
         _ => summary.write_table(out)?,

@@ -36,7 +36,7 @@ enum Answer {
 
 /// Refuses what these questions cannot be answered in.
 pub fn check(args: &ScanArgs) -> Result<(), Failure> {
-    if !matches!(args.format, ScanFormat::Table | ScanFormat::Json) {
+    if !matches!(args.format(), ScanFormat::Table | ScanFormat::Json) {
         return Err(Failure::Said(anyhow!(
             "--vary, --compare and --turn are printed as a table or json; choose --format table or json"
         )));
@@ -59,12 +59,12 @@ pub fn run(
     query: &Value,
 ) -> Result<Outcome, Failure> {
     let mut found = false;
-    let mut document = match args.format {
+    let mut document = match args.format() {
         ScanFormat::Json => Some(json::Document::begin(Vec::new(), query)?),
         _ => None,
     };
     let mut first = true;
-    let progress = Progress::begin(args, out, args.format == ScanFormat::Json);
+    let progress = Progress::begin(args, out, args.format() == ScanFormat::Json);
     loop {
         let sites = batch.next()?;
         if sites.is_empty() {

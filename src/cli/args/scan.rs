@@ -64,9 +64,9 @@ pub struct ScanArgs {
     ///
     /// table is for reading; csv, json and ndjson (a window a line) for
     /// programs; ical for calendars, geojson for maps, markdown for notes.
-    /// [default: table]
-    #[arg(long, value_name = "FORMAT", default_value = "table", hide_default_value = true, hide_possible_values = true, help_heading = PRINT)]
-    pub format: ScanFormat,
+    /// [default: as the name of --output ends, else table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<ScanFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -78,6 +78,13 @@ pub struct ScanArgs {
     /// Leave out the sites that can't be read, report each, exit 2 at the end
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
+}
+
+impl ScanArgs {
+    /// The format asked for, by its name or by that of the file.
+    pub fn format(&self) -> ScanFormat {
+        self.output.format(self.format, ScanFormat::Table)
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

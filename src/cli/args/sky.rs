@@ -26,9 +26,9 @@ pub struct SkyArgs {
     #[arg(long, value_name = "BEARING", hide_possible_values = true, value_parser = wish("facing"), help_heading = STAND)]
     pub facing: Option<String>,
 
-    /// As table or json
-    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
-    pub format: TextFormat,
+    /// As table or json [default: table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<TextFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -50,9 +50,9 @@ pub struct PhasesArgs {
     #[arg(long, value_name = "ZONE", help_heading = WHERE)]
     pub time_zone: Option<String>,
 
-    /// As table or json
-    #[arg(long, value_name = "FORMAT", default_value = "table", hide_possible_values = true, help_heading = PRINT)]
-    pub format: TextFormat,
+    /// As table or json [default: table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<TextFormat>,
 
     #[command(flatten)]
     pub output: OutputArgs,
