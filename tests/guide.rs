@@ -89,22 +89,14 @@ fn same(shown: &str, real: &str) -> bool {
 /// A folder with the demo sites, as a reader's is.
 fn home() -> Folder {
     let folder = Folder::new();
-    for within in ["demo-sites", "sites"] {
-        fs::create_dir(folder.path(within)).expect("a folder");
-        for entry in fs::read_dir(Path::new(HERE).join("demo-sites")).expect("demo sites") {
-            let entry = entry.expect("a file");
-            let to = folder.path(within).join(entry.file_name());
-            fs::copy(entry.path(), to).expect("a copy");
-        }
+    fs::create_dir(folder.path("demo-sites")).expect("a folder");
+    for entry in fs::read_dir(Path::new(HERE).join("demo-sites")).expect("demo sites") {
+        let entry = entry.expect("a file");
+        let to = folder.path("demo-sites").join(entry.file_name());
+        fs::copy(entry.path(), to).expect("a copy");
     }
-    for within in [
-        "docs/pictures",
-        ".zfunc",
-        ".config/fish/completions",
-        ".local/share/bash-completion/completions",
-    ] {
-        fs::create_dir_all(folder.path(within)).expect("a folder");
-    }
+    // As a new copy of the repository has it; the reader's home has nothing.
+    fs::create_dir_all(folder.path("docs/pictures")).expect("a folder");
     folder
 }
 
@@ -142,6 +134,10 @@ fn run(name: &str, text: &str) -> (usize, usize) {
         let line = command.replace("cargo run --release -- ", "rakelight ");
         if line.starts_with("export ") {
             exports += &format!("{line}\n");
+        }
+        if line.starts_with("mkdir ") {
+            let (code, _, err) = sh(&folder, "", &line);
+            assert_eq!(code, 0, "{name}: {command}\n{err}");
         }
         if !line.starts_with("rakelight ") {
             continue;

@@ -21,7 +21,7 @@ macro_rules! help_end {
 
 /// Below the short help of the program.
 pub const ROOT_SHORT: &str =
-    "Exit codes: 0 nights found or work done, 1 none found, 2 wrong usage or input";
+    "Begin with `rakelight scan`. Exit codes: 0 done, 1 no night found, 2 wrong input";
 
 /// Below the short help of `scan`.
 pub const SCAN_SHORT: &str = "\
@@ -147,5 +147,5 @@ pub const COMPLETIONS: &str = help_end! {
 
 pub const MAN: &str = help_end! {
     "Read the main page": "rakelight man | man -l -",
-    "Every page, where man looks for it": "rakelight man ~/.local/share/man/man1",
+    "Every page, beside the program, where man looks for it": "rakelight man ~/.cargo/share/man/man1",
 };
