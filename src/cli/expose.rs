@@ -138,6 +138,11 @@ pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
             if let Some(there) = &there {
                 report(there).write_table(&mut out)?;
                 writeln!(out)?;
+            } else if args.sky_mag.is_none() {
+                writeln!(
+                    out,
+                    "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag tells another\n"
+                )?;
             }
             expose::write_table(&mut out, &sheet)?;
             if let Some(there) = &there {

@@ -48,7 +48,13 @@ pub fn iso(text: &str) -> Result<[u32; 2], String> {
         format!("found {found}, expected two speeds such as 100..25600; {remedy}")
     };
     let form = "write the lowest, two dots, the highest";
-    let (lowest, highest) = text.split_once("..").ok_or_else(|| refuse(form))?;
+    let (lowest, highest) = text.split_once("..").ok_or_else(|| {
+        // One speed is what a camera is set to, so that is what gets typed.
+        match text.trim().parse::<u32>() {
+            Ok(speed) => refuse(&format!("for that one alone write {speed}..{speed}")),
+            Err(_) => refuse(form),
+        }
+    })?;
     let read = |part: &str| part.trim().parse().map_err(|_| refuse(form));
     let (lowest, highest) = (read(lowest)?, read(highest)?);
     if lowest > highest {

@@ -49,6 +49,17 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
     let mut row = |name: &str, text: String| {
         grid.styled_row([(name.to_string(), FAINT), (text, STRONG)]);
     };
+    let across = |side_mm: f64| 1000.0 * side_mm / optics.pixel_pitch_um();
+    row(
+        "camera",
+        format!(
+            "{} mm on {} x {} mm, {:.0} MP",
+            optics.focal_mm(),
+            optics.sensor_width_mm(),
+            optics.sensor_height_mm(),
+            across(optics.sensor_width_mm()) * across(optics.sensor_height_mm()) / 1e6
+        ),
+    );
     row(
         "settings",
         format!(

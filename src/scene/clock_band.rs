@@ -68,7 +68,10 @@ fn clock_time(text: &str) -> Option<NaiveTime> {
 
 fn example(text: &str) -> Option<String> {
     let text = text.trim().to_ascii_lowercase();
-    let remedy = if text.ends_with("am") || text.ends_with("pm") {
+    let remedy = if ["any", "all"].contains(&text.as_str()) {
+        // Also where a site's own hours are to be undone.
+        "for the whole night write 12:00..11:59"
+    } else if text.ends_with("am") || text.ends_with("pm") {
         "use the 24-hour clock, for example 21:00..02:30"
     } else {
         "for example 21:00..02:30"
@@ -96,6 +99,17 @@ fn write_time(f: &mut Formatter<'_>, time: NaiveTime) -> fmt::Result {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn the_whole_night_can_be_typed_as_told() {
+        let error = "any".parse::<ClockBand>().expect_err("no band").to_string();
+        let (_, told) = error.split_once("write ").expect("what to write");
+        let band: ClockBand = told.parse().expect("a band");
+        for hour in 0..24 {
+            let time = NaiveTime::from_hms_opt(hour, 30, 0).expect("a time");
+            assert!(band.contains(time), "{hour}");
+        }
+    }
 
     #[test]
     fn a_band_may_run_through_midnight() {
