@@ -67,6 +67,9 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         course.ribbon(chart, sheet, axes);
     }
     for course in &courses {
+        course.ridge_label(chart, sheet, axes);
+    }
+    for course in &courses {
         course.label(chart, sheet, axes);
     }
 }
@@ -89,17 +92,7 @@ impl Course<'_> {
 
     /// The terrain's edge under the body while it is up.
     fn ridge(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
-        let Some(terrain) = chart.terrain(!self.hollow) else {
-            return;
-        };
-        for run in self.runs(|instant| (self.place)(instant).apparent_altitude_deg > -2.0) {
-            let points: Vec<(f64, f64)> = run
-                .iter()
-                .map(|instant| {
-                    let ridge = terrain.altitude_deg_at((self.place)(instant).azimuth_deg);
-                    (axes.x(instant.moment().seconds()), axes.y(ridge.max(0.0)))
-                })
-                .collect();
+        for points in self.ridge_runs(chart, axes) {
             let ink = sheet.palette.ink();
             let mut line = stroke(&through(&points), &ink, 0.9);
             svg::Node::assign(&mut line, "data-terrain", self.name);
@@ -118,14 +111,40 @@ impl Course<'_> {
                     sheet.placer.avoid_line(*a, *b, 2.0);
                 }
             }
-            let text = format!(
-                "terrain under the {}",
-                if self.hollow {
-                    target_word(chart.rules.target)
-                } else {
-                    "Moon"
-                }
-            );
+        }
+    }
+
+    /// Where the body is above the horizon, and the edge of the terrain under
+    /// it there, as points of the diagram.
+    fn ridge_runs(&self, chart: &NightChart<'_>, axes: &Axes) -> Vec<Vec<(f64, f64)>> {
+        let Some(terrain) = chart.terrain(!self.hollow) else {
+            return Vec::new();
+        };
+        self.runs(|instant| (self.place)(instant).apparent_altitude_deg > -2.0)
+            .into_iter()
+            .map(|run| {
+                run.iter()
+                    .map(|instant| {
+                        let ridge = terrain.altitude_deg_at((self.place)(instant).azimuth_deg);
+                        (axes.x(instant.moment().seconds()), axes.y(ridge.max(0.0)))
+                    })
+                    .collect()
+            })
+            .collect()
+    }
+
+    /// Names the terrain's edge. After all the lines, so that it can keep clear
+    /// of them.
+    fn ridge_label(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
+        let text = format!(
+            "terrain under the {}",
+            if self.hollow {
+                target_word(chart.rules.target)
+            } else {
+                "Moon"
+            }
+        );
+        for points in self.ridge_runs(chart, axes) {
             let spots: Vec<_> = middle_out(&points)
                 .flat_map(|(x, y)| {
                     [y + 18.0, y - 7.0].map(|baseline| Type::SMALL.centred(&text, x, baseline))
