@@ -208,13 +208,22 @@ pub fn draw_balance(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         let y = BALANCE - STOP * stops + 4.0;
         sheet.write(text, Type::SMALL, [Type::SMALL.ending(text, left - 8.0, y)]);
     }
-    for (y, text) in [
-        (BALANCE - 9.0, "land brighter"),
-        (BALANCE + 18.0, "land darker"),
+    // Close to the zero line; beyond the lane where the curve leaves no room.
+    for (baselines, text) in [
+        (
+            [BALANCE - 9.0, BALANCE - STOP * STOPS - 6.0],
+            "land brighter",
+        ),
+        (
+            [BALANCE + 18.0, BALANCE + STOP * STOPS + 9.0],
+            "land darker",
+        ),
     ] {
-        let rooms = (0..40).map(|step| {
-            let x = left + 6.0 + (right - left - 120.0) * f64::from(step) / 40.0;
-            Type::SMALL.room(text, x, y)
+        let rooms = baselines.into_iter().flat_map(|y| {
+            (0..40).map(move |step| {
+                let x = left + 6.0 + (right - left - 120.0) * f64::from(step) / 40.0;
+                Type::SMALL.room(text, x, y)
+            })
         });
         sheet.write(text, Type::SMALL, rooms);
     }
