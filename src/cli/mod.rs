@@ -8,6 +8,7 @@ mod explain;
 mod expose;
 mod failure;
 mod handout;
+mod ill_typed;
 mod inputs;
 mod interruption;
 mod kept;
@@ -53,7 +54,7 @@ enum Outcome {
 pub fn main() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
-        Err(error) => return ill_typed(&error),
+        Err(error) => return ill_typed::tell(error),
     };
     colour(cli.color);
     if let Err(Failure::Said(error)) = today::check() {
@@ -65,7 +66,7 @@ pub fn main() -> ExitCode {
         Some(command) => run(command),
         None => {
             let told = "no command was given; `rakelight -h` names them";
-            return ill_typed(&Cli::command().error(ErrorKind::MissingSubcommand, told));
+            return ill_typed::tell(Cli::command().error(ErrorKind::MissingSubcommand, told));
         }
     };
     match ended {
@@ -79,17 +80,6 @@ pub fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
-}
-
-/// Tells what is wrong with what was typed, or the help that was asked for.
-fn ill_typed(error: &clap::Error) -> ExitCode {
-    if error.use_stderr() && output::talk_width().is_some() {
-        output::say(error.render().ansi().to_string().trim_end());
-    } else {
-        // Nobody is left to tell where that fails.
-        let _ = error.print();
-    }
-    ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
 fn run(command: Command) -> Result<Outcome, Failure> {
