@@ -70,6 +70,26 @@ fn check(picture: &Picture, what: &str) {
     );
 }
 
+/// The caption as those hear it who hear the picture.
+fn caption(picture: &Picture) -> String {
+    let (_, from) = picture.svg.split_once("<desc").expect("a description");
+    let (_, from) = from.split_once('>').expect("its text");
+    let (text, _) = from.split_once("</desc>").expect("its end");
+    let marks = [
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&quot;", "\""),
+        ("&apos;", "'"),
+        ("&amp;", "&"),
+    ];
+    let plain = marks
+        .iter()
+        .fold(text.trim().to_owned(), |text, (mark, letter)| {
+            text.replace(mark, letter)
+        });
+    plain.replace("&#39;", "'")
+}
+
 #[test]
 fn nights_and_views() {
     for site in sites() {
@@ -123,7 +143,11 @@ fn nights_and_views() {
                     vista: &vista,
                     magnetic_declination_deg: Some(-12.3),
                 };
-                check(&frame.draw(Palette::Dark), &what);
+                let picture = frame.draw(Palette::Dark);
+                check(&picture, &what);
+                // No label takes the place of a caption's line.
+                let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
+                assert!(words.join(" ").contains(&caption(&picture)), "{what}");
             }
         }
     }

@@ -209,6 +209,8 @@ impl FrameChart<'_> {
         sheet.define_clip("view", outlines.room());
         sheet.define_hatch("lit", 3.0, 1.0, 60.0);
         write_title(&mut sheet, &title, &below, LEFT, RIGHT - LEFT);
+        // Before the labels, which keep off what stands already.
+        write_lines(&mut sheet, &caption, LEFT, foot);
         let mut ground = rectangle(outlines.room());
         for (key, value) in [
             ("fill", sheet.palette.paper()),
@@ -236,7 +238,6 @@ impl FrameChart<'_> {
         sheet.draw(border);
         self.bearings(&mut sheet, &outlines);
         frame_sky::draw_words(self, &mut sheet, &outlines);
-        write_lines(&mut sheet, &caption, LEFT, foot);
         sheet.finish(&title, &caption.join(" "))
     }
 

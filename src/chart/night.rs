@@ -156,6 +156,8 @@ impl NightChart<'_> {
         sheet.define_hatch("slant", 6.0, 2.2, 45.0);
         sheet.define_hatch("rungs", 6.0, 2.0, 0.0);
         write_title(&mut sheet, &title, &self.below_title(), LEFT, RIGHT - LEFT);
+        // Before the labels, which keep off what stands already.
+        write_lines(&mut sheet, &caption, LEFT, foot + 12.0);
         self.ground(&mut sheet, &axes);
         self.grid(&mut sheet, &axes);
         night_lanes::draw_hours(self, &mut sheet, &axes);
@@ -163,7 +165,6 @@ impl NightChart<'_> {
         night_lanes::draw_windows(self, &mut sheet, &axes);
         night_lines::draw(self, &mut sheet, &axes);
         night_lanes::draw_balance(self, &mut sheet, &axes);
-        write_lines(&mut sheet, &caption, LEFT, foot + 12.0);
         sheet.finish(&title, &self.description())
     }
 

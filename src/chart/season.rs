@@ -68,6 +68,8 @@ impl SeasonChart<'_> {
         let mut sheet = Sheet::new("season", palette, WIDTH, height);
         sheet.define_hatch("slant", 5.0, 2.2, 45.0);
         write_title(&mut sheet, &title, below, MARGIN, RIGHT - MARGIN);
+        // Before the labels, which keep off what stands already.
+        write_lines(&mut sheet, &caption, MARGIN, top + body + 74.0);
         let mut y = top;
         for panel in &self.panels {
             self.head(&mut sheet, panel, y);
@@ -78,7 +80,6 @@ impl SeasonChart<'_> {
             }
         }
         self.samples(&mut sheet, y + 40.0);
-        write_lines(&mut sheet, &caption, MARGIN, y + 74.0);
         let description = format!("{below}. {} {}", self.found_words(), caption.join(" "));
         sheet.finish(&title, &description)
     }
