@@ -325,6 +325,38 @@ fn what_lies_between_the_looks_counts() {
     assert!(moon_between > 20 && target_between > 20);
 }
 
+/// The edge of a window that the Moon's altitude ends lies on the rule's own
+/// threshold, and rounding puts half of them a hair below: no doubt. Where the
+/// rule lets the Moon lower, those same nights have one.
+#[test]
+fn an_edge_on_the_threshold_itself_makes_no_doubt() {
+    let folder = Folder::new();
+    let doubted = |moon: &str| {
+        let scan = format!(
+            "scan --from 2027-01-01 --to 2028-12-31 --place=-31.4,139.2 --facing 130 \
+             --moon-altitude {moon} --core-altitude 5.. --format csv --quiet"
+        );
+        let args: Vec<&str> = scan.split_whitespace().collect();
+        let out = Run::at(&folder).of(&args).good();
+        let mut reader = csv::Reader::from_reader(out.as_bytes());
+        let rows = reader.deserialize::<HashMap<String, String>>();
+        let (mut moon, mut target, mut all) = (0, 0, 0);
+        for row in rows {
+            let row = row.expect("a row");
+            let word = |doubt: &str| usize::from(row["doubts"].split(' ').any(|w| w == doubt));
+            moon += word("moon_near_horizon");
+            target += word("target_low");
+            all += 1;
+        }
+        assert!(all > 20, "{all} windows");
+        (moon, target)
+    };
+    assert_eq!(doubted("3..30"), (0, 0));
+    let (moon, target) = doubted("2.9..30");
+    assert!(moon > 10, "{moon}");
+    assert_eq!(target, 0);
+}
+
 #[test]
 fn a_dark_sky_is_guessed_unless_a_meter_read_it() {
     let folder = Folder::new();

@@ -18,6 +18,10 @@ pub const MOON_NEAR_HORIZON_DEG: f64 = 3.0;
 /// that it is too many is common practice, no source).
 pub const TARGET_LOW_DEG: f64 = 5.0;
 
+/// What lasts less makes no doubt, seconds: where a rule ends a window at such
+/// a threshold itself, rounding alone would tell on which side its edge lies.
+const LEAST_SECONDS: f64 = 1.0;
+
 /// What makes figures doubtful.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
@@ -79,11 +83,14 @@ impl DoubtWatch {
         }
     }
 
-    /// The doubts about a stretch: what happens at any time in it, not at its
-    /// ends alone.
+    /// The doubts about a stretch: what happens at any time in it for a second
+    /// or more, not at its ends alone.
     pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Doubts {
         let stretch = Intervals::one(interval.start, interval.end);
-        let ever = |reading: &dyn Fn(f64) -> Reading| !stretch.where_holds(reading).is_empty();
+        let ever = |reading: &dyn Fn(f64) -> Reading| {
+            let times = stretch.where_holds(reading);
+            !times.at_least_minutes(LEAST_SECONDS / 60.0).is_empty()
+        };
         Doubts {
             moon_near_horizon: ever(&|t| self.moon.read(sky.moon(t).0.up)),
             target_low: ever(&|t| self.target.read(sky.target(t).up)),
