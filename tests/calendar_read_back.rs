@@ -3,7 +3,8 @@
 
 use chrono::{DateTime, NaiveDateTime, Utc};
 use ical::{IcalParser, parser::ical::component::IcalEvent};
-use std::{collections::HashSet, process::Command};
+use proptest::prelude::*;
+use std::{collections::HashSet, fs, process::Command};
 
 fn run(arguments: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
@@ -136,4 +137,76 @@ fn blends_and_rankings_are_in_it_too() {
             "blend",
         ],
     );
+}
+
+/// What an escaped text stands for (RFC 5545, section 3.3.11).
+fn unescaped(value: &str) -> String {
+    let mut characters = value.chars();
+    let mut text = String::new();
+    while let Some(character) = characters.next() {
+        text.push(match character {
+            '\\' => match characters.next().expect("no escape stays open") {
+                'n' | 'N' => '\n',
+                other => {
+                    assert!("\\;,".contains(other), "\\{other} is no escape");
+                    other
+                }
+            },
+            ';' | ',' => panic!("a bare {character} in {value}"),
+            plain => plain,
+        });
+    }
+    text
+}
+
+/// Words of signs that a calendar escapes, folds between, or must leave alone.
+fn words(most: usize) -> impl Strategy<Value = String> {
+    let sign = prop::sample::select(vec![
+        '\\', ';', ',', ':', '"', '=', '-', 'n', 'N', 'x', ' ', 'é', '老', '🌌',
+    ]);
+    prop::collection::vec(sign, 1..most).prop_map(|signs| {
+        // Words alone, as notes are kept; no sign that a name may not begin with.
+        let signs: String = signs.into_iter().collect();
+        let words: Vec<&str> = signs.split_whitespace().collect();
+        format!("a{}", words.join(" "))
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    #[test]
+    fn any_name_and_notes_are_in_the_event_as_they_were_given(
+        name in words(79), notes in words(400),
+    ) {
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("site.toml");
+        // A string of JSON without control characters is one of TOML too.
+        let quoted = |text: &str| serde_json::to_string(text).expect("a string");
+        let site = format!(
+            "name = {}\nlatitude_deg = -30.5\nlongitude_deg = 20.25\nelevation_m = 900\n\
+             time_zone = \"Africa/Johannesburg\"\nnotes = {}\n",
+            quoted(&name),
+            quoted(&notes)
+        );
+        fs::write(&file, site).expect("written");
+        let path = file.to_str().expect("UTF-8");
+        let text = run(&[
+            "scan", path, "--from", "2027-06-21", "--to", "2027-06-21", "--light", "any",
+            "--format", "ical",
+        ]);
+        prop_assert!(text.split("\r\n").all(|line| line.len() <= 75));
+        // The reader drops spaces in front of a fold, against RFC 5545, section
+        // 3.1, so it gets each line in one piece.
+        let unfolded = text.replace("\r\n ", "");
+        let calendars: Vec<_> = IcalParser::new(unfolded.as_bytes())
+            .collect::<Result<_, _>>()
+            .expect("a calendar");
+        let event = calendars[0].events.first().expect("a window");
+        prop_assert_eq!(unescaped(&value(event, "LOCATION")), name.clone());
+        let summary = unescaped(&value(event, "SUMMARY"));
+        prop_assert!(summary.starts_with(&format!("{name}: ")), "{summary}");
+        let description = unescaped(&value(event, "DESCRIPTION"));
+        let line = format!("Notes: {notes}");
+        prop_assert!(description.lines().any(|told| told == line), "{description}");
+    }
 }

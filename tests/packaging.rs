@@ -87,6 +87,33 @@ fn no_dependency_needs_a_newer_rust_than_promised() {
     assert!(readme.contains(&format!("Rust {promised} or newer")));
 }
 
+#[test]
+fn nothing_switches_on_the_clock_of_chrono() {
+    // The library never reads the clock. A feature that any dependency asks for
+    // is on for all.
+    let text = cargo(&["metadata", "--format-version", "1"]);
+    let metadata: Value = serde_json::from_str(&text).expect("JSON");
+    let nodes = metadata["resolve"]["nodes"].as_array().expect("a list");
+    let is_chrono = |node: &&Value| {
+        node["id"]
+            .as_str()
+            .is_some_and(|id| id.contains("#chrono@"))
+    };
+    let features: Vec<&Value> = nodes
+        .iter()
+        .filter(is_chrono)
+        .filter_map(|node| node["features"].as_array())
+        .flatten()
+        .collect();
+    assert!(features.iter().any(|name| *name == "std"), "{features:?}");
+    assert!(
+        !features
+            .iter()
+            .any(|name| *name == "clock" || *name == "now"),
+        "{features:?}"
+    );
+}
+
 /// Whether `expression` can be met with the list alone: of each `OR` one side,
 /// of each `AND` both. A slash is an old way to write `OR`.
 fn allowed(expression: &str) -> bool {

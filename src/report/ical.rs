@@ -3,6 +3,7 @@
 
 use super::{
     columns::doubt_phrases,
+    ical_lines::ContentLines,
     table::{light_words, stops},
 };
 use crate::{
@@ -11,10 +12,6 @@ use crate::{
     scan::{Interval, Window},
     scene::{LightKind, Site, zone_data_version},
 };
-use icalendar::{Calendar, Component, Event, EventLike, Property};
-
-/// The line that ends a calendar.
-const END: &str = "END:VCALENDAR";
 
 /// A window of a site as a calendar event.
 #[derive(Debug, Clone, Copy)]
@@ -36,44 +33,41 @@ pub fn begin() -> String {
         env!("CARGO_PKG_VERSION"),
         "//EN"
     );
-    let empty = Calendar {
-        properties: Property::from_array([
-            ("VERSION", "2.0"),
-            ("PRODID", product),
-            ("CALSCALE", "GREGORIAN"),
-        ]),
-        components: Vec::new(),
-    };
-    let text = empty.to_string();
-    text.split(END).next().unwrap_or_default().to_string()
+    let mut lines = ContentLines::default();
+    lines.value("BEGIN", "VCALENDAR");
+    lines.value("VERSION", "2.0");
+    lines.text("PRODID", product);
+    lines.value("CALSCALE", "GREGORIAN");
+    lines.into_text()
 }
 
 /// What stands after them.
 pub fn end() -> String {
-    format!("{END}\r\n")
+    let mut lines = ContentLines::default();
+    lines.value("END", "VCALENDAR");
+    lines.into_text()
 }
 
 impl CalendarEvent<'_> {
     /// The event, from `BEGIN:VEVENT` to its end.
     pub fn to_text(&self) -> String {
         let (site, interval) = (self.site, self.window.interval);
-        let mut event = Event::new();
-        event
-            .uid(&self.uid())
-            .timestamp(self.stamp.to_utc())
-            .starts(interval.first().to_utc())
-            .ends(interval.last().to_utc())
-            .summary(&clean(&self.summary()))
-            .description(&clean(&self.description()))
-            .location(&clean(&site.name))
-            .append_property((
-                "GEO",
-                format!("{:.6};{:.6}", site.latitude_deg, site.longitude_deg).as_str(),
-            ))
-            .append_property(("TRANSP", "TRANSPARENT"));
-        let text = event.try_into_string();
-        // Writing to a string does not fail.
-        folded(&text.unwrap_or_default())
+        let mut lines = ContentLines::default();
+        lines.value("BEGIN", "VEVENT");
+        lines.text("DESCRIPTION", &self.description());
+        lines.instant("DTEND", interval.last().to_utc());
+        lines.instant("DTSTAMP", self.stamp.to_utc());
+        lines.instant("DTSTART", interval.first().to_utc());
+        lines.value(
+            "GEO",
+            &format!("{:.6};{:.6}", site.latitude_deg, site.longitude_deg),
+        );
+        lines.text("LOCATION", &site.name);
+        lines.text("SUMMARY", &self.summary());
+        lines.value("TRANSP", "TRANSPARENT");
+        lines.text("UID", &self.uid());
+        lines.value("END", "VEVENT");
+        lines.into_text()
     }
 
     /// The same for the same window on every run: the site's name in plain
@@ -181,60 +175,14 @@ impl CalendarEvent<'_> {
     }
 }
 
-/// The text with its long lines folded anew (RFC 5545, section 3.1): the
-/// calendar library leaves the last part of a line a byte too long now and
-/// then.
-fn folded(text: &str) -> String {
-    /// Octets of a line without its end.
-    const LONGEST: usize = 75;
-    let mut folded = String::with_capacity(text.len() + 64);
-    for line in text.replace("\r\n ", "").split_inclusive("\r\n") {
-        let mut length = 0;
-        for character in line.chars() {
-            let is_end = matches!(character, '\r' | '\n');
-            if !is_end && length + character.len_utf8() > LONGEST {
-                folded.push_str("\r\n ");
-                length = 1;
-            }
-            folded.push(character);
-            length += character.len_utf8();
-        }
-    }
-    folded
-}
-
-/// Text without control characters but for line feeds, which the calendar
-/// writes in its own way.
-fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() && c != '\n' { ' ' } else { c })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn no_line_is_longer_than_75_octets_and_nothing_is_lost() {
-        for length in 60..320 {
-            let words: String = "aé老 ".chars().cycle().take(length).collect();
-            let text = format!("NOTE:{words}\r\nEND:X\r\n");
-            let folded = folded(&text);
-            assert!(folded.split("\r\n").all(|line| line.len() <= 75));
-            assert_eq!(folded.replace("\r\n ", ""), text.replace("\r\n ", ""));
-        }
-    }
 
     #[test]
     fn an_empty_calendar_is_whole() {
         let text = begin() + &end();
         assert!(text.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//rakelight//"));
         assert!(text.ends_with("CALSCALE:GREGORIAN\r\nEND:VCALENDAR\r\n"));
-    }
-
-    #[test]
-    fn control_characters_do_not_get_through() {
-        assert_eq!(clean("a\rb\u{7}c\nd"), "a b c\nd");
     }
 }

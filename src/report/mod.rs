@@ -10,6 +10,7 @@ pub mod grid;
 mod ground;
 pub mod handout;
 pub mod ical;
+mod ical_lines;
 pub mod json;
 pub mod map;
 pub mod markdown;
