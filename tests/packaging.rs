@@ -87,6 +87,26 @@ fn no_dependency_needs_a_newer_rust_than_promised() {
     assert!(readme.contains(&format!("Rust {promised} or newer")));
 }
 
+/// Crates that the RustSec advisory database marks as unmaintained.
+const UNMAINTAINED: [(&str, &str); 2] = [
+    ("rustybuzz", "RUSTSEC-2026-0206"),
+    ("ttf-parser", "RUSTSEC-2026-0192"),
+];
+
+#[test]
+fn no_crate_known_as_unmaintained_is_locked() {
+    for lock in [
+        include_str!("../Cargo.lock"),
+        include_str!("fuzz/Cargo.lock"),
+    ] {
+        assert!(lock.contains("\nname = \"rakelight\"\n"), "a lock file");
+        for (name, advisory) in UNMAINTAINED {
+            let line = format!("\nname = \"{name}\"\n");
+            assert!(!lock.contains(&line), "{name}: {advisory}");
+        }
+    }
+}
+
 #[test]
 fn nothing_switches_on_the_clock_of_chrono() {
     // The library never reads the clock. A feature that any dependency asks for
