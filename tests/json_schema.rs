@@ -4,7 +4,7 @@
 #[path = "common/shell.rs"]
 mod shell;
 
-use jsonschema::{Resource, Validator};
+use jsonschema::{Registry, RegistryBuilder, Validator};
 use rakelight::report::COLUMNS;
 use serde_json::{Map, Value, json};
 use shell::{Folder, Run};
@@ -32,12 +32,14 @@ fn text(name: &str) -> Value {
 fn schema(name: &str) -> Validator {
     let document = text(&format!("{name}.json"));
     jsonschema::meta::validate(&document).expect("a schema by the metaschema");
-    let at_hand = ["window.json", "shared.json"].map(|file| {
-        let resource = Resource::from_contents(text(file)).expect("a schema");
-        (format!("json-schema:///{file}"), resource)
-    });
+    let at_hand =
+        ["window.json", "shared.json"].map(|file| (format!("json-schema:///{file}"), text(file)));
+    let registry = Registry::new()
+        .extend(at_hand)
+        .and_then(RegistryBuilder::prepare)
+        .expect("schemas at hand");
     jsonschema::draft202012::options()
-        .with_resources(at_hand.into_iter())
+        .with_registry(&registry)
         .build(&document)
         .expect("a schema whose references resolve")
 }
@@ -60,7 +62,7 @@ fn document(args: &[&str]) -> Value {
 fn faults(schema: &Validator, value: &Value) -> Vec<String> {
     schema
         .iter_errors(value)
-        .map(|error| format!("{}: {error}", error.instance_path))
+        .map(|error| format!("{}: {error}", error.instance_path()))
         .collect()
 }
 

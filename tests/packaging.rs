@@ -70,7 +70,7 @@ fn version(text: &str) -> Vec<u32> {
 }
 
 #[test]
-fn no_dependency_needs_a_newer_rust_than_promised() {
+fn the_promised_rust_is_what_the_newest_dependency_needs() {
     let packages = packages();
     let promised = ours(&packages)["rust_version"].as_str().expect("a version");
     let (newest, name) = packages
@@ -79,12 +79,16 @@ fn no_dependency_needs_a_newer_rust_than_promised() {
         .filter(|(_, name)| *name != "rakelight")
         .max_by_key(|(rust, _)| version(rust))
         .expect("some dependency declares one");
-    assert!(
-        version(newest) <= version(promised),
+    // No less, or it does not build; no more, or it shuts users out.
+    assert_eq!(
+        version(newest),
+        version(promised),
         "{name} needs Rust {newest}, Cargo.toml promises {promised}"
     );
     let readme = include_str!("../README.md");
     assert!(readme.contains(&format!("Rust {promised} or newer")));
+    let developers = include_str!("../DEVELOPERS.md");
+    assert!(developers.contains(&format!("cargo +{promised} test")));
 }
 
 /// Crates that the RustSec advisory database marks as unmaintained.
@@ -132,6 +136,49 @@ fn nothing_switches_on_the_clock_of_chrono() {
             .any(|name| *name == "clock" || *name == "now"),
         "{features:?}"
     );
+}
+
+/// Every Rust file of a folder, its folders included, as one text.
+fn code(folder: &Path) -> String {
+    let entries = fs::read_dir(folder).expect("a folder");
+    let mut text = String::new();
+    for path in entries.map(|entry| entry.expect("an entry").path()) {
+        if path.is_dir() && !path.ends_with("target") {
+            text += &code(&path);
+        } else if path.extension().is_some_and(|end| end == "rs") {
+            text += &fs::read_to_string(&path).expect("UTF-8");
+        }
+    }
+    text
+}
+
+#[test]
+fn the_code_uses_each_direct_dependency() {
+    /// Declared for the records, which are to derive its traits.
+    const NOT_YET: [&str; 1] = ["serde"];
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let program = code(&root.join("src"));
+    let all = ["tests", "examples"].map(|folder| code(&root.join(folder)));
+    let all = program.clone() + &all.concat();
+    let packages = packages();
+    let declared = ours(&packages)["dependencies"].as_array().expect("a list");
+    assert!(declared.len() > 20, "{} dependencies", declared.len());
+    let unused: Vec<&str> = declared
+        .iter()
+        .filter_map(|dependency| {
+            let name = dependency["name"].as_str()?;
+            let for_tests = dependency["kind"] == "dev";
+            let path = format!("{}::", name.replace('-', "_"));
+            let text = if for_tests { &all } else { &program };
+            let used = text.match_indices(&path).any(|(at, _)| {
+                // Neither the end of a longer name nor a module of ours.
+                let before = text[..at].chars().next_back();
+                !before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':')
+            });
+            (!used && !NOT_YET.contains(&name)).then_some(name)
+        })
+        .collect();
+    assert!(unused.is_empty(), "declared and not used: {unused:?}");
 }
 
 /// Whether `expression` can be met with the list alone: of each `OR` one side,
