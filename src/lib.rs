@@ -16,9 +16,12 @@
 
 pub mod chart;
 pub mod ephemeris;
+mod figure;
 pub mod light;
 pub mod plan;
 pub mod report;
 pub mod scan;
 pub mod scene;
 pub mod terrain;
+
+pub use figure::Figure;

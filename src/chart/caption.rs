@@ -5,6 +5,7 @@ use super::{
     text_width::{shortened, wrapped},
 };
 use crate::{
+    Figure,
     ephemeris::{Direction, Moment},
     scene::Site,
 };
@@ -49,10 +50,9 @@ pub fn clock(site: &Site, moment: Moment) -> String {
     crate::report::table::clock(site, moment)
 }
 
-/// Degrees in whole numbers, never `-0`.
+/// Degrees in whole numbers.
 pub fn whole(degrees: f64) -> String {
-    let rounded = degrees.round();
-    format!("{}°", if rounded == 0.0 { 0.0 } else { rounded })
+    format!("{}°", Figure(degrees.round()))
 }
 
 /// Lux with two significant digits.

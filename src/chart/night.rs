@@ -11,6 +11,7 @@ use super::{
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
+    Figure,
     ephemeris::{EventKind, Moment},
     scan::{Instant, NightCourse, Rules},
     scene::{Facing, Horizon, Site},
@@ -286,7 +287,10 @@ impl NightChart<'_> {
                 element(
                     "stop",
                     [
-                        ("offset", format!("{:.5}", (x - LEFT) / (RIGHT - LEFT))),
+                        (
+                            "offset",
+                            format!("{:.5}", Figure((x - LEFT) / (RIGHT - LEFT))),
+                        ),
                         ("stop-color", sheet.palette.sky(mag)),
                         ("data-sky-mag-arcsec2", format!("{mag:.2}")),
                     ],

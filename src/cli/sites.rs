@@ -11,6 +11,7 @@ use super::{
 };
 use anyhow::anyhow;
 use rakelight::{
+    Figure,
     report::grid::{Grid, Side},
     scene::{Fault, Faults, Site, SiteFolders, ValueError, printable, read_sites, site_template},
     terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
@@ -38,9 +39,9 @@ pub fn check(files: &[PathBuf]) -> Result<Outcome, Failure> {
                     out,
                     "{}: good ({:.4} {:.4}, {:.0} m, {})",
                     site.name,
-                    site.latitude_deg,
-                    site.longitude_deg,
-                    site.elevation_m,
+                    Figure(site.latitude_deg),
+                    Figure(site.longitude_deg),
+                    Figure(site.elevation_m),
                     site.zone.name()
                 )?;
                 inputs::say_assumed_zone(&site);
@@ -95,9 +96,9 @@ pub fn list(folders: &[PathBuf]) -> Result<Outcome, Failure> {
                             found += 1;
                             grid.row([
                                 site.name.clone(),
-                                format!("{:.4}", site.latitude_deg),
-                                format!("{:.4}", site.longitude_deg),
-                                format!("{:.0}", site.elevation_m),
+                                format!("{:.4}", Figure(site.latitude_deg)),
+                                format!("{:.4}", Figure(site.longitude_deg)),
+                                format!("{:.0}", Figure(site.elevation_m)),
                                 name.clone(),
                             ]);
                         }
@@ -186,7 +187,7 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
         say(&format!(
             "eye at {:.1} m; {} directions, {unknown} without any ground known, {partial} with \
              ground missing on the way (there the true skyline may be higher)",
-            profile.eye_m,
+            Figure(profile.eye_m),
             profile.points.len()
         ));
     }

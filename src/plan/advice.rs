@@ -8,6 +8,7 @@ use super::{
     night_plan::NightPlan,
 };
 use crate::{
+    Figure,
     ephemeris::{EventKind, Moment},
     light::Reach,
     scan::{Interval, Outlook, Window},
@@ -64,7 +65,7 @@ impl Teller<'_, '_> {
         let darkest = format!(
             "darkest at {}, the Sun at {:.1}°",
             self.clock(darkness.darkest),
-            darkness.lowest_sun_deg
+            Figure(darkness.lowest_sun_deg)
         );
         Some(match darkness.depth {
             Depth::Night if darkness.sunless => {
@@ -86,7 +87,7 @@ impl Teller<'_, '_> {
             Depth::SunUp => format!(
                 "The Sun does not set; it is lowest at {}, {:.1}° up.",
                 self.clock(darkness.darkest),
-                darkness.lowest_sun_deg
+                Figure(darkness.lowest_sun_deg)
             ),
         })
     }
@@ -177,7 +178,7 @@ impl Teller<'_, '_> {
             format!(
                 "{} (half way the Moon is {:.0}° up, its light {})",
                 self.hours(spell),
-                look.instant.sky.moon.apparent_altitude_deg,
+                Figure(look.instant.sky.moon.apparent_altitude_deg),
                 side_text(&look)
             )
         };

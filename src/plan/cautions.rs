@@ -1,6 +1,6 @@
 //! What can go wrong in the field, chosen by what the site says.
 
-use crate::scene::Site;
+use crate::{Figure, scene::Site};
 use chrono::{Datelike, NaiveDate};
 
 /// A short word of care.
@@ -229,7 +229,7 @@ fn cold(site: &Site, night: NaiveDate) -> Option<Caution> {
         text: "Frost is likely: clothes for standing still, a dew band, spare batteries kept warm.",
         because: format!(
             "{:.0} m at {:.0} degrees {} in {}",
-            site.elevation_m,
+            Figure(site.elevation_m),
             site.latitude_deg.abs(),
             if site.latitude_deg < 0.0 {
                 "south"

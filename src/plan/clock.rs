@@ -12,9 +12,14 @@ pub fn to_the_minute(moment: Moment) -> Moment {
 }
 
 /// Local wall-clock time, rounded to the minute; with its offset from UTC where
-/// `with_offset`, as in a night in which the clocks change.
+/// `with_offset`, as in a night in which the clocks change, and wherever the
+/// clocks show that time twice.
 pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
     let rounded = to_the_minute(moment);
+    wall_clock(zone, rounded, with_offset || zone.shows_twice(rounded))
+}
+
+fn wall_clock(zone: Zone, rounded: Moment, with_offset: bool) -> String {
     let clock = zone.local(rounded).format("%H:%M");
     if with_offset {
         let offset = offset_text(zone.offset_seconds_at(rounded));
@@ -25,13 +30,18 @@ pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
 }
 
 /// A stretch of time on the wall clock, `22:10-23:40`; with its offset where
-/// asked for, and with both where the clocks change within it.
+/// asked for or where the clocks show one of its ends twice, and then with both
+/// where they change within it.
 pub fn hours_text(zone: Zone, interval: Interval, with_offset: bool) -> String {
-    let (first, last) = (interval.first(), interval.last());
+    let (first, last) = (
+        to_the_minute(interval.first()),
+        to_the_minute(interval.last()),
+    );
     let offset = |moment| zone.offset_seconds_at(moment);
+    let with_offset = with_offset || zone.shows_twice(first) || zone.shows_twice(last);
     let both = with_offset && offset(first) != offset(last);
-    let from = clock_text(zone, first, both);
-    let to = clock_text(zone, last, with_offset);
+    let from = wall_clock(zone, first, both);
+    let to = wall_clock(zone, last, with_offset);
     format!("{from}{}{to}", if both { " to " } else { "-" })
 }
 
@@ -50,5 +60,36 @@ mod tests {
         assert_eq!(clock("2027-04-03T17:00:00Z", true), "02:30 +09:30");
         // 29.6 seconds before the change, rounded, is the change itself.
         assert_eq!(clock("2027-04-03T16:29:31Z", true), "02:00 +09:30");
+        // Nobody asks for the offset, but the clocks show the time twice.
+        assert_eq!(clock("2027-04-03T16:00:00Z", false), "02:30 +10:30");
+        assert_eq!(clock("2027-04-03T17:29:30Z", false), "03:00");
+    }
+
+    #[test]
+    fn a_stretch_that_begins_or_ends_in_a_repeated_hour_tells_its_offsets() {
+        // British Summer Time ends on 2027-10-31 at 01:00 UTC (The Summer Time
+        // Order 2002): the hour from 01:00 comes twice.
+        let zone = Zone::named("Europe/London").expect("a zone");
+        let at = |text: &str| Zone::UTC.parse_time(text).expect("a time").seconds();
+        let hours = |from: &str, to: &str| {
+            let interval = Interval {
+                start: at(from),
+                end: at(to),
+            };
+            hours_text(zone, interval, false)
+        };
+        for (from, to, text) in [
+            ("T00:00:00Z", "T02:00:00Z", "01:00 +01:00 to 02:00 +00:00"),
+            ("T00:20:00Z", "T00:40:00Z", "01:20-01:40 +01:00"),
+            ("T01:20:00Z", "T01:40:00Z", "01:20-01:40 +00:00"),
+            ("T00:40:00Z", "T01:20:00Z", "01:40 +01:00 to 01:20 +00:00"),
+            ("T02:10:00Z", "T03:00:00Z", "02:10-03:00"),
+        ] {
+            let day = |time: &str| format!("2027-10-31{time}");
+            assert_eq!(hours(&day(from), &day(to)), text);
+        }
+        // Before the hour and after it nothing is told twice.
+        let whole = hours("2027-10-30T22:00:00Z", "2027-10-31T03:00:00Z");
+        assert_eq!(whole, "23:00-03:00");
     }
 }

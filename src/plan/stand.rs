@@ -5,6 +5,7 @@ use super::{
     window_map::{camera_point, subject_point},
 };
 use crate::{
+    Figure,
     ephemeris::{Moment, Observer, Place, Sky},
     scan::Interval,
     scene::{Site, SubjectPlace},
@@ -107,7 +108,8 @@ pub enum NoStand {
     },
     /// The subject's top is no higher than the lens.
     #[error(
-        "the subject's top stands {below_m:.1} m below a lens at {eye_m:.1} m: there is no looking up at it from level ground"
+        "the subject's top stands {below_m:.1} m below a lens at {:.1} m: there is no looking up at it from level ground",
+        Figure(*.eye_m)
     )]
     TopBelowLens {
         /// How far below, metres.
@@ -116,14 +118,17 @@ pub enum NoStand {
         eye_m: f64,
     },
     /// The target is below the horizon.
-    #[error("the target is below the horizon ({altitude_deg:.1} degrees)")]
+    #[error("the target is below the horizon ({:.1} degrees)", Figure(*.altitude_deg))]
     TargetDown {
         /// Its apparent altitude, degrees.
         altitude_deg: f64,
     },
     /// The target is too low for the clearance.
     #[error(
-        "the target stands {altitude_deg:.1} degrees up, so with {clearance_deg:.1} degrees of clearance the subject's top would have to appear {top_deg:.1} degrees up, which it does from nowhere within 30 km: ask for less clearance or a time when the target is higher"
+        "the target stands {:.1} degrees up, so with {:.1} degrees of clearance the subject's top would have to appear {:.1} degrees up, which it does from nowhere within 30 km: ask for less clearance or a time when the target is higher",
+        Figure(*.altitude_deg),
+        Figure(*.clearance_deg),
+        Figure(*.top_deg)
     )]
     TooLow {
         /// Its apparent altitude, degrees.

@@ -8,6 +8,7 @@ use super::{
     wrap::write_wrapped,
 };
 use crate::{
+    Figure,
     ephemeris::Direction,
     scan::{Admission, Advice, Hindrance, Rules},
     scene::Site,
@@ -142,10 +143,11 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
                 "target"
             };
             let limit = format!(
-                "The {target} never stands higher than {greatest_altitude_deg:.1}° at {} \
+                "The {target} never stands higher than {:.1}° at {} \
                  (90° - |{:.1}° {}|, plus refraction)",
+                Figure(*greatest_altitude_deg),
                 latitude(site.latitude_deg),
-                site.latitude_deg,
+                Figure(site.latitude_deg),
                 less(*declination_deg),
             );
             let (north, south) = *latitudes_deg;
@@ -154,7 +156,10 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
                 (_, true) => format!("north of {}", latitude(south)),
                 _ => format!("between {} and {}", latitude(south), latitude(north)),
             };
-            let go = format!("it reaches {wanted_deg:.1}° only {where_it_does}");
+            let go = format!(
+                "it reaches {:.1}° only {where_it_does}",
+                Figure(*wanted_deg)
+            );
             if *greatest_altitude_deg < 0.0 {
                 format!("{limit}: no loosening helps here, and {go}.")
             } else {
@@ -166,9 +171,11 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
             wanted_deg,
             night,
         } => format!(
-            "The Sun never sinks to {wanted_deg:.1}° in this range: at its lowest, {}, it stands \
-             at {lowest_altitude_deg:.1}°. Other months are darker.",
-            night_words(*night)
+            "The Sun never sinks to {:.1}° in this range: at its lowest, {}, it stands \
+             at {:.1}°. Other months are darker.",
+            Figure(*wanted_deg),
+            night_words(*night),
+            Figure(*lowest_altitude_deg)
         ),
         Hindrance::NeverHolds {
             rule,

@@ -5,9 +5,10 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
     rule_words::night_words,
-    table::{NAMED_BY_EVENING, clock, ends_past_midnight, light_words, stops},
+    table::{NAMED_BY_EVENING, clock, clocks, ends_past_midnight, light_words, stops},
 };
 use crate::{
+    Figure,
     scan::{Factors, Loosening, Window},
     scene::{Site, Weights},
 };
@@ -54,10 +55,7 @@ const ROWS: &[Row] = &[
     },
     Row {
         name: "window",
-        text: |s, w| {
-            let (first, last) = (w.interval.first(), w.interval.last());
-            format!("{}-{}", clock(s, first), clock(s, last))
-        },
+        text: |s, w| clocks(s, w.interval),
         good: None,
     },
     Row {
@@ -77,7 +75,7 @@ const ROWS: &[Row] = &[
     },
     Row {
         name: "Moon up",
-        text: |_, w| format!("{:.1}°", lit(w).sky.moon.apparent_altitude_deg),
+        text: |_, w| format!("{:.1}°", Figure(lit(w).sky.moon.apparent_altitude_deg)),
         good: None,
     },
     Row {
@@ -92,12 +90,12 @@ const ROWS: &[Row] = &[
     },
     Row {
         name: "core up",
-        text: |_, w| format!("{:.1}°", w.best.sky.target.apparent_altitude_deg),
+        text: |_, w| format!("{:.1}°", Figure(w.best.sky.target.apparent_altitude_deg)),
         good: None,
     },
     Row {
         name: "core off centre",
-        text: |_, w| format!("{:+.0}°", w.best.core_offset_deg()),
+        text: |_, w| format!("{:+.0}°", Figure(w.best.core_offset_deg())),
         good: Some(|w| -w.best.core_offset_deg().abs()),
     },
     Row {
@@ -111,7 +109,7 @@ const ROWS: &[Row] = &[
             let arch = w.best.sky.arch;
             arch.map_or_else(
                 || "-".to_string(),
-                |a| format!("{:.0}°", a.top_altitude_deg),
+                |a| format!("{:.0}°", Figure(a.top_altitude_deg)),
             )
         },
         good: None,

@@ -5,7 +5,10 @@ use super::{
     json::rounded,
     table::{plural, stops},
 };
-use crate::light::{Orientation, Panorama, Reach, Sheet, TrailLimit};
+use crate::{
+    Figure,
+    light::{Orientation, Panorama, Reach, Sheet, TrailLimit},
+};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
@@ -34,7 +37,10 @@ fn panorama_words(panorama: &Panorama) -> String {
     }
     format!(
         "{} rows of {frames}, {:.0}° apart, rows {:.0}° apart from {:+.0}°",
-        panorama.rows, panorama.yaw_step_deg, panorama.pitch_step_deg, panorama.lowest_pitch_deg
+        panorama.rows,
+        panorama.yaw_step_deg,
+        panorama.pitch_step_deg,
+        Figure(panorama.lowest_pitch_deg)
     )
 }
 
@@ -82,7 +88,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
         "sky",
         format!(
             "EV100 {:.1}, falls {} stops from mid-tone{reach}",
-            exposure.sky_ev100,
+            Figure(exposure.sky_ev100),
             stops(exposure.sky_placement_stops)
         ),
     );
@@ -90,7 +96,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
         "land",
         format!(
             "EV100 {:.1}, falls {} stops from mid-tone",
-            exposure.foreground_ev100,
+            Figure(exposure.foreground_ev100),
             stops(exposure.foreground_placement_stops)
         ),
     );
@@ -115,7 +121,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
             "{:.1} px in {} at declination {:.1}°",
             sheet.trail_px,
             shutter_text(exposure.shutter_s),
-            sheet.question.declination_deg
+            Figure(sheet.question.declination_deg)
         ),
     );
     row(
@@ -132,7 +138,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
             "{:.0}° wide, {:.0}° high from {:+.0}°, {:.0}% overlap",
             span.width_deg,
             span.height_deg,
-            span.bottom_deg,
+            Figure(span.bottom_deg),
             100.0 * sheet.question.overlap
         ),
     );

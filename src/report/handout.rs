@@ -5,7 +5,10 @@ use super::{
     grid::{STRONG, Side},
     night::{columns, heading_lines, place_texts, sun_words, weight},
 };
-use crate::plan::{NightPlan, clock_text};
+use crate::{
+    Figure,
+    plan::{NightPlan, clock_text},
+};
 use std::{
     fmt::Write as _,
     io::{self, Write},
@@ -71,7 +74,9 @@ fn heading(out: &mut impl Write, plan: &NightPlan<'_>, name: &str) -> io::Result
     writeln!(
         out,
         "<p>{:.4} {:.4}, {:.0} m</p>",
-        site.latitude_deg, site.longitude_deg, site.elevation_m
+        Figure(site.latitude_deg),
+        Figure(site.longitude_deg),
+        Figure(site.elevation_m)
     )?;
     for line in heading_lines(plan) {
         writeln!(out, "<p>{}</p>", escaped(&line))?;

@@ -7,6 +7,7 @@ use super::{
     table::{light_words, stops},
 };
 use crate::{
+    Figure,
     ephemeris::Moment,
     plan::{Lens, Look, cautions, clock_text, shutter_text, to_the_minute},
     scan::{Interval, Window},
@@ -60,7 +61,11 @@ impl CalendarEvent<'_> {
         lines.instant("DTSTART", interval.first().to_utc());
         lines.value(
             "GEO",
-            &format!("{:.6};{:.6}", site.latitude_deg, site.longitude_deg),
+            &format!(
+                "{:.6};{:.6}",
+                Figure(site.latitude_deg),
+                Figure(site.longitude_deg)
+            ),
         );
         lines.text("LOCATION", &site.name);
         lines.text("SUMMARY", &self.summary());
@@ -88,8 +93,8 @@ impl CalendarEvent<'_> {
             .collect();
         format!(
             "{name}_{:.4}_{:.4}_{}_{}_{}@rakelight",
-            site.latitude_deg,
-            site.longitude_deg,
+            Figure(site.latitude_deg),
+            Figure(site.longitude_deg),
             self.window.night,
             self.light,
             self.window
@@ -131,12 +136,14 @@ impl CalendarEvent<'_> {
             format!("Best: {}", local(best.moment())),
             format!(
                 "Core {:.0}° up at {:.0}°, camera toward {:.0}°",
-                best.sky.target.apparent_altitude_deg, best.sky.target.azimuth_deg, best.facing_deg
+                Figure(best.sky.target.apparent_altitude_deg),
+                best.sky.target.azimuth_deg,
+                best.facing_deg
             ),
             format!(
                 "Moon {:.0}% lit, {:.0}° up; land {} stops against the sky",
                 100.0 * best.sky.phase.illuminated_fraction,
-                best.sky.moon.apparent_altitude_deg,
+                Figure(best.sky.moon.apparent_altitude_deg),
                 stops(best.light.balance_stops)
             ),
         ];

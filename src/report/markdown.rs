@@ -4,9 +4,10 @@ use super::{
     columns::doubt_phrases,
     grid::Side,
     night::{columns, heading_lines, place_texts, sun_words},
-    table::{clock, light_words, plural, shown_words, stops},
+    table::{clock, clocks, light_words, plural, shown_words, stops},
 };
 use crate::{
+    Figure,
     plan::{NightPlan, clock_text},
     scan::Window,
     scene::{Site, offset_text},
@@ -56,25 +57,21 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
     ("night", Side::Left, |_, w| {
         w.night.format("%a %Y-%m-%d").to_string()
     }),
-    ("window", Side::Left, |s, w| {
-        let (first, last) = (w.interval.first(), w.interval.last());
-        format!("{}-{}", clock(s, first), clock(s, last))
-    }),
+    ("window", Side::Left, |s, w| clocks(s, w.interval)),
     ("best", Side::Left, |s, w| clock(s, w.best.moment())),
     ("UTC", Side::Left, |s, w| {
         offset_text(s.zone.offset_seconds_at(w.best.moment()))
     }),
     ("moonlit land", Side::Left, |s, w| {
-        w.land.as_ref().map_or_else(String::new, |land| {
-            let (first, last) = (land.interval.first(), land.interval.last());
-            format!("{}-{}", clock(s, first), clock(s, last))
-        })
+        w.land
+            .as_ref()
+            .map_or_else(String::new, |land| clocks(s, land.interval))
     }),
     ("Moon lit", Side::Right, |_, w| {
         format!("{:.0}%", 100.0 * lit(w).sky.phase.illuminated_fraction)
     }),
     ("Moon up", Side::Right, |_, w| {
-        format!("{:.0}°", lit(w).sky.moon.apparent_altitude_deg)
+        format!("{:.0}°", Figure(lit(w).sky.moon.apparent_altitude_deg))
     }),
     ("light from", Side::Right, |_, w| {
         let instant = lit(w);
@@ -85,7 +82,7 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
         }
     }),
     ("core up", Side::Right, |_, w| {
-        format!("{:.0}°", w.best.sky.target.apparent_altitude_deg)
+        format!("{:.0}°", Figure(w.best.sky.target.apparent_altitude_deg))
     }),
     ("core azimuth", Side::Right, |_, w| {
         format!("{:.0}°", w.best.sky.target.azimuth_deg)
@@ -116,9 +113,9 @@ pub fn write_site(
     writeln!(
         out,
         "{:.4} {:.4}, {:.0} m, {}. {} in {}{}.",
-        site.latitude_deg,
-        site.longitude_deg,
-        site.elevation_m,
+        Figure(site.latitude_deg),
+        Figure(site.longitude_deg),
+        Figure(site.elevation_m),
         escaped(site.zone.name()),
         plural(found as i64, "window", "windows"),
         plural(evenings, "evening", "evenings"),

@@ -5,7 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
     rule_words::{amount, loosening_object, night_words},
-    table::{NAMED_BY_EVENING, clock, ends_past_midnight},
+    table::{NAMED_BY_EVENING, clocks, ends_past_midnight},
 };
 use crate::{scan::NearMiss, scene::Site};
 use serde_json::{Value, json};
@@ -34,12 +34,11 @@ pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io
     grid.heading(["night", "window", "score", "off by", "found with"]);
     for miss in misses {
         let window = &miss.window;
-        let (first, last) = (window.interval.first(), window.interval.last());
         for (index, loosening) in miss.loosenings.iter().enumerate() {
             let lead = if index == 0 {
                 [
                     night_words(window.night),
-                    format!("{}-{}", clock(site, first), clock(site, last)),
+                    clocks(site, window.interval),
                     format!("{:.0}", window.score),
                 ]
             } else {

@@ -6,6 +6,7 @@ use super::{
     wrap::write_wrapped,
 };
 use crate::{
+    Figure,
     ephemeris::{EventKind, Moment},
     plan::{Entry, Happening, Look, NightPlan, clock_text, shutter_text},
     scene::offset_text,
@@ -159,7 +160,10 @@ impl Card<'_> {
         writeln!(
             out,
             "{STRONG}{}{STRONG:#}{FAINT}  {:.4} {:.4}, {:.0} m{FAINT:#}",
-            site.name, site.latitude_deg, site.longitude_deg, site.elevation_m,
+            site.name,
+            Figure(site.latitude_deg),
+            Figure(site.longitude_deg),
+            Figure(site.elevation_m),
         )?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;
@@ -285,8 +289,7 @@ pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &Entry) -> [String; 3] {
 }
 
 fn degrees(value: f64) -> String {
-    // Through zero, so that nothing is -0.
-    format!("{:.0}°", value.round() + 0.0)
+    format!("{:.0}°", Figure(value.round()))
 }
 
 /// A bearing in whole degrees, 0 to 359.
@@ -379,7 +382,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
     if wide {
         list.extend([
             column(2, "core", "offset", Right, |_, look| {
-                format!("{:+.0}°", look.instant.core_offset_deg().round() + 0.0)
+                format!("{:+.0}°", Figure(look.instant.core_offset_deg().round()))
             }),
             column(1, "", "kept", Right, |_, look| {
                 format!("{:.0}%", 100.0 * look.instant.light.contrast_kept)

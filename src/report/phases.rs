@@ -8,6 +8,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Apsis, ApsisKind, Eclipse, Moment, Quarter},
+    plan::to_the_minute,
     scene::{Zone, offset_text},
 };
 use serde_json::{Value, json};
@@ -46,7 +47,7 @@ fn utc(moment: Moment) -> Value {
 
 /// Local date and time, rounded to the minute, and the offset.
 fn local(zone: Zone, moment: Moment) -> String {
-    let rounded = Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0);
+    let rounded = to_the_minute(moment);
     format!(
         "{} {}",
         zone.local(rounded).format("%a %Y-%m-%d %H:%M"),

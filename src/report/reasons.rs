@@ -5,9 +5,10 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::rounded,
     rule_words::{amount, rule_option, unit_name},
-    table::clock,
+    table::{clock, clocks},
 };
 use crate::{
+    Figure,
     ephemeris::Moment,
     scan::{Interval, Intervals, NightReasons, Outlook, RuleName, RuleThrough, Unit, WindowEnds},
     scene::Site,
@@ -23,17 +24,22 @@ fn value_text(rule: RuleName, value: f64) -> String {
             let minutes = (value.round() as i64).rem_euclid(1440);
             format!("{:02}:{:02}", minutes / 60, minutes % 60)
         }
-        (_, Unit::Word) => format!("{:.0}°", value),
+        (_, Unit::Word) => format!("{:.0}°", Figure(value)),
         _ => amount(rule, Some(value)),
     }
 }
 
-/// A margin with its sign.
+/// A margin with its sign; one that lacks less than is shown has none.
 fn margin_text(rule: RuleName, margin: f64) -> String {
-    let sign = if margin < 0.0 { "-" } else { "+" };
     let size = match rule.unit() {
         Unit::Word => format!("{:.1}°", margin.abs()),
         _ => amount(rule, Some(margin.abs())),
+    };
+    let is_zero = !size.contains(|c: char| matches!(c, '1'..='9'));
+    let sign = match margin < 0.0 {
+        true if is_zero => "",
+        true => "-",
+        false => "+",
     };
     format!("{sign}{size}")
 }
@@ -59,7 +65,7 @@ fn held_text(site: &Site, reasons: &NightReasons, through: &RuleThrough) -> Stri
     let texts: Vec<String> = held
         .as_slice()
         .iter()
-        .map(|i| format!("{}-{}", clock(site, i.first()), clock(site, i.last())))
+        .map(|interval| clocks(site, *interval))
         .collect();
     texts.join(" ")
 }
@@ -69,16 +75,14 @@ fn end_words(end: Option<RuleName>, none: &str) -> String {
 }
 
 fn window_line(site: &Site, window: &WindowEnds, min_minutes: f64) -> String {
-    let (first, last) = (window.interval.first(), window.interval.last());
     let short = if window.long_enough {
         String::new()
     } else {
         format!(", too short for --min-minutes {min_minutes}")
     };
     format!(
-        "{}-{} ({:.0} min{short}): begun by {}, ended by {}",
-        clock(site, first),
-        clock(site, last),
+        "{} ({:.0} min{short}): begun by {}, ended by {}",
+        clocks(site, window.interval),
         window.interval.minutes(),
         end_words(window.begun_by, "the night's noon"),
         end_words(window.ended_by, "the next noon"),
@@ -201,4 +205,18 @@ pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -
         })
         .collect();
     json!({"min_minutes": reasons.min_minutes, "rules": rules, "stretches": windows})
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_margin_of_nothing_has_no_minus() {
+        let text = |margin| margin_text(RuleName::MoonAltitude, margin);
+        assert_eq!(text(-0.04), "0.0°");
+        assert_eq!(text(-0.06), "-0.1°");
+        assert_eq!(text(0.04), "+0.0°");
+        assert_eq!(margin_text(RuleName::MinMinutes, -0.3), "0 min");
+    }
 }

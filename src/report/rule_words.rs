@@ -2,6 +2,7 @@
 
 use super::table::plural;
 use crate::{
+    Figure,
     ephemeris::Direction,
     scan::{Loosening, RuleName, Rules, Unit},
 };
@@ -52,14 +53,11 @@ pub fn amount(rule: RuleName, value: Option<f64>) -> String {
     let Some(value) = value else {
         return "-".to_string();
     };
-    // No negative zero.
-    let value = if value.abs() < 0.0005 { 0.0 } else { value };
     match rule.unit() {
-        Unit::Degrees if value.abs() < 0.05 => "0.0°".to_string(),
-        Unit::Degrees => format!("{value:.1}°"),
-        Unit::Fraction => format!("{value:.3}"),
+        Unit::Degrees => format!("{:.1}°", Figure(value)),
+        Unit::Fraction => format!("{:.3}", Figure(value)),
         Unit::Minutes if value >= 120.0 => format!("{:.1} h", value / 60.0),
-        Unit::Minutes => format!("{value:.0} min"),
+        Unit::Minutes => format!("{:.0} min", Figure(value)),
         Unit::Word => "-".to_string(),
     }
 }

@@ -9,6 +9,7 @@ use super::{
     table::{light_words, stops},
 };
 use crate::{
+    Figure,
     ephemeris::Place,
     scan::{Doubts, Instant, Shot},
     scene::{Site, offset_text},
@@ -160,15 +161,15 @@ impl SkyReport<'_> {
         ] {
             grid.row([
                 name.to_string(),
-                format!("{:.2}°", place.altitude_deg),
-                format!("{:.2}°", place.apparent_altitude_deg),
+                format!("{:.2}°", Figure(place.altitude_deg)),
+                format!("{:.2}°", Figure(place.apparent_altitude_deg)),
                 format!("{:.2}°", place.azimuth_deg),
             ]);
         }
         if let Some(arch) = sky.arch {
             grid.row([
                 "arch, top".to_string(),
-                format!("{:.2}°", arch.top_altitude_deg),
+                format!("{:.2}°", Figure(arch.top_altitude_deg)),
                 String::new(),
                 format!("{:.2}°", arch.top_azimuth_deg),
             ]);

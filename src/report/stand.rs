@@ -8,6 +8,7 @@ use super::{
     wrap::write_wrapped,
 };
 use crate::{
+    Figure,
     plan::{Lens, Stand, StandAims},
     scene::{Site, Subject, offset_text},
     terrain::{MagneticError, MagneticField},
@@ -118,8 +119,8 @@ impl StandReport<'_> {
         writeln!(
             out,
             "{STRONG}Stand at {:.6} {:.6}{STRONG:#}",
-            stand.point.latitude_deg(),
-            stand.point.longitude_deg(),
+            Figure(stand.point.latitude_deg()),
+            Figure(stand.point.longitude_deg()),
         )?;
         let mut lines = Vec::new();
         lines.push(match stand.from_camera {
@@ -135,14 +136,14 @@ impl StandReport<'_> {
             words(Subject::at_sentence_start, "The subject"),
             metres(stand.subject_distance_m),
             self.bearing(stand.subject_bearing_deg),
-            stand.top_altitude_deg
+            Figure(stand.top_altitude_deg)
         ));
         let word = self.target_word;
         lines.push(format!(
             "The {word} stands {:.2}° up at {:.2}° true: {:.2}° over the top{}.",
-            stand.target.apparent_altitude_deg,
+            Figure(stand.target.apparent_altitude_deg),
             stand.target.azimuth_deg,
-            aims.clearance_deg,
+            Figure(aims.clearance_deg),
             match aims.offset_deg {
                 0.0 => ", straight above".to_string(),
                 offset if offset < 0.0 => format!(" and {:.2}° left of it", -offset),
@@ -174,7 +175,7 @@ impl StandReport<'_> {
         lines.push(format!(
             "Ground there is taken as {:.0} m up, level with the {}, the lens {} m above it: look \
              at the real ground.",
-            stand.ground_m,
+            Figure(stand.ground_m),
             if stand.ground_m == site.elevation_m {
                 "camera's"
             } else {

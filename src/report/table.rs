@@ -5,7 +5,9 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
 };
 use crate::{
+    Figure,
     ephemeris::Moment,
+    plan::{clock_text, hours_text},
     scan::{Doubts, Instant, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
     scene::{Site, offset_text},
 };
@@ -77,9 +79,9 @@ impl SiteTable<'_> {
         writeln!(
             out,
             "{FAINT}  {:.4} {:.4}, {:.0} m, {}{FAINT:#}",
-            site.latitude_deg,
-            site.longitude_deg,
-            site.elevation_m,
+            Figure(site.latitude_deg),
+            Figure(site.longitude_deg),
+            Figure(site.elevation_m),
             site.zone.name()
         )?;
         let shown = shown_words(self.windows.len(), self.found);
@@ -168,7 +170,7 @@ fn write_rows(
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
-    columns: impl Fn(usize) -> Vec<TableColumn>,
+    columns: impl Fn(Option<usize>) -> Vec<TableColumn>,
 ) -> Grid {
     let grid = |further| {
         let columns = columns(further);
@@ -182,11 +184,23 @@ fn fitting_grid(
         grid
     };
     let most = if width >= WIDE { FURTHER_COLUMNS } else { 0 };
-    (1..=most)
+    (0..=most)
         .rev()
-        .map(&grid)
+        .map(|further| grid(Some(further)))
         .find(|wide| wide.width() <= width)
-        .unwrap_or_else(|| grid(0))
+        .unwrap_or_else(|| grid((!tells_offsets(rows)).then_some(0)))
+}
+
+/// Whether a window begins or ends in an hour that the clocks show twice, so
+/// that its times take more room.
+fn tells_offsets(rows: &[(&Site, &Window)]) -> bool {
+    rows.iter().any(|(site, window)| {
+        let moonlit = window.land.as_ref().map(|land| land.interval);
+        [Some(window.interval), moonlit]
+            .into_iter()
+            .flatten()
+            .any(|interval| clocks(site, interval).contains(' '))
+    })
 }
 
 /// How a table dates its nights; said where it could send somebody out a night
@@ -215,16 +229,14 @@ struct TableColumn {
     text: fn(&Site, &Window) -> String,
 }
 
-/// Local wall-clock time, rounded to the minute.
+/// Local wall-clock time, rounded to the minute (see [`clock_text`]).
 pub fn clock(site: &Site, moment: Moment) -> String {
-    let rounded = Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0);
-    site.zone.local(rounded).format("%H:%M").to_string()
+    clock_text(site.zone, moment, false)
 }
 
-/// A stretch of time on the local wall clock.
-fn clocks(site: &Site, interval: Interval) -> String {
-    let (first, last) = (interval.first(), interval.last());
-    format!("{}-{}", clock(site, first), clock(site, last))
+/// A stretch of time on the local wall clock (see [`hours_text`]).
+pub(super) fn clocks(site: &Site, interval: Interval) -> String {
+    hours_text(site.zone, interval, false)
 }
 
 /// The light as a photographer says it: its angle and the side it comes from.
@@ -239,8 +251,7 @@ pub fn light_words(signed_angle_deg: f64) -> String {
 
 /// Stops with their sign.
 pub fn stops(value: f64) -> String {
-    let value = if value.abs() < 0.05 { 0.0 } else { value };
-    format!("{value:+.1}")
+    format!("{:+.1}", Figure(value))
 }
 
 /// A name cut to `most` characters.
@@ -258,8 +269,9 @@ fn moonlit(window: &Window) -> &Instant {
 }
 
 /// The columns of the table, `further` of those that the narrow one leaves out
-/// among them.
-fn columns(further: usize, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
+/// among them; `None` is the shortest, for names of sites and for times that
+/// need their offset.
+fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
     use Side::{Left, Right};
     let column = |gap, over, name, side, style, text| TableColumn {
         gap,
@@ -270,7 +282,7 @@ fn columns(further: usize, blend: bool, named: bool, marks: bool) -> Vec<TableCo
         text,
     };
     // A ranking over sites on a narrow terminal gives room to their names.
-    let short = named && further == 0;
+    let short = further.is_none() || named && further == Some(0);
     let mut columns = vec![
         column(0, "", "#", Right, FAINT, |_, w| w.rank.to_string()),
         column(
@@ -369,7 +381,7 @@ fn columns(further: usize, blend: bool, named: bool, marks: bool) -> Vec<TableCo
             offset_text(s.zone.offset_seconds_at(w.best.moment()))
         }),
     ];
-    columns.extend(more.into_iter().take(further));
+    columns.extend(more.into_iter().take(further.unwrap_or(0)));
     if named {
         columns.push(column(2, "", "site", Left, PLAIN, |s, _| {
             shortened(&s.name, 22)
@@ -409,7 +421,7 @@ fn write_doubts(out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<(
     Ok(())
 }
 
-/// Whole degrees under a heading that says so; no negative zero.
+/// Whole degrees under a heading that says so.
 fn degrees(value: f64) -> String {
-    format!("{:.0}", value.round() + 0.0)
+    format!("{:.0}", Figure(value.round()))
 }

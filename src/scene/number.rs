@@ -94,7 +94,7 @@ pub fn number_within(text: &str, low: f64, high: f64) -> Result<f64, ValueError>
 /// Rounds away the last digits that adding and subtracting typed numbers
 /// leaves behind, so that a value prints as it was typed.
 pub(super) fn tidy(value: f64) -> f64 {
-    (value * 1e9).round() / 1e9
+    (value * 1e9).round() / 1e9 + 0.0
 }
 
 #[cfg(test)]

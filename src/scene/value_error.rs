@@ -15,7 +15,8 @@ const LONGEST_REMEDY: usize = 500;
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct ValueError {
-    /// The value as found, shortened, control characters escaped.
+    /// The value as found, shortened, control characters escaped, in quotes
+    /// where it has a blank at an end.
     pub found: String,
     /// What would have been right.
     pub expected: String,
@@ -27,7 +28,12 @@ impl ValueError {
     /// An error about `found` (raw text: it is shortened and escaped here).
     pub fn new(found: &str, expected: impl Into<String>) -> Self {
         Self {
-            found: shown(found),
+            found: if found.starts_with(' ') || found.ends_with(' ') {
+                // A blank at an end would be lost in the sentence.
+                format!("\"{}\"", shown(found))
+            } else {
+                shown(found)
+            },
             expected: expected.into(),
             remedy: None,
         }
@@ -122,5 +128,12 @@ mod tests {
         assert_eq!(shown("\u{202e}x"), "\\u{202e}x");
         assert_eq!(shown(&"é".repeat(60)), "é".repeat(60));
         assert_eq!(shown(&"é".repeat(61)), format!("{}...", "é".repeat(60)));
+    }
+
+    #[test]
+    fn a_blank_at_an_end_is_seen() {
+        let told = |found| ValueError::new(found, "a name").to_string();
+        assert_eq!(told(" A "), "found \" A \", expected a name");
+        assert_eq!(told("A B"), "found A B, expected a name");
     }
 }

@@ -94,6 +94,12 @@ impl Zone {
         self.local(moment).date()
     }
 
+    /// Whether the clocks show the local time of `moment`, to the second, at
+    /// another moment too, as in the hour that is lived twice in autumn.
+    pub fn shows_twice(self, moment: Moment) -> bool {
+        matches!(self.resolve(self.local(moment)), LocalTime::Twice(_))
+    }
+
     /// What the local time `local` means here.
     pub fn resolve(self, local: NaiveDateTime) -> LocalTime {
         // No zone has ever been as much as 26 hours off UTC, so the moments

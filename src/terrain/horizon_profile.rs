@@ -5,6 +5,7 @@ use super::{
     geodesic::full_circle,
     ray::{Knot, Stretch, walk},
 };
+use crate::Figure;
 use rayon::prelude::*;
 use std::io;
 
@@ -116,7 +117,7 @@ impl HorizonProfile {
                 point
                     .ridge
                     .as_ref()
-                    .map(|ridge| format!("{:.digits$}", number(ridge)))
+                    .map(|ridge| format!("{:.digits$}", Figure(number(ridge))))
                     .unwrap_or_default()
             };
             table.write_record([

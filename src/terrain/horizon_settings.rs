@@ -1,6 +1,7 @@
 //! How a skyline is looked for, and what stands in the way of it.
 
 use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint, TileCorner};
+use crate::Figure;
 
 /// Where the camera is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,7 +97,8 @@ pub enum HorizonError {
     },
     /// The camera is inside the hill.
     #[error(
-        "found a camera {eye_m} m above the sea, expected one above the ground, which the tiles put at {ground_m:.1} m; raise it"
+        "found a camera {eye_m} m above the sea, expected one above the ground, which the tiles put at {:.1} m; raise it",
+        Figure(*.ground_m)
     )]
     EyeBelowGround {
         /// The eye, metres above the sea.
