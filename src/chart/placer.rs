@@ -1,5 +1,7 @@
 //! Finds room for words.
 
+use std::collections::HashMap;
+
 /// A text and the box kept free for it.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -84,7 +86,19 @@ impl std::ops::Deref for Spot {
 pub struct Placer {
     sheet: Room,
     texts: Vec<LabelBox>,
+    /// The texts that reach into a strip of the sheet, by its number from the
+    /// top: a text asks its neighbours alone, however long the sheet is.
+    strips: HashMap<i64, Vec<usize>>,
     lines: Vec<Room>,
+}
+
+/// Height of a strip, pixels.
+const STRIP: f64 = 64.0;
+
+/// The numbers of the strips that a room reaches into.
+fn strips(room: &Room) -> std::ops::RangeInclusive<i64> {
+    let strip = |y: f64| (y / STRIP).floor() as i64;
+    strip(room.top)..=strip(room.top + room.height)
 }
 
 /// Least gap between two texts side by side.
@@ -101,6 +115,7 @@ impl Placer {
                 height,
             },
             texts: Vec::new(),
+            strips: HashMap::new(),
             lines: Vec::new(),
         }
     }
@@ -132,7 +147,13 @@ impl Placer {
     /// Whether a box is on the sheet and meets no text.
     pub fn is_free(&self, room: &Room) -> bool {
         let wide = room.wider(GAP);
-        self.sheet.holds(room) && !self.texts.iter().any(|text| text.room.meets(&wide))
+        // What the sheet holds reaches into no more strips than it has.
+        self.sheet.holds(room)
+            && !strips(room)
+                .filter_map(|strip| self.strips.get(&strip))
+                .flatten()
+                .filter_map(|index| self.texts.get(*index))
+                .any(|text| text.room.meets(&wide))
     }
 
     /// Takes the first of `candidates` that meets neither text nor line, else
@@ -158,6 +179,9 @@ impl Placer {
             }
         }
         let (_, spot) = best?;
+        for strip in strips(&spot.room) {
+            self.strips.entry(strip).or_default().push(self.texts.len());
+        }
         self.texts.push(LabelBox {
             text: text.to_owned(),
             room: spot.room,
@@ -168,5 +192,66 @@ impl Placer {
     /// Every text placed.
     pub fn into_texts(self) -> Vec<LabelBox> {
         self.texts
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn spot(left: f64, top: f64) -> Spot {
+        Spot {
+            room: Room {
+                left,
+                top,
+                width: 17.0,
+                height: 14.0,
+            },
+            anchor: Anchor::Start,
+        }
+    }
+
+    /// The most texts that a text has to ask for room, after thirty labels a row
+    /// down a long sheet.
+    fn most_asked(rows: u32) -> usize {
+        let mut placer = Placer::new(1000.0, 58.0 * f64::from(rows) + 58.0);
+        let mut most = 0;
+        for row in 0..rows {
+            for column in 0..30 {
+                let place = spot(30.0 * f64::from(column), 58.0 * f64::from(row));
+                let asked = strips(&place.room).filter_map(|strip| placer.strips.get(&strip));
+                most = most.max(asked.map(Vec::len).sum());
+                assert!(placer.place("7", [place]).is_some());
+            }
+        }
+        assert_eq!(placer.texts.len(), 30 * rows as usize);
+        most
+    }
+
+    #[test]
+    fn a_text_on_a_long_sheet_asks_no_more_others_than_on_a_short_one() {
+        let (short, long) = (most_asked(250), most_asked(2500));
+        assert_eq!(short, long);
+        assert!(long <= 4 * 30, "{long}");
+    }
+
+    /// Wherever a label stands, it meets what an honest look at every other
+    /// one tells.
+    #[test]
+    fn neighbours_across_the_edges_of_strips_are_met() {
+        let mut placer = Placer::new(400.0, 1000.0);
+        let mut placed: Vec<Room> = Vec::new();
+        for step in 0..4000_u32 {
+            let place = spot(
+                f64::from(step * 7919 % 380),
+                f64::from(step * 6007 % 9800) / 10.0,
+            );
+            let free = !placed.iter().any(|room| room.meets(&place.room.wider(GAP)));
+            assert_eq!(placer.place("7", [place]).is_some(), free, "{place:?}");
+            if free {
+                placed.push(place.room);
+            }
+        }
+        assert!(placed.len() > 200);
     }
 }

@@ -5,7 +5,11 @@ use super::{
     placer::{Anchor, Placer, Room, Spot},
     text_width::text_width,
 };
-use svg::{Document, Node, node::Text, node::element::Element};
+use crate::Figure;
+use svg::{
+    Document, Node,
+    node::{Blob, Text, element::Element},
+};
 
 /// A sheet in the making.
 pub struct Sheet {
@@ -17,7 +21,8 @@ pub struct Sheet {
     width: f64,
     height: f64,
     definitions: Element,
-    nodes: Vec<Element>,
+    /// What is drawn, as text: a season of many sites has a million elements.
+    drawn: String,
 }
 
 /// How a text is set.
@@ -83,13 +88,9 @@ impl Type {
 
 /// A number as pictures write it: two decimals at most.
 pub fn px(value: f64) -> String {
-    let text = format!("{value:.2}");
+    let text = format!("{:.2}", Figure(value));
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
+    text.to_owned()
 }
 
 /// Path data of a line through points.
@@ -124,7 +125,7 @@ impl Sheet {
             width,
             height,
             definitions: Element::new("defs"),
-            nodes: Vec::new(),
+            drawn: String::new(),
         }
     }
 
@@ -140,7 +141,10 @@ impl Sheet {
 
     /// Puts an element on top of what is there.
     pub fn draw(&mut self, element: Element) {
-        self.nodes.push(element);
+        if !self.drawn.is_empty() {
+            self.drawn.push('\n');
+        }
+        self.drawn.push_str(&element.to_string());
     }
 
     /// Adds a definition.
@@ -257,8 +261,8 @@ impl Sheet {
                 ("data-picture", self.kind.to_owned()),
             ],
         );
-        for node in self.nodes {
-            group.append(node);
+        if !self.drawn.is_empty() {
+            group.append(Blob::new(self.drawn));
         }
         let mut heading = element("title", [("id", title_id.clone())]);
         heading.append(Text::new(title));

@@ -10,7 +10,7 @@ use super::{
     inputs::{self, Wishes},
     night::night_of,
     output::{Output, is_standard},
-    png, scan, season,
+    png, scan, season, season_limit,
 };
 use anyhow::anyhow;
 use rakelight::{
@@ -173,6 +173,7 @@ fn seasons(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     }
     let zone = places.first().map_or(Zone::UTC, |(site, _)| site.zone);
     let (first, last) = scan::evenings_between(args.range, zone)?;
+    season_limit::check(format(&args.picture)?, places.len(), first, last)?;
     let season = season_around(first, last);
     let rows: Vec<Vec<Lunation>> = places
         .iter()

@@ -23,6 +23,7 @@ mod reason_args;
 mod reasons;
 mod scan;
 mod season;
+mod season_limit;
 mod site_folders;
 mod sites;
 mod sky;

@@ -88,21 +88,24 @@ pub fn lunations(
     for mark in marks.iter_mut().filter(|mark| mark.found.is_some()) {
         mark.unmet = None;
     }
+    // Nights and quarters come in order of time, so each is looked at once.
+    let mut marks = marks.into_iter().peekable();
     news.iter()
         .zip(news.iter().skip(1))
-        .map(|(&start, &end)| Lunation {
-            start,
-            end,
-            quarters: quarters
-                .iter()
-                .filter(|(_, moment)| start < *moment && *moment < end)
-                .copied()
-                .collect(),
-            nights: marks
-                .iter()
-                .filter(|mark| start <= mark.middle() && mark.middle() < end)
-                .cloned()
-                .collect(),
+        .map(|(&start, &end)| {
+            while marks.next_if(|mark| mark.middle() < start).is_some() {}
+            let first = quarters.partition_point(|(_, moment)| *moment <= start);
+            Lunation {
+                start,
+                end,
+                quarters: quarters
+                    .iter()
+                    .skip(first)
+                    .take_while(|(_, moment)| *moment < end)
+                    .copied()
+                    .collect(),
+                nights: std::iter::from_fn(|| marks.next_if(|mark| mark.middle() < end)).collect(),
+            }
         })
         .filter(|lunation| !lunation.nights.is_empty())
         .collect()
