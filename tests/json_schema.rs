@@ -5,7 +5,7 @@
 mod shell;
 
 use jsonschema::{Registry, RegistryBuilder, Validator};
-use rakelight::report::COLUMNS;
+use rakelight::{report::COLUMNS, scene::site_keys};
 use serde_json::{Map, Value, json};
 use shell::{Folder, Run};
 use std::{fs, path::PathBuf};
@@ -395,4 +395,212 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     for pointer in ["", "/phases/0", "/apsides/0", "/eclipses/0"] {
         broken(&schema("phases"), &phases, pointer);
     }
+}
+
+/// A line of a site file for each key, in the tables it belongs to. The second
+/// of two ways to say a thing stands in [`OTHER_WAY`].
+const WHOLE_SITE: [(&str, &str); 39] = [
+    ("name", "'Everything Told'"),
+    ("latitude_deg", "-31.4"),
+    ("longitude_deg", "139.2"),
+    ("elevation_m", "120"),
+    ("time_zone", "'Australia/Adelaide'"),
+    ("notes", "'a cliff'"),
+    ("subject.name", "'The Tank'"),
+    ("subject.bearing_deg", "205"),
+    ("subject.distance_m", "140"),
+    ("subject.height_m", "9"),
+    ("subject.reflectance", "0.2"),
+    ("sky.zenith_mag_arcsec2", "21.7"),
+    ("sky.extinction_mag", "0.2"),
+    ("air.pressure_hpa", "1000"),
+    ("air.temperature_c", "8"),
+    ("camera.sensor_mm", "[36, 24]"),
+    ("camera.pixels", "[6000, 4000]"),
+    ("camera.focal_mm", "14"),
+    ("camera.f_number", "2.8"),
+    ("horizon.file", "'ridge.csv'"),
+    ("horizon.subject_file", "'ridge.csv'"),
+    ("brief.light", "'raking'"),
+    ("brief.target", "'core'"),
+    ("brief.core_altitude", "'5..'"),
+    ("brief.core_azimuth", "'90..270'"),
+    ("brief.facing", "'subject'"),
+    ("brief.core_offset", "'-60..60'"),
+    ("brief.arch_altitude", "'..90'"),
+    ("brief.arch_offset", "'-180..180'"),
+    ("brief.tilt", "'0..90'"),
+    ("brief.sun_altitude", "'..-15'"),
+    ("brief.moon_altitude", "'1..40'"),
+    ("brief.moon_fraction", "'0.05..0.6'"),
+    ("brief.light_angle", "'20..160'"),
+    ("brief.light_side", "'either'"),
+    ("brief.min_minutes", "10"),
+    ("brief.clock", "'17:00..08:00'"),
+    ("brief.weekdays", "'mon-sat'"),
+    ("brief.weights", "'contrast=2'"),
+];
+const OTHER_WAY: [(&str, &str); 4] = [
+    ("subject.latitude_deg", "-31.4011"),
+    ("subject.longitude_deg", "139.1994"),
+    ("subject.elevation_m", "121"),
+    ("sky.bortle", "2"),
+];
+/// What the keys of [`OTHER_WAY`] stand instead of.
+const FIRST_WAY: [&str; 3] = [
+    "subject.bearing_deg",
+    "subject.distance_m",
+    "sky.zenith_mag_arcsec2",
+];
+
+/// A site file with these keys, table after table.
+fn site_text(keys: &[(&str, &str)]) -> String {
+    let table = |key: &str| {
+        key.split_once('.')
+            .map_or("", |(table, _)| table)
+            .to_owned()
+    };
+    let mut tables: Vec<String> = Vec::new();
+    for (key, _) in keys {
+        if !tables.contains(&table(key)) {
+            tables.push(table(key));
+        }
+    }
+    let mut text = String::new();
+    for of in tables {
+        if !of.is_empty() {
+            text += &format!("[{of}]\n");
+        }
+        for (key, value) in keys.iter().filter(|(key, _)| table(key) == of) {
+            let last = key.rsplit('.').next().expect("a key");
+            text += &format!("{last} = {value}\n");
+        }
+    }
+    text
+}
+
+/// Every document about a site that has no line for one of its keys, whichever
+/// it is, holds to its schema.
+#[test]
+fn what_a_site_leaves_out_passes() {
+    let first: Vec<(&str, &str)> = WHOLE_SITE.to_vec();
+    let other: Vec<(&str, &str)> = WHOLE_SITE
+        .into_iter()
+        .filter(|(key, _)| !FIRST_WAY.contains(key))
+        .chain(OTHER_WAY)
+        .collect();
+    // A key that is new must be told here.
+    let mut known: Vec<String> = site_keys().collect();
+    let mut told: Vec<String> = WHOLE_SITE
+        .iter()
+        .chain(&OTHER_WAY)
+        .map(|(key, _)| (*key).to_owned())
+        .collect();
+    known.sort();
+    told.sort();
+    assert_eq!(told, known);
+
+    let folder = Folder::new();
+    folder.file("ridge.csv", "azimuth_deg,altitude_deg\n0,2\n180,4\n");
+    let schemas =
+        ["scan", "window", "night", "sky", "stand", "expose"].map(|name| (name, schema(name)));
+    let mut refused = Vec::new();
+    let mut checked = 0;
+    for whole in [first, other] {
+        for left_out in std::iter::once("").chain(whole.iter().map(|(key, _)| *key)) {
+            let keys: Vec<(&str, &str)> = whole
+                .iter()
+                .copied()
+                .filter(|(key, _)| *key != left_out)
+                .collect();
+            folder.file("site.toml", &site_text(&keys));
+            if Run::at(&folder).of(&["sites", "check", "site.toml"]).code != 0 {
+                refused.push(left_out);
+                continue;
+            }
+            for (name, schema) in &schemas {
+                // `--time` is local, or the site's zone is left out and UTC.
+                let at = "--time=2027-07-09T12:46:00Z";
+                let args: Vec<&str> = match *name {
+                    "scan" => vec!["scan", "--format=json", SEASON[0], SEASON[1]],
+                    "window" => vec!["scan", "--format=ndjson", SEASON[0], SEASON[1]],
+                    "night" => vec!["night", "--format=json", "--on=2027-07-09", "--rules"],
+                    other => vec![other, "--format=json", at],
+                };
+                let args = [&args[..], &["site.toml"]].concat();
+                let ended = Run::at(&folder).of(&args);
+                if ended.code == 2 && *name == "stand" {
+                    // It needs a subject whose height is known, and says so.
+                    assert!(
+                        left_out.starts_with("subject."),
+                        "{left_out}: {}",
+                        ended.err
+                    );
+                    continue;
+                }
+                assert!(ended.code <= 1, "{left_out} {args:?}: {}", ended.err);
+                let documents: Vec<&str> = match *name {
+                    "window" => ended.out.lines().collect(),
+                    _ => vec![&ended.out],
+                };
+                for text in documents {
+                    let value = serde_json::from_str(text).expect("JSON");
+                    holds(
+                        schema,
+                        &value,
+                        &[&args[..], &["without", left_out]].concat(),
+                    );
+                    checked += 1;
+                }
+            }
+        }
+    }
+    // Half of a place, and what a site cannot be without.
+    refused.sort_unstable();
+    refused.dedup();
+    let needed = [
+        "latitude_deg",
+        "longitude_deg",
+        "subject.bearing_deg",
+        "subject.latitude_deg",
+        "subject.longitude_deg",
+    ];
+    assert_eq!(refused, needed);
+    assert!(checked > 400, "{checked}");
+}
+
+/// At 66 degrees north the Moon of December rises twice between two noons, and
+/// sets twice a week later: both are in the document, the first by its key.
+#[test]
+fn a_kind_of_event_that_comes_twice_is_told_twice() {
+    let schema = schema("night");
+    let mut twice = 0;
+    for day in 1..=31 {
+        let on = format!("--on=2027-12-{day:02}");
+        let args = [
+            "night",
+            "--place=66,10",
+            "--time-zone=UTC",
+            &on,
+            "--format=json",
+        ];
+        let value = document(&args);
+        holds(&schema, &value, &args);
+        let all = value["all_events"].as_array().expect("all events");
+        // The running order is another list of the same night.
+        let order = value["running_order"].as_array().expect("an order");
+        for (kind, first) in value["events"].as_object().expect("events") {
+            let times = |list: &[Value]| -> Vec<Value> {
+                list.iter()
+                    .filter(|one| one["what"] == kind.as_str())
+                    .map(|one| one["time_utc"].clone())
+                    .collect()
+            };
+            let found = times(all);
+            assert_eq!(found, times(order), "{kind}");
+            assert_eq!(found.first().unwrap_or(&Value::Null), first, "{kind}");
+            twice += usize::from(found.len() > 1);
+        }
+    }
+    assert!(twice > 2, "too few nights prove it");
 }

@@ -8,28 +8,28 @@ use super::{
 };
 use crate::{
     ephemeris::EventKind,
-    plan::{Caution, Darkness, Depth, NightPlan},
+    plan::{Caution, Darkness, Depth, Happening, NightPlan},
     scan::Interval,
     terrain::CompassZone,
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
-/// The events of `"events"`, always all of them.
-const EVENTS: [(&str, EventKind); 13] = [
-    ("sunset", EventKind::Sunset),
-    ("civil_dusk", EventKind::CivilDusk),
-    ("nautical_dusk", EventKind::NauticalDusk),
-    ("astronomical_dusk", EventKind::AstronomicalDusk),
-    ("astronomical_dawn", EventKind::AstronomicalDawn),
-    ("nautical_dawn", EventKind::NauticalDawn),
-    ("civil_dawn", EventKind::CivilDawn),
-    ("sunrise", EventKind::Sunrise),
-    ("moonrise", EventKind::Moonrise),
-    ("moonset", EventKind::Moonset),
-    ("core_rise", EventKind::TargetRise),
-    ("core_transit", EventKind::TargetTransit),
-    ("core_set", EventKind::TargetSet),
+/// The events of `"events"`: each has its key, and the first of its kind there.
+const EVENTS: [EventKind; 13] = [
+    EventKind::Sunset,
+    EventKind::CivilDusk,
+    EventKind::NauticalDusk,
+    EventKind::AstronomicalDusk,
+    EventKind::AstronomicalDawn,
+    EventKind::NauticalDawn,
+    EventKind::CivilDawn,
+    EventKind::Sunrise,
+    EventKind::Moonrise,
+    EventKind::Moonset,
+    EventKind::TargetRise,
+    EventKind::TargetTransit,
+    EventKind::TargetSet,
 ];
 
 /// Writes the document. `query` tells what was asked; `reasons`, where asked
@@ -56,10 +56,20 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
     let site = plan.site;
     let events: Map<String, Value> = EVENTS
         .into_iter()
-        .map(|(name, kind)| {
+        .map(|kind| {
             let moment = plan.when(kind);
             let value = moment.map_or(Value::Null, |moment| Cell::Utc(moment).to_json());
-            (name.to_string(), value)
+            (Happening::Sky(kind).key().to_string(), value)
+        })
+        .collect();
+    let all_events: Vec<Value> = plan
+        .events
+        .iter()
+        .map(|event| {
+            json!({
+                "what": Happening::Sky(event.kind).key(),
+                "time_utc": Cell::Utc(event.moment).to_json(),
+            })
         })
         .collect();
     let windows: Vec<Value> = plan
@@ -82,6 +92,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "compass": compass(plan),
         "camera": camera(plan),
         "events": events,
+        "all_events": all_events,
         "running_order": plan.order.iter().map(|entry| {
             let row = NightRow { plan, entry: Some(entry), look: &entry.look };
             let mut object = cells(&row, &[TIME_COLUMNS, LINE_COLUMNS]);

@@ -55,6 +55,7 @@ pub use read_csv::SiteTable;
 pub use read_toml::read_brief;
 pub use site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 pub use site_folders::SiteFolders;
+pub use site_keys::site_keys;
 pub use template::site_template;
 pub use value_error::{ValueError, printable, shown};
 pub use weights::Weights;

@@ -124,15 +124,17 @@ pub(super) fn set_key(
 
 /// Whether `key` is one that a site has.
 pub(super) fn is_site_key(key: &str) -> bool {
-    all_keys().any(|known| known == key)
+    site_keys().any(|known| known == key)
 }
 
 /// How many keys a site can have.
 pub(super) fn site_key_count() -> usize {
-    all_keys().count()
+    site_keys().count()
 }
 
-fn all_keys() -> impl Iterator<Item = String> {
+/// Every key that a site can have, as the columns of a table name it: dotted
+/// for tables, those of the brief last.
+pub fn site_keys() -> impl Iterator<Item = String> {
     let plain = KEYS.iter().map(|key| key.name.to_owned());
     plain.chain(Brief::keys().map(|wish| format!("brief.{wish}")))
 }
@@ -149,7 +151,7 @@ pub(super) enum Layout {
 /// The error for a key that no site has, naming the one probably meant.
 pub(super) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
-    let known: Vec<String> = all_keys().collect();
+    let known: Vec<String> = site_keys().collect();
     let parts = |name: &str| match name.split_once('.') {
         Some((table, last)) => (table.to_owned(), last.to_owned()),
         None => (String::new(), name.to_owned()),
