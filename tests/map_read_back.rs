@@ -147,3 +147,48 @@ fn the_camera_stands_where_the_site_says() {
         );
     }
 }
+
+/// All longitudes meet at a pole, and a sector from there is no line: its ring
+/// has an area, counterclockwise (RFC 7946, section 3.1.6), as everywhere.
+#[test]
+fn rings_at_a_pole_run_counterclockwise() {
+    for place in ["-90,0", "-90,139.2", "-90,-180", "-89.99999,0", "-89.9,45"] {
+        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+            .args([
+                "scan",
+                "--time-zone=UTC",
+                "--light=any",
+                "--format=geojson",
+                "--quiet",
+            ])
+            .args([
+                "--from=2027-06-01",
+                "--to=2027-06-20",
+                &format!("--place={place}"),
+            ])
+            .output()
+            .expect("it runs");
+        let map: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        let mut rings = 0;
+        for feature in map["features"].as_array().expect("features") {
+            let geometry = &feature["geometry"];
+            let polygons = match geometry["type"].as_str() {
+                Some("Polygon") => vec![geometry["coordinates"].clone()],
+                Some("MultiPolygon") => geometry["coordinates"].as_array().expect("parts").clone(),
+                _ => continue,
+            };
+            assert!(!polygons.is_empty(), "{place}: {feature}");
+            for polygon in polygons {
+                let ring: Vec<[f64; 2]> =
+                    serde_json::from_value(polygon[0].clone()).expect("a ring of positions");
+                let doubled: f64 = ring
+                    .windows(2)
+                    .map(|pair| pair[0][0] * pair[1][1] - pair[1][0] * pair[0][1])
+                    .sum();
+                assert!(doubled > 0.0, "{place}: {doubled} {ring:?}");
+                rings += 1;
+            }
+        }
+        assert!(rings > 0, "{place} has no window, so it proves nothing");
+    }
+}

@@ -10,9 +10,13 @@ const DECIMALS: f64 = 1e7;
 /// A corner: longitude without its jump, and latitude, degrees.
 type Corner = [f64; 2];
 
+/// A coordinate to the decimals that are written, without a negative zero.
+fn written(degrees: f64) -> f64 {
+    (degrees * DECIMALS).round() / DECIMALS + 0.0
+}
+
 fn position(corner: Corner) -> Position {
-    let round = |value: f64| (value * DECIMALS).round() / DECIMALS + 0.0;
-    Position::from(corner.map(round))
+    Position::from(corner.map(written))
 }
 
 /// A point.
@@ -38,12 +42,24 @@ pub(super) fn line(points: &[GroundPoint]) -> Geometry {
 }
 
 /// An area within a ring of corners (not closed), in parts where it crosses
-/// the antimeridian; rings run counterclockwise.
+/// the antimeridian; rings run counterclockwise, and one that goes round a pole
+/// or touches it runs along the map's edge there.
 pub(super) fn area(points: &[GroundPoint]) -> Geometry {
-    let corners = unwound(points);
+    let corners = flat_ring(points);
     let mut parts: Vec<Vec<Vec<Position>>> = strips(&corners)
         .map(|turn| clipped_ring(&corners, turn))
-        .filter(|ring| ring.len() > 2)
+        .map(|mut ring| {
+            // As written: what rounding leaves without area has no direction.
+            for corner in &mut ring {
+                *corner = corner.map(written);
+            }
+            ring.dedup();
+            if ring.len() > 1 && ring.first() == ring.last() {
+                ring.pop();
+            }
+            ring
+        })
+        .filter(|ring| ring.len() > 2 && doubled_area(ring) != 0.0)
         .map(|mut ring| {
             if doubled_area(&ring) < 0.0 {
                 ring.reverse();
@@ -60,6 +76,44 @@ pub(super) fn area(points: &[GroundPoint]) -> Geometry {
     })
 }
 
+/// A ring as corners of the map whose longitudes run on without a jump. All
+/// longitudes meet at a pole: there the ring runs along the map's edge, from
+/// the longitude before to the longitude after.
+fn flat_ring(points: &[GroundPoint]) -> Vec<Corner> {
+    let is_pole = |point: &GroundPoint| point.latitude_deg().abs() >= 90.0;
+    let pole = |latitude: f64| 90.0_f64.copysign(latitude);
+    // A pole comes last, so that the rest runs on without it.
+    let apex = points.iter().position(is_pole);
+    let mut ring: Vec<GroundPoint> = points.to_vec();
+    if let Some(index) = apex {
+        ring.rotate_left(index + 1);
+    }
+    let touched: Vec<GroundPoint> = ring.iter().copied().filter(is_pole).collect();
+    ring.retain(|point| !is_pole(point));
+    let mut corners = unwound(&ring);
+    let (Some(first), Some(last)) = (corners.first().copied(), corners.last().copied()) else {
+        return corners;
+    };
+    if let Some(point) = touched.first() {
+        let edge = pole(point.latitude_deg());
+        corners.extend([[last[0], edge], [first[0], edge]]);
+        return corners;
+    }
+    // Where the ring, run on to its first corner, is a turn away from it, a
+    // pole lies inside.
+    let back = run_on(last[0], first[0]);
+    if (back - first[0]).abs() > 180.0 {
+        let edge = pole(first[1]);
+        corners.extend([[back, first[1]], [back, edge], [first[0], edge]]);
+    }
+    corners
+}
+
+/// The longitude nearest to `last` that is `longitude` or turns away from it.
+fn run_on(last: f64, longitude: f64) -> f64 {
+    last + (longitude - last + 180.0).rem_euclid(360.0) - 180.0
+}
+
 /// Corners whose longitudes run on through 180 without a jump.
 fn unwound(points: &[GroundPoint]) -> Vec<Corner> {
     let mut last: Option<f64> = None;
@@ -67,9 +121,7 @@ fn unwound(points: &[GroundPoint]) -> Vec<Corner> {
         .iter()
         .map(|point| {
             let longitude = point.longitude_deg();
-            let on = last.map_or(longitude, |last| {
-                last + (longitude - last + 180.0).rem_euclid(360.0) - 180.0
-            });
+            let on = last.map_or(longitude, |last| run_on(last, longitude));
             last = Some(on);
             [on, point.latitude_deg()]
         })
@@ -168,6 +220,61 @@ mod tests {
             .map(|p| p.as_slice().to_vec())
             .collect();
         assert_eq!(ring, [[1.0, 0.0], [0.0, 1.0], [0.0, 0.0], [1.0, 0.0]]);
+    }
+
+    /// Exterior rings of an area, without their closing corners.
+    fn rings(points: &[GroundPoint]) -> Vec<Vec<Corner>> {
+        let polygons = match area(points).value {
+            GeometryValue::Polygon { coordinates } => vec![coordinates],
+            GeometryValue::MultiPolygon { coordinates } => coordinates,
+            other => panic!("no area: {other:?}"),
+        };
+        polygons
+            .iter()
+            .map(|polygon| polygon[0][1..].iter().map(|p| [p[0], p[1]]).collect())
+            .collect()
+    }
+
+    /// A sector of a cone of directions at a pole has the width in longitude
+    /// times the height in latitude on the map, and runs counterclockwise
+    /// (RFC 7946, section 3.1.6).
+    #[test]
+    fn a_sector_at_a_pole_keeps_its_area_and_runs_counterclockwise() {
+        for (edge, camera) in [(-90.0, 0.0), (-90.0, 139.2), (90.0, -180.0), (90.0, 45.0)] {
+            let rim_latitude = edge * (1.0 - 1e-4);
+            for (from, width) in [(-10_i32, 30_i32), (100, 200), (170, 20), (-180, 350)] {
+                let mut points: Vec<GroundPoint> = (0..=width / 2)
+                    .map(|step| {
+                        let longitude = f64::from(from + 2 * step);
+                        at(rim_latitude, (longitude + 180.0).rem_euclid(360.0) - 180.0)
+                    })
+                    .collect();
+                points.push(at(edge, camera));
+                let doubled: f64 = rings(&points)
+                    .iter()
+                    .map(|ring| {
+                        let area = doubled_area(ring);
+                        assert!(area > 0.0, "{edge} {camera} {from}: {ring:?}");
+                        assert!(
+                            ring.iter()
+                                .all(|c| c[0].abs() <= 180.0 && c[1].abs() <= 90.0)
+                        );
+                        area
+                    })
+                    .sum();
+                let expected = 2.0 * f64::from(width) * 90.0 * 1e-4;
+                assert!((doubled - expected).abs() < 1e-4, "{doubled} {expected}");
+            }
+            // A whole turn beside the pole has the pole inside.
+            let circle: Vec<GroundPoint> = (0..36)
+                .map(|step| at(rim_latitude, f64::from(10 * step) - 175.0))
+                .collect();
+            let doubled: f64 = rings(&circle).iter().map(|ring| doubled_area(ring)).sum();
+            assert!(
+                (doubled - 2.0 * 360.0 * 90.0 * 1e-4).abs() < 1e-4,
+                "{doubled}"
+            );
+        }
     }
 
     #[test]
