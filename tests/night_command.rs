@@ -319,3 +319,42 @@ fn odd_input_is_refused_in_words() {
         assert!(said.contains(words), "{arguments:?}: {said}");
     }
 }
+
+/// Rise and set of Sun and Moon are the almanacs', by 34' whatever the air; the
+/// target's are by the air of the site, as its altitude is everywhere else.
+/// `docs/accuracy.md` tells how much that is.
+#[test]
+fn the_core_rises_by_the_air_of_the_site_and_the_moon_by_the_almanacs() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let told = include_str!("../docs/accuracy.md");
+    let mut seen = Vec::new();
+    for (elevation, pressure, temperature, name) in [
+        (0, "1010", 10, "sea.toml"),
+        // The standard atmosphere at 4000 m.
+        (4000, "616", -11, "plateau.toml"),
+    ] {
+        let path = folder.path().join(name);
+        let text = format!(
+            "name = 'A'\nlatitude_deg = -30\nlongitude_deg = 10\nelevation_m = {elevation}\n\
+             time_zone = 'UTC'\n[air]\npressure_hpa = {pressure}\ntemperature_c = {temperature}\n"
+        );
+        std::fs::write(&path, text).expect("a file");
+        let path = path.display().to_string();
+        let events = &json(&path, "2027-07-09")["events"];
+        for event in ["core_rise", "core_set"] {
+            let time = events[event].as_str().expect("a time").to_owned();
+            let sky = run(&["sky", &path, "--time", &time, "--format", "json"]);
+            let core = &serde_json::from_str::<Value>(&sky).expect("JSON")["core"];
+            let appears = core["apparent_altitude_deg"].as_f64().expect("a number");
+            // The core moves 0.0042 degrees in a second of time.
+            assert!(appears.abs() < 0.004, "{event}: {appears}");
+            let refraction = -60.0 * core["altitude_deg"].as_f64().expect("a number");
+            let words = format!("{refraction:.0}' of refraction at {pressure} hPa");
+            assert!(told.contains(&words), "{words} is not in docs/accuracy.md");
+            seen.push((event, events[event].clone(), events["moonrise"].clone()));
+        }
+    }
+    // The same Moon, one core earlier than the other.
+    assert_eq!(seen[0].2, seen[2].2);
+    assert_ne!(seen[0].1, seen[2].1);
+}
