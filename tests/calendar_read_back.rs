@@ -210,3 +210,40 @@ proptest! {
         prop_assert!(description.lines().any(|told| told == line), "{description}");
     }
 }
+
+/// Every event has a UID of its own, whatever the sites are called and however
+/// often one comes (RFC 5545, section 3.8.4.7), and the same one on every run.
+#[test]
+fn uids_are_unique_for_any_name_and_any_row() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let table = folder.path().join("gates.csv");
+    let rows = "name,latitude_deg,longitude_deg,time_zone,subject.bearing_deg\n\
+                北門,-31.4,139.2,Australia/Adelaide,0\n\
+                南門,-31.4,139.2,Australia/Adelaide,0\n\
+                北門,-31.4,139.2,Australia/Adelaide,180\n\
+                北門,-31.4,139.2,Australia/Adelaide,0\n\
+                a b,-31.4,139.2,Australia/Adelaide,0\n\
+                a-b,-31.4,139.2,Australia/Adelaide,0\n";
+    std::fs::write(&table, rows).expect("a table");
+    let path = table.to_str().expect("a path");
+    for more in [&[][..], &["--across"]] {
+        let mut arguments = vec!["scan", path, "--format", "ical"];
+        arguments.extend([
+            "--from",
+            "2027-06-01",
+            "--to",
+            "2027-06-08",
+            "--light",
+            "any",
+        ]);
+        arguments.extend(["--core-offset", "-180..180"]);
+        arguments.extend(more);
+        let text = run(&arguments);
+        assert_eq!(text, run(&arguments), "a second run gives the same bytes");
+        let calendar = IcalParser::new(text.as_bytes()).next();
+        let events = calendar.expect("a calendar").expect("a calendar").events;
+        let uids: HashSet<String> = events.iter().map(|event| value(event, "UID")).collect();
+        assert!(events.len() >= 6 * 8, "{} events", events.len());
+        assert_eq!(uids.len(), events.len());
+    }
+}

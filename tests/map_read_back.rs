@@ -192,3 +192,37 @@ fn rings_at_a_pole_run_counterclockwise() {
         assert!(rings > 0, "{place} has no window, so it proves nothing");
     }
 }
+
+/// Every feature has an id of its own (RFC 7946, section 3.2), whatever the
+/// sites are called and however often one comes.
+#[test]
+fn ids_are_unique_for_any_name_and_any_row() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let table = folder.path().join("gates.csv");
+    let rows = "name,latitude_deg,longitude_deg,subject.bearing_deg,subject.distance_m\n\
+                北門,-31.4,139.2,0,50\n\
+                北門,-31.4,139.2,180,50\n\
+                北門,-31.4,139.2,0,50\n\
+                北門/2,-31.4,139.2,0,50\n\
+                北門%2F2,-31.4,139.2,0,50\n";
+    std::fs::write(&table, rows).expect("a table");
+    for more in [&[][..], &["--across"]] {
+        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+            .args(["scan", "--format", "geojson", "--light", "any"])
+            .args(["--from", "2027-06-01", "--to", "2027-06-03"])
+            .args(["--core-offset", "-180..180"])
+            .args(more)
+            .arg(&table)
+            .output()
+            .expect("the program runs");
+        assert!(output.status.success());
+        let map: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        let features = map["features"].as_array().expect("features");
+        let ids: std::collections::HashSet<&str> = features
+            .iter()
+            .map(|feature| feature["id"].as_str().expect("an id"))
+            .collect();
+        assert!(features.len() >= 5 * 5, "{} features", features.len());
+        assert_eq!(ids.len(), features.len());
+    }
+}

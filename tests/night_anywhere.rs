@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
     plan::{Lens, NightPlan, PlanSettings, StandAims, WindowMap, stand},
-    report::{Record, ical, map, markdown, night, night_csv, night_json},
+    report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     scan::{Night, Rules, Season},
     scene::{Brief, Site, Subject, SubjectPlace, Zone},
 };
@@ -67,9 +67,11 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
         night_csv::write(&mut sink, &plan).expect("a vector");
         night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
         markdown::write_night(&mut sink, &plan).expect("a vector");
+        let id = SiteId::of(&site);
         for window in &plan.windows {
             let event = ical::CalendarEvent {
                 site: &site,
+                id: &id,
                 window,
                 light: rules.light,
                 stamp: the_night.start,
@@ -77,7 +79,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
             assert!(event.to_text().ends_with("END:VEVENT\r\n"));
             let drawn = WindowMap::of(outlook, window).expect("coordinates");
             let site = &site;
-            let features = map::window_features(&Record { site, window }, &drawn);
+            let features = map::window_features(&Record { site, window }, &id, &drawn);
             assert!(!map::joined(&features).contains("null,null"));
         }
         let lens = Lens::of(&site, 1.0).expect("a camera");

@@ -14,7 +14,7 @@ use clap::{Args, ValueEnum};
 use rakelight::{
     plan::{NightPlan, PlanSettings, WindowMap},
     report::{
-        Record,
+        Record, SiteId,
         grid::STRONG,
         ical::{self, CalendarEvent},
         json, map, markdown, night, night_csv, night_json, reasons,
@@ -187,9 +187,11 @@ fn write(
                 say(&format!("{}: no window keeps every rule", site.name));
             }
             write!(out, "{}", ical::begin())?;
+            let id = SiteId::of(site);
             for window in &plan.windows {
                 let event = CalendarEvent {
                     site,
+                    id: &id,
                     window,
                     light: plan.rules.light,
                     stamp: today::now(),
@@ -200,7 +202,7 @@ fn write(
         }
         NightFormat::Geojson => {
             let windows: Vec<_> = plan.windows.iter().collect();
-            let features = features(outlook, &windows);
+            let features = features(outlook, &SiteId::of(site), &windows);
             write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)?;
         }
     }
@@ -208,14 +210,18 @@ fn write(
 }
 
 /// The features of a site and its windows, joined.
-pub fn features(outlook: &Outlook<'_>, windows: &[&rakelight::scan::Window]) -> String {
+pub fn features(
+    outlook: &Outlook<'_>,
+    id: &SiteId,
+    windows: &[&rakelight::scan::Window],
+) -> String {
     let site = outlook.site();
     let mut features = WindowMap::places(site)
-        .map(|(camera, subject)| map::site_features(site, camera, subject))
+        .map(|(camera, subject)| map::site_features(site, id, camera, subject))
         .unwrap_or_default();
     for window in windows {
         if let Some(drawn) = WindowMap::of(outlook, window) {
-            features.extend(map::window_features(&Record { site, window }, &drawn));
+            features.extend(map::window_features(&Record { site, window }, id, &drawn));
         }
     }
     map::joined(&features)

@@ -7,7 +7,7 @@ use super::{
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
-    report::{Record, csv, ical, json, map, markdown, table},
+    report::{Record, SiteId, csv, ical, json, map, markdown, table},
     scan::{Choice, Rules, Season, Window},
     scene::Site,
 };
@@ -17,6 +17,8 @@ use std::io::{self, Write};
 /// A site with its rules and what was found.
 pub struct Answer {
     pub site: Site,
+    /// How its records are told from those of other sites.
+    pub id: SiteId,
     pub rules: Rules,
     pub windows: Vec<Window>,
     pub reasons: Reasons,
@@ -46,6 +48,7 @@ impl Paper<'_> {
             rules,
             windows,
             reasons,
+            ..
         } = answer;
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
@@ -83,6 +86,7 @@ impl Paper<'_> {
         for window in windows {
             let event = ical::CalendarEvent {
                 site: &answer.site,
+                id: &answer.id,
                 window,
                 light: answer.rules.light,
                 stamp: self.stamp,
@@ -95,7 +99,7 @@ impl Paper<'_> {
     fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
         self.season
             .with_outlook(&answer.site, &answer.rules, |outlook| {
-                page.write_all(night::features(outlook, windows).as_bytes())
+                page.write_all(night::features(outlook, &answer.id, windows).as_bytes())
             })
     }
 

@@ -16,7 +16,7 @@ use super::{
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    report::{json, table::plural},
+    report::{SiteId, SiteIds, json, table::plural},
     scan::{Choice, Order, Season},
     scene::Zone,
 };
@@ -103,6 +103,7 @@ fn ranked(
     let mut found = 0;
     let mut empty = 0;
     let mut all: Vec<Answer> = Vec::new();
+    let mut ids = SiteIds::default();
     loop {
         let chunk = batch.next()?;
         if chunk.is_empty() {
@@ -110,13 +111,27 @@ fn ranked(
         }
         let told =
             args.format() == ScanFormat::Json || (!args.output.quiet && empty < MOST_REASONS);
+        // A table may be of any length: what is not told is not kept.
+        let told_ids = matches!(args.format(), ScanFormat::Ical | ScanFormat::Geojson);
+        let called: Vec<SiteId> = chunk
+            .iter()
+            .map(|(site, _)| {
+                if told_ids {
+                    ids.of(site)
+                } else {
+                    SiteId::of(site)
+                }
+            })
+            .collect();
         let answers: Vec<(Answer, Vec<u8>)> = chunk
             .into_par_iter()
-            .map(|(site, rules)| {
+            .zip(called)
+            .map(|((site, rules), id)| {
                 let windows = season.windows(&site, &rules);
                 let reasons = Reasons::of(&args.reason, told, season, &site, &rules, &windows);
                 let answer = Answer {
                     site,
+                    id,
                     rules,
                     windows,
                     reasons,

@@ -4,6 +4,7 @@
 use super::{
     columns::doubt_phrases,
     ical_lines::ContentLines,
+    record_id::SiteId,
     table::{light_words, stops},
 };
 use crate::{
@@ -19,6 +20,8 @@ use crate::{
 pub struct CalendarEvent<'a> {
     /// The site.
     pub site: &'a Site,
+    /// How its records are told from those of other sites.
+    pub id: &'a SiteId,
     /// The window.
     pub window: &'a Window,
     /// The kind of light that was asked for.
@@ -70,39 +73,12 @@ impl CalendarEvent<'_> {
         lines.text("LOCATION", &site.name);
         lines.text("SUMMARY", &self.summary());
         lines.value("TRANSP", "TRANSPARENT");
-        lines.text("UID", &self.uid());
+        lines.text(
+            "UID",
+            &self.id.uid(self.window.night, interval.first(), self.light),
+        );
         lines.value("END", "VEVENT");
         lines.into_text()
-    }
-
-    /// The same for the same window on every run: the site's name in plain
-    /// letters, its coordinates, the night and the start, to the second, in
-    /// UTC.
-    fn uid(&self) -> String {
-        let site = self.site;
-        let name: String = site
-            .name
-            .chars()
-            .map(|c| {
-                if c.is_ascii_alphanumeric() {
-                    c.to_ascii_lowercase()
-                } else {
-                    '-'
-                }
-            })
-            .collect();
-        format!(
-            "{name}_{:.4}_{:.4}_{}_{}_{}@rakelight",
-            Figure(site.latitude_deg),
-            Figure(site.longitude_deg),
-            self.window.night,
-            self.light,
-            self.window
-                .interval
-                .first()
-                .to_utc()
-                .format("%Y%m%dT%H%M%SZ"),
-        )
     }
 
     fn summary(&self) -> String {

@@ -1,7 +1,7 @@
 //! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
 //! for any map; no style properties.
 
-use super::{cell::Cell, columns::Record, ground, json::rounded};
+use super::{cell::Cell, columns::Record, ground, json::rounded, record_id::SiteId};
 use crate::{
     plan::{Stand, WindowMap},
     scene::Site,
@@ -32,12 +32,13 @@ fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)
 /// The camera and, where its place is known, the subject of a site.
 pub fn site_features(
     site: &Site,
+    id: &SiteId,
     camera: GroundPoint,
     subject: Option<GroundPoint>,
 ) -> Vec<Feature> {
     let name = || ("site", Value::from(site.name.as_str()));
     let mut features = vec![feature(
-        format!("{}/camera", site.name),
+        id.feature("camera"),
         "the camera".to_string(),
         ground::point(camera),
         vec![name(), ("elevation_m", Value::from(site.elevation_m))],
@@ -46,7 +47,7 @@ pub fn site_features(
         let subject = site.subject.as_ref();
         let called = subject.and_then(|subject| subject.name.as_deref());
         features.push(feature(
-            format!("{}/subject", site.name),
+            id.feature("subject"),
             "the subject".to_string(),
             ground::point(point),
             vec![
@@ -65,11 +66,11 @@ pub fn site_features(
 }
 
 /// The sector, the shadow and the stroke toward the Moon of a window.
-pub fn window_features(record: &Record<'_>, map: &WindowMap) -> Vec<Feature> {
+pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec<Feature> {
     let Record { site, window } = *record;
     let id = |what: &str| {
         let start = Cell::Utc(window.interval.first()).to_text();
-        format!("{}/{}/{start}/{what}", site.name, window.night)
+        id.feature(&format!("{}/{start}/{what}", window.night))
     };
     let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
     let common = || {
@@ -151,7 +152,8 @@ pub fn window_features(record: &Record<'_>, map: &WindowMap) -> Vec<Feature> {
 /// The standing point, the subject and the line of sight between.
 pub fn stand_features(site: &Site, stand: &Stand) -> Vec<Feature> {
     let time = Cell::Utc(stand.moment);
-    let id = |what: &str| format!("{}/{}/{what}", site.name, time.to_text());
+    let site_id = SiteId::of(site);
+    let id = |what: &str| site_id.feature(&format!("{}/{what}", time.to_text()));
     let common = || {
         vec![
             ("site", Value::from(site.name.as_str())),

@@ -21,6 +21,7 @@ pub mod night_csv;
 pub mod night_json;
 pub mod phases;
 pub mod reasons;
+mod record_id;
 pub mod rule_words;
 pub mod season;
 pub mod sky;
@@ -34,3 +35,4 @@ mod wrap;
 
 pub use cell::Cell;
 pub use columns::{COLUMNS, Column, Record, doubt_words, eclipse_word, lit_side_word};
+pub use record_id::{SiteId, SiteIds};
