@@ -16,8 +16,6 @@ use toml::de::{DeTable, DeValue, Error};
 
 /// More faults of form than this in one file help nobody.
 const MOST_FORM_FAULTS: usize = 50;
-/// Nor are more errors looked at: each costs as much as its line is long.
-const MOST_FORM_ERRORS: usize = 200;
 
 /// A TOML text, parsed as far as it can be.
 struct Document<'a> {
@@ -40,16 +38,16 @@ impl<'a> Document<'a> {
             form_faults: Vec::new(),
             broken_lines: BTreeSet::new(),
         };
-        for error in errors.iter().take(MOST_FORM_ERRORS) {
+        for error in &errors {
             if document.form_faults.len() == MOST_FORM_FAULTS {
                 break;
             }
-            // What follows on the same line is most often the same slip.
-            let fault = document.form_fault(error);
-            if fault
-                .line
-                .is_some_and(|line| document.broken_lines.insert(line))
-            {
+            // What follows on the same line is most often the same slip, and
+            // putting it into words costs as much as the line is long.
+            let start = error.span().unwrap_or(0..0).start;
+            let line = document.lines.place(start).line;
+            if document.broken_lines.insert(line) {
+                let fault = document.form_fault(error);
                 document.form_faults.push(fault);
             }
         }
@@ -80,6 +78,11 @@ impl<'a> Document<'a> {
 
     /// The value with the text it was written as.
     fn value<'v>(&'v self, value: &'v Spanned<DeValue<'_>>) -> (Value<'v>, Place) {
+        let place = self.lines.place(value.span().start);
+        (self.written_value(value), place)
+    }
+
+    fn written_value<'v>(&'v self, value: &'v Spanned<DeValue<'_>>) -> Value<'v> {
         let written = self.text.get(value.span()).unwrap_or_default();
         let (written, kind) = match value.get_ref() {
             DeValue::String(text) => (written, Kind::Text(text)),
@@ -95,16 +98,13 @@ impl<'a> Document<'a> {
                 Kind::Number(float.as_str().parse().unwrap_or(f64::NAN)),
             ),
             DeValue::Array(items) => {
-                let items = items.iter().map(|item| self.value(item).0).collect();
+                let items = items.iter().map(|item| self.written_value(item)).collect();
                 (written, Kind::List(items))
             }
             DeValue::Table(_) => ("a table", Kind::Table),
             DeValue::Boolean(_) | DeValue::Datetime(_) => (written, Kind::Other),
         };
-        (
-            Value { written, kind },
-            self.lines.place(value.span().start),
-        )
+        Value { written, kind }
     }
 
     /// Where to point when `key` is refused: an unknown key, and one that has a
@@ -243,4 +243,18 @@ pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
     }
     faults.sort_by_key(|fault| (fault.line, fault.column));
     Faults::of(faults).or_value(brief)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A long line of a thousand slips hides no line below it.
+    #[test]
+    fn a_line_is_told_once_however_many_slips_it_has() {
+        let text = format!("name = [{}\n]\nlatitude_deg = x\n", "a,".repeat(1000));
+        let faults = read_brief("b.toml", &text).expect_err("slips");
+        let lines: Vec<_> = faults.0.iter().map(|fault| fault.line).collect();
+        assert_eq!(lines, [Some(1), Some(3)], "{faults}");
+    }
 }
