@@ -35,7 +35,7 @@ pub use observer::{LocalFrame, Observer, SKY_RATE, altitude_deg, azimuth_deg};
 pub use refraction::Refraction;
 pub use sky::{Place, Sky, Snapshot};
 pub use span::{Span, StarTrack};
-pub use time_scale::{last_leap_second, tt_minus_utc_seconds};
+pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;
 pub(crate) use search::crossings;

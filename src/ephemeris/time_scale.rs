@@ -38,6 +38,18 @@ pub fn last_leap_second() -> Option<(Moment, f64)> {
     Some((Moment::from_seconds(*from), *offset))
 }
 
+/// Whether the second just before `moment` is a leap second: `23:59:60` of a
+/// day of UTC. At the first change in the table, of 1972, the leap seconds
+/// began; none was put in there.
+///
+/// # Source
+///
+/// As [`last_leap_second`].
+pub fn is_end_of_leap_second(moment: Moment) -> bool {
+    let steps = leap_seconds().iter().skip(1);
+    steps.into_iter().any(|(from, _)| *from == moment.seconds())
+}
+
 /// The moments since 1972 at which TAI - UTC changes, with its new value.
 pub(super) fn leap_seconds() -> &'static [(f64, f64)] {
     static STEPS: OnceLock<Vec<(f64, f64)>> = OnceLock::new();
@@ -95,6 +107,26 @@ mod tests {
         assert_eq!(tt_minus_utc_seconds(at("1972-01-01T00:00:00Z")), 42.184);
         assert_eq!(tt_minus_utc_seconds(at("2099-12-31T00:00:00Z")), 69.184);
         assert_eq!(last_leap_second(), Some((at("2017-01-01T00:00:00Z"), 37.0)));
+    }
+
+    #[test]
+    fn leap_seconds_end_where_they_were_put_in() {
+        // IERS Bulletin C 1 (1972 June 30) to 52 (2016 December 31): 27 of them.
+        let days = (1972..=2099).flat_map(|year| [(year, 1), (year, 4), (year, 7), (year, 10)]);
+        let ends: Vec<String> = days
+            .map(|(year, month)| format!("{year}-{month:02}-01T00:00:00Z"))
+            .filter(|text| is_end_of_leap_second(at(text)))
+            .collect();
+        assert_eq!(ends.len(), 27);
+        assert_eq!(
+            ends.first().map(String::as_str),
+            Some("1972-07-01T00:00:00Z")
+        );
+        assert_eq!(
+            ends.last().map(String::as_str),
+            Some("2017-01-01T00:00:00Z")
+        );
+        assert!(!is_end_of_leap_second(at("2017-01-01T00:00:01Z")));
     }
 
     #[test]

@@ -3,8 +3,8 @@
 use super::date::{is_known_year, parse_date};
 use super::value_error::ValueError;
 use super::zone::{LocalReading, LocalTime, Zone, offset_text};
-use crate::ephemeris::Moment;
-use chrono::{DateTime, NaiveDateTime, NaiveTime, Utc};
+use crate::ephemeris::{Moment, is_end_of_leap_second};
+use chrono::{DateTime, NaiveDateTime, NaiveTime, Timelike, Utc};
 
 impl Zone {
     /// The moment in `text`: RFC 3339 with an offset or `Z`, or the local time
@@ -13,8 +13,9 @@ impl Zone {
     ///
     /// # Errors
     ///
-    /// Text of another form, dates outside those years, and local times that a
-    /// clock change skips or repeats: the error offers the choices.
+    /// Text of another form, dates outside those years, a second 60 where UTC
+    /// has no leap second, and local times that a clock change skips or
+    /// repeats: the error offers the choices.
     pub fn parse_time(self, text: &str) -> Result<Moment, ValueError> {
         let text = text.trim();
         let refuse = || {
@@ -29,15 +30,22 @@ impl Zone {
             let inside = is_known_year(self.local_date(moment));
             inside.then_some(moment).ok_or_else(refuse)
         };
+        let counted = |moment, is_60| {
+            known(moment)
+                .and_then(|moment| after_second_60(text, moment, is_60))
+                .and_then(known)
+        };
         if let Some(utc) = with_offset(text) {
-            return known(Moment::from_utc(utc));
+            let (utc, is_60) = before_second_60(utc);
+            return counted(Moment::from_utc(utc), is_60);
         }
-        let local = without_offset(text)
+        let (local, is_60) = without_offset(text)
             .filter(|local| is_known_year(local.date()))
+            .map(before_second_60)
             .ok_or_else(refuse)?;
         let written = |reading: LocalReading| reading.written(local);
         match self.resolve(local) {
-            LocalTime::Once(moment) => known(moment),
+            LocalTime::Once(moment) => counted(moment, is_60),
             LocalTime::Skipped([before, after]) => Err(ValueError::new(
                 text,
                 format!("a time that the clocks in {} show", self.name()),
@@ -78,13 +86,42 @@ impl LocalReading {
     }
 }
 
+/// The time a second earlier where its second is 60, and whether it is: 60 is
+/// read as a second 59 that is longer by one.
+fn before_second_60<T: Timelike>(time: T) -> (T, bool) {
+    const WHOLE: u32 = 1_000_000_000;
+    match time.nanosecond().checked_sub(WHOLE) {
+        Some(part) => (time.with_nanosecond(part).unwrap_or(time), true),
+        None => (time, false),
+    }
+}
+
+/// The moment a second later where the second typed was 60.
+///
+/// # Errors
+///
+/// A second 60 where UTC has none.
+fn after_second_60(text: &str, moment: Moment, is_60: bool) -> Result<Moment, ValueError> {
+    if !is_60 {
+        return Ok(moment);
+    }
+    let later = moment.plus_seconds(1.0);
+    if is_end_of_leap_second(Moment::from_seconds(later.seconds().floor())) {
+        return Ok(later);
+    }
+    let expected = "seconds from 00 to 59, or 60 where UTC has a leap second";
+    // Neither hours, minutes nor offsets have a 60.
+    let remedy = format!("write {}", text.replace(":60", ":59"));
+    Err(ValueError::new(text, expected).with_remedy(remedy))
+}
+
 /// What to do about `text`, which is no time that we take.
 fn remedy(text: &str) -> String {
     if parse_date(text).is_ok() {
-        return format!("add the time of day: {text}T21:30");
+        return format!("the time of day is missing: write {text}T21:30");
     }
     if NaiveTime::parse_from_str(text, "%H:%M").is_ok() {
-        return format!("add the date: 2027-05-13T{text}");
+        return format!("the date is missing: write 2027-05-13T{text}");
     }
     "for example 2027-05-13T21:30".to_owned()
 }
@@ -177,6 +214,41 @@ mod tests {
         );
     }
 
+    /// Leap seconds after IERS Bulletins C: one at the end of 2016, none in 2027.
+    #[test]
+    fn second_60_is_taken_where_utc_has_it() {
+        for (zone, text) in [
+            ("UTC", "2016-12-31T23:59:60Z"),
+            ("UTC", "2016-12-31T23:59:60"),
+            ("UTC", "2017-01-01T09:59:60+10:00"),
+            ("Australia/Adelaide", "2017-01-01T10:29:60"),
+            ("UTC", "1972-06-30T23:59:60Z"),
+        ] {
+            let end = if text.starts_with("1972") {
+                "1972-07-01"
+            } else {
+                "2017-01-01"
+            };
+            assert_eq!(read(zone, text), format!("{end}T00:00:00Z"), "{text}");
+        }
+        let expected = "seconds from 00 to 59, or 60 where UTC has a leap second";
+        for (text, remedy) in [
+            ("2027-06-10T12:34:60Z", "2027-06-10T12:34:59Z"),
+            ("2027-06-10T12:34:60", "2027-06-10T12:34:59"),
+            ("2027-06-10 12:34:60.5", "2027-06-10 12:34:59.5"),
+            ("2016-12-31T23:59:60+00:30", "2016-12-31T23:59:59+00:30"),
+            ("2099-12-31T23:59:60Z", "2099-12-31T23:59:59Z"),
+            ("1971-12-31T23:59:60Z", "1971-12-31T23:59:59Z"),
+        ] {
+            let error = format!("found {text}, expected {expected}; write {remedy}");
+            assert_eq!(read("UTC", text), error);
+            assert!(read("UTC", remedy).ends_with('Z'), "{remedy}");
+        }
+        // In 1899 at the place: the second is the lesser fault.
+        let early = read("Australia/Adelaide", "1900-01-01T00:59:60+10:30");
+        assert!(early.ends_with("; for example 2027-05-13T21:30"), "{early}");
+    }
+
     #[test]
     fn the_range_of_years_is_kept() {
         assert_eq!(read("UTC", "1900-01-01T00:00:00Z"), "1900-01-01T00:00:00Z");
@@ -186,8 +258,11 @@ mod tests {
         for (text, remedy) in [
             ("2100-01-01T00:00", example),
             ("1899-12-31T23:59:59Z", example),
-            ("2027-05-13", "add the time of day: 2027-05-13T21:30"),
-            ("22:00", "add the date: 2027-05-13T22:00"),
+            (
+                "2027-05-13",
+                "the time of day is missing: write 2027-05-13T21:30",
+            ),
+            ("22:00", "the date is missing: write 2027-05-13T22:00"),
             ("2027-05-13T25:00", example),
             ("+262142-01-01T00:00", example),
             ("now", example),
