@@ -20,6 +20,12 @@ pub(super) struct Row {
     pub fields: StringRecord,
 }
 
+/// The error for a column `name` that stands at `first` (from 0) already.
+pub(super) fn repeated_column(name: &str, first: usize) -> ValueError {
+    let remedy = format!("it is column {} already: take one out", first + 1);
+    ValueError::new(name, "each column once").with_remedy(remedy)
+}
+
 /// Reads rows; commas part them, quotation marks as in RFC 4180, a byte order
 /// mark and any kind of line end are taken.
 pub(super) struct Rows<R> {

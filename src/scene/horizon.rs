@@ -1,6 +1,6 @@
 //! The terrain that stands around a place.
 
-use super::csv_rows::Rows;
+use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::number::{number, number_within, tidy};
 use super::read_csv::fields_text;
@@ -140,6 +140,15 @@ impl Horizon {
             let error =
                 ValueError::new(&found.join(","), HEADER_EXPECTED).with_remedy(HEADER_REMEDY);
             return Err(Fault::at(file, Place::new(header.line, 1), None, error).into());
+        }
+        let mut columns: HashMap<&str, usize> = HashMap::new();
+        for (index, name) in header.fields.iter().enumerate() {
+            let first = *columns.entry(name).or_insert(index);
+            if first != index && !name.is_empty() {
+                let place = Place::new(header.line, index + 1);
+                let error = repeated_column(name, first);
+                faults.extend([Fault::at(file, place, None, error)]);
+            }
         }
         let mut points: Vec<(f64, f64)> = Vec::new();
         // Where each azimuth stood first, and its altitude.

@@ -1,6 +1,6 @@
 //! Sites from a CSV table, one a row.
 
-use super::csv_rows::{Row, Rows};
+use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::files::{Opening, load_horizon, nobody};
 use super::site::Site;
@@ -139,11 +139,9 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
             )
         } else if !is_site_key(name) {
             Some(unknown_site_key(name, Layout::Columns))
-        } else if let Some(first) = columns.iter().position(|column| column == name) {
-            let remedy = format!("it is column {} already: take one out", first + 1);
-            Some(ValueError::new(name, "each column once").with_remedy(remedy))
         } else {
-            None
+            let first = columns.iter().position(|column| column == name);
+            first.map(|first| repeated_column(name, first))
         };
         if let Some(error) = error {
             faults.0.push(Fault::at(file, place, None, error));
