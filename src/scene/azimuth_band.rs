@@ -1,6 +1,6 @@
 //! Ranges of azimuth that a rule allows.
 
-use super::number::{number, number_hint, tidy};
+use super::number::{Mended, mended, number, tidy};
 use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
@@ -57,45 +57,71 @@ impl FromStr for AzimuthBand {
 
     fn from_str(text: &str) -> Result<Self, ValueError> {
         let text = text.trim();
-        let refuse = || ValueError::new(text, EXPECTED);
         let Some((from_text, to_text)) = text.split_once("..") else {
-            let error = refuse().with_hint(number_hint(text).filter(|_| number(text).is_none()));
-            return Err(error.with_hint(example()));
+            return Err(ValueError::new(text, EXPECTED).with_remedy(EXAMPLE));
         };
-        let read = |typed: &str| {
-            let typed = typed.trim();
-            let value = number(typed).ok_or_else(|| {
-                let error = refuse().with_hint(number_hint(typed));
-                error.with_hint(example())
-            })?;
-            if (-180.0..0.0).contains(&value) {
-                let turned = tidy(value + 360.0);
-                return Err(refuse().with_remedy(format!("write {turned} for {value}")));
-            }
-            if !(0.0..=360.0).contains(&value) {
-                let turned = Some(tidy(value - 360.0)).filter(|turned| *turned <= 360.0);
-                let remedy = turned.filter(|turned| *turned >= 0.0);
-                let error =
-                    refuse().with_hint(remedy.map(|turn| format!("write {turn} for {value}")));
-                return Err(error.with_hint(example()));
-            }
-            Ok(value)
-        };
-        let (from_deg, to_deg) = (read(from_text)?, read(to_text)?);
-        if from_deg == 0.0 && to_deg == 360.0 {
-            return Ok(Self::WHOLE_CIRCLE);
+        if let Some(band) = read(from_text).zip(read(to_text)).and_then(Self::of_ends) {
+            return Ok(band);
         }
-        let band = Self::between(from_deg, to_deg);
-        if band.width_deg == 0.0 {
-            return Err(refuse().with_remedy("the whole circle is 0..360"));
-        }
-        Ok(band)
+        Err(ValueError::new(text, EXPECTED).with_remedy(remedy(from_text, to_text)))
     }
 }
 
-fn example() -> Option<String> {
-    Some("name both: 320..40 goes through north".to_owned())
+impl AzimuthBand {
+    fn of_ends((from_deg, to_deg): (f64, f64)) -> Option<Self> {
+        if from_deg == 0.0 && to_deg == 360.0 {
+            return Some(Self::WHOLE_CIRCLE);
+        }
+        let band = Self::between(from_deg, to_deg);
+        (band.width_deg > 0.0).then_some(band)
+    }
 }
+
+/// An end as it may be written.
+fn read(text: &str) -> Option<f64> {
+    number(text.trim()).filter(|azimuth| (0.0..=360.0).contains(azimuth))
+}
+
+/// What to write for two ends that are no band.
+fn remedy(from_text: &str, to_text: &str) -> String {
+    let ends = [from_text.trim(), to_text.trim()];
+    if let [Some(from), Some(to)] = ends.map(read)
+        && round_turn(from) == round_turn(to)
+    {
+        return "for the whole circle write 0..360".to_owned();
+    }
+    let mut why = "";
+    let meant = ends.map(|end| {
+        let value = match (number(end), mended(end)) {
+            (Some(value), _) => value,
+            (None, Some(Mended::Write(reason, meant))) => {
+                why = reason;
+                number(&meant)?
+            }
+            (None, Some(Mended::Refused(reason))) => {
+                why = reason;
+                return None;
+            }
+            (None, None) => return None,
+        };
+        // A turn more or less; what is farther off was meant otherwise.
+        let turned = match value {
+            _ if (0.0..=360.0).contains(&value) => value,
+            _ if value < 0.0 => tidy(value + 360.0),
+            _ => tidy(value - 360.0),
+        };
+        (0.0..=360.0).contains(&turned).then_some(turned)
+    });
+    match meant {
+        [Some(from), Some(to)] if AzimuthBand::of_ends((from, to)).is_some() => {
+            format!("{why}write {from}..{to}")
+        }
+        _ if why.contains("refused") => why.to_owned(),
+        _ => EXAMPLE.to_owned(),
+    }
+}
+
+const EXAMPLE: &str = "for example 320..40, which goes through north";
 
 impl Display for AzimuthBand {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
@@ -134,13 +160,16 @@ mod tests {
     #[test]
     fn what_is_no_band_is_refused_with_the_remedy() {
         for (text, rest) in [
-            ("40..40", "; the whole circle is 0..360"),
-            ("360..0", "; the whole circle is 0..360"),
-            ("-40..40", "; write 320 for -40"),
-            ("140", "; name both: 320..40 goes through north"),
-            ("140..", "; name both: 320..40 goes through north"),
-            ("140..400", "; write 40 for 400"),
-            ("140..900", "; name both: 320..40 goes through north"),
+            ("40..40", "; for the whole circle write 0..360"),
+            ("360..0", "; for the whole circle write 0..360"),
+            ("-40..40", "; write 320..40"),
+            ("140", "; for example 320..40, which goes through north"),
+            ("140..", "; for example 320..40, which goes through north"),
+            ("140..400", "; write 140..40"),
+            (
+                "140..900",
+                "; for example 320..40, which goes through north",
+            ),
             ("140..inf", "; nan and inf are refused everywhere"),
         ] {
             let error = text.parse::<AzimuthBand>().expect_err(text);

@@ -1,6 +1,6 @@
 //! Ranges of numbers that a rule allows.
 
-use super::number::{number, number_hint};
+use super::band_form::Form;
 use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
@@ -57,9 +57,12 @@ impl Band {
     ///
     /// Whatever is no band, runs backwards, or leaves those limits.
     pub fn parse_within(text: &str, lowest: f64, highest: f64) -> Result<Self, ValueError> {
-        let band: Self = text.parse()?;
-        band.check_within(text, lowest, highest)?;
-        Ok(band)
+        Form {
+            lowest,
+            highest,
+            is_fraction: false,
+        }
+        .parse(text)
     }
 
     /// The band of a fraction from 0 to 1 in `text`; `3%..50%` is `0.03..0.5`.
@@ -69,124 +72,20 @@ impl Band {
     /// Whatever is no band, runs backwards, leaves 0 to 1, or has a percent
     /// sign at one of its two ends only.
     pub fn parse_fraction(text: &str) -> Result<Self, ValueError> {
-        let text = text.trim();
-        if let Some((low, high)) = text.split_once("..") {
-            let both = !low.is_empty() && !high.is_empty();
-            if both && low.contains('%') != high.contains('%') {
-                return Err(ValueError::new(text, FRACTION_EXPECTED)
-                    .with_remedy("write both ends as percentages or neither"));
-            }
+        Form {
+            lowest: 0.0,
+            highest: 1.0,
+            is_fraction: true,
         }
-        let band = parse_ends(text, FRACTION_EXPECTED, |end| match end.strip_suffix('%') {
-            // Dividing keeps 7% at the 0.07 that typing 0.07 gives.
-            Some(percent) => number(percent.trim_end()).map(|value| value / 100.0),
-            None => number(end),
-        })?;
-        if band.check_within(text, 0.0, 1.0).is_err() {
-            let within = |most: f64| band.check_within(text, 0.0, most).is_ok();
-            let remedy = if text.contains('%') {
-                "the whole is 100%".to_owned()
-            } else if within(100.0) {
-                let percent = |end: f64| match end {
-                    end if end.is_finite() => format!("{end}%"),
-                    _ => String::new(),
-                };
-                format!("write {}..{}", percent(band.low), percent(band.high))
-            } else {
-                "the whole is 1, or 100%".to_owned()
-            };
-            return Err(ValueError::new(text, FRACTION_EXPECTED).with_remedy(remedy));
-        }
-        Ok(band)
+        .parse(text)
     }
-
-    fn check_within(&self, text: &str, lowest: f64, highest: f64) -> Result<(), ValueError> {
-        let outside = |end: f64| end.is_finite() && !(lowest..=highest).contains(&end);
-        if outside(self.low) || outside(self.high) {
-            let expected = format!("a band within {lowest}..{highest}");
-            let kept = Self::new(self.low.max(lowest), self.high.min(highest));
-            let open = |kept: f64, end: f64| if end.is_finite() { kept } else { end };
-            let kept = Self::new(open(kept.low, self.low), open(kept.high, self.high));
-            let remedy = (kept.low < kept.high).then(|| format!("write {kept}"));
-            return Err(ValueError::new(text.trim(), expected).with_hint(remedy));
-        }
-        Ok(())
-    }
-}
-
-const EXPECTED: &str = "a band A..B, A.. or ..B";
-const FRACTION_EXPECTED: &str = "a band of fractions from 0 to 1, or of percentages";
-
-/// The band in `text`, each of its ends read by `end`.
-fn parse_ends(
-    text: &str,
-    expected: &str,
-    end: impl Fn(&str) -> Option<f64>,
-) -> Result<Band, ValueError> {
-    let text = text.trim();
-    let refuse = || ValueError::new(text, expected);
-    let example = || {
-        Some(match expected {
-            FRACTION_EXPECTED => "for example 3%..50%".to_owned(),
-            _ => "for example 10..60".to_owned(),
-        })
-    };
-    let Some((low_text, high_text)) = text.split_once("..") else {
-        let error = refuse().with_hint(no_dots_hint(text, &end));
-        return Err(error.with_hint(example()));
-    };
-    let (low_text, high_text) = (low_text.trim(), high_text.trim());
-    if low_text.is_empty() && high_text.is_empty() {
-        return Err(refuse().with_remedy("give one end at least, or leave the rule out"));
-    }
-    let read = |typed: &str, open: f64| {
-        if typed.is_empty() {
-            return Ok(open);
-        }
-        end(typed).ok_or_else(|| {
-            // Of three dots nobody can tell which belong to a number.
-            let hint = number_hint(typed).filter(|_| !text.contains("..."));
-            refuse().with_hint(hint).with_hint(example())
-        })
-    };
-    let low = read(low_text, f64::NEG_INFINITY)?;
-    let high = read(high_text, f64::INFINITY)?;
-    if low > high {
-        return Err(refuse().with_remedy(format!(
-            "the lower end comes first: write {high_text}..{low_text}"
-        )));
-    }
-    Ok(Band { low, high })
-}
-
-/// What to do about `text`, which has no `..` in it.
-fn no_dots_hint(text: &str, end: &impl Fn(&str) -> Option<f64>) -> Option<String> {
-    if end(text).is_some() {
-        return Some(format!("write {text}.. or ..{text}"));
-    }
-    for separator in ["-", "\u{2013}", ":", " to "] {
-        // The first character may be a minus sign.
-        let skip = text.chars().next().map_or(0, char::len_utf8);
-        let Some(at) = text.get(skip..).and_then(|rest| rest.find(separator)) else {
-            continue;
-        };
-        let low = text.get(..skip + at).unwrap_or_default().trim();
-        let high = text
-            .get(skip + at + separator.len()..)
-            .unwrap_or_default()
-            .trim();
-        if end(low).is_some() && end(high).is_some() {
-            return Some(format!("write {low}..{high}"));
-        }
-    }
-    number_hint(text)
 }
 
 impl FromStr for Band {
     type Err = ValueError;
 
     fn from_str(text: &str) -> Result<Self, ValueError> {
-        parse_ends(text, EXPECTED, number)
+        Self::parse_within(text, f64::NEG_INFINITY, f64::INFINITY)
     }
 }
 
@@ -242,8 +141,10 @@ mod tests {
             ("1..2..3", "; for example 10..60"),
             ("--top", "; for example 10..60"),
             ("low", "; for example 10..60"),
-            ("3..10°", "; write the number alone: 10"),
-            ("3,5..10", "; write 3.5"),
+            ("3..10°", "; a number stands alone: write 3..10"),
+            ("3,5..10", "; write 3.5..10"),
+            ("3,5", "; write 3.5.. or ..3.5"),
+            ("9..3,5", "; the lower end comes first: write 3.5..9"),
         ] {
             assert_eq!(message(text), format!("found {text}, {band}{rest}"));
         }
@@ -251,6 +152,44 @@ mod tests {
             message(""),
             format!("found nothing, {band}; for example 10..60")
         );
+    }
+
+    #[test]
+    fn what_leaves_the_limits_is_told_what_is_near() {
+        let read = |text: &str, lowest, highest| match Band::parse_within(text, lowest, highest) {
+            Ok(band) => format!("accepted as {band:?}"),
+            Err(error) => error.remedy.unwrap_or_default(),
+        };
+        for (text, remedy) in [
+            ("10..95", "write 10..90"),
+            ("-1e308..", "write -90.."),
+            ("91..", "nothing near it is valid"),
+            ("1e308..", "nothing near it is valid"),
+            ("..-1e308", "nothing near it is valid"),
+            ("95", "write ..90"),
+            ("100,5..", "nothing near it is valid"),
+            ("95..10", "nothing near it is valid"),
+        ] {
+            assert_eq!(read(text, -90.0, 90.0), remedy, "{text}");
+        }
+        for (text, remedy) in [
+            (
+                "170..-170",
+                "behind the camera it is two bands: write 170..180 or -180..-170",
+            ),
+            (
+                "170..190",
+                "behind the camera it is two bands: write 170..180 or -180..-170",
+            ),
+            ("60..-60", "the lower end comes first: write -60..60"),
+            (
+                "150..200",
+                "behind the camera it is two bands: write 150..180 or -180..-160",
+            ),
+            ("-400..0", "write -180..0"),
+        ] {
+            assert_eq!(read(text, -180.0, 180.0), remedy, "{text}");
+        }
     }
 
     #[test]
@@ -263,10 +202,17 @@ mod tests {
         for (text, rest) in [
             ("3..50", "; write 3%..50%"),
             ("..50", "; write ..50%"),
-            ("3..500", "; the whole is 1, or 100%"),
-            ("..120%", "; the whole is 100%"),
+            ("3..500", "; the whole is 1, or 100%: write 3%..100%"),
+            ("..120%", "; the whole is 1, or 100%: write ..100%"),
+            ("120%..", "; nothing near it is valid"),
+            ("10", "; write 10%.. or ..10%"),
+            ("20..10", "; the lower end comes first: write 10%..20%"),
+            ("1e308..", "; nothing near it is valid"),
             ("half", "; for example 3%..50%"),
-            ("3..50%", "; write both ends as percentages or neither"),
+            (
+                "3..50%",
+                "; both ends are percentages or neither: write 3%..50%",
+            ),
             ("50%..3%", "; the lower end comes first: write 3%..50%"),
             ("50%", "; write 50%.. or ..50%"),
         ] {
@@ -283,6 +229,25 @@ mod tests {
                 _ => Band::up_to(low),
             };
             prop_assert_eq!(band.to_string().parse::<Band>(), Ok(band));
+        }
+
+        /// What is advised is taken.
+        #[test]
+        fn remedies_are_taken(text in "[-+]?[0-9]{0,3}[.,]{0,3}[-0-9e]{0,5}(\\.\\.)?[-0-9%°]{0,5}") {
+            for (form, read) in [
+                ("altitude", (|text| Band::parse_within(text, -90.0, 90.0)) as fn(&str) -> _),
+                ("offset", |text| Band::parse_within(text, -180.0, 180.0)),
+                ("tilt", |text| Band::parse_within(text, 0.0, 90.0)),
+                ("fraction", Band::parse_fraction),
+                ("any", |text| text.parse()),
+            ] {
+                let Err(error) = read(&text) else { continue };
+                let remedy = error.remedy.unwrap_or_default();
+                let advised = remedy.split_once("write ").or(remedy.split_once("for example "));
+                for typed in advised.map_or("", |(_, typed)| typed).split(" or ") {
+                    prop_assert!(typed.is_empty() || read(typed).is_ok(), "{form} {text}: {remedy}");
+                }
+            }
         }
 
         #[test]

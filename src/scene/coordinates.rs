@@ -1,6 +1,6 @@
 //! Latitude and longitude from people, and the ways they go wrong together.
 
-use super::number::{number, number_hint, number_within, tidy};
+use super::number::{Mended, mended, number, number_within, tidy};
 use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
@@ -68,10 +68,7 @@ impl Site {
         let mut parts = text.split(',').map(str::trim);
         let mut coordinate = || {
             let part = parts.next().ok_or_else(refuse_with_example)?;
-            number(part).ok_or_else(|| {
-                let error = refuse().with_hint(number_hint(part));
-                error.with_hint(Some(EXAMPLE.to_owned()))
-            })
+            number(part).ok_or_else(|| refuse().with_remedy(meant_place(text)))
         };
         let (latitude_deg, longitude_deg) = (coordinate()?, coordinate()?);
         let elevation_m = match parts.next() {
@@ -99,6 +96,30 @@ impl Site {
             elevation_m,
             zone,
         ))
+    }
+}
+
+/// What to write for a place whose parts are not all numbers.
+fn meant_place(text: &str) -> String {
+    let mut why = "";
+    let mut parts = Vec::new();
+    for part in text.split(',').map(str::trim) {
+        match mended(part) {
+            _ if number(part).is_some() => parts.push(part.to_owned()),
+            Some(Mended::Write(reason, meant)) => {
+                if why.is_empty() {
+                    why = reason;
+                }
+                parts.push(meant);
+            }
+            Some(Mended::Refused(why)) => return why.to_owned(),
+            None => return EXAMPLE.to_owned(),
+        }
+    }
+    let meant = parts.join(",");
+    match Site::at_place(&meant, None) {
+        Ok(_) => format!("{why}write {meant}"),
+        Err(_) => EXAMPLE.to_owned(),
     }
 }
 

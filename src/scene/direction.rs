@@ -28,16 +28,22 @@ impl FromStr for Direction {
             let value = number(typed).ok_or_else(|| {
                 let sexagesimal = typed.contains(['h', 'd', 'm', ':']);
                 refuse().with_hint(if sexagesimal {
-                    Some("write decimal degrees; an hour is 15 degrees".to_owned())
+                    Some("an hour is 15 degrees, for example icrs:266.4,-29".to_owned())
                 } else {
-                    number_hint(typed).or_else(example)
+                    let hint = number_hint(typed, |value| (low..=high).contains(&value));
+                    let hint = hint.map(|hint| match hint.contains("write ") {
+                        true => format!("{hint} for {typed}"),
+                        false => hint,
+                    });
+                    hint.or_else(example)
                 })
             })?;
             if (low..=high).contains(&value) {
                 Ok(value)
             } else {
-                let least_and_most = format!("write a number from {low} to {high} for {value}");
-                Err(refuse().with_remedy(least_and_most))
+                let limits =
+                    format!("{value} lies beyond {low} and {high}: nothing near it is valid");
+                Err(refuse().with_remedy(limits))
             }
         };
         let (around, up) = (read(first, -180.0, 360.0)?, read(second, -90.0, 90.0)?);
@@ -88,11 +94,14 @@ mod tests {
         for (text, rest) in [
             ("moon", "; for example icrs:266.4,-29"),
             ("gal:0", "; for example icrs:266.4,-29"),
-            ("gal:0,95", "; write a number from -90 to 90 for 95"),
+            (
+                "gal:0,95",
+                "; 95 lies beyond -90 and 90: nothing near it is valid",
+            ),
             ("fk5:1,2", "; for example icrs:266.4,-29"),
             (
                 "icrs:17h45m,-29",
-                "; write decimal degrees; an hour is 15 degrees",
+                "; an hour is 15 degrees, for example icrs:266.4,-29",
             ),
             ("gal:nan,0", "; nan and inf are refused everywhere"),
         ] {

@@ -84,7 +84,9 @@ impl FromStr for Facing {
                 }
                 let meant = nearest(text, Self::WORDS.iter().map(|(word, _)| *word));
                 let remedy = meant.map(|word| format!("did you mean {word}?"));
-                let remedy = remedy.or_else(|| number_hint(text)).or_else(example);
+                let remedy = remedy
+                    .or_else(|| number_hint(text, |value| (0.0..=360.0).contains(&value)))
+                    .or_else(example);
                 Err(refuse().with_hint(remedy))
             }
         }
@@ -169,7 +171,7 @@ mod tests {
             ("uphill", "; for example 128"),
             ("subjct", "; did you mean subject?"),
             ("inf", "; nan and inf are refused everywhere"),
-            ("128deg", "; write the number alone: 128"),
+            ("128deg", "; a number stands alone: write 128"),
         ] {
             let error = text.parse::<Facing>().expect_err(text);
             assert_eq!(

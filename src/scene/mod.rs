@@ -2,6 +2,7 @@
 
 mod azimuth_band;
 mod band;
+mod band_form;
 mod brief;
 mod choice;
 mod clock_band;

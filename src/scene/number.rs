@@ -21,48 +21,76 @@ pub(super) fn number(text: &str) -> Option<f64> {
     value.is_finite().then_some(value + 0.0)
 }
 
-/// What to do about `text`, which is no number, where that can be told.
-pub(super) fn number_hint(text: &str) -> Option<String> {
+/// What to write for `text`, which is no number, and why, where that can be
+/// told.
+pub(super) enum Mended {
+    /// Nothing near it can be written.
+    Refused(&'static str),
+    /// This, for a reason that may need no words.
+    Write(&'static str, String),
+}
+
+impl Mended {
+    /// In words: the reason, then what is written for `meant`.
+    pub(super) fn advice(self, meant: impl Fn(&str) -> Option<String>) -> Option<String> {
+        match self {
+            Self::Refused(why) => Some(why.to_owned()),
+            Self::Write(why, number) => meant(&number).map(|text| format!("{why}write {text}")),
+        }
+    }
+}
+
+/// The number that was meant by `text`, which is none as we write it.
+pub(super) fn mended(text: &str) -> Option<Mended> {
     let text = text.trim();
+    let write = |why, meant: String| {
+        number(&meant)?;
+        Some(Mended::Write(why, meant))
+    };
     let lower = text.to_ascii_lowercase();
     let bare = lower.trim_start_matches(['+', '-']);
     if matches!(bare, "nan" | "inf" | "infinity") {
-        return Some("nan and inf are refused everywhere".to_owned());
+        return Some(Mended::Refused("nan and inf are refused everywhere"));
     }
+    const ALONE: &str = "a number stands alone: ";
     // As lenses have it: f/2.8.
     if let Some(stem) = lower
         .strip_prefix("f/")
         .filter(|stem| number(stem).is_some())
     {
-        return Some(format!("write the number alone: {stem}"));
+        return write(ALONE, stem.to_owned());
     }
-    if let Some(whole) = Some(format!("0{text}")).filter(|_| text.starts_with('.'))
-        && number(&whole).is_some()
-    {
-        return Some(format!("write {whole}"));
+    if let Some(found) = write("", format!("0{text}")).filter(|_| text.starts_with('.')) {
+        return Some(found);
     }
     if text.contains('\u{2212}') {
-        let plain = text.replace('\u{2212}', "-");
-        return number(&plain).map(|_| format!("write the minus sign as a hyphen: {plain}"));
+        return write("a minus is a hyphen: ", text.replace('\u{2212}', "-"));
     }
-    if text.matches(',').count() == 1 {
-        let pointed = text.replace(',', ".");
-        if number(&pointed).is_some() {
-            return Some(format!("write {pointed}"));
-        }
+    if text.matches(',').count() == 1
+        && let Some(found) = write("", text.replace(',', "."))
+    {
+        return Some(found);
     }
     let quarter = text.chars().next_back();
     let stem = text.trim_end_matches(|c: char| !c.is_ascii_digit());
     if stem == text {
         return None;
     }
-    number(stem)?;
     match quarter {
         Some('S' | 's' | 'W' | 'w') if !stem.starts_with('-') && text.len() <= stem.len() + 2 => {
-            Some(format!("south and west are negative: write -{stem}"))
+            write("south and west are negative: ", format!("-{stem}"))
         }
-        _ => Some(format!("write the number alone: {stem}")),
+        _ => write(ALONE, stem.to_owned()),
     }
+}
+
+/// What to do about `text`, which is no number, where that can be told; a
+/// number that `accepts` refuses helps nobody.
+pub(super) fn number_hint(text: &str, accepts: impl Fn(f64) -> bool) -> Option<String> {
+    mended(text)?.advice(|meant| {
+        let accepted = number(meant).is_some_and(&accepts);
+        accepted.then(|| meant.to_owned())
+    })
 }
 
 /// The number in `text` if it lies from `low` to `high`.
@@ -78,16 +106,17 @@ pub(super) fn number_hint(text: &str) -> Option<String> {
 /// assert_eq!(number_within("2.8", 0.5, 64.0), Ok(2.8));
 /// assert_eq!(
 ///     number_within("f/2.8", 0.5, 64.0).unwrap_err().to_string(),
-///     "found f/2.8, expected a number from 0.5 to 64; write the number alone: 2.8"
+///     "found f/2.8, expected a number from 0.5 to 64; a number stands alone: write 2.8"
 /// );
 /// ```
 pub fn number_within(text: &str, low: f64, high: f64) -> Result<f64, ValueError> {
     let text = text.trim();
     let expected = || format!("a number from {low} to {high}");
+    let within = |value: f64| (low..=high).contains(&value);
     match number(text) {
-        Some(value) if (low..=high).contains(&value) => Ok(value),
+        Some(value) if within(value) => Ok(value),
         Some(_) => Err(ValueError::new(text, expected())),
-        None => Err(ValueError::new(text, expected()).with_hint(number_hint(text))),
+        None => Err(ValueError::new(text, expected()).with_hint(number_hint(text, within))),
     }
 }
 
@@ -115,15 +144,13 @@ mod tests {
 
     #[test]
     fn hints_know_the_common_slips() {
-        let hint = |text| number_hint(text).unwrap_or_default();
+        let hint = |text| number_hint(text, |number| number.abs() < 180.0).unwrap_or_default();
         assert_eq!(hint("31,4"), "write 31.4");
         assert_eq!(hint("31.4S"), "south and west are negative: write -31.4");
-        assert_eq!(hint("31.4 N"), "write the number alone: 31.4");
-        assert_eq!(
-            hint("\u{2212}31.4"),
-            "write the minus sign as a hyphen: -31.4"
-        );
+        assert_eq!(hint("31.4 N"), "a number stands alone: write 31.4");
+        assert_eq!(hint("\u{2212}31.4"), "a minus is a hyphen: write -31.4");
         assert_eq!(hint("-inf"), "nan and inf are refused everywhere");
         assert_eq!(hint("north"), "");
+        assert_eq!(hint("314,5"), "", "it would be refused again");
     }
 }

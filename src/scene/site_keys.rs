@@ -6,7 +6,7 @@ use super::name::{check_name, check_notes};
 use super::nearest::nearest;
 use super::number::{number, tidy};
 use super::site_draft::SiteDraft;
-use super::value::Value;
+use super::value::{Kind, Value};
 use super::value_error::ValueError;
 use super::zone::Zone;
 
@@ -38,14 +38,18 @@ static KEYS: [SiteKey; 25] = [
     )),
     // Range is judged when both are known, so that an exchange is noticed.
     key!("latitude_deg", latitude_deg, |value| value
-        .number("a number from -90 to 90")),
+        .number("a number from -90 to 90", |degrees| degrees.abs()
+            <= 90.0)),
     key!("longitude_deg", longitude_deg, |value| value
-        .number("a number from -180 to 180")),
+        .number("a number from -180 to 180", |degrees| degrees.abs()
+            <= 180.0)),
     key!("elevation_m", elevation_m, |value| value
         .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
-    key!("time_zone", zone, |value| Zone::named(
-        value.text("an IANA time zone in quotes")?
-    )),
+    // No zone is a number: quotes around one would not help.
+    key!("time_zone", zone, |value| Zone::named(match value.kind {
+        Kind::Number(_) => value.written,
+        _ => value.text("an IANA time zone in quotes")?,
+    })),
     key!("notes", notes, |value| check_notes(
         value.text("text in quotes")?
     )),
@@ -57,9 +61,12 @@ static KEYS: [SiteKey; 25] = [
     key!("subject.distance_m", subject.distance_m, |value| value
         .number_within(0.1, 200_000.0)),
     key!("subject.latitude_deg", subject.latitude_deg, |value| value
-        .number("a number from -90 to 90")),
+        .number("a number from -90 to 90", |degrees| degrees.abs()
+            <= 90.0)),
     key!("subject.longitude_deg", subject.longitude_deg, |value| {
-        value.number("a number from -180 to 180")
+        value.number("a number from -180 to 180", |degrees| {
+            degrees.abs() <= 180.0
+        })
     }),
     key!("subject.elevation_m", subject.elevation_m, |value| value
         .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),

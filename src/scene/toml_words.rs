@@ -132,12 +132,12 @@ fn value_words(broken: &Break<'_>, what: &str) -> (&'static str, Option<String>)
         "unexpected key or value" | "unexpected content" => "the end of the line",
         _ => "a value",
     };
-    let decimal = || number_hint(value).filter(|_| !is_text(value));
+    let decimal = || number_hint(value, |_| true).filter(|_| !is_text(value));
     let apart = "put each key on a line of its own";
     let remedy = if value.is_empty() {
         "write one after the = sign".to_owned()
     } else if value.contains("..") && !is_text(value) {
-        format!("put a band in quotes: \"{}\"", super::shown(value))
+        format!("a band stands in quotes: write \"{}\"", super::shown(value))
     } else if value.contains(['\u{b0}', '\u{ba}', '\'']) && !is_text(value) {
         "write decimal degrees as a number alone, south and west negative".to_owned()
     } else if value.contains('=') {

@@ -60,48 +60,60 @@ impl Value<'_> {
         }
     }
 
-    /// A finite number.
-    pub fn number(&self, expected: &str) -> Result<f64, ValueError> {
+    /// A finite number, which the caller judges; `accepts` tells which number
+    /// is worth offering for what is none.
+    pub fn number(&self, expected: &str, accepts: impl Fn(f64) -> bool) -> Result<f64, ValueError> {
+        let refuse = || self.refuse(expected);
+        let hint = |text: &str| number_hint(text, &accepts);
         match self.kind {
             Kind::Number(value) if value.is_finite() => Ok(value + 0.0),
-            Kind::Number(_) => Err(self.refuse(expected).with_hint(number_hint(self.written))),
-            Kind::Field => number(self.written)
-                .ok_or_else(|| self.refuse(expected).with_hint(number_hint(self.written))),
-            Kind::Text(text) if number(text).is_some() => Err(self
-                .refuse(expected)
-                .with_remedy(format!("leave the quotes off: {text}"))),
-            Kind::Text(text) => Err(self.refuse(expected).with_hint(number_hint(text))),
-            Kind::List(_) => Err(self.refuse(expected).with_remedy("take the brackets off")),
-            Kind::Table | Kind::Other => Err(self.refuse(expected)),
+            Kind::Number(_) => Err(refuse().with_hint(hint(self.written))),
+            Kind::Field => match number(self.written) {
+                Some(value) => Ok(value),
+                None => Err(refuse().with_hint(hint(self.written))),
+            },
+            Kind::Text(text) => match number(text) {
+                Some(value) if accepts(value) => {
+                    Err(refuse().with_remedy(format!("leave the quotes off: write {text}")))
+                }
+                Some(_) => Err(refuse()),
+                None => Err(refuse().with_hint(hint(text))),
+            },
+            Kind::List(_) => Err(refuse().with_remedy("take the brackets off")),
+            Kind::Table | Kind::Other => Err(refuse()),
         }
+    }
+
+    fn number_that(
+        &self,
+        expected: &str,
+        accepts: impl Fn(f64) -> bool,
+    ) -> Result<f64, ValueError> {
+        let value = self.number(expected, &accepts)?;
+        accepts(value)
+            .then_some(value)
+            .ok_or_else(|| self.refuse(expected))
     }
 
     /// A number from `low` to `high`.
     pub fn number_within(&self, low: f64, high: f64) -> Result<f64, ValueError> {
         let expected = format!("a number from {low} to {high}");
-        let value = self.number(&expected)?;
-        if (low..=high).contains(&value) {
-            Ok(value)
-        } else {
-            Err(self.refuse(expected))
-        }
+        self.number_that(&expected, |value| (low..=high).contains(&value))
     }
 
     /// A whole number from `low` to `high`.
     pub fn whole_within(&self, low: u32, high: u32) -> Result<u32, ValueError> {
         let expected = format!("a whole number from {low} to {high}");
-        let value = self.number(&expected)?;
-        if value.fract() == 0.0 && (f64::from(low)..=f64::from(high)).contains(&value) {
-            Ok(value as u32)
-        } else {
-            Err(self.refuse(expected))
-        }
+        let value = self.number_that(&expected, |value| {
+            value.fract() == 0.0 && (f64::from(low)..=f64::from(high)).contains(&value)
+        })?;
+        Ok(value as u32)
     }
 
     /// A true bearing from 0 to 360; 360 is 0.
     pub fn bearing(&self) -> Result<f64, ValueError> {
         let expected = "a true bearing from 0 to 360";
-        let value = self.number(expected)?;
+        let value = self.number(expected, |value| (0.0..=360.0).contains(&value))?;
         if (0.0..=360.0).contains(&value) {
             Ok(value.rem_euclid(360.0))
         } else if (-180.0..0.0).contains(&value) {

@@ -21,7 +21,7 @@ pub(super) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
                 {
                     "for any day write mon-sun".to_owned()
                 }
-                Some(day) => format!("did you mean {day}?"),
+                Some(day) => format!("did you mean {}?", text.trim().replace(name, day)),
                 None => format!("the days are {}", DAYS.join(", ")),
             };
             refuse().with_remedy(remedy)

@@ -76,9 +76,9 @@ impl FromStr for Weights {
         let mut weights = Self::default();
         let mut said: Vec<&str> = Vec::new();
         for part in text.split(',') {
-            let (name, value) = part
-                .split_once('=')
-                .ok_or_else(|| ValueError::new(text, EXPECTED).with_remedy("write NAME=NUMBER"))?;
+            let (name, value) = part.split_once('=').ok_or_else(|| {
+                ValueError::new(text, EXPECTED).with_remedy("for example contrast=2")
+            })?;
             let (name, value) = (name.trim(), number_within(value.trim(), 0.0, HEAVIEST)?);
             let slot = weights.slot(name).ok_or_else(|| {
                 let meant = nearest(name, NAMES);
@@ -94,7 +94,7 @@ impl FromStr for Weights {
         }
         if weights.entries().iter().all(|(_, weight)| *weight == 0.0) {
             return Err(ValueError::new(text, "at least one weight above 0")
-                .with_remedy("raise one of them"));
+                .with_remedy("for example contrast=1"));
         }
         Ok(weights)
     }
@@ -130,7 +130,9 @@ mod tests {
         assert!(told("contrast=nan").contains("found nan"));
         assert!(told("contrast").contains("expected weights such as"));
         let none = "contrast=0,balance=0,raking=0,position=0,length=0";
-        assert!(told(none).ends_with("expected at least one weight above 0; raise one of them"));
+        assert!(
+            told(none).ends_with("expected at least one weight above 0; for example contrast=1")
+        );
         assert!(told("contrast=1,contrast=2").starts_with("found contrast again"));
     }
 }

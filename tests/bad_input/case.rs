@@ -20,7 +20,7 @@ pub const GOOD: [(&str, &str); 3] = [
 ];
 
 /// One case as it stands in its file.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 pub struct Case {
     pub title: String,
     pub typed: String,
@@ -30,10 +30,22 @@ pub struct Case {
 }
 
 /// A file that a case makes: its heading and its lines.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Given {
     pub heading: String,
     pub lines: Vec<String>,
+}
+
+impl Case {
+    /// The same case with something else typed, and one file exchanged.
+    pub fn with(&self, typed: String, file: Option<(usize, Given)>) -> Self {
+        let mut case = self.clone();
+        case.typed = typed;
+        if let Some((index, given)) = file {
+            case.files[index] = given;
+        }
+        case
+    }
 }
 
 pub fn cases(path: &Path) -> Vec<Case> {

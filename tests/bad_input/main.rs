@@ -4,14 +4,16 @@
 //! `tests/data/bad/README.md`.
 
 mod case;
+mod remedy;
 
 use case::{Case, GOOD, Given, cases, parted, put};
+use remedy::Remedy;
 use std::{
     collections::BTreeMap,
     fs,
     io::Write,
     path::Path,
-    process::{Command, Stdio},
+    process::{Command, Output, Stdio},
     time::{Duration, Instant},
 };
 
@@ -49,8 +51,15 @@ fn program() -> Command {
     }
 }
 
-/// Runs a case; what is wrong with the outcome, in the form of the file.
-fn run(case: &Case) -> Option<String> {
+/// What came of a case.
+struct Outcome {
+    output: Output,
+    took: Duration,
+    folder_changed: bool,
+}
+
+/// Runs a case; nothing for one that this user cannot have.
+fn outcome(case: &Case) -> Option<Outcome> {
     let folder = tempfile::tempdir().expect("a folder");
     for (name, text) in GOOD {
         fs::write(folder.path().join(name), text).expect("a file");
@@ -86,7 +95,20 @@ fn run(case: &Case) -> Option<String> {
     let _ = pipe.write_all(&input.unwrap_or_default());
     drop(pipe);
     let output = child.wait_with_output().expect("the program ends");
-    let took = begun.elapsed();
+    Some(Outcome {
+        took: begun.elapsed(),
+        folder_changed: contents(folder.path()) != before,
+        output,
+    })
+}
+
+/// Runs a case; what is wrong with the outcome, in the form of the file.
+fn run(case: &Case) -> Option<String> {
+    let Outcome {
+        output,
+        took,
+        folder_changed,
+    } = outcome(case)?;
     let standard_error = String::from_utf8_lossy(&output.stderr);
     let standard_output = String::from_utf8_lossy(&output.stdout);
     let mut wrong = String::new();
@@ -105,7 +127,7 @@ fn run(case: &Case) -> Option<String> {
     if took > LONGEST {
         wrong += &format!("it took {took:?}\n");
     }
-    if contents(folder.path()) != before {
+    if folder_changed {
         wrong += "files were made, changed or lost\n";
     }
     (!wrong.is_empty()).then(|| format!("== {}\n$ {}\n{wrong}", case.title, case.typed))
@@ -237,4 +259,79 @@ fn every_bad_input_gets_its_exact_message() {
         wrong.len(),
         wrong.join("\n")
     );
+}
+
+/// What a message advises is typed in the place of what it found, and is taken:
+/// this fault is gone, whatever else is wrong. Where no text can be typed, the
+/// message says that nothing near is valid, or names an act.
+#[test]
+fn what_a_message_advises_is_taken() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad");
+    let mut wrong = Vec::new();
+    let (mut typed, mut acts, mut unwritten) = (0, 0, 0);
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .expect("the cases")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "txt"))
+        .collect();
+    paths.sort();
+    for case in paths.iter().flat_map(|path| cases(path)) {
+        if let Some(anew) = remedy::tip_followed(&case) {
+            typed += 1;
+            let outcome = outcome(&anew).expect("no file is unreadable");
+            let standard_error = String::from_utf8_lossy(&outcome.output.stderr);
+            let error = case.standard_error.lines().next().unwrap_or_default();
+            if standard_error.contains(error) {
+                wrong.push(format!("{}: {}\n{standard_error}", case.title, anew.typed));
+            }
+        }
+        for told in remedy::told(&case.standard_error) {
+            let title = &case.title;
+            let texts = match told.what_to_do() {
+                Remedy::Typed(texts) => texts,
+                Remedy::Nothing => continue,
+                Remedy::Act => {
+                    acts += 1;
+                    continue;
+                }
+                Remedy::Unknown => {
+                    wrong.push(format!("{title}: nobody knows how to {}", told.remedy));
+                    continue;
+                }
+            };
+            for text in &texts {
+                let Some(anew) = remedy::typed_anew(&case, &told, text) else {
+                    unwritten += 1;
+                    continue;
+                };
+                typed += 1;
+                let Some(outcome) = outcome(&anew) else {
+                    continue;
+                };
+                let standard_error = String::from_utf8_lossy(&outcome.output.stderr);
+                let again = remedy::told(&standard_error);
+                let bare = text.0.trim_matches('"');
+                let refused = again.iter().find(|other| {
+                    let is_same = other.found == told.found || other.found.contains(bare);
+                    other.place == told.place && is_same
+                });
+                let not_typed = standard_error == case.standard_error;
+                if refused.is_some() || not_typed {
+                    let files: Vec<_> = anew.files.iter().map(|file| &file.lines).collect();
+                    wrong.push(format!(
+                        "{title}: {text:?}: {}\n{files:?}\n{standard_error}",
+                        anew.typed
+                    ));
+                }
+            }
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} of {typed}:\n\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+    let counts = format!("{typed} typed, {acts} acts, {unwritten} unwritten");
+    assert!(typed >= 149 && acts <= 162 && unwritten <= 1, "{counts}");
 }

@@ -3,7 +3,7 @@
 use super::{brief, said, text};
 use rakelight::{
     scan::Rules,
-    scene::{Band, Brief, Facing},
+    scene::{Band, Brief, Facing, ValueError},
 };
 
 /// A text without `=` is tried as the value of every key; `KEY=A,B` (or
@@ -37,7 +37,23 @@ fn set(key: &str, text: &str) {
         Err(error) => {
             said::check_error(&error);
             assert_eq!(said, Brief::default(), "refused, and yet set");
+            advised(key, text, &error);
         }
+    }
+}
+
+/// What the error says to write for the whole text is taken.
+fn advised(key: &str, text: &str, error: &ValueError) {
+    let remedy = error.remedy.as_deref().unwrap_or_default();
+    if error.found != text.trim() || remedy.contains(" for ") {
+        return;
+    }
+    let Some((_, typed)) = remedy.split_once("write ") else {
+        return;
+    };
+    for typed in typed.split(" or ") {
+        let set = Brief::default().set(key, typed);
+        assert_eq!(set, Ok(()), "{key} = {text}: {remedy}");
     }
 }
 

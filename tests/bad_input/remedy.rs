@@ -1,0 +1,382 @@
+//! What a message advises, typed in the place of what it found.
+
+use crate::case::{Case, Given, parted};
+
+/// A fault as a message tells it.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Told {
+    pub place: Place,
+    pub found: String,
+    pub expected: String,
+    pub remedy: String,
+}
+
+#[derive(Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The value of an option.
+    Option(String),
+    /// A place in a file; the column is none where a whole line is meant.
+    File(String, usize, Option<usize>),
+}
+
+/// Words after which a message writes out what can be typed.
+const TYPABLE: [&str; 3] = ["write ", "for example ", "did you mean "];
+
+/// Words that say that nothing near what was found is valid.
+const NOTHING_NEAR: [&str; 2] = [
+    "nothing near it is valid",
+    "nan and inf are refused everywhere",
+];
+
+/// Advice that names an act and no text; a test cannot do it by replacing one
+/// text by another, or only by guessing what a person would choose.
+const ACTS: &[(&str, &str)] = &[
+    ("ask with --light any", "a question is asked in two runs"),
+    ("put all its values behind", "two options become one"),
+    ("add ", "what is added is the reader's to say"),
+    ("begin a remark with #", "the text may be no remark"),
+    ("begin the table with a line", "a whole line is added"),
+    ("begin with the line", "a whole line is added"),
+    ("check ", "something else than the text is wrong"),
+    ("choose ", "another option is meant"),
+    ("close ", "where a text ends is the reader's to say"),
+    ("is a directory", "another file is meant"),
+    ("for any day leave the rule out", "the option goes"),
+    ("for the whole night leave the rule out", "the option goes"),
+    ("give ", "what is given is the reader's to say"),
+    ("in a path write / for \\", "a form is told, not a value"),
+    ("It belongs below a line", "a line is moved"),
+    ("it has ", "how a text is shortened is the reader's to say"),
+    ("it is column ", "a column of each row goes"),
+    (
+        "keep one of the two",
+        "which one stays is the reader's to say",
+    ),
+    ("known here: ", "which key is meant is the reader's to say"),
+    ("known keys: ", "which key is meant is the reader's to say"),
+    ("latitude and longitude may be swapped", "two values change"),
+    ("leave out", "which ones go is the reader's to say"),
+    ("leave the elevation out", "a part of the text goes"),
+    (
+        "a field with a comma",
+        "which commas belong to a field is unknown",
+    ),
+    (
+        "an empty field keeps its comma",
+        "which field is empty is unknown",
+    ),
+    ("look for ", "what is wrong lies elsewhere"),
+    ("make ", "a whole line is added"),
+    ("name a", "another file is meant"),
+    (
+        "name the zone of a city",
+        "which city is the reader's to say",
+    ),
+    ("name the file", "which file is the reader's to say"),
+    ("name it", "which name is the reader's to say"),
+    ("name one", "another file is meant"),
+    ("or type the character itself", "which character is unknown"),
+    ("part the columns by commas", "a whole line changes"),
+    (
+        "part the values of a list by commas",
+        "how many values is unknown",
+    ),
+    ("a table of sites has a name", "the file gets another name"),
+    ("a table of sites is CSV", "the file gets another name"),
+    ("put each key on a line", "a line is parted"),
+    (
+        "put the subject where it stands",
+        "where is the reader's to say",
+    ),
+    (
+        "put text in quotes",
+        "where a text ends is the reader's to say",
+    ),
+    ("rename ", "the file gets another name"),
+    ("save ", "the file is saved in another form"),
+    (
+        "take the brackets off",
+        "which value stays is the reader's to say",
+    ),
+    ("take the c", "a part of the text goes"),
+    ("take the line", "a line goes"),
+    ("take the space", "a part of the text goes"),
+    ("take the = from", "a part of the text goes"),
+    ("take the + from", "a part of the text goes"),
+    ("take the - from", "a part of the text goes"),
+    ("take the @ from", "a part of the text goes"),
+    ("take one of them out", "a part of the text goes"),
+    ("the days are ", "which day is the reader's to say"),
+    (
+        "the rules of the time zones are known",
+        "which year is unknown",
+    ),
+    ("that day is not in the calendar", "which day is unknown"),
+    (
+        "that day was left out there",
+        "which neighbour is the reader's to say",
+    ),
+    ("the meter reading tells more", "a line goes"),
+    ("unset it", "the environment is meant"),
+    ("write [", "a line is added"),
+    (
+        "write it as the option takes it",
+        "a form is told, not a value",
+    ),
+];
+
+/// Advice of a form, not of a value.
+const FORMS: [&str; 9] = [
+    "write = for the colon",
+    "write _ for them",
+    "write decimal degrees as a number alone",
+    "write keys in the letters",
+    "write numbers with a decimal point",
+    "write one after the = sign",
+    "write the key before the = sign",
+    "write width, x, height",
+    "is TOML, not JSON",
+];
+
+/// What is to be done about a fault.
+#[derive(Debug)]
+pub enum Remedy {
+    /// These texts, each for the text found or for the part named.
+    Typed(Vec<(String, Option<String>)>),
+    /// Nothing: the message says that nothing near is valid, or what is valid.
+    Nothing,
+    /// An act that a person does.
+    Act,
+    /// Words that no test understands.
+    Unknown,
+}
+
+impl Told {
+    pub fn what_to_do(&self) -> Remedy {
+        let words = self.remedy.as_str();
+        let holds = |known: &&str| words.contains(*known);
+        if words.is_empty() || NOTHING_NEAR.iter().any(&holds) {
+            return Remedy::Nothing;
+        }
+        let is_act = ACTS.iter().any(|(act, _)| holds(act)) || FORMS.iter().any(&holds);
+        let Some((_, rest)) = TYPABLE.iter().find_map(|lead| words.split_once(lead)) else {
+            return match (words, is_act) {
+                ("put it in quotes", _) => {
+                    Remedy::Typed(vec![(format!("\"{}\"", self.found), None)])
+                }
+                (_, true) => Remedy::Act,
+                _ => Remedy::Unknown,
+            };
+        };
+        if is_act {
+            return Remedy::Act;
+        }
+        let rest = rest.strip_suffix('?').unwrap_or(rest);
+        let rest = rest.split(", ").next().unwrap_or_default();
+        let (rest, part) = match rest.split_once(" for ") {
+            Some((rest, part)) => (rest, Some(part.to_owned())),
+            None => (rest, None),
+        };
+        let texts = rest.split(" or ").map(|text| {
+            // What stands behind a text in brackets explains it.
+            let text = text.split(" (").next().unwrap_or_default();
+            (text.trim().to_owned(), part.clone())
+        });
+        Remedy::Typed(texts.collect())
+    }
+}
+
+/// The faults in a message.
+pub fn told(standard_error: &str) -> Vec<Told> {
+    standard_error.lines().filter_map(one_told).collect()
+}
+
+fn one_told(line: &str) -> Option<Told> {
+    let (place, rest) = line.split_once("found ")?;
+    let (found, rest) = rest.split_once(", expected ")?;
+    let mut depth = 0;
+    let end = rest.char_indices().find(|(at, c)| {
+        depth += match c {
+            '(' => 1,
+            ')' => -1,
+            _ => 0,
+        };
+        depth == 0 && rest[*at..].starts_with("; ")
+    });
+    let (expected, remedy) = match end {
+        Some((at, _)) => (&rest[..at], &rest[at + 2..]),
+        None => (rest, ""),
+    };
+    Some(Told {
+        place: place_told(place)?,
+        found: found.to_owned(),
+        expected: expected.to_owned(),
+        remedy: remedy.to_owned(),
+    })
+}
+
+fn place_told(text: &str) -> Option<Place> {
+    if let Some((_, option)) = text.rsplit_once("' for '--") {
+        let name = option.split([' ', '\'']).next()?;
+        return Some(Place::Option(format!("--{name}")));
+    }
+    if let Some(option) = text.strip_prefix("rakelight: --") {
+        let name = option.split(':').next()?;
+        return Some(Place::Option(format!("--{name}")));
+    }
+    let mut parts = text.split(':');
+    let file = parts.next()?;
+    let line = parts.next()?.parse().ok()?;
+    let column = parts.next().and_then(|part| part.parse().ok());
+    Some(Place::File(file.to_owned(), line, column))
+}
+
+/// The case with `text` typed instead of what was found; `None` where the file
+/// is not written out in the case.
+pub fn typed_anew(
+    case: &Case,
+    told: &Told,
+    (text, part): &(String, Option<String>),
+) -> Option<Case> {
+    let part = part.as_deref();
+    match &told.place {
+        Place::Option(name) => {
+            let mut words = parted(&case.typed);
+            let mut is_value = false;
+            for word in &mut words {
+                let joined = word.strip_prefix(&format!("{name}=")).map(str::to_owned);
+                let value = joined.clone().or_else(|| is_value.then(|| word.clone()));
+                is_value = word == name;
+                let Some(value) = value.filter(|value| holds(value, &told.found)) else {
+                    continue;
+                };
+                let anew = put(&value, &told.found, text, part);
+                *word = match joined {
+                    Some(_) => format!("{name}={anew}"),
+                    None => anew,
+                };
+            }
+            let quoted: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
+            Some(case.with(quoted.join(" "), None))
+        }
+        Place::File(file, line, column) => {
+            let heading = if file == "standard input" { "-" } else { file };
+            let index = case.files.iter().position(|file| file.heading == heading)?;
+            let column = (*column)?;
+            let mut lines = case.files[index].lines.clone();
+            let old = lines.get(line - 1)?.clone();
+            let csv = file.ends_with(".csv") || heading == "-";
+            lines[line - 1] = if csv {
+                let mut fields: Vec<String> = csv_fields(&old);
+                let field = fields.get_mut(column - 1)?;
+                *field = put(field, &told.found, text, part);
+                csv_line(&fields)
+            } else {
+                // A form is broken somewhere in a value; what is advised is the
+                // whole of it.
+                let form = ["a value", "the end of the line"];
+                let start = match old.split_once('=') {
+                    Some((key, _)) if form.contains(&told.expected.as_str()) => {
+                        lines[line - 1] = format!("{key}= {text}");
+                        None
+                    }
+                    _ => Some(column),
+                };
+                let Some(column) = start else {
+                    let given = Given {
+                        heading: heading.to_owned(),
+                        lines,
+                    };
+                    return Some(case.with(case.typed.clone(), Some((index, given))));
+                };
+                let (before, rest) = old.split_at(old.char_indices().nth(column - 1)?.0);
+                format!("{before}{}", put_toml(rest, &told.found, text, part))
+            };
+            let given = Given {
+                heading: heading.to_owned(),
+                lines,
+            };
+            Some(case.with(case.typed.clone(), Some((index, given))))
+        }
+    }
+}
+
+/// Whether a value is the one of which so much was shown.
+fn holds(value: &str, found: &str) -> bool {
+    found == "nothing" || value.contains(found.trim_end_matches(" again"))
+}
+
+fn put(value: &str, found: &str, text: &str, part: Option<&str>) -> String {
+    let old = part.unwrap_or(found);
+    if value.contains(old) {
+        value.replacen(old, text, 1)
+    } else {
+        text.to_owned()
+    }
+}
+
+/// The rest of a line of TOML with `text` where its value or key stood: within
+/// the quotes that are there, or in quotes where TOML wants them.
+fn put_toml(rest: &str, found: &str, text: &str, part: Option<&str>) -> String {
+    let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
+    let is_key = rest.split_once('=').is_some_and(|(key, _)| {
+        let key = key.trim();
+        key == found || key == last(found)
+    });
+    if is_key {
+        return rest.replacen(&last(found), &last(text), 1);
+    }
+    let wants_none = text.starts_with(['"', '[']) || text.parse::<f64>().is_ok();
+    let quoted = if wants_none {
+        text.to_owned()
+    } else {
+        format!("\"{text}\"")
+    };
+    if let Some(part) = part {
+        return rest.replacen(part, text, 1);
+    }
+    match (rest.strip_prefix(found), rest.strip_prefix('"')) {
+        (Some(after), _) => format!("{quoted}{after}"),
+        (None, Some(inner)) if inner.starts_with(found) => {
+            format!("\"{}", inner.replacen(found, text, 1))
+        }
+        _ => rest.replacen(found, text, 1),
+    }
+}
+
+fn csv_fields(line: &str) -> Vec<String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_reader(line.as_bytes());
+    let row = reader.records().next().expect("a row").expect("a row");
+    row.iter().map(str::to_owned).collect()
+}
+
+fn csv_line(fields: &[String]) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(fields).expect("a row");
+    let bytes = writer.into_inner().expect("a row");
+    String::from_utf8(bytes)
+        .expect("text")
+        .trim_end()
+        .to_owned()
+}
+
+/// The case with the tip of the parser of options followed.
+pub fn tip_followed(case: &Case) -> Option<Case> {
+    let (error, rest) = case.standard_error.split_once("tip: ")?;
+    let tip = rest.lines().next()?;
+    if let Some(more) = tip.strip_prefix("such as ") {
+        return Some(case.with(format!("{} {more}", case.typed), None));
+    }
+    let (_, meant) = tip.strip_suffix('\'')?.split_once(" exists: '")?;
+    let typed = error.split('\'').nth(1)?;
+    let words = parted(&case.typed)
+        .into_iter()
+        .map(|word| match word == typed {
+            true => meant.to_owned(),
+            false => word,
+        });
+    let words: Vec<String> = words.collect();
+    Some(case.with(words.join(" "), None))
+}
