@@ -4,9 +4,10 @@ use super::number::{Mended, mended, number, number_within, tidy};
 use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
+use crate::terrain::GROUND_HEIGHTS_M;
 
 /// Lowest and highest elevation that a site may have, metres.
-pub(super) const ELEVATIONS_M: (f64, f64) = (-500.0, 9000.0);
+pub(super) const ELEVATIONS_M: (f64, f64) = (GROUND_HEIGHTS_M.0 as f64, GROUND_HEIGHTS_M.1 as f64);
 
 /// What is wrong with a latitude and with a longitude, seen together.
 pub(super) fn check_coordinates(

@@ -11,16 +11,17 @@
 //! NASA/JPL, *SRTM Topography* (the documentation of the data set, version
 //! 2.1).
 
-use std::{
-    fs,
-    io::{self, Read},
-    path::{Path, PathBuf},
-};
+use super::tile_error::TileError;
+use std::{fs, io::Read, path::Path};
 
 /// What a post without a height holds.
 const VOID: i16 = i16::MIN;
+/// Lowest and highest ground, metres above the sea: below the shore of the Dead
+/// Sea (-430), above the top of the Everest (8849). What lies beyond is no
+/// ground: bytes in the other order, another layout, a depth of the sea.
+pub const GROUND_HEIGHTS_M: (i16, i16) = (-500, 9000);
 /// Posts along a side, and the bytes of such a tile.
-const SIDES: [u16; 2] = [1201, 3601];
+pub(super) const SIDES: [u16; 2] = [1201, 3601];
 
 /// The south-west corner of a tile, whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -41,72 +42,7 @@ pub struct ElevationTile {
     big_endian: Vec<u8>,
 }
 
-/// Why a tile cannot be used.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum TileError {
-    /// The name does not tell the corner.
-    #[error(
-        "{}: found a name that tells no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
-        path.display()
-    )]
-    Name {
-        /// The file.
-        path: PathBuf,
-    },
-    /// Neither of the two sizes.
-    #[error(
-        "{}: found {found} bytes, expected {} (3 arc-seconds) or {} (1 arc-second); unpack the tile, or fetch it anew",
-        path.display(), bytes_of(SIDES[0]), bytes_of(SIDES[1])
-    )]
-    Size {
-        /// The file.
-        path: PathBuf,
-        /// Its bytes.
-        found: u64,
-    },
-    /// Not a regular file.
-    #[error("{}: found no plain file, expected an elevation tile; name the file itself", path.display())]
-    NotAFile {
-        /// What stands there.
-        path: PathBuf,
-    },
-    /// The system refused.
-    #[error("{}: found {}, expected an elevation tile; check the path and its permissions", path.display(), refusal(source))]
-    Unreadable {
-        /// The file.
-        path: PathBuf,
-        /// What the system says.
-        source: io::Error,
-    },
-    /// More tiles than a horizon needs.
-    #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
-    TooMany {
-        /// How many were asked for.
-        found: usize,
-        /// How many are allowed.
-        limit: usize,
-    },
-    /// Two tiles of one square.
-    #[error("{}: found the square of {} again, expected each tile once; leave one of them out", path.display(), first.display())]
-    Twice {
-        /// The second file.
-        path: PathBuf,
-        /// The first.
-        first: PathBuf,
-    },
-}
-
-/// What the system says, in plain words where it is a common thing.
-fn refusal(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound => "no such file".to_owned(),
-        io::ErrorKind::PermissionDenied => "a file that may not be read".to_owned(),
-        _ => error.to_string(),
-    }
-}
-
-const fn bytes_of(side: u16) -> u64 {
+pub(super) const fn bytes_of(side: u16) -> u64 {
     2 * side as u64 * side as u64
 }
 
@@ -171,8 +107,9 @@ impl ElevationTile {
     ///
     /// # Errors
     ///
-    /// A name that tells no corner, a size that is neither of the two, anything
-    /// that is not a regular file or cannot be read.
+    /// A name that tells no corner, a size that is neither of the two, a height
+    /// beyond [`GROUND_HEIGHTS_M`], anything that is not a regular file or
+    /// cannot be read.
     pub fn read(path: &Path) -> Result<Self, TileError> {
         let corner = TileCorner::from_name(path)?;
         let unreadable = |source| TileError::Unreadable {
@@ -200,7 +137,9 @@ impl ElevationTile {
     ///
     /// # Errors
     ///
-    /// [`TileError::Size`] unless there are 1201 or 3601 squared posts.
+    /// [`TileError::Size`] unless there are 1201 or 3601 squared posts,
+    /// [`TileError::Height`] where one of them lies beyond
+    /// [`GROUND_HEIGHTS_M`].
     pub fn from_bytes(corner: TileCorner, path: &Path, bytes: &[u8]) -> Result<Self, TileError> {
         // Looked at first: what is refused is not copied.
         side_of(path, bytes.len() as u64)?;
@@ -208,9 +147,25 @@ impl ElevationTile {
     }
 
     fn holding(corner: TileCorner, path: &Path, bytes: Vec<u8>) -> Result<Self, TileError> {
+        let side = side_of(path, bytes.len() as u64)?;
+        let (posts, _) = bytes.as_chunks::<2>();
+        let (lowest, highest) = GROUND_HEIGHTS_M;
+        let is_ground = |height: i16| (lowest..=highest).contains(&height) || height == VOID;
+        let heights = posts.iter().map(|post| i16::from_be_bytes(*post));
+        if let Some((index, found_m)) = heights.enumerate().find(|(_, h)| !is_ground(*h)) {
+            let per_row = usize::from(side);
+            let part = |cells: usize| cells as f64 / f64::from(side - 1);
+            let north = part(per_row - 1 - index / per_row);
+            return Err(TileError::Height {
+                path: path.to_owned(),
+                found_m,
+                latitude_deg: f64::from(corner.south_deg) + north,
+                longitude_deg: f64::from(corner.west_deg) + part(index % per_row),
+            });
+        }
         Ok(Self {
             corner,
-            side: side_of(path, bytes.len() as u64)?,
+            side,
             big_endian: bytes,
         })
     }
@@ -311,8 +266,37 @@ mod tests {
 
     fn numbered(side: usize) -> Vec<u8> {
         (0..side * side)
-            .flat_map(|k| ((k % 30_000) as i16).to_be_bytes())
+            .flat_map(|k| ((k % 9_000) as i16).to_be_bytes())
             .collect()
+    }
+
+    /// The Dead Sea's shore and the top of the Everest are ground, as are a void
+    /// and the sea's own 0; the bottom of the Mariana Trench is none.
+    #[test]
+    fn heights_that_no_ground_has_are_refused_where_they_stand() {
+        let corner = TileCorner {
+            south_deg: -32,
+            west_deg: 139,
+        };
+        let read = |height: i16| {
+            let mut bytes = vec![0; 2 * 1201 * 1201];
+            // 300 posts below the northern edge, 600 from the western.
+            let at = 2 * (300 * 1201 + 600);
+            bytes[at..at + 2].copy_from_slice(&height.to_be_bytes());
+            ElevationTile::from_bytes(corner, Path::new("S32E139.hgt"), &bytes)
+        };
+        for height in [VOID, -500, -430, 0, 8849, 9000] {
+            assert!(read(height).is_ok(), "{height}");
+        }
+        for height in [VOID + 1, -10_994, -501, 9001, i16::MAX] {
+            assert_eq!(
+                read(height).expect_err("refused").to_string(),
+                format!(
+                    "S32E139.hgt: found a height of {height} m at -31.2500, 139.5000, \
+                     expected heights from -500 to 9000 m; fetch the tile anew"
+                )
+            );
+        }
     }
 
     #[test]

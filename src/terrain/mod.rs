@@ -14,9 +14,10 @@ mod horizon_settings;
 mod magnetic;
 mod mosaic;
 mod ray;
+mod tile_error;
 
 pub use curved_earth::{CurvedEarth, EARTH_RADIUS_M, REFRACTION_COEFFICIENT};
-pub use elevation_tile::{ElevationTile, TileCorner, TileError};
+pub use elevation_tile::{ElevationTile, GROUND_HEIGHTS_M, TileCorner};
 pub use geodesic::{CoordinateError, Destination, GeodesicLine, GroundPoint};
 pub use horizon_profile::{HorizonPoint, HorizonProfile, Ridge};
 pub use horizon_settings::{AbsentTiles, Eye, HorizonError, HorizonSettings};
@@ -24,3 +25,4 @@ pub use magnetic::{
     CompassZone, MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS, MagneticError, MagneticField, decimal_year,
 };
 pub use mosaic::{ElevationMosaic, Ground};
+pub use tile_error::TileError;

@@ -1,0 +1,84 @@
+//! Why an elevation tile cannot be used.
+
+use super::elevation_tile::{GROUND_HEIGHTS_M, SIDES, bytes_of};
+use std::{io, path::PathBuf};
+
+/// Why a tile cannot be used.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TileError {
+    /// The name does not tell the corner.
+    #[error(
+        "{}: found a name that tells no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
+        path.display()
+    )]
+    Name {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Neither of the two sizes.
+    #[error(
+        "{}: found {found} bytes, expected {} (3 arc-seconds) or {} (1 arc-second); unpack the tile, or fetch it anew",
+        path.display(), bytes_of(SIDES[0]), bytes_of(SIDES[1])
+    )]
+    Size {
+        /// The file.
+        path: PathBuf,
+        /// Its bytes.
+        found: u64,
+    },
+    /// A height that no ground has.
+    #[error(
+        "{}: found a height of {found_m} m at {latitude_deg:.4}, {longitude_deg:.4}, expected heights from {} to {} m; fetch the tile anew",
+        path.display(), GROUND_HEIGHTS_M.0, GROUND_HEIGHTS_M.1
+    )]
+    Height {
+        /// The file.
+        path: PathBuf,
+        /// The height, metres.
+        found_m: i16,
+        /// Where the post stands, degrees, north positive.
+        latitude_deg: f64,
+        /// Where it stands, degrees, east positive.
+        longitude_deg: f64,
+    },
+    /// Not a regular file.
+    #[error("{}: found no plain file, expected an elevation tile; name the file itself", path.display())]
+    NotAFile {
+        /// What stands there.
+        path: PathBuf,
+    },
+    /// The system refused.
+    #[error("{}: found {}, expected an elevation tile; check the path and its permissions", path.display(), refusal(source))]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// More tiles than a horizon needs.
+    #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
+    TooMany {
+        /// How many were asked for.
+        found: usize,
+        /// How many are allowed.
+        limit: usize,
+    },
+    /// Two tiles of one square.
+    #[error("{}: found the square of {} again, expected each tile once; leave one of them out", path.display(), first.display())]
+    Twice {
+        /// The second file.
+        path: PathBuf,
+        /// The first.
+        first: PathBuf,
+    },
+}
+
+/// What the system says, in plain words where it is a common thing.
+fn refusal(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "a file that may not be read".to_owned(),
+        _ => error.to_string(),
+    }
+}
