@@ -24,13 +24,13 @@ fn one_bad_line_gives_one_exact_message() {
     let mut wrong = Vec::new();
     for (lines, message) in [
         // Types
-        ("elevation_m = \"120\"", "4:15: elevation_m: found \"120\", expected a number from -500 to 9000; leave the quotes off: 120".to_owned()),
+        ("elevation_m = \"120\"", "4:15: elevation_m: found \"120\", expected a number from -500 to 9000; leave the quotes off: write 120".to_owned()),
         ("elevation_m = true", "4:15: elevation_m: found true, expected a number from -500 to 9000".to_owned()),
         ("elevation_m = 2027-05-13", "4:15: elevation_m: found 2027-05-13, expected a number from -500 to 9000".to_owned()),
         ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000; take the brackets off".to_owned()),
         ("elevation_m = { up = 1 }", "4:1: elevation_m: found a table, expected a number from -500 to 9000".to_owned()),
         ("notes = 5", "4:9: notes: found 5, expected text in quotes; put it in quotes".to_owned()),
-        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone in quotes; put it in quotes".to_owned()),
+        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone such as Australia/Adelaide or UTC; name the zone of a city: an offset does not tell when clocks change".to_owned()),
         ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         // Ranges
