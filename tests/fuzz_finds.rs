@@ -98,7 +98,10 @@ fn an_azimuth_band_is_shown_as_it_was_typed() {
     for text in ["1..0.9999999999", "0..0.0000000001", "0..359.9999999999"] {
         let refused = Brief::default().set("core_azimuth", text).expect_err(text);
         let told = refused.to_string();
-        assert!(told.ends_with("; for the whole circle write 0..360"), "{told}");
+        assert!(
+            told.ends_with("; for the whole circle write 0..360"),
+            "{told}"
+        );
     }
 }
 
