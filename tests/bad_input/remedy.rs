@@ -100,11 +100,6 @@ const ACTS: &[(&str, &str)] = &[
     ),
     ("take the c", "a part of the text goes"),
     ("take the line", "a line goes"),
-    ("take the space", "a part of the text goes"),
-    ("take the = from", "a part of the text goes"),
-    ("take the + from", "a part of the text goes"),
-    ("take the - from", "a part of the text goes"),
-    ("take the @ from", "a part of the text goes"),
     ("take one of them out", "a part of the text goes"),
     ("the days are ", "which day is the reader's to say"),
     (
@@ -157,6 +152,16 @@ impl Told {
         let holds = |known: &&str| words.contains(*known);
         if words.is_empty() || NOTHING_NEAR.iter().any(&holds) {
             return Remedy::Nothing;
+        }
+        // A sign goes from the front of a name, or a space from its ends.
+        let is_sign = words.starts_with("take the ") && words.contains(" from its front");
+        let shorter = match words {
+            _ if is_sign => self.found.get(1..),
+            "take the space from its ends" => Some(self.found.trim()),
+            _ => None,
+        };
+        if let Some(name) = shorter {
+            return Remedy::Typed(vec![(name.to_owned(), None)]);
         }
         let is_act = ACTS.iter().any(|(act, _)| holds(act)) || FORMS.iter().any(&holds);
         let Some((_, rest)) = TYPABLE.iter().find_map(|lead| words.split_once(lead)) else {
