@@ -313,7 +313,9 @@ fn what_a_message_advises_is_taken() {
                 let bare = text.0.trim_matches('"');
                 let refused = again.iter().find(|other| {
                     let is_same = other.found == told.found || other.found.contains(bare);
-                    other.place == told.place && is_same
+                    // The form is mended, though its key may want another kind.
+                    let is_mended = told.is_form() && !other.is_form();
+                    other.place == told.place && is_same && !is_mended
                 });
                 let not_typed = standard_error == case.standard_error;
                 if refused.is_some() || not_typed {
@@ -333,5 +335,5 @@ fn what_a_message_advises_is_taken() {
         wrong.join("\n")
     );
     let counts = format!("{typed} typed, {acts} acts, {unwritten} unwritten");
-    assert!(typed >= 149 && acts <= 162 && unwritten <= 1, "{counts}");
+    assert!(typed >= 162 && acts <= 149 && unwritten <= 1, "{counts}");
 }

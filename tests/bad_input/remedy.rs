@@ -56,7 +56,6 @@ const ACTS: &[(&str, &str)] = &[
     ("known keys: ", "which key is meant is the reader's to say"),
     ("latitude and longitude may be swapped", "two values change"),
     ("leave out", "which ones go is the reader's to say"),
-    ("leave the elevation out", "a part of the text goes"),
     (
         "a field with a comma",
         "which commas belong to a field is unknown",
@@ -88,16 +87,8 @@ const ACTS: &[(&str, &str)] = &[
         "put the subject where it stands",
         "where is the reader's to say",
     ),
-    (
-        "put text in quotes",
-        "where a text ends is the reader's to say",
-    ),
     ("rename ", "the file gets another name"),
     ("save ", "the file is saved in another form"),
-    (
-        "take the brackets off",
-        "which value stays is the reader's to say",
-    ),
     ("take the c", "a part of the text goes"),
     ("take the line", "a line goes"),
     ("take one of them out", "a part of the text goes"),
@@ -147,17 +138,27 @@ pub enum Remedy {
 }
 
 impl Told {
+    /// Whether the form of the file is broken, within a value.
+    pub fn is_form(&self) -> bool {
+        ["a value", "the end of the line"].contains(&self.expected.as_str())
+    }
+
     pub fn what_to_do(&self) -> Remedy {
         let words = self.remedy.as_str();
         let holds = |known: &&str| words.contains(*known);
         if words.is_empty() || NOTHING_NEAR.iter().any(&holds) {
             return Remedy::Nothing;
         }
-        // A sign goes from the front of a name, or a space from its ends.
+        // What goes: a sign from the front of a name, a space from its ends, the
+        // brackets of a list of one, the third part of a place.
         let is_sign = words.starts_with("take the ") && words.contains(" from its front");
         let shorter = match words {
             _ if is_sign => self.found.get(1..),
             "take the space from its ends" => Some(self.found.trim()),
+            "take the brackets off" => Some(self.found.trim_matches(['[', ']'])),
+            _ if words.starts_with("leave the elevation out") => {
+                self.found.rsplit_once(',').map(|(place, _)| place)
+            }
             _ => None,
         };
         if let Some(name) = shorter {
@@ -166,7 +167,7 @@ impl Told {
         let is_act = ACTS.iter().any(|(act, _)| holds(act)) || FORMS.iter().any(&holds);
         let Some((_, rest)) = TYPABLE.iter().find_map(|lead| words.split_once(lead)) else {
             return match (words, is_act) {
-                ("put it in quotes", _) => {
+                ("put it in quotes" | "put text in quotes", _) => {
                     Remedy::Typed(vec![(format!("\"{}\"", self.found), None)])
                 }
                 (_, true) => Remedy::Act,
@@ -279,9 +280,8 @@ pub fn typed_anew(
             } else {
                 // A form is broken somewhere in a value; what is advised is the
                 // whole of it.
-                let form = ["a value", "the end of the line"];
                 let start = match old.split_once('=') {
-                    Some((key, _)) if form.contains(&told.expected.as_str()) => {
+                    Some((key, _)) if told.is_form() => {
                         lines[line - 1] = format!("{key}= {text}");
                         None
                     }
