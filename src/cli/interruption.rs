@@ -41,15 +41,18 @@ pub fn watch() {
 
 #[cfg(unix)]
 mod unix {
-    use super::held_back;
+    use super::{UnderWay, held_back};
     use crate::cli::output::say;
     use signal_hook::{
-        consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ},
+        consts::{
+            SIGALRM, SIGHUP, SIGINT, SIGPROF, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGVTALRM,
+            SIGXCPU, SIGXFSZ,
+        },
         iterator::Signals,
         low_level::emulate_default_handler,
     };
     use std::{
-        sync::{Arc, Once, atomic::AtomicBool, mpsc},
+        sync::{Arc, MutexGuard, Once, atomic::AtomicBool, mpsc},
         thread,
         time::Duration,
     };
@@ -58,6 +61,11 @@ mod unix {
     /// reading must not keep the program alive.
     const PATIENCE: Duration = Duration::from_secs(2);
 
+    /// The signals that people, systems and batch queues send to end a program.
+    const ENDING: [i32; 10] = [
+        SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF,
+    ];
+
     pub fn watch() {
         static ONCE: Once = Once::new();
         ONCE.call_once(|| {
@@ -65,13 +73,22 @@ mod unix {
             // message, and not the end of the program.
             let _ = signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)));
             let ignored = ignored();
-            let watched = [SIGINT, SIGTERM, SIGHUP]
+            let watched = ENDING
                 .into_iter()
                 .filter(|signal| ignored & bit(*signal) == 0);
-            // Without signals to watch an interruption ends the program as it
-            // ends any other.
-            if let Ok(signals) = Signals::new(watched) {
-                thread::spawn(move || wait(signals));
+            // The thread comes first: a signal that is watched for nobody
+            // would end nothing. Without either an interruption ends the
+            // program as it ends any other.
+            let (watch, watched_for) = mpsc::channel();
+            let watcher = thread::Builder::new().spawn(move || {
+                if let Ok(signals) = watched_for.recv() {
+                    wait(signals);
+                }
+            });
+            if watcher.is_ok()
+                && let Ok(signals) = Signals::new(watched)
+            {
+                let _ = watch.send(signals);
             }
         });
     }
@@ -106,34 +123,49 @@ mod unix {
             return;
         };
         let (tidied, wait) = mpsc::channel();
-        thread::spawn(move || {
-            let mut under_way = held_back();
-            for (partial, _) in &under_way.files {
-                // It may be gone already.
-                let _ = std::fs::remove_file(partial);
-            }
-            let file = under_way.files.pop().map(|(_, wanted)| wanted);
-            say(&match file {
-                Some(file) => format!(
-                    "rakelight: interrupted; {} {}",
-                    file.display(),
-                    if file.exists() {
-                        "is as it was before"
-                    } else {
-                        "was not made"
-                    }
-                ),
-                None => "rakelight: interrupted".to_owned(),
-            });
+        let tidier = thread::Builder::new().spawn(move || {
+            let under_way = tidy();
             let _ = tidied.send(());
             // Nothing more is written until the end.
+            let _under_way = under_way;
             loop {
                 thread::park();
             }
         });
-        let _ = wait.recv_timeout(PATIENCE);
+        // Where a thread more is refused, nobody can be waited for in vain.
+        let _under_way = match tidier {
+            Ok(_) => {
+                let _ = wait.recv_timeout(PATIENCE);
+                None
+            }
+            Err(_) => Some(tidy()),
+        };
         // So that a shell's loop over several runs ends too.
         let _ = emulate_default_handler(signal);
+    }
+
+    /// Takes the half-made files away and tells of it; nothing more is written
+    /// as long as what is returned lives.
+    fn tidy() -> MutexGuard<'static, UnderWay> {
+        let mut under_way = held_back();
+        for (partial, _) in &under_way.files {
+            // It may be gone already.
+            let _ = std::fs::remove_file(partial);
+        }
+        let file = under_way.files.pop().map(|(_, wanted)| wanted);
+        say(&match file {
+            Some(file) => format!(
+                "rakelight: interrupted; {} {}",
+                file.display(),
+                if file.exists() {
+                    "is as it was before"
+                } else {
+                    "was not made"
+                }
+            ),
+            None => "rakelight: interrupted".to_owned(),
+        });
+        under_way
     }
 
     #[cfg(test)]

@@ -29,6 +29,7 @@ mod sites;
 mod sky;
 mod stand;
 mod summary;
+mod threads;
 mod today;
 mod unwritable;
 mod values;
@@ -84,6 +85,12 @@ pub fn main() -> ExitCode {
 }
 
 fn run(command: Command) -> Result<Outcome, Failure> {
+    match &command {
+        Command::Scan(args) => threads::start(args.jobs)?,
+        Command::Completions { .. } | Command::Man { .. } => {}
+        Command::Sites { command } if !matches!(command, SitesCommand::Horizon { .. }) => {}
+        _ => threads::start(None)?,
+    }
     match command {
         Command::Scan(args) => scan::run(&args),
         Command::Night(args) => night::run(&args),

@@ -42,11 +42,11 @@ impl Progress {
         let counts = Arc::new(Counts::default());
         let wanted =
             !args.output.quiet && io::stderr().is_terminal() && (held || !out.is_terminal());
-        let teller = wanted.then(|| {
+        let begin = || {
             let counts = Arc::clone(&counts);
             let sources = args.place.sites.clone();
             let (stop, stopped) = mpsc::channel();
-            let teller = thread::spawn(move || {
+            let teller = thread::Builder::new().spawn(move || {
                 let start = Instant::now();
                 let mut wait = PATIENCE;
                 let mut total = None;
@@ -56,8 +56,10 @@ impl Progress {
                     wait = BEAT;
                 }
             });
-            (stop, teller)
-        });
+            // Where a thread is refused, the work goes on without a word.
+            Some((stop, teller.ok()?))
+        };
+        let teller = if wanted { begin() } else { None };
         Self { counts, teller }
     }
 

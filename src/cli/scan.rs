@@ -34,12 +34,6 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     args.reason.check(args.format(), &wishes)?;
     let sites = inputs::sites(&args.place, args.output.quiet)?;
-    if let Some(jobs) = args.jobs {
-        rayon::ThreadPoolBuilder::new()
-            .num_threads(usize::try_from(jobs).unwrap_or(1))
-            .build_global()
-            .map_err(|error| anyhow!("cannot start {jobs} threads: {error}"))?;
-    }
     let mut batch = Batch::begin(sites, &wishes, args.keep_going);
     let (first, last) = evenings(args, batch.zone())?;
     batch.check()?;

@@ -1,7 +1,7 @@
 //! What `scan` takes.
 
 use super::{BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs};
-use crate::cli::{reason_args::ReasonArgs, values};
+use crate::cli::{reason_args::ReasonArgs, threads, values};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -72,7 +72,7 @@ pub struct ScanArgs {
     pub output: OutputArgs,
 
     /// Threads [default: all cores]
-    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1024), hide_short_help = true, help_heading = PRINT)]
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]
     pub jobs: Option<u32>,
 
     /// Leave out the sites that can't be read, report each, exit 2 at the end
