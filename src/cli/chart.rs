@@ -103,7 +103,7 @@ fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
 
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place)?;
+    let site = inputs::one_site(&args.place, args.picture.output.quiet)?;
     if !args.picture.output.quiet {
         inputs::say_assumed_zone(&site);
     }
@@ -124,7 +124,7 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
 
 fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place)?;
+    let site = inputs::one_site(&args.place, args.picture.output.quiet)?;
     if !args.picture.output.quiet {
         inputs::say_assumed_zone(&site);
     }

@@ -186,8 +186,10 @@ fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
         }
         return Ok(None);
     }
-    let site = inputs::one_site(&args.place)?;
-    inputs::say_assumed_zone(&site);
+    let site = inputs::one_site(&args.place, args.output.quiet)?;
+    if !args.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
     let Some(time) = &args.time else {
         return Err(Failure::Said(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"

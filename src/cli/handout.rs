@@ -50,7 +50,7 @@ pub struct HandoutArgs {
 
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place)?;
+    let site = inputs::one_site(&args.place, args.output.quiet)?;
     if !args.output.quiet {
         inputs::say_assumed_zone(&site);
     }

@@ -72,8 +72,8 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
 }
 
 /// The one site of a command about one place.
-pub fn one_site(args: &SiteArgs) -> Result<Site, Failure> {
-    let mut sites = sites(args, false)?;
+pub fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
+    let mut sites = sites(args, quiet)?;
     let refuse = |found: &str| {
         let error = ValueError::new(found, "one site for this command")
             .with_remedy("name one file, or a table of one row");

@@ -114,7 +114,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         )));
     }
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place)?;
+    let site = inputs::one_site(&args.place, args.output.quiet)?;
     if !args.output.quiet {
         inputs::say_assumed_zone(&site);
     }

@@ -14,8 +14,10 @@ use rakelight::{
 };
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
-    let site = inputs::one_site(&args.place)?;
-    inputs::say_assumed_zone(&site);
+    let site = inputs::one_site(&args.place, args.output.quiet)?;
+    if !args.output.quiet {
+        inputs::say_assumed_zone(&site);
+    }
     let moment = site
         .zone
         .parse_time(&args.time)

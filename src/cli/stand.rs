@@ -94,7 +94,7 @@ fn eye(text: &str) -> Result<f64, String> {
 
 pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place)?;
+    let site = inputs::one_site(&args.place, args.output.quiet)?;
     if !args.output.quiet {
         inputs::say_assumed_zone(&site);
     }

@@ -1,0 +1,49 @@
+//! `--quiet`: nothing on standard error but errors, wherever it is taken.
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use shell::{Folder, Run};
+
+/// Whatever there is to be said: no zone is named, and the place is that of a
+/// new site file.
+const SITE: &str = "latitude_deg = 0.0\nlongitude_deg = 0.0\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
+
+/// Each command that has `--quiet`, the site left out.
+const COMMANDS: [&str; 13] = [
+    "scan --from 2027-05-01 --to 2027-05-20",
+    "scan --from 2027-05-01 --to 2027-05-20 --summary",
+    "scan --from 2027-05-01 --to 2027-05-20 --season",
+    "scan --from 2027-05-01 --to 2027-05-20 --near-misses 2",
+    "scan --from 2027-05-01 --to 2027-05-20 --explain",
+    "night --on 2027-05-10",
+    "handout --on 2027-05-10",
+    "stand --time 2027-05-10T23:00Z",
+    "sky --time 2027-05-10T23:00Z",
+    "expose --time 2027-05-10T23:00Z",
+    "chart night --on 2027-05-10",
+    "chart frame --time 2027-05-10T23:00Z",
+    "chart season --from 2027-05-01 --to 2027-05-20",
+];
+
+#[test]
+fn nothing_is_said_where_quiet_is_asked_for() {
+    let folder = Folder::new();
+    folder.file("here.toml", SITE);
+    for typed in COMMANDS {
+        for site in [None, Some("here.toml")] {
+            let args: Vec<&str> = typed.split(' ').chain(site).collect();
+            let loud = Run::at(&folder).of(&args);
+            let quiet = Run::at(&folder).of(&[&args[..], &["--quiet"]].concat());
+            assert_eq!(quiet.code, loud.code, "{args:?}: {}", quiet.err);
+            // An error is said all the same.
+            if loud.code != 2 {
+                let says_less = typed.contains("--explain") || typed.starts_with("chart season");
+                let silent = site.is_some() && says_less;
+                assert_eq!(loud.err.is_empty(), silent, "{args:?}: {}", loud.err);
+                assert_eq!(quiet.err, "", "{args:?}");
+            }
+            assert!(quiet.out == loud.out, "{args:?}");
+        }
+    }
+}
