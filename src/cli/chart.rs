@@ -9,7 +9,7 @@ use super::{
     failure::Failure,
     inputs::{self, Wishes},
     night::night_of,
-    output::{Output, is_standard},
+    output::{Output, check_standard, is_standard},
     png, scan, season, season_limit,
 };
 use anyhow::anyhow;
@@ -87,6 +87,7 @@ fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
         out.write_all(&bytes)?;
         out.finish()?;
     } else {
+        check_standard()?;
         // Past the stream that looks after terminal styles: pixels are no
         // text.
         let mut out = std::io::stdout().lock();

@@ -5,7 +5,7 @@ use rakelight::scene::{KeptFile, Opening, ValueError};
 use std::{
     collections::BTreeSet,
     fs,
-    path::Path,
+    path::{Path, PathBuf},
     sync::{Arc, Mutex, PoisonError},
 };
 
@@ -64,10 +64,19 @@ pub fn noting() -> Opening {
     Arc::new(note)
 }
 
-/// Refuses to write over a file that this run reads, or over another that is
-/// made to be read. An older skyline gives way to one (`skyline`).
-pub fn check(output: &Path, skyline: bool) -> Result<(), Failure> {
-    let Some(identity) = identity(output) else {
+/// Refuses to write to `output` where any of its `names` (its own, those that
+/// links lead on to) is that of a file that this run reads, or of another that
+/// is made to be read. An older skyline gives way to one (`skyline`).
+pub fn check(output: &Path, names: &[PathBuf], skyline: bool) -> Result<(), Failure> {
+    // The end of the way first: that is what a link is a link to.
+    names
+        .iter()
+        .rev()
+        .try_for_each(|name| check_name(output, name, skyline))
+}
+
+fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> {
+    let Some(identity) = identity(name) else {
         return Ok(());
     };
     let read = READ.lock().unwrap_or_else(PoisonError::into_inner);
@@ -76,7 +85,7 @@ pub fn check(output: &Path, skyline: bool) -> Result<(), Failure> {
             .with_remedy("name another after -o");
         return Err(Failure::Said(refused(output, error)));
     }
-    let what = match KeptFile::of(output) {
+    let what = match KeptFile::of(name) {
         None => return Ok(()),
         Some(KeptFile::Skyline) if skyline => return Ok(()),
         Some(KeptFile::SiteOrBrief) => "a site or a brief",
@@ -85,7 +94,12 @@ pub fn check(output: &Path, skyline: bool) -> Result<(), Failure> {
         Some(KeptFile::ElevationTile) => "an elevation tile",
         Some(_) => "a file that this program reads",
     };
-    let error = ValueError::new(what, "a file that may be written over")
+    // The name typed may look harmless.
+    let what = match name == output {
+        true => what.to_owned(),
+        false => format!("a link to {what}"),
+    };
+    let error = ValueError::new(&what, "a file that may be written over")
         .with_remedy("name another after -o, or take this one away first");
     Err(Failure::Said(refused(output, error)))
 }

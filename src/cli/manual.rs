@@ -1,6 +1,12 @@
 //! `rakelight man`: manual pages, from the same texts as the help.
 
-use super::{Outcome, args::Cli, failure::Failure, output::Output, today};
+use super::{
+    Outcome,
+    args::Cli,
+    failure::Failure,
+    output::{Output, Written},
+    threads, today,
+};
 use anyhow::{Context, anyhow};
 use clap::{Command, CommandFactory};
 use clap_mangen::{
@@ -15,7 +21,7 @@ use std::{
 
 const MANUAL: &str = "Rakelight manual";
 
-const ENVIRONMENT: [(&str, &str); 4] = [
+const ENVIRONMENT: [(&str, &str); 5] = [
     (
         "RAKELIGHT_SITES",
         "Folders of site files, separated as in PATH. A site named by one word is looked for as \
@@ -34,6 +40,10 @@ const ENVIRONMENT: [(&str, &str); 4] = [
         "SOURCE_DATE_EPOCH",
         "Seconds since 1970-01-01 UTC that count as now: in default dates, in the stamps of \
          calendar events and on these pages.",
+    ),
+    (
+        threads::VARIABLE,
+        "Threads that compute, 1024 at most. --jobs goes before it.",
     ),
 ];
 
@@ -85,11 +95,34 @@ pub fn write(folder: Option<&Path>) -> Result<Outcome, Failure> {
     };
     let mut pages = Vec::new();
     collect(&program, &program, &date, &mut pages)?;
+    let made = made_by_us(folder);
     std::fs::create_dir_all(folder)
-        .map_err(|error| anyhow!("cannot make the folder {}: {error}", folder.display()))?;
-    // All are opened and written before the first is put in its place.
+        .map_err(|error| anyhow!("cannot make the folder {}: {error}", folder.display()))
+        .map_err(Failure::from)
+        .and_then(|()| write_pages(folder, &pages))
+        .inspect_err(|_| {
+            for folder in made {
+                // It goes only where it is empty.
+                let _ = std::fs::remove_dir(folder);
+            }
+        })?;
+    Ok(Outcome::Done)
+}
+
+/// The folders that are not there yet, the innermost first.
+fn made_by_us(folder: &Path) -> Vec<&Path> {
+    let named = |folder: &&Path| *folder != Path::new("");
+    let above = folder.ancestors().take_while(named);
+    above
+        .take_while(|folder| std::fs::symlink_metadata(folder).is_err())
+        .collect()
+}
+
+/// All pages into a folder, or none.
+fn write_pages(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<(), Failure> {
+    // The disk has all of them before the first is put in its place.
     let mut written = Vec::new();
-    for (name, text) in &pages {
+    for (name, text) in pages {
         let path = folder.join(name);
         if path.is_dir() {
             return Err(Failure::Said(anyhow!(
@@ -100,12 +133,9 @@ pub fn write(folder: Option<&Path>) -> Result<Outcome, Failure> {
         let mut out = Output::open(Some(&path))?;
         out.write_all(text)
             .with_context(|| format!("cannot write {}", path.display()))?;
-        written.push(out);
+        written.push(out.written()?);
     }
-    for out in written {
-        out.finish()?;
-    }
-    Ok(Outcome::Done)
+    written.into_iter().try_for_each(Written::put)
 }
 
 /// A page has all that `--help` has. The renderer would leave out options that

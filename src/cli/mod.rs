@@ -34,6 +34,7 @@ mod today;
 mod unwritable;
 mod values;
 mod version;
+mod way;
 mod what_if;
 mod wrapped;
 

@@ -5,9 +5,12 @@ use super::{
     failure::Failure,
     interruption, kept, progress,
     unwritable::{named, unwritable},
+    way::{Way, directory_of},
     wrapped::wrapped,
 };
 use anstream::{ColorChoice, adapter::StripBytes};
+use anyhow::anyhow;
+use rakelight::scene::ValueError;
 use std::{
     borrow::Cow,
     fs::{self, File},
@@ -117,6 +120,7 @@ impl Output {
     /// Standard output, or the file at `path`, for text.
     pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
         let Some(path) = path.filter(|path| !is_standard(path)) else {
+            check_standard()?;
             interruption::watch();
             return Ok(Self::Standard(Lines {
                 stream: anstream::AutoStream::auto(io::stdout().lock()),
@@ -141,11 +145,8 @@ impl Output {
 
     fn open_file(path: &Path, text: bool, skyline: bool) -> Result<Self, Failure> {
         let refuse = |error: &io::Error| Failure::Said(unwritable(path, error));
-        let old = fs::metadata(path).ok();
-        if let Some(old) = &old {
-            if old.is_dir() {
-                return Err(refuse(&ErrorKind::IsADirectory.into()));
-            }
+        let way = judged(path, skyline)?;
+        if let Some(old) = &way.old {
             if !old.is_file() {
                 let device = File::options().write(true).open(path);
                 return Ok(Self::Device {
@@ -153,27 +154,19 @@ impl Output {
                     device: Plain::new(device.map_err(|error| refuse(&error))?, text),
                 });
             }
-            kept::check(path, skyline)?;
-            if old.permissions().readonly() {
-                return Err(refuse(&ErrorKind::PermissionDenied.into()));
-            }
         }
         // A link stays one: the file it leads to is replaced.
-        let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let directory = match real.parent() {
-            Some(parent) if parent != Path::new("") => parent,
-            _ => Path::new("."),
-        };
+        let real = way.real();
         // No interruption finds a file that is made and not yet known.
         interruption::watch();
         let mut under_way = interruption::held_back();
         let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
-            .tempfile_in(directory)
+            .tempfile_in(directory_of(&real))
             .map_err(|error| refuse(&error))?
             .into_parts();
         under_way.add(&partial, path);
         drop(under_way);
-        if let Some(old) = old {
+        if let Some(old) = way.old {
             // Failing to keep them loses nothing.
             let _ = file.set_permissions(old.permissions());
         }
@@ -204,10 +197,19 @@ impl Output {
 
     /// Everything is written: hand it over.
     pub fn finish(self) -> Result<(), Failure> {
+        self.written()?.put()
+    }
+
+    /// Everything is written: the disk has it, and a file waits for its name.
+    pub fn written(self) -> Result<Written, Failure> {
         match self {
-            Self::Standard(mut out) => Ok(out.flush()?),
+            Self::Standard(mut out) => {
+                out.flush()?;
+                Ok(Written(None))
+            }
             Self::Device { path, mut device } => {
-                device.flush().map_err(|error| named(&path, &error).into())
+                device.flush().map_err(|error| named(&path, &error))?;
+                Ok(Written(None))
             }
             Self::File {
                 path,
@@ -216,24 +218,107 @@ impl Output {
                 file,
                 skyline,
             } => {
-                // What was read since: a long table names files to its end.
-                kept::check(&path, skyline)?;
                 let refuse = |error: &io::Error| Failure::Said(unwritable(&path, error));
                 let file = file.file.into_inner();
                 let file = file.map_err(|error| refuse(error.error()))?;
                 file.sync_all().map_err(|error| refuse(&error))?;
                 // Where a file must be closed to get a name, it is.
                 drop(file);
-                let mut under_way = interruption::held_back();
-                let grown = partial.to_path_buf();
-                partial
-                    .persist(&real)
-                    .map_err(|error| refuse(&error.error))?;
-                under_way.forget(&grown);
-                Ok(())
+                Ok(Written(Some(Nameless {
+                    path,
+                    real,
+                    partial,
+                    skyline,
+                })))
             }
         }
     }
+}
+
+/// Output that is written whole; a file still lacks its name.
+pub struct Written(Option<Nameless>);
+
+struct Nameless {
+    path: PathBuf,
+    real: PathBuf,
+    partial: tempfile::TempPath,
+    skyline: bool,
+}
+
+impl Written {
+    /// Gives a file its name.
+    pub fn put(self) -> Result<(), Failure> {
+        let Some(Nameless {
+            path,
+            real,
+            partial,
+            skyline,
+        }) = self.0
+        else {
+            return Ok(());
+        };
+        // What was read since: a long table names files to its end. And what
+        // the name led to since.
+        judged(&path, skyline)?;
+        kept::check(&path, std::slice::from_ref(&real), skyline)?;
+        let mut under_way = interruption::held_back();
+        let grown = partial.to_path_buf();
+        partial
+            .persist(&real)
+            .map_err(|error| Failure::Said(unwritable(&path, &error.error)))?;
+        under_way.forget(&grown);
+        Ok(())
+    }
+}
+
+/// The way of a name that may be written to: what stands at its end is no
+/// directory, nothing that is kept, and this user may write to it.
+fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
+    let refuse = |error: &io::Error| Failure::Said(unwritable(path, error));
+    let way = Way::of(path)?;
+    let Some(old) = &way.old else {
+        return Ok(way);
+    };
+    if old.is_dir() {
+        return Err(refuse(&ErrorKind::IsADirectory.into()));
+    }
+    if old.is_file() {
+        kept::check(path, &way.names, skyline)?;
+        if old.permissions().readonly() {
+            return Err(refuse(&ErrorKind::PermissionDenied.into()));
+        }
+        // Its directory alone would let another user's file be replaced.
+        File::options()
+            .write(true)
+            .open(path)
+            .map_err(|error| refuse(&error))?;
+    }
+    Ok(way)
+}
+
+/// Fails where standard output is open for reading alone: the standard library
+/// takes what is written there for written.
+#[cfg(unix)]
+pub fn check_standard() -> Result<(), Failure> {
+    use std::os::fd::AsFd;
+    /// The number is the same on every Unix (`errno(3)`, EBADF).
+    const NOT_FOR_WRITING: i32 = 9;
+    let Ok(output) = io::stdout().as_fd().try_clone_to_owned() else {
+        return Ok(());
+    };
+    match File::from(output).write(&[]) {
+        Err(error) if error.raw_os_error() == Some(NOT_FOR_WRITING) => {
+            let error = ValueError::new("one that is open for reading only", "a place to write to")
+                .with_remedy("send it elsewhere (> FILE)");
+            Err(Failure::Said(anyhow!("standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+#[cfg(not(unix))]
+pub fn check_standard() -> Result<(), Failure> {
+    Ok(())
 }
 
 /// Whether a name after `-o` means standard output; `./-` is a file.

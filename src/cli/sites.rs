@@ -4,7 +4,7 @@ use super::{
     Outcome,
     args::{SiteArgs, SitesCommand},
     failure::Failure,
-    inputs, kept,
+    inputs, interruption, kept,
     output::{Output, say},
     site_folders,
     unwritable::unwritable,
@@ -219,6 +219,8 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
         _ => file.to_path_buf(),
     };
     let file = named.as_path();
+    interruption::watch();
+    let mut under_way = interruption::held_back();
     let mut made = std::fs::OpenOptions::new()
         .write(true)
         .create_new(true)
@@ -230,8 +232,16 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
             ),
             _ => unwritable(file, &error),
         })?;
-    made.write_all(site_template().as_bytes())
-        .map_err(|error| unwritable(file, &error))?;
+    under_way.add(file, file);
+    let written = made.write_all(site_template().as_bytes());
+    if let Err(error) = written.and_then(|()| made.sync_all()) {
+        drop(made);
+        // Part of a file would stand in the way of the next attempt.
+        let _ = std::fs::remove_file(file);
+        return Err(Failure::Said(unwritable(file, &error)));
+    }
+    under_way.forget(file);
+    drop(under_way);
     say(&format!(
         "{} is written; edit it, then: rakelight sites check {}",
         file.display(),

@@ -202,13 +202,42 @@ impl KeptFile {
             Some("hgt") => return Some(Self::ElevationTile),
             _ => {}
         }
-        let first_row = || Some(File::open(path).ok()?.take(LARGEST_FILE_BYTES));
+        let beginning = || {
+            let mut bytes = Vec::new();
+            let file = File::open(path).ok()?;
+            file.take(LARGEST_FILE_BYTES).read_to_end(&mut bytes).ok()?;
+            Some(with_commas(&bytes))
+        };
+        let text = beginning()?;
         if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
-            && has_site_header(first_row()?)
+            && has_site_header(text.as_bytes())
         {
             return Some(Self::SiteTable);
         }
-        Horizon::has_header(first_row()?).then_some(Self::Skyline)
+        Horizon::has_header(text.as_bytes()).then_some(Self::Skyline)
+    }
+}
+
+/// A table in ASCII letters as this program would have it, however a
+/// spreadsheet saved it: in UTF-16, with semicolons or tabs, with a line that
+/// tells which. Only names of columns are looked for in it.
+fn with_commas(bytes: &[u8]) -> String {
+    let mark = |bytes: &[u8]| bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff");
+    let bytes = bytes.get(2..).filter(|_| mark(bytes)).unwrap_or(bytes);
+    // In UTF-16 every other byte of an ASCII letter is 0.
+    let plain: Vec<u8> = bytes
+        .iter()
+        .filter(|byte| **byte != 0)
+        .map(|byte| match byte {
+            b';' | b'\t' => b',',
+            other => *other,
+        })
+        .collect();
+    let text = String::from_utf8_lossy(&plain);
+    let text = text.trim_start_matches('\u{feff}');
+    match text.split_once('\n') {
+        Some((first, rest)) if first.starts_with("sep=") => rest.to_owned(),
+        _ => text.to_owned(),
     }
 }
 
