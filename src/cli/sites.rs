@@ -220,7 +220,8 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
     };
     let file = named.as_path();
     interruption::watch();
-    let mut under_way = interruption::held_back();
+    // An interruption finds the file whole or not there.
+    let whole = interruption::held_back();
     let mut made = std::fs::OpenOptions::new()
         .write(true)
         .create_new(true)
@@ -232,7 +233,6 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
             ),
             _ => unwritable(file, &error),
         })?;
-    under_way.add(file, file);
     let written = made.write_all(site_template().as_bytes());
     if let Err(error) = written.and_then(|()| made.sync_all()) {
         drop(made);
@@ -240,8 +240,7 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
         let _ = std::fs::remove_file(file);
         return Err(Failure::Said(unwritable(file, &error)));
     }
-    under_way.forget(file);
-    drop(under_way);
+    drop(whole);
     say(&format!(
         "{} is written; edit it, then: rakelight sites check {}",
         file.display(),
