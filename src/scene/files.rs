@@ -180,7 +180,7 @@ pub enum KeptFile {
     /// A site or a brief: it ends in `.toml`.
     SiteOrBrief,
     /// A table of sites: a `.csv` whose header names their place, whatever else
-    /// may be wrong with it.
+    /// may be wrong with it; in UTF-16, with semicolons or tabs too.
     SiteTable,
     /// A skyline: its header is that of one, whatever its rows are.
     Skyline,
