@@ -1,5 +1,6 @@
 //! Disks without room: what is to be whole is whole or not there.
 #![cfg(unix)]
+#![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
 #[path = "common/shell.rs"]
 mod shell;

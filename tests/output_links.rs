@@ -1,6 +1,7 @@
 //! Links after `-o`: what a name leads to is judged as the name itself is, and
 //! a link with no file at its end gets one, or a plain word why not.
 #![cfg(unix)]
+#![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
 #[path = "common/shell.rs"]
 mod shell;

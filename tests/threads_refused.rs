@@ -1,6 +1,7 @@
 //! Where the system has few threads to give, or none: one serves, and what it
 //! finds is the same.
 #![cfg(target_os = "linux")]
+#![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
 #[path = "common/shell.rs"]
 mod shell;

@@ -146,14 +146,12 @@ impl Output {
     fn open_file(path: &Path, text: bool, skyline: bool) -> Result<Self, Failure> {
         let refuse = |error: &io::Error| Failure::Said(unwritable(path, error));
         let way = judged(path, skyline)?;
-        if let Some(old) = &way.old {
-            if !old.is_file() {
-                let device = File::options().write(true).open(path);
-                return Ok(Self::Device {
-                    path: path.to_owned(),
-                    device: Plain::new(device.map_err(|error| refuse(&error))?, text),
-                });
-            }
+        if way.old.as_ref().is_some_and(|old| !old.is_file()) {
+            let device = File::options().write(true).open(path);
+            return Ok(Self::Device {
+                path: path.to_owned(),
+                device: Plain::new(device.map_err(|error| refuse(&error))?, text),
+            });
         }
         // A link stays one: the file it leads to is replaced.
         let real = way.real();
