@@ -172,7 +172,7 @@ fn zsh_loads_and_registers() {
         print -- ${_comps[rakelight]}
         source ./script.zsh
         whence -w _rakelight _rakelight_sites _rakelight_site_names
-        _rakelight_site_names";
+        _rakelight_site_names; print -l -- $reply";
     let Some(said) = ask(&folder, "zsh", &["-f"], code) else {
         return;
     };

@@ -86,30 +86,6 @@ fn valued_options(command: &Command) -> Vec<String> {
     found
 }
 
-/// Names of the sites in the folders of the environment, one a line, in the
-/// language that bash and zsh share.
-fn site_names_function() -> String {
-    format!(
-        r#"
-_{NAME}_site_names() {{
-    local folder file name
-    while IFS= read -r folder; do
-        [ -n "$folder" ] && [ -d "$folder" ] || continue
-        while IFS= read -r file; do
-            name="${{file##*/}}"
-            name="${{name%.*}}"
-            case "$name" in
-                *.*) ;;
-                *) printf '%s\n' "$name" ;;
-            esac
-        done < <(find -L "$folder" -maxdepth 1 -type f \( -name '*.toml' -o -name '*.csv' \) 2>/dev/null)
-    done < <(printf '%s\n' "${{{variable}-}}" | tr ':' '\n')
-}}
-"#,
-        variable = site_folders::VARIABLE
-    )
-}
-
 fn bash(script: String, command: &Command) -> String {
     let takes_sites: Vec<String> = site_commands(command)
         .iter()
@@ -119,16 +95,107 @@ fn bash(script: String, command: &Command) -> String {
         })
         .collect();
     let own = format!(
-        r#"{names}
-# Adds sites, by name and as files, where a command takes them.
+        r##"
+# Names of the sites in the folders of the environment, each ended by a NUL. A
+# name that no terminal shows, or that reads as an option, is left out.
+_{NAME}_site_names() (
+    set +f
+    shopt -u failglob
+    unset GLOBIGNORE
+    while IFS= read -r -d : folder; do
+        [[ -n $folder ]] || continue
+        for file in "$folder"/*.toml "$folder"/*.csv; do
+            [[ -f $file ]] || continue
+            name=${{file##*/}}
+            name=${{name%.*}}
+            case $name in
+                *.* | -* | *[[:cntrl:]]*) ;;
+                *) printf '%s\0' "$name" ;;
+            esac
+        done
+    done <<< "${{{variable}-}}:"
+)
+
+# Site files and folders that begin with a text, each ended by a NUL.
+_{NAME}_site_files() (
+    set +f
+    shopt -u failglob
+    unset GLOBIGNORE
+    for file in "$1"*.toml "$1"*.csv "$1"*; do
+        case $file in
+            -* | *[[:cntrl:]]*) continue ;;
+            *.toml | *.csv) [[ -e $file ]] || continue ;;
+            *) [[ -d $file ]] || continue; file+=/ ;;
+        esac
+        printf '%s\0' "$file"
+    done
+)
+
+# Puts into `typed` what the beginning of a word means without its quotes, into
+# `quote` the quote that is still open, into `before` what stands before that:
+# the shell replaces only what follows it. Fails where a quote was closed.
+# Nothing in the word is run.
+_{NAME}_unquoted() {{
+    local word=$1 letter i
+    typed= quote= before=
+    for ((i = 0; i < ${{#word}}; i++)); do
+        letter=${{word:i:1}}
+        case $quote$letter in
+            \' | \") quote=$letter before=$typed ;;
+            \'\' | \"\") return 1 ;;
+            \\) i=$((i + 1)); typed+=${{word:i:1}} ;;
+            \"\\)
+                case ${{word:i+1:1}} in
+                    [\$\`\"\\]) i=$((i + 1)); typed+=${{word:i:1}} ;;
+                    *) typed+=$letter ;;
+                esac
+                ;;
+            *) typed+=$letter ;;
+        esac
+    done
+}}
+
+# Puts into `quoted` a text as it stands for itself: behind an open `quote`, else
+# with a backslash before each sign that may mean something to the shell.
+_{NAME}_quoted() {{
+    local text=$1 letter= i
+    quoted=
+    for ((i = 0; i < ${{#text}}; i++)); do
+        letter=${{text:i:1}}
+        case $quote$letter in
+            \'\') quoted+="'\\''" ;;
+            \"!) quoted+="\"'!'\"" ;;
+            \"[\$\`\"\\]) quoted+="\\$letter" ;;
+            [\'\"]?) quoted+=$letter ;;
+            [][\ !\"#\$%\&\'\(\)*,:\;\<=\>?@^\`\{{\|\}}~\\]) quoted+="\\$letter" ;;
+            *) quoted+=$letter ;;
+        esac
+    done
+    # The shell closes the quote, unless the text ends in the same sign.
+    case $quote$letter in
+        \'\') quoted=${{quoted%\'}} ;;
+        \"\") quoted=${{quoted%??}}'"\"' ;;
+        \"!) quoted+='"' ;;
+    esac
+}}
+
+# Adds sites, by name and as files, where a command takes them. Names are data:
+# they are compared, never expanded, and quoted on their way to the line.
 _{NAME}_or_site() {{
+    local globs=on
+    [[ $- == *f* ]] && globs=off
+    set -f
     _{NAME} "$@"
-    local cur="${{COMP_WORDS[COMP_CWORD]}}" prev="${{COMP_WORDS[COMP_CWORD-1]}}" word
+    [[ $globs == on ]] && set +f
+    local cur="${{COMP_WORDS[COMP_CWORD]}}" prev="${{COMP_WORDS[COMP_CWORD-1]}}"
+    local word typed quote before quoted tilde= whole=
     local -a words=()
     [[ $cur == -* ]] && return 0
     case "$prev" in
         {valued}) return 0 ;;
     esac
+    # The end of a longer word, such as an option with its value.
+    [[ -n $prev && ${{COMP_LINE:0:${{COMP_POINT:-0}}}} == *"$prev$cur" ]] && return 0
     for word in "${{COMP_WORDS[@]:1:COMP_CWORD-1}}"; do
         [[ $word == -* ]] || words+=("$word")
     done
@@ -136,19 +203,29 @@ _{NAME}_or_site() {{
         {takes_sites}) ;;
         *) return 0 ;;
     esac
-    local IFS=$'\n'
-    COMPREPLY=(
-        $(compgen -W "$(_{NAME}_site_names)" -- "$cur")
-        $(compgen -f -X '!*.toml' -- "$cur")
-        $(compgen -f -X '!*.csv' -- "$cur")
-        $(compgen -d -- "$cur")
-    )
-    compopt -o filenames 2>/dev/null
+    COMPREPLY=()
+    compopt +o filenames 2>/dev/null
+    _{NAME}_unquoted "$cur" || return 0
+    while IFS= read -r -d '' word; do
+        [[ $word == "$typed"* ]] || continue
+        _{NAME}_quoted "${{word:${{#before}}}}"
+        COMPREPLY+=("$quoted")
+        whole=yes
+    done < <(_{NAME}_site_names)
+    # Only without quotes does a ~ mean the home folder.
+    [[ $cur == '~/'* ]] && tilde='~' before=$HOME typed=$HOME${{typed:1}}
+    while IFS= read -r -d '' word; do
+        _{NAME}_quoted "${{word:${{#before}}}}"
+        COMPREPLY+=("$tilde$quoted")
+        [[ $word == */ ]] || whole=yes
+    done < <(_{NAME}_site_files "$typed")
+    # A folder is only the beginning of a word.
+    [[ -n $whole ]] || compopt -o nospace 2>/dev/null
     return 0
 }}
 
-"#,
-        names = site_names_function(),
+"##,
+        variable = site_folders::VARIABLE,
         valued = valued_options(command).join("|"),
         takes_sites = takes_sites.join("|"),
     );
@@ -164,15 +241,32 @@ _{NAME}_or_site() {{
 
 fn zsh(script: &str) -> String {
     let own = format!(
-        r#"{names}
+        r#"
+# Puts into `reply` the names of the sites in the folders of the environment. A
+# name that no terminal shows, or that reads as an option, is left out.
+_{NAME}_site_names() {{
+    emulate -L zsh
+    local folder file name
+    reply=()
+    for folder in ${{(s.:.){variable}-}}; do
+        for file in $folder/*.(toml|csv)(N-.); do
+            name=${{file:t:r}}
+            case $name in
+                (*.*|-*|*[[:cntrl:]]*) ;;
+                (*) reply+=("$name") ;;
+            esac
+        done
+    done
+}}
+
 _{NAME}_sites() {{
-    local -a names
-    names=(${{(f)"$(_{NAME}_site_names)"}})
-    (( $#names )) && _describe -t sites 'site' names
+    local -a reply expl
+    _{NAME}_site_names
+    _wanted sites expl site compadd -a reply
     _files -g '*.(toml|csv)(-.)'
 }}
 "#,
-        names = site_names_function()
+        variable = site_folders::VARIABLE
     );
     let mut lines = Vec::new();
     for line in script.lines() {
@@ -200,8 +294,13 @@ function __fish_{NAME}_site_names
     for folder in (string split : -- "${variable}")
         test -d "$folder"; or continue
         for file in $folder/*.toml $folder/*.csv
+            test -f "$file"; or continue
+            # No terminal shows such a name.
+            string match -qr '[[:cntrl:]]' -- $file; and continue
             set -l name (string replace -r '.*/' '' -- $file | string replace -r '\.[^.]*$' '')
-            string match -q '*.*' -- $name; or echo $name
+            # Nor one that reads as an option; and fish itself leaves a ~ in front
+            # unquoted, which then is a home folder.
+            string match -qr '\.|^[-~]' -- $name; or printf '%s\n' $name
         end
     end
 end
