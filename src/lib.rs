@@ -1,7 +1,8 @@
 //! Finds nights for landscape photographs of the Milky Way, above all nights
 //! when a low Moon lights the foreground from the side.
 //!
-//! The layers, each knowing only those before it:
+//! The layers, each knowing only those before it: [`plain_words`] (words from
+//! outside, fit for a message),
 //! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
 //! the land), [`scene`] (the place and the photographer's wishes), [`light`]
 //! (what that does to land, sky and exposure), [`scan`] (which nights keep every
@@ -18,6 +19,7 @@ pub mod chart;
 pub mod ephemeris;
 mod figure;
 pub mod light;
+pub mod plain_words;
 pub mod plan;
 pub mod report;
 pub mod scan;

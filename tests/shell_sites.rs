@@ -228,3 +228,228 @@ fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
     assert_eq!((empty.code, empty.out.as_str()), (0, ""));
     assert!(empty.err.contains("no site file there"));
 }
+
+/// A run that must come to its end.
+#[cfg(unix)]
+fn within_a_while(run: Run, args: &[&str]) -> shell::Ended {
+    let (done, wait) = std::sync::mpsc::channel();
+    let args: Vec<String> = args.iter().map(|arg| (*arg).to_owned()).collect();
+    std::thread::spawn(move || {
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let _ = done.send(run.of(&args));
+    });
+    let ended = wait.recv_timeout(std::time::Duration::from_secs(60));
+    ended.expect("it waits for a pipe that nobody writes to")
+}
+
+#[test]
+#[cfg(unix)]
+fn only_plain_files_are_read() {
+    let here = Folder::new();
+    here.file("good.toml", &named("Good Place"));
+    std::os::unix::fs::symlink("good.toml", here.path("link.toml")).expect("a link");
+    for pipe in ["pipe.csv", "pipe.toml"] {
+        let made = std::process::Command::new("mkfifo")
+            .arg(here.path(pipe))
+            .status();
+        assert!(made.expect("mkfifo runs").success());
+    }
+    let listed = within_a_while(Run::at(&here), &["sites", "list", "."]);
+    assert_eq!(listed.code, 2);
+    assert_eq!(
+        listed.out.matches("Good Place").count(),
+        2,
+        "{}",
+        listed.out
+    );
+    for told in [
+        "pipe.csv: found something that is no plain file, expected a table of sites",
+        "pipe.toml: found something that is no plain file, expected a site file",
+    ] {
+        assert!(listed.err.contains(told), "{}", listed.err);
+    }
+    let elsewhere = Folder::new();
+    let by_name = Run::at(&elsewhere).env("RAKELIGHT_SITES", here.text());
+    let found = within_a_while(by_name, &["scan", "pipe"]);
+    assert!(found.err.contains("no plain file"), "{}", found.err);
+}
+
+#[test]
+fn a_folder_too_large_to_look_through_is_said_to_be() {
+    let here = Folder::new();
+    for number in 0..20_000 {
+        here.file(&format!("{number}.txt"), "");
+    }
+    let list = || Run::at(&here).of(&["sites", "list", "."]);
+    assert_eq!(list().code, 0, "{}", list().err);
+    here.file("one-more.txt", "");
+    let ended = list();
+    assert_eq!(ended.code, 2);
+    let told = "found more than 20000, expected a folder of at most 20000 entries; the others are \
+                not looked at: put them into folders of their own";
+    assert!(ended.err.contains(told), "{}", ended.err);
+}
+
+#[test]
+fn a_new_site_is_a_file_and_no_folder() {
+    let here = Folder::new();
+    fs::create_dir(here.path("there")).expect("a folder");
+    for name in ["a/", "a/.", "there/", "there/..", ".", ".."] {
+        let ended = Run::at(&here).of(&["sites", "new", name]);
+        assert_eq!(ended.code, 2, "{name}");
+        let told = "found a directory, expected a place to write to; name a file in it";
+        assert!(ended.err.contains(told), "{name}: {}", ended.err);
+    }
+    let entries = fs::read_dir(here.path("")).expect("a folder");
+    assert_eq!(entries.count(), 1, "nothing is made");
+}
+
+#[test]
+#[cfg(unix)]
+fn the_numbers_of_the_system_stay_inside() {
+    let here = Folder::new();
+    std::os::unix::fs::symlink("loop.toml", here.path("loop.toml")).expect("a link");
+    let long = "x".repeat(300);
+    let runs: [&[&str]; 8] = [
+        &["sites", "new", &long],
+        &["sites", "check", &format!("{long}.toml")],
+        &["scan", &long],
+        &["sites", "list", &long],
+        &["sites", "check", "loop.toml"],
+        &["man", &long],
+        &["scan", "--brief", &long],
+        &[
+            "sites",
+            "horizon",
+            "--place=0.5,0.5",
+            &format!("N00E000.{long}"),
+        ],
+    ];
+    for args in runs {
+        let ended = Run::at(&here).of(args);
+        assert_eq!(ended.code, 2, "{args:?}");
+        assert!(!ended.err.contains("os error"), "{}", ended.err);
+        assert!(ended.err.contains("found "), "{}", ended.err);
+    }
+}
+
+#[test]
+fn no_name_steers_a_terminal() {
+    const BELL: &str = "a\u{1b}[31m\u{7}\u{9b}b\nc";
+    let here = Folder::new();
+    here.file(&format!("{BELL}.toml"), &named("Good Place"));
+    here.file(&format!("N00E000.{BELL}"), "");
+    here.file(&format!("{BELL}.txt"), "");
+    fs::create_dir_all(here.path("man/rakelight.1")).expect("folders");
+    fs::rename(here.path("man"), here.path(BELL)).expect("a folder");
+    let there = format!("{BELL}.toml");
+    let runs: [&[&str]; 14] = [
+        &["sites", "new", BELL],
+        &["sites", "new", "new\u{1b}[31m"],
+        &["sites", "list", "."],
+        &["sites", "check", &there],
+        &["sites", "horizon", "--place=0.5,0.5", BELL],
+        &[
+            "sites",
+            "horizon",
+            "--place=0.5,0.5",
+            &format!("N00E000.{BELL}"),
+        ],
+        &["man", BELL],
+        &["man", &format!("{BELL}.txt")],
+        &["scan", &format!("--{BELL}")],
+        &["scan", "--light", BELL],
+        &["scan", "--from", BELL],
+        &["scan", &format!("--light={BELL}")],
+        &["night", "--no-such", BELL],
+        &[BELL],
+    ];
+    for args in runs {
+        let ended = Run::at(&here).of(args);
+        let mut shown = format!("{}{}", ended.out, ended.err);
+        shown.retain(|character| character != '\n');
+        let bad = shown.chars().find(|character| character.is_control());
+        assert_eq!(bad, None, "{args:?}: {shown}");
+        assert!(!shown.is_empty(), "{args:?}");
+        // The line break in the name breaks no line either.
+        assert!(!ended.err.contains("b\nc"), "{args:?}: {}", ended.err);
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn what_a_new_site_says_to_type_can_be_typed() {
+    for name in [
+        "$(touch RAN).toml",
+        "a b.toml",
+        "st-john's.toml",
+        "`x`.toml",
+        "-x.toml",
+        "~.toml",
+    ] {
+        let here = Folder::new();
+        let said = Run::at(&here).of(&["sites", "new", "--", name]).err;
+        let (_, command) = said.trim_end().split_once("rakelight ").expect("a command");
+        let line = format!("'{}' {command}", env!("CARGO_BIN_EXE_rakelight"));
+        let ran = std::process::Command::new("sh")
+            .args(["-c", &line])
+            .current_dir(here.path(""))
+            .output()
+            .expect("a shell runs");
+        let told = String::from_utf8_lossy(&ran.stdout).into_owned();
+        assert!(told.contains(": good ("), "{line}: {told}{ran:?}");
+        assert!(!here.path("RAN").exists(), "{line}");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn an_interruption_names_its_file_on_one_harmless_line() {
+    use std::process::{Command, Stdio};
+    let here = Folder::new();
+    let mut sites = "name,latitude_deg,longitude_deg,time_zone\n".to_owned();
+    for number in 0..200 {
+        sites.push_str(&format!("Site {number},{},1,UTC\n", number % 60));
+    }
+    here.file("sites.csv", &sites);
+    let args = "scan sites.csv --from 1990-01-01 --to 2099-12-31 --quiet --format csv -o";
+    let mut run = Run::at(&here).command();
+    let mut running = run
+        .args(args.split(' '))
+        .arg("a\u{1b}[31m\u{7}\nb.csv")
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    // Its half of a file is there.
+    while fs::read_dir(here.path("")).expect("a folder").count() < 2 {
+        assert!(running.try_wait().is_ok_and(|ended| ended.is_none()));
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    let sent = Command::new("kill")
+        .args(["-TERM", &running.id().to_string()])
+        .status();
+    assert!(sent.expect("kill runs").success());
+    let told = running.wait_with_output().expect("it ends").stderr;
+    let told = String::from_utf8_lossy(&told);
+    assert_eq!(
+        told.trim_end(),
+        "rakelight: interrupted; a\\u{1b}[31m\\u{7}\\nb.csv was not made"
+    );
+}
+
+#[test]
+#[cfg(unix)]
+fn words_that_are_not_utf8_are_echoed_harmlessly_too() {
+    use std::os::unix::ffi::OsStrExt;
+    let word = std::ffi::OsStr::from_bytes(b"--\x1b[31m\xff");
+    let here = Folder::new();
+    let ended = Run::at(&here).command().arg("scan").arg(word).output();
+    let told = ended.expect("the program runs").stderr;
+    let told = String::from_utf8_lossy(&told);
+    assert!(
+        told.starts_with("error: unexpected argument '--\\u{1b}[31m"),
+        "{told}"
+    );
+    assert!(!told.contains('\u{1b}'), "{told}");
+}

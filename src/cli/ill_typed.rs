@@ -2,11 +2,12 @@
 
 use super::{args::Cli, output};
 use clap::{
-    Command, CommandFactory, Error,
+    Command, CommandFactory, Error, Parser,
     builder::StyledStr,
     error::{ContextKind, ContextValue, ErrorKind},
 };
-use std::process::ExitCode;
+use rakelight::plain_words::printable;
+use std::{ffi::OsString, process::ExitCode};
 
 /// Options whose form cannot be guessed from their name, with one example.
 const FORMS: [(&str, &str); 3] = [
@@ -16,7 +17,12 @@ const FORMS: [(&str, &str); 3] = [
 ];
 
 /// Tells what is wrong with what was typed, or the help that was asked for.
-pub fn tell(mut error: Error) -> ExitCode {
+pub fn tell(error: Error) -> ExitCode {
+    let mut error = if error.use_stderr() {
+        harmless(error)
+    } else {
+        error
+    };
     if let Some(remedy) = remedy(&error) {
         let told = ContextValue::StyledStrs(vec![StyledStr::from(remedy)]);
         error.insert(ContextKind::Suggested, told);
@@ -28,6 +34,28 @@ pub fn tell(mut error: Error) -> ExitCode {
         let _ = error.print();
     }
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
+}
+
+/// The same error, about words that no terminal obeys: the parser repeats what
+/// was typed as it is, so it is asked again with the words escaped.
+fn harmless(error: Error) -> Error {
+    let typed: Vec<OsString> = std::env::args_os().collect();
+    let escaped = typed
+        .iter()
+        .map(|word| OsString::from(printable(&word.to_string_lossy())));
+    let escaped: Vec<OsString> = escaped.collect();
+    if escaped == typed {
+        return error;
+    }
+    match Cli::try_parse_from(escaped) {
+        Err(same) if same.kind() == error.kind() => same,
+        _ => {
+            let told = error.to_string();
+            let lines: Vec<String> = told.lines().map(printable).collect();
+            let told = lines.join("\n") + "\n";
+            Error::raw(error.kind(), told.trim_start_matches("error: "))
+        }
+    }
 }
 
 /// What to type instead, where the parser's own tip is none or misleads: it

@@ -43,6 +43,7 @@ pub fn watch() {
 mod unix {
     use super::{UnderWay, held_back};
     use crate::cli::output::say;
+    use rakelight::plain_words::printable_path;
     use signal_hook::{
         consts::{
             SIGALRM, SIGHUP, SIGINT, SIGPROF, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGVTALRM,
@@ -156,7 +157,7 @@ mod unix {
         say(&match file {
             Some(file) => format!(
                 "rakelight: interrupted; {} {}",
-                file.display(),
+                printable_path(&file),
                 if file.exists() {
                     "is as it was before"
                 } else {

@@ -6,6 +6,7 @@ use super::{
     failure::Failure,
     output::{Output, Written},
     threads, today,
+    unwritable::unwritable,
 };
 use anyhow::{Context, anyhow};
 use clap::{Command, CommandFactory};
@@ -13,7 +14,7 @@ use clap_mangen::{
     Man,
     roff::{Roff, bold, roman},
 };
-use rakelight::scene::Zone;
+use rakelight::{plain_words::printable_path, scene::Zone};
 use std::{
     io::{self, Write},
     path::Path,
@@ -97,8 +98,7 @@ pub fn write(folder: Option<&Path>) -> Result<Outcome, Failure> {
     collect(&program, &program, &date, &mut pages)?;
     let made = made_by_us(folder);
     std::fs::create_dir_all(folder)
-        .map_err(|error| anyhow!("cannot make the folder {}: {error}", folder.display()))
-        .map_err(Failure::from)
+        .map_err(|error| Failure::from(unwritable(folder, &error)))
         .and_then(|()| write_pages(folder, &pages))
         .inspect_err(|_| {
             for folder in made {
@@ -127,12 +127,12 @@ fn write_pages(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<(), Failure
         if path.is_dir() {
             return Err(Failure::Said(anyhow!(
                 "{} is a folder, and a page has to go there; name another folder",
-                path.display()
+                printable_path(&path)
             )));
         }
         let mut out = Output::open(Some(&path))?;
         out.write_all(text)
-            .with_context(|| format!("cannot write {}", path.display()))?;
+            .with_context(|| format!("cannot write {}", printable_path(&path)))?;
         written.push(out.written()?);
     }
     written.into_iter().try_for_each(Written::put)

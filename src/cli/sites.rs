@@ -12,8 +12,9 @@ use super::{
 use anyhow::anyhow;
 use rakelight::{
     Figure,
+    plain_words::{printable, printable_path},
     report::grid::{Grid, Side},
-    scene::{Fault, Faults, Site, SiteFolders, ValueError, printable, read_sites, site_template},
+    scene::{Fault, Faults, Site, SiteFolders, ValueError, read_sites, site_template},
     terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
 };
 use std::{
@@ -85,8 +86,7 @@ pub fn list(folders: &[PathBuf]) -> Result<Outcome, Failure> {
     grid.heading(["site", "latitude", "longitude", "m", "file"]);
     let mut found = 0_usize;
     for file in folders.files() {
-        let sites =
-            file.and_then(|path| Ok((read_sites(&path)?, printable(&path.display().to_string()))));
+        let sites = file.and_then(|path| Ok((read_sites(&path)?, printable_path(&path))));
         let mut wrong = Faults::default();
         match sites {
             Ok((sites, name)) => {
@@ -194,15 +194,36 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-/// A path as a shell takes it for one word.
+/// A path as a shell takes it for one word, and the program for a file.
 fn as_typed(file: &Path) -> String {
+    const ALWAYS_PLAIN: &str = "-_./+,@";
     let name = file.display().to_string();
-    let plain = |c: char| c.is_alphanumeric() || "-_./\\:~+,@".contains(c);
+    // What cannot be shown cannot be typed either.
+    if printable(&name) != name {
+        return "FILE".to_owned();
+    }
+    let name = match name.starts_with('-') {
+        true => format!("./{name}"),
+        false => name,
+    };
+    let more = if cfg!(windows) { "\\:~" } else { ":" };
+    let plain = |c: char| c.is_alphanumeric() || ALWAYS_PLAIN.contains(c) || more.contains(c);
     if name.chars().all(plain) {
         name
-    } else {
+    } else if cfg!(windows) {
         format!("\"{name}\"")
+    } else {
+        // Between these nothing means anything to a shell but the sign itself.
+        format!("'{}'", name.replace('\'', "'\\''"))
     }
+}
+
+/// Whether a path can only be that of a folder.
+fn ends_as_folder(file: &Path) -> bool {
+    let name = file.display().to_string();
+    let last = name.trim_end_matches('.');
+    let dots = name.len() - last.len();
+    dots <= 2 && (last.ends_with(std::path::is_separator) || (last.is_empty() && dots > 0))
 }
 
 /// Writes a commented site file, never over another.
@@ -212,6 +233,9 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
         out.write_all(site_template().as_bytes())?;
         out.finish()?;
         return Ok(Outcome::Done);
+    }
+    if ends_as_folder(file) {
+        return Err(unwritable(file, &std::io::ErrorKind::IsADirectory.into()).into());
     }
     // A site is found by its name only in a file that ends so.
     let named = match file.extension() {
@@ -229,7 +253,7 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
         .map_err(|error| match error.kind() {
             std::io::ErrorKind::AlreadyExists => anyhow!(
                 "{} is already there and stays as it is; name another file",
-                file.display()
+                printable_path(file)
             ),
             _ => unwritable(file, &error),
         })?;
@@ -243,7 +267,7 @@ pub fn new(file: &Path) -> Result<Outcome, Failure> {
     drop(whole);
     say(&format!(
         "{} is written; edit it, then: rakelight sites check {}",
-        file.display(),
+        printable_path(file),
         as_typed(file)
     ));
     Ok(Outcome::Done)

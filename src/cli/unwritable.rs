@@ -1,6 +1,9 @@
 //! Why something cannot be written, in plain words.
 
-use rakelight::scene::{Fault, ValueError};
+use rakelight::{
+    plain_words::system_words,
+    scene::{Fault, ValueError},
+};
 use std::{
     error::Error,
     fmt::{self, Display, Formatter},
@@ -59,11 +62,6 @@ pub fn reason(error: &io::Error) -> ValueError {
             "a limit on the size of files",
             "raise it (ulimit -f), or write less",
         ),
-        // The system's words, without its number.
-        _ => {
-            let told = error.to_string();
-            let words = told.split(" (os error").next().unwrap_or_default();
-            because(words, "name another place")
-        }
+        _ => because(&system_words(error), "name another place"),
     }
 }

@@ -1,6 +1,7 @@
 //! What is wrong in a file, and where.
 
-use super::value_error::{ValueError, printable, shown};
+use super::value_error::{ValueError, shown};
+use crate::plain_words::printable;
 use std::fmt::{self, Display, Formatter};
 
 /// A place in a file; lines and columns count from 1.

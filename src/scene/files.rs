@@ -9,6 +9,7 @@ use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
 use super::site::Site;
 use super::value_error::ValueError;
+use crate::plain_words::system_words;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -68,7 +69,7 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
             Ok(Sites(Source::One(Some(Box::new(site)))))
         }
         Some("csv") => {
-            let opened = open(path, "a table of sites")?;
+            let opened = open_plain(path, "a table of sites")?;
             let directory = path.parent().unwrap_or(Path::new(""));
             read_site_table_telling(&file, directory, opened, opening)
         }
@@ -241,6 +242,17 @@ fn with_commas(bytes: &[u8]) -> String {
     }
 }
 
+/// Opens a file, and nothing else that a name may lead to.
+fn open_plain(path: &Path, expected: &str) -> Result<File, Faults> {
+    // Opening a pipe that nobody writes to would wait for ever.
+    if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
+        let error = ValueError::new("something that is no plain file", expected)
+            .with_remedy("save it as a file first");
+        return Err(Fault::of_file(&path.display().to_string(), error).into());
+    }
+    open(path, expected)
+}
+
 fn open(path: &Path, expected: &str) -> Result<File, Faults> {
     let fault = |error| Faults::from(Fault::of_file(&path.display().to_string(), error));
     let file = File::open(path).map_err(|error| {
@@ -254,7 +266,7 @@ fn open(path: &Path, expected: &str) -> Result<File, Faults> {
                 ValueError::new("a file where the path wants a directory", expected)
                     .with_remedy("check the path")
             }
-            _ => ValueError::new(&error.to_string(), expected)
+            _ => ValueError::new(&system_words(&error), expected)
                 .with_remedy("check the path and the disk"),
         })
     })?;
@@ -282,18 +294,11 @@ fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
         let error = ValueError::new(found, expected).with_remedy(remedy);
         Faults::from(Fault::of_file(&name, error))
     };
-    // Opening a pipe that nobody writes to would wait for ever.
-    if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
-        return Err(refuse(
-            "something that is no plain file",
-            "save it as a file first",
-        ));
-    }
-    let file = open(path, expected)?;
+    let file = open_plain(path, expected)?;
     let mut bytes = Vec::new();
     file.take(LARGEST_FILE_BYTES + 1)
         .read_to_end(&mut bytes)
-        .map_err(|error| refuse(&error.to_string(), "check the disk"))?;
+        .map_err(|error| refuse(&system_words(&error), "check the disk"))?;
     if bytes.len() as u64 > LARGEST_FILE_BYTES {
         return Err(refuse(
             "a file of more than 1 MiB",

@@ -58,6 +58,6 @@ pub use site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 pub use site_folders::SiteFolders;
 pub use site_keys::site_keys;
 pub use template::site_template;
-pub use value_error::{ValueError, printable, shown};
+pub use value_error::{ValueError, shown};
 pub use weights::Weights;
 pub use zone::{LocalReading, LocalTime, Zone, offset_text, zone_data_version};

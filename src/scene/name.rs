@@ -1,15 +1,20 @@
 //! Names of sites and subjects.
 
-use super::value_error::{ValueError, is_unprintable};
+use super::value_error::ValueError;
+use crate::plain_words::{is_blank, is_unprintable};
 
 const LONGEST: usize = 80;
 /// What spreadsheets take for the beginning of a formula.
-const FORMULA_SIGNS: [char; 4] = ['=', '+', '-', '@'];
+/// They may first turn the wide and the small forms of those signs into the
+/// plain ones (Unicode 16.0, compatibility decompositions).
+const FORMULA_SIGNS: [char; 12] = [
+    '=', '+', '-', '@', '＝', '＋', '－', '＠', '﹦', '﹢', '﹣', '﹫',
+];
 const EXPECTED: &str = "printable text of at most 80 characters that does not begin with = + - @";
 
 /// `text` if it is fit to be a name: printable, at most 80 characters, not
-/// empty, no space at its ends, and not beginning with `=`, `+`, `-` or `@`,
-/// which spreadsheets take for formulas.
+/// empty, something to see, no space at its ends, and not beginning with `=`,
+/// `+`, `-` or `@` of any width, which spreadsheets take for formulas.
 pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
     let refuse = || ValueError::new(text, EXPECTED);
     if text.trim() != text {
@@ -33,6 +38,11 @@ pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
     if let Some(hidden) = text.chars().find(|character| is_unprintable(*character)) {
         let remedy = format!("take the character {} out", hidden.escape_default());
         return Err(refuse().with_remedy(remedy));
+    }
+    if text.chars().all(is_blank) {
+        let escaped = text.escape_default().to_string();
+        let error = ValueError::new(&escaped, EXPECTED);
+        return Err(error.with_remedy("give it a name that can be seen"));
     }
     Ok(text.to_owned())
 }
@@ -64,6 +74,9 @@ mod tests {
             Ok("Zürcher Höhe 2 (West)".to_owned())
         );
         assert!(check_name(&"é".repeat(80)).is_ok());
+        for good in ["❤\u{fe0f}", "1＝1", "한글", "⠇⠀⠇"] {
+            assert!(check_name(good).is_ok(), "{good}");
+        }
         for bad in [
             "",
             " a",
@@ -75,6 +88,19 @@ mod tests {
             "a\nb",
             "a\u{1b}[0m",
             "a\u{202e}b",
+            "a\u{fffe}",
+            "a\u{ffff}b",
+            "\u{fdd0}a",
+            "a\u{10ffff}",
+            "\u{3164}",
+            "\u{2800}\u{2800}",
+            "\u{fe0f}",
+            "\u{e0100}\u{ffa0}",
+            "＝1+1",
+            "＋1",
+            "－1",
+            "＠A1",
+            "﹦1",
         ] {
             assert!(check_name(bad).is_err(), "{bad:?}");
         }
@@ -85,6 +111,7 @@ mod tests {
     fn notes_become_one_line() {
         assert_eq!(check_notes("a\n  b\tc\r\n"), Ok("a b c".to_owned()));
         assert!(check_notes("a\u{7}b").is_err());
+        assert!(check_notes("a\u{ffff}b").is_err());
         assert!(check_notes(&"x".repeat(2001)).is_err());
     }
 }

@@ -8,8 +8,9 @@ use super::horizon::Horizon;
 use super::site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use super::site_keys::set_key;
 use super::value::Value;
-use super::value_error::{ValueError, printable};
+use super::value_error::ValueError;
 use super::zone::Zone;
+use crate::plain_words::printable;
 use std::collections::BTreeMap;
 
 /// How a reader gets at the files that a site names.

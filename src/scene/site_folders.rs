@@ -3,7 +3,8 @@
 use super::fault::{Fault, Faults};
 use super::files::is_horizon_file;
 use super::nearest::nearest_few;
-use super::value_error::{ValueError, printable};
+use super::value_error::ValueError;
+use crate::plain_words::{printable, printable_path};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -73,17 +74,23 @@ impl SiteFolders {
     }
 
     /// Every site file of the folders, folder by folder, by name; or why a
-    /// folder can't be looked into.
+    /// folder can't be looked into, or not to its end: of a folder of more than
+    /// 20,000 entries the first of them are looked at, in the system's order.
     ///
     /// Names with a dot before the ending are left out, for no name finds
     /// them (`tank.horizon.csv`), and so are skylines.
     pub fn files(&self) -> Vec<Result<PathBuf, Faults>> {
         let mut files = Vec::new();
         for folder in &self.0 {
+            let name = folder.display().to_string();
             match site_files(folder) {
-                Ok(found) => files.extend(found.into_iter().map(Ok)),
+                Ok(found) => {
+                    files.extend(found.files.into_iter().map(Ok));
+                    if !found.whole {
+                        files.push(Err(Fault::of_file(&name, too_many()).into()));
+                    }
+                }
                 Err(error) => {
-                    let name = folder.display().to_string();
                     let value = ValueError::new(why_not(folder, &error), "a folder of site files");
                     let value = match home_sign(folder) {
                         Some(remedy) => value.with_remedy(remedy),
@@ -108,7 +115,7 @@ impl SiteFolders {
     fn not_found(&self, named: &Path, spellings: &[PathBuf]) -> Fault {
         let looked_for = listed(spellings.iter().map(|path| {
             let name = path.file_name().map_or(path.as_path(), Path::new);
-            printable(&name.display().to_string())
+            printable_path(name)
         }));
         let beside = match named.parent() {
             Some(parent) if parent != Path::new("") => parent.to_owned(),
@@ -141,21 +148,21 @@ impl SiteFolders {
         let typed = Some(named).filter(ours).and_then(Path::file_stem);
         let typed = typed.or(named.file_name())?.to_string_lossy().into_owned();
         let mut known: Vec<(String, String)> = Vec::new();
-        for path in site_files(beside).unwrap_or_default() {
+        for path in site_files(beside).unwrap_or_default().files {
             let as_typed = match beside == Path::new(".") {
                 true => path.file_name().map(PathBuf::from).unwrap_or_default(),
                 false => path.clone(),
             };
-            let offer = printable(&as_typed.display().to_string());
+            let offer = printable_path(&as_typed);
             known.push((stem_text(&path), offer));
         }
         for folder in self.for_name(named) {
-            for path in site_files(folder).unwrap_or_default() {
+            for path in site_files(folder).unwrap_or_default().files {
                 let stem = stem_text(&path);
                 if known.iter().any(|(before, _)| *before == stem) {
                     continue;
                 }
-                let place = printable(&folder.display().to_string());
+                let place = printable_path(folder);
                 let offer = format!("{} in {place}", printable(&stem));
                 known.push((stem, offer));
             }
@@ -194,16 +201,34 @@ fn is_there(path: &Path) -> bool {
     !path.is_dir() && path.try_exists().unwrap_or(true)
 }
 
-/// The files of a folder that a name finds, by name.
-fn site_files(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
-    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)?
+/// What a folder holds.
+#[derive(Debug, Default)]
+struct Found {
+    /// The files that a name finds, by name.
+    files: Vec<PathBuf>,
+    /// Whether all of the folder was looked at.
+    whole: bool,
+}
+
+fn too_many() -> ValueError {
+    let expected = format!("a folder of at most {LARGEST_FOLDER} entries");
+    ValueError::new(&format!("more than {LARGEST_FOLDER}"), expected)
+        .with_remedy("the others are not looked at: put them into folders of their own")
+}
+
+/// The files of a folder that a name finds.
+fn site_files(folder: &Path) -> std::io::Result<Found> {
+    let mut entries = std::fs::read_dir(folder)?;
+    let mut files: Vec<PathBuf> = entries
+        .by_ref()
         .take(LARGEST_FOLDER)
         .filter_map(|entry| entry.ok().map(|entry| entry.path()))
         .filter(|path| has_ending(path) && !stem_text(path).contains('.') && !path.is_dir())
         .filter(|path| !is_horizon_file(path))
         .collect();
     files.sort();
-    Ok(files)
+    let whole = entries.next().is_none();
+    Ok(Found { files, whole })
 }
 
 fn stem_text(path: &Path) -> String {
@@ -214,7 +239,7 @@ fn stem_text(path: &Path) -> String {
 fn place_text(folder: &Path) -> String {
     let name = match folder == Path::new(".") {
         true => "the current folder".to_owned(),
-        false => printable(&folder.display().to_string()),
+        false => printable_path(folder),
     };
     match std::fs::read_dir(folder) {
         Ok(_) => name,

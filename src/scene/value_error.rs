@@ -1,5 +1,6 @@
 //! What is wrong with one value, whoever typed it and wherever.
 
+use crate::plain_words::push_printable;
 use std::fmt::{self, Display, Formatter};
 
 /// The most characters of somebody's input that an error repeats.
@@ -83,38 +84,9 @@ pub fn shown(text: &str) -> String {
             line.push_str("...");
             break;
         }
-        if is_unprintable(character) {
-            line.extend(character.escape_default());
-        } else {
-            line.push(character);
-        }
+        push_printable(&mut line, character);
     }
     line
-}
-
-/// `text` whole, control and direction-changing characters escaped: for paths,
-/// which are of no use when they are cut.
-pub fn printable(text: &str) -> String {
-    let mut line = String::with_capacity(text.len());
-    for character in text.chars() {
-        if is_unprintable(character) {
-            line.extend(character.escape_default());
-        } else {
-            line.push(character);
-        }
-    }
-    line
-}
-
-/// Whether a character has no visible form of its own: control characters,
-/// line and paragraph separators, and marks that turn the writing direction or
-/// hide in the text (Unicode general categories Cc, Zl, Zp and part of Cf).
-pub(super) fn is_unprintable(character: char) -> bool {
-    character.is_control()
-        || matches!(character,
-            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}'
-            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
-            | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Why an elevation tile cannot be used.
 
 use super::elevation_tile::{GROUND_HEIGHTS_M, SIDES, bytes_of};
+use crate::plain_words::{printable_path, system_words};
 use std::{io, path::PathBuf};
 
 /// Why a tile cannot be used.
@@ -10,7 +11,7 @@ pub enum TileError {
     /// The name does not tell the corner.
     #[error(
         "{}: found a name that tells no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
-        path.display()
+        printable_path(path)
     )]
     Name {
         /// The file.
@@ -19,7 +20,7 @@ pub enum TileError {
     /// Neither of the two sizes.
     #[error(
         "{}: found {found} bytes, expected {} (3 arc-seconds) or {} (1 arc-second); unpack the tile, or fetch it anew",
-        path.display(), bytes_of(SIDES[0]), bytes_of(SIDES[1])
+        printable_path(path), bytes_of(SIDES[0]), bytes_of(SIDES[1])
     )]
     Size {
         /// The file.
@@ -30,7 +31,7 @@ pub enum TileError {
     /// A height that no ground has.
     #[error(
         "{}: found a height of {found_m} m at {latitude_deg:.4}, {longitude_deg:.4}, expected heights from {} to {} m; fetch the tile anew",
-        path.display(), GROUND_HEIGHTS_M.0, GROUND_HEIGHTS_M.1
+        printable_path(path), GROUND_HEIGHTS_M.0, GROUND_HEIGHTS_M.1
     )]
     Height {
         /// The file.
@@ -43,13 +44,20 @@ pub enum TileError {
         longitude_deg: f64,
     },
     /// Not a regular file.
-    #[error("{}: found no plain file, expected an elevation tile; name the file itself", path.display())]
+    #[error(
+        "{}: found no plain file, expected an elevation tile; name the file itself",
+        printable_path(path)
+    )]
     NotAFile {
         /// What stands there.
         path: PathBuf,
     },
     /// The system refused.
-    #[error("{}: found {}, expected an elevation tile; check the path and its permissions", path.display(), refusal(source))]
+    #[error(
+        "{}: found {}, expected an elevation tile; check the path and its permissions",
+        printable_path(path),
+        refusal(source)
+    )]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -65,7 +73,11 @@ pub enum TileError {
         limit: usize,
     },
     /// Two tiles of one square.
-    #[error("{}: found the square of {} again, expected each tile once; leave one of them out", path.display(), first.display())]
+    #[error(
+        "{}: found the square of {} again, expected each tile once; leave one of them out",
+        printable_path(path),
+        printable_path(first)
+    )]
     Twice {
         /// The second file.
         path: PathBuf,
@@ -79,6 +91,6 @@ fn refusal(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "a file that may not be read".to_owned(),
-        _ => error.to_string(),
+        _ => system_words(error),
     }
 }

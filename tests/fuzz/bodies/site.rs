@@ -15,7 +15,9 @@ pub fn run(data: &[u8]) {
 pub fn check(site: &Site) {
     let finite = |numbers: &[f64]| numbers.iter().all(|number| number.is_finite());
     said::check_line(&site.name);
-    assert!(!site.name.is_empty() && site.name.chars().count() <= 80);
+    check_name(&site.name);
+    let subject_name = site.subject.as_ref().and_then(|s| s.name.as_deref());
+    subject_name.into_iter().for_each(check_name);
     assert!((-90.0..=90.0).contains(&site.latitude_deg));
     assert!((-180.0..=180.0).contains(&site.longitude_deg));
     assert!((-500.0..=9000.0).contains(&site.elevation_m));
@@ -45,4 +47,15 @@ pub fn check(site: &Site) {
         }
     }
     brief::check(&site.brief);
+}
+
+/// A name can be seen, stands in an SVG picture, and no spreadsheet runs it.
+fn check_name(name: &str) {
+    // Production 2 of XML 1.0.
+    let in_xml = |c: char| (c >= ' ' || c == '\t') && !matches!(c, '\u{fffe}' | '\u{ffff}');
+    assert!(name.chars().all(in_xml), "no XML: {name:?}");
+    assert!(!name.is_empty() && name.chars().count() <= 80);
+    assert!(!name.starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']));
+    let unseen = |c: char| matches!(c, '\u{3164}' | '\u{2800}' | '\u{fe00}'..='\u{fe0f}');
+    assert!(!name.chars().all(unseen), "nothing to see: {name:?}");
 }
