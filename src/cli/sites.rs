@@ -197,23 +197,23 @@ pub fn horizon(command: &SitesCommand) -> Result<Outcome, Failure> {
 /// A path as a shell takes it for one word, and the program for a file.
 fn as_typed(file: &Path) -> String {
     const ALWAYS_PLAIN: &str = "-_./+,@";
-    let name = file.display().to_string();
+    let name = file.to_str().unwrap_or("\0");
     // What cannot be shown cannot be typed either.
-    if printable(&name) != name {
+    if printable(name) != name {
         return "FILE".to_owned();
     }
     let name = match name.starts_with('-') {
         true => format!("./{name}"),
-        false => name,
+        false => name.to_owned(),
     };
     let more = if cfg!(windows) { "\\:~" } else { ":" };
     let plain = |c: char| c.is_alphanumeric() || ALWAYS_PLAIN.contains(c) || more.contains(c);
     if name.chars().all(plain) {
         name
-    } else if cfg!(windows) {
+    } else if cfg!(windows) || !name.contains(['$', '`', '"', '\\', '!']) {
         format!("\"{name}\"")
     } else {
-        // Between these nothing means anything to a shell but the sign itself.
+        // Between these a shell obeys nothing but the sign itself.
         format!("'{}'", name.replace('\'', "'\\''"))
     }
 }
