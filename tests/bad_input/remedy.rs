@@ -153,8 +153,13 @@ impl Told {
         // brackets of a list of one, the third part of a place.
         let is_sign = words.starts_with("take the ") && words.contains(" from its front");
         let shorter = match words {
-            _ if is_sign => self.found.get(1..),
-            "take the space from its ends" => Some(self.found.trim()),
+            _ if is_sign => self
+                .found
+                .char_indices()
+                .nth(1)
+                .map(|(at, _)| &self.found[at..]),
+            // A message puts a value with a blank at an end into quotes.
+            "take the space from its ends" => Some(self.found.trim_matches('"').trim()),
             "take the brackets off" => Some(self.found.trim_matches(['[', ']'])),
             _ if words.starts_with("leave the elevation out") => {
                 self.found.rsplit_once(',').map(|(place, _)| place)
