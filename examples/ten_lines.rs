@@ -3,10 +3,7 @@
 //! `cargo run --example ten_lines`
 
 use chrono::NaiveDate;
-use rakelight::{
-    scan::{Rules, Season},
-    scene::{Brief, Site},
-};
+use rakelight::{rule::Brief, rule::Rules, scan::Season, scene::Site};
 use std::io::Write;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {

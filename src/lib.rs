@@ -5,8 +5,8 @@
 //! outside, fit for a message),
 //! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
 //! the land), [`scene`] (the place and the photographer's wishes), [`light`]
-//! (what that does to land, sky and exposure), [`scan`] (which nights keep every
-//! rule), [`plan`] (one night worked out for the field), [`report`] (one writer
+//! (what that does to land, sky and exposure), [`rule`] (what is asked of a night),
+//! [`scan`] (which nights keep every rule), [`plan`] (one night worked out for the field), [`report`] (one writer
 //! a format) and [`chart`] (the same as pictures).
 //!
 //! # In ten lines
@@ -22,6 +22,7 @@ pub mod light;
 pub mod plain_words;
 pub mod plan;
 pub mod report;
+pub mod rule;
 pub mod scan;
 pub mod scene;
 pub mod terrain;

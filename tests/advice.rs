@@ -8,10 +8,15 @@ use chrono::{NaiveDate, Timelike};
 use common::Dice;
 use rakelight::{
     ephemeris::{Direction, Moment},
-    scan::{Hindrance, Instant, Loosening, Night, NightReasons, RuleName, Rules, Season},
+    rule::Brief,
+    rule::{
+        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, FACING, Instant, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
+        MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
+        TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
+    },
+    scan::{Hindrance, Loosening, Night, NightReasons, Season},
     scene::{
-        AzimuthBand, Band, Brief, ClockBand, Facing, LightKind, Side, Site, Subject, SubjectPlace,
-        Zone,
+        AzimuthBand, Band, ClockBand, Facing, LightKind, Side, Site, Subject, SubjectPlace, Zone,
     },
 };
 use rayon::prelude::*;
@@ -35,42 +40,57 @@ fn random_brief(dice: &mut Dice) -> Brief {
         LightKind::Dark,
         LightKind::Any,
     ][dice.below(4)];
-    let mut brief = Brief {
-        light: Some(light),
-        facing: Some(match dice.below(4) {
-            0 => Facing::Target,
-            1 => Facing::Arch,
-            _ => Facing::Bearing(dice.between(0.0, 360.0).round()),
-        }),
-        // On and off the grid of what is suggested.
-        min_minutes: Some([20.0, 20.0, 45.5, 90.0, 200.0][dice.below(5)]),
-        ..Brief::default()
-    };
+    let mut brief = Brief::default()
+        .with(&LIGHT, light)
+        .with(
+            &FACING,
+            match dice.below(4) {
+                0 => Facing::Target,
+                1 => Facing::Arch,
+                _ => Facing::Bearing(dice.between(0.0, 360.0).round()),
+            },
+        )
+        .with(&MIN_MINUTES, [20.0, 20.0, 45.5, 90.0, 200.0][dice.below(5)]);
     if wanted(dice, 2) {
         let low = dice.between(0.0, 40.0);
-        brief.core_altitude = Some(Band::new(low, low + dice.between(3.0, 30.0)));
+        brief.put(
+            &TARGET_ALTITUDE,
+            Some(Band::new(low, low + dice.between(3.0, 30.0)).into()),
+        );
     }
     if wanted(dice, 3) {
         let low = dice.between(-60.0, 40.0);
-        brief.core_offset = Some(Band::new(low, low + dice.between(5.0, 60.0)));
+        brief.put(
+            &TARGET_OFFSET,
+            Some(Band::new(low, low + dice.between(5.0, 60.0)).into()),
+        );
     }
     if wanted(dice, 4) {
-        brief.core_azimuth = Some(AzimuthBand::between(
-            dice.between(0.0, 360.0),
-            dice.between(0.0, 360.0),
-        ));
+        brief.put(
+            &TARGET_AZIMUTH,
+            Some(AzimuthBand::between(dice.between(0.0, 360.0), dice.between(0.0, 360.0)).into()),
+        );
     }
     if wanted(dice, 4) {
         let low = dice.between(0.0, 60.0);
-        brief.arch_altitude = Some(Band::new(low, low + dice.between(5.0, 30.0)));
+        brief.put(
+            &ARCH_ALTITUDE,
+            Some(Band::new(low, low + dice.between(5.0, 30.0)).into()),
+        );
     }
-    if wanted(dice, 4) && brief.facing != Some(Facing::Arch) {
+    if wanted(dice, 4) && brief.get(&FACING) != Some(Facing::Arch) {
         let low = dice.between(-60.0, 40.0);
-        brief.arch_offset = Some(Band::new(low, low + dice.between(5.0, 60.0)));
+        brief.put(
+            &ARCH_OFFSET,
+            Some(Band::new(low, low + dice.between(5.0, 60.0)).into()),
+        );
     }
     if wanted(dice, 4) {
         let low = dice.between(0.0, 70.0);
-        brief.tilt = Some(Band::new(low, low + dice.between(5.0, 20.0)));
+        brief.put(
+            &TILT,
+            Some(Band::new(low, low + dice.between(5.0, 20.0)).into()),
+        );
     }
     if wanted(dice, 3) {
         let from = 1020 + dice.below(600) as u32;
@@ -78,10 +98,16 @@ fn random_brief(dice: &mut Dice) -> Brief {
         let time = |minutes: u32| {
             chrono::NaiveTime::from_hms_opt(minutes / 60 % 24, minutes % 60, 0).expect("a time")
         };
-        brief.clock = Some(ClockBand {
-            from: time(from),
-            to: time(to),
-        });
+        brief.put(
+            &CLOCK,
+            Some(
+                ClockBand {
+                    from: time(from),
+                    to: time(to),
+                }
+                .into(),
+            ),
+        );
     }
     if wanted(dice, 4) {
         brief
@@ -89,9 +115,15 @@ fn random_brief(dice: &mut Dice) -> Brief {
             .expect("days");
     }
     if wanted(dice, 3) && light == LightKind::Raking {
-        brief.light_side = Some([Side::Left, Side::Right][dice.below(2)]);
+        brief.put(
+            &LIGHT_SIDE,
+            Some([Side::Left, Side::Right][dice.below(2)].into()),
+        );
         let low = dice.between(20.0, 90.0);
-        brief.light_angle = Some(Band::new(low, low + dice.between(10.0, 60.0)));
+        brief.put(
+            &LIGHT_ANGLE,
+            Some(Band::new(low, low + dice.between(10.0, 60.0)).into()),
+        );
     }
     brief
 }
@@ -100,13 +132,13 @@ fn random_brief(dice: &mut Dice) -> Brief {
 /// would be what the rule says already.
 fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
     let now = rules.text_of(loosening.rule).expect("a rule in force");
-    match loosening.rule {
-        RuleName::Weekdays | RuleName::LightSide => None,
-        RuleName::MinMinutes => {
+    match loosening.rule.key {
+        "weekdays" | "light_side" => None,
+        "min_minutes" => {
             let next: f64 = loosening.value.parse::<f64>().expect("minutes") + 1.0;
-            (next < rules.min_minutes).then(|| next.to_string())
+            (next < rules.min_minutes()).then(|| next.to_string())
         }
-        RuleName::Clock => {
+        "clock" => {
             let old: ClockBand = now.parse().expect("hours");
             let mut new: ClockBand = loosening.value.parse().expect("hours");
             let minute = chrono::Duration::minutes(1);
@@ -118,7 +150,7 @@ fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
             }
             (new != old).then(|| new.to_string())
         }
-        RuleName::CoreAzimuth => {
+        "core_azimuth" => {
             let old: AzimuthBand = now.parse().expect("azimuths");
             let new: AzimuthBand = loosening.value.parse().expect("azimuths");
             let tenth = |value: f64| ((value * 10.0).round() / 10.0).rem_euclid(360.0);
@@ -132,8 +164,8 @@ fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
             let inside = AzimuthBand::between(from, to).width_deg < old.width_deg;
             (!inside).then(|| format!("{from}..{to}"))
         }
-        rule => {
-            let fraction = rule == RuleName::MoonFraction;
+        key => {
+            let fraction = key == MOON_FRACTION.key;
             let steps = if fraction { 1000.0 } else { 10.0 };
             let old: Band = now.parse().expect("a band");
             let new: Band = loosening.value.parse().expect("a band");
@@ -157,7 +189,7 @@ struct Tried {
     suggestions: usize,
     pairs: usize,
     rules: usize,
-    kinds: BTreeSet<RuleName>,
+    kinds: BTreeSet<&'static Rule>,
     wrong: Vec<String>,
 }
 
@@ -197,7 +229,7 @@ fn try_brief(seed: u64) -> Tried {
     let admits =
         |night: NaiveDate, rules: &Rules| !season.of_night(night).windows(&site, rules).is_empty();
     for (rule, count) in &study.alone {
-        let without = nights_found(&season, &site, &rules.without(*rule));
+        let without = nights_found(&season, &site, &rules.clone().without(rule));
         let more = without.difference(&base).count();
         if more != *count {
             blame(format!("{rule:?} rejects {count} alone, {more} by scan"));
@@ -219,8 +251,9 @@ fn try_brief(seed: u64) -> Tried {
             ));
         }
         let loose = loosening.apply(&rules);
-        let sane = loose.sun_altitude.high <= rules.sun_altitude.high.max(-6.0)
-            && loose.core_altitude.low >= rules.core_altitude.low.min(0.0);
+        let band = |rules: &Rules, rule| rules.get::<Band>(rule).expect("a rule in force");
+        let sane = band(&loose, &SUN_ALTITUDE).high <= band(&rules, &SUN_ALTITUDE).high.max(-6.0)
+            && band(&loose, &TARGET_ALTITUDE).low >= band(&rules, &TARGET_ALTITUDE).low.min(0.0);
         if !sane {
             blame(format!("{printed} makes no sense"));
         }
@@ -245,7 +278,7 @@ fn try_brief(seed: u64) -> Tried {
         }
         if let Some(less) = one_step_less(&rules, &admission.loosening) {
             let rule = admission.loosening.rule;
-            let tighter = rules.with(rule.key(), &less).expect("a value");
+            let tighter = rules.typed(rule.key, &less).expect("a value");
             let found = nights_found(&season, &site, &tighter);
             if found.difference(&base).count() >= count {
                 blame(format!("{less} of {rule:?} brings {count} nights already"));
@@ -258,7 +291,7 @@ fn try_brief(seed: u64) -> Tried {
             blame(format!("{night} needs {:?}", miss.loosenings));
             continue;
         };
-        let said = |loosening: &Loosening, value: String| (loosening.rule.key(), value);
+        let said = |loosening: &Loosening, value: String| (loosening.rule.key, value);
         let at = |a: &String, b: &String| typed(&[said(one, a.clone()), said(two, b.clone())]);
         if !admits(night, &at(&one.value, &two.value)) {
             blame(format!(
@@ -291,7 +324,7 @@ fn every_suggestion_works_and_no_smaller_one_does() {
     let tried: Vec<Tried> = (0..BRIEFS).into_par_iter().map(try_brief).collect();
     let sum = |of: fn(&Tried) -> usize| tried.iter().map(of).sum::<usize>();
     let (suggestions, pairs, rules) = (sum(|t| t.suggestions), sum(|t| t.pairs), sum(|t| t.rules));
-    let kinds: BTreeSet<RuleName> = tried.iter().flat_map(|t| t.kinds.clone()).collect();
+    let kinds: BTreeSet<&'static Rule> = tried.iter().flat_map(|t| t.kinds.clone()).collect();
     let wrong: Vec<&String> = tried.iter().flat_map(|t| &t.wrong).collect();
     println!(
         "{BRIEFS} briefs: {suggestions} loosenings of {} rules, {pairs} pairs, {rules} counts",
@@ -360,17 +393,17 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
 #[test]
 fn a_summer_without_darkness_is_said_so() {
     let site = Site::at(58.0, 10.0);
-    let brief = Brief {
-        target: Some(Direction::Galactic {
-            longitude_deg: 80.0,
-            latitude_deg: 0.0,
-        }),
-        light: Some(LightKind::Dark),
-        sun_altitude: Some(Band::up_to(-18.0)),
-        weekdays: None,
-        min_minutes: Some(600.0),
-        ..Brief::default()
-    };
+    let brief = Brief::default()
+        .with(
+            &TARGET,
+            Direction::Galactic {
+                longitude_deg: 80.0,
+                latitude_deg: 0.0,
+            },
+        )
+        .with(&LIGHT, LightKind::Dark)
+        .with(&SUN_ALTITUDE, Band::up_to(-18.0))
+        .with(&MIN_MINUTES, 600.0);
     let rules = Rules::new(&brief, &site).expect("rules");
     let season = Season::new(day(2027, 6, 1), day(2027, 6, 30));
     let study = season.study(&site, &rules).expect("no blend");
@@ -408,7 +441,8 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
     season.with_outlook(&site, &rules, |outlook| {
         let night = Night::of(&site, date).expect("a night");
         let reasons = NightReasons::of(outlook, &night).expect("no blend");
-        rakelight::report::reasons::write_table(&mut page, &site, &reasons).expect("in memory");
+        rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons)
+            .expect("in memory");
     });
     let page = anstream::adapter::StripBytes::new()
         .strip_next(&page)
@@ -429,10 +463,7 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
 #[test]
 fn a_nights_reasons_agree_with_its_windows() {
     let site = Site::at(-31.4, 139.2);
-    let brief = Brief {
-        facing: Some(Facing::Bearing(100.0)),
-        ..Brief::default()
-    };
+    let brief = Brief::default().with(&FACING, Facing::Bearing(100.0));
     let rules = Rules::new(&brief, &site).expect("rules");
     let season = Season::new(day(2027, 6, 1), day(2027, 8, 31));
     let windows = season.windows(&site, &rules);
@@ -519,7 +550,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
             ("moon_fraction", "0.2..0.6"),
         ],
     ];
-    let mut edges: BTreeMap<RuleName, usize> = BTreeMap::new();
+    let mut edges: BTreeMap<&'static Rule, usize> = BTreeMap::new();
     for wishes in briefs {
         let mut site = site.clone();
         if wishes.contains(&("facing", "subject")) {
@@ -577,9 +608,9 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
                         // an arch that goes over the zenith; all else goes on.
                         let arch = outlook.at(Moment::from_seconds(time)).sky.arch;
                         let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
-                        let by_arch = through.rule == RuleName::ArchOffset
-                            || wishes.contains(&("facing", "arch"));
-                        let leaps = through.rule == RuleName::Clock || over_the_zenith && by_arch;
+                        let by_arch =
+                            *through.rule == ARCH_OFFSET || wishes.contains(&("facing", "arch"));
+                        let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
                         if !leaps {
                             assert!(inner < 0.3 && outer > -0.3, "{what}");
                         }
@@ -590,28 +621,28 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         });
     }
     for rule in [
-        RuleName::Clock,
-        RuleName::SunAltitude,
-        RuleName::MoonFraction,
-        RuleName::CoreAltitude,
-        RuleName::MoonAltitude,
-        RuleName::CoreAzimuth,
-        RuleName::CoreOffset,
-        RuleName::LightAngle,
-        RuleName::LightSide,
-        RuleName::ArchAltitude,
-        RuleName::ArchOffset,
-        RuleName::Tilt,
+        &CLOCK,
+        &SUN_ALTITUDE,
+        &MOON_FRACTION,
+        &TARGET_ALTITUDE,
+        &MOON_ALTITUDE,
+        &TARGET_AZIMUTH,
+        &TARGET_OFFSET,
+        &LIGHT_ANGLE,
+        &LIGHT_SIDE,
+        &ARCH_ALTITUDE,
+        &ARCH_OFFSET,
+        &TILT,
     ] {
         assert!(
-            edges.get(&rule).is_some_and(|count| *count >= 2),
+            edges.get(rule).is_some_and(|count| *count >= 2),
             "{rule:?} {edges:?}"
         );
     }
 }
 
 /// What a rule looks at, from the sky at that instant.
-fn value_at(rule: RuleName, instant: &Instant, zone: Zone) -> f64 {
+fn value_at(rule: &Rule, instant: &Instant, zone: Zone) -> f64 {
     let sky = &instant.sky;
     let turned = |azimuth_deg: f64| {
         let around = (azimuth_deg - instant.facing_deg).rem_euclid(360.0);
@@ -621,22 +652,22 @@ fn value_at(rule: RuleName, instant: &Instant, zone: Zone) -> f64 {
             around
         }
     };
-    match rule {
-        RuleName::Clock => {
+    match rule.key {
+        "clock" => {
             let time = zone.local(instant.moment()).time();
             f64::from(60 * time.hour() + time.minute()) + f64::from(time.second()) / 60.0
         }
-        RuleName::SunAltitude => sky.sun.altitude_deg,
-        RuleName::MoonFraction => sky.phase.illuminated_fraction,
-        RuleName::CoreAltitude => sky.target.apparent_altitude_deg,
-        RuleName::MoonAltitude => sky.moon.apparent_altitude_deg,
-        RuleName::CoreAzimuth => sky.target.azimuth_deg,
-        RuleName::CoreOffset => turned(sky.target.azimuth_deg),
-        RuleName::LightAngle => turned(sky.moon.azimuth_deg).abs(),
-        RuleName::LightSide => turned(sky.moon.azimuth_deg),
-        RuleName::ArchAltitude => sky.arch.expect("an arch").top_altitude_deg,
-        RuleName::ArchOffset => turned(sky.arch.expect("an arch").top_azimuth_deg),
-        RuleName::Tilt => sky.tilt_deg.expect("a tilt"),
-        other => panic!("{other:?} has no measure"),
+        "sun_altitude" => sky.sun.altitude_deg,
+        "moon_fraction" => sky.phase.illuminated_fraction,
+        "core_altitude" => sky.target.apparent_altitude_deg,
+        "moon_altitude" => sky.moon.apparent_altitude_deg,
+        "core_azimuth" => sky.target.azimuth_deg,
+        "core_offset" => turned(sky.target.azimuth_deg),
+        "light_angle" => turned(sky.moon.azimuth_deg).abs(),
+        "light_side" => turned(sky.moon.azimuth_deg),
+        "arch_altitude" => sky.arch.expect("an arch").top_altitude_deg,
+        "arch_offset" => turned(sky.arch.expect("an arch").top_azimuth_deg),
+        "tilt" => sky.tilt_deg.expect("a tilt"),
+        other => panic!("{other} has no measure"),
     }
 }

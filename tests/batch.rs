@@ -4,8 +4,10 @@ use chrono::{Days, NaiveDate};
 use proptest::test_runner::{RngAlgorithm, TestRng};
 use rakelight::{
     report::{COLUMNS, Cell, Record},
-    scan::{Rules, Season},
-    scene::{Brief, Site},
+    rule::Brief,
+    rule::Rules,
+    scan::Season,
+    scene::Site,
 };
 use rayon::prelude::*;
 use std::{

@@ -2,7 +2,8 @@
 
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
-    scan::{Night, NightCourse, Rules, Season, Vista, lunations, season_around},
+    rule::Rules,
+    scan::{Night, NightCourse, Season, Vista, lunations, season_around},
     scene::{LightKind, Site, read_sites},
 };
 use std::path::Path;

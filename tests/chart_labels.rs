@@ -3,8 +3,10 @@
 use chrono::{Days, NaiveDate};
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
-    scan::{Night, NightCourse, Rules, Season, Vista, lunations, season_around},
-    scene::{Brief, LightKind, Site, Zone, read_sites},
+    rule::Brief,
+    rule::Rules,
+    scan::{Night, NightCourse, Season, Vista, lunations, season_around},
+    scene::{LightKind, Site, Zone, read_sites},
 };
 use std::path::Path;
 

@@ -1,6 +1,9 @@
 //! What fuzzing has found, each with the least input that showed it.
 
-use rakelight::scene::{Brief, SiteTable, Zone, parse_site};
+use rakelight::{
+    rule::Brief,
+    scene::{SiteTable, Zone, parse_site},
+};
 use std::{io::Read, path::Path};
 
 /// Gives one byte at a time, as a slow pipe may.

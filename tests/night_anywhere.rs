@@ -6,8 +6,9 @@ use proptest::prelude::*;
 use rakelight::{
     plan::{Lens, NightPlan, PlanSettings, StandAims, WindowMap, stand},
     report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
-    scan::{Night, Rules, Season},
-    scene::{Brief, Site, Subject, SubjectPlace, Zone},
+    rule::{Brief, Rules},
+    scan::{Night, Season},
+    scene::{Site, Subject, SubjectPlace, Zone},
 };
 
 const ZONES: [&str; 6] = [

@@ -7,8 +7,13 @@ use chrono::NaiveDate;
 use common::Dice;
 use rakelight::{
     ephemeris::{EclipseKind, Moment, Snapshot},
-    scan::{Night, Rules, Season, Window, nights},
-    scene::{Band, Brief, Facing, LightKind, Site, Weights, demo_site},
+    rule::Rules,
+    rule::{
+        Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, TARGET_ALTITUDE,
+        TARGET_OFFSET, WEIGHTS,
+    },
+    scan::{Night, Season, Window, nights},
+    scene::{Band, Facing, LightKind, Site, Weights, demo_site},
 };
 
 fn day(year: i32, month: u32, day: u32) -> NaiveDate {
@@ -24,13 +29,7 @@ fn the_best_instant_is_the_best_of_its_window() {
     let site = demo_site().expect("the demo site");
     let season = Season::new(day(2027, 4, 1), day(2027, 9, 30));
     for light in [LightKind::Raking, LightKind::Dark, LightKind::Any] {
-        let rules = rules(
-            &site,
-            Brief {
-                light: Some(light),
-                ..Brief::default()
-            },
-        );
+        let rules = rules(&site, Brief::default().with(&LIGHT, light));
         let windows = season.windows(&site, &rules);
         assert!(windows.len() > 5);
         for window in windows.iter().take(25) {
@@ -86,16 +85,16 @@ fn ranks_follow_the_score_and_weights_change_it() {
         &site,
         &rules(
             &site,
-            Brief {
-                weights: Some(Weights {
+            Brief::default().with(
+                &WEIGHTS,
+                Weights {
                     contrast: 0.0,
                     balance: 0.0,
                     raking: 0.0,
                     position: 0.0,
                     length: 1.0,
-                }),
-                ..Brief::default()
-            },
+                },
+            ),
         ),
     );
     assert!(
@@ -112,11 +111,9 @@ fn eclipse_night(date: NaiveDate) -> Vec<Window> {
     let season = Season::new(date, date);
     let rules = rules(
         &site,
-        Brief {
-            light: Some(LightKind::Any),
-            core_altitude: Some(Band::new(-90.0, 90.0)),
-            ..Brief::default()
-        },
+        Brief::default()
+            .with(&LIGHT, LightKind::Any)
+            .with(&TARGET_ALTITUDE, Band::new(-90.0, 90.0)),
     );
     season.windows(&site, &rules)
 }
@@ -154,17 +151,21 @@ fn is_dark(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
     let offset = (s.target.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
     s.sun.altitude_deg <= -18.0
         && s.moon.apparent_altitude_deg <= -0.3
-        && rules.core_altitude.contains(s.target.apparent_altitude_deg)
-        && rules.core_offset.is_none_or(|band| band.contains(offset))
+        && rules
+            .get::<Band>(&TARGET_ALTITUDE)
+            .is_some_and(|band| band.contains(s.target.apparent_altitude_deg))
+        && rules
+            .get(&TARGET_OFFSET)
+            .is_none_or(|band: Band| band.contains(offset))
 }
 
 fn is_moonlit(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
     let angle = (s.moon.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
     let within = |band: Option<Band>, value: f64| band.is_none_or(|band| band.contains(value));
     s.sun.altitude_deg <= -18.0
-        && within(rules.moon_fraction, s.phase.illuminated_fraction)
-        && within(rules.moon_altitude, s.moon.apparent_altitude_deg)
-        && within(rules.light_angle, angle.abs())
+        && within(rules.get(&MOON_FRACTION), s.phase.illuminated_fraction)
+        && within(rules.get(&MOON_ALTITUDE), s.moon.apparent_altitude_deg)
+        && within(rules.get(&LIGHT_ANGLE), angle.abs())
 }
 
 /// Longest run of steps (30 s) in which something holds, minutes.
@@ -190,12 +191,10 @@ fn blends_offer_both_spells_and_none_is_missed() {
         let facing = dice.between(0.0, 360.0);
         let rules = rules(
             &site,
-            Brief {
-                light: Some(LightKind::Blend),
-                facing: Some(Facing::Bearing(facing)),
-                core_offset: Some(Band::new(-60.0, 60.0)),
-                ..Brief::default()
-            },
+            Brief::default()
+                .with(&LIGHT, LightKind::Blend)
+                .with(&FACING, Facing::Bearing(facing))
+                .with(&TARGET_OFFSET, Band::new(-60.0, 60.0)),
         );
         let (first, last) = (day(2027, 5, 1), day(2027, 6, 10));
         let season = Season::new(first, last);

@@ -1,8 +1,11 @@
 //! What good site files mean, the demo sites among them.
 
-use rakelight::scene::{
-    Air, Band, Brief, Camera, DarkSky, Facing, Site, SubjectPlace, demo_site, parse_site,
-    read_brief, read_sites, site_template,
+use rakelight::{
+    rule::{Brief, FACING, MOON_FRACTION},
+    scene::{
+        Air, Band, Camera, DarkSky, Facing, Site, SubjectPlace, demo_site, parse_site, read_brief,
+        read_sites, site_template,
+    },
 };
 use std::path::Path;
 
@@ -74,8 +77,8 @@ fn each_table_fills_in_what_is_left_out() {
             elevation_m: Some(2010.0)
         })
     );
-    assert_eq!(site.brief.facing, Some(Facing::Bearing(128.0)));
-    assert_eq!(site.brief.moon_fraction, Some(Band::up_to(0.5)));
+    assert_eq!(site.brief.get(&FACING), Some(Facing::Bearing(128.0)));
+    assert_eq!(site.brief.get(&MOON_FRACTION), Some(Band::up_to(0.5)));
     let said: Vec<String> = site
         .brief
         .entries()
@@ -113,7 +116,7 @@ fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
 #[test]
 fn the_template_is_a_good_site_and_so_are_its_commented_lines() {
     let text = site_template();
-    let site = read(text);
+    let site = read(&text);
     assert_eq!(site.name, "My place");
     assert!(site.camera.is_some() && site.brief == Brief::default());
     // With the signs taken away every key but the second ways is used. The

@@ -4,8 +4,10 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::{Moment, Observer, Sky},
     plan::{Lens, NoStand, StandAims, stand},
-    scan::{Rules, Season},
-    scene::{Brief, Site, Subject, SubjectPlace, Zone},
+    rule::Brief,
+    rule::Rules,
+    scan::Season,
+    scene::{Site, Subject, SubjectPlace, Zone},
 };
 
 const ARC_MINIMUM_DEG: f64 = 0.01;

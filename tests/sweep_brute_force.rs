@@ -8,8 +8,13 @@ mod common;
 use common::Dice;
 use rakelight::{
     ephemeris::{Direction, Moment, Observer, Place, Refraction, Sky, Snapshot, Span},
-    scan::{Interval, Night, Rules, Sweep, nights},
-    scene::{AzimuthBand, Band, Brief, Facing, Horizon, LightKind, Side, Site, Zone},
+    rule::Rules,
+    rule::{
+        ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE, MOON_ALTITUDE,
+        MOON_FRACTION, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
+    },
+    scan::{Interval, Night, Sweep, nights},
+    scene::{AzimuthBand, Band, Facing, Horizon, LightKind, Side, Site, Zone},
 };
 use rayon::prelude::*;
 
@@ -36,10 +41,10 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
         })
     };
     let light = around(s.moon.azimuth_deg, facing);
-    let side = match rules.light_side {
-        Side::Left => light <= 0.0,
-        Side::Right => light >= 0.0,
-        Side::Either => true,
+    let side = match rules.get(&LIGHT_SIDE) {
+        Some(Side::Left) => light <= 0.0,
+        Some(Side::Right) => light >= 0.0,
+        Some(Side::Either) | None => true,
     };
     let apparent = |altitude: f64| air.apparent_deg(altitude);
     let above = |horizon: &Option<Horizon>, place: &Place| {
@@ -47,20 +52,18 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
             apparent(place.altitude_deg) >= horizon.altitude_deg_at(place.azimuth_deg)
         })
     };
-    rules.sun_altitude.contains(s.sun.altitude_deg)
-        && within(rules.moon_fraction, s.phase.illuminated_fraction)
-        && within(rules.moon_altitude, apparent(s.moon.altitude_deg))
-        && rules
-            .core_altitude
-            .contains(apparent(s.target.altitude_deg))
-        && rules.core_azimuth.is_none_or(|band| {
+    within(rules.get(&SUN_ALTITUDE), s.sun.altitude_deg)
+        && within(rules.get(&MOON_FRACTION), s.phase.illuminated_fraction)
+        && within(rules.get(&MOON_ALTITUDE), apparent(s.moon.altitude_deg))
+        && within(rules.get(&TARGET_ALTITUDE), apparent(s.target.altitude_deg))
+        && rules.get(&TARGET_AZIMUTH).is_none_or(|band: AzimuthBand| {
             (s.target.azimuth_deg - band.from_deg).rem_euclid(360.0) <= band.width_deg
         })
-        && offset(rules.core_offset, s.target.azimuth_deg)
-        && within(rules.arch_altitude, arch.top_altitude_deg)
-        && offset(rules.arch_offset, arch.top_azimuth_deg)
-        && within(rules.tilt, s.tilt_deg.expect("a tilt"))
-        && (rules.light_angle.is_none() || within(rules.light_angle, light.abs()))
+        && offset(rules.get(&TARGET_OFFSET), s.target.azimuth_deg)
+        && within(rules.get(&ARCH_ALTITUDE), arch.top_altitude_deg)
+        && offset(rules.get(&ARCH_OFFSET), arch.top_azimuth_deg)
+        && within(rules.get(&TILT), s.tilt_deg.expect("a tilt"))
+        && within(rules.get(&LIGHT_ANGLE), light.abs())
         && side
         && above(&site.horizon, &s.target)
         && (rules.light != LightKind::Raking || above(&site.subject_horizon, &s.moon))
@@ -129,54 +132,92 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &Snapshot
         Facing::Arch => arch.top_azimuth_deg,
     };
     let offset = |azimuth: f64| around(azimuth, looks_to);
-    let mut brief = Brief {
-        light: Some(LightKind::Any),
-        target: Some(target),
-        facing: Some(facing),
-        core_altitude: Some(band(dice, s.target.apparent_altitude_deg, -90.0, 90.0)),
-        sun_altitude: Some(Band::up_to(
-            s.sun.altitude_deg + 10_f64.powf(dice.between(-2.0, 1.3)),
-        )),
-        ..Brief::default()
-    };
+    let mut brief = Brief::default()
+        .with(&LIGHT, LightKind::Any)
+        .with(&TARGET, target)
+        .with(&FACING, facing)
+        .with(
+            &TARGET_ALTITUDE,
+            band(dice, s.target.apparent_altitude_deg, -90.0, 90.0),
+        )
+        .with(
+            &SUN_ALTITUDE,
+            Band::up_to(s.sun.altitude_deg + 10_f64.powf(dice.between(-2.0, 1.3))),
+        );
     let wanted = |dice: &mut Dice| dice.below(3) == 0;
     if wanted(dice) {
         let around = band(dice, 0.0, -180.0, 180.0);
-        brief.core_azimuth = Some(AzimuthBand {
-            from_deg: (s.target.azimuth_deg + around.low).rem_euclid(360.0),
-            width_deg: around.high - around.low,
-        });
+        brief.put(
+            &TARGET_AZIMUTH,
+            Some(
+                AzimuthBand {
+                    from_deg: (s.target.azimuth_deg + around.low).rem_euclid(360.0),
+                    width_deg: around.high - around.low,
+                }
+                .into(),
+            ),
+        );
     }
     if wanted(dice) && facing != Facing::Target {
-        brief.core_offset = Some(band(dice, offset(s.target.azimuth_deg), -180.0, 180.0));
+        brief.put(
+            &TARGET_OFFSET,
+            Some(band(dice, offset(s.target.azimuth_deg), -180.0, 180.0).into()),
+        );
     }
     if wanted(dice) {
-        brief.arch_altitude = Some(band(dice, arch.top_altitude_deg, 0.0, 90.0));
+        brief.put(
+            &ARCH_ALTITUDE,
+            Some(band(dice, arch.top_altitude_deg, 0.0, 90.0).into()),
+        );
     }
     if wanted(dice) && facing != Facing::Arch {
-        brief.arch_offset = Some(band(dice, offset(arch.top_azimuth_deg), -180.0, 180.0));
+        brief.put(
+            &ARCH_OFFSET,
+            Some(band(dice, offset(arch.top_azimuth_deg), -180.0, 180.0).into()),
+        );
     }
     if wanted(dice) {
-        brief.tilt = Some(band(dice, s.tilt_deg.expect("a tilt"), 0.0, 90.0));
+        brief.put(
+            &TILT,
+            Some(band(dice, s.tilt_deg.expect("a tilt"), 0.0, 90.0).into()),
+        );
     }
     if wanted(dice) {
-        brief.moon_altitude = Some(band(dice, s.moon.apparent_altitude_deg, -90.0, 90.0));
+        brief.put(
+            &MOON_ALTITUDE,
+            Some(band(dice, s.moon.apparent_altitude_deg, -90.0, 90.0).into()),
+        );
     }
     if wanted(dice) {
-        brief.moon_fraction = Some(band(dice, s.phase.illuminated_fraction, 0.0, 1.0));
+        brief.put(
+            &MOON_FRACTION,
+            Some(band(dice, s.phase.illuminated_fraction, 0.0, 1.0).into()),
+        );
     }
     if dice.below(2) == 0 {
         let light = offset(s.moon.azimuth_deg);
-        brief.light_angle = Some(match dice.below(4) {
-            0 => Band::new(0.0, dice.between(light.abs(), 180.0)),
-            1 => Band::new(dice.between(0.0, light.abs()), 180.0),
-            _ => band(dice, light.abs(), 0.0, 180.0),
-        });
-        brief.light_side = Some(match dice.below(2) {
-            0 => Side::Either,
-            _ if light < 0.0 => Side::Left,
-            _ => Side::Right,
-        });
+        brief.put(
+            &LIGHT_ANGLE,
+            Some(
+                match dice.below(4) {
+                    0 => Band::new(0.0, dice.between(light.abs(), 180.0)),
+                    1 => Band::new(dice.between(0.0, light.abs()), 180.0),
+                    _ => band(dice, light.abs(), 0.0, 180.0),
+                }
+                .into(),
+            ),
+        );
+        brief.put(
+            &LIGHT_SIDE,
+            Some(
+                match dice.below(2) {
+                    0 => Side::Either,
+                    _ if light < 0.0 => Side::Left,
+                    _ => Side::Right,
+                }
+                .into(),
+            ),
+        );
     }
     brief
 }

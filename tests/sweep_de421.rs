@@ -6,8 +6,13 @@ mod common;
 use common::{Row, rows, spread};
 use rakelight::{
     ephemeris::{Observer, Refraction, Sky, Span},
-    scan::{Interval, Rules, Sweep, nights},
-    scene::{Band, Brief, Facing, LightKind, Site, Zone},
+    rule::Rules,
+    rule::{
+        Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE,
+        TARGET_ALTITUDE, TARGET_OFFSET,
+    },
+    scan::{Interval, Sweep, nights},
+    scene::{Band, Facing, LightKind, Site, Zone},
 };
 
 fn optional(row: &Row, column: &str) -> Option<f64> {
@@ -38,21 +43,29 @@ fn windows(case: &Row) -> Vec<Interval> {
         "arch" => Facing::Arch,
         _ => Facing::Bearing(bearing.expect("a bearing")),
     };
-    let brief = Brief {
-        light: Some(LightKind::Any),
-        facing: Some(facing),
-        core_altitude: Some(Band::from(case.number("core_apparent_altitude_min_deg"))),
-        core_offset: band(case, "core_offset"),
-        sun_altitude: Some(Band::up_to(case.number("sun_altitude_max_deg"))),
-        moon_altitude: Some({
+    let mut brief = Brief::default()
+        .with(&LIGHT, LightKind::Any)
+        .with(&FACING, facing)
+        .with(
+            &TARGET_ALTITUDE,
+            Band::from(case.number("core_apparent_altitude_min_deg")),
+        )
+        .with(
+            &SUN_ALTITUDE,
+            Band::up_to(case.number("sun_altitude_max_deg")),
+        )
+        .with(&MOON_ALTITUDE, {
             let low = optional(case, "moon_apparent_altitude_min_deg");
             let high = optional(case, "moon_apparent_altitude_max_deg");
             Band::new(low.unwrap_or(-90.0), high.unwrap_or(90.0))
-        }),
-        moon_fraction: band(case, "moon_fraction"),
-        light_angle: band(case, "light_angle"),
-        ..Brief::default()
-    };
+        });
+    for (rule, name) in [
+        (&TARGET_OFFSET, "core_offset"),
+        (&MOON_FRACTION, "moon_fraction"),
+        (&LIGHT_ANGLE, "light_angle"),
+    ] {
+        brief.put(rule, band(case, name).map(Into::into));
+    }
     let rules = Rules::new(&brief, &site).expect("a bearing needs no subject");
     let date = |text: &str| text.parse().expect("a date");
     let nights: Vec<_> = nights(

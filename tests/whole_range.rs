@@ -7,8 +7,10 @@ use chrono::{Days, NaiveDate};
 use proptest::{prelude::*, test_runner::TestRunner};
 use rakelight::{
     ephemeris::{Event, EventKind, Moment},
-    scan::{Night, Rules, Season, Window},
-    scene::{Brief, LightKind, Site, Zone, offset_text, parse_date, parse_site},
+    rule::Brief,
+    rule::Rules,
+    scan::{Night, Season, Window},
+    scene::{LightKind, Site, Zone, offset_text, parse_date, parse_site},
 };
 use std::{cell::Cell, fmt::Debug, io::Write as _, path::Path};
 
@@ -145,7 +147,7 @@ fn check_windows(site: &Site, rules: &Rules, first: u64, nights: u64) -> Vec<Win
             assert!(interval.start <= moment && moment <= interval.end);
         }
         if rules.light != LightKind::Blend {
-            assert!(window.interval.minutes() >= rules.min_minutes - 1e-6);
+            assert!(window.interval.minutes() >= rules.min_minutes() - 1e-6);
         }
     }
     for pair in windows.windows(2) {

@@ -4,11 +4,7 @@ use super::{
     sheet::{Sheet, Type},
     text_width::{shortened, wrapped},
 };
-use crate::{
-    Figure,
-    ephemeris::{Direction, Moment},
-    scene::Site,
-};
+use crate::{Figure, ephemeris::Moment, scene::Site};
 
 /// Distance between lines of running text.
 pub const LEADING: f64 = 18.0;
@@ -35,14 +31,6 @@ pub fn write_title(sheet: &mut Sheet, title: &str, below: &str, left: f64, width
     sheet.write(&title, Type::TITLE, [Type::TITLE.room(&title, left, 36.0)]);
     let below = shortened(below, Type::BODY.size, false, width);
     sheet.write(&below, Type::BODY, [Type::BODY.room(&below, left, 58.0)]);
-}
-
-/// What the target is called.
-pub fn target_word(target: Direction) -> &'static str {
-    match target {
-        Direction::Core => "core",
-        _ => "target",
-    }
 }
 
 /// Local wall-clock time, rounded to the minute.

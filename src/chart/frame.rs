@@ -2,7 +2,7 @@
 
 use super::{
     Palette, Picture,
-    caption::{LEADING, bearing, caption_lines, lux, target_word, whole, write_lines, write_title},
+    caption::{LEADING, bearing, caption_lines, lux, whole, write_lines, write_title},
     frame_land, frame_sky,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
@@ -13,7 +13,8 @@ use crate::{
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
     },
     report::table::light_words,
-    scan::{Rules, Vista, offset_deg},
+    rule::{Rules, offset_deg},
+    scan::Vista,
     scene::{Facing, Site, offset_text},
 };
 
@@ -262,7 +263,7 @@ impl FrameChart<'_> {
 
     fn caption(&self) -> Vec<String> {
         let instant = &self.vista.instant;
-        let target = target_word(self.rules.target);
+        let target = self.rules.target_name();
         let mut first = format!(
             "The Sun is {} below the horizon. ",
             whole(-instant.sky.sun.altitude_deg)

@@ -1,12 +1,11 @@
 //! The sky in the view: Milky Way, Moon, target, the camera's frame.
 
 use super::{
-    caption::target_word,
     frame::{FrameChart, Outlines},
     moon_shape::draw_moon,
     sheet::{Sheet, Type, element, px, stroke, through},
 };
-use crate::{light::FramePosition, scan::offset_deg};
+use crate::{light::FramePosition, rule::offset_deg};
 
 /// The band reaches so far from the galactic equator, degrees: the bright
 /// part of the Milky Way is some 15 degrees wide. Common practice, no source.
@@ -238,7 +237,7 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
     }
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {
-        let word = target_word(chart.rules.target);
+        let word = chart.rules.target_name();
         let rooms = around(word, Type::STRONG, target, 14.0);
         sheet.write_over(word, Type::STRONG, Some(paper.clone()), rooms);
     }

@@ -2,9 +2,7 @@
 
 use super::{
     Palette, Picture,
-    caption::{
-        LEADING, bearing, caption_lines, clock, lux, target_word, whole, write_lines, write_title,
-    },
+    caption::{LEADING, bearing, caption_lines, clock, lux, whole, write_lines, write_title},
     night_lanes, night_lines,
     night_ticks::{self, event_words},
     placer::Room,
@@ -13,8 +11,9 @@ use super::{
 use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
-    scan::{Instant, NightCourse, Rules},
-    scene::{Facing, Horizon, Site},
+    rule::{Instant, Rules, SUN_ALTITUDE},
+    scan::NightCourse,
+    scene::{Band, Facing, Horizon, Site},
 };
 
 /// One night of a site.
@@ -185,7 +184,7 @@ impl NightChart<'_> {
             }
             (Facing::Bearing(toward), _) => bearing(toward),
             (Facing::Arch, _) => "the top of the arch".to_owned(),
-            _ => format!("the {}", target_word(self.rules.target)),
+            _ => format!("the {}", self.rules.target_name()),
         };
         format!(
             "{phase}; times in {}; facing {facing}",
@@ -194,17 +193,18 @@ impl NightChart<'_> {
     }
 
     fn caption(&self, axes: &Axes) -> Vec<String> {
-        let target = target_word(self.rules.target);
+        let target = self.rules.target_name();
         let darkest = self
             .shown(axes)
             .iter()
             .map(|instant| instant.light.sky_mag_arcsec2)
             .fold(f64::NEG_INFINITY, f64::max);
+        let dark = self.rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
         let dark = self
             .course
             .instants
             .iter()
-            .any(|i| self.rules.sun_altitude.contains(i.sky.sun.altitude_deg));
+            .any(|i| dark.contains(i.sky.sun.altitude_deg));
         let mut paragraphs = Vec::new();
         if self.course.windows.is_empty() {
             paragraphs.push(if dark {
@@ -235,13 +235,13 @@ impl NightChart<'_> {
     fn description(&self) -> String {
         let mut text = format!(
             "Altitude of the Moon and the {} over local time. {}. ",
-            target_word(self.rules.target),
+            self.rules.target_name(),
             self.below_title()
         );
         for event in &self.course.events {
             text.push_str(&format!(
                 "{} {}. ",
-                event_words(event.kind, target_word(self.rules.target)),
+                event_words(event.kind, self.rules.target_name()),
                 clock(self.site, event.moment)
             ));
         }
@@ -258,7 +258,7 @@ impl NightChart<'_> {
                 window.score,
                 whole(window.best.sky.moon.apparent_altitude_deg),
                 lux(window.best.light.moonlight_lux),
-                target_word(self.rules.target),
+                self.rules.target_name(),
                 whole(window.best.sky.target.apparent_altitude_deg),
                 100.0 * window.best.light.contrast_kept,
             ));

@@ -1,12 +1,12 @@
 //! The lines of Moon and target, as wide as what they bring.
 
 use super::{
-    caption::{lux, target_word},
+    caption::lux,
     night::{Axes, NightChart},
     placer::Spot,
     sheet::{Sheet, Type, element, stroke, through},
 };
-use crate::{ephemeris::Place, scan::Instant};
+use crate::{ephemeris::Place, rule::Instant};
 
 /// Width of the Moon's line at 0 lux and for the square root of a lux.
 const MOON_WIDTH: (f64, f64) = (1.6, 30.0);
@@ -26,7 +26,7 @@ struct Course<'a> {
 /// Draws terrain, target and Moon, then their words.
 pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let instants = chart.shown(axes);
-    let target = target_word(chart.rules.target);
+    let target = chart.rules.target_name();
     let best_lux = instants
         .iter()
         .map(|instant| instant.light.moonlight_lux)
@@ -139,7 +139,7 @@ impl Course<'_> {
         let text = format!(
             "terrain under the {}",
             if self.hollow {
-                target_word(chart.rules.target)
+                chart.rules.target_name()
             } else {
                 "Moon"
             }

@@ -2,18 +2,18 @@
 
 use super::{
     Palette, Picture,
-    caption::{LEADING, caption_lines, target_word, write_lines, write_title},
+    caption::{LEADING, caption_lines, write_lines, write_title},
     night::utc,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
-    report::season::{kind_word, unmet_letter, unmet_words},
-    scan::{Lunation, NightMark, RuleName, Rules},
+    report::season::{kind_word, unmet_key, unmet_letter},
+    rule::Rules,
+    scan::{Lunation, NightMark},
     scene::{LightKind, Site},
 };
 use chrono::{Datelike, NaiveDate};
-use std::collections::BTreeSet;
 
 /// One site's season.
 #[derive(Debug, Clone, Copy)]
@@ -172,21 +172,20 @@ impl SeasonChart<'_> {
                 words.join(", then ")
             ));
         }
-        let unmet: BTreeSet<RuleName> = self
+        let target = self
+            .panels
+            .first()
+            .map_or("core", |panel| panel.rules.target_name());
+        let nights = self
             .panels
             .iter()
             .flat_map(|panel| panel.lunations)
-            .flat_map(|lunation| &lunation.nights)
-            .filter_map(|mark| mark.unmet)
-            .collect();
+            .flat_map(|lunation| &lunation.nights);
+        let unmet = unmet_key(nights, target);
         if !unmet.is_empty() {
-            let target = self
-                .panels
-                .first()
-                .map_or("core", |panel| target_word(panel.rules.target));
             let words: Vec<String> = unmet
                 .iter()
-                .map(|rule| format!("{}: {}", unmet_letter(*rule), unmet_words(*rule, target)))
+                .map(|line| line.replacen(' ', ": ", 1))
                 .collect();
             let kind = self.kinds.first().map_or("", |kind| kind_word(*kind));
             paragraphs.push(format!(

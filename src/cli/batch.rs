@@ -7,7 +7,7 @@ use super::{
     output::say,
 };
 use rakelight::{
-    scan::Rules,
+    rule::Rules,
     scene::{Faults, Site, Zone},
 };
 

@@ -16,7 +16,8 @@ use anyhow::anyhow;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
     ephemeris::Moment,
-    scan::{Lunation, NightCourse, Rules, Season, Vista, lunations, season_around},
+    rule::Rules,
+    scan::{Lunation, NightCourse, Season, Vista, lunations, season_around},
     scene::{Faults, LightKind, Site, ValueError, Zone},
     terrain::{MagneticField, decimal_year},
 };

@@ -3,8 +3,9 @@
 use super::{failure::Failure, inputs::Wishes};
 use rakelight::{
     report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    scan::Rules,
-    scene::{Brief, Site},
+    rule::Brief,
+    rule::Rules,
+    scene::Site,
 };
 use serde_json::{Value, json};
 use std::io::Write;

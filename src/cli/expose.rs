@@ -19,7 +19,8 @@ use rakelight::{
         photometry::luminance_cd_m2,
     },
     report::{expose, json, sky::SkyReport},
-    scan::{Instant, Season},
+    rule::Instant,
+    scan::Season,
     scene::{Camera, Site, Zone},
 };
 use serde_json::Value;

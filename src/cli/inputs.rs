@@ -1,15 +1,18 @@
 //! Sites and wishes from options and files.
 
 use super::{
-    args::{BriefArgs, SiteArgs},
+    args::{BriefArgs, SiteArgs, TypedRules},
     failure::Failure,
     kept,
     output::say,
     site_folders,
 };
-use rakelight::scene::{
-    self, Brief, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
-    read_site_table_telling, read_sites_telling,
+use rakelight::{
+    rule::{Brief, Rules},
+    scene::{
+        self, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
+        read_site_table_telling, read_sites_telling,
+    },
 };
 use std::path::{Path, PathBuf};
 
@@ -111,6 +114,17 @@ pub fn say_assumed_zone(site: &Site) {
     }
 }
 
+/// The rules that were typed.
+pub fn typed(rules: &TypedRules) -> Result<Brief, Failure> {
+    let mut brief = Brief::default();
+    for (rule, text) in rules {
+        brief
+            .set(rule.key, text)
+            .map_err(|error| Failure::option(&rule.option_name(), &error))?;
+    }
+    Ok(brief)
+}
+
 /// Wishes by where they were said.
 #[derive(Debug, Clone, Default)]
 pub struct Wishes {
@@ -123,14 +137,7 @@ pub struct Wishes {
 impl Wishes {
     /// Reads them.
     pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
-        let mut options = Brief::default();
-        for (key, text) in args.typed() {
-            if let Some(text) = text {
-                options
-                    .set(key, text)
-                    .map_err(|error| Failure::option(&key.replace('_', "-"), &error))?;
-            }
-        }
+        let options = typed(&args.typed)?;
         let file = match &args.brief {
             Some(path) => {
                 kept::note(path);
@@ -165,8 +172,8 @@ impl Wishes {
 }
 
 /// The rules at a site, or what stands in their way as a fault of the input.
-pub fn rules(wishes: &Wishes, site: &Site) -> Result<rakelight::scan::Rules, Faults> {
-    rakelight::scan::Rules::new(&wishes.at(site), site).map_err(|error| {
+pub fn rules(wishes: &Wishes, site: &Site) -> Result<Rules, Faults> {
+    Rules::new(&wishes.at(site), site).map_err(|error| {
         let value = ValueError::new(
             &format!("facing = subject at {}", scene::shown(&error.site)),
             "a site with a subject",

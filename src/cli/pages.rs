@@ -8,7 +8,8 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{Record, SiteId, csv, ical, json, map, markdown, table},
-    scan::{Choice, Rules, Season, Window},
+    rule::Rules,
+    scan::{Choice, Season, Window},
     scene::Site,
 };
 use serde_json::Value;

@@ -3,7 +3,10 @@
 use super::{args::ScanFormat, failure::Failure, inputs::Wishes, values};
 use chrono::NaiveDate;
 use clap::Args;
-use rakelight::scene::{Brief, LightKind, ValueError, shown};
+use rakelight::{
+    rule::{Brief, LIGHT},
+    scene::{LightKind, ValueError, shown},
+};
 
 const WHY: &str = "Why, what if, what else";
 
@@ -113,7 +116,8 @@ impl ReasonArgs {
             );
         }
         let roomy = matches!(format, ScanFormat::Table | ScanFormat::Json);
-        let light = wishes.options.light.or(wishes.file.light);
+        let given = wishes.options.clone().or(&wishes.file);
+        let light = given.get::<LightKind>(&LIGHT);
         for (option, _) in asked.into_iter().filter(|(_, asked)| *asked) {
             if !roomy {
                 let (expected, remedy) = ("a format with room for it", "choose table or json");

@@ -3,7 +3,8 @@
 use super::{output::say, reason_args::ReasonArgs};
 use rakelight::{
     report,
-    scan::{Advice, NearMiss, Rules, Season, Window, sort_near_misses, spare_nights},
+    rule::Rules,
+    scan::{Advice, NearMiss, Season, Window, sort_near_misses, spare_nights},
     scene::Site,
 };
 use serde_json::Value;

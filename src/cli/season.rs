@@ -12,10 +12,10 @@ use super::{
 };
 use chrono::NaiveDate;
 use rakelight::{
-    ephemeris::Direction,
     report::season::SeasonText,
-    scan::{Rules, Season, lunations, season_around},
-    scene::{Brief, Faults, LightKind, Site},
+    rule::{LIGHT, Rules},
+    scan::{Season, lunations, season_around},
+    scene::{Faults, LightKind, Site},
 };
 use rayon::prelude::*;
 use std::io::Write;
@@ -23,26 +23,20 @@ use std::io::Write;
 /// The rules of every kind of night that a season shows: the one asked for,
 /// else raking, blend and dark.
 pub fn kinds(wishes: &Wishes, site: &Site) -> Result<Vec<Rules>, Faults> {
-    if wishes.at(site).light.is_some() {
+    if wishes.at(site).value_of(&LIGHT).is_some() {
         return Ok(vec![inputs::rules(wishes, site)?]);
     }
     [LightKind::Raking, LightKind::Blend, LightKind::Dark]
         .into_iter()
         .map(|light| {
             let mut wishes = wishes.clone();
-            wishes.options.light = Some(light);
+            wishes.options.put(&LIGHT, Some(light.into()));
             if light == LightKind::Dark {
                 // Wishes about moonlight say nothing about a night without.
-                let no_moon = |brief: &mut Brief| {
-                    brief.moon_altitude = None;
-                    brief.moon_fraction = None;
-                    brief.light_angle = None;
-                    brief.light_side = None;
-                };
                 let mut site = site.clone();
-                no_moon(&mut site.brief);
-                no_moon(&mut wishes.options);
-                no_moon(&mut wishes.file);
+                site.brief.forget_moonlight();
+                wishes.options.forget_moonlight();
+                wishes.file.forget_moonlight();
                 return inputs::rules(&wishes, &site);
             }
             inputs::rules(&wishes, site)
@@ -108,14 +102,10 @@ fn page(
         .iter()
         .flat_map(|lunation| &lunation.nights)
         .any(|mark| mark.found.is_some());
-    let target = rules.first().map(|rules| rules.target);
     let mut page = Vec::new();
     SeasonText {
         site,
-        target: match target {
-            Some(Direction::Core) | None => "core",
-            Some(_) => "target",
-        },
+        target: rules.first().map_or("core", Rules::target_name),
         kinds: &rules.iter().map(|rules| rules.light).collect::<Vec<_>>(),
         lunations: &rows,
     }

@@ -9,8 +9,9 @@ use super::{
 };
 use rakelight::{
     report::sky::SkyReport,
-    scan::{Rules, Season, Shot},
-    scene::{Brief, Zone},
+    rule::Rules,
+    scan::{Season, Shot},
+    scene::Zone,
 };
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
@@ -22,16 +23,8 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         .zone
         .parse_time(&args.time)
         .map_err(|error| Failure::option("time", &error))?;
-    let mut typed = Brief::default();
-    for (key, text) in [("target", &args.target), ("facing", &args.facing)] {
-        if let Some(text) = text {
-            typed
-                .set(key, text)
-                .map_err(|error| Failure::option(key, &error))?;
-        }
-    }
     let wishes = inputs::Wishes {
-        options: typed,
+        options: inputs::typed(&args.view.typed)?,
         ..Default::default()
     };
     let rules: Rules = inputs::rules(&wishes, &site)?;

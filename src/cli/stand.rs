@@ -12,7 +12,7 @@ use super::{
 use anyhow::{Context, anyhow};
 use clap::{Args, ValueEnum};
 use rakelight::{
-    ephemeris::{Direction, Moment},
+    ephemeris::Moment,
     plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
     report::stand::StandReport,
     scan::{Outlook, Season},
@@ -141,11 +141,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
                 site.elevation_m,
                 decimal_year(moment),
             ),
-            target_word: if rules.target == Direction::Core {
-                "core"
-            } else {
-                "target"
-            },
+            target_word: rules.target_name(),
         };
         match args.output.format(args.format, StandFormat::Table) {
             StandFormat::Table => {

@@ -20,7 +20,8 @@ use rakelight::{
         turn,
         vary::{self, Variant},
     },
-    scan::{Rules, Season, turns},
+    rule::Rules,
+    scan::{Season, turns},
     scene::Site,
 };
 use rayon::prelude::*;

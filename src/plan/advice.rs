@@ -76,7 +76,7 @@ impl Teller<'_, '_> {
             Depth::Astronomical => format!(
                 "No full darkness: astronomical twilight lasts all night, {darkest}. The {} keeps \
                  less contrast than on a dark night.",
-                self.plan.target_word()
+                self.plan.rules.target_name()
             ),
             Depth::Nautical => {
                 format!("Nautical twilight lasts all night, {darkest}: bright stars, no Milky Way.")
@@ -172,7 +172,7 @@ impl Teller<'_, '_> {
         };
         let moonlit = long(&self.plan.spells.moonlit);
         let dark = long(&self.plan.spells.dark);
-        let target = self.plan.target_word();
+        let target = self.plan.rules.target_name();
         let land = |spell: Interval| {
             let look = self.look(0.5 * (spell.start + spell.end));
             format!(

@@ -3,7 +3,8 @@
 use crate::{
     ephemeris::{Moment, Place},
     light::{Exposure, ExposureAims, LightError, Optics, plan_exposure, trail::shutter_npf_s},
-    scan::{Instant, Outlook},
+    rule::Instant,
+    scan::Outlook,
     scene::{Camera, Horizon, Site},
 };
 

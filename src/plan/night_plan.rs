@@ -11,9 +11,10 @@ use super::{
     spells::Spells,
 };
 use crate::{
-    ephemeris::{Direction, Event, EventKind, Moment},
+    ephemeris::{Event, EventKind, Moment},
     light::LightError,
-    scan::{Interval, Night, Outlook, Rules, Window},
+    rule::Rules,
+    scan::{Interval, Night, Outlook, Window},
     scene::Site,
     terrain::{MagneticError, MagneticField, decimal_year},
 };
@@ -140,15 +141,6 @@ impl<'a> NightPlan<'a> {
         };
         plan.advice = advice(outlook, &plan);
         Ok(plan)
-    }
-
-    /// The word for the target: `core`, or `target` where it is another.
-    pub fn target_word(&self) -> &'static str {
-        if self.rules.target == Direction::Core {
-            "core"
-        } else {
-            "target"
-        }
     }
 
     /// The first event of a kind from noon to noon.

@@ -3,7 +3,7 @@
 use super::happening::Body;
 use crate::{
     ephemeris::{Moment, Reading, Sky, crossings},
-    scan::Ridge,
+    rule::Ridge,
     scene::Horizon,
 };
 

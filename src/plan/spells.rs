@@ -1,7 +1,9 @@
 //! The stretches of a night that decide what is shot when.
 
 use crate::{
-    scan::{Interval, Night, Outlook, Rules, Sweep},
+    rule::Rules,
+    rule::{CLOCK, MOON_ALTITUDE, SUN_ALTITUDE, WEEKDAYS},
+    scan::{Interval, Night, Outlook, Sweep},
     scene::{Band, LightKind},
 };
 
@@ -34,35 +36,22 @@ impl Spells {
     /// The spells of `night`.
     pub fn of(outlook: &Outlook<'_>, night: &Night) -> Self {
         let rules = outlook.rules();
-        let free = Rules {
-            clock: None,
-            weekdays: None,
-            moon_fraction: None,
-            light_angle: None,
-            moon_altitude: None,
-            light_side: crate::scene::Side::Either,
-            ..rules.clone()
-        };
+        let mut free = rules.clone().without(&CLOCK).without(&WEEKDAYS);
+        free.forget_moonlight();
         let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep<'_>) -> Vec<Interval>| {
             ask(&Sweep::new(*outlook.sky(), outlook.site(), rules))
         };
-        let by_day = Rules {
-            light: LightKind::Any,
-            sun_altitude: Band::new(-90.0, 90.0),
-            ..free.clone()
-        };
+        let mut by_day = free.clone().without(&SUN_ALTITUDE);
+        by_day.light = LightKind::Any;
         let in_place = sweep(&by_day, &|s| s.night(night).as_slice().to_vec());
-        let by_moon = Rules {
-            light: LightKind::Raking,
-            sun_altitude: Band::up_to(MOONLIT_SUN_DEG),
-            moon_altitude: Some(Band::from(MOONLIT_MOON_DEG)),
-            ..free.clone()
-        };
+        let mut by_moon = free
+            .clone()
+            .with(&SUN_ALTITUDE, Band::up_to(MOONLIT_SUN_DEG))
+            .with(&MOON_ALTITUDE, Band::from(MOONLIT_MOON_DEG));
+        by_moon.light = LightKind::Raking;
         let moonlit = sweep(&by_moon, &|s| s.land_spells(night, 0.0).as_slice().to_vec());
-        let moonless = Rules {
-            sun_altitude: Band::up_to(rules.sun_altitude.high.min(DARK_SUN_DEG)),
-            ..free
-        };
+        let sun = rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
+        let moonless = free.with(&SUN_ALTITUDE, Band::up_to(sun.high.min(DARK_SUN_DEG)));
         let dark = sweep(&moonless, &|s| s.dark_spells(night).as_slice().to_vec());
         Self {
             in_place,

@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     Figure,
-    ephemeris::Direction,
-    scan::{Admission, Advice, Hindrance, Rules},
+    rule::Rules,
+    scan::{Admission, Advice, Hindrance},
     scene::Site,
 };
 use serde_json::{Value, json};
@@ -72,7 +72,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
         Some(rule) if advice.found == 0 => said.push(format!(
             "{} would be found without {}, but no sensible value of it admits one.",
             nights_words(rule.nights_alone),
-            rule_option(rule.rule)
+            rule_option(rule.rule, rules)
         )),
         _ if advice.found == 0 => said.push(format!(
             "No rule stands in the way alone: {} two rules or more. \
@@ -137,11 +137,7 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
             wanted_deg,
             latitudes_deg,
         } => {
-            let target = if rules.target == Direction::Core {
-                "core"
-            } else {
-                "target"
-            };
+            let target = rules.target_name();
             let limit = format!(
                 "The {target} never stands higher than {:.1}° at {} \
                  (90° - |{:.1}° {}|, plus refraction)",
@@ -184,7 +180,7 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
             ..
         } if *longest_minutes == 0.0 => format!(
             "{} {value} holds on no night of this range, whatever the other rules say.",
-            rule_option(*rule)
+            rule_option(rule, rules)
         ),
         Hindrance::NeverHolds {
             rule,
@@ -194,7 +190,7 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
         } => format!(
             "{} {value} never holds for the {min_minutes} minutes of --min-minutes in this range, \
              but for {longest_minutes:.0} at most.",
-            rule_option(*rule)
+            rule_option(rule, rules)
         ),
     }
 }
@@ -228,7 +224,10 @@ pub fn write_table(
                 .map_or_else(|| "-".to_string(), |a| a.loosening.value.clone())
         };
         grid.styled_row([
-            (format!("{} {}", rule_option(rule.rule), rule.value), PLAIN),
+            (
+                format!("{} {}", rule_option(rule.rule, rules), rule.value),
+                PLAIN,
+            ),
             (rule.nights_alone.to_string(), PLAIN),
             (rule.nights_in_reach.to_string(), STRONG),
             (value(&rule.one), PLAIN),
@@ -267,7 +266,7 @@ pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
     let of_rules = advice.rules.iter().map(|rule| {
         json!({
             "about": "rule",
-            "rule": rule.rule.key(),
+            "rule": rule.rule.key,
             "value": rule.value,
             "nights_alone": rule.nights_alone,
             "nights_in_reach": rule.nights_in_reach,
@@ -278,7 +277,7 @@ pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
     let hindrances = advice.hindrances.iter().map(|hindrance| {
         let mut object = json!({
             "about": "limit",
-            "rule": hindrance.rule().key(),
+            "rule": hindrance.rule().key,
             "text": hindrance_sentence(hindrance, site, rules),
         });
         match hindrance {

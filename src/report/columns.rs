@@ -5,7 +5,8 @@ use super::cell::Cell;
 use crate::{
     ephemeris::{EclipseKind, Moment},
     light::LitSide,
-    scan::{Doubts, Instant, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
+    rule::Instant,
+    scan::{Doubts, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
     scene::Site,
 };
 

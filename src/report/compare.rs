@@ -43,7 +43,7 @@ fn factor(value: Option<f64>) -> String {
 }
 
 /// The instant whose light counts: that of the land in a blend.
-fn lit(window: &Window) -> &crate::scan::Instant {
+fn lit(window: &Window) -> &crate::rule::Instant {
     window.land.as_ref().map_or(&window.best, |land| &land.best)
 }
 

@@ -100,7 +100,7 @@ fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
     for entry in plan.card() {
         let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
-        let words = entry.happening.words(plan.target_word());
+        let words = entry.happening.words(plan.rules.target_name());
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
         let cells = [clock, words, altitude, azimuth, magnetic];
         let sides = heads.map(|(_, side)| side);
@@ -126,7 +126,7 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
         "<p>With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
          within a window.</p>",
         escaped(sun_words(below)),
-        escaped(plan.target_word())
+        escaped(plan.rules.target_name())
     )?;
     let columns = columns(plan, false);
     writeln!(

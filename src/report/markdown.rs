@@ -93,7 +93,7 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
     ("doubtful", Side::Left, |_, w| doubt_phrases(w.doubts)),
 ];
 
-fn lit(window: &Window) -> &crate::scan::Instant {
+fn lit(window: &Window) -> &crate::rule::Instant {
     window.land.as_ref().map_or(&window.best, |land| &land.best)
 }
 
@@ -199,7 +199,7 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
     let clock = |moment| clock_text(plan.site.zone, moment, plan.clocks_change);
     let lines = plan.card().map(|entry| {
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
-        let words = escaped(&entry.happening.words(plan.target_word()));
+        let words = escaped(&entry.happening.words(plan.rules.target_name()));
         vec![clock(entry.moment()), words, altitude, azimuth, magnetic]
     });
     write_table(out, &heads, lines)?;

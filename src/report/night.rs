@@ -187,7 +187,7 @@ impl Card<'_> {
             let [altitude, azimuth, magnetic] = place_texts(self.plan, entry);
             grid.styled_row([
                 (self.clock(entry.moment()), style),
-                (entry.happening.words(self.plan.target_word()), style),
+                (entry.happening.words(self.plan.rules.target_name()), style),
                 (altitude, PLAIN),
                 (azimuth, PLAIN),
                 (magnetic, PLAIN),
@@ -212,7 +212,7 @@ impl Card<'_> {
             "With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
              within a window",
             sun_words(below),
-            plan.target_word()
+            plan.rules.target_name()
         );
         write_wrapped(out, "", &note, self.width)?;
         let columns = columns(plan, self.width >= WIDE);
@@ -348,7 +348,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
         }),
         column(
             2,
-            if plan.target_word() == "core" {
+            if plan.rules.target_name() == "core" {
                 "core"
             } else {
                 "target"

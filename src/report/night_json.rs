@@ -96,7 +96,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "running_order": plan.order.iter().map(|entry| {
             let row = NightRow { plan, entry: Some(entry), look: &entry.look };
             let mut object = cells(&row, &[TIME_COLUMNS, LINE_COLUMNS]);
-            object.insert("text".into(), entry.happening.words(plan.target_word()).into());
+            object.insert("text".into(), entry.happening.words(plan.rules.target_name()).into());
             Value::Object(object)
         }).collect::<Vec<_>>(),
         "windows": windows,

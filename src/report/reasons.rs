@@ -10,7 +10,8 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Moment,
-    scan::{Interval, Intervals, NightReasons, Outlook, RuleName, RuleThrough, Unit, WindowEnds},
+    rule::{CLOCK, Rule, Rules, Unit},
+    scan::{Interval, Intervals, NightReasons, Outlook, RuleThrough, WindowEnds},
     scene::Site,
 };
 use serde_json::{Value, json};
@@ -18,9 +19,9 @@ use std::io::{self, Write};
 
 /// A measured value as it is said: altitudes and angles with their sign, the
 /// clock as a time.
-fn value_text(rule: RuleName, value: f64) -> String {
+fn value_text(rule: &Rule, value: f64) -> String {
     match (rule, rule.unit()) {
-        (RuleName::Clock, _) => {
+        (rule, _) if *rule == CLOCK => {
             let minutes = (value.round() as i64).rem_euclid(1440);
             format!("{:02}:{:02}", minutes / 60, minutes % 60)
         }
@@ -30,7 +31,7 @@ fn value_text(rule: RuleName, value: f64) -> String {
 }
 
 /// A margin with its sign; one that lacks less than is shown has none.
-fn margin_text(rule: RuleName, margin: f64) -> String {
+fn margin_text(rule: &Rule, margin: f64) -> String {
     let size = match rule.unit() {
         Unit::Word => format!("{:.1}°", margin.abs()),
         _ => amount(rule, Some(margin.abs())),
@@ -70,22 +71,22 @@ fn held_text(site: &Site, reasons: &NightReasons, through: &RuleThrough) -> Stri
     texts.join(" ")
 }
 
-fn end_words(end: Option<RuleName>, none: &str) -> String {
-    end.map_or_else(|| none.to_string(), rule_option)
+fn end_words(end: Option<&Rule>, rules: &Rules, none: &str) -> String {
+    end.map_or_else(|| none.to_string(), |rule| rule_option(rule, rules))
 }
 
-fn window_line(site: &Site, window: &WindowEnds, min_minutes: f64) -> String {
+fn window_line(site: &Site, rules: &Rules, window: &WindowEnds) -> String {
     let short = if window.long_enough {
         String::new()
     } else {
-        format!(", too short for --min-minutes {min_minutes}")
+        format!(", too short for --min-minutes {}", rules.min_minutes())
     };
     format!(
         "{} ({:.0} min{short}): begun by {}, ended by {}",
         clocks(site, window.interval),
         window.interval.minutes(),
-        end_words(window.begun_by, "the night's noon"),
-        end_words(window.ended_by, "the next noon"),
+        end_words(window.begun_by, rules, "the night's noon"),
+        end_words(window.ended_by, rules, "the next noon"),
     )
 }
 
@@ -95,7 +96,12 @@ fn window_line(site: &Site, window: &WindowEnds, min_minutes: f64) -> String {
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_table(out: &mut impl Write, site: &Site, reasons: &NightReasons) -> io::Result<()> {
+pub fn write_table(
+    out: &mut impl Write,
+    site: &Site,
+    rules: &Rules,
+    reasons: &NightReasons,
+) -> io::Result<()> {
     let mut grid = Grid::new([
         Side::Left,
         Side::Left,
@@ -112,14 +118,14 @@ pub fn write_table(out: &mut impl Write, site: &Site, reasons: &NightReasons) ->
             PLAIN
         };
         let best = through.best.as_ref();
-        let of_best = |text: &dyn Fn(Moment, crate::scan::Measure) -> String| {
+        let of_best = |text: &dyn Fn(Moment, crate::rule::Measure) -> String| {
             best.map_or_else(String::new, |(moment, measure)| text(*moment, *measure))
         };
         let mark = if through.rejects_alone { "*" } else { "" };
         grid.styled_row([
             (mark.to_string(), STRONG),
             (
-                format!("{} {}", rule_option(through.rule), through.value),
+                format!("{} {}", rule_option(through.rule, rules), through.value),
                 style,
             ),
             (held_text(site, reasons, through), PLAIN),
@@ -143,7 +149,7 @@ pub fn write_table(out: &mut impl Write, site: &Site, reasons: &NightReasons) ->
         return writeln!(out, "At no time do all the rules hold.");
     }
     for window in &reasons.windows {
-        writeln!(out, "{}", window_line(site, window, reasons.min_minutes))?;
+        writeln!(out, "{}", window_line(site, rules, window))?;
     }
     Ok(())
 }
@@ -175,7 +181,7 @@ pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -
                 })
                 .collect();
             json!({
-                "rule": through.rule.key(),
+                "rule": through.rule.key,
                 "value": through.value,
                 "unit": unit_name(through.rule),
                 "held": held,
@@ -199,8 +205,8 @@ pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -
                 "end_utc": utc(window.interval.last()),
                 "minutes": rounded(window.interval.minutes(), 1),
                 "long_enough": window.long_enough,
-                "begun_by": window.begun_by.map(RuleName::key),
-                "ended_by": window.ended_by.map(RuleName::key),
+                "begun_by": window.begun_by.map(|rule| rule.key),
+                "ended_by": window.ended_by.map(|rule| rule.key),
             })
         })
         .collect();
@@ -210,13 +216,14 @@ pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rule::{MIN_MINUTES, MOON_ALTITUDE};
 
     #[test]
     fn a_margin_of_nothing_has_no_minus() {
-        let text = |margin| margin_text(RuleName::MoonAltitude, margin);
+        let text = |margin| margin_text(&MOON_ALTITUDE, margin);
         assert_eq!(text(-0.04), "0.0°");
         assert_eq!(text(-0.06), "-0.1°");
         assert_eq!(text(0.04), "+0.0°");
-        assert_eq!(margin_text(RuleName::MinMinutes, -0.3), "0 min");
+        assert_eq!(margin_text(&MIN_MINUTES, -0.3), "0 min");
     }
 }

@@ -1,7 +1,8 @@
 //! A season by lunations in plain characters.
 
 use crate::{
-    scan::{Lunation, NightMark, RuleName},
+    rule::Rule,
+    scan::{Lunation, NightMark},
     scene::{LightKind, Site},
 };
 use std::{
@@ -20,44 +21,30 @@ pub fn kind_word(kind: LightKind) -> &'static str {
 }
 
 /// The letter of a rule that leaves no time.
-pub fn unmet_letter(rule: RuleName) -> char {
-    match rule {
-        RuleName::Weekdays => 'w',
-        RuleName::Clock => 'h',
-        RuleName::SunAltitude => 's',
-        RuleName::MoonFraction => 'f',
-        RuleName::CoreAltitude => 'c',
-        RuleName::MoonAltitude => 'm',
-        RuleName::CoreAzimuth | RuleName::CoreOffset => 'd',
-        RuleName::LightAngle | RuleName::LightSide => 'l',
-        RuleName::ArchAltitude | RuleName::ArchOffset => 'a',
-        RuleName::Tilt => 't',
-        RuleName::CoreRidge | RuleName::MoonRidge => 'r',
-        RuleName::MinMinutes => 'b',
-    }
+pub fn unmet_letter(rule: &Rule) -> char {
+    rule.limit.as_ref().map_or('?', |limit| limit.letter)
 }
 
 /// What that rule finds, in words.
-pub fn unmet_words(rule: RuleName, target: &str) -> String {
-    match rule {
-        RuleName::Weekdays => "not one of the weekdays".to_owned(),
-        RuleName::Clock => "not within the hours".to_owned(),
-        RuleName::SunAltitude => "the Sun is not low enough".to_owned(),
-        RuleName::MoonFraction => "the Moon is lit too much or too little".to_owned(),
-        RuleName::CoreAltitude => format!("the {target} is too low or too high"),
-        RuleName::MoonAltitude => "the Moon is too low or too high".to_owned(),
-        RuleName::CoreAzimuth | RuleName::CoreOffset => {
-            format!("the {target} stands in another direction")
-        }
-        RuleName::LightAngle | RuleName::LightSide => {
-            "the light falls from the wrong side".to_owned()
-        }
-        RuleName::ArchAltitude | RuleName::ArchOffset => "the arch stands elsewhere".to_owned(),
-        RuleName::Tilt => "the Milky Way's tilt does not suit".to_owned(),
-        RuleName::CoreRidge => format!("terrain hides the {target}"),
-        RuleName::MoonRidge => "terrain hides the Moon".to_owned(),
-        RuleName::MinMinutes => "too brief".to_owned(),
+pub fn unmet_words(rule: &Rule, target: &str) -> String {
+    match &rule.limit {
+        Some(limit) => (limit.unmet)(target),
+        None => String::new(),
     }
+}
+
+/// The letters of some nights with their words, each once, in the order in
+/// which rules are asked.
+pub fn unmet_key<'a>(nights: impl Iterator<Item = &'a NightMark>, target: &str) -> Vec<String> {
+    let unmet: BTreeSet<&Rule> = nights.filter_map(|mark| mark.unmet).collect();
+    let mut key: Vec<String> = Vec::new();
+    for rule in unmet {
+        let line = format!("{} {}", unmet_letter(rule), unmet_words(rule, target));
+        if !key.contains(&line) {
+            key.push(line);
+        }
+    }
+    key
 }
 
 /// One site's season as text.
@@ -138,12 +125,8 @@ impl SeasonText<'_> {
             "Marks: {}; the digit is a tenth of the score.",
             kinds.join(", ")
         )?;
-        let unmet: BTreeSet<RuleName> = self
-            .lunations
-            .iter()
-            .flat_map(|lunation| &lunation.nights)
-            .filter_map(|mark| mark.unmet)
-            .collect();
+        let nights = self.lunations.iter().flat_map(|lunation| &lunation.nights);
+        let unmet = unmet_key(nights, self.target);
         if let (Some(kind), false) = (self.kinds.first(), unmet.is_empty()) {
             writeln!(
                 out,
@@ -153,13 +136,8 @@ impl SeasonText<'_> {
                     kind => format!("a {}", kind_word(*kind)),
                 }
             )?;
-            for rule in unmet {
-                writeln!(
-                    out,
-                    "  {} {}",
-                    unmet_letter(rule),
-                    unmet_words(rule, self.target)
-                )?;
+            for line in unmet {
+                writeln!(out, "  {line}")?;
             }
         }
         Ok(())

@@ -11,7 +11,8 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Place,
-    scan::{Doubts, Instant, Shot},
+    rule::Instant,
+    scan::{Doubts, Shot},
     scene::{Site, offset_text},
 };
 use serde_json::{Map, Value, json};

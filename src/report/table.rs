@@ -8,7 +8,8 @@ use crate::{
     Figure,
     ephemeris::Moment,
     plan::{clock_text, hours_text},
-    scan::{Doubts, Instant, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
+    rule::Instant,
+    scan::{Doubts, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
     scene::{Site, offset_text},
 };
 use anstyle::Style;

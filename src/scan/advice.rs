@@ -6,12 +6,14 @@ use super::{
     loosening::Loosening,
     night::{Night, nights},
     outlook::Outlook,
-    rule_name::RuleName,
-    rules::Rules,
     season::Season,
     study::{Miss, Study},
 };
-use crate::{ephemeris::Moment, scene::Site};
+use crate::{
+    ephemeris::Moment,
+    rule::{Rule, Rules, SUN_ALTITUDE, TARGET_ALTITUDE},
+    scene::{Band, Site},
+};
 use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,7 +40,7 @@ pub struct Advice {
 #[non_exhaustive]
 pub struct RuleAdvice {
     /// The rule.
-    pub rule: RuleName,
+    pub rule: &'static Rule,
     /// What it says now, as it is typed.
     pub value: String,
     /// Nights without a window that would have one without this rule.
@@ -92,7 +94,7 @@ pub enum Hindrance {
     /// Another rule that never holds long enough.
     NeverHolds {
         /// The rule.
-        rule: RuleName,
+        rule: &'static Rule,
         /// What it says now, as it is typed.
         value: String,
         /// The shortest useful window, minutes.
@@ -105,11 +107,11 @@ pub enum Hindrance {
 
 impl Hindrance {
     /// The rule it is about.
-    pub fn rule(&self) -> RuleName {
+    pub fn rule(&self) -> &'static Rule {
         match self {
-            Self::TargetTooLow { .. } => RuleName::CoreAltitude,
-            Self::SunTooHigh { .. } => RuleName::SunAltitude,
-            Self::NeverHolds { rule, .. } => *rule,
+            Self::TargetTooLow { .. } => &TARGET_ALTITUDE,
+            Self::SunTooHigh { .. } => &SUN_ALTITUDE,
+            Self::NeverHolds { rule, .. } => rule,
         }
     }
 }
@@ -126,8 +128,8 @@ impl Season {
             .map(|(rule, nights_alone)| {
                 let misses = || study.misses.iter().filter(|m| m.loosening.rule == *rule);
                 RuleAdvice {
-                    rule: *rule,
-                    value: rules.text_of(*rule).unwrap_or_default(),
+                    rule,
+                    value: rules.text_of(rule).unwrap_or_default(),
                     nights_alone: *nights_alone,
                     nights_in_reach: misses()
                         .map(|miss| miss.night.date)
@@ -140,7 +142,7 @@ impl Season {
             .collect();
         of_rules.sort_by(|a, b| {
             let key = |r: &RuleAdvice| (r.nights_in_reach, r.nights_alone);
-            key(b).cmp(&key(a)).then(a.rule.cmp(&b.rule))
+            key(b).cmp(&key(a)).then(a.rule.cmp(b.rule))
         });
         let least = |of: fn(&RuleAdvice) -> &Option<Admission>| {
             of_rules
@@ -168,11 +170,11 @@ impl Season {
     fn hindrances(&self, outlook: &Outlook<'_>) -> Vec<Hindrance> {
         let site = outlook.site();
         let nights = || nights(site.longitude_deg, site.zone, self.first(), self.last());
-        let min_minutes = outlook.rules().min_minutes;
+        let min_minutes = outlook.rules().min_minutes();
         let longest = |constraint: &Constraint<'_>| {
             nights()
                 .flat_map(|night| {
-                    let held = constraint.held(outlook, &night, &whole(&night));
+                    let held = constraint.held_at(outlook, &night, &whole(&night));
                     held.as_slice()
                         .iter()
                         .map(Interval::minutes)
@@ -180,19 +182,19 @@ impl Season {
                 })
                 .fold(0.0, f64::max)
         };
-        Constraint::all(outlook, outlook.rules())
+        Constraint::at(outlook, outlook.rules())
             .iter()
             .map(|constraint| (constraint, longest(constraint)))
             .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)
             .map(|(constraint, longest_minutes)| {
-                match constraint.name {
-                    RuleName::CoreAltitude => target_too_low(outlook, nights().next()),
-                    RuleName::SunAltitude => self.sun_too_high(outlook),
+                match constraint.rule {
+                    rule if *rule == TARGET_ALTITUDE => target_too_low(outlook, nights().next()),
+                    rule if *rule == SUN_ALTITUDE => self.sun_too_high(outlook),
                     _ => None,
                 }
                 .unwrap_or_else(|| Hindrance::NeverHolds {
-                    rule: constraint.name,
-                    value: outlook.rules().text_of(constraint.name).unwrap_or_default(),
+                    rule: constraint.rule,
+                    value: outlook.rules().text_of(constraint.rule).unwrap_or_default(),
                     min_minutes,
                     longest_minutes,
                 })
@@ -202,7 +204,7 @@ impl Season {
 
     fn sun_too_high(&self, outlook: &Outlook<'_>) -> Option<Hindrance> {
         let site = outlook.site();
-        let wanted_deg = outlook.rules().sun_altitude.high;
+        let wanted_deg = outlook.rules().get::<Band>(&SUN_ALTITUDE)?.high;
         let lowest = |start: Moment| {
             // A night is centred on mean midnight, from which the Sun's own
             // differs by up to 17 minutes.
@@ -227,7 +229,7 @@ impl Season {
 fn target_too_low(outlook: &Outlook<'_>, night: Option<Night>) -> Option<Hindrance> {
     let moment = night?.start;
     let air = outlook.sky().refraction();
-    let wanted_deg = outlook.rules().core_altitude.low;
+    let wanted_deg = outlook.rules().get::<Band>(&TARGET_ALTITUDE)?.low;
     let declination_deg = outlook.sky().at(moment).target_declination_deg;
     let greatest = 90.0 - (outlook.site().latitude_deg - declination_deg).abs();
     let greatest_altitude_deg = air.apparent_deg(greatest);

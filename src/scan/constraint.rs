@@ -1,99 +1,104 @@
 //! A night's rules one by one, so that any of them can be left out.
 
 use super::{
-    interval::Intervals,
-    margin::{Direction as Facing, Margin},
+    interval::{Interval, Intervals},
     night::Night,
     outlook::Outlook,
-    ridge::Terrain,
-    rule_name::RuleName,
-    rules::Rules,
-    sweep::{Part, clock_hours},
+    sweep::circumstances,
 };
-use crate::scene::{ClockBand, Side};
-use chrono::{Datelike, WeekdaySet};
+use crate::{
+    ephemeris::Sky,
+    rule::{Check, Circumstances, Rule, Rules},
+    scene::{ClockBand, Zone},
+};
+use chrono::Datelike;
 
 /// One rule, ready to be asked when it holds. The length of the window is no
 /// constraint: it is asked of what all of these leave.
 #[derive(Debug, Clone)]
 pub(crate) struct Constraint<'a> {
-    pub name: RuleName,
-    kind: Kind<'a>,
-}
-
-#[derive(Debug, Clone)]
-enum Kind<'a> {
-    Sky(Margin<'a>),
-    Clock(ClockBand),
-    Days(WeekdaySet),
+    pub rule: &'static Rule,
+    check: Check<'a>,
 }
 
 impl<'a> Constraint<'a> {
-    /// Every rule in force, cheapest first. Angle and side of the light are
-    /// one margin to the sweep and two rules here.
-    pub fn all(outlook: &Outlook<'a>, rules: &Rules) -> Vec<Self> {
-        let sky = outlook.sky();
-        let facing = Facing::of(rules.facing, outlook.site().subject_bearing_deg());
-        let terrain = Terrain::of(outlook.site());
-        let margins = |rules: &Rules| Margin::of_rules(rules, sky, facing, terrain, Part::All);
-        let of_days = rules.weekdays.map(|days| Self {
-            name: RuleName::Weekdays,
-            kind: Kind::Days(days),
-        });
-        let of_clock = rules.clock.map(|band| Self {
-            name: RuleName::Clock,
-            kind: Kind::Clock(band),
-        });
-        let mut of_sky: Vec<Self> = margins(&rules.without(RuleName::LightSide))
-            .into_iter()
-            .map(|margin| Self {
-                name: margin.name,
-                kind: Kind::Sky(margin),
-            })
-            .collect();
-        // The illuminated fraction settles most nights with one evaluation.
-        of_sky.sort_by_key(|constraint| constraint.name != RuleName::MoonFraction);
-        let of_side = (rules.light_side != Side::Either)
-            .then(|| {
-                margins(&rules.without(RuleName::LightAngle))
-                    .into_iter()
-                    .find(|margin| margin.name == RuleName::LightAngle)
-            })
-            .flatten()
-            .map(|margin| Self {
-                name: RuleName::LightSide,
-                kind: Kind::Sky(margin),
-            });
-        of_days
-            .into_iter()
-            .chain(of_clock)
-            .chain(of_sky)
-            .chain(of_side)
-            .collect()
+    /// Every rule in force, in the order of the search.
+    pub fn all(rules: &Rules, at: &Circumstances<'a>) -> Vec<Self> {
+        let checks = rules.checks(at).into_iter();
+        checks.map(|(rule, check)| Self { rule, check }).collect()
+    }
+
+    /// Every rule of `rules` at an outlook's place.
+    pub fn at(outlook: &Outlook<'a>, rules: &Rules) -> Vec<Self> {
+        let at = circumstances(outlook.sky(), outlook.site(), rules);
+        Self::all(rules, &at)
     }
 
     /// One rule, if it is in force.
-    pub fn named(outlook: &Outlook<'a>, rules: &Rules, name: RuleName) -> Option<Self> {
-        Self::all(outlook, rules)
+    pub fn of(outlook: &Outlook<'a>, rules: &Rules, rule: &Rule) -> Option<Self> {
+        Self::at(outlook, rules)
             .into_iter()
-            .find(|constraint| constraint.name == name)
+            .find(|constraint| constraint.rule == rule)
     }
 
     /// The parts of `within`, which belongs to `night`, in which it holds.
-    pub fn held(&self, outlook: &Outlook<'_>, night: &Night, within: &Intervals) -> Intervals {
+    pub fn held(&self, sky: &Sky<'_>, zone: Zone, night: &Night, within: &Intervals) -> Intervals {
         if within.is_empty() {
             return Intervals::NONE;
         }
-        match &self.kind {
-            Kind::Sky(margin) => within.where_holds(|t| margin.read(outlook.sky(), t)),
-            Kind::Clock(band) => within.and(&clock_hours(*band, outlook.site().zone, night)),
-            Kind::Days(days) if days.contains(night.date.weekday()) => within.clone(),
-            Kind::Days(_) => Intervals::NONE,
+        match &self.check {
+            Check::Sky(margin) => within.where_holds(|t| margin(sky, t)),
+            Check::Clock(band) => within.and(&clock_hours(*band, zone, night)),
+            Check::Days(days) if days.contains(night.date.weekday()) => within.clone(),
+            Check::Days(_) => Intervals::NONE,
         }
+    }
+
+    /// The same at an outlook's place.
+    pub fn held_at(&self, outlook: &Outlook<'_>, night: &Night, within: &Intervals) -> Intervals {
+        self.held(outlook.sky(), outlook.site().zone, night, within)
     }
 }
 
 /// A whole night as one stretch.
 pub(crate) fn whole(night: &Night) -> Intervals {
     Intervals::one(night.start.seconds(), night.end.seconds())
+}
+
+/// The stretches of a night in which the wall clock shows a time of the band,
+/// on either side of a clock change.
+fn clock_hours(band: ClockBand, zone: Zone, night: &Night) -> Intervals {
+    let (start, end) = (night.start.seconds(), night.end.seconds());
+    let mut edges = vec![(start, zone.offset_seconds_at(night.start))];
+    edges.extend(
+        zone.offset_changes(night.start, night.end)
+            .into_iter()
+            .map(|(moment, offset)| (moment.seconds(), offset)),
+    );
+    let ends: Vec<f64> = edges
+        .iter()
+        .skip(1)
+        .map(|edge| edge.0)
+        .chain([end])
+        .collect();
+    let seconds = |time: chrono::NaiveTime| {
+        use chrono::Timelike;
+        f64::from(time.num_seconds_from_midnight())
+    };
+    let (first, last) = (seconds(band.from), seconds(band.to));
+    let width = (last - first).rem_euclid(86_400.0);
+    edges
+        .iter()
+        .zip(ends)
+        .flat_map(|(&(from, offset), to)| {
+            // UTC seconds at which this offset's clock shows the band's first
+            // time, from the day before on: J2000 is at noon.
+            let zero = first - 43_200.0 - f64::from(offset);
+            let day = ((from - zero) / 86_400.0).floor();
+            (-1..=1).map(move |more| {
+                let begin = zero + (day + f64::from(more)) * 86_400.0;
+                Interval::new(begin.max(from), (begin + width).min(to))
+            })
+        })
+        .collect()
 }

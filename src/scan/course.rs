@@ -1,11 +1,10 @@
 //! How one night goes, instant by instant.
 
-use super::{
-    night::Night,
-    outlook::Outlook,
-    window::{Instant, Window},
+use super::{night::Night, outlook::Outlook, window::Window};
+use crate::{
+    ephemeris::{Event, Moment},
+    rule::Instant,
 };
-use crate::ephemeris::{Event, Moment};
 
 /// One night from its beginning to its end.
 #[derive(Debug, Clone)]

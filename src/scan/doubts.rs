@@ -1,11 +1,9 @@
 //! What makes the figures of a window or an instant less sure than the others.
 
-use super::{
-    interval::{Interval, Intervals},
-    margin::Limits,
-};
+use super::interval::{Interval, Intervals};
 use crate::{
     ephemeris::{Reading, Refraction, Sky, Snapshot},
+    rule::Limits,
     scene::{Band, Site},
 };
 

@@ -1,22 +1,12 @@
 //! The values that a rule can give way to, one typable step after the other.
 
-use super::{night::Night, rule_name::RuleName, rules::Rules};
-use crate::scene::{AzimuthBand, Band, Brief, ClockBand, LightKind, Side};
+use super::night::Night;
+use crate::{
+    rule::{Rule, RuleValue, Rules, Unit},
+    scene::{AzimuthBand, Band, ClockBand, Side},
+};
 use chrono::{Datelike, NaiveTime, Timelike};
 
-/// How far down a target is still worth waiting for, degrees: the horizon.
-/// Common practice, no source.
-const LOWEST_TARGET_DEG: f64 = 0.0;
-/// The highest Sun that a loosening goes to, degrees: the end of civil dusk,
-/// when the Milky Way is long gone. Common practice, no source.
-const HIGHEST_SUN_DEG: f64 = -6.0;
-/// The lowest Moon that still gives light, degrees.
-const LOWEST_MOON_DEG: f64 = 0.0;
-/// The highest Moon that a wish for none gives way to, degrees. Common
-/// practice, no source.
-const HIGHEST_UNWANTED_MOON_DEG: f64 = 10.0;
-/// What stands farther to the side than this is behind the camera, degrees.
-const WIDEST_OFFSET_DEG: f64 = 90.0;
 /// The shortest window that a loosening goes to, minutes.
 const SHORTEST_WINDOW_MINUTES: f64 = 1.0;
 
@@ -37,7 +27,7 @@ pub(crate) enum End {
 /// is the least loosening that can be typed.
 #[derive(Debug, Clone)]
 pub(crate) struct Ladder {
-    pub rule: RuleName,
+    pub rule: &'static Rule,
     pub end: End,
     pub rungs: i64,
     steps: Steps,
@@ -82,95 +72,76 @@ fn above(value: f64, per_unit: f64) -> i64 {
     -below(-value, per_unit)
 }
 
-/// A rule's band with the limits within which loosening it makes sense, and
-/// the typable steps to a unit.
-fn band_of(rules: &Rules, rule: RuleName) -> Option<(Band, Band, f64)> {
-    let sideways = Band::new(-WIDEST_OFFSET_DEG, WIDEST_OFFSET_DEG);
-    let up = Band::new(0.0, 90.0);
-    let (band, limits) = match rule {
-        RuleName::SunAltitude => (Some(rules.sun_altitude), Band::new(-90.0, HIGHEST_SUN_DEG)),
-        RuleName::CoreAltitude => (
-            Some(rules.core_altitude),
-            Band::new(LOWEST_TARGET_DEG, 90.0),
-        ),
-        RuleName::MoonAltitude => {
-            let none = |band: Band| rules.light == LightKind::Dark || band.high <= 0.0;
-            let highest = match rules.moon_altitude {
-                Some(band) if none(band) => HIGHEST_UNWANTED_MOON_DEG,
-                _ => 90.0,
-            };
-            (rules.moon_altitude, Band::new(LOWEST_MOON_DEG, highest))
-        }
-        RuleName::MoonFraction => (rules.moon_fraction, Band::new(0.0, 1.0)),
-        RuleName::CoreOffset => (rules.core_offset, sideways),
-        RuleName::ArchOffset => (rules.arch_offset, sideways),
-        RuleName::ArchAltitude => (rules.arch_altitude, up),
-        RuleName::Tilt => (rules.tilt, up),
-        RuleName::LightAngle => (rules.light_angle, Band::new(0.0, 180.0)),
-        _ => return None,
+/// The rungs of a band at its lower end, its upper end and both, within the
+/// limits in which giving way makes sense.
+fn band_steps(band: Band, reach: Band, unit: Unit) -> ((i64, i64, i64), Steps) {
+    let per_unit = match unit {
+        Unit::Fraction => 1000.0,
+        _ => 10.0,
     };
-    let per_unit = if rule == RuleName::MoonFraction {
-        1000.0
+    let low = if band.low.is_finite() {
+        let first = below(band.low, per_unit);
+        (first, first - (reach.low * per_unit).ceil() as i64 + 1)
     } else {
-        10.0
+        (0, 0)
     };
-    band.map(|band| (band, limits, per_unit))
+    let high = if band.high.is_finite() {
+        let first = above(band.high, per_unit);
+        (first, (reach.high * per_unit).floor() as i64 - first + 1)
+    } else {
+        (0, 0)
+    };
+    let both = if low.1 > 0 && high.1 > 0 {
+        low.1.max(high.1)
+    } else {
+        0
+    };
+    let steps = Steps::Band {
+        band,
+        first: (low.0, high.0),
+        most: (low.1.max(0), high.1.max(0)),
+        per_unit,
+    };
+    ((low.1, high.1, both), steps)
 }
 
 impl Ladder {
     /// What a rule can give way to on a night: each end by itself, and both
     /// ends last.
-    pub fn of(rules: &Rules, rule: RuleName, night: &Night) -> Vec<Self> {
+    pub fn of(rules: &Rules, rule: &'static Rule, night: &Night) -> Vec<Self> {
         let ladder = |end: End, rungs: i64, steps: Steps| Self {
             rule,
             end,
             rungs: rungs.max(0),
             steps,
         };
-        if let Some((band, limits, per_unit)) = band_of(rules, rule) {
-            let low = if band.low.is_finite() {
-                let first = below(band.low, per_unit);
-                (first, first - (limits.low * per_unit).ceil() as i64 + 1)
-            } else {
-                (0, 0)
-            };
-            let high = if band.high.is_finite() {
-                let first = above(band.high, per_unit);
-                (first, (limits.high * per_unit).floor() as i64 - first + 1)
-            } else {
-                (0, 0)
-            };
-            let steps = Steps::Band {
-                band,
-                first: (low.0, high.0),
-                most: (low.1.max(0), high.1.max(0)),
-                per_unit,
-            };
-            let both = if low.1 > 0 && high.1 > 0 {
-                low.1.max(high.1)
-            } else {
-                0
-            };
-            return vec![
-                ladder(End::Low, low.1, steps.clone()),
-                ladder(End::High, high.1, steps.clone()),
-                ladder(End::Both, both, steps),
-            ];
-        }
-        match rule {
-            RuleName::CoreAzimuth => rules.core_azimuth.map_or_else(Vec::new, |band| {
+        let three = |rungs: (i64, i64, i64), steps: Steps| {
+            vec![
+                ladder(End::Low, rungs.0, steps.clone()),
+                ladder(End::High, rungs.1, steps.clone()),
+                ladder(End::Both, rungs.2, steps),
+            ]
+        };
+        let Some(limit) = &rule.limit else {
+            return Vec::new();
+        };
+        match rules.value_of(rule) {
+            Some(RuleValue::Band(band)) => {
+                let reach = limit.reach.map(|reach| reach(rules.light, band));
+                reach.map_or_else(Vec::new, |reach| {
+                    let (rungs, steps) = band_steps(band, reach, limit.unit);
+                    three(rungs, steps)
+                })
+            }
+            Some(RuleValue::Azimuths(band)) => {
                 let steps = Steps::Azimuth {
                     band,
                     first: (below(band.from_deg, 10.0), above(band.to_deg(), 10.0)),
                 };
                 let rungs = ((359.9 - band.width_deg) * 10.0).floor() as i64;
-                vec![
-                    ladder(End::Low, rungs, steps.clone()),
-                    ladder(End::High, rungs, steps.clone()),
-                    ladder(End::Both, rungs / 2, steps),
-                ]
-            }),
-            RuleName::Clock => rules.clock.map_or_else(Vec::new, |band| {
+                three((rungs, rungs, rungs / 2), steps)
+            }
+            Some(RuleValue::Clock(band)) => {
                 let seconds = |time: NaiveTime| f64::from(time.num_seconds_from_midnight());
                 let (from, to) = (seconds(band.from), seconds(band.to));
                 let width = (to - from).rem_euclid(86_400.0);
@@ -179,33 +150,24 @@ impl Ladder {
                     band,
                     first: (below(from, 1.0 / 60.0), above(to, 1.0 / 60.0)),
                 };
-                vec![
-                    ladder(End::Low, rungs, steps.clone()),
-                    ladder(End::High, rungs, steps.clone()),
-                    ladder(End::Both, (rungs - 1) / 2, steps),
-                ]
-            }),
-            RuleName::MinMinutes => {
-                let minutes = rules.min_minutes;
+                three((rungs, rungs, (rungs - 1) / 2), steps)
+            }
+            Some(RuleValue::Minutes(minutes)) => {
                 let first = below(minutes, 1.0);
                 let rungs = first - SHORTEST_WINDOW_MINUTES as i64 + 1;
                 vec![ladder(End::Low, rungs, Steps::Minutes { minutes, first })]
             }
-            RuleName::LightSide if rules.light_side != Side::Either => {
+            Some(RuleValue::Side(side)) if side != Side::Either => {
                 let word = Steps::Word(Side::Either.to_string());
                 vec![ladder(End::Word(0), 1, word)]
             }
-            RuleName::Weekdays => rules.weekdays.map_or_else(Vec::new, |mut days| {
+            Some(RuleValue::Days(mut days)) => {
                 let day = night.date.weekday();
                 days.insert(day);
-                let brief = Brief {
-                    weekdays: Some(days),
-                    ..Brief::default()
-                };
-                let text = brief.entries().into_iter().map(|(_, text)| text).next();
                 let end = End::Word(day.num_days_from_monday() as u8);
-                text.map_or_else(Vec::new, |text| vec![ladder(end, 1, Steps::Word(text))])
-            }),
+                let word = Steps::Word(RuleValue::Days(days).to_string());
+                vec![ladder(end, 1, word)]
+            }
             _ => Vec::new(),
         }
     }
@@ -311,7 +273,7 @@ impl Ladder {
     /// always be typed; were it not so, the rules stay as they are.
     pub fn rules(&self, rules: &Rules, rung: i64) -> Rules {
         rules
-            .with(self.rule.key(), &self.text(rung))
+            .typed(self.rule.key, &self.text(rung))
             .unwrap_or_else(|_| rules.clone())
     }
 }

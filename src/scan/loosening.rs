@@ -4,19 +4,17 @@ use super::{
     constraint::Constraint,
     interval::Intervals,
     ladder::{End, Ladder},
-    measure::Unit,
     night::Night,
     outlook::Outlook,
-    rule_name::RuleName,
-    rules::Rules,
 };
+use crate::rule::{Rule, Rules};
 
 /// A rule given way just far enough.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Loosening {
     /// The rule.
-    pub rule: RuleName,
+    pub rule: &'static Rule,
     /// Its new value, as it is typed.
     pub value: String,
     /// How far the end moved, in the rule's unit; both ends by this where both
@@ -39,30 +37,21 @@ impl Loosening {
 
     /// The option to type: `--moon-altitude 2.1..30`.
     pub fn option(&self) -> String {
-        format!("--{} {}", self.rule.key().replace('_', "-"), self.value)
+        format!("--{} {}", self.rule.option_name(), self.value)
     }
 
     /// These rules, loosened so.
     pub fn apply(&self, rules: &Rules) -> Rules {
         rules
-            .with(self.rule.key(), &self.value)
+            .typed(self.rule.key, &self.value)
             .unwrap_or_else(|_| rules.clone())
     }
 
     /// How far off in steps that a photographer would find alike, so that
-    /// degrees, minutes and fractions can be put in one order. The steps are
-    /// common practice, no source: 5 degrees of altitude (2 of the Sun's), 10
-    /// degrees to the side, a tenth of the Moon's disc, 10 minutes of window,
-    /// an hour of the clock; a word counts as one step.
+    /// degrees, minutes and fractions can be put in one order: those of each
+    /// rule's own `step`; a word counts as one.
     pub fn steps_off(&self) -> f64 {
-        let step = match self.rule {
-            RuleName::SunAltitude => 2.0,
-            RuleName::CoreAltitude | RuleName::MoonAltitude | RuleName::ArchAltitude => 5.0,
-            RuleName::MinMinutes => 10.0,
-            RuleName::Clock => 60.0,
-            rule if rule.unit() == Unit::Fraction => 0.1,
-            _ => 10.0,
-        };
+        let step = self.rule.limit.as_ref().map_or(1.0, |limit| limit.step);
         self.off.map_or(1.0, |off| off / step)
     }
 }
@@ -74,7 +63,7 @@ impl Loosening {
 pub(crate) fn smallest(
     outlook: &Outlook<'_>,
     night: &Night,
-    rule: RuleName,
+    rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
     let ladders = Ladder::of(outlook.rules(), rule, night);
@@ -98,11 +87,11 @@ fn climb(
     let top = ladder.rungs;
     let quick = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        let held = match Constraint::named(outlook, &loose, ladder.rule) {
-            Some(constraint) => constraint.held(outlook, night, others),
+        let held = match Constraint::of(outlook, &loose, ladder.rule) {
+            Some(constraint) => constraint.held_at(outlook, night, others),
             None => others.clone(),
         };
-        !held.at_least_minutes(loose.min_minutes).is_empty()
+        !held.at_least_minutes(loose.min_minutes()).is_empty()
     };
     if top < 1 || !quick(top) {
         return None;

@@ -3,13 +3,12 @@
 use super::{
     night::{Night, nights},
     outlook::Outlook,
-    rule_name::RuleName,
-    rules::Rules,
     season::Season,
     window::Window,
 };
 use crate::{
     ephemeris::{Moment, Quarter},
+    rule::{MIN_MINUTES, Rule, Rules},
     scene::{LightKind, Site},
 };
 use chrono::{Days, NaiveDate};
@@ -37,7 +36,7 @@ pub struct NightMark {
     /// The best window of the first kind of light that has one.
     pub found: Option<(LightKind, Window)>,
     /// Without one: the first of the leading kind's rules that leaves no time.
-    pub unmet: Option<RuleName>,
+    pub unmet: Option<&'static Rule>,
 }
 
 impl NightMark {
@@ -78,9 +77,7 @@ pub fn lunations(
             for mark in marks.iter_mut().filter(|mark| mark.found.is_none()) {
                 mark.found = best(outlook, &mark.night).map(|window| (rules.light, window));
                 if index == 0 && mark.found.is_none() {
-                    mark.unmet = outlook
-                        .first_unmet(&mark.night)
-                        .or(Some(RuleName::MinMinutes));
+                    mark.unmet = outlook.first_unmet(&mark.night).or(Some(&MIN_MINUTES));
                 }
             }
         });

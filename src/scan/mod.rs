@@ -1,6 +1,6 @@
 //! Which nights keep every rule, and how good they are.
 //!
-//! [`Rules`] are a brief with its blanks filled; a [`Season`] is a range of
+//! A [`Season`] is a range of
 //! evenings; its [`Window`]s at a site are the answer. An [`Outlook`] answers
 //! for single nights and instants.
 
@@ -13,16 +13,11 @@ mod interval;
 mod ladder;
 mod loosening;
 mod lunations;
-mod margin;
-mod measure;
 mod months;
 mod near_miss;
 mod night;
 mod outlook;
 mod reasons;
-mod ridge;
-mod rule_name;
-mod rules;
 mod score;
 mod season;
 mod shot;
@@ -40,14 +35,11 @@ pub use doubts::{DoubtWatch, Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use interval::{Interval, Intervals};
 pub use loosening::Loosening;
 pub use lunations::{Lunation, NightMark, lunations, season_around};
-pub use measure::{Measure, Unit};
 pub use months::{Month, months};
 pub use near_miss::{NearMiss, sort_near_misses};
 pub use night::{Night, nights};
 pub use outlook::Outlook;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
-pub use rule_name::RuleName;
-pub use rules::{NoSubject, Rules};
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;
 pub use shot::Shot;
@@ -56,7 +48,4 @@ pub use study::{Miss, Study};
 pub use sweep::Sweep;
 pub use turn::{Turn, TurnSector, turns};
 pub use vista::Vista;
-pub use window::{Instant, LandSpell, Window};
-
-pub(crate) use ridge::Ridge;
-pub(crate) use window::offset_deg;
+pub use window::{LandSpell, Window};

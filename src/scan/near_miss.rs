@@ -7,12 +7,14 @@ use super::{
     loosening::{Loosening, first},
     night::{Night, nights},
     outlook::Outlook,
-    rules::Rules,
     season::Season,
     study::{Miss, Study},
     window::Window,
 };
-use crate::scene::{LightKind, Site};
+use crate::{
+    rule::Rules,
+    scene::{LightKind, Site},
+};
 use std::collections::BTreeMap;
 
 /// A night that one rule alone rejects, or two together, with what it needs.
@@ -120,7 +122,7 @@ impl Season {
             return Vec::new();
         }
         self.with_outlook(site, rules, |outlook| {
-            let constraints = Constraint::all(outlook, rules);
+            let constraints = Constraint::at(outlook, rules);
             let mut candidates = Vec::new();
             for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
                 let single = |miss: &Miss| miss.night.date == night.date;
@@ -144,10 +146,10 @@ fn pair(
     night: &Night,
 ) -> Option<Vec<Loosening>> {
     let whole = whole(night);
-    let minutes = outlook.rules().min_minutes;
+    let minutes = outlook.rules().min_minutes();
     let held: Vec<Intervals> = constraints
         .iter()
-        .map(|constraint| constraint.held(outlook, night, &whole))
+        .map(|constraint| constraint.held_at(outlook, night, &whole))
         .collect();
     let all_but = |a: usize, b: usize| {
         held.iter()
@@ -167,7 +169,7 @@ fn pair(
                 continue;
             }
             let ladders = |index: usize| {
-                Ladder::of(outlook.rules(), constraints[index].name, night)
+                Ladder::of(outlook.rules(), constraints[index].rule, night)
                     .into_iter()
                     .filter(|ladder| ladder.end != End::Both && ladder.rungs > 0)
             };
@@ -203,11 +205,11 @@ fn balanced(
         let loose = loose(a, b);
         let mut left = others.clone();
         for rule in [one.rule, two.rule] {
-            if let Some(constraint) = Constraint::named(outlook, &loose, rule) {
-                left = constraint.held(outlook, night, &left);
+            if let Some(constraint) = Constraint::of(outlook, &loose, rule) {
+                left = constraint.held_at(outlook, night, &left);
             }
         }
-        !left.at_least_minutes(loose.min_minutes).is_empty()
+        !left.at_least_minutes(loose.min_minutes()).is_empty()
     };
     if !admits(one.rungs, two.rungs) {
         return None;

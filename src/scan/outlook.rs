@@ -4,19 +4,17 @@ use super::{
     doubts::{DoubtWatch, Doubts},
     interval::{Interval, Intervals},
     night::Night,
-    ridge::Terrain,
-    rule_name::RuleName,
-    rules::Rules,
-    score::{Factors, factors, length_quality, position_quality, raking_quality},
+    score::{Aim, Factors, length_quality, raking_quality},
     shot::Shot,
     sweep::Sweep,
-    window::{Instant, LandSpell, Window, offset_deg},
+    window::{LandSpell, Window},
 };
 use crate::{
     ephemeris::{
         Eclipse, EclipseKind, Glimpse, Moment, Observer, Refraction, Sky, Snapshot, Span, StarTrack,
     },
     light::{Assessment, Conditions, MoonEclipse, assess, balance, milky_way},
+    rule::{Instant, Rule, Rules, Terrain, offset_deg},
     scene::{Facing, LightKind, Site},
 };
 
@@ -31,6 +29,7 @@ pub struct Outlook<'a> {
     terrain: Terrain<'a>,
     eclipses: &'a [Eclipse],
     doubts: DoubtWatch,
+    aim: Aim,
 }
 
 /// Samples of a window before its best instant is narrowed down: one in twenty
@@ -63,6 +62,7 @@ impl<'a> Outlook<'a> {
             terrain: Terrain::of(site),
             eclipses,
             doubts: DoubtWatch::of(site),
+            aim: Aim::of(rules),
         }
     }
 
@@ -75,6 +75,7 @@ impl<'a> Outlook<'a> {
         Outlook {
             rules,
             sweep: Sweep::new(same.sky, same.site, rules),
+            aim: Aim::of(rules),
             ..same
         }
     }
@@ -84,7 +85,7 @@ impl<'a> Outlook<'a> {
     pub(crate) fn stretches(&self, night: &Night) -> Intervals {
         self.sweep
             .night(night)
-            .at_least_minutes(self.rules.min_minutes)
+            .at_least_minutes(self.rules.min_minutes())
     }
 
     /// The site.
@@ -173,7 +174,7 @@ impl<'a> Outlook<'a> {
 
     /// The first rule that leaves no time in `night`; see
     /// [`Sweep::first_unmet`].
-    pub fn first_unmet(&self, night: &Night) -> Option<RuleName> {
+    pub fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
         self.sweep.first_unmet(night)
     }
 
@@ -184,7 +185,7 @@ impl<'a> Outlook<'a> {
         }
         self.sweep
             .night(night)
-            .at_least_minutes(self.rules.min_minutes)
+            .at_least_minutes(self.rules.min_minutes())
             .as_slice()
             .iter()
             .map(|interval| {
@@ -207,8 +208,7 @@ impl<'a> Outlook<'a> {
         light: &Assessment,
         minutes: f64,
     ) -> Factors {
-        factors(
-            self.rules,
+        self.aim.factors(
             light,
             sky.moon.apparent_altitude_deg,
             sky.target.apparent_altitude_deg,
@@ -332,7 +332,7 @@ impl<'a> Outlook<'a> {
     /// the rules face what moves, it faces where that stands when the sky is
     /// best, and the light angle is counted from there.
     fn blends(&self, night: &Night) -> Vec<Window> {
-        let minutes = self.rules.min_minutes;
+        let minutes = self.rules.min_minutes();
         let dark = self.sweep.dark_spells(night).at_least_minutes(minutes);
         dark.as_slice()
             .iter()
@@ -357,8 +357,7 @@ impl<'a> Outlook<'a> {
                         land.signed_light_angle_deg().abs(),
                         land.sky.moon.apparent_altitude_deg,
                     )),
-                    position: Some(position_quality(
-                        self.rules,
+                    position: Some(self.aim.position_quality(
                         best.sky.target.apparent_altitude_deg,
                         best.core_offset_deg(),
                     )),

@@ -3,15 +3,12 @@
 use super::{
     constraint::{Constraint, whole},
     interval::{Interval, Intervals},
-    measure::Measure,
     night::Night,
     outlook::Outlook,
-    rule_name::RuleName,
-    rules::Rules,
-    window::Instant,
 };
 use crate::{
     ephemeris::Moment,
+    rule::{Instant, Measure, Rule, Rules, SUN_ALTITUDE},
     scene::{Band, LightKind},
 };
 
@@ -37,7 +34,7 @@ pub struct NightReasons {
 #[non_exhaustive]
 pub struct RuleThrough {
     /// The rule.
-    pub rule: RuleName,
+    pub rule: &'static Rule,
     /// What it says, as it is typed.
     pub value: String,
     /// The stretches of the night in which it holds by itself.
@@ -60,9 +57,9 @@ pub struct WindowEnds {
     /// The stretch.
     pub interval: Interval,
     /// The rule that begins to hold last; `None` where the night begins.
-    pub begun_by: Option<RuleName>,
+    pub begun_by: Option<&'static Rule>,
     /// The rule that ceases to hold first; `None` where the night ends.
-    pub ended_by: Option<RuleName>,
+    pub ended_by: Option<&'static Rule>,
     /// Whether it is long enough to be a window.
     pub long_enough: bool,
 }
@@ -89,10 +86,10 @@ impl NightReasons {
             return None;
         }
         let whole = whole(night);
-        let constraints = Constraint::all(outlook, rules);
+        let constraints = Constraint::at(outlook, rules);
         let held: Vec<Intervals> = constraints
             .iter()
-            .map(|constraint| constraint.held(outlook, night, &whole))
+            .map(|constraint| constraint.held_at(outlook, night, &whole))
             .collect();
         let all_but = |left_out: usize| {
             held.iter()
@@ -101,7 +98,7 @@ impl NightReasons {
                 .fold(whole.clone(), |left, (_, held)| left.and(held))
         };
         let all = all_but(usize::MAX);
-        let minutes = rules.min_minutes;
+        let minutes = rules.min_minutes();
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
         let through = constraints
             .iter()
@@ -112,10 +109,10 @@ impl NightReasons {
                 let best_with_others = !others.is_empty();
                 let looked_at = if best_with_others { &others } else { &whole };
                 RuleThrough {
-                    rule: constraint.name,
-                    value: rules.text_of(constraint.name).unwrap_or_default(),
+                    rule: constraint.rule,
+                    value: rules.text_of(constraint.rule).unwrap_or_default(),
                     held: own.clone(),
-                    best: best(outlook, rules, constraint.name, looked_at),
+                    best: best(outlook, rules, constraint.rule, looked_at),
                     best_with_others,
                     rejects_alone: long(&others) && !long(&all),
                 }
@@ -129,7 +126,7 @@ impl NightReasons {
                 .flat_map(|(constraint, held)| {
                     held.as_slice()
                         .iter()
-                        .map(|interval| ((side(interval) - time).abs(), constraint.name))
+                        .map(|interval| ((side(interval) - time).abs(), constraint.rule))
                 })
                 .filter(|(apart, _)| *apart <= SAME_EDGE_SECONDS)
                 .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -160,20 +157,18 @@ impl NightReasons {
     }
 
     /// One of the rules, where it is in force.
-    pub fn rule(&self, name: RuleName) -> Option<&RuleThrough> {
-        self.rules.iter().find(|through| through.rule == name)
+    pub fn rule(&self, rule: &Rule) -> Option<&RuleThrough> {
+        self.rules.iter().find(|through| through.rule == rule)
     }
 }
 
 /// The time of a night in which the Sun is down.
 fn sun_down(outlook: &Outlook<'_>, night: &Night) -> Intervals {
     // Centre at -50': the convention of rise and set.
-    let down = Rules {
-        sun_altitude: Band::up_to(-50.0 / 60.0),
-        ..outlook.rules().clone()
-    };
-    Constraint::named(outlook, &down, RuleName::SunAltitude).map_or(Intervals::NONE, |sun| {
-        sun.held(outlook, night, &whole(night))
+    let down = Band::up_to(-50.0 / 60.0);
+    let down = outlook.rules().clone().with(&SUN_ALTITUDE, down);
+    Constraint::of(outlook, &down, &SUN_ALTITUDE).map_or(Intervals::NONE, |sun| {
+        sun.held_at(outlook, night, &whole(night))
     })
 }
 
@@ -181,7 +176,7 @@ fn sun_down(outlook: &Outlook<'_>, night: &Night) -> Intervals {
 fn best(
     outlook: &Outlook<'_>,
     rules: &Rules,
-    rule: RuleName,
+    rule: &Rule,
     within: &Intervals,
 ) -> Option<(Moment, Measure)> {
     within

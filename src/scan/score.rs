@@ -5,9 +5,9 @@
 //! The forms and weights are this project's choice, after common practice;
 //! `docs/model.md` tells the reasons.
 
-use super::rules::Rules;
 use crate::{
     light::Assessment,
+    rule::{Rules, TARGET_ALTITUDE, TARGET_OFFSET},
     scene::{Band, LightKind, Weights},
 };
 
@@ -92,52 +92,68 @@ fn inside(value: f64, band: Band, room: f64) -> f64 {
     EDGE + (1.0 - EDGE) * (left / room).min(1.0)
 }
 
-/// How well the target stands in the altitudes and offsets asked for, 0.5 (on
-/// the edge) to 1.
-pub(crate) fn position_quality(rules: &Rules, altitude_deg: f64, offset_deg: f64) -> f64 {
-    let band = rules.core_altitude;
-    // A band closed above has its best place in the middle.
-    let room = (0.5 * (band.high - band.low)).clamp(1e-6, ROOM_DEG);
-    let altitude = inside(altitude_deg, band, room);
-    match rules.core_offset {
-        Some(band) if band.high - band.low < 360.0 => {
-            let room = (0.5 * (band.high - band.low)).max(1e-6);
-            (altitude * inside(offset_deg, band, room)).sqrt()
-        }
-        _ => altitude,
-    }
-}
-
 /// How much time there is, 0 to 1.
 pub(crate) fn length_quality(minutes: f64) -> f64 {
     1.0 - (-minutes / LENGTH_MINUTES).exp()
 }
 
-/// The factors of one instant of a window `minutes` long.
-pub(crate) fn factors(
-    rules: &Rules,
-    light: &Assessment,
-    moon_altitude_deg: f64,
-    target_altitude_deg: f64,
-    core_offset_deg: f64,
-    minutes: f64,
-) -> Factors {
-    let moonlit = match rules.light {
-        LightKind::Raking => true,
-        LightKind::Any => light.beam_lux > 0.0,
-        LightKind::Dark | LightKind::Blend => false,
-    };
-    let raking = || raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg);
-    Factors {
-        contrast: Some(light.contrast_kept),
-        balance: moonlit.then(|| balance_quality(light.balance_stops)),
-        raking: (moonlit && rules.light != LightKind::Any).then(raking),
-        position: Some(position_quality(
-            rules,
-            target_altitude_deg,
-            core_offset_deg,
-        )),
-        length: Some(length_quality(minutes)),
+/// What the rules want of one instant, as far as the score looks at it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Aim {
+    light: LightKind,
+    altitude: Band,
+    offset: Option<Band>,
+}
+
+impl Aim {
+    /// What some rules want.
+    pub fn of(rules: &Rules) -> Self {
+        let whole_circle = |band: &Band| band.high - band.low >= 360.0;
+        Self {
+            light: rules.light,
+            altitude: rules.get(&TARGET_ALTITUDE).unwrap_or(Band::ANY),
+            offset: rules.get(&TARGET_OFFSET).filter(|band| !whole_circle(band)),
+        }
+    }
+
+    /// How well the target stands in the altitudes and offsets asked for, 0.5
+    /// (on the edge) to 1.
+    pub fn position_quality(&self, altitude_deg: f64, offset_deg: f64) -> f64 {
+        let band = self.altitude;
+        // A band closed above has its best place in the middle.
+        let room = (0.5 * (band.high - band.low)).clamp(1e-6, ROOM_DEG);
+        let altitude = inside(altitude_deg, band, room);
+        match self.offset {
+            Some(band) => {
+                let room = (0.5 * (band.high - band.low)).max(1e-6);
+                (altitude * inside(offset_deg, band, room)).sqrt()
+            }
+            None => altitude,
+        }
+    }
+
+    /// The factors of one instant of a window `minutes` long.
+    pub fn factors(
+        &self,
+        light: &Assessment,
+        moon_altitude_deg: f64,
+        target_altitude_deg: f64,
+        target_offset_deg: f64,
+        minutes: f64,
+    ) -> Factors {
+        let moonlit = match self.light {
+            LightKind::Raking => true,
+            LightKind::Any => light.beam_lux > 0.0,
+            LightKind::Dark | LightKind::Blend => false,
+        };
+        let raking = || raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg);
+        Factors {
+            contrast: Some(light.contrast_kept),
+            balance: moonlit.then(|| balance_quality(light.balance_stops)),
+            raking: (moonlit && self.light != LightKind::Any).then(raking),
+            position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),
+            length: Some(length_quality(minutes)),
+        }
     }
 }
 

@@ -3,11 +3,11 @@
 use super::{
     night::{Night, nights},
     outlook::Outlook,
-    rules::Rules,
     window::Window,
 };
 use crate::{
     ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
+    rule::Rules,
     scene::Site,
 };
 use chrono::{NaiveDate, NaiveTime};
@@ -25,8 +25,9 @@ const NIGHTS_A_TASK: usize = 60;
 /// ```
 /// use chrono::NaiveDate;
 /// use rakelight::{
-///     scan::{Rules, Season},
-///     scene::{Brief, Site},
+///     rule::{Brief, Rules},
+///     scan::Season,
+///     scene::Site,
 /// };
 ///
 /// let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
@@ -37,7 +38,7 @@ const NIGHTS_A_TASK: usize = 60;
 /// let best = &windows[0];
 /// assert_eq!(best.rank, 1);
 /// assert!(best.best.sky.target.apparent_altitude_deg >= 10.0);
-/// # Ok::<(), rakelight::scan::NoSubject>(())
+/// # Ok::<(), rakelight::rule::NoSubject>(())
 /// ```
 #[derive(Debug, Clone)]
 pub struct Season {

@@ -1,11 +1,11 @@
 //! One frame of a window: settings and what is in the picture.
 
-use super::window::Instant;
 use crate::{
     light::{
         Exposure, ExposureAims, Optics, Orientation, Pointing, View, plan_exposure,
         trail::shutter_npf_s,
     },
+    rule::Instant,
     scene::Site,
 };
 

@@ -6,11 +6,12 @@ use super::{
     loosening::{Loosening, smallest},
     night::{Night, nights},
     outlook::Outlook,
-    rule_name::RuleName,
-    rules::Rules,
     season::Season,
 };
-use crate::scene::{LightKind, Site};
+use crate::{
+    rule::{MIN_MINUTES, Rule, Rules},
+    scene::{LightKind, Site},
+};
 use std::collections::BTreeMap;
 
 /// What stands in the way at one site: which rule rejects which night alone,
@@ -24,7 +25,7 @@ pub struct Study {
     pub found: usize,
     /// Nights without a window that would have one were this rule taken away
     /// altogether, for each rule in force.
-    pub alone: BTreeMap<RuleName, usize>,
+    pub alone: BTreeMap<&'static Rule, usize>,
     /// Every night without a window that a sensible loosening of one rule
     /// admits, once for each end of each such rule.
     pub misses: Vec<Miss>,
@@ -43,14 +44,14 @@ pub struct Miss {
 /// The time of a night in which all rules hold, and all but one.
 struct Left {
     all: Intervals,
-    without: Vec<(RuleName, Intervals)>,
+    without: Vec<(&'static Rule, Intervals)>,
 }
 
 /// Each rule is asked only where at most one of those before it failed, and
 /// no rule is asked any more once two have failed throughout.
 fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) -> Left {
     let mut all = whole(night);
-    let mut without: Vec<(RuleName, Intervals)> = Vec::with_capacity(constraints.len());
+    let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
     for constraint in constraints {
         let stretches = without.iter().map(|(_, held)| held).chain([&all]);
         let open: Intervals = stretches
@@ -60,11 +61,11 @@ fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) ->
             without.clear();
             break;
         }
-        let held = constraint.held(outlook, night, &open);
+        let held = constraint.held_at(outlook, night, &open);
         for (_, rest) in &mut without {
             *rest = rest.and(&held);
         }
-        without.push((constraint.name, all.clone()));
+        without.push((constraint.rule, all.clone()));
         all = all.and(&held);
     }
     Left { all, without }
@@ -78,15 +79,12 @@ impl Season {
             return None;
         }
         Some(self.with_outlook(site, rules, |outlook| {
-            let constraints = Constraint::all(outlook, rules);
-            let names = constraints.iter().map(|constraint| constraint.name);
+            let constraints = Constraint::at(outlook, rules);
+            let names = constraints.iter().map(|constraint| constraint.rule);
             let mut study = Study {
                 nights: 0,
                 found: 0,
-                alone: names
-                    .chain([RuleName::MinMinutes])
-                    .map(|name| (name, 0))
-                    .collect(),
+                alone: names.chain([&MIN_MINUTES]).map(|name| (name, 0)).collect(),
                 misses: Vec::new(),
             };
             for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
@@ -100,14 +98,14 @@ impl Season {
 
 impl Study {
     fn look_at(&mut self, outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) {
-        let minutes = outlook.rules().min_minutes;
+        let minutes = outlook.rules().min_minutes();
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
         let Left { all, without } = left(outlook, constraints, night);
         if long(&all) {
             self.found += 1;
             return;
         }
-        let of_length = (!all.is_empty()).then_some((RuleName::MinMinutes, all));
+        let of_length = (!all.is_empty()).then_some((&MIN_MINUTES, all));
         let alone = without
             .into_iter()
             .filter(|(_, others)| long(others))

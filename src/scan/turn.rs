@@ -1,7 +1,10 @@
 //! Which way to turn the frame: nights by the bearing of a subject.
 
-use super::{rules::Rules, season::Season};
-use crate::scene::{Band, Facing, Site};
+use super::season::Season;
+use crate::{
+    rule::{BESIDE_SUBJECT, Rules, TARGET_OFFSET},
+    scene::{Band, Facing, Site},
+};
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
@@ -37,9 +40,6 @@ pub struct TurnSector {
 const STEP_DEG: u32 = 10;
 /// Width of a sector, degrees.
 const SECTOR_DEG: u32 = 30;
-/// How far to either side of a subject the target may stand where the rules
-/// do not say, degrees; as the default of a site that has a subject.
-const OFFSET: Band = Band::new(-60.0, 60.0);
 
 /// The nights that a subject at each bearing would have, by sector. `rules`
 /// keep everything but where the camera faces; where they say nothing of the
@@ -69,11 +69,9 @@ pub fn turns(season: &Season, site: &Site, rules: &Rules) -> Vec<TurnSector> {
 }
 
 fn turn(season: &Season, site: &Site, rules: &Rules, bearing_deg: f64) -> Turn {
-    let turned = Rules {
-        facing: Facing::Bearing(bearing_deg),
-        core_offset: rules.core_offset.or(Some(OFFSET)),
-        ..rules.clone()
-    };
+    let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
+    let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
+    turned.facing = Facing::Bearing(bearing_deg);
     let windows = season.windows(site, &turned);
     let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
     let from_left: BTreeSet<NaiveDate> = windows

@@ -1,7 +1,10 @@
 //! What stands before the camera at one instant.
 
-use super::{outlook::Outlook, window::Instant};
-use crate::ephemeris::{Galaxy, Moment};
+use super::outlook::Outlook;
+use crate::{
+    ephemeris::{Galaxy, Moment},
+    rule::Instant,
+};
 
 /// Sky and light at one instant, with what a picture of it needs.
 #[derive(Debug, Clone, Copy)]

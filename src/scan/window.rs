@@ -2,10 +2,7 @@
 //! like at its best instant.
 
 use super::{doubts::Doubts, interval::Interval, score::Factors, shot::Shot};
-use crate::{
-    ephemeris::{EclipseKind, Moment, Snapshot},
-    light::Assessment,
-};
+use crate::{ephemeris::EclipseKind, rule::Instant};
 use chrono::NaiveDate;
 
 /// A stretch of a night in which every rule holds.
@@ -44,41 +41,4 @@ pub struct LandSpell {
     pub interval: Interval,
     /// What it is like when the light rakes best.
     pub best: Instant,
-}
-
-/// Sky and light at one instant, as a camera facing some way has them.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub struct Instant {
-    /// Where everything is.
-    pub sky: Snapshot,
-    /// True bearing in which the camera looks, degrees.
-    pub facing_deg: f64,
-    /// What the light is like.
-    pub light: Assessment,
-}
-
-impl Instant {
-    /// When.
-    pub fn moment(&self) -> Moment {
-        self.sky.moment
-    }
-
-    /// Azimuth of the target relative to the facing direction, degrees, left
-    /// negative, -180 to 180.
-    pub fn core_offset_deg(&self) -> f64 {
-        offset_deg(self.sky.target.azimuth_deg, self.facing_deg)
-    }
-
-    /// Angle from the facing direction to the Moon's azimuth, degrees, left
-    /// negative, -180 to 180.
-    pub fn signed_light_angle_deg(&self) -> f64 {
-        offset_deg(self.sky.moon.azimuth_deg, self.facing_deg)
-    }
-}
-
-/// Azimuth relative to a facing direction, degrees, left negative, -180 to
-/// 180.
-pub(crate) fn offset_deg(azimuth_deg: f64, facing_deg: f64) -> f64 {
-    (azimuth_deg - facing_deg + 180.0).rem_euclid(360.0) - 180.0
 }

@@ -31,6 +31,9 @@ pub struct Band {
 }
 
 impl Band {
+    /// Every number.
+    pub const ANY: Self = Self::new(f64::NEG_INFINITY, f64::INFINITY);
+
     /// The band from `low` to `high`.
     pub const fn new(low: f64, high: f64) -> Self {
         Self { low, high }

@@ -1,6 +1,5 @@
 //! The only file that opens files.
 
-use super::brief::Brief;
 use super::fault::{Fault, Faults};
 use super::horizon::Horizon;
 use super::line_index::LineIndex;
@@ -10,6 +9,7 @@ use super::read_toml::{parse_site_with, read_brief};
 use super::site::Site;
 use super::value_error::ValueError;
 use crate::plain_words::system_words;
+use crate::rule::Brief;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;

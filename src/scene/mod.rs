@@ -3,7 +3,6 @@
 mod azimuth_band;
 mod band;
 mod band_form;
-mod brief;
 mod choice;
 mod clock_band;
 mod coordinates;
@@ -38,7 +37,6 @@ mod zone;
 
 pub use azimuth_band::AzimuthBand;
 pub use band::Band;
-pub use brief::Brief;
 pub use clock_band::ClockBand;
 pub use date::{YEARS, parse_date};
 pub use demo::demo_site;
@@ -51,6 +49,7 @@ pub use files::{
 };
 pub use horizon::Horizon;
 pub use light_kind::LightKind;
+pub(crate) use nearest::nearest;
 pub use number::number_within;
 pub use read_csv::SiteTable;
 pub use read_toml::read_brief;
@@ -59,5 +58,6 @@ pub use site_folders::SiteFolders;
 pub use site_keys::site_keys;
 pub use template::site_template;
 pub use value_error::{ValueError, shown};
+pub(crate) use weekdays::{parse_weekdays, weekdays_text};
 pub use weights::Weights;
 pub use zone::{LocalReading, LocalTime, Zone, offset_text, zone_data_version};

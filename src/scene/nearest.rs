@@ -5,7 +5,7 @@
 ///
 /// A candidate that begins with the word (or the other way round, as
 /// `latitude` for `latitude_deg`) counts as close.
-pub(super) fn nearest<'a>(
+pub(crate) fn nearest<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
@@ -28,7 +28,7 @@ pub(super) fn nearest<'a>(
 /// Which of the candidates are most like `word`, nearest first, at most
 /// `count`. Besides what [`nearest`] finds close, a candidate that has the word
 /// in it counts (`tank` for `saltbush-tank`).
-pub(super) fn nearest_few<'a>(
+pub(crate) fn nearest_few<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
     count: usize,

@@ -1,6 +1,5 @@
 //! Sites and briefs from TOML.
 
-use super::brief::Brief;
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
 use super::site::Site;
@@ -9,6 +8,7 @@ use super::site_keys::{TABLES, is_site_key};
 use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
 use super::value_error::ValueError;
+use crate::rule::Brief;
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use toml::Spanned;

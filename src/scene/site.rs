@@ -1,8 +1,8 @@
 //! A place, what stands there, and what the photographer brings.
 
-use super::brief::Brief;
 use super::horizon::Horizon;
 use super::zone::Zone;
+use crate::rule::Brief;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,7 +1,6 @@
 //! A site while it is being read: each key judged as it comes, the whole
 //! judged at the end.
 
-use super::brief::Brief;
 use super::coordinates::check_coordinates;
 use super::fault::{Fault, Faults, Place};
 use super::horizon::Horizon;
@@ -11,6 +10,7 @@ use super::value::Value;
 use super::value_error::ValueError;
 use super::zone::Zone;
 use crate::plain_words::printable;
+use crate::rule::Brief;
 use std::collections::BTreeMap;
 
 /// How a reader gets at the files that a site names.

@@ -1,6 +1,5 @@
 //! Every key of a site, with the check of its value; TOML and CSV read by it.
 
-use super::brief::Brief;
 use super::coordinates::ELEVATIONS_M;
 use super::name::{check_name, check_notes};
 use super::nearest::nearest;
@@ -9,6 +8,7 @@ use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
 use super::value_error::ValueError;
 use super::zone::Zone;
+use crate::rule::Brief;
 
 /// The tables of a site file.
 pub(super) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "horizon", "brief"];

@@ -1,6 +1,22 @@
 //! The site file to start from.
 
+use crate::rule::typed_rules;
+
 /// A commented TOML site file with every key, which reads as it stands.
-pub fn site_template() -> &'static str {
-    include_str!("site_template.toml")
+pub fn site_template() -> String {
+    let mut text = include_str!("site_template.toml").to_owned();
+    for (rule, typed) in typed_rules() {
+        // A number stands by itself, everything else is text.
+        let value = match typed.example.parse::<f64>() {
+            Ok(_) => typed.example.to_owned(),
+            Err(_) => format!("\"{}\"", typed.example),
+        };
+        let line = format!("# {} = {value}", rule.key);
+        match typed.remark {
+            "" => text.push_str(&line),
+            remark => text.push_str(&format!("{line:<31} # {remark}")),
+        }
+        text.push('\n');
+    }
+    text
 }

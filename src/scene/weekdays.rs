@@ -8,7 +8,7 @@ const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 const EXPECTED: &str = "days like fri,sat or mon-thu";
 
 /// The days in `text`: `fri,sat` or `mon-thu`, parted by commas or spaces.
-pub(super) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
+pub(crate) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
     let refuse = || ValueError::new(text.trim(), EXPECTED);
     let day = |name: &str| {
         let name = name.trim();
@@ -55,7 +55,7 @@ pub(super) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
 }
 
 /// The days as they can be typed, Monday first.
-pub(super) fn weekdays_text(days: WeekdaySet) -> String {
+pub(crate) fn weekdays_text(days: WeekdaySet) -> String {
     let names: Vec<String> = days
         .iter(Weekday::Mon)
         .map(|day| day.to_string().to_lowercase())

@@ -10,8 +10,10 @@ use rakelight::{
     ephemeris::{Observer, Refraction, Sky, Span},
     light::{Conditions, assess},
     report::{Record, csv},
-    scan::{Night, Rules, Season, Sweep, nights},
-    scene::{Brief, Site},
+    rule::Brief,
+    rule::Rules,
+    scan::{Night, Season, Sweep, nights},
+    scene::Site,
     terrain::{
         ElevationMosaic, ElevationTile, GroundPoint, HorizonProfile, HorizonSettings, TileCorner,
     },

@@ -15,7 +15,7 @@ mod sites;
 mod sky;
 mod wish;
 
-pub use brief::BriefArgs;
+pub use brief::{BriefArgs, TypedRules, ViewArgs};
 pub use chart::{
     ChartCommand, ChartFrameArgs, ChartNightArgs, ChartSeasonArgs, Paper, PictureArgs,
     PictureFormat,

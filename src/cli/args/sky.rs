@@ -1,6 +1,6 @@
 //! What `sky` and `phases` take.
 
-use super::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE, headings::STAND, wish::wish};
+use super::{OutputArgs, PRINT, SiteArgs, TextFormat, ViewArgs, WHERE};
 use crate::cli::values;
 use clap::Args;
 
@@ -15,16 +15,8 @@ pub struct SkyArgs {
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: String,
 
-    /// Follow core, gal:L,B or icrs:RA,DEC
-    ///
-    /// A direction among the stars: galactic longitude and latitude, or right
-    /// ascension and declination, degrees. [default: core]
-    #[arg(long, value_name = "TARGET", hide_possible_values = true, value_parser = wish("target"), help_heading = STAND)]
-    pub target: Option<String>,
-
-    /// Camera's true bearing, or subject, target, arch
-    #[arg(long, value_name = "BEARING", hide_possible_values = true, value_parser = wish("facing"), help_heading = STAND)]
-    pub facing: Option<String>,
+    #[command(flatten)]
+    pub view: ViewArgs,
 
     /// As table or json [default: table]
     #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]

@@ -2,8 +2,9 @@
 
 use super::{said, text};
 use rakelight::{
-    scan::Rules,
-    scene::{Brief, Site, Subject, SubjectPlace, read_brief},
+    rule::Brief,
+    rule::Rules,
+    scene::{Site, Subject, SubjectPlace, read_brief},
 };
 
 pub fn run(data: &[u8]) {

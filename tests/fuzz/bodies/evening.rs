@@ -3,7 +3,7 @@
 use super::{NOWHERE, said, text};
 use chrono::NaiveDate;
 use rakelight::{
-    scan::Rules,
+    rule::Rules,
     scene::{Horizon, Site, parse_date, parse_site, read_brief},
 };
 use std::path::Path;

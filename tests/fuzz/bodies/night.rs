@@ -4,7 +4,8 @@ use super::evening::Evening;
 use rakelight::{
     plan::{NightPlan, PlanSettings},
     report::{COLUMNS, Cell, Record, markdown, night, night_csv, night_json},
-    scan::{Instant, Interval, Night, NightReasons, Season, Window},
+    rule::Instant,
+    scan::{Interval, Night, NightReasons, Season, Window},
 };
 
 pub fn run(data: &[u8]) {
@@ -23,7 +24,7 @@ pub fn run(data: &[u8]) {
     for (index, window) in windows.iter().enumerate() {
         assert_eq!(window.rank, index + 1);
         assert_eq!(window.night, *date);
-        check(window, rules.min_minutes);
+        check(window, rules.min_minutes());
         filled(&Record { site, window });
     }
     assert!(windows.is_sorted_by(|a, b| a.score >= b.score));

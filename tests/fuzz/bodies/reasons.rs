@@ -15,8 +15,8 @@ pub fn run(data: &[u8]) {
         for miss in season.near_misses(site, rules, &study, 3) {
             let mut loosened = rules.clone();
             for loosening in &miss.loosenings {
-                let (key, text) = (loosening.rule.key(), &loosening.value);
-                loosened = match loosened.with(key, text) {
+                let (key, text) = (loosening.rule.key, &loosening.value);
+                loosened = match loosened.typed(key, text) {
                     Ok(rules) => rules,
                     Err(error) => panic!("{} is offered and refused: {error}", loosening.option()),
                 };

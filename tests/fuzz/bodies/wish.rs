@@ -2,8 +2,12 @@
 
 use super::{brief, said, text};
 use rakelight::{
-    scan::Rules,
-    scene::{Band, Brief, Facing, ValueError},
+    rule::Rules,
+    rule::{
+        ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT_ANGLE, MIN_MINUTES, MOON_ALTITUDE,
+        MOON_FRACTION, SUN_ALTITUDE, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT, WEIGHTS,
+    },
+    scene::{AzimuthBand, Band, Facing, ValueError, Weights},
 };
 
 /// A text without `=` is tried as the value of every key; `KEY=A,B` (or
@@ -31,7 +35,7 @@ fn set(key: &str, text: &str) {
             brief::check(&said);
             let site = brief::with_subject();
             let rules = Rules::new(&Brief::default(), &site).expect("a subject");
-            let rules = rules.with(key, text).expect("taken above");
+            let rules = rules.typed(key, text).expect("taken above");
             assert_eq!(said.clone().or(&rules.to_brief()), rules.to_brief());
         }
         Err(error) => {
@@ -66,27 +70,27 @@ fn limits(brief: &Brief) {
             assert!(band.low.is_finite() || band.high.is_finite());
         }
     };
-    within(brief.core_altitude, -90.0, 90.0);
-    within(brief.core_offset, -180.0, 180.0);
-    within(brief.arch_altitude, -90.0, 90.0);
-    within(brief.arch_offset, -180.0, 180.0);
-    within(brief.tilt, 0.0, 90.0);
-    within(brief.sun_altitude, -90.0, 90.0);
-    within(brief.moon_altitude, -90.0, 90.0);
-    within(brief.moon_fraction, 0.0, 1.0);
-    within(brief.light_angle, 0.0, 180.0);
-    if let Some(band) = brief.core_azimuth {
+    within(brief.get(&TARGET_ALTITUDE), -90.0, 90.0);
+    within(brief.get(&TARGET_OFFSET), -180.0, 180.0);
+    within(brief.get(&ARCH_ALTITUDE), -90.0, 90.0);
+    within(brief.get(&ARCH_OFFSET), -180.0, 180.0);
+    within(brief.get(&TILT), 0.0, 90.0);
+    within(brief.get(&SUN_ALTITUDE), -90.0, 90.0);
+    within(brief.get(&MOON_ALTITUDE), -90.0, 90.0);
+    within(brief.get(&MOON_FRACTION), 0.0, 1.0);
+    within(brief.get(&LIGHT_ANGLE), 0.0, 180.0);
+    if let Some(band) = brief.get::<AzimuthBand>(&TARGET_AZIMUTH) {
         assert!((0.0..360.0).contains(&band.from_deg));
         assert!(band.width_deg > 0.0 && band.width_deg <= 360.0);
         assert!(band.contains(band.from_deg));
     }
-    if let Some(Facing::Bearing(bearing)) = brief.facing {
+    if let Some(Facing::Bearing(bearing)) = brief.get(&FACING) {
         assert!((0.0..360.0).contains(&bearing));
     }
-    if let Some(minutes) = brief.min_minutes {
+    if let Some(minutes) = brief.get::<f64>(&MIN_MINUTES) {
         assert!((0.0..=1440.0).contains(&minutes));
     }
-    if let Some(weights) = brief.weights {
+    if let Some(weights) = brief.get::<Weights>(&WEIGHTS) {
         let sum: f64 = weights.entries().iter().map(|(_, weight)| weight).sum();
         assert!(sum > 0.0 && sum <= 500.0);
     }

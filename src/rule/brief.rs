@@ -1,0 +1,257 @@
+//! The rules as far as they were given.
+
+use super::{LIGHT, RULES, Rule, RuleValue, typed_rules, value::OfRule};
+use crate::scene::{LightKind, ValueError, nearest};
+
+/// The rules as far as one place gives them (options, a brief file or a site
+/// file); a rule that is not given leaves the word to the next in line.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::rule::Brief;
+/// let mut typed = Brief::default();
+/// typed.set("core_altitude", "12..")?;
+/// let mut site = Brief::default();
+/// site.set("core_altitude", "10..")?;
+/// site.set("light", "dark")?;
+/// let both = typed.or(&site);
+/// assert_eq!(both.entries(), [
+///     ("light", "dark".to_owned()),
+///     ("core_altitude", "12..".to_owned()),
+/// ]);
+/// # Ok::<(), rakelight::scene::ValueError>(())
+/// ```
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Brief {
+    /// In the order of [`RULES`].
+    values: [Option<RuleValue>; RULES.len()],
+}
+
+impl Brief {
+    /// The keys of all rules that can be typed, in the order of
+    /// [`Brief::entries`].
+    pub fn keys() -> impl Iterator<Item = &'static str> {
+        typed_rules().map(|(rule, _)| rule.key)
+    }
+
+    /// Sets one rule from its key and the text that an option, a brief file or
+    /// a table gives it; every one of these goes through here.
+    ///
+    /// # Errors
+    ///
+    /// An unknown key, or a value that the key does not take.
+    pub fn set(&mut self, key: &str, text: &str) -> Result<(), ValueError> {
+        let known = typed_rules().find(|(rule, _)| rule.key == key);
+        let (rule, typed) = known.ok_or_else(|| unknown_key(key))?;
+        self.put(rule, Some((typed.read)(text)?));
+        Ok(())
+    }
+
+    /// This brief with a rule given a value, which is not checked.
+    #[must_use]
+    pub fn with(mut self, rule: &Rule, value: impl Into<RuleValue>) -> Self {
+        self.put(rule, Some(value.into()));
+        self
+    }
+
+    /// Gives a rule a value, or takes it away.
+    pub fn put(&mut self, rule: &Rule, value: Option<RuleValue>) {
+        let slot = rule.index().and_then(|index| self.values.get_mut(index));
+        if let Some(slot) = slot {
+            *slot = value;
+        }
+    }
+
+    /// The value of a rule, where it is given.
+    pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
+        *self.values.get(rule.index()?)?
+    }
+
+    /// The value of a rule as its own type, where it is given.
+    pub fn get<T: OfRule>(&self, rule: &Rule) -> Option<T> {
+        self.value_of(rule).and_then(T::of)
+    }
+
+    /// This brief, and for each rule that it does not give, what `fallback`
+    /// gives.
+    ///
+    /// Rules about moonlight belong to the kind of light they were given with:
+    /// where this brief asks for another kind than `fallback` does, those of
+    /// `fallback` do not count. A site that wants its raking Moon at 4 to 25
+    /// degrees still has dark nights.
+    #[must_use]
+    pub fn or(self, fallback: &Self) -> Self {
+        let kind = |brief: &Self| brief.get::<LightKind>(&LIGHT);
+        let other_light = kind(&self).is_some_and(|light| {
+            light.is_sidelit() != kind(fallback).unwrap_or(LightKind::Raking).is_sidelit()
+        });
+        let mut fallback = fallback.clone();
+        if other_light {
+            fallback.forget_moonlight();
+        }
+        let mut values = self.values;
+        for (value, next) in values.iter_mut().zip(fallback.values) {
+            *value = value.or(next);
+        }
+        Self { values }
+    }
+
+    /// Takes away every rule about moonlight.
+    pub fn forget_moonlight(&mut self) {
+        for rule in RULES.iter().filter(|rule| rule.of_moonlight) {
+            self.put(rule, None);
+        }
+    }
+
+    /// What is given, as key and text that can be typed, in a fixed order.
+    pub fn entries(&self) -> Vec<(&'static str, String)> {
+        RULES
+            .iter()
+            .zip(&self.values)
+            .filter_map(|(rule, value)| Some((rule.key, value.as_ref()?.to_string())))
+            .collect()
+    }
+}
+
+/// The error for a key that no rule has, naming the nearest known one.
+fn unknown_key(key: &str) -> ValueError {
+    let error = ValueError::new(key, "a key of a brief");
+    match nearest(key, Brief::keys()) {
+        Some(word) => error.with_remedy(format!("did you mean {word}?")),
+        None => {
+            let known: Vec<&str> = Brief::keys().collect();
+            error.with_remedy(format!("known keys: {}", known.join(", ")))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        rule::{MIN_MINUTES, MOON_ALTITUDE, TARGET_ALTITUDE, WEEKDAYS},
+        scene::Band,
+    };
+
+    const SAID: [(&str, &str); 18] = [
+        ("light", "raking"),
+        ("target", "gal:0,0"),
+        ("core_altitude", "10..60"),
+        ("core_azimuth", "320..40"),
+        ("facing", "subject"),
+        ("core_offset", "-60..60"),
+        ("arch_altitude", "20..45"),
+        ("arch_offset", "..0"),
+        ("tilt", "30..90"),
+        ("sun_altitude", "..-18"),
+        ("moon_altitude", "3..30"),
+        ("moon_fraction", "0.03..0.5"),
+        ("light_angle", "40..150"),
+        ("light_side", "left"),
+        ("min_minutes", "20"),
+        ("clock", "21:00..02:30"),
+        ("weekdays", "fri,sat"),
+        (
+            "weights",
+            "contrast=2,balance=1,raking=1,position=0.6,length=0",
+        ),
+    ];
+
+    #[test]
+    fn wishes_about_the_moon_belong_to_their_kind_of_light() {
+        let mut site = Brief::default();
+        site.set("moon_altitude", "4..25").expect("a band");
+        site.set("core_altitude", "12..").expect("a band");
+        let asked = |light: &str| {
+            let mut asked = Brief::default();
+            asked.set("light", light).expect("a kind");
+            asked.or(&site)
+        };
+        assert_eq!(asked("dark").get::<Band>(&MOON_ALTITUDE), None);
+        assert_eq!(asked("any").get::<Band>(&MOON_ALTITUDE), None);
+        assert_eq!(asked("dark").get(&TARGET_ALTITUDE), Some(Band::from(12.0)));
+        assert_eq!(
+            asked("raking").get(&MOON_ALTITUDE),
+            Some(Band::new(4.0, 25.0))
+        );
+        assert_eq!(
+            asked("blend").get(&MOON_ALTITUDE),
+            Some(Band::new(4.0, 25.0))
+        );
+    }
+
+    #[test]
+    fn each_key_gives_back_what_was_typed() {
+        let mut brief = Brief::default();
+        for (key, text) in SAID {
+            brief.set(key, text).expect(key);
+        }
+        let said = SAID.map(|(key, text)| (key, text.to_owned()));
+        assert_eq!(brief.entries(), said);
+        let names: Vec<&str> = Brief::keys().collect();
+        assert_eq!(names, SAID.map(|(key, _)| key));
+    }
+
+    #[test]
+    fn each_key_falls_back_by_itself() {
+        let mut fallback = Brief::default();
+        for (key, text) in SAID {
+            fallback.set(key, text).expect(key);
+        }
+        assert_eq!(Brief::default().or(&fallback), fallback);
+        assert_eq!(fallback.clone().or(&Brief::default()), fallback);
+        let mut first = Brief::default();
+        first.set("min_minutes", "45").expect("a number");
+        let merged = first.or(&fallback);
+        assert_eq!(merged.get(&MIN_MINUTES), Some(45.0));
+        assert_eq!(merged.value_of(&WEEKDAYS), fallback.value_of(&WEEKDAYS));
+    }
+
+    #[test]
+    fn limits_and_unknown_keys() {
+        let refuse = |key: &str, text: &str| match Brief::default().set(key, text) {
+            Ok(()) => String::from("accepted"),
+            Err(error) => error.to_string(),
+        };
+        for (key, text, message) in [
+            (
+                "core_altitude",
+                "10..95",
+                "found 10..95, expected a band within -90..90; write 10..90",
+            ),
+            (
+                "core_offset",
+                "..181",
+                "found ..181, expected a band within -180..180; write ..180",
+            ),
+            (
+                "tilt",
+                "-1..",
+                "found -1.., expected a band within 0..90; write 0..",
+            ),
+            (
+                "light_angle",
+                "..200",
+                "found ..200, expected a band within 0..180; write ..180",
+            ),
+            (
+                "min_minutes",
+                "-5",
+                "found -5, expected a number from 0 to 1440",
+            ),
+            (
+                "core_alt",
+                "10..",
+                "found core_alt, expected a key of a brief; did you mean core_altitude?",
+            ),
+            (
+                "light",
+                "rakng",
+                "found rakng, expected one of raking, dark, blend, any; did you mean raking?",
+            ),
+        ] {
+            assert_eq!(refuse(key, text), message);
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! A rule made ready for one place.
+//!
+//! Most rules are margins: continuous functions of time, positive where the
+//! rule holds, that know how fast they can change.
+
+use super::{RULES, Rule, Rules, ridge::Terrain, sector::Bearing};
+use crate::{
+    ephemeris::{Reading, Refraction, Sky},
+    scene::{ClockBand, LightKind},
+};
+use chrono::WeekdaySet;
+use std::{
+    fmt::{self, Debug, Formatter},
+    sync::Arc,
+};
+
+/// What asks when a rule holds.
+#[derive(Clone)]
+pub(crate) enum Check<'a> {
+    /// A margin at UTC seconds since 2000-01-01T12:00:00.
+    Sky(Arc<dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync + 'a>),
+    /// Hours of the wall clock.
+    Clock(ClockBand),
+    /// Days of the week.
+    Days(WeekdaySet),
+}
+
+impl<'a> Check<'a> {
+    /// A check by a margin.
+    pub fn sky(margin: impl Fn(&Sky<'_>, f64) -> Reading + Send + Sync + 'a) -> Self {
+        Self::Sky(Arc::new(margin))
+    }
+}
+
+impl Debug for Check<'_> {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Sky(_) => f.write_str("Sky"),
+            Self::Clock(band) => f.debug_tuple("Clock").field(band).finish(),
+            Self::Days(days) => f.debug_tuple("Days").field(days).finish(),
+        }
+    }
+}
+
+/// Which rules a stretch of time must keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    /// Every rule.
+    All,
+    /// Those of Sun and target, and no Moon: the dark spell of a blend.
+    Dark,
+    /// Those of Sun, Moon and light: the moonlit spell of a blend.
+    Land,
+}
+
+/// What a check needs to know of the place and of the other rules.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Circumstances<'a> {
+    /// The air of the place.
+    pub air: Refraction,
+    /// Where the camera looks.
+    pub facing: Bearing,
+    /// The land around.
+    pub terrain: Terrain<'a>,
+    /// The kind of light.
+    pub light: LightKind,
+    /// The part of the rules that is asked for.
+    pub part: Part,
+}
+
+impl Circumstances<'_> {
+    /// Whether rules of the target are asked for.
+    pub fn target(&self) -> bool {
+        self.part != Part::Land
+    }
+
+    /// Whether rules of the Moon and its light are asked for.
+    pub fn moon(&self) -> bool {
+        self.part != Part::Dark
+    }
+}
+
+impl Rules {
+    /// The checks of every rule in force, in the order of the search.
+    pub(crate) fn checks<'a>(
+        &self,
+        circumstances: &Circumstances<'a>,
+    ) -> Vec<(&'static Rule, Check<'a>)> {
+        let mut checks: Vec<_> = RULES
+            .iter()
+            .filter_map(|rule| {
+                let limit = rule.limit.as_ref()?;
+                let check = (limit.check)(self.value_of(rule), circumstances)?;
+                Some((limit.swept, *rule, check))
+            })
+            .collect();
+        checks.sort_by_key(|(swept, ..)| *swept);
+        checks
+            .into_iter()
+            .map(|(_, rule, check)| (rule, check))
+            .collect()
+    }
+}

@@ -1,0 +1,46 @@
+//! Bands of what changes with time, as margins.
+
+use crate::{
+    ephemeris::{Bounded, Reading},
+    scene::Band,
+};
+
+/// A band of sines or fractions; an end that is always kept is `None`.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    pub low: Option<f64>,
+    pub high: Option<f64>,
+}
+
+impl Limits {
+    /// From altitudes in degrees.
+    pub(crate) fn of_altitudes(band: Band, geometric: impl Fn(f64) -> f64) -> Self {
+        let sine = |altitude: f64| geometric(altitude).to_radians().sin();
+        Self {
+            low: (band.low > -90.0).then(|| sine(band.low)),
+            high: (band.high < 90.0).then(|| sine(band.high)),
+        }
+    }
+
+    pub(crate) fn of_fractions(band: Band) -> Self {
+        Self {
+            low: (band.low > 0.0).then_some(band.low),
+            high: (band.high < 1.0).then_some(band.high),
+        }
+    }
+
+    #[inline]
+    pub(crate) fn read(self, quantity: Bounded) -> Reading {
+        let low = self
+            .low
+            .map(|low| (quantity - Bounded::constant(low)).reading());
+        let high = self
+            .high
+            .map(|high| (Bounded::constant(high) - quantity).reading());
+        match (low, high) {
+            (Some(low), Some(high)) => low.and(high),
+            (Some(one), None) | (None, Some(one)) => one,
+            (None, None) => Reading::constant(1.0),
+        }
+    }
+}

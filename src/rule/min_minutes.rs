@@ -1,0 +1,37 @@
+//! The shortest useful window.
+
+use super::{Limit, Rule, RuleValue, Topic, Typed, Unit};
+use crate::scene::number_within;
+
+/// Shortest useful window, minutes. By default 20: common practice, no source.
+/// It is asked of what every other rule leaves.
+pub static MIN_MINUTES: Rule = Rule {
+    key: "min_minutes",
+    typed: Some(Typed {
+        read: |text| number_within(text, 0.0, 1440.0).map(RuleValue::Minutes),
+        topic: Topic::When,
+        value_name: "N",
+        words: &[],
+        may_be_negative: false,
+        help: "Shortest useful window, minutes",
+        more: "",
+        seldom: false,
+        example: "20",
+        remark: "",
+    }),
+    default: |_, _| Some(RuleValue::Minutes(20.0)),
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 15,
+        swept: 15,
+        letter: 'b',
+        unmet: |_| "too brief".to_owned(),
+        words: |_| "the shortest window".to_owned(),
+        unit: Unit::Minutes,
+        around: false,
+        value: |_, _| None,
+        reach: None,
+        step: 10.0,
+        check: |_, _| None,
+    }),
+};

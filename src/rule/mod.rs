@@ -1,0 +1,239 @@
+//! What a photographer can ask of a night, one file a rule.
+//!
+//! A [`Rule`] says everything about itself: its option and key, how it is
+//! read, its default, what it looks at, when it holds, how it gives way, and
+//! its words. [`RULES`] is the list of them; options, keys, templates, letters,
+//! advice and reasons all come from that list. A [`Brief`] holds the rules as
+//! far as they were given; [`Rules`] is a brief with every blank filled.
+
+mod arch_altitude;
+mod arch_offset;
+mod brief;
+mod check;
+mod clock;
+mod conditions;
+mod facing;
+mod light;
+mod light_angle;
+mod light_side;
+mod limits;
+mod list;
+mod measure;
+mod min_minutes;
+mod moon_altitude;
+mod moon_fraction;
+mod moon_ridge;
+mod ridge;
+mod rules;
+mod sector;
+mod sun_altitude;
+mod target;
+mod target_altitude;
+mod target_azimuth;
+mod target_offset;
+mod target_ridge;
+mod tilt;
+mod value;
+mod weekdays;
+mod weights;
+
+pub use arch_altitude::ARCH_ALTITUDE;
+pub use arch_offset::ARCH_OFFSET;
+pub use brief::Brief;
+pub use clock::CLOCK;
+pub use conditions::Instant;
+pub use facing::FACING;
+pub use light::LIGHT;
+pub use light_angle::LIGHT_ANGLE;
+pub use light_side::LIGHT_SIDE;
+pub use list::{RULES, typed_rules};
+pub use measure::Measure;
+pub use min_minutes::MIN_MINUTES;
+pub use moon_altitude::MOON_ALTITUDE;
+pub use moon_fraction::MOON_FRACTION;
+pub use moon_ridge::MOON_RIDGE;
+pub use rules::{NoSubject, Rules};
+pub use sun_altitude::SUN_ALTITUDE;
+pub use target::TARGET;
+pub use target_altitude::TARGET_ALTITUDE;
+pub use target_azimuth::TARGET_AZIMUTH;
+pub use target_offset::TARGET_OFFSET;
+pub use target_ridge::TARGET_RIDGE;
+pub use tilt::TILT;
+pub use value::RuleValue;
+pub use weekdays::WEEKDAYS;
+pub use weights::WEIGHTS;
+
+pub(crate) use check::{Check, Circumstances, Part};
+pub(crate) use conditions::offset_deg;
+pub(crate) use limits::Limits;
+pub(crate) use ridge::{Ridge, Terrain};
+pub(crate) use sector::Bearing;
+pub(crate) use target_offset::BESIDE_SUBJECT;
+
+use crate::scene::{Band, Facing, LightKind, ValueError, Zone};
+use std::{
+    cmp::Ordering,
+    fmt::{self, Debug, Formatter},
+    hash::{Hash, Hasher},
+};
+
+/// One rule, with everything that the program knows about it.
+///
+/// Two rules are equal where their keys are; they are in the order in which
+/// they are asked.
+pub struct Rule {
+    /// Its key in a brief, a site file and a table; with `-` for `_`, its
+    /// option.
+    pub key: &'static str,
+    /// How it is typed; `None` for the land, which is given with the site.
+    pub typed: Option<Typed>,
+    /// Its value where nobody gives one, from the kind of light and the
+    /// direction of the camera.
+    pub default: fn(LightKind, Facing) -> Option<RuleValue>,
+    /// Whether it is about moonlight, so that it belongs to the kind of light
+    /// that it was given with.
+    pub of_moonlight: bool,
+    /// When it holds; `None` for rules that only say what others are about.
+    pub limit: Option<Limit>,
+}
+
+/// How a rule is typed.
+pub struct Typed {
+    /// Reads its value.
+    pub read: fn(&str) -> Result<RuleValue, ValueError>,
+    /// The question that it answers.
+    pub topic: Topic,
+    /// What stands for its value in the help: `A..B`.
+    pub value_name: &'static str,
+    /// The words that it takes, where it takes words.
+    pub words: &'static [&'static str],
+    /// Whether its value may begin with a minus sign.
+    pub may_be_negative: bool,
+    /// Its help in a line, without its default.
+    pub help: &'static str,
+    /// What the long help adds; empty where that is nothing.
+    pub more: &'static str,
+    /// Whether the short help leaves it out.
+    pub seldom: bool,
+    /// The value in the template of a site file.
+    pub example: &'static str,
+    /// The remark beside it; empty where it needs none.
+    pub remark: &'static str,
+}
+
+/// The question that a rule answers, in the order of the help.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Topic {
+    /// Where and when.
+    When,
+    /// What must stand where.
+    Stand,
+    /// How dark.
+    Dark,
+    /// Which light.
+    Light,
+    /// What to print.
+    Print,
+}
+
+/// When a rule holds.
+pub struct Limit {
+    /// Its place in the order in which a night's rules are asked, for the
+    /// first that leaves no time.
+    pub asked: u8,
+    /// Its place in the order of the search: cheap rules and those that most
+    /// nights break come first.
+    pub swept: u8,
+    /// The letter that stands for it in a season.
+    pub letter: char,
+    /// What a letter says of a night, with the target's name.
+    pub unmet: fn(&str) -> String,
+    /// What it looks at, with the target's name: `the core's altitude`.
+    pub words: fn(&str) -> String,
+    /// The unit of its values.
+    pub unit: Unit,
+    /// Whether its values run round a circle.
+    pub around: bool,
+    /// What it looks at in one instant, in its unit; `None` where it has no
+    /// value then.
+    pub value: fn(&Instant, Zone) -> Option<f64>,
+    /// How far it may sensibly give way; `None` where that does not depend on
+    /// the rule.
+    pub reach: Option<fn(LightKind, Band) -> Band>,
+    /// As much of its unit as a photographer finds alike to the steps of other
+    /// rules. Common practice, no source.
+    pub step: f64,
+    /// The check of it, where it is in force.
+    pub(crate) check: for<'a> fn(Option<RuleValue>, &Circumstances<'a>) -> Option<Check<'a>>,
+}
+
+/// The unit in which a rule is typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Unit {
+    /// Degrees.
+    Degrees,
+    /// Fraction of the Moon's disc, 0 to 1.
+    Fraction,
+    /// Minutes of time.
+    Minutes,
+    /// A word: it holds or does not.
+    Word,
+}
+
+impl Rule {
+    /// The option, without its dashes: `moon-altitude`.
+    pub fn option_name(&self) -> String {
+        self.key.replace('_', "-")
+    }
+
+    /// The unit of its values; a word for rules that limit nothing.
+    pub fn unit(&self) -> Unit {
+        self.limit.as_ref().map_or(Unit::Word, |limit| limit.unit)
+    }
+
+    fn order(&self) -> (u8, &'static str) {
+        (
+            self.limit.as_ref().map_or(u8::MAX, |limit| limit.asked),
+            self.key,
+        )
+    }
+}
+
+impl Debug for Rule {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key)
+    }
+}
+
+impl PartialEq for Rule {
+    fn eq(&self, other: &Self) -> bool {
+        self.key == other.key
+    }
+}
+
+impl Eq for Rule {}
+
+impl PartialOrd for Rule {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Rule {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.order().cmp(&other.order())
+    }
+}
+
+impl Hash for Rule {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.key.hash(state);
+    }
+}
+
+/// The default of a rule that is off until somebody gives it.
+pub(crate) fn off(_: LightKind, _: Facing) -> Option<RuleValue> {
+    None
+}

@@ -1,0 +1,31 @@
+//! The land in front of the Moon.
+
+use super::{Check, Limit, Ridge, Rule, Unit, off};
+
+/// The site's terrain below the Moon, seen from the subject. Only a Moon that
+/// is to light the land must reach it.
+pub static MOON_RIDGE: Rule = Rule {
+    key: "moon_ridge",
+    typed: None,
+    default: off,
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 14,
+        swept: 13,
+        letter: 'r',
+        unmet: |_| "terrain hides the Moon".to_owned(),
+        words: |_| "the ridge below the Moon".to_owned(),
+        unit: Unit::Degrees,
+        around: false,
+        value: |_, _| None,
+        reach: None,
+        step: 10.0,
+        check: |_, at| {
+            let wanted = at.moon() && at.light.is_sidelit();
+            let ridge = Ridge::new(at.terrain.subject.filter(|_| wanted)?);
+            Some(Check::sky(move |sky, t| {
+                ridge.read(sky.refraction(), sky.moon(t).0)
+            }))
+        },
+    }),
+};

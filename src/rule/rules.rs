@@ -1,0 +1,150 @@
+//! The rules in use: a brief with every blank filled.
+
+use super::{
+    Brief, FACING, LIGHT, MIN_MINUTES, RULES, Rule, RuleValue, TARGET, WEIGHTS, value::OfRule,
+};
+use crate::{
+    ephemeris::Direction,
+    scene::{Facing, LightKind, Site, ValueError, Weights},
+};
+
+/// Every rule of a scan. A rule that is off has no value.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Rules {
+    /// The kind of light.
+    pub light: LightKind,
+    /// What must stand in the sky.
+    pub target: Direction,
+    /// Where the camera looks.
+    pub facing: Facing,
+    /// What counts how much in the score.
+    pub weights: Weights,
+    /// Those that limit a night.
+    limits: Brief,
+}
+
+/// A facing direction was asked for that the site cannot give.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{site} has no subject to face: give the site a [subject] with bearing_deg, or face a bearing, target or arch"
+)]
+pub struct NoSubject {
+    /// The site's name.
+    pub site: String,
+}
+
+impl Rules {
+    /// The rules that a brief makes at a site; a blank takes the default of its
+    /// rule.
+    ///
+    /// # Errors
+    ///
+    /// [`NoSubject`] where the brief faces the subject and the site has none.
+    pub fn new(brief: &Brief, site: &Site) -> Result<Self, NoSubject> {
+        let facing = match (brief.get(&FACING), site.subject.is_some()) {
+            (Some(Facing::Subject), false) => {
+                return Err(NoSubject {
+                    site: site.name.clone(),
+                });
+            }
+            (Some(facing), _) => facing,
+            (None, true) => Facing::Subject,
+            (None, false) => Facing::Target,
+        };
+        let light = brief.get(&LIGHT).unwrap_or(LightKind::Raking);
+        let mut limits = Brief::default();
+        for rule in RULES.iter().filter(|rule| rule.limit.is_some()) {
+            let default = || (rule.default)(light, facing);
+            limits.put(rule, brief.value_of(rule).or_else(default));
+        }
+        Ok(Self {
+            light,
+            target: brief.get(&TARGET).unwrap_or(Direction::Core),
+            facing,
+            weights: brief.get(&WEIGHTS).unwrap_or_default(),
+            limits,
+        })
+    }
+
+    /// These rules with one of them typed anew, as an option or a brief gives
+    /// it; what others mean by default stays as it is.
+    ///
+    /// # Errors
+    ///
+    /// An unknown key, or a value that the key does not take.
+    pub fn typed(&self, key: &str, text: &str) -> Result<Self, ValueError> {
+        let mut given = Brief::default();
+        given.set(key, text)?;
+        let given = given.or(&self.to_brief());
+        let mut limits = given.clone();
+        for rule in RULES.iter().filter(|rule| rule.limit.is_none()) {
+            limits.put(rule, None);
+        }
+        Ok(Self {
+            light: given.get(&LIGHT).unwrap_or(self.light),
+            target: given.get(&TARGET).unwrap_or(self.target),
+            facing: given.get(&FACING).unwrap_or(self.facing),
+            weights: given.get(&WEIGHTS).unwrap_or(self.weights),
+            limits,
+        })
+    }
+
+    /// These rules with a limit given a value, which is not checked.
+    #[must_use]
+    pub fn with(mut self, rule: &Rule, value: impl Into<RuleValue>) -> Self {
+        self.limits.put(rule, Some(value.into()));
+        self
+    }
+
+    /// These rules with a limit taken away altogether, however little sense
+    /// that makes by day or below the horizon. The land stays where it is.
+    #[must_use]
+    pub fn without(mut self, rule: &Rule) -> Self {
+        self.limits.put(rule, None);
+        self
+    }
+
+    /// Takes away every limit about moonlight.
+    pub fn forget_moonlight(&mut self) {
+        self.limits.forget_moonlight();
+    }
+
+    /// The value of a rule; `None` where it is off.
+    pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
+        self.to_brief().value_of(rule)
+    }
+
+    /// The value of a limit as its own type; `None` where it is off.
+    pub fn get<T: OfRule>(&self, rule: &Rule) -> Option<T> {
+        self.limits.get(rule)
+    }
+
+    /// What the target is called: `core`, or `target` where it is another.
+    pub fn target_name(&self) -> &'static str {
+        match self.target {
+            Direction::Core => "core",
+            _ => "target",
+        }
+    }
+
+    /// The shortest useful window, minutes.
+    pub fn min_minutes(&self) -> f64 {
+        self.get(&MIN_MINUTES).unwrap_or(0.0)
+    }
+
+    /// What a rule says, as it can be typed; `None` where it is off.
+    pub fn text_of(&self, rule: &Rule) -> Option<String> {
+        self.value_of(rule).map(|value| value.to_string())
+    }
+
+    /// The rules as a brief that gives everything.
+    pub fn to_brief(&self) -> Brief {
+        self.limits
+            .clone()
+            .with(&LIGHT, self.light)
+            .with(&TARGET, self.target)
+            .with(&FACING, self.facing)
+            .with(&WEIGHTS, self.weights)
+    }
+}

@@ -1,0 +1,45 @@
+//! The target's altitude.
+
+use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
+use crate::scene::Band;
+
+/// How far down a target is still worth waiting for, degrees: the horizon.
+/// Common practice, no source.
+const LOWEST_DEG: f64 = 0.0;
+
+/// Apparent altitude of the target, degrees. By default 10 or more: common
+/// practice, no source.
+pub static TARGET_ALTITUDE: Rule = Rule {
+    key: "core_altitude",
+    typed: Some(Typed {
+        read: |text| Band::parse_within(text, -90.0, 90.0).map(RuleValue::Band),
+        topic: Topic::Stand,
+        value_name: "A..B",
+        words: &[],
+        may_be_negative: true,
+        help: "Apparent altitude of the target",
+        more: "In degrees, as every angle here.",
+        seldom: false,
+        example: "10..",
+        remark: "",
+    }),
+    default: |_, _| Some(RuleValue::Band(Band::from(10.0))),
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 4,
+        swept: 5,
+        letter: 'c',
+        unmet: |target| format!("the {target} is too low or too high"),
+        words: |target| format!("the {target}'s altitude"),
+        unit: Unit::Degrees,
+        around: false,
+        value: |instant, _| Some(instant.sky.target.apparent_altitude_deg),
+        reach: Some(|_, _| Band::new(LOWEST_DEG, 90.0)),
+        step: 5.0,
+        check: |value, at| {
+            let band = Band::of(value.filter(|_| at.target())?)?;
+            let limits = Limits::of_altitudes(band, |h| at.air.true_deg(h));
+            Some(Check::sky(move |sky, t| limits.read(sky.target(t).up)))
+        },
+    }),
+};

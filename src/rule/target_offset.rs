@@ -1,0 +1,53 @@
+//! The target's place beside the direction of the camera.
+
+use super::{
+    Check, Limit, Rule, RuleValue, Topic, Typed, Unit,
+    sector::{Sector, WIDEST_OFFSET_DEG, around},
+    value::OfRule,
+};
+use crate::scene::{Band, Facing};
+
+/// Azimuth of the target relative to the direction of the camera, degrees, left
+/// negative. By default within 60 to either side of a subject: common practice,
+/// no source.
+pub static TARGET_OFFSET: Rule = Rule {
+    key: "core_offset",
+    typed: Some(Typed {
+        read: |text| Band::parse_within(text, -180.0, 180.0).map(RuleValue::Band),
+        topic: Topic::Stand,
+        value_name: "A..B",
+        words: &[],
+        may_be_negative: true,
+        help: "Target's azimuth from facing, left negative",
+        more: "Relative to the direction in which the camera looks. [default: -60..60 when facing \
+               the subject, else any]",
+        seldom: false,
+        example: "-60..60",
+        remark: "left of the facing direction is negative",
+    }),
+    default: |_, facing| (facing == Facing::Subject).then_some(RuleValue::Band(BESIDE_SUBJECT)),
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 7,
+        swept: 7,
+        letter: 'd',
+        unmet: |target| format!("the {target} stands in another direction"),
+        words: |target| format!("the {target}'s place in the frame"),
+        unit: Unit::Degrees,
+        around: true,
+        value: |instant, _| Some(instant.core_offset_deg()),
+        reach: Some(|_, _| Band::new(-WIDEST_OFFSET_DEG, WIDEST_OFFSET_DEG)),
+        step: 10.0,
+        check: |value, at| {
+            let band = Band::of(value.filter(|_| at.target())?)?;
+            let (facing, sector) = (at.facing, [Sector::of_offsets(band)]);
+            Some(Check::sky(move |sky, t| {
+                around(facing, &sector, sky, t, sky.target(t))
+            }))
+        },
+    }),
+};
+
+/// How far to either side of a subject the target may stand where nobody says,
+/// degrees.
+pub(crate) const BESIDE_SUBJECT: Band = Band::new(-60.0, 60.0);

@@ -1,0 +1,29 @@
+//! The land in front of the target.
+
+use super::{Check, Limit, Ridge, Rule, Unit, off};
+
+/// The site's terrain below the target, seen from the camera.
+pub static TARGET_RIDGE: Rule = Rule {
+    key: "core_ridge",
+    typed: None,
+    default: off,
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 13,
+        swept: 12,
+        letter: 'r',
+        unmet: |target| format!("terrain hides the {target}"),
+        words: |target| format!("the ridge below the {target}"),
+        unit: Unit::Degrees,
+        around: false,
+        value: |_, _| None,
+        reach: None,
+        step: 10.0,
+        check: |_, at| {
+            let ridge = Ridge::new(at.terrain.camera.filter(|_| at.target())?);
+            Some(Check::sky(move |sky, t| {
+                ridge.read(sky.refraction(), sky.target(t))
+            }))
+        },
+    }),
+};

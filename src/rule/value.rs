@@ -1,0 +1,100 @@
+//! What a rule is given.
+
+use crate::{
+    ephemeris::Direction,
+    scene::{AzimuthBand, Band, ClockBand, Facing, LightKind, Side, Weights, weekdays_text},
+};
+use chrono::WeekdaySet;
+use std::fmt::{self, Display, Formatter};
+
+/// The value of a rule; it shows itself as it is typed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum RuleValue {
+    /// A kind of light.
+    Light(LightKind),
+    /// A direction among the stars.
+    Target(Direction),
+    /// Where the camera looks.
+    Facing(Facing),
+    /// A range of numbers.
+    Band(Band),
+    /// A range of azimuths.
+    Azimuths(AzimuthBand),
+    /// A side of the camera's direction.
+    Side(Side),
+    /// A number of minutes.
+    Minutes(f64),
+    /// Hours of the wall clock.
+    Clock(ClockBand),
+    /// Days of the week.
+    Days(WeekdaySet),
+    /// Weights of the score.
+    Weights(Weights),
+}
+
+impl Display for RuleValue {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Light(light) => light.fmt(f),
+            Self::Target(direction) => direction.fmt(f),
+            Self::Facing(facing) => facing.fmt(f),
+            Self::Band(band) => band.fmt(f),
+            Self::Azimuths(band) => band.fmt(f),
+            Self::Side(side) => side.fmt(f),
+            Self::Minutes(minutes) => minutes.fmt(f),
+            Self::Clock(band) => band.fmt(f),
+            Self::Days(days) => f.write_str(&weekdays_text(*days)),
+            Self::Weights(weights) => weights.fmt(f),
+        }
+    }
+}
+
+/// A type that is the value of some rules.
+pub trait OfRule: Sized {
+    /// The value as one of this type, where it is.
+    fn of(value: RuleValue) -> Option<Self>;
+}
+
+/// Both ways between a type and its variant.
+macro_rules! of_rule {
+    ($($variant:ident: $kind:ty),* $(,)?) => {
+        $(
+            impl From<$kind> for RuleValue {
+                fn from(value: $kind) -> Self {
+                    Self::$variant(value)
+                }
+            }
+
+            impl OfRule for $kind {
+                fn of(value: RuleValue) -> Option<Self> {
+                    match value {
+                        RuleValue::$variant(value) => Some(value),
+                        _ => None,
+                    }
+                }
+            }
+        )*
+    };
+}
+
+of_rule!(
+    Light: LightKind,
+    Target: Direction,
+    Facing: Facing,
+    Band: Band,
+    Azimuths: AzimuthBand,
+    Side: Side,
+    Minutes: f64,
+    Clock: ClockBand,
+    Days: WeekdaySet,
+    Weights: Weights,
+);
+
+/// Reads a value whose type reads itself.
+pub(super) fn read<T>(text: &str) -> Result<RuleValue, T::Err>
+where
+    T: std::str::FromStr + Into<RuleValue>,
+{
+    text.parse::<T>().map(Into::into)
+}
