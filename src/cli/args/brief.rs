@@ -57,13 +57,20 @@ fn heading(topic: Topic) -> &'static str {
     }
 }
 
+/// Characters that the short help has room for beside an option.
+const SHORT_HELP: usize = 50;
+
 /// The option of a rule.
 fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
     let mut help = typed.help.to_owned();
+    let mut more = typed.more.to_owned();
     // That of a raking night which faces no subject; where another kind or
     // direction has another, the long help says so.
     if let Some(default) = (rule.default)(LightKind::Raking, Facing::Target) {
-        help.push_str(&format!(" [default: {default}]"));
+        let default = format!(" [default: {default}]");
+        let fits = help.len() + default.len() <= SHORT_HELP;
+        let line = if fits { &mut help } else { &mut more };
+        line.push_str(&default);
     }
     let arg = Arg::new(rule.key)
         .long(rule.option_name())
@@ -73,10 +80,10 @@ fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
         .hide_possible_values(true)
         .hide_short_help(typed.seldom)
         .allow_hyphen_values(typed.may_be_negative);
-    if typed.more.is_empty() {
+    if more.is_empty() {
         arg.help(help)
     } else {
-        let long = format!("{help}\n\n{}", typed.more);
+        let long = format!("{help}\n\n{more}");
         arg.help(help).long_help(long)
     }
 }
