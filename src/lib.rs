@@ -15,6 +15,10 @@
 #![doc = include_str!("../examples/ten_lines.rs")]
 //! ```
 
+pub use rule::Brief;
+pub use scan::Planner;
+pub use scene::{Dates, Site};
+
 pub mod chart;
 pub mod ephemeris;
 mod figure;

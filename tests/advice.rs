@@ -16,7 +16,8 @@ use rakelight::{
     },
     scan::{Hindrance, Loosening, Night, NightReasons, Season},
     scene::{
-        AzimuthBand, Band, ClockBand, Facing, LightKind, Side, Site, Subject, SubjectPlace, Zone,
+        AzimuthBand, Band, ClockBand, Dates, Facing, LightKind, Side, Site, Subject, SubjectPlace,
+        Zone,
     },
 };
 use rayon::prelude::*;
@@ -27,7 +28,10 @@ fn day(y: i32, m: u32, d: u32) -> NaiveDate {
 }
 
 fn nights_found(season: &Season, site: &Site, rules: &Rules) -> BTreeSet<NaiveDate> {
-    let windows = season.windows(site, rules);
+    let windows = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows();
     windows.iter().map(|window| window.night).collect()
 }
 
@@ -195,7 +199,7 @@ struct Tried {
 
 fn try_brief(seed: u64) -> Tried {
     let mut dice = Dice::new(seed);
-    let site = Site::at(dice.between(-60.0, 55.0), dice.between(-180.0, 180.0));
+    let site = Site::new(dice.between(-60.0, 55.0), dice.between(-180.0, 180.0)).expect("a place");
     let brief = random_brief(&mut dice);
     let rules = Rules::new(&brief, &site).expect("no subject is asked for");
     let first = day(
@@ -203,11 +207,15 @@ fn try_brief(seed: u64) -> Tried {
         1 + dice.below(12) as u32,
         1 + dice.below(28) as u32,
     );
-    let season = Season::new(first, first + chrono::Days::new(60));
+    let season = Season::new(Dates::new(first, first + chrono::Days::new(60)).expect("dates"));
     let mut tried = Tried::default();
     let mut blame = |text: String| tried.wrong.push(format!("seed {seed}: {text}"));
     let base = nights_found(&season, &site, &rules);
-    let study = season.study(&site, &rules).expect("no blend");
+    let study = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .study()
+        .expect("no blend");
     if study.found != base.len() {
         blame(format!(
             "{} nights found, {} by scan",
@@ -226,8 +234,15 @@ fn try_brief(seed: u64) -> Tried {
         }
         Rules::new(&brief, &site).expect("no subject is asked for")
     };
-    let admits =
-        |night: NaiveDate, rules: &Rules| !season.of_night(night).windows(&site, rules).is_empty();
+    let admits = |night: NaiveDate, rules: &Rules| {
+        !season
+            .of_night(night)
+            .expect("a night of it")
+            .planner(site.clone(), rules.clone())
+            .expect("a planner")
+            .windows()
+            .is_empty()
+    };
     for (rule, count) in &study.alone {
         let without = nights_found(&season, &site, &rules.clone().without(rule));
         let more = without.difference(&base).count();
@@ -260,7 +275,10 @@ fn try_brief(seed: u64) -> Tried {
         tried.suggestions += 1;
         tried.kinds.insert(loosening.rule);
     }
-    let advice = season.advice(&site, &rules, &study);
+    let advice = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .advice(&study);
     let admissions = advice
         .rules
         .iter()
@@ -285,7 +303,11 @@ fn try_brief(seed: u64) -> Tried {
             }
         }
     }
-    for miss in season.double_misses(&site, &rules, &study, 3) {
+    for miss in season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .double_misses(&study, 3)
+    {
         let night = miss.window.night;
         let [one, two] = miss.loosenings.as_slice() else {
             blame(format!("{night} needs {:?}", miss.loosenings));
@@ -345,11 +367,18 @@ fn every_suggestion_works_and_no_smaller_one_does() {
 /// textbook of spherical astronomy.
 #[test]
 fn advice_names_the_physical_limit_where_the_core_never_rises() {
-    let site = Site::at(62.0, 10.0);
+    let site = Site::new(62.0, 10.0).expect("a place");
     let rules = Rules::new(&Brief::default(), &site).expect("rules");
-    let season = Season::new(day(2027, 1, 1), day(2027, 12, 31));
-    let study = season.study(&site, &rules).expect("no blend");
-    let advice = season.advice(&site, &rules, &study);
+    let season = Season::new(Dates::new(day(2027, 1, 1), day(2027, 12, 31)).expect("dates"));
+    let study = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .study()
+        .expect("no blend");
+    let advice = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .advice(&study);
     assert_eq!((advice.found, study.misses.len()), (0, 0));
     assert!(advice.one.is_none() && advice.five.is_none());
     let [
@@ -368,31 +397,43 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
     assert!((declination_deg + 28.94).abs() < 0.1, "{declination_deg}");
     // What stands highest in a night of minute-by-minute positions.
     let night = Night::of(&site, day(2027, 6, 15)).expect("a night");
-    let highest = season.with_outlook(&site, &rules, |outlook| {
-        (0..1440)
-            .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-            .map(|moment| outlook.sky().at(moment).target.apparent_altitude_deg)
-            .fold(f64::NEG_INFINITY, f64::max)
-    });
+    let highest = {
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        let outlook = &planner;
+        {
+            (0..1440)
+                .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+                .map(|moment| outlook.sky().at(moment).target.apparent_altitude_deg)
+                .fold(f64::NEG_INFINITY, f64::max)
+        }
+    };
     assert!(
         (greatest_altitude_deg - highest).abs() < 0.02,
         "{greatest_altitude_deg} {highest}"
     );
     // Just inside the northern limit the core does reach what is wanted.
     let reaches = |latitude: f64| {
-        let site = Site::at(latitude, 10.0);
-        season.with_outlook(&site, &rules, |outlook| {
-            (0..1440)
-                .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-                .any(|m| outlook.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
-        })
+        let site = Site::new(latitude, 10.0).expect("a place");
+        {
+            let planner = season
+                .planner(site.clone(), rules.clone())
+                .expect("a planner");
+            let outlook = &planner;
+            {
+                (0..1440)
+                    .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+                    .any(|m| outlook.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
+            }
+        }
     };
     assert!(reaches(latitudes_deg.0 - 0.05) && !reaches(latitudes_deg.0 + 0.05));
 }
 
 #[test]
 fn a_summer_without_darkness_is_said_so() {
-    let site = Site::at(58.0, 10.0);
+    let site = Site::new(58.0, 10.0).expect("a place");
     let brief = Brief::default()
         .with(
             &TARGET,
@@ -405,9 +446,16 @@ fn a_summer_without_darkness_is_said_so() {
         .with(&SUN_ALTITUDE, Band::up_to(-18.0))
         .with(&MIN_MINUTES, 600.0);
     let rules = Rules::new(&brief, &site).expect("rules");
-    let season = Season::new(day(2027, 6, 1), day(2027, 6, 30));
-    let study = season.study(&site, &rules).expect("no blend");
-    let advice = season.advice(&site, &rules, &study);
+    let season = Season::new(Dates::new(day(2027, 6, 1), day(2027, 6, 30)).expect("dates"));
+    let study = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .study()
+        .expect("no blend");
+    let advice = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .advice(&study);
     let sun = advice
         .hindrances
         .iter()
@@ -425,7 +473,7 @@ fn a_summer_without_darkness_is_said_so() {
 
 #[test]
 fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
-    let site = Site::at(-31.4, 139.2);
+    let site = Site::new(-31.4, 139.2).expect("a place");
     let mut brief = Brief::default();
     for (key, text) in [
         ("facing", "128"),
@@ -436,14 +484,20 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
     }
     let rules = Rules::new(&brief, &site).expect("rules");
     let date = day(2027, 7, 9);
-    let season = Season::new(date, date);
+    let season = Season::new(Dates::new(date, date).expect("dates"));
     let mut page = Vec::new();
-    season.with_outlook(&site, &rules, |outlook| {
-        let night = Night::of(&site, date).expect("a night");
-        let reasons = NightReasons::of(outlook, &night).expect("no blend");
-        rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons)
-            .expect("in memory");
-    });
+    {
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        let outlook = &planner;
+        {
+            let night = Night::of(&site, date).expect("a night");
+            let reasons = NightReasons::of(outlook, &night).expect("no blend");
+            rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons)
+                .expect("in memory");
+        }
+    };
     let page = anstream::adapter::StripBytes::new()
         .strip_next(&page)
         .flatten()
@@ -462,52 +516,66 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
 
 #[test]
 fn a_nights_reasons_agree_with_its_windows() {
-    let site = Site::at(-31.4, 139.2);
+    let site = Site::new(-31.4, 139.2).expect("a place");
     let brief = Brief::default().with(&FACING, Facing::Bearing(100.0));
     let rules = Rules::new(&brief, &site).expect("rules");
-    let season = Season::new(day(2027, 6, 1), day(2027, 8, 31));
-    let windows = season.windows(&site, &rules);
+    let season = Season::new(Dates::new(day(2027, 6, 1), day(2027, 8, 31)).expect("dates"));
+    let windows = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows();
     assert!(windows.len() > 3);
-    let study = season.study(&site, &rules).expect("no blend");
-    season.with_outlook(&site, &rules, |outlook| {
-        for window in &windows {
-            let night = Night::of(&site, window.night).expect("a night");
-            let reasons = NightReasons::of(outlook, &night).expect("no blend");
-            let same = reasons
-                .windows
-                .iter()
-                .find(|ends| (ends.interval.start - window.interval.start).abs() < 2.0)
-                .expect("the window");
-            assert!(same.long_enough);
-            assert!((same.interval.end - window.interval.end).abs() < 2.0);
-            // What begins a window fails just before it, what ends it just
-            // after.
-            for (name, time) in [
-                (same.begun_by, window.interval.start - 30.0),
-                (same.ended_by, window.interval.end + 30.0),
-            ] {
-                let through = reasons.rule(name.expect("a rule")).expect("in force");
-                let moment = rakelight::ephemeris::Moment::from_seconds(time);
-                let measure = through.measure(outlook, &outlook.at(moment));
-                let margin = measure.expect("a measure").margin;
-                assert!(margin < 0.0 && margin > -0.5, "{name:?} {margin}");
+    let study = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .study()
+        .expect("no blend");
+    {
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        let outlook = &planner;
+        {
+            for window in &windows {
+                let night = Night::of(&site, window.night).expect("a night");
+                let reasons = NightReasons::of(outlook, &night).expect("no blend");
+                let same = reasons
+                    .windows
+                    .iter()
+                    .find(|ends| (ends.interval.start - window.interval.start).abs() < 2.0)
+                    .expect("the window");
+                assert!(same.long_enough);
+                assert!((same.interval.end - window.interval.end).abs() < 2.0);
+                // What begins a window fails just before it, what ends it just
+                // after.
+                for (name, time) in [
+                    (same.begun_by, window.interval.start - 30.0),
+                    (same.ended_by, window.interval.end + 30.0),
+                ] {
+                    let through = reasons.rule(name.expect("a rule")).expect("in force");
+                    let moment = rakelight::ephemeris::Moment::from_seconds(time);
+                    let measure =
+                        through.measure(outlook, &outlook.at(moment).expect("within the season"));
+                    let margin = measure.expect("a measure").margin;
+                    assert!(margin < 0.0 && margin > -0.5, "{name:?} {margin}");
+                }
+                for through in &reasons.rules {
+                    let (moment, measure) = through.best.expect("a best");
+                    assert_eq!(
+                        through.held.contains(moment.seconds()),
+                        measure.margin >= 0.0
+                    );
+                    assert!(!through.rejects_alone);
+                }
             }
-            for through in &reasons.rules {
-                let (moment, measure) = through.best.expect("a best");
-                assert_eq!(
-                    through.held.contains(moment.seconds()),
-                    measure.margin >= 0.0
-                );
-                assert!(!through.rejects_alone);
+            for miss in &study.misses {
+                let reasons = NightReasons::of(outlook, &miss.night).expect("no blend");
+                if let Some(through) = reasons.rule(miss.loosening.rule) {
+                    assert!(through.rejects_alone, "{miss:?}");
+                }
             }
         }
-        for miss in &study.misses {
-            let reasons = NightReasons::of(outlook, &miss.night).expect("no blend");
-            if let Some(through) = reasons.rule(miss.loosening.rule) {
-                assert!(through.rejects_alone, "{miss:?}");
-            }
-        }
-    });
+    };
 }
 
 /// The windows come from vectors with bounds; what a night's reasons print
@@ -570,55 +638,65 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         }
         let rules = Rules::new(&brief, &site).expect("rules");
         // The clocks go back in the night that begins on 3 April.
-        let season = Season::new(day(2027, 4, 1), day(2027, 5, 2));
-        season.with_outlook(&site, &rules, |outlook| {
-            for date in day(2027, 4, 1).iter_days().take(31) {
-                let night = Night::of(&site, date).expect("a night");
-                let reasons = NightReasons::of(outlook, &night).expect("no blend");
-                for through in &reasons.rules {
-                    let margin = |time: f64| {
-                        let moment = Moment::from_seconds(time);
-                        let instant = outlook.at(moment);
-                        let measure = through.measure(outlook, &instant)?;
-                        let value = value_at(through.rule, &instant, site.zone);
-                        assert!(
-                            (measure.value - value).abs() < 1e-9,
-                            "{:?} {measure:?} {value}",
-                            through.rule
-                        );
-                        Some(measure.margin)
-                    };
-                    let ends = through.held.as_slice().iter().flat_map(|interval| {
-                        [(interval.start, 1.0), (interval.end, -1.0)]
-                            .map(|(time, inward)| (time, inward, interval.minutes()))
-                    });
-                    for (time, inward, minutes) in ends {
-                        let inside_the_night = (time - night.start.seconds()).abs() > 60.0
-                            && (time - night.end.seconds()).abs() > 60.0;
-                        let Some(inner) = margin(time + inward * 3.0) else {
-                            continue;
+        let season = Season::new(Dates::new(day(2027, 4, 1), day(2027, 5, 2)).expect("dates"));
+        {
+            let planner = season
+                .planner(site.clone(), rules.clone())
+                .expect("a planner");
+            let outlook = &planner;
+            {
+                for date in day(2027, 4, 1).iter_days().take(31) {
+                    let night = Night::of(&site, date).expect("a night");
+                    let reasons = NightReasons::of(outlook, &night).expect("no blend");
+                    for through in &reasons.rules {
+                        let margin = |time: f64| {
+                            let moment = Moment::from_seconds(time);
+                            let instant = outlook.at(moment).expect("within the season");
+                            let measure = through.measure(outlook, &instant)?;
+                            let value = value_at(through.rule, &instant, site.zone);
+                            assert!(
+                                (measure.value - value).abs() < 1e-9,
+                                "{:?} {measure:?} {value}",
+                                through.rule
+                            );
+                            Some(measure.margin)
                         };
-                        if !inside_the_night || minutes < 1.0 {
-                            continue;
+                        let ends = through.held.as_slice().iter().flat_map(|interval| {
+                            [(interval.start, 1.0), (interval.end, -1.0)]
+                                .map(|(time, inward)| (time, inward, interval.minutes()))
+                        });
+                        for (time, inward, minutes) in ends {
+                            let inside_the_night = (time - night.start.seconds()).abs() > 60.0
+                                && (time - night.end.seconds()).abs() > 60.0;
+                            let Some(inner) = margin(time + inward * 3.0) else {
+                                continue;
+                            };
+                            if !inside_the_night || minutes < 1.0 {
+                                continue;
+                            }
+                            let outer = margin(time - inward * 3.0).expect("a measure");
+                            let what = format!("{:?} {date} {inner} {outer}", through.rule);
+                            assert!(inner >= 0.0 && outer <= 0.0, "{what}");
+                            // Clocks that are put back leap, and so does the azimuth of
+                            // an arch that goes over the zenith; all else goes on.
+                            let arch = outlook
+                                .at(Moment::from_seconds(time))
+                                .expect("within the season")
+                                .sky
+                                .arch;
+                            let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
+                            let by_arch = *through.rule == ARCH_OFFSET
+                                || wishes.contains(&("facing", "arch"));
+                            let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
+                            if !leaps {
+                                assert!(inner < 0.3 && outer > -0.3, "{what}");
+                            }
+                            *edges.entry(through.rule).or_default() += 1;
                         }
-                        let outer = margin(time - inward * 3.0).expect("a measure");
-                        let what = format!("{:?} {date} {inner} {outer}", through.rule);
-                        assert!(inner >= 0.0 && outer <= 0.0, "{what}");
-                        // Clocks that are put back leap, and so does the azimuth of
-                        // an arch that goes over the zenith; all else goes on.
-                        let arch = outlook.at(Moment::from_seconds(time)).sky.arch;
-                        let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
-                        let by_arch =
-                            *through.rule == ARCH_OFFSET || wishes.contains(&("facing", "arch"));
-                        let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
-                        if !leaps {
-                            assert!(inner < 0.3 && outer > -0.3, "{what}");
-                        }
-                        *edges.entry(through.rule).or_default() += 1;
                     }
                 }
             }
-        });
+        };
     }
     for rule in [
         &CLOCK,

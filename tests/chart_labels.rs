@@ -5,8 +5,8 @@ use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
     rule::Brief,
     rule::Rules,
-    scan::{Night, NightCourse, Season, Vista, lunations, season_around},
-    scene::{LightKind, Site, Zone, read_sites},
+    scan::{LUNATION_DAYS, Night, NightCourse, Planner, Season, Vista, lunations},
+    scene::{Dates, LightKind, Site, Zone, read_sites},
 };
 use std::path::Path;
 
@@ -42,7 +42,7 @@ fn sites() -> Vec<Site> {
         (-13.8, -171.8, "Pacific/Apia"),
         (69.0, 18.9, "Europe/Oslo"),
     ] {
-        let mut site = Site::at(latitude, longitude);
+        let mut site = Site::new(latitude, longitude).expect("a place");
         site.zone = Zone::named(zone).expect("a zone");
         sites.push(site);
     }
@@ -107,18 +107,24 @@ fn nights_and_views() {
                 let Some(night) = Night::of(&site, date) else {
                     continue;
                 };
-                let season = Season::new(date, date);
-                let (course, vista) = season.with_outlook(&site, &rules, |outlook| {
-                    let course = NightCourse::of(outlook, &night, 240);
-                    let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
-                    let moment = course
-                        .windows
-                        .first()
-                        .map_or(night.start.plus_seconds(hour), |window| {
-                            window.best.moment()
-                        });
-                    (course, Vista::at(outlook, moment))
-                });
+                let season = Season::new(Dates::new(date, date).expect("dates"));
+                let (course, vista) = {
+                    let planner = season
+                        .planner(site.clone(), rules.clone())
+                        .expect("a planner");
+                    let outlook = &planner;
+                    {
+                        let course = NightCourse::of(outlook, &night, 240);
+                        let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
+                        let moment = course
+                            .windows
+                            .first()
+                            .map_or(night.start.plus_seconds(hour), |window| {
+                                window.best.moment()
+                            });
+                        (course, Vista::at(outlook, moment))
+                    }
+                };
                 let what = format!("{} {date} {light}", site.name);
                 let chart = NightChart {
                     site: &site,
@@ -158,7 +164,8 @@ fn nights_and_views() {
 #[test]
 fn seasons() {
     let (first, last) = (day("2027-01-01"), day("2027-12-31"));
-    let season = season_around(first, last);
+    let dates = Dates::new(first, last).expect("dates");
+    let season = Season::new(dates.widened(LUNATION_DAYS));
     let sites = sites();
     let rules: Vec<Vec<Rules>> = sites
         .iter()
@@ -167,7 +174,17 @@ fn seasons() {
     let rows: Vec<_> = sites
         .iter()
         .zip(&rules)
-        .map(|(site, rules)| lunations(&season, (first, last), site, rules))
+        .map(|(site, rules)| {
+            let planners: Vec<Planner> = rules
+                .iter()
+                .map(|rules| {
+                    season
+                        .planner(site.clone(), rules.clone())
+                        .expect("a planner")
+                })
+                .collect();
+            lunations(&planners, dates)
+        })
         .collect();
     let panels: Vec<SeasonPanel<'_>> = sites
         .iter()

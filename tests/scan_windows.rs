@@ -13,7 +13,7 @@ use rakelight::{
         TARGET_OFFSET, WEIGHTS,
     },
     scan::{Night, Season, Window, nights},
-    scene::{Band, Facing, LightKind, Site, Weights, demo_site},
+    scene::{Band, Dates, Facing, LightKind, Site, Weights, demo_site},
 };
 
 fn day(year: i32, month: u32, day: u32) -> NaiveDate {
@@ -27,10 +27,13 @@ fn rules(site: &Site, brief: Brief) -> Rules {
 #[test]
 fn the_best_instant_is_the_best_of_its_window() {
     let site = demo_site().expect("the demo site");
-    let season = Season::new(day(2027, 4, 1), day(2027, 9, 30));
+    let season = Season::new(Dates::new(day(2027, 4, 1), day(2027, 9, 30)).expect("dates"));
     for light in [LightKind::Raking, LightKind::Dark, LightKind::Any] {
         let rules = rules(&site, Brief::default().with(&LIGHT, light));
-        let windows = season.windows(&site, &rules);
+        let windows = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner")
+            .windows();
         assert!(windows.len() > 5);
         for window in windows.iter().take(25) {
             let again = window.factors.score(&rules.weights);
@@ -39,28 +42,36 @@ fn the_best_instant_is_the_best_of_its_window() {
             assert!(window.best.moment() <= window.interval.last());
             // Squeezing the window to any instant can only lower the score.
             let mut highest: f64 = 0.0;
-            season.with_outlook(&site, &rules, |outlook| {
-                for step in 0..=60 {
-                    let share = f64::from(step) / 60.0;
-                    let time = window.interval.start
-                        + share * (window.interval.end - window.interval.start);
-                    let instant = outlook.at(Moment::from_seconds(time));
-                    let mut factors = window.factors;
-                    factors.contrast = Some(instant.light.contrast_kept);
-                    if factors.balance.is_some() {
-                        let stops = instant.light.balance_stops;
-                        factors.balance = Some(rakelight::scan::balance_quality(stops));
+            {
+                let planner = season
+                    .planner(site.clone(), rules.clone())
+                    .expect("a planner");
+                let outlook = &planner;
+                {
+                    for step in 0..=60 {
+                        let share = f64::from(step) / 60.0;
+                        let time = window.interval.start
+                            + share * (window.interval.end - window.interval.start);
+                        let instant = outlook
+                            .at(Moment::from_seconds(time))
+                            .expect("within the season");
+                        let mut factors = window.factors;
+                        factors.contrast = Some(instant.light.contrast_kept);
+                        if factors.balance.is_some() {
+                            let stops = instant.light.balance_stops;
+                            factors.balance = Some(rakelight::scan::balance_quality(stops));
+                        }
+                        if factors.raking.is_some() {
+                            factors.raking = Some(rakelight::scan::raking_quality(
+                                instant.light.signed_light_angle_deg.abs(),
+                                instant.sky.moon.apparent_altitude_deg,
+                            ));
+                        }
+                        factors.position = outlook.factors(&instant, 60.0).position;
+                        highest = highest.max(factors.score(&rules.weights));
                     }
-                    if factors.raking.is_some() {
-                        factors.raking = Some(rakelight::scan::raking_quality(
-                            instant.light.signed_light_angle_deg.abs(),
-                            instant.sky.moon.apparent_altitude_deg,
-                        ));
-                    }
-                    factors.position = outlook.factors(&instant, 60.0).position;
-                    highest = highest.max(factors.score(&rules.weights));
                 }
-            });
+            };
             assert!(
                 highest <= window.score + 0.05,
                 "{light:?} {}: {highest} somewhere, {} at the best",
@@ -74,29 +85,35 @@ fn the_best_instant_is_the_best_of_its_window() {
 #[test]
 fn ranks_follow_the_score_and_weights_change_it() {
     let site = demo_site().expect("the demo site");
-    let season = Season::new(day(2027, 1, 1), day(2027, 12, 31));
-    let plain = season.windows(&site, &rules(&site, Brief::default()));
+    let season = Season::new(Dates::new(day(2027, 1, 1), day(2027, 12, 31)).expect("dates"));
+    let plain = season
+        .planner(site.clone(), rules(&site, Brief::default()))
+        .expect("a planner")
+        .windows();
     for (index, pair) in plain.windows(2).enumerate() {
         assert!(pair[0].score >= pair[1].score);
         assert_eq!(pair[0].rank, index + 1);
         assert!((0.0..=100.0).contains(&pair[0].score));
     }
-    let longest_first = season.windows(
-        &site,
-        &rules(
-            &site,
-            Brief::default().with(
-                &WEIGHTS,
-                Weights {
-                    contrast: 0.0,
-                    balance: 0.0,
-                    raking: 0.0,
-                    position: 0.0,
-                    length: 1.0,
-                },
+    let longest_first = season
+        .planner(
+            site.clone(),
+            rules(
+                &site,
+                Brief::default().with(
+                    &WEIGHTS,
+                    Weights {
+                        contrast: 0.0,
+                        balance: 0.0,
+                        raking: 0.0,
+                        position: 0.0,
+                        length: 1.0,
+                    },
+                ),
             ),
-        ),
-    );
+        )
+        .expect("a planner")
+        .windows();
     assert!(
         longest_first
             .iter()
@@ -107,15 +124,18 @@ fn ranks_follow_the_score_and_weights_change_it() {
 
 fn eclipse_night(date: NaiveDate) -> Vec<Window> {
     // In the Moon's own direction, so that target and Moon are both up.
-    let site = Site::at(-25.0, 134.0);
-    let season = Season::new(date, date);
+    let site = Site::new(-25.0, 134.0).expect("a place");
+    let season = Season::new(Dates::new(date, date).expect("dates"));
     let rules = rules(
         &site,
         Brief::default()
             .with(&LIGHT, LightKind::Any)
             .with(&TARGET_ALTITUDE, Band::new(-90.0, 90.0)),
     );
-    season.windows(&site, &rules)
+    season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows()
 }
 
 #[test]
@@ -130,14 +150,24 @@ fn an_eclipse_is_said_and_takes_the_moonlight() {
             .iter()
             .all(|w| w.eclipse.is_none())
     );
-    let site = Site::at(-25.0, 134.0);
-    let season = Season::new(day(2025, 9, 7), day(2025, 9, 7));
+    let site = Site::new(-25.0, 134.0).expect("a place");
+    let season = Season::new(Dates::new(day(2025, 9, 7), day(2025, 9, 7)).expect("dates"));
     let rules = rules(&site, Brief::default());
     let lux = |time: &str| {
         let moment = Moment::from_utc(time.parse().expect("a time"));
-        season.with_outlook(&site, &rules, |outlook| {
-            outlook.at(moment).light.moonlight_lux
-        })
+        {
+            let planner = season
+                .planner(site.clone(), rules.clone())
+                .expect("a planner");
+            let outlook = &planner;
+            {
+                outlook
+                    .at(moment)
+                    .expect("within the season")
+                    .light
+                    .moonlight_lux
+            }
+        }
     };
     // Before first contact with the penumbra (15:28) a full Moon, in the
     // penumbra (16:00) counted as full, in the umbra none.
@@ -187,7 +217,8 @@ fn blends_offer_both_spells_and_none_is_missed() {
     let mut dice = Dice::new(27);
     let (mut with, mut without) = (0, 0);
     for _ in 0..6 {
-        let site = Site::at(dice.between(-45.0, 45.0), dice.between(-180.0, 180.0));
+        let site =
+            Site::new(dice.between(-45.0, 45.0), dice.between(-180.0, 180.0)).expect("a place");
         let facing = dice.between(0.0, 360.0);
         let rules = rules(
             &site,
@@ -197,37 +228,46 @@ fn blends_offer_both_spells_and_none_is_missed() {
                 .with(&TARGET_OFFSET, Band::new(-60.0, 60.0)),
         );
         let (first, last) = (day(2027, 5, 1), day(2027, 6, 10));
-        let season = Season::new(first, last);
-        season.with_outlook(&site, &rules, |outlook| {
-            for night in nights(site.longitude_deg, site.zone, first, last) {
-                let windows = outlook.night(&night);
-                let dark = longest(&night, |t| is_dark(&rules, &outlook.sky().at(t), facing));
-                let moonlit = longest(&night, |t| is_moonlit(&rules, &outlook.sky().at(t), facing));
-                // Within the step of the yardstick the answer may go either way.
-                if dark > 21.0 && moonlit > 21.0 {
-                    with += 1;
-                    assert!(!windows.is_empty(), "{} missed", night.date);
-                } else if dark < 19.0 || moonlit < 19.0 {
-                    without += 1;
-                    assert!(windows.is_empty(), "{} invented", night.date);
-                }
-                for window in &windows {
-                    let land = window.land.as_ref().expect("a moonlit spell");
-                    assert!(window.interval.minutes() >= 20.0 && land.interval.minutes() >= 20.0);
-                    for part in 1..10 {
-                        let inside = |a: f64, b: f64| {
-                            outlook
-                                .sky()
-                                .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
-                        };
-                        let dark = inside(window.interval.start, window.interval.end);
-                        assert!(is_dark(&rules, &dark, facing));
-                        let lit = inside(land.interval.start, land.interval.end);
-                        assert!(is_moonlit(&rules, &lit, facing));
+        let season = Season::new(Dates::new(first, last).expect("dates"));
+        {
+            let planner = season
+                .planner(site.clone(), rules.clone())
+                .expect("a planner");
+            let outlook = &planner;
+            {
+                for night in nights(site.longitude_deg, site.zone, first, last) {
+                    let windows = outlook.night_windows(&night);
+                    let dark = longest(&night, |t| is_dark(&rules, &outlook.sky().at(t), facing));
+                    let moonlit =
+                        longest(&night, |t| is_moonlit(&rules, &outlook.sky().at(t), facing));
+                    // Within the step of the yardstick the answer may go either way.
+                    if dark > 21.0 && moonlit > 21.0 {
+                        with += 1;
+                        assert!(!windows.is_empty(), "{} missed", night.date);
+                    } else if dark < 19.0 || moonlit < 19.0 {
+                        without += 1;
+                        assert!(windows.is_empty(), "{} invented", night.date);
+                    }
+                    for window in &windows {
+                        let land = window.land.as_ref().expect("a moonlit spell");
+                        assert!(
+                            window.interval.minutes() >= 20.0 && land.interval.minutes() >= 20.0
+                        );
+                        for part in 1..10 {
+                            let inside = |a: f64, b: f64| {
+                                outlook
+                                    .sky()
+                                    .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
+                            };
+                            let dark = inside(window.interval.start, window.interval.end);
+                            assert!(is_dark(&rules, &dark, facing));
+                            let lit = inside(land.interval.start, land.interval.end);
+                            assert!(is_moonlit(&rules, &lit, facing));
+                        }
                     }
                 }
             }
-        });
+        };
     }
     assert!(
         with > 5 && without > 20,
@@ -239,14 +279,20 @@ fn blends_offer_both_spells_and_none_is_missed() {
 fn a_site_with_a_camera_tells_its_settings() {
     let site = demo_site().expect("the demo site");
     assert!(site.camera.is_some());
-    let season = Season::new(day(2027, 5, 1), day(2027, 7, 31));
-    let windows = season.windows(&site, &rules(&site, Brief::default()));
+    let season = Season::new(Dates::new(day(2027, 5, 1), day(2027, 7, 31)).expect("dates"));
+    let windows = season
+        .planner(site.clone(), rules(&site, Brief::default()))
+        .expect("a planner")
+        .windows();
     for window in &windows {
         let shot = window.shot.expect("settings");
         assert!(shot.exposure.shutter_s > 0.5 && shot.exposure.iso >= 100);
         assert_eq!(shot.subject_in_frame, Some(true));
     }
-    let bare = Site::at(37.0, -113.0);
-    let windows = season.windows(&bare, &rules(&bare, Brief::default()));
+    let bare = Site::new(37.0, -113.0).expect("a place");
+    let windows = season
+        .planner(bare.clone(), rules(&bare, Brief::default()))
+        .expect("a planner")
+        .windows();
     assert!(windows.iter().all(|window| window.shot.is_none()));
 }

@@ -7,18 +7,18 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scan::Season,
-    scene::{Site, Subject, SubjectPlace, Zone},
+    scene::{Dates, Site, Subject, SubjectPlace, Zone},
 };
 
 const ARC_MINIMUM_DEG: f64 = 0.01;
 
 fn season() -> Season {
     let day = |d| NaiveDate::from_ymd_opt(2027, 7, d).expect("a date");
-    Season::new(day(8), day(10))
+    Season::new(Dates::new(day(8), day(10)).expect("dates"))
 }
 
 fn site(latitude: f64, longitude: f64, place: SubjectPlace, height_m: f64) -> Site {
-    let mut site = Site::at(latitude, longitude);
+    let mut site = Site::new(latitude, longitude).expect("a place");
     site.elevation_m = 120.0;
     site.subject = Some(Subject {
         name: None,
@@ -35,7 +35,13 @@ fn moment(text: &str) -> Moment {
 
 fn with_sky<T>(site: &Site, ask: impl FnOnce(&Sky<'_>) -> T) -> T {
     let rules = Rules::new(&Brief::default(), site).expect("rules");
-    season().with_outlook(site, &rules, |outlook| ask(outlook.sky()))
+    {
+        let planner = season()
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        let outlook = &planner;
+        ask(&outlook.sky())
+    }
 }
 
 /// East, north and up of a place seen from another, metres, through geocentric
@@ -192,7 +198,7 @@ fn what_cannot_be_is_refused_with_the_reason() {
         matches!(refused, Err(NoStand::NoPlace { .. })),
         "{refused:?}"
     );
-    let refused = ask(&Site::at(-31.4, 139.2), evening, 5.0);
+    let refused = ask(&Site::new(-31.4, 139.2).expect("a place"), evening, 5.0);
     assert!(
         matches!(refused, Err(NoStand::NoSubject { .. })),
         "{refused:?}"

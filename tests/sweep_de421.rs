@@ -37,7 +37,8 @@ fn unit(name: &str) -> &'static str {
 
 fn windows(case: &Row) -> Vec<Interval> {
     let bearing = optional(case, "subject_bearing_deg");
-    let site = Site::at(case.number("latitude_deg"), case.number("longitude_deg"));
+    let site =
+        Site::new(case.number("latitude_deg"), case.number("longitude_deg")).expect("a place");
     let facing = match case.text("facing") {
         "target" => Facing::Target,
         "arch" => Facing::Arch,
@@ -84,10 +85,10 @@ fn windows(case: &Row) -> Vec<Interval> {
     );
     let air = Refraction::new(case.number("pressure_hpa"), case.number("temperature_c"));
     let sky = Sky::new(&span, &target, observer, air);
-    let sweep = Sweep::new(sky, &site, &rules);
+    let sweep = Sweep::new(&site, &rules);
     nights
         .iter()
-        .flat_map(|night| sweep.night(night).as_slice().to_vec())
+        .flat_map(|night| sweep.night(&sky, night).as_slice().to_vec())
         .collect()
 }
 

@@ -10,7 +10,7 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scan::{Night, Season, Window},
-    scene::{LightKind, Site, Zone, offset_text, parse_date, parse_site},
+    scene::{Dates, LightKind, Site, Zone, offset_text, parse_date, parse_site},
 };
 use std::{cell::Cell, fmt::Debug, io::Write as _, path::Path};
 
@@ -129,7 +129,10 @@ fn assert_finite(what: &impl Debug) {
 
 fn check_windows(site: &Site, rules: &Rules, first: u64, nights: u64) -> Vec<Window> {
     let (first, last) = (day(first), day((first + nights - 1).min(LAST_DAY)));
-    let mut windows = Season::new(first, last).windows(site, rules);
+    let mut windows = Season::new(Dates::new(first, last).expect("dates"))
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows();
     assert!(windows.is_sorted_by(|a, b| a.score >= b.score));
     windows.sort_by(|a, b| a.interval.start.total_cmp(&b.interval.start));
     for window in &windows {
@@ -225,11 +228,17 @@ fn twilights_lead_from_depth_to_depth_and_the_sky_is_finite() {
     let drawn = runner.run(&(site(), first_day(), 0.0..=1.0), |(site, first, part)| {
         let rules = Rules::new(&Brief::default(), &site).expect("no subject is asked for");
         if let Some(night) = Night::of(&site, day(first)) {
-            Season::new(night.date, night.date).with_outlook(&site, &rules, |outlook| {
-                check_events(&outlook.sky().events(night.start, night.end), &night);
-                let moment = night.start.plus_seconds(86_400.0 * part);
-                assert_finite(&outlook.at(moment));
-            });
+            {
+                let planner = Season::new(Dates::new(night.date, night.date).expect("dates"))
+                    .planner(site.clone(), rules.clone())
+                    .expect("a planner");
+                let outlook = &planner;
+                {
+                    check_events(&outlook.sky().events(night.start, night.end), &night);
+                    let moment = night.start.plus_seconds(86_400.0 * part);
+                    assert_finite(&outlook.at(moment).expect("within the season"));
+                }
+            };
             cases.set(cases.get() + 1);
         }
         Ok(())

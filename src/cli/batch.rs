@@ -10,10 +10,14 @@ use rakelight::{
     rule::Rules,
     scene::{Faults, Site, Zone},
 };
+use std::sync::Arc;
 
 /// Sites worked on before their results are written. Enough to keep every core
 /// busy, few enough that memory stays the same for any number of sites.
 const CHUNK: usize = 256;
+
+/// A site with its rules.
+pub type Ready = (Arc<Site>, Arc<Rules>);
 
 /// The sites of a scan in the order of the input, read as they are needed.
 pub struct Batch<'a> {
@@ -26,7 +30,7 @@ pub struct Batch<'a> {
     left_out: bool,
     all_read: bool,
     /// Read to know the first site's zone.
-    ahead: Option<Vec<(Site, Rules)>>,
+    ahead: Option<Vec<Ready>>,
 }
 
 impl<'a> Batch<'a> {
@@ -72,7 +76,7 @@ impl<'a> Batch<'a> {
     }
 
     /// The next sites with their rules; none when all are done.
-    pub fn next(&mut self) -> Result<Vec<(Site, Rules)>, Failure> {
+    pub fn next(&mut self) -> Result<Vec<Ready>, Failure> {
         loop {
             let chunk = match self.ahead.take() {
                 Some(chunk) => chunk,
@@ -94,7 +98,7 @@ impl<'a> Batch<'a> {
         }
     }
 
-    fn read(&mut self) -> Vec<(Site, Rules)> {
+    fn read(&mut self) -> Vec<Ready> {
         let mut chunk = Vec::new();
         while chunk.len() < CHUNK && self.faults.0.len() < CHUNK {
             let Some(next) = self.sites.next() else {
@@ -110,7 +114,6 @@ impl<'a> Batch<'a> {
     }
 }
 
-/// A site with its rules.
-fn ready(wishes: &Wishes, site: Site) -> Result<(Site, Rules), Faults> {
-    inputs::rules(wishes, &site).map(|rules| (site, rules))
+fn ready(wishes: &Wishes, site: Site) -> Result<Ready, Faults> {
+    inputs::rules(wishes, &site).map(|rules| (Arc::new(site), Arc::new(rules)))
 }

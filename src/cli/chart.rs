@@ -17,13 +17,14 @@ use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
     ephemeris::Moment,
     rule::Rules,
-    scan::{Lunation, NightCourse, Season, Vista, lunations, season_around},
+    scan::{LUNATION_DAYS, Lunation, NightCourse, Planner, Season, Vista, lunations},
     scene::{Faults, LightKind, Site, ValueError, Zone},
     terrain::{MagneticField, decimal_year},
 };
 use std::{
     io::{IsTerminal, Write},
     path::Path,
+    sync::Arc,
 };
 
 /// Steps of a night's course: one in three minutes.
@@ -111,13 +112,11 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     }
     let rules = inputs::rules(&wishes, &site)?;
     let night = night_of(&site, args.on)?;
-    let season = Season::new(args.on, args.on);
-    let course = season.with_outlook(&site, &rules, |outlook| {
-        NightCourse::of(outlook, &night, STEPS)
-    });
+    let planner = inputs::planner(site, rules, inputs::one_night(args.on)?)?;
+    let course = NightCourse::of(&planner, &night, STEPS);
     let picture = NightChart {
-        site: &site,
-        rules: &rules,
+        site: planner.site(),
+        rules: planner.rules(),
         course: &course,
     }
     .draw(palette(&args.picture));
@@ -136,13 +135,13 @@ fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
         .parse_time(&args.time)
         .map_err(|error| Failure::option("time", &error))?;
     let date = Zone::UTC.local_date(moment);
-    let season = Season::new(date, date);
-    let vista = season.with_outlook(&site, &rules, |outlook| Vista::at(outlook, moment));
+    let planner = inputs::planner(site, rules, inputs::one_night(date)?)?;
+    let vista = Vista::at(&planner, moment);
     let picture = FrameChart {
-        site: &site,
-        rules: &rules,
+        site: planner.site(),
+        rules: planner.rules(),
         vista: &vista,
-        magnetic_declination_deg: declination_deg(&site, moment),
+        magnetic_declination_deg: declination_deg(planner.site(), moment),
     }
     .draw(palette(&args.picture));
     write(&picture, &args.picture)
@@ -163,10 +162,10 @@ pub fn declination_deg(site: &Site, moment: Moment) -> Option<f64> {
 fn seasons(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let mut faults = Faults::default();
-    let mut places: Vec<(Site, Vec<Rules>)> = Vec::new();
+    let mut places: Vec<(Arc<Site>, Vec<Rules>)> = Vec::new();
     for site in inputs::sites(&args.place, args.picture.output.quiet)? {
         match site.and_then(|site| season::kinds(&wishes, &site).map(|rules| (site, rules))) {
-            Ok(place) => places.push(place),
+            Ok((site, rules)) => places.push((Arc::new(site), rules)),
             Err(wrong) => faults.extend(wrong),
         }
     }
@@ -174,33 +173,40 @@ fn seasons(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         return Err(faults.into());
     }
     let zone = places.first().map_or(Zone::UTC, |(site, _)| site.zone);
-    let (first, last) = scan::evenings_between(args.range, zone)?;
-    season_limit::check(format(&args.picture)?, places.len(), first, last)?;
-    let season = season_around(first, last);
-    let rows: Vec<Vec<Lunation>> = places
-        .iter()
-        .map(|(site, rules)| lunations(&season, (first, last), site, rules))
-        .collect();
+    let dates = scan::evenings_between(args.range, zone)?;
+    season_limit::check(
+        format(&args.picture)?,
+        places.len(),
+        dates.first(),
+        dates.last(),
+    )?;
+    let season = Season::new(dates.widened(LUNATION_DAYS));
+    let mut rows: Vec<(Vec<Planner>, Vec<Lunation>)> = Vec::new();
+    for (site, rules) in places {
+        let planners = season::planners(&season, &site, rules)?;
+        let lunations = lunations(&planners, dates);
+        rows.push((planners, lunations));
+    }
     let mut kinds: Vec<LightKind> = Vec::new();
-    for rules in places.iter().flat_map(|(_, rules)| rules) {
-        if !kinds.contains(&rules.light) {
-            kinds.push(rules.light);
+    for planner in rows.iter().flat_map(|(planners, _)| planners) {
+        if !kinds.contains(&planner.rules().light) {
+            kinds.push(planner.rules().light);
         }
     }
-    let panels = places
+    let panels = rows
         .iter()
-        .zip(&rows)
-        .filter_map(|((site, rules), lunations)| {
+        .filter_map(|(planners, lunations)| {
+            let planner = planners.first()?;
             Some(SeasonPanel {
-                site,
-                rules: rules.first()?,
+                site: planner.site(),
+                rules: planner.rules(),
                 lunations,
             })
         })
         .collect();
     let picture = SeasonChart {
-        first,
-        last,
+        first: dates.first(),
+        last: dates.last(),
         kinds,
         panels,
     }

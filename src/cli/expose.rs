@@ -20,7 +20,6 @@ use rakelight::{
     },
     report::{expose, json, sky::SkyReport},
     rule::Instant,
-    scan::Season,
     scene::{Camera, Site, Zone},
 };
 use serde_json::Value;
@@ -202,8 +201,8 @@ fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
         .map_err(|error| Failure::option("time", &error))?;
     let rules = inputs::rules(&inputs::Wishes::default(), &site)?;
     let date = Zone::UTC.local_date(moment);
-    let season = Season::new(date, date);
-    let instant = season.with_outlook(&site, &rules, |outlook| outlook.at(moment));
+    let planner = inputs::planner(site.clone(), rules, inputs::one_night(date)?)?;
+    let instant = planner.at(moment)?;
     Ok(Some(There { site, instant }))
 }
 

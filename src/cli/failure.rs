@@ -1,7 +1,10 @@
 //! Why a command stopped.
 
 use super::unwritable::{Unwritable, reason};
-use rakelight::scene::{Faults, ValueError};
+use rakelight::{
+    scan::PlanError,
+    scene::{Faults, ValueError},
+};
 use std::io;
 
 /// Why a command stopped.
@@ -39,6 +42,12 @@ impl From<io::Error> for Failure {
             Some(Unwritable(words)) => anyhow::anyhow!("{words}"),
             None => anyhow::anyhow!("the output: {}", reason(&error)),
         })
+    }
+}
+
+impl From<PlanError> for Failure {
+    fn from(error: PlanError) -> Self {
+        Self::Said(error.into())
     }
 }
 

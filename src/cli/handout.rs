@@ -16,7 +16,7 @@ use rakelight::{
     chart::{FrameChart, NightChart, Palette},
     plan::{NightPlan, PlanSettings, clock_text, to_the_minute},
     report::handout::{self, Drawing},
-    scan::{NightCourse, Outlook, Season, Vista},
+    scan::{NightCourse, Planner, Vista},
 };
 
 /// What `rakelight handout` takes.
@@ -62,20 +62,18 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
         ..PlanSettings::default()
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    let season = Season::new(args.on, args.on);
-    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
-        let course = NightCourse::of(outlook, &night, STEPS);
-        let plan = NightPlan::new(outlook, night, &settings)
-            .with_context(|| format!("the camera of {}", site.name))?;
-        write(&mut out, outlook, &course, &plan)
-    })?;
+    let planner = inputs::planner(site, rules, inputs::one_night(args.on)?)?;
+    let course = NightCourse::of(&planner, &night, STEPS);
+    let plan = NightPlan::new(&planner, night, &settings)
+        .with_context(|| format!("the camera of {}", planner.site().name))?;
+    write(&mut out, &planner, &course, &plan)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
 
 fn write(
     out: &mut Output,
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     course: &NightCourse,
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
@@ -88,7 +86,7 @@ fn write(
     let best = plan.windows.iter().min_by_key(|window| window.rank);
     // The whole minute that heading and picture both name.
     let moment = to_the_minute(best.map_or(plan.darkness.darkest, |w| w.best.moment()));
-    let vista = Vista::at(outlook, moment);
+    let vista = Vista::at(planner, moment);
     let view = FrameChart {
         site,
         rules,

@@ -7,10 +7,12 @@ use super::{
     output::say,
     site_folders,
 };
+use chrono::NaiveDate;
 use rakelight::{
-    rule::{Brief, Rules},
+    rule::{Brief, NoSubject, Rules},
+    scan::{Planner, Season},
     scene::{
-        self, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
+        self, Dates, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
         read_site_table_telling, read_sites_telling,
     },
 };
@@ -171,16 +173,27 @@ impl Wishes {
     }
 }
 
+/// The planner of one place over some nights.
+pub fn planner(site: Site, rules: Rules, dates: Dates) -> Result<Planner, Failure> {
+    Ok(Season::new(dates).planner(site, rules)?)
+}
+
+/// One night, which was typed and is of the years that are served.
+pub fn one_night(on: NaiveDate) -> Result<Dates, Failure> {
+    Dates::one(on).map_err(|error| Failure::Said(error.into()))
+}
+
 /// The rules at a site, or what stands in their way as a fault of the input.
 pub fn rules(wishes: &Wishes, site: &Site) -> Result<Rules, Faults> {
-    Rules::new(&wishes.at(site), site).map_err(|error| {
-        let value = ValueError::new(
-            &format!("facing = subject at {}", scene::shown(&error.site)),
-            "a site with a subject",
-        )
-        .with_remedy(
-            "give the site a [subject] with bearing_deg, or face a bearing, target or arch",
-        );
-        Faults::from(Fault::of_file("facing", value))
-    })
+    Rules::new(&wishes.at(site), site).map_err(|error| no_subject(&error))
+}
+
+/// A facing direction that a site cannot give, as a fault of the input.
+pub fn no_subject(error: &NoSubject) -> Faults {
+    let value = ValueError::new(
+        &format!("facing = subject at {}", scene::shown(&error.site)),
+        "a site with a subject",
+    )
+    .with_remedy("give the site a [subject] with bearing_deg, or face a bearing, target or arch");
+    Faults::from(Fault::of_file("facing", value))
 }

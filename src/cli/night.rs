@@ -19,7 +19,7 @@ use rakelight::{
         ical::{self, CalendarEvent},
         json, map, markdown, night, night_csv, night_json, reasons,
     },
-    scan::{Night, NightReasons, Outlook, Season},
+    scan::{Night, NightReasons, Planner},
     scene::{Site, ValueError},
 };
 use serde_json::Value;
@@ -120,18 +120,16 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     }
     let rules = inputs::rules(&wishes, &site)?;
     let night = night_of(&site, args.on)?;
-    let season = Season::new(args.on, args.on);
     let settings = PlanSettings {
         step_minutes: args.step,
         npf_factor: args.npf_factor,
         ..PlanSettings::default()
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
-        let plan = NightPlan::new(outlook, night, &settings)
-            .with_context(|| format!("the camera of {}", site.name))?;
-        write(&mut out, args, &wishes, outlook, &plan)
-    })?;
+    let planner = inputs::planner(site, rules, inputs::one_night(args.on)?)?;
+    let plan = NightPlan::new(&planner, night, &settings)
+        .with_context(|| format!("the camera of {}", planner.site().name))?;
+    write(&mut out, args, &wishes, &planner, &plan)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
@@ -140,13 +138,13 @@ fn write(
     out: &mut Output,
     args: &NightArgs,
     wishes: &Wishes,
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
     let site = plan.site;
     let asks = args.rules || (args.format() == NightFormat::Table && plan.windows.is_empty());
     let reasons = asks
-        .then(|| NightReasons::of(outlook, &plan.night))
+        .then(|| NightReasons::of(planner, &plan.night))
         .flatten();
     if asks && reasons.is_none() && !args.output.quiet {
         say(&format!(
@@ -177,7 +175,7 @@ fn write(
                 .iter()
                 .map(|step| step.instant.moment())
                 .collect();
-            let reasons = reasons.map(|reasons| reasons::object(outlook, &reasons, &times));
+            let reasons = reasons.map(|reasons| reasons::object(planner, &reasons, &times));
             night_json::write(out, plan, &query, reasons)?;
         }
         NightFormat::Csv => night_csv::write(out, plan)?,
@@ -202,7 +200,7 @@ fn write(
         }
         NightFormat::Geojson => {
             let windows: Vec<_> = plan.windows.iter().collect();
-            let features = features(outlook, &SiteId::of(site), &windows);
+            let features = features(planner, &SiteId::of(site), &windows);
             write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)?;
         }
     }
@@ -210,17 +208,13 @@ fn write(
 }
 
 /// The features of a site and its windows, joined.
-pub fn features(
-    outlook: &Outlook<'_>,
-    id: &SiteId,
-    windows: &[&rakelight::scan::Window],
-) -> String {
-    let site = outlook.site();
+pub fn features(planner: &Planner, id: &SiteId, windows: &[&rakelight::scan::Window]) -> String {
+    let site = planner.site();
     let mut features = WindowMap::places(site)
         .map(|(camera, subject)| map::site_features(site, id, camera, subject))
         .unwrap_or_default();
     for window in windows {
-        if let Some(drawn) = WindowMap::of(outlook, window) {
+        if let Some(drawn) = WindowMap::of(planner, window) {
             features.extend(map::window_features(&Record { site, window }, id, &drawn));
         }
     }

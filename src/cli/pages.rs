@@ -8,8 +8,7 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{Record, SiteId, csv, ical, json, map, markdown, table},
-    rule::Rules,
-    scan::{Choice, Season, Window},
+    scan::{Choice, Planner, Window, rank_together},
     scene::Site,
 };
 use serde_json::Value;
@@ -17,10 +16,9 @@ use std::io::{self, Write};
 
 /// A site with its rules and what was found.
 pub struct Answer {
-    pub site: Site,
+    pub planner: Planner,
     /// How its records are told from those of other sites.
     pub id: SiteId,
-    pub rules: Rules,
     pub windows: Vec<Window>,
     pub reasons: Reasons,
 }
@@ -34,7 +32,6 @@ pub struct Paper<'a> {
     pub range: Option<[NaiveDate; 2]>,
     pub width: usize,
     pub wishes: &'a Wishes,
-    pub season: &'a Season,
     pub stamp: Moment,
 }
 
@@ -45,12 +42,12 @@ impl Paper<'_> {
     /// One site's part of the output.
     pub fn page(&self, answer: &Answer) -> Vec<u8> {
         let Answer {
-            site,
-            rules,
+            planner,
             windows,
             reasons,
             ..
         } = answer;
+        let (site, rules) = (planner.site(), planner.rules());
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
         let mut page = Vec::new();
@@ -86,10 +83,10 @@ impl Paper<'_> {
     fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
         for window in windows {
             let event = ical::CalendarEvent {
-                site: &answer.site,
+                site: answer.planner.site(),
                 id: &answer.id,
                 window,
-                light: answer.rules.light,
+                light: answer.planner.rules().light,
                 stamp: self.stamp,
             };
             page.write_all(event.to_text().as_bytes())?;
@@ -98,10 +95,7 @@ impl Paper<'_> {
     }
 
     fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        self.season
-            .with_outlook(&answer.site, &answer.rules, |outlook| {
-                page.write_all(night::features(outlook, &answer.id, windows).as_bytes())
-            })
+        page.write_all(night::features(&answer.planner, &answer.id, windows).as_bytes())
     }
 
     fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
@@ -119,21 +113,17 @@ impl Paper<'_> {
     /// The windows of all sites in one ranking: one page, or in JSON one a
     /// site with the ranks among all.
     pub fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
-        let mut order: Vec<(usize, usize)> = answers
-            .iter()
-            .enumerate()
-            .flat_map(|(site, answer)| (0..answer.windows.len()).map(move |index| (site, index)))
+        let mut windows: Vec<&mut [Window]> = answers
+            .iter_mut()
+            .map(|answer| answer.windows.as_mut_slice())
             .collect();
-        let score =
-            |answers: &[Answer], (site, index): (usize, usize)| answers[site].windows[index].score;
-        // Equal scores keep the order of the input.
-        order.sort_by(|a, b| score(&answers, *b).total_cmp(&score(&answers, *a)));
-        for (rank, (site, index)) in order.iter().enumerate() {
-            answers[*site].windows[*index].rank = rank + 1;
-        }
+        let order = rank_together(&mut windows);
         let ranked: Vec<(&Site, &Window)> = order
             .iter()
-            .map(|(site, index)| (&answers[*site].site, &answers[*site].windows[*index]))
+            .filter_map(|(site, window)| {
+                let answer = answers.get(*site)?;
+                Some((answer.planner.site(), answer.windows.get(*window)?))
+            })
             .collect();
         let found = ranked.len();
         let rows = self.choice.of(ranked, |(_, window)| window);
@@ -157,9 +147,10 @@ impl Paper<'_> {
                 return answers
                     .iter()
                     .map(|answer| {
+                        let site = answer.planner.site();
                         let of_site: Vec<&Window> = rows
                             .iter()
-                            .filter(|(site, _)| std::ptr::eq(*site, &raw const answer.site))
+                            .filter(|(of, _)| std::ptr::eq(*of, site))
                             .map(|(_, window)| *window)
                             .collect();
                         if self.format != ScanFormat::Json {
@@ -172,17 +163,16 @@ impl Paper<'_> {
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
                             return page;
                         }
-                        let rules = explain::object(self.wishes, &answer.site, &answer.rules);
+                        let rules = explain::object(self.wishes, site, answer.planner.rules());
                         let mut page = Vec::new();
                         let mut extra = vec![("rules", rules)];
                         extra.extend(answer.reasons.json(
-                            &answer.site,
-                            &answer.rules,
+                            site,
+                            answer.planner.rules(),
                             &of_site,
                             &answer.windows,
                         ));
-                        let written =
-                            json::write_site_block(&mut page, &answer.site, &of_site, &extra);
+                        let written = json::write_site_block(&mut page, site, &of_site, &extra);
                         debug_assert!(written.is_ok(), "{IN_MEMORY}");
                         page
                     })

@@ -4,7 +4,7 @@ use super::{output::say, reason_args::ReasonArgs};
 use rakelight::{
     report,
     rule::Rules,
-    scan::{Advice, NearMiss, Season, Window, sort_near_misses, spare_nights},
+    scan::{Advice, NearMiss, Planner, Window, sort_near_misses, spare_nights},
     scene::Site,
 };
 use serde_json::Value;
@@ -28,18 +28,11 @@ pub struct Reasons {
 impl Reasons {
     /// Works out what is asked for; advice also where nothing was found and
     /// `told` says that somebody will read it.
-    pub fn of(
-        args: &ReasonArgs,
-        told: bool,
-        season: &Season,
-        site: &Site,
-        rules: &Rules,
-        windows: &[Window],
-    ) -> Self {
+    pub fn of(args: &ReasonArgs, told: bool, planner: &Planner, windows: &[Window]) -> Self {
         let wanted = args.near_misses > 0;
         let advise = args.advise || (told && windows.is_empty());
         let study = if wanted || advise {
-            season.study(site, rules)
+            planner.study()
         } else {
             None
         };
@@ -50,9 +43,9 @@ impl Reasons {
         };
         let near_misses = study.as_ref().filter(|_| wanted).map(|study| {
             let count = args.near_misses;
-            let mut misses = season.near_misses(site, rules, study, count);
+            let mut misses = planner.near_misses(study, count);
             if args.misses_by > 1 {
-                misses.extend(season.double_misses(site, rules, study, count));
+                misses.extend(planner.double_misses(study, count));
                 sort_near_misses(&mut misses);
                 misses.truncate(count);
             }
@@ -60,9 +53,7 @@ impl Reasons {
         });
         Self {
             near_misses,
-            advice: study
-                .filter(|_| advise)
-                .map(|study| season.advice(site, rules, &study)),
+            advice: study.filter(|_| advise).map(|study| planner.advice(&study)),
             shown: args.advise,
             spare: args.spare,
             unanswered,

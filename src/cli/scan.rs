@@ -14,11 +14,10 @@ use super::{
     summary, today, what_if,
 };
 use anyhow::anyhow;
-use chrono::{Days, NaiveDate};
 use rakelight::{
     report::{SiteId, SiteIds, json, table::plural},
     scan::{Choice, Order, Season},
-    scene::Zone,
+    scene::{DateError, Dates, Zone},
 };
 use rayon::prelude::*;
 use serde_json::Value;
@@ -27,15 +26,13 @@ use serde_json::Value;
 const TABLE_TOP: usize = 20;
 /// Sites without a window that are told why. Who scans a thousand reads no more.
 const MOST_REASONS: usize = 10;
-/// Evenings after the first when no last one is named.
-const DEFAULT_DAYS: u64 = 365;
 
 pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     args.reason.check(args.format(), &wishes)?;
     let sites = inputs::sites(&args.place, args.output.quiet)?;
     let mut batch = Batch::begin(sites, &wishes, args.keep_going);
-    let (first, last) = evenings(args, batch.zone())?;
+    let dates = evenings(args, batch.zone())?;
     batch.check()?;
     if args.summary {
         summary::check(args)?;
@@ -44,16 +41,16 @@ pub fn run(args: &ScanArgs) -> Result<Outcome, Failure> {
     let outcome = if args.explain {
         explained(&mut batch, &wishes, &mut out)
     } else if args.season {
-        super::season::write(&mut batch, &wishes, (first, last), args, &mut out)
+        super::season::write(&mut batch, &wishes, dates, args, &mut out)
     } else if args.reason.is_what_if() {
         what_if::check(args)?;
-        let season = Season::new(first, last);
+        let season = Season::new(dates);
         let query = query(&wishes, &season);
         what_if::run(args, &wishes, &season, &mut batch, &mut out, &query)
     } else if args.summary {
-        summary::write(args, &Season::new(first, last), &mut batch, &mut out)
+        summary::write(args, &Season::new(dates), &mut batch, &mut out)
     } else {
-        let season = Season::new(first, last);
+        let season = Season::new(dates);
         ranked(args, &wishes, &season, &mut batch, &mut out)
     }?;
     out.finish()?;
@@ -81,15 +78,15 @@ fn ranked(
     batch: &mut Batch<'_>,
     out: &mut Output,
 ) -> Result<Outcome, Failure> {
+    let dates = season.dates();
     let paper = Paper {
         format: args.format(),
         choice: choice(args),
-        evenings: (season.last() - season.first()).num_days() + 1,
+        evenings: dates.count(),
         range: (args.range.from.is_none() || args.range.to.is_none())
-            .then(|| [season.first(), season.last()]),
+            .then(|| [dates.first(), dates.last()]),
         width: out.width(),
         wishes,
-        season,
         stamp: today::now(),
     };
     let progress = Progress::begin(args, out, args.across);
@@ -117,16 +114,16 @@ fn ranked(
                 }
             })
             .collect();
-        let answers: Vec<(Answer, Vec<u8>)> = chunk
+        let answers: Result<Vec<(Answer, Vec<u8>)>, Failure> = chunk
             .into_par_iter()
             .zip(called)
             .map(|((site, rules), id)| {
-                let windows = season.windows(&site, &rules);
-                let reasons = Reasons::of(&args.reason, told, season, &site, &rules, &windows);
+                let planner = season.planner(site, rules)?;
+                let windows = planner.windows();
+                let reasons = Reasons::of(&args.reason, told, &planner, &windows);
                 let answer = Answer {
-                    site,
+                    planner,
                     id,
-                    rules,
                     windows,
                     reasons,
                 };
@@ -136,22 +133,22 @@ fn ranked(
                     paper.page(&answer)
                 };
                 progress.site_done(answer.windows.len());
-                (answer, page)
+                Ok((answer, page))
             })
             .collect();
-        for (answer, page) in answers {
+        for (answer, page) in answers? {
             found += answer.windows.len();
             if !args.output.quiet {
-                inputs::say_assumed_zone(&answer.site);
+                inputs::say_assumed_zone(answer.planner.site());
                 if answer.windows.is_empty() {
                     empty += 1;
                 } else {
-                    answer.reasons.say_unanswered(&answer.site);
+                    answer.reasons.say_unanswered(answer.planner.site());
                 }
                 if answer.windows.is_empty() && empty <= MOST_REASONS {
                     answer.reasons.say_nothing_found(
-                        &answer.site,
-                        &answer.rules,
+                        answer.planner.site(),
+                        answer.planner.rules(),
                         args.format() == ScanFormat::Table,
                     );
                 }
@@ -183,33 +180,33 @@ fn ranked(
     })
 }
 
-fn evenings(args: &ScanArgs, zone: Zone) -> Result<(NaiveDate, NaiveDate), Failure> {
+fn evenings(args: &ScanArgs, zone: Zone) -> Result<Dates, Failure> {
     let named = &args.reason.compare;
     if let (Some(first), Some(last)) = (named.iter().min(), named.iter().max()) {
-        return Ok((*first, *last));
+        return Dates::new(*first, *last).map_err(|error| Failure::Said(error.into()));
     }
     evenings_between(args.range, zone)
 }
 
 /// The range of evenings from what was asked of it.
-pub(super) fn evenings_between(
-    range: RangeArgs,
-    zone: Zone,
-) -> Result<(NaiveDate, NaiveDate), Failure> {
+pub(super) fn evenings_between(range: RangeArgs, zone: Zone) -> Result<Dates, Failure> {
     let RangeArgs { from, to } = range;
     let first = from.unwrap_or_else(|| match to {
         Some(last) => today::today(zone).min(last),
         None => today::today(zone),
     });
-    let end = NaiveDate::from_ymd_opt(2099, 12, 31).unwrap_or(NaiveDate::MAX);
-    let year_later = first.checked_add_days(Days::new(DEFAULT_DAYS));
-    let last = to.or(year_later).unwrap_or(end).min(end);
-    if last < first {
-        return Err(Failure::Said(anyhow!(
-            "--to {last} lies before --from {first}; the last evening comes after the first"
-        )));
-    }
-    Ok((first, last))
+    let dates = match to {
+        Some(last) => Dates::new(first, last),
+        None => Dates::year_from(first),
+    };
+    dates.map_err(|error| {
+        Failure::Said(match error {
+            DateError::Backwards { first, last } => anyhow!(
+                "--to {last} lies before --from {first}; the last evening comes after the first"
+            ),
+            error => error.into(),
+        })
+    })
 }
 
 fn choice(args: &ScanArgs) -> Choice {
@@ -237,8 +234,8 @@ fn query(wishes: &Wishes, season: &Season) -> Value {
         .map(|(key, text)| (key.to_string(), Value::from(text)))
         .collect();
     let mut query = json::query("scan");
-    query.insert("from".into(), season.first().to_string().into());
-    query.insert("to".into(), season.last().to_string().into());
+    query.insert("from".into(), season.dates().first().to_string().into());
+    query.insert("to".into(), season.dates().last().to_string().into());
     query.insert("rules".into(), Value::Object(rules));
     Value::Object(query)
 }

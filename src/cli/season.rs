@@ -10,15 +10,14 @@ use super::{
     output::Output,
     progress::Progress,
 };
-use chrono::NaiveDate;
 use rakelight::{
     report::season::SeasonText,
     rule::{LIGHT, Rules},
-    scan::{Season, lunations, season_around},
-    scene::{Faults, LightKind, Site},
+    scan::{LUNATION_DAYS, Planner, Season, lunations},
+    scene::{Dates, Faults, LightKind, Site},
 };
 use rayon::prelude::*;
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 /// The rules of every kind of night that a season shows: the one asked for,
 /// else raking, blend and dark.
@@ -44,15 +43,27 @@ pub fn kinds(wishes: &Wishes, site: &Site) -> Result<Vec<Rules>, Faults> {
         .collect()
 }
 
+/// A planner for each kind of night.
+pub fn planners(
+    season: &Season,
+    site: &Arc<Site>,
+    kinds: Vec<Rules>,
+) -> Result<Vec<Planner>, Failure> {
+    kinds
+        .into_iter()
+        .map(|rules| Ok(season.planner(Arc::clone(site), rules)?))
+        .collect()
+}
+
 /// Writes every site's season.
 pub fn write(
     batch: &mut Batch<'_>,
     wishes: &Wishes,
-    (first, last): (NaiveDate, NaiveDate),
+    dates: Dates,
     args: &ScanArgs,
     out: &mut Output,
 ) -> Result<Outcome, Failure> {
-    let season = season_around(first, last);
+    let season = Season::new(dates.widened(LUNATION_DAYS));
     let progress = Progress::begin(args, out, false);
     let mut found = false;
     let mut pages = 0;
@@ -64,7 +75,7 @@ pub fn write(
         let answers: Vec<Result<(Vec<u8>, bool), Failure>> = chunk
             .par_iter()
             .map(|(site, _)| {
-                let answer = page(&season, (first, last), wishes, site);
+                let answer = page(&season, dates, wishes, site);
                 progress.site_done(0);
                 answer
             })
@@ -92,21 +103,23 @@ pub fn write(
 /// One site's season, and whether any night of it was found.
 fn page(
     season: &Season,
-    (first, last): (NaiveDate, NaiveDate),
+    dates: Dates,
     wishes: &Wishes,
-    site: &Site,
+    site: &Arc<Site>,
 ) -> Result<(Vec<u8>, bool), Failure> {
     let rules = kinds(wishes, site)?;
-    let rows = lunations(season, (first, last), site, &rules);
+    let planners = planners(season, site, rules)?;
+    let rows = lunations(&planners, dates);
     let found = rows
         .iter()
         .flat_map(|lunation| &lunation.nights)
         .any(|mark| mark.found.is_some());
+    let rules = || planners.iter().map(Planner::rules);
     let mut page = Vec::new();
     SeasonText {
         site,
-        target: rules.first().map_or("core", Rules::target_name),
-        kinds: &rules.iter().map(|rules| rules.light).collect::<Vec<_>>(),
+        target: rules().next().map_or("core", Rules::target_name),
+        kinds: &rules().map(|rules| rules.light).collect::<Vec<_>>(),
         lunations: &rows,
     }
     .write(&mut page)?;

@@ -10,7 +10,7 @@ use super::{
 use rakelight::{
     report::sky::SkyReport,
     rule::Rules,
-    scan::{Season, Shot},
+    scan::{LUNATION_DAYS, Shot},
     scene::Zone,
 };
 
@@ -29,16 +29,16 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     };
     let rules: Rules = inputs::rules(&wishes, &site)?;
     // The Moon's age needs the new Moon before.
-    let date = Zone::UTC.local_date(moment);
-    let first = date.checked_sub_days(chrono::Days::new(31)).unwrap_or(date);
-    let season = Season::new(first, date);
-    let age_days = season.span().moon_age_days(moment);
-    let instant = season.with_outlook(&site, &rules, |outlook| outlook.at(moment));
+    let dates = inputs::one_night(Zone::UTC.local_date(moment))?.widened(LUNATION_DAYS);
+    let planner = inputs::planner(site, rules, dates)?;
+    let age_days = planner.season().span().moon_age_days(moment);
+    let instant = planner.at(moment)?;
+    let site = planner.site();
     let report = SkyReport {
-        site: &site,
+        site,
         instant,
         age_days,
-        shot: Shot::at(&site, &instant),
+        shot: Shot::at(site, &instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     match args.output.format(args.format, TextFormat::Table) {

@@ -15,7 +15,7 @@ use rakelight::{
     ephemeris::Moment,
     plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
     report::stand::StandReport,
-    scan::{Outlook, Season},
+    scan::Planner,
     scene::Zone,
     terrain::{MagneticField, decimal_year},
 };
@@ -112,9 +112,6 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
         (None, Some(moment)) => Zone::UTC.local_date(moment),
         (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
     };
-    let first = date.pred_opt().unwrap_or(date);
-    let last = date.succ_opt().unwrap_or(date);
-    let season = Season::new(first, last);
     let lens = Lens::of(&site, 1.0).with_context(|| format!("the camera of {}", site.name))?;
     let aims = StandAims {
         clearance_deg: args.clearance,
@@ -122,45 +119,44 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
         eye_height_m: args.eye_height,
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    season.with_outlook(&site, &rules, |outlook| -> Result<(), Failure> {
-        let moment = match (typed, args.on) {
-            (Some(moment), _) => moment,
-            (None, Some(on)) => best_of(outlook, on)?,
-            (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
-        };
-        let answer = stand(outlook.sky(), &site, &lens, &aims, moment)
-            .map_err(|error| refusal(outlook, &aims, moment, error))?;
-        let report = StandReport {
-            site: &site,
-            lens: &lens,
-            aims: &aims,
-            stand: &answer,
-            compass: MagneticField::at(
-                site.latitude_deg,
-                site.longitude_deg,
-                site.elevation_m,
-                decimal_year(moment),
-            ),
-            target_word: rules.target_name(),
-        };
-        match args.output.format(args.format, StandFormat::Table) {
-            StandFormat::Table => {
-                let width = out.width();
-                report.write_table(&mut out, width)?;
-            }
-            StandFormat::Json => report.write_json(&mut out)?,
-            StandFormat::Geojson => report.write_map(&mut out)?,
+    let planner = inputs::planner(site, rules, inputs::one_night(date)?.widened(1))?;
+    let site = planner.site();
+    let moment = match (typed, args.on) {
+        (Some(moment), _) => moment,
+        (None, Some(on)) => best_of(&planner, on)?,
+        (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
+    };
+    let answer = stand(&planner.sky(), site, &lens, &aims, moment)
+        .map_err(|error| refusal(&planner, &aims, moment, error))?;
+    let report = StandReport {
+        site,
+        lens: &lens,
+        aims: &aims,
+        stand: &answer,
+        compass: MagneticField::at(
+            site.latitude_deg,
+            site.longitude_deg,
+            site.elevation_m,
+            decimal_year(moment),
+        ),
+        target_word: planner.rules().target_name(),
+    };
+    match args.output.format(args.format, StandFormat::Table) {
+        StandFormat::Table => {
+            let width = out.width();
+            report.write_table(&mut out, width)?;
         }
-        Ok(())
-    })?;
+        StandFormat::Json => report.write_json(&mut out)?,
+        StandFormat::Geojson => report.write_map(&mut out)?,
+    }
     out.finish()?;
     Ok(Outcome::Done)
 }
 
 /// The best instant of the best window of an evening.
-fn best_of(outlook: &Outlook<'_>, on: chrono::NaiveDate) -> Result<Moment, Failure> {
-    let night = night_of(outlook.site(), on)?;
-    let windows = outlook.night(&night);
+fn best_of(planner: &Planner, on: chrono::NaiveDate) -> Result<Moment, Failure> {
+    let night = night_of(planner.site(), on)?;
+    let windows = planner.night_windows(&night);
     windows
         .iter()
         .max_by(|a, b| a.score.total_cmp(&b.score))
@@ -173,8 +169,8 @@ fn best_of(outlook: &Outlook<'_>, on: chrono::NaiveDate) -> Result<Moment, Failu
 }
 
 /// Why there is no standing point, and when there is one that night.
-fn refusal(outlook: &Outlook<'_>, aims: &StandAims, moment: Moment, error: NoStand) -> Failure {
-    let zone = outlook.site().zone;
+fn refusal(planner: &Planner, aims: &StandAims, moment: Moment, error: NoStand) -> Failure {
+    let zone = planner.site().zone;
     let by_sky = matches!(
         error,
         NoStand::TargetDown { .. } | NoStand::TooLow { .. } | NoStand::TooHigh { .. }
@@ -183,7 +179,7 @@ fn refusal(outlook: &Outlook<'_>, aims: &StandAims, moment: Moment, error: NoSta
     if !by_sky {
         return Failure::Said(anyhow!("no standing point: {error}"));
     }
-    let hours: Vec<String> = standing_hours(outlook.sky(), outlook.site(), aims, moment)
+    let hours: Vec<String> = standing_hours(&planner.sky(), planner.site(), aims, moment)
         .into_iter()
         .map(|interval| hours_text(zone, interval, true))
         .collect();

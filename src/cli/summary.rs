@@ -15,7 +15,7 @@ use rakelight::{
     scan::{Season, months},
 };
 use rayon::prelude::*;
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 /// Refuses formats that have no such summary.
 pub fn check(args: &ScanArgs) -> Result<(), Failure> {
@@ -43,7 +43,7 @@ pub fn write(
     if csv {
         write_csv_header(out)?;
     }
-    let (first, last) = (season.first(), season.last());
+    let (first, last) = (season.dates().first(), season.dates().last());
     let mut found = false;
     let mut all: Vec<SiteMonths> = Vec::new();
     loop {
@@ -51,10 +51,12 @@ pub fn write(
         if chunk.is_empty() {
             break;
         }
-        let answers: Vec<(SiteMonths, Vec<u8>, usize)> = chunk
+        let answers: Result<Vec<(SiteMonths, Vec<u8>, usize)>, Failure> = chunk
             .par_iter()
             .map(|(site, rules)| {
-                let windows = season.windows(site, rules);
+                let windows = season
+                    .planner(Arc::clone(site), Arc::clone(rules))?
+                    .windows();
                 let months = months(first, last, &windows);
                 let mut page = Vec::new();
                 if csv {
@@ -62,10 +64,10 @@ pub fn write(
                     debug_assert!(written.is_ok(), "a vector takes all");
                 }
                 progress.site_done(windows.len());
-                (SiteMonths::of(site, &months), page, windows.len())
+                Ok((SiteMonths::of(site, &months), page, windows.len()))
             })
             .collect();
-        for ((site, _), (months, page, windows)) in chunk.iter().zip(answers) {
+        for ((site, _), (months, page, windows)) in chunk.iter().zip(answers?) {
             found |= windows > 0;
             if !args.output.quiet {
                 inputs::say_assumed_zone(site);

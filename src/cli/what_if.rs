@@ -4,7 +4,7 @@
 use super::{
     Outcome,
     args::{ScanArgs, ScanFormat},
-    batch::Batch,
+    batch::{Batch, Ready},
     failure::Failure,
     inputs::{self, Wishes},
     output::Output,
@@ -12,21 +12,14 @@ use super::{
 };
 use anyhow::anyhow;
 use rakelight::{
-    report::{
-        compare::{self, Compared},
-        grid::STRONG,
-        json,
-        table::plural,
-        turn,
-        vary::{self, Variant},
-    },
+    report::{compare, grid::STRONG, json, table::plural, turn, vary},
     rule::Rules,
-    scan::{Season, turns},
+    scan::{Compared, Season, Variant, VaryError},
     scene::Site,
 };
 use rayon::prelude::*;
 use serde_json::Value;
-use std::{collections::BTreeSet, io::Write};
+use std::{io::Write, sync::Arc};
 
 /// The answer to one question at one site.
 enum Answer {
@@ -73,8 +66,8 @@ pub fn run(
         }
         let answers: Vec<Result<Answer, Failure>> = sites
             .par_iter()
-            .map(|(site, rules)| {
-                let answer = answer(args, wishes, season, site, rules);
+            .map(|ready| {
+                let answer = answer(args, wishes, season, ready);
                 progress.site_done(0);
                 answer
             })
@@ -109,72 +102,29 @@ fn answer(
     args: &ScanArgs,
     wishes: &Wishes,
     season: &Season,
-    site: &Site,
-    rules: &Rules,
+    (site, rules): &Ready,
 ) -> Result<Answer, Failure> {
+    let planner = season.planner(Arc::clone(site), Arc::clone(rules))?;
     if args.reason.turn {
-        return Ok(Answer::Turn(turns(season, site, rules)));
+        return Ok(Answer::Turn(planner.by_bearing()));
     }
     if !args.reason.compare.is_empty() {
-        return Ok(Answer::Compare(compared(args, season, site, rules)));
+        return Ok(Answer::Compare(planner.compare(&args.reason.compare)?));
     }
-    let combinations = args.reason.combinations().unwrap_or_default();
-    let variants: Result<Vec<Variant>, Failure> = combinations
+    let brief = wishes.at(site);
+    let variants: Result<Vec<Variant>, Failure> = args
+        .reason
+        .combinations()
+        .unwrap_or_default()
         .into_iter()
-        .map(|values| variant(wishes, season, site, values))
+        .map(|values| match planner.vary(&brief, values) {
+            Err(VaryError::Value(error)) => Err(Failure::option("vary", &error)),
+            Err(VaryError::NoSubject(error)) => Err(inputs::no_subject(&error).into()),
+            Err(error) => Err(Failure::Said(error.into())),
+            Ok(variant) => Ok(variant),
+        })
         .collect();
     Ok(Answer::Vary(variants?))
-}
-
-/// The scan with other values, as if they had been typed.
-fn variant(
-    wishes: &Wishes,
-    season: &Season,
-    site: &Site,
-    values: Vec<(String, String)>,
-) -> Result<Variant, Failure> {
-    let mut wishes = wishes.clone();
-    for (key, text) in &values {
-        wishes
-            .options
-            .set(key, text)
-            .map_err(|error| Failure::option("vary", &error))?;
-    }
-    let rules = inputs::rules(&wishes, site)?;
-    let windows = season.windows(site, &rules);
-    let nights: BTreeSet<_> = windows.iter().map(|window| window.night).collect();
-    Ok(Variant {
-        values,
-        nights: nights.len(),
-        windows: windows.len(),
-        best: windows.first().map(|window| (window.score, window.night)),
-    })
-}
-
-fn compared(args: &ScanArgs, season: &Season, site: &Site, rules: &Rules) -> Vec<Compared> {
-    args.reason
-        .compare
-        .iter()
-        .map(|night| {
-            let alone = season.of_night(*night);
-            let window = alone.windows(site, rules).into_iter().next();
-            let needs = match window {
-                Some(_) => None,
-                None => alone.study(site, rules).and_then(|study| {
-                    let miss = alone
-                        .near_misses(site, rules, &study, 1)
-                        .into_iter()
-                        .next()?;
-                    miss.loosenings.into_iter().next()
-                }),
-            };
-            Compared {
-                night: *night,
-                window,
-                needs,
-            }
-        })
-        .collect()
 }
 
 impl Answer {
@@ -194,7 +144,7 @@ fn write(
     rules: &Rules,
     answer: &Answer,
 ) -> Result<(), Failure> {
-    let evenings = (season.last() - season.first()).num_days() + 1;
+    let evenings = season.dates().count();
     match answer {
         Answer::Vary(variants) => {
             let evenings = plural(evenings, "evening", "evenings");

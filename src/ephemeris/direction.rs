@@ -33,6 +33,21 @@ const MAS_RAD: f64 = std::f64::consts::PI / (180.0 * 3600.0 * 1000.0);
 const JULIAN_YEAR_SECONDS: f64 = 365.25 * 86_400.0;
 
 impl Direction {
+    /// Whether it is made of finite numbers.
+    pub fn is_finite(&self) -> bool {
+        match *self {
+            Self::Core => true,
+            Self::Galactic {
+                longitude_deg: a,
+                latitude_deg: b,
+            }
+            | Self::Icrs {
+                right_ascension_deg: a,
+                declination_deg: b,
+            } => a.is_finite() && b.is_finite(),
+        }
+    }
+
     /// The ICRS unit vector, with proper motion to `tt_seconds` since J2000.
     pub(crate) fn icrs(&self, tt_seconds: f64) -> DVec3 {
         match *self {

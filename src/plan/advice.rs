@@ -11,7 +11,7 @@ use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
     light::Reach,
-    scan::{Interval, Outlook, Window},
+    scan::{Interval, Planner, Window},
 };
 
 /// Land and sky within so many stops fit one exposure. Common practice, no
@@ -23,8 +23,8 @@ const BRIGHT_FRACTION: f64 = 0.6;
 const SHORTEST_MINUTES: f64 = 10.0;
 
 /// The advice on a plan, in the order in which it is needed.
-pub(super) fn advice(outlook: &Outlook<'_>, plan: &NightPlan<'_>) -> Vec<String> {
-    let teller = Teller { outlook, plan };
+pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<String> {
+    let teller = Teller { planner, plan };
     let mut lines = Vec::new();
     lines.extend(teller.darkness());
     lines.extend(teller.arrival());
@@ -43,7 +43,7 @@ pub(super) fn advice(outlook: &Outlook<'_>, plan: &NightPlan<'_>) -> Vec<String>
 }
 
 struct Teller<'a, 'b> {
-    outlook: &'a Outlook<'b>,
+    planner: &'a Planner,
     plan: &'a NightPlan<'b>,
 }
 
@@ -57,7 +57,7 @@ impl Teller<'_, '_> {
     }
 
     fn look(&self, t: f64) -> Look {
-        Look::at(self.outlook, &self.plan.lens, Moment::from_seconds(t))
+        Look::at(self.planner, &self.plan.lens, Moment::from_seconds(t))
     }
 
     fn darkness(&self) -> Option<String> {

@@ -274,7 +274,7 @@ mod tests {
 
     #[test]
     fn they_follow_from_what_the_site_says() {
-        let mut site = Site::at(-31.4, 139.2);
+        let mut site = Site::new(-31.4, 139.2).expect("a place");
         assert_eq!(topics(&site, "2027-05-13"), ["local"]);
         assert_eq!(topics(&site, "2027-01-13"), ["heat", "local"]);
         site.notes = Some("clay track, impassable after rain".to_owned());
@@ -291,10 +291,10 @@ mod tests {
 
     #[test]
     fn they_follow_from_height_and_season_and_stay_few() {
-        let mut alps = Site::at(46.6, 8.1);
+        let mut alps = Site::new(46.6, 8.1).expect("a place");
         alps.elevation_m = 2600.0;
         assert_eq!(topics(&alps, "2027-02-01"), ["cold", "height", "local"]);
-        let far_north = Site::at(69.6, 20.6);
+        let far_north = Site::new(69.6, 20.6).expect("a place");
         assert_eq!(topics(&far_north, "2027-12-20"), ["cold", "local"]);
         assert_eq!(topics(&far_north, "2027-07-20"), ["local"]);
         alps.notes = Some("avalanche cliff gate path bird river beach".to_owned());

@@ -3,18 +3,18 @@
 use super::happening::Happening;
 use crate::{
     ephemeris::{Bounded, Sky, crossings},
-    scan::{Interval, Outlook},
+    scan::{Interval, Planner},
     scene::{Facing, Side},
 };
 
 /// When, in a stretch of time, the Moon stands square to the facing direction,
 /// passes it, or passes behind the camera.
-pub(super) fn light_turns(outlook: &Outlook<'_>, stretch: Interval) -> Vec<(f64, Happening)> {
-    let sky = outlook.sky();
-    let facing = outlook.rules().facing;
+pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Happening)> {
+    let sky = planner.sky();
+    let facing = planner.rules().facing;
     let fixed_deg = match facing {
         Facing::Bearing(bearing) => Some(bearing),
-        Facing::Subject => outlook.site().subject_bearing_deg(),
+        Facing::Subject => planner.site().subject_bearing_deg(),
         Facing::Target | Facing::Arch => None,
     };
     let look = |t: f64| match fixed_deg {
@@ -32,8 +32,8 @@ pub(super) fn light_turns(outlook: &Outlook<'_>, stretch: Interval) -> Vec<(f64,
             (target.east, target.north)
         }
     };
-    let ahead = |t: f64| part_ahead(sky, &look, t);
-    let right = |t: f64| part_right(sky, &look, t);
+    let ahead = |t: f64| part_ahead(&sky, &look, t);
+    let right = |t: f64| part_right(&sky, &look, t);
     let mut turns = Vec::new();
     crossings(
         stretch.start,

@@ -4,7 +4,7 @@ use crate::{
     ephemeris::{Moment, Place},
     light::{Exposure, ExposureAims, LightError, Optics, plan_exposure, trail::shutter_npf_s},
     rule::Instant,
-    scan::Outlook,
+    scan::Planner,
     scene::{Camera, Horizon, Site},
 };
 
@@ -61,8 +61,8 @@ pub struct Look {
 
 impl Look {
     /// What `moment` looks like.
-    pub fn at(outlook: &Outlook<'_>, lens: &Lens, moment: Moment) -> Self {
-        Self::of(outlook.site(), lens, outlook.at(moment))
+    pub fn at(planner: &Planner, lens: &Lens, moment: Moment) -> Self {
+        Self::of(planner.site(), lens, planner.instant_at(moment))
     }
 
     /// What an instant at a site looks like.

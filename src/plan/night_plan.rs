@@ -14,7 +14,7 @@ use crate::{
     ephemeris::{Event, EventKind, Moment},
     light::LightError,
     rule::Rules,
-    scan::{Interval, Night, Outlook, Window},
+    scan::{Interval, Night, Planner, Window},
     scene::Site,
     terrain::{MagneticError, MagneticField, decimal_year},
 };
@@ -81,45 +81,45 @@ pub struct NightPlan<'a> {
 }
 
 impl<'a> NightPlan<'a> {
-    /// The plan of `night` at the outlook's site, under its rules.
+    /// The plan of `night` at the planner's site, under its rules.
     ///
-    /// The outlook's span must reach from the night's noon to the next, with
+    /// The planner's span must reach from the night's noon to the next, with
     /// some hours to spare, as a [`crate::scan::Season`] of that evening does.
     ///
     /// # Errors
     ///
     /// A camera that cannot be.
     pub fn new(
-        outlook: &Outlook<'a>,
+        planner: &'a Planner,
         night: Night,
         settings: &PlanSettings,
     ) -> Result<Self, LightError> {
-        let site = outlook.site();
+        let site = planner.site();
         let lens = Lens::of(site, settings.npf_factor)?;
-        let events = outlook.sky().events(night.start, night.end);
-        let darkness = Darkness::of(outlook.sky(), &night, &events);
-        let mut windows = outlook.night(&night);
+        let events = planner.sky().events(night.start, night.end);
+        let darkness = Darkness::of(&planner.sky(), &night, &events);
+        let mut windows = planner.night_windows(&night);
         rank(&mut windows);
-        let spells = Spells::of(outlook, &night);
-        let happenings = happenings(outlook, &night, settings, &events, &windows, &spells);
+        let spells = Spells::of(planner, &night);
+        let happenings = happenings(planner, &night, settings, &events, &windows, &spells);
         let order: Vec<Entry> = happenings
             .into_iter()
             .map(|(t, happening)| Entry {
                 happening,
-                look: Look::at(outlook, &lens, Moment::from_seconds(t)),
+                look: Look::at(planner, &lens, Moment::from_seconds(t)),
             })
             .collect();
-        let (steps_below_sun_deg, hours) = dark_hours(outlook, &night, &darkness, &events).unzip();
+        let (steps_below_sun_deg, hours) = dark_hours(planner, &night, &darkness, &events).unzip();
         let steps = hours
             .map(|hours| step_times(site, hours, settings.step_minutes))
             .unwrap_or_default()
             .into_iter()
-            .map(|t| Look::at(outlook, &lens, Moment::from_seconds(t)))
+            .map(|t| Look::at(planner, &lens, Moment::from_seconds(t)))
             .collect();
         let middle = night.start.plus_seconds(43_200.0);
         let mut plan = Self {
             site,
-            rules: outlook.rules(),
+            rules: planner.rules(),
             night,
             lens,
             darkness,
@@ -139,7 +139,7 @@ impl<'a> NightPlan<'a> {
             advice: Vec::new(),
             cautions: cautions(site, night.date),
         };
-        plan.advice = advice(outlook, &plan);
+        plan.advice = advice(planner, &plan);
         Ok(plan)
     }
 
@@ -185,14 +185,14 @@ fn rank(windows: &mut [Window]) {
 }
 
 fn happenings(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     night: &Night,
     settings: &PlanSettings,
     events: &[Event],
     windows: &[Window],
     spells: &Spells,
 ) -> Vec<(f64, Happening)> {
-    let (site, sky) = (outlook.site(), outlook.sky());
+    let (site, sky) = (planner.site(), planner.sky());
     let mut list: Vec<(f64, Happening)> = events
         .iter()
         .map(|event| (event.moment.seconds(), Happening::Sky(event.kind)))
@@ -207,7 +207,7 @@ fn happenings(
     ];
     for (body, horizon) in ridges {
         let Some(horizon) = horizon else { continue };
-        for crossing in ridge_crossings(sky, horizon, body, night.start, night.end) {
+        for crossing in ridge_crossings(&sky, horizon, body, night.start, night.end) {
             let happening = match (body, crossing.clears) {
                 (Body::Moon, true) => Happening::MoonClearsRidge,
                 (Body::Moon, false) => Happening::MoonBehindRidge,
@@ -227,7 +227,7 @@ fn happenings(
         }
     }
     for spell in &spells.moonlit {
-        list.extend(light_turns(outlook, *spell));
+        list.extend(light_turns(planner, *spell));
     }
     for (index, window) in windows.iter().enumerate() {
         let number = index + 1;
@@ -243,7 +243,7 @@ fn happenings(
             list.push((land.interval.end, Happening::LandEnds(number)));
         }
     }
-    list.extend(eclipse_phases(outlook, night));
+    list.extend(eclipse_phases(planner, night));
     for (moment, offset) in site.zone.offset_changes(night.start, night.end) {
         list.push((moment.seconds(), Happening::ClocksChange(offset)));
     }
@@ -253,8 +253,8 @@ fn happenings(
 }
 
 /// The phases of a lunar eclipse that the place sees.
-fn eclipse_phases(outlook: &Outlook<'_>, night: &Night) -> Vec<(f64, Happening)> {
-    let sky = outlook.sky();
+fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, Happening)> {
+    let sky = planner.sky();
     // An eclipse reaches up to four hours to either side of its middle.
     let (from, to) = (
         night.start.plus_seconds(-4.0 * 3600.0),
@@ -285,7 +285,7 @@ fn eclipse_phases(outlook: &Outlook<'_>, night: &Night) -> Vec<(f64, Happening)>
 /// The dark hours: with the Sun below -12 degrees, or where it stays above
 /// that below -6, or only set. The threshold and the stretch.
 fn dark_hours(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     night: &Night,
     darkness: &Darkness,
     events: &[Event],
@@ -297,7 +297,7 @@ fn dark_hours(
         Depth::Civil => (-50.0 / 60.0, Sunset, Sunrise),
         Depth::SunUp => return None,
     };
-    let holds = |moment| outlook.sky().at(moment).sun.altitude_deg < below_deg;
+    let holds = |moment| planner.sky().at(moment).sun.altitude_deg < below_deg;
     between(events, dusk, dawn, night, holds).map(|interval| (below_deg, interval))
 }
 

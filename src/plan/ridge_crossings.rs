@@ -6,6 +6,7 @@ use crate::{
     rule::Ridge,
     scene::Horizon,
 };
+use std::sync::Arc;
 
 /// A body's centre on the line of a ridge.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +30,7 @@ pub fn ridge_crossings(
     from: Moment,
     to: Moment,
 ) -> Vec<RidgeCrossing> {
-    let ridge = Ridge::new(horizon);
+    let ridge = Ridge::new(Arc::new(horizon.clone()));
     let air = sky.refraction();
     let reading = |t: f64| match body {
         Body::Moon => ridge.read(air, sky.moon(t).0),

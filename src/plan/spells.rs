@@ -3,7 +3,7 @@
 use crate::{
     rule::Rules,
     rule::{CLOCK, MOON_ALTITUDE, SUN_ALTITUDE, WEEKDAYS},
-    scan::{Interval, Night, Outlook, Sweep},
+    scan::{Interval, Night, Planner, Sweep},
     scene::{Band, LightKind},
 };
 
@@ -34,25 +34,29 @@ pub struct Spells {
 
 impl Spells {
     /// The spells of `night`.
-    pub fn of(outlook: &Outlook<'_>, night: &Night) -> Self {
-        let rules = outlook.rules();
+    pub fn of(planner: &Planner, night: &Night) -> Self {
+        let (rules, sky) = (planner.rules(), planner.sky());
         let mut free = rules.clone().without(&CLOCK).without(&WEEKDAYS);
         free.forget_moonlight();
-        let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep<'_>) -> Vec<Interval>| {
-            ask(&Sweep::new(*outlook.sky(), outlook.site(), rules))
+        let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep) -> Vec<Interval>| {
+            ask(&Sweep::new(planner.site(), rules))
         };
         let mut by_day = free.clone().without(&SUN_ALTITUDE);
         by_day.light = LightKind::Any;
-        let in_place = sweep(&by_day, &|s| s.night(night).as_slice().to_vec());
+        let in_place = sweep(&by_day, &|s| s.night(&sky, night).as_slice().to_vec());
         let mut by_moon = free
             .clone()
             .with(&SUN_ALTITUDE, Band::up_to(MOONLIT_SUN_DEG))
             .with(&MOON_ALTITUDE, Band::from(MOONLIT_MOON_DEG));
         by_moon.light = LightKind::Raking;
-        let moonlit = sweep(&by_moon, &|s| s.land_spells(night, 0.0).as_slice().to_vec());
+        let moonlit = sweep(&by_moon, &|s| {
+            s.land_spells(&sky, night, 0.0).as_slice().to_vec()
+        });
         let sun = rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
         let moonless = free.with(&SUN_ALTITUDE, Band::up_to(sun.high.min(DARK_SUN_DEG)));
-        let dark = sweep(&moonless, &|s| s.dark_spells(night).as_slice().to_vec());
+        let dark = sweep(&moonless, &|s| {
+            s.dark_spells(&sky, night).as_slice().to_vec()
+        });
         Self {
             in_place,
             moonlit,

@@ -1,7 +1,7 @@
 //! A window on the ground: directions and lengths for a map.
 
 use crate::{
-    scan::{Outlook, Window},
+    scan::{Planner, Window},
     scene::{Site, SubjectPlace},
     terrain::GroundPoint,
 };
@@ -71,13 +71,13 @@ impl WindowMap {
         Some((camera_point(site)?, subject_point(site)))
     }
 
-    /// The map of a window of the outlook's site; `None` where the site's own
+    /// The map of a window of the planner's site; `None` where the site's own
     /// coordinates are none.
-    pub fn of(outlook: &Outlook<'_>, window: &Window) -> Option<Self> {
-        let site = outlook.site();
+    pub fn of(planner: &Planner, window: &Window) -> Option<Self> {
+        let site = planner.site();
         let camera = camera_point(site)?;
         let subject = subject_point(site);
-        let (from, width) = swept(outlook, window);
+        let (from, width) = swept(planner, window);
         let distance_m = site.subject_distance_m();
         let radius_m = distance_m.map_or(1000.0, |d| (3.0 * d).clamp(RADIUS_M.0, RADIUS_M.1));
         let point = |from: GroundPoint, bearing_deg: f64, distance_m: f64| {
@@ -118,11 +118,11 @@ impl WindowMap {
 
 /// The azimuths that the target goes through in a window: where they begin and
 /// how wide they are, clockwise, at most a full turn.
-fn swept(outlook: &Outlook<'_>, window: &Window) -> (f64, f64) {
+fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
     let interval = window.interval;
     let azimuth = |t: f64| {
         let moment = crate::ephemeris::Moment::from_seconds(t);
-        outlook.sky().at(moment).target.azimuth_deg
+        planner.sky().at(moment).target.azimuth_deg
     };
     let steps = ((interval.end - interval.start) / LOOK_SECONDS)
         .ceil()

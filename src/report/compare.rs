@@ -9,23 +9,11 @@ use super::{
 };
 use crate::{
     Figure,
-    scan::{Factors, Loosening, Window},
+    scan::{Compared, Factors, Window},
     scene::{Site, Weights},
 };
-use chrono::NaiveDate;
 use serde_json::{Value, json};
 use std::io::{self, Write};
-
-/// A named night: its best window, or what it would need.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Compared {
-    /// The night.
-    pub night: NaiveDate,
-    /// Its best window; `None` where it has none.
-    pub window: Option<Window>,
-    /// Where it has none, the smallest loosening that admits it.
-    pub needs: Option<Loosening>,
-}
 
 /// Nights beside each other in 80 columns.
 const ACROSS: usize = 4;

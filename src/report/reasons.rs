@@ -11,7 +11,7 @@ use crate::{
     Figure,
     ephemeris::Moment,
     rule::{CLOCK, Rule, Rules, Unit},
-    scan::{Interval, Intervals, NightReasons, Outlook, RuleThrough, WindowEnds},
+    scan::{Interval, Intervals, NightReasons, Planner, RuleThrough, WindowEnds},
     scene::Site,
 };
 use serde_json::{Value, json};
@@ -156,9 +156,9 @@ pub fn write_table(
 
 /// The rules with the stretches in which they hold, their margins at `times`
 /// in their own units, and the windows with what ends them.
-pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -> Value {
+pub fn object(planner: &Planner, reasons: &NightReasons, times: &[Moment]) -> Value {
     let utc = |moment: Moment| Value::from(Cell::Utc(moment).to_text());
-    let instants: Vec<_> = times.iter().map(|time| outlook.at(*time)).collect();
+    let instants: Vec<_> = times.iter().map(|time| planner.instant_at(*time)).collect();
     let rules: Vec<Value> = reasons
         .rules
         .iter()
@@ -172,7 +172,7 @@ pub fn object(outlook: &Outlook<'_>, reasons: &NightReasons, times: &[Moment]) -
             let margins: Vec<Value> = instants
                 .iter()
                 .map(|instant| {
-                    let measure = through.measure(outlook, instant);
+                    let measure = through.measure(planner, instant);
                     json!({
                         "time_utc": utc(instant.moment()),
                         "value": measure.map(|m| rounded(m.value, 4)),

@@ -170,7 +170,7 @@ mod tests {
         for name in ["北門", "南門", "A", "A/2", "A%2F2", "A/2/camera", "a", "-"] {
             for bearing_deg in [0.0, 90.0] {
                 for _ in 0..2 {
-                    let mut site = Site::at(1.0, 2.0);
+                    let mut site = Site::new(1.0, 2.0).expect("a place");
                     site.name = name.to_string();
                     site.subject = Some(Subject {
                         name: None,

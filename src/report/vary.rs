@@ -5,22 +5,9 @@ use super::{
     json::rounded,
     rule_words::night_words,
 };
-use chrono::NaiveDate;
+use crate::scan::Variant;
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
-
-/// What one value of a rule, or one of each of several rules, gives.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Variant {
-    /// Rules by key with the values tried, as they are typed.
-    pub values: Vec<(String, String)>,
-    /// Nights with a window.
-    pub nights: usize,
-    /// Windows.
-    pub windows: usize,
-    /// The best window's score and night.
-    pub best: Option<(f64, NaiveDate)>,
-}
 
 /// Columns of a table of pairs; more values are listed below each other.
 const PAIR_COLUMNS: usize = 5;

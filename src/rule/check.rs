@@ -6,7 +6,7 @@
 use super::{RULES, Rule, Rules, ridge::Terrain, sector::Bearing};
 use crate::{
     ephemeris::{Reading, Refraction, Sky},
-    scene::{ClockBand, LightKind},
+    scene::{ClockBand, LightKind, Site},
 };
 use chrono::WeekdaySet;
 use std::{
@@ -16,23 +16,23 @@ use std::{
 
 /// What asks when a rule holds.
 #[derive(Clone)]
-pub(crate) enum Check<'a> {
+pub(crate) enum Check {
     /// A margin at UTC seconds since 2000-01-01T12:00:00.
-    Sky(Arc<dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync + 'a>),
+    Sky(Arc<dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync>),
     /// Hours of the wall clock.
     Clock(ClockBand),
     /// Days of the week.
     Days(WeekdaySet),
 }
 
-impl<'a> Check<'a> {
+impl Check {
     /// A check by a margin.
-    pub fn sky(margin: impl Fn(&Sky<'_>, f64) -> Reading + Send + Sync + 'a) -> Self {
+    pub fn sky(margin: impl Fn(&Sky<'_>, f64) -> Reading + Send + Sync + 'static) -> Self {
         Self::Sky(Arc::new(margin))
     }
 }
 
-impl Debug for Check<'_> {
+impl Debug for Check {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Sky(_) => f.write_str("Sky"),
@@ -54,21 +54,32 @@ pub(crate) enum Part {
 }
 
 /// What a check needs to know of the place and of the other rules.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Circumstances<'a> {
+#[derive(Debug, Clone)]
+pub(crate) struct Circumstances {
     /// The air of the place.
     pub air: Refraction,
     /// Where the camera looks.
     pub facing: Bearing,
     /// The land around.
-    pub terrain: Terrain<'a>,
+    pub terrain: Terrain,
     /// The kind of light.
     pub light: LightKind,
     /// The part of the rules that is asked for.
     pub part: Part,
 }
 
-impl Circumstances<'_> {
+impl Circumstances {
+    /// Those of a site under some rules.
+    pub fn of(site: &Site, rules: &Rules, terrain: Terrain) -> Self {
+        Self {
+            air: site.air.refraction(),
+            facing: Bearing::of(rules.facing, site.subject_bearing_deg()),
+            terrain,
+            light: rules.light,
+            part: Part::All,
+        }
+    }
+
     /// Whether rules of the target are asked for.
     pub fn target(&self) -> bool {
         self.part != Part::Land
@@ -82,10 +93,7 @@ impl Circumstances<'_> {
 
 impl Rules {
     /// The checks of every rule in force, in the order of the search.
-    pub(crate) fn checks<'a>(
-        &self,
-        circumstances: &Circumstances<'a>,
-    ) -> Vec<(&'static Rule, Check<'a>)> {
+    pub(crate) fn checks(&self, circumstances: &Circumstances) -> Vec<(&'static Rule, Check)> {
         let mut checks: Vec<_> = RULES
             .iter()
             .filter_map(|rule| {

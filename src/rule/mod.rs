@@ -165,7 +165,7 @@ pub struct Limit {
     /// rules. Common practice, no source.
     pub step: f64,
     /// The check of it, where it is in force.
-    pub(crate) check: for<'a> fn(Option<RuleValue>, &Circumstances<'a>) -> Option<Check<'a>>,
+    pub(crate) check: fn(Option<RuleValue>, &Circumstances) -> Option<Check>,
 }
 
 /// The unit in which a rule is typed.

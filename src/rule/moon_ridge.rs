@@ -22,7 +22,7 @@ pub static MOON_RIDGE: Rule = Rule {
         step: 10.0,
         check: |_, at| {
             let wanted = at.moon() && at.light.is_sidelit();
-            let ridge = Ridge::new(at.terrain.subject.filter(|_| wanted)?);
+            let ridge = Ridge::new(at.terrain.subject.clone().filter(|_| wanted)?);
             Some(Check::sky(move |sky, t| {
                 ridge.read(sky.refraction(), sky.moon(t).0)
             }))

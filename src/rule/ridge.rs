@@ -4,31 +4,34 @@ use crate::{
     ephemeris::{LocalVector, Reading, Refraction, SKY_RATE},
     scene::{Horizon, Site},
 };
+use std::sync::Arc;
 
 /// The terrain of a site, as far as it is known.
-#[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Terrain<'a> {
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Terrain {
     /// Seen from the camera: bounds what the camera sees.
-    pub camera: Option<&'a Horizon>,
+    pub camera: Option<Arc<Horizon>>,
     /// Seen from the subject: bounds when moonlight reaches it. The camera's
     /// where the subject has none of its own.
-    pub subject: Option<&'a Horizon>,
+    pub subject: Option<Arc<Horizon>>,
 }
 
-impl<'a> Terrain<'a> {
+impl Terrain {
     /// The terrain of `site`.
-    pub fn of(site: &'a Site) -> Self {
+    pub fn of(site: &Site) -> Self {
+        let shared = |horizon: &Option<Horizon>| horizon.clone().map(Arc::new);
+        let camera = shared(&site.horizon);
         Self {
-            camera: site.horizon.as_ref(),
-            subject: site.subject_horizon.as_ref().or(site.horizon.as_ref()),
+            subject: shared(&site.subject_horizon).or_else(|| camera.clone()),
+            camera,
         }
     }
 }
 
 /// A profile of terrain that a body is compared with.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Ridge<'a> {
-    horizon: &'a Horizon,
+#[derive(Debug, Clone)]
+pub(crate) struct Ridge {
+    horizon: Arc<Horizon>,
     /// Altitude that no part of the profile reaches, degrees.
     above_all_deg: f64,
     /// Greatest change of the margin while the body is below that, degrees a
@@ -42,15 +45,15 @@ const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
 /// How far above the highest ridge the profile still counts, degrees.
 const CLEARANCE_DEG: f64 = 1.0;
 
-impl<'a> Ridge<'a> {
-    pub fn new(horizon: &'a Horizon) -> Self {
+impl Ridge {
+    pub fn new(horizon: Arc<Horizon>) -> Self {
         let above_all_deg = (horizon.highest_deg() + CLEARANCE_DEG).min(89.9);
         // Azimuth runs the faster the higher the body stands.
         let fastest_azimuth = FASTEST_RISE / above_all_deg.max(0.0).to_radians().cos();
         Self {
-            horizon,
             above_all_deg,
             fastest: FASTEST_RISE + horizon.steepest_slope().abs() * fastest_azimuth,
+            horizon,
         }
     }
 

@@ -105,6 +105,21 @@ impl Rules {
         self
     }
 
+    /// Whether every value is one that can be.
+    ///
+    /// # Errors
+    ///
+    /// The key of the first that is not, and what is wrong with it.
+    pub fn check(&self) -> Result<(), (&'static str, ValueError)> {
+        let brief = self.to_brief();
+        for rule in RULES {
+            if let Some(value) = brief.value_of(rule) {
+                value.check().map_err(|error| (rule.key, error))?;
+            }
+        }
+        Ok(())
+    }
+
     /// Takes away every limit about moonlight.
     pub fn forget_moonlight(&mut self) {
         self.limits.forget_moonlight();

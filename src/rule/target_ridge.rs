@@ -20,7 +20,7 @@ pub static TARGET_RIDGE: Rule = Rule {
         reach: None,
         step: 10.0,
         check: |_, at| {
-            let ridge = Ridge::new(at.terrain.camera.filter(|_| at.target())?);
+            let ridge = Ridge::new(at.terrain.camera.clone().filter(|_| at.target())?);
             Some(Check::sky(move |sky, t| {
                 ridge.read(sky.refraction(), sky.target(t))
             }))

@@ -2,7 +2,9 @@
 
 use crate::{
     ephemeris::Direction,
-    scene::{AzimuthBand, Band, ClockBand, Facing, LightKind, Side, Weights, weekdays_text},
+    scene::{
+        AzimuthBand, Band, ClockBand, Facing, LightKind, Side, ValueError, Weights, weekdays_text,
+    },
 };
 use chrono::WeekdaySet;
 use std::fmt::{self, Display, Formatter};
@@ -31,6 +33,37 @@ pub enum RuleValue {
     Days(WeekdaySet),
     /// Weights of the score.
     Weights(Weights),
+}
+
+impl RuleValue {
+    /// Whether the value is one that can be: numbers that are numbers, the
+    /// lower end first. What was typed always is.
+    ///
+    /// # Errors
+    ///
+    /// What is wrong with it.
+    pub fn check(&self) -> Result<(), ValueError> {
+        let sound = match self {
+            Self::Band(band) => band.low <= band.high,
+            Self::Azimuths(band) => {
+                band.from_deg.is_finite() && (0.0..=360.0).contains(&band.width_deg)
+            }
+            Self::Minutes(minutes) => minutes.is_finite() && *minutes >= 0.0,
+            Self::Facing(Facing::Bearing(bearing)) => bearing.is_finite(),
+            Self::Target(direction) => direction.is_finite(),
+            Self::Weights(weights) => {
+                let mut weights = weights.entries().into_iter();
+                weights.all(|(_, weight)| weight.is_finite() && weight >= 0.0)
+            }
+            _ => true,
+        };
+        if sound {
+            Ok(())
+        } else {
+            let expected = "numbers, the lower end first";
+            Err(ValueError::new(&self.to_string(), expected))
+        }
+    }
 }
 
 impl Display for RuleValue {

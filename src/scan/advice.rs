@@ -4,15 +4,14 @@ use super::{
     constraint::{Constraint, whole},
     interval::Interval,
     loosening::Loosening,
-    night::{Night, nights},
-    outlook::Outlook,
-    season::Season,
+    night::Night,
+    planner::Planner,
     study::{Miss, Study},
 };
 use crate::{
     ephemeris::Moment,
-    rule::{Rule, Rules, SUN_ALTITUDE, TARGET_ALTITUDE},
-    scene::{Band, Site},
+    rule::{Rule, SUN_ALTITUDE, TARGET_ALTITUDE},
+    scene::Band,
 };
 use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
@@ -119,9 +118,10 @@ impl Hindrance {
 /// How many nights count as enough to choose from.
 const ENOUGH: usize = 5;
 
-impl Season {
-    /// What a study of the site under the same rules comes to.
-    pub fn advice(&self, site: &Site, rules: &Rules, study: &Study) -> Advice {
+impl Planner {
+    /// What a study by this planner comes to.
+    pub fn advice(&self, study: &Study) -> Advice {
+        let rules = self.rules();
         let mut of_rules: Vec<RuleAdvice> = study
             .alone
             .iter()
@@ -153,7 +153,7 @@ impl Season {
         };
         let (one, five) = (least(|advice| &advice.one), least(|advice| &advice.five));
         let hindrances = if study.found == 0 && study.misses.is_empty() {
-            self.with_outlook(site, rules, |outlook| self.hindrances(outlook))
+            self.hindrances()
         } else {
             Vec::new()
         };
@@ -167,14 +167,12 @@ impl Season {
         }
     }
 
-    fn hindrances(&self, outlook: &Outlook<'_>) -> Vec<Hindrance> {
-        let site = outlook.site();
-        let nights = || nights(site.longitude_deg, site.zone, self.first(), self.last());
-        let min_minutes = outlook.rules().min_minutes();
-        let longest = |constraint: &Constraint<'_>| {
-            nights()
+    fn hindrances(&self) -> Vec<Hindrance> {
+        let min_minutes = self.rules().min_minutes();
+        let longest = |constraint: &Constraint| {
+            self.nights()
                 .flat_map(|night| {
-                    let held = constraint.held_at(outlook, &night, &whole(&night));
+                    let held = constraint.held_at(self, &night, &whole(&night));
                     held.as_slice()
                         .iter()
                         .map(Interval::minutes)
@@ -182,19 +180,19 @@ impl Season {
                 })
                 .fold(0.0, f64::max)
         };
-        Constraint::at(outlook, outlook.rules())
+        Constraint::at(self, self.rules())
             .iter()
             .map(|constraint| (constraint, longest(constraint)))
             .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)
             .map(|(constraint, longest_minutes)| {
                 match constraint.rule {
-                    rule if *rule == TARGET_ALTITUDE => target_too_low(outlook, nights().next()),
-                    rule if *rule == SUN_ALTITUDE => self.sun_too_high(outlook),
+                    rule if *rule == TARGET_ALTITUDE => target_too_low(self, self.nights().next()),
+                    rule if *rule == SUN_ALTITUDE => self.sun_too_high(),
                     _ => None,
                 }
                 .unwrap_or_else(|| Hindrance::NeverHolds {
                     rule: constraint.rule,
-                    value: outlook.rules().text_of(constraint.rule).unwrap_or_default(),
+                    value: self.rules().text_of(constraint.rule).unwrap_or_default(),
                     min_minutes,
                     longest_minutes,
                 })
@@ -202,18 +200,17 @@ impl Season {
             .collect()
     }
 
-    fn sun_too_high(&self, outlook: &Outlook<'_>) -> Option<Hindrance> {
-        let site = outlook.site();
-        let wanted_deg = outlook.rules().get::<Band>(&SUN_ALTITUDE)?.high;
+    fn sun_too_high(&self) -> Option<Hindrance> {
+        let wanted_deg = self.rules().get::<Band>(&SUN_ALTITUDE)?.high;
         let lowest = |start: Moment| {
             // A night is centred on mean midnight, from which the Sun's own
             // differs by up to 17 minutes.
             (-5..=5)
                 .map(|step| start.plus_seconds(43_200.0 + f64::from(step) * 240.0))
-                .map(|moment| outlook.sky().at(moment).sun.altitude_deg)
+                .map(|moment| self.sky().at(moment).sun.altitude_deg)
                 .fold(f64::INFINITY, f64::min)
         };
-        nights(site.longitude_deg, site.zone, self.first(), self.last())
+        self.nights()
             .map(|night| (lowest(night.start), night.date))
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .filter(|(lowest, _)| *lowest > wanted_deg)
@@ -226,12 +223,12 @@ impl Season {
 }
 
 /// The target's greatest altitude, where it lies below what is asked for.
-fn target_too_low(outlook: &Outlook<'_>, night: Option<Night>) -> Option<Hindrance> {
+fn target_too_low(planner: &Planner, night: Option<Night>) -> Option<Hindrance> {
     let moment = night?.start;
-    let air = outlook.sky().refraction();
-    let wanted_deg = outlook.rules().get::<Band>(&TARGET_ALTITUDE)?.low;
-    let declination_deg = outlook.sky().at(moment).target_declination_deg;
-    let greatest = 90.0 - (outlook.site().latitude_deg - declination_deg).abs();
+    let air = planner.sky().refraction();
+    let wanted_deg = planner.rules().get::<Band>(&TARGET_ALTITUDE)?.low;
+    let declination_deg = planner.sky().at(moment).target_declination_deg;
+    let greatest = 90.0 - (planner.site().latitude_deg - declination_deg).abs();
     let greatest_altitude_deg = air.apparent_deg(greatest);
     if !(wanted_deg.is_finite() && greatest_altitude_deg < wanted_deg) {
         return None;

@@ -3,8 +3,7 @@
 use super::{
     interval::{Interval, Intervals},
     night::Night,
-    outlook::Outlook,
-    sweep::circumstances,
+    planner::Planner,
 };
 use crate::{
     ephemeris::Sky,
@@ -16,27 +15,26 @@ use chrono::Datelike;
 /// One rule, ready to be asked when it holds. The length of the window is no
 /// constraint: it is asked of what all of these leave.
 #[derive(Debug, Clone)]
-pub(crate) struct Constraint<'a> {
+pub(crate) struct Constraint {
     pub rule: &'static Rule,
-    check: Check<'a>,
+    check: Check,
 }
 
-impl<'a> Constraint<'a> {
+impl Constraint {
     /// Every rule in force, in the order of the search.
-    pub fn all(rules: &Rules, at: &Circumstances<'a>) -> Vec<Self> {
+    pub fn all(rules: &Rules, at: &Circumstances) -> Vec<Self> {
         let checks = rules.checks(at).into_iter();
         checks.map(|(rule, check)| Self { rule, check }).collect()
     }
 
-    /// Every rule of `rules` at an outlook's place.
-    pub fn at(outlook: &Outlook<'a>, rules: &Rules) -> Vec<Self> {
-        let at = circumstances(outlook.sky(), outlook.site(), rules);
-        Self::all(rules, &at)
+    /// Every rule of `rules` at a planner's place.
+    pub fn at(planner: &Planner, rules: &Rules) -> Vec<Self> {
+        Self::all(rules, &planner.circumstances(rules))
     }
 
     /// One rule, if it is in force.
-    pub fn of(outlook: &Outlook<'a>, rules: &Rules, rule: &Rule) -> Option<Self> {
-        Self::at(outlook, rules)
+    pub fn of(planner: &Planner, rules: &Rules, rule: &Rule) -> Option<Self> {
+        Self::at(planner, rules)
             .into_iter()
             .find(|constraint| constraint.rule == rule)
     }
@@ -54,9 +52,9 @@ impl<'a> Constraint<'a> {
         }
     }
 
-    /// The same at an outlook's place.
-    pub fn held_at(&self, outlook: &Outlook<'_>, night: &Night, within: &Intervals) -> Intervals {
-        self.held(outlook.sky(), outlook.site().zone, night, within)
+    /// The same at a planner's place.
+    pub fn held_at(&self, planner: &Planner, night: &Night, within: &Intervals) -> Intervals {
+        self.held(&planner.sky(), planner.site().zone, night, within)
     }
 }
 

@@ -1,6 +1,6 @@
 //! How one night goes, instant by instant.
 
-use super::{night::Night, outlook::Outlook, window::Window};
+use super::{night::Night, planner::Planner, window::Window};
 use crate::{
     ephemeris::{Event, Moment},
     rule::Instant,
@@ -25,19 +25,19 @@ pub struct NightCourse {
 
 impl NightCourse {
     /// The course of `night` in `steps` equal steps, one at least.
-    pub fn of(outlook: &Outlook<'_>, night: &Night, steps: usize) -> Self {
+    pub fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
         let steps = steps.max(1);
         let (start, end) = (night.start.seconds(), night.end.seconds());
         let instants = (0..=steps)
             .map(|step| start + (end - start) * step as f64 / steps as f64)
-            .map(|t| outlook.at(Moment::from_seconds(t)))
+            .map(|t| planner.instant_at(Moment::from_seconds(t)))
             .collect();
         Self {
             night: *night,
             instants,
-            events: outlook.sky().events(night.start, night.end),
-            windows: outlook.night(night),
-            clock_changes: outlook.site().zone.offset_changes(night.start, night.end),
+            events: planner.sky().events(night.start, night.end),
+            windows: planner.night_windows(night),
+            clock_changes: planner.site().zone.offset_changes(night.start, night.end),
         }
     }
 }

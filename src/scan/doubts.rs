@@ -2,7 +2,7 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Reading, Refraction, Sky, Snapshot},
+    ephemeris::{Reading, Sky, Snapshot},
     rule::Limits,
     scene::{Band, Site},
 };
@@ -72,7 +72,7 @@ pub struct DoubtWatch {
 impl DoubtWatch {
     /// That of a site.
     pub fn of(site: &Site) -> Self {
-        let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
+        let air = site.air.refraction();
         let apparent = |low, high| Limits::of_altitudes(Band::new(low, high), |h| air.true_deg(h));
         Self {
             moon: apparent(-MOON_NEAR_HORIZON_DEG, MOON_NEAR_HORIZON_DEG),

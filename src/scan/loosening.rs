@@ -5,7 +5,7 @@ use super::{
     interval::Intervals,
     ladder::{End, Ladder},
     night::Night,
-    outlook::Outlook,
+    planner::Planner,
 };
 use crate::rule::{Rule, Rules};
 
@@ -61,13 +61,13 @@ impl Loosening {
 /// one step less does not admit it. Of both ends together where neither helps
 /// alone. `others` is the time in which every other rule holds.
 pub(crate) fn smallest(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     night: &Night,
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = Ladder::of(outlook.rules(), rule, night);
-    let climb = |ladder: &Ladder| climb(outlook, night, ladder, others);
+    let ladders = Ladder::of(planner.rules(), rule, night);
+    let climb = |ladder: &Ladder| climb(planner, night, ladder, others);
     let (both, single): (Vec<&Ladder>, Vec<&Ladder>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
@@ -78,17 +78,17 @@ pub(crate) fn smallest(
 }
 
 fn climb(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     night: &Night,
     ladder: &Ladder,
     others: &Intervals,
 ) -> Option<Loosening> {
-    let rules = outlook.rules();
+    let rules = planner.rules();
     let top = ladder.rungs;
     let quick = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        let held = match Constraint::of(outlook, &loose, ladder.rule) {
-            Some(constraint) => constraint.held_at(outlook, night, others),
+        let held = match Constraint::of(planner, &loose, ladder.rule) {
+            Some(constraint) => constraint.held_at(planner, night, others),
             None => others.clone(),
         };
         !held.at_least_minutes(loose.min_minutes()).is_empty()
@@ -101,7 +101,7 @@ fn climb(
     // has the last word; it differs from the above by a second at most.
     let really = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        !outlook.with_rules(&loose).stretches(night).is_empty()
+        !planner.with_rules(&loose).stretches(night).is_empty()
     };
     let mut rung = near;
     if really(near) {

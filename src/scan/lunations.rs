@@ -2,16 +2,17 @@
 
 use super::{
     night::{Night, nights},
-    outlook::Outlook,
-    season::Season,
+    planner::Planner,
     window::Window,
 };
 use crate::{
     ephemeris::{Moment, Quarter},
-    rule::{MIN_MINUTES, Rule, Rules},
-    scene::{LightKind, Site},
+    rule::{MIN_MINUTES, Rule},
+    scene::{Dates, LightKind},
 };
-use chrono::{Days, NaiveDate};
+
+/// The longest lunation, days, rounded up.
+pub const LUNATION_DAYS: u64 = 31;
 
 /// From one new Moon to the next.
 #[derive(Debug, Clone)]
@@ -46,41 +47,40 @@ impl NightMark {
     }
 }
 
-/// The evenings `first` to `last` at a site by lunations.
+/// The nights of `dates` at a site by lunations.
 ///
-/// `kinds` are rules in order of preference: a night shows the best window of
-/// the first that has one, and where none has, what stands in the first one's
-/// way. A night belongs to the lunation that holds its middle. `season` must
-/// reach a lunation (30 days) beyond both ends.
-pub fn lunations(
-    season: &Season,
-    (first, last): (NaiveDate, NaiveDate),
-    site: &Site,
-    kinds: &[Rules],
-) -> Vec<Lunation> {
-    let span = season.span();
+/// `kinds` are planners of the site in order of preference: a night shows the
+/// best window of the first that has one, and where none has, what stands in
+/// the first one's way. A night belongs to the lunation that holds its middle.
+/// Their season must reach a lunation beyond both ends, as
+/// [`Dates::widened`] by [`LUNATION_DAYS`] does.
+pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
+    let Some(leading) = kinds.first() else {
+        return Vec::new();
+    };
+    let (span, site) = (leading.season().span(), leading.site());
     let quarters = span.quarters(span.from(), span.to());
     let news: Vec<Moment> = quarters
         .iter()
         .filter(|(quarter, _)| *quarter == Quarter::New)
         .map(|(_, moment)| *moment)
         .collect();
-    let mut marks: Vec<NightMark> = nights(site.longitude_deg, site.zone, first, last)
-        .map(|night| NightMark {
-            night,
-            found: None,
-            unmet: None,
-        })
-        .collect();
-    for (index, rules) in kinds.iter().enumerate() {
-        season.with_outlook(site, rules, |outlook| {
-            for mark in marks.iter_mut().filter(|mark| mark.found.is_none()) {
-                mark.found = best(outlook, &mark.night).map(|window| (rules.light, window));
-                if index == 0 && mark.found.is_none() {
-                    mark.unmet = outlook.first_unmet(&mark.night).or(Some(&MIN_MINUTES));
-                }
+    let mut marks: Vec<NightMark> =
+        nights(site.longitude_deg, site.zone, dates.first(), dates.last())
+            .map(|night| NightMark {
+                night,
+                found: None,
+                unmet: None,
+            })
+            .collect();
+    for (index, planner) in kinds.iter().enumerate() {
+        for mark in marks.iter_mut().filter(|mark| mark.found.is_none()) {
+            let light = planner.rules().light;
+            mark.found = best(planner, &mark.night).map(|window| (light, window));
+            if index == 0 && mark.found.is_none() {
+                mark.unmet = planner.first_unmet(&mark.night).or(Some(&MIN_MINUTES));
             }
-        });
+        }
     }
     for mark in marks.iter_mut().filter(|mark| mark.found.is_some()) {
         mark.unmet = None;
@@ -108,18 +108,9 @@ pub fn lunations(
         .collect()
 }
 
-/// The season that [`lunations`] needs for the evenings `first` to `last`.
-pub fn season_around(first: NaiveDate, last: NaiveDate) -> Season {
-    let month = Days::new(31);
-    Season::new(
-        first.checked_sub_days(month).unwrap_or(first),
-        last.checked_add_days(month).unwrap_or(last),
-    )
-}
-
-fn best(outlook: &Outlook<'_>, night: &Night) -> Option<Window> {
-    outlook
-        .night(night)
+fn best(planner: &Planner, night: &Night) -> Option<Window> {
+    planner
+        .night_windows(night)
         .into_iter()
         .max_by(|a, b| a.score.total_cmp(&b.score))
 }

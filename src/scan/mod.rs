@@ -1,8 +1,8 @@
 //! Which nights keep every rule, and how good they are.
 //!
-//! A [`Season`] is a range of
-//! evenings; its [`Window`]s at a site are the answer. An [`Outlook`] answers
-//! for single nights and instants.
+//! A [`Season`] is a range of nights with its sky; a [`Planner`] is a site under
+//! its rules through a season, and answers for its [`Window`]s, nights and
+//! instants.
 
 mod advice;
 mod choice;
@@ -16,7 +16,8 @@ mod lunations;
 mod months;
 mod near_miss;
 mod night;
-mod outlook;
+mod planner;
+mod ranking;
 mod reasons;
 mod score;
 mod season;
@@ -26,6 +27,7 @@ mod study;
 mod sweep;
 mod turn;
 mod vista;
+mod what_if;
 mod window;
 
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
@@ -34,11 +36,12 @@ pub use course::NightCourse;
 pub use doubts::{DoubtWatch, Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use interval::{Interval, Intervals};
 pub use loosening::Loosening;
-pub use lunations::{Lunation, NightMark, lunations, season_around};
+pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
 pub use months::{Month, months};
 pub use near_miss::{NearMiss, sort_near_misses};
 pub use night::{Night, nights};
-pub use outlook::Outlook;
+pub use planner::{PlanError, Planner};
+pub use ranking::rank_together;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;
@@ -46,6 +49,7 @@ pub use shot::Shot;
 pub use spare::{SpareNights, spare_nights};
 pub use study::{Miss, Study};
 pub use sweep::Sweep;
-pub use turn::{Turn, TurnSector, turns};
+pub use turn::{Turn, TurnSector};
 pub use vista::Vista;
+pub use what_if::{Compared, Variant, VaryError};
 pub use window::{LandSpell, Window};

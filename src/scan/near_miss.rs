@@ -5,16 +5,12 @@ use super::{
     interval::Intervals,
     ladder::{End, Ladder},
     loosening::{Loosening, first},
-    night::{Night, nights},
-    outlook::Outlook,
-    season::Season,
+    night::Night,
+    planner::Planner,
     study::{Miss, Study},
     window::Window,
 };
-use crate::{
-    rule::Rules,
-    scene::{LightKind, Site},
-};
+use crate::scene::LightKind;
 use std::collections::BTreeMap;
 
 /// A night that one rule alone rejects, or two together, with what it needs.
@@ -52,7 +48,7 @@ pub fn sort_near_misses(misses: &mut [NearMiss]) {
 /// The nearest `count` of some nights: least far off first, then by the score
 /// they would have, then by date.
 fn nearest(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     mut candidates: Vec<(Night, Vec<Loosening>)>,
     count: usize,
 ) -> Vec<NearMiss> {
@@ -68,10 +64,10 @@ fn nearest(
         .filter_map(|(night, loosenings)| {
             let loose = loosenings
                 .iter()
-                .fold(outlook.rules().clone(), |rules, l| l.apply(&rules));
-            let mut window = outlook
+                .fold(planner.rules().clone(), |rules, l| l.apply(&rules));
+            let mut window = planner
                 .with_rules(&loose)
-                .night(&night)
+                .night_windows(&night)
                 .into_iter()
                 .max_by(|a, b| a.score.total_cmp(&b.score))?;
             // It has no place among the windows that keep every rule.
@@ -84,16 +80,10 @@ fn nearest(
     misses
 }
 
-impl Season {
+impl Planner {
     /// The nearest `count` of the nights that fail one rule only, each once,
     /// with the rule that is least far off.
-    pub fn near_misses(
-        &self,
-        site: &Site,
-        rules: &Rules,
-        study: &Study,
-        count: usize,
-    ) -> Vec<NearMiss> {
+    pub fn near_misses(&self, study: &Study, count: usize) -> Vec<NearMiss> {
         let mut best: BTreeMap<chrono::NaiveDate, &Miss> = BTreeMap::new();
         for miss in &study.misses {
             let kept = best.entry(miss.night.date).or_insert(miss);
@@ -105,51 +95,39 @@ impl Season {
             .into_values()
             .map(|miss| (miss.night, vec![miss.loosening.clone()]))
             .collect();
-        self.with_outlook(site, rules, |outlook| nearest(outlook, candidates, count))
+        nearest(self, candidates, count)
     }
 
     /// The nearest `count` of the nights that fail two rules together and that
     /// no loosening of one admits. Neither of the two loosenings can be a step
     /// smaller while the other stays. None for a blend.
-    pub fn double_misses(
-        &self,
-        site: &Site,
-        rules: &Rules,
-        study: &Study,
-        count: usize,
-    ) -> Vec<NearMiss> {
-        if rules.light == LightKind::Blend {
+    pub fn double_misses(&self, study: &Study, count: usize) -> Vec<NearMiss> {
+        if self.rules().light == LightKind::Blend {
             return Vec::new();
         }
-        self.with_outlook(site, rules, |outlook| {
-            let constraints = Constraint::at(outlook, rules);
-            let mut candidates = Vec::new();
-            for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
-                let single = |miss: &Miss| miss.night.date == night.date;
-                if study.misses.iter().any(single) {
-                    continue;
-                }
-                if let Some(pair) = pair(outlook, &constraints, &night) {
-                    candidates.push((night, pair));
-                }
+        let constraints = Constraint::at(self, self.rules());
+        let mut candidates = Vec::new();
+        for night in self.nights() {
+            let single = |miss: &Miss| miss.night.date == night.date;
+            if study.misses.iter().any(single) {
+                continue;
             }
-            nearest(outlook, candidates, count)
-        })
+            if let Some(pair) = pair(self, &constraints, &night) {
+                candidates.push((night, pair));
+            }
+        }
+        nearest(self, candidates, count)
     }
 }
 
 /// The two loosenings, together least far off, that admit a night which has no
 /// window.
-fn pair(
-    outlook: &Outlook<'_>,
-    constraints: &[Constraint<'_>],
-    night: &Night,
-) -> Option<Vec<Loosening>> {
+fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<Vec<Loosening>> {
     let whole = whole(night);
-    let minutes = outlook.rules().min_minutes();
+    let minutes = planner.rules().min_minutes();
     let held: Vec<Intervals> = constraints
         .iter()
-        .map(|constraint| constraint.held_at(outlook, night, &whole))
+        .map(|constraint| constraint.held_at(planner, night, &whole))
         .collect();
     let all_but = |a: usize, b: usize| {
         held.iter()
@@ -169,13 +147,13 @@ fn pair(
                 continue;
             }
             let ladders = |index: usize| {
-                Ladder::of(outlook.rules(), constraints[index].rule, night)
+                Ladder::of(planner.rules(), constraints[index].rule, night)
                     .into_iter()
                     .filter(|ladder| ladder.end != End::Both && ladder.rungs > 0)
             };
             for one in ladders(a) {
                 for two in ladders(b) {
-                    let found = balanced(outlook, night, &one, &two, &others);
+                    let found = balanced(planner, night, &one, &two, &others);
                     let less = |pair: &Vec<Loosening>| {
                         let sum = |p: &[Loosening]| p.iter().map(Loosening::steps_off).sum::<f64>();
                         best.as_deref().is_none_or(|best| sum(pair) < sum(best))
@@ -193,20 +171,20 @@ fn pair(
 /// Both rules given way in step with each other until the night is admitted,
 /// then each tightened as far as the other allows.
 fn balanced(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     night: &Night,
     one: &Ladder,
     two: &Ladder,
     others: &Intervals,
 ) -> Option<Vec<Loosening>> {
-    let rules = outlook.rules();
+    let rules = planner.rules();
     let loose = |a: i64, b: i64| two.rules(&one.rules(rules, a), b);
     let admits = |a: i64, b: i64| {
         let loose = loose(a, b);
         let mut left = others.clone();
         for rule in [one.rule, two.rule] {
-            if let Some(constraint) = Constraint::of(outlook, &loose, rule) {
-                left = constraint.held_at(outlook, night, &left);
+            if let Some(constraint) = Constraint::of(planner, &loose, rule) {
+                left = constraint.held_at(planner, night, &left);
             }
         }
         !left.at_least_minutes(loose.min_minutes()).is_empty()
@@ -226,6 +204,6 @@ fn balanced(
     let (mut a, mut b) = (rung(one, part), rung(two, part));
     a = first(1, a, |rung| admits(rung, b));
     b = first(1, b, |rung| admits(a, rung));
-    let really = !outlook.with_rules(&loose(a, b)).stretches(night).is_empty();
+    let really = !planner.with_rules(&loose(a, b)).stretches(night).is_empty();
     really.then(|| vec![Loosening::at(one, a), Loosening::at(two, b)])
 }

@@ -4,7 +4,7 @@ use super::{
     constraint::{Constraint, whole},
     interval::{Interval, Intervals},
     night::Night,
-    outlook::Outlook,
+    planner::Planner,
 };
 use crate::{
     ephemeris::Moment,
@@ -71,25 +71,25 @@ const SAMPLE_SECONDS: f64 = 120.0;
 const SAME_EDGE_SECONDS: f64 = 3.0;
 
 impl RuleThrough {
-    /// The rule's measure at an instant of the same outlook.
-    pub fn measure(&self, outlook: &Outlook<'_>, instant: &Instant) -> Option<Measure> {
-        Measure::of(self.rule, outlook.rules(), instant, outlook.site().zone)
+    /// The rule's measure at an instant of the same planner.
+    pub fn measure(&self, planner: &Planner, instant: &Instant) -> Option<Measure> {
+        Measure::of(self.rule, planner.rules(), instant, planner.site().zone)
     }
 }
 
 impl NightReasons {
-    /// One night under the outlook's rules; `None` for a blend, whose two
+    /// One night under the planner's rules; `None` for a blend, whose two
     /// spells keep different rules.
-    pub fn of(outlook: &Outlook<'_>, night: &Night) -> Option<Self> {
-        let rules = outlook.rules();
+    pub fn of(planner: &Planner, night: &Night) -> Option<Self> {
+        let rules = planner.rules();
         if rules.light == LightKind::Blend {
             return None;
         }
         let whole = whole(night);
-        let constraints = Constraint::at(outlook, rules);
+        let constraints = Constraint::at(planner, rules);
         let held: Vec<Intervals> = constraints
             .iter()
-            .map(|constraint| constraint.held_at(outlook, night, &whole))
+            .map(|constraint| constraint.held_at(planner, night, &whole))
             .collect();
         let all_but = |left_out: usize| {
             held.iter()
@@ -112,7 +112,7 @@ impl NightReasons {
                     rule: constraint.rule,
                     value: rules.text_of(constraint.rule).unwrap_or_default(),
                     held: own.clone(),
-                    best: best(outlook, rules, constraint.rule, looked_at),
+                    best: best(planner, rules, constraint.rule, looked_at),
                     best_with_others,
                     rejects_alone: long(&others) && !long(&all),
                 }
@@ -151,7 +151,7 @@ impl NightReasons {
             night: *night,
             rules: through,
             windows,
-            sun_down: sun_down(outlook, night),
+            sun_down: sun_down(planner, night),
             min_minutes: minutes,
         })
     }
@@ -163,18 +163,18 @@ impl NightReasons {
 }
 
 /// The time of a night in which the Sun is down.
-fn sun_down(outlook: &Outlook<'_>, night: &Night) -> Intervals {
+fn sun_down(planner: &Planner, night: &Night) -> Intervals {
     // Centre at -50': the convention of rise and set.
     let down = Band::up_to(-50.0 / 60.0);
-    let down = outlook.rules().clone().with(&SUN_ALTITUDE, down);
-    Constraint::of(outlook, &down, &SUN_ALTITUDE).map_or(Intervals::NONE, |sun| {
-        sun.held_at(outlook, night, &whole(night))
+    let down = planner.rules().clone().with(&SUN_ALTITUDE, down);
+    Constraint::of(planner, &down, &SUN_ALTITUDE).map_or(Intervals::NONE, |sun| {
+        sun.held_at(planner, night, &whole(night))
     })
 }
 
 /// Where a rule is kept best within some stretches, to a few minutes.
 fn best(
-    outlook: &Outlook<'_>,
+    planner: &Planner,
     rules: &Rules,
     rule: &Rule,
     within: &Intervals,
@@ -190,8 +190,8 @@ fn best(
             (0..=count as usize).map(move |index| interval.start + step * index as f64)
         })
         .filter_map(|time| {
-            let instant = outlook.at(Moment::from_seconds(time));
-            let measure = Measure::of(rule, rules, &instant, outlook.site().zone)?;
+            let instant = planner.instant_at(Moment::from_seconds(time));
+            let measure = Measure::of(rule, rules, &instant, planner.site().zone)?;
             Some((instant.moment(), measure))
         })
         .max_by(|a, b| a.1.margin.total_cmp(&b.1.margin))

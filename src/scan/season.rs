@@ -1,58 +1,34 @@
-//! A range of evenings, shared by every site scanned over it.
+//! A range of nights, shared by every site that is planned over it.
 
-use super::{
-    night::{Night, nights},
-    outlook::Outlook,
-    window::Window,
-};
+use super::planner::{PlanError, Planner};
 use crate::{
     ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
     rule::Rules,
-    scene::Site,
+    scene::{Dates, Site},
 };
 use chrono::{NaiveDate, NaiveTime};
-use rayon::prelude::*;
+use std::sync::Arc;
 
-/// Nights that are worth a task of their own, some 0.1 ms.
-const NIGHTS_A_TASK: usize = 60;
-
-/// A range of evenings with the sky's motions over it.
+/// A range of nights with the sky's motions over it.
 ///
-/// Built once and shared by every site and thread.
-///
-/// # Example
-///
-/// ```
-/// use chrono::NaiveDate;
-/// use rakelight::{
-///     rule::{Brief, Rules},
-///     scan::Season,
-///     scene::Site,
-/// };
-///
-/// let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
-/// let season = Season::new(day(2027, 4, 1), day(2027, 9, 30));
-/// let site = Site::at(-31.4, 139.2);
-/// let rules = Rules::new(&Brief::default(), &site)?;
-/// let windows = season.windows(&site, &rules);
-/// let best = &windows[0];
-/// assert_eq!(best.rank, 1);
-/// assert!(best.best.sky.target.apparent_altitude_deg >= 10.0);
-/// # Ok::<(), rakelight::rule::NoSubject>(())
-/// ```
+/// Built once and shared by every site and thread; a copy shares the sky.
 #[derive(Debug, Clone)]
 pub struct Season {
-    first: NaiveDate,
-    last: NaiveDate,
+    dates: Dates,
+    sky: Arc<FittedSky>,
+}
+
+/// What is fitted once for all sites.
+#[derive(Debug)]
+struct FittedSky {
     span: Span,
-    core: StarTrack,
+    core: Arc<StarTrack>,
     eclipses: Vec<Eclipse>,
 }
 
 impl Season {
-    /// The evenings from `first` to `last`, both included. Dates from
-    /// 1900-01-01 to 2099-12-31 are served; what lies beyond finds no night.
-    pub fn new(first: NaiveDate, last: NaiveDate) -> Self {
+    /// The nights of some dates. It costs 2 ms a year on two cores.
+    pub fn new(dates: Dates) -> Self {
         let noon = |date: NaiveDate| {
             Moment::from_utc(date.and_time(NaiveTime::MIN).and_utc()).plus_seconds(43_200.0)
         };
@@ -61,96 +37,78 @@ impl Season {
         // later.
         let day = 86_400.0;
         let span = Span::covering(
-            noon(first).plus_seconds(-1.5 * day),
-            noon(last).plus_seconds(2.5 * day),
+            noon(dates.first()).plus_seconds(-1.5 * day),
+            noon(dates.last()).plus_seconds(2.5 * day),
         );
         let (core, eclipses) = rayon::join(
-            || span.star(Direction::Core),
+            || Arc::new(span.star(Direction::Core)),
             || span.lunar_eclipses(span.from(), span.to()),
         );
-        Self {
-            first,
-            last,
+        let sky = FittedSky {
             span,
             core,
             eclipses,
-        }
-    }
-
-    /// One evening of this season, sharing its sky.
-    #[must_use]
-    pub fn of_night(&self, night: NaiveDate) -> Self {
+        };
         Self {
-            first: night.max(self.first),
-            last: night.min(self.last),
-            ..self.clone()
+            dates,
+            sky: Arc::new(sky),
         }
     }
 
-    /// The first evening.
-    pub fn first(&self) -> NaiveDate {
-        self.first
+    /// One night of this season, sharing its sky.
+    ///
+    /// # Errors
+    ///
+    /// A night that is not of the season.
+    pub fn of_night(&self, night: NaiveDate) -> Result<Self, PlanError> {
+        if !self.dates.contains(night) {
+            return Err(PlanError::no_such_night(night, self.dates));
+        }
+        Ok(Self {
+            dates: Dates::clamped(night, night),
+            sky: Arc::clone(&self.sky),
+        })
     }
 
-    /// The last evening.
-    pub fn last(&self) -> NaiveDate {
-        self.last
+    /// The nights.
+    pub fn dates(&self) -> Dates {
+        self.dates
     }
 
     /// The sky's motions.
     pub fn span(&self) -> &Span {
-        &self.span
+        &self.sky.span
     }
 
-    /// Every window of a site under `rules`, best score first; equal scores in
-    /// order of time. Ranks are filled in.
-    pub fn windows(&self, site: &Site, rules: &Rules) -> Vec<Window> {
-        self.with_outlook(site, rules, |outlook| {
-            let nights: Vec<Night> =
-                nights(site.longitude_deg, site.zone, self.first, self.last).collect();
-            // Shared out within a site too: one site alone must not leave the
-            // other cores idle.
-            let mut windows: Vec<Window> = nights
-                .par_iter()
-                .with_min_len(NIGHTS_A_TASK)
-                .flat_map_iter(|night| outlook.night(night))
-                .collect();
-            windows.sort_by(|a, b| {
-                b.score
-                    .total_cmp(&a.score)
-                    .then(a.interval.start.total_cmp(&b.interval.start))
-            });
-            for (index, window) in windows.iter_mut().enumerate() {
-                window.rank = index + 1;
-            }
-            windows
-        })
+    /// The lunar eclipses of the season.
+    pub(super) fn eclipses(&self) -> &[Eclipse] {
+        &self.sky.eclipses
     }
 
-    /// Lends a site's outlook under `rules` over this season.
-    pub fn with_outlook<T>(
-        &self,
-        site: &Site,
-        rules: &Rules,
-        ask: impl FnOnce(&Outlook<'_>) -> T,
-    ) -> T {
-        if rules.target == Direction::Core {
-            ask(&Outlook::new(
-                &self.span,
-                &self.core,
-                &self.eclipses,
-                site,
-                rules,
-            ))
-        } else {
-            let target = self.span.star(rules.target);
-            ask(&Outlook::new(
-                &self.span,
-                &target,
-                &self.eclipses,
-                site,
-                rules,
-            ))
+    /// A direction followed through the season.
+    pub(super) fn target(&self, direction: Direction) -> Arc<StarTrack> {
+        match direction {
+            Direction::Core => Arc::clone(&self.sky.core),
+            other => Arc::new(self.sky.span.star(other)),
         }
+    }
+
+    /// The planner of a site under some rules over this season, sharing its
+    /// sky.
+    ///
+    /// # Errors
+    ///
+    /// A site that cannot be, or a value that its rule does not take.
+    pub fn planner(
+        &self,
+        site: impl Into<Arc<Site>>,
+        rules: impl Into<Arc<Rules>>,
+    ) -> Result<Planner, PlanError> {
+        let (site, rules) = (site.into(), rules.into());
+        site.check()?;
+        rules
+            .check()
+            .map_err(|(key, error)| PlanError::Rule { key, error })?;
+        Ok(Planner::unchecked(self.clone(), site, rules))
     }
 }

@@ -4,13 +4,12 @@ use super::{
     constraint::{Constraint, whole},
     interval::Intervals,
     loosening::{Loosening, smallest},
-    night::{Night, nights},
-    outlook::Outlook,
-    season::Season,
+    night::Night,
+    planner::Planner,
 };
 use crate::{
-    rule::{MIN_MINUTES, Rule, Rules},
-    scene::{LightKind, Site},
+    rule::{MIN_MINUTES, Rule},
+    scene::LightKind,
 };
 use std::collections::BTreeMap;
 
@@ -49,7 +48,7 @@ struct Left {
 
 /// Each rule is asked only where at most one of those before it failed, and
 /// no rule is asked any more once two have failed throughout.
-fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) -> Left {
+fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
     let mut all = whole(night);
     let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
     for constraint in constraints {
@@ -61,7 +60,7 @@ fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) ->
             without.clear();
             break;
         }
-        let held = constraint.held_at(outlook, night, &open);
+        let held = constraint.held_at(planner, night, &open);
         for (_, rest) in &mut without {
             *rest = rest.and(&held);
         }
@@ -71,36 +70,34 @@ fn left(outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) ->
     Left { all, without }
 }
 
-impl Season {
-    /// What stands in the way of a site's nights under `rules`; `None` for a
-    /// blend, whose two spells keep different rules.
-    pub fn study(&self, site: &Site, rules: &Rules) -> Option<Study> {
-        if rules.light == LightKind::Blend {
+impl Planner {
+    /// What stands in the way of the nights; `None` for a blend, whose two
+    /// spells keep different rules.
+    pub fn study(&self) -> Option<Study> {
+        if self.rules().light == LightKind::Blend {
             return None;
         }
-        Some(self.with_outlook(site, rules, |outlook| {
-            let constraints = Constraint::at(outlook, rules);
-            let names = constraints.iter().map(|constraint| constraint.rule);
-            let mut study = Study {
-                nights: 0,
-                found: 0,
-                alone: names.chain([&MIN_MINUTES]).map(|name| (name, 0)).collect(),
-                misses: Vec::new(),
-            };
-            for night in nights(site.longitude_deg, site.zone, self.first(), self.last()) {
-                study.nights += 1;
-                study.look_at(outlook, &constraints, &night);
-            }
-            study
-        }))
+        let constraints = Constraint::at(self, self.rules());
+        let rules = constraints.iter().map(|constraint| constraint.rule);
+        let mut study = Study {
+            nights: 0,
+            found: 0,
+            alone: rules.chain([&MIN_MINUTES]).map(|rule| (rule, 0)).collect(),
+            misses: Vec::new(),
+        };
+        for night in self.nights() {
+            study.nights += 1;
+            study.look_at(self, &constraints, &night);
+        }
+        Some(study)
     }
 }
 
 impl Study {
-    fn look_at(&mut self, outlook: &Outlook<'_>, constraints: &[Constraint<'_>], night: &Night) {
-        let minutes = outlook.rules().min_minutes();
+    fn look_at(&mut self, planner: &Planner, constraints: &[Constraint], night: &Night) {
+        let minutes = planner.rules().min_minutes();
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
-        let Left { all, without } = left(outlook, constraints, night);
+        let Left { all, without } = left(planner, constraints, night);
         if long(&all) {
             self.found += 1;
             return;
@@ -112,7 +109,7 @@ impl Study {
             .chain(of_length);
         for (rule, others) in alone {
             *self.alone.entry(rule).or_default() += 1;
-            let loosenings = smallest(outlook, night, rule, &others);
+            let loosenings = smallest(planner, night, rule, &others);
             self.misses
                 .extend(loosenings.into_iter().map(|loosening| Miss {
                     night: *night,

@@ -1,9 +1,9 @@
 //! Which way to turn the frame: nights by the bearing of a subject.
 
-use super::season::Season;
+use super::planner::Planner;
 use crate::{
-    rule::{BESIDE_SUBJECT, Rules, TARGET_OFFSET},
-    scene::{Band, Facing, Site},
+    rule::{BESIDE_SUBJECT, TARGET_OFFSET},
+    scene::{Band, Facing},
 };
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
@@ -41,52 +41,55 @@ const STEP_DEG: u32 = 10;
 /// Width of a sector, degrees.
 const SECTOR_DEG: u32 = 30;
 
-/// The nights that a subject at each bearing would have, by sector. `rules`
-/// keep everything but where the camera faces; where they say nothing of the
-/// target's offset, it must stand within 60 degrees of the subject.
-pub fn turns(season: &Season, site: &Site, rules: &Rules) -> Vec<TurnSector> {
-    (0..360 / SECTOR_DEG)
-        .filter_map(|sector| {
-            let from = sector * SECTOR_DEG;
-            (from..from + SECTOR_DEG)
-                .step_by(STEP_DEG as usize)
-                .map(|bearing| turn(season, site, rules, f64::from(bearing)))
-                .max_by(|a, b| {
-                    let score = |turn: &Turn| turn.best_score.unwrap_or(0.0);
-                    // Of true equals the first.
-                    a.nights
-                        .cmp(&b.nights)
-                        .then(score(a).total_cmp(&score(b)))
-                        .then(b.bearing_deg.total_cmp(&a.bearing_deg))
-                })
-                .map(|best| TurnSector {
-                    from_deg: f64::from(from),
-                    to_deg: f64::from(from + SECTOR_DEG),
-                    best,
-                })
-        })
-        .collect()
-}
+impl Planner {
+    /// The nights that a subject at each bearing would have, by sector. The
+    /// rules keep everything but where the camera faces; where they say nothing
+    /// of the target's offset, it must stand within 60 degrees of the subject.
+    pub fn by_bearing(&self) -> Vec<TurnSector> {
+        (0..360 / SECTOR_DEG)
+            .filter_map(|sector| {
+                let from = sector * SECTOR_DEG;
+                (from..from + SECTOR_DEG)
+                    .step_by(STEP_DEG as usize)
+                    .map(|bearing| self.turn(f64::from(bearing)))
+                    .max_by(|a, b| {
+                        let score = |turn: &Turn| turn.best_score.unwrap_or(0.0);
+                        // Of true equals the first.
+                        a.nights
+                            .cmp(&b.nights)
+                            .then(score(a).total_cmp(&score(b)))
+                            .then(b.bearing_deg.total_cmp(&a.bearing_deg))
+                    })
+                    .map(|best| TurnSector {
+                        from_deg: f64::from(from),
+                        to_deg: f64::from(from + SECTOR_DEG),
+                        best,
+                    })
+            })
+            .collect()
+    }
 
-fn turn(season: &Season, site: &Site, rules: &Rules, bearing_deg: f64) -> Turn {
-    let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
-    let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
-    turned.facing = Facing::Bearing(bearing_deg);
-    let windows = season.windows(site, &turned);
-    let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
-    let from_left: BTreeSet<NaiveDate> = windows
-        .iter()
-        .filter(|window| {
-            let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
-            lit.signed_light_angle_deg() < 0.0
-        })
-        .map(|window| window.night)
-        .collect();
-    Turn {
-        bearing_deg,
-        nights: nights.len(),
-        best_score: windows.first().map(|window| window.score),
-        best_night: windows.first().map(|window| window.night),
-        nights_lit_from_left: from_left.len(),
+    fn turn(&self, bearing_deg: f64) -> Turn {
+        let rules = self.rules();
+        let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
+        let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
+        turned.facing = Facing::Bearing(bearing_deg);
+        let windows = self.with_rules(&turned).windows();
+        let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
+        let from_left: BTreeSet<NaiveDate> = windows
+            .iter()
+            .filter(|window| {
+                let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
+                lit.signed_light_angle_deg() < 0.0
+            })
+            .map(|window| window.night)
+            .collect();
+        Turn {
+            bearing_deg,
+            nights: nights.len(),
+            best_score: windows.first().map(|window| window.score),
+            best_night: windows.first().map(|window| window.night),
+            nights_lit_from_left: from_left.len(),
+        }
     }
 }

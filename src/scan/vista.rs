@@ -1,6 +1,6 @@
 //! What stands before the camera at one instant.
 
-use super::outlook::Outlook;
+use super::planner::Planner;
 use crate::{
     ephemeris::{Galaxy, Moment},
     rule::Instant,
@@ -20,11 +20,11 @@ pub struct Vista {
 
 impl Vista {
     /// The view at `moment`.
-    pub fn at(outlook: &Outlook<'_>, moment: Moment) -> Self {
+    pub fn at(planner: &Planner, moment: Moment) -> Self {
         Self {
-            instant: outlook.at(moment),
-            bright_limb_from_zenith_deg: outlook.sky().bright_limb_from_zenith_deg(moment),
-            galaxy: outlook.sky().galaxy(moment),
+            instant: planner.instant_at(moment),
+            bright_limb_from_zenith_deg: planner.sky().bright_limb_from_zenith_deg(moment),
+            galaxy: planner.sky().galaxy(moment),
         }
     }
 }

@@ -1,13 +1,10 @@
 //! Latitude and longitude from people, and the ways they go wrong together.
 
+use super::limits::{ELEVATIONS_M, SiteError};
 use super::number::{Mended, mended, number, number_within, tidy};
-use super::site::Site;
+use super::site::{Air, Site, Subject};
 use super::value_error::ValueError;
 use super::zone::Zone;
-use crate::terrain::GROUND_HEIGHTS_M;
-
-/// Lowest and highest elevation that a site may have, metres.
-pub(super) const ELEVATIONS_M: (f64, f64) = (GROUND_HEIGHTS_M.0 as f64, GROUND_HEIGHTS_M.1 as f64);
 
 /// What is wrong with a latitude and with a longitude, seen together.
 pub(super) fn check_coordinates(
@@ -39,9 +36,46 @@ const EXAMPLE: &str = "for example -31.4,139.2";
 impl Site {
     /// A place at sea level of which nothing else is known: UTC, no subject,
     /// every default. Degrees; north and east positive.
-    pub fn at(latitude_deg: f64, longitude_deg: f64) -> Self {
+    ///
+    /// # Errors
+    ///
+    /// A latitude beyond 90 degrees or a longitude beyond 180, or none.
+    pub fn new(latitude_deg: f64, longitude_deg: f64) -> Result<Self, SiteError> {
         let name = coordinate_name(latitude_deg, longitude_deg);
-        Self::bare(name, latitude_deg, longitude_deg, 0.0, None)
+        let site = Self::bare(name, latitude_deg, longitude_deg, 0.0, None);
+        site.check()?;
+        Ok(site)
+    }
+
+    /// This site at an elevation, metres, in the air that is usual there.
+    ///
+    /// # Errors
+    ///
+    /// An elevation beyond -500 to 9000 metres.
+    pub fn with_elevation_m(mut self, elevation_m: f64) -> Result<Self, SiteError> {
+        self.elevation_m = elevation_m;
+        self.air = Air::standard(elevation_m);
+        self.check()?;
+        Ok(self)
+    }
+
+    /// This site in a time zone.
+    #[must_use]
+    pub fn with_zone(mut self, zone: Zone) -> Self {
+        self.zone = zone;
+        self.zone_assumed = false;
+        self
+    }
+
+    /// This site with a subject.
+    ///
+    /// # Errors
+    ///
+    /// A subject with a number outside its limits.
+    pub fn with_subject(mut self, subject: Subject) -> Result<Self, SiteError> {
+        self.subject = Some(subject);
+        self.check()?;
+        Ok(self)
     }
 
     /// A site of nothing but a place: `LATITUDE,LONGITUDE[,ELEVATION]` in

@@ -2,6 +2,7 @@
 
 use super::horizon::Horizon;
 use super::zone::Zone;
+use crate::ephemeris::Refraction;
 use crate::rule::Brief;
 
 /// Where the camera stands and what it looks at.
@@ -133,6 +134,11 @@ pub struct Camera {
 }
 
 impl Air {
+    /// The refraction of this air.
+    pub(crate) fn refraction(&self) -> Refraction {
+        Refraction::new(self.pressure_hpa, self.temperature_c)
+    }
+
     /// 10 C and the standard atmosphere's pressure at `elevation_m`, from
     /// 1010 hPa at sea level.
     ///

@@ -1,6 +1,9 @@
 //! Every key of a site, with the check of its value; TOML and CSV read by it.
 
-use super::coordinates::ELEVATIONS_M;
+use super::limits::{
+    DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, HEIGHTS_M, PRESSURES_HPA, REFLECTANCES,
+    TEMPERATURES_C, ZENITH_MAGS,
+};
 use super::name::{check_name, check_notes};
 use super::nearest::nearest;
 use super::number::{number, tidy};
@@ -44,7 +47,7 @@ static KEYS: [SiteKey; 25] = [
         .number("a number from -180 to 180", |degrees| degrees.abs()
             <= 180.0)),
     key!("elevation_m", elevation_m, |value| value
-        .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
+        .number_within(ELEVATIONS_M)),
     // No zone is a number: quotes around one would not help.
     key!("time_zone", zone, |value| Zone::named(match value.kind {
         Kind::Number(_) => value.written,
@@ -59,7 +62,7 @@ static KEYS: [SiteKey; 25] = [
     key!("subject.bearing_deg", subject.bearing_deg, |value| value
         .bearing()),
     key!("subject.distance_m", subject.distance_m, |value| value
-        .number_within(0.1, 200_000.0)),
+        .number_within(DISTANCES_M)),
     key!("subject.latitude_deg", subject.latitude_deg, |value| value
         .number("a number from -90 to 90", |degrees| degrees.abs()
             <= 90.0)),
@@ -69,39 +72,39 @@ static KEYS: [SiteKey; 25] = [
         })
     }),
     key!("subject.elevation_m", subject.elevation_m, |value| value
-        .number_within(ELEVATIONS_M.0, ELEVATIONS_M.1)),
+        .number_within(ELEVATIONS_M)),
     key!("subject.height_m", subject.height_m, |value| value
-        .number_within(0.01, 9000.0)),
+        .number_within(HEIGHTS_M)),
     key!("subject.reflectance", subject.reflectance, |value| {
-        in_other_unit(value, 0.0, 1.0, "as a share of 1", |percent| {
+        in_other_unit(value, REFLECTANCES, "as a share of 1", |percent| {
             percent / 100.0
         })
     }),
     key!("sky.zenith_mag_arcsec2", zenith_mag_arcsec2, |value| value
-        .number_within(14.0, 22.5)),
+        .number_within(ZENITH_MAGS)),
     key!("sky.bortle", bortle, |value| value.whole_within(1, 9)),
     key!("sky.extinction_mag", extinction_mag, |value| value
-        .number_within(0.05, 2.0)),
+        .number_within(EXTINCTIONS_MAG)),
     key!("air.pressure_hpa", pressure_hpa, |value| {
-        in_other_unit(value, 200.0, 1100.0, "in hectopascals", |pascals| {
+        in_other_unit(value, PRESSURES_HPA, "in hectopascals", |pascals| {
             pascals / 100.0
         })
     }),
     key!("air.temperature_c", temperature_c, |value| {
-        in_other_unit(value, -90.0, 60.0, "in degrees Celsius", |kelvins| {
+        in_other_unit(value, TEMPERATURES_C, "in degrees Celsius", |kelvins| {
             kelvins - 273.15
         })
     }),
     key!("camera.sensor_mm", sensor_mm, |value| value
         .pair("a width and a height in millimetres", |side| side
-            .number_within(1.0, 200.0))),
+            .number_within((1.0, 200.0)))),
     key!("camera.pixels", pixels, |value| value
         .pair("pixels across and down", |side| side
             .whole_within(1, 1_000_000))),
     key!("camera.focal_mm", focal_mm, |value| value
-        .number_within(1.0, 3000.0)),
+        .number_within((1.0, 3000.0))),
     key!("camera.f_number", f_number, |value| value
-        .number_within(0.5, 64.0)),
+        .number_within((0.5, 64.0))),
     key!("horizon.file", horizon_file, |value| file_name(value)),
     key!("horizon.subject_file", subject_horizon_file, |value| {
         file_name(value)
@@ -214,12 +217,11 @@ pub(super) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
 /// which `convert` takes away, the error tells what to write.
 fn in_other_unit(
     value: &Value<'_>,
-    low: f64,
-    high: f64,
+    (low, high): (f64, f64),
     unit: &str,
     convert: impl Fn(f64) -> f64,
 ) -> Result<f64, ValueError> {
-    value.number_within(low, high).map_err(|error| {
+    value.number_within((low, high)).map_err(|error| {
         let meant = number(value.written)
             .filter(|number| *number > high)
             .map(|number| tidy(convert(number)))

@@ -52,7 +52,8 @@ mod tests {
         // Australia), after Vincenty, Survey Review 23 (176), 88 (1975);
         // GRS80 there, on WGS84 the same to a millimetre.
         let dms = |d: f64, m: f64, s: f64| d + m / 60.0 + s / 3600.0;
-        let mut site = Site::at(-dms(37.0, 57.0, 3.72030), dms(144.0, 25.0, 29.52440));
+        let mut site =
+            Site::new(-dms(37.0, 57.0, 3.72030), dms(144.0, 25.0, 29.52440)).expect("a place");
         site.subject = Some(Subject {
             name: None,
             place: SubjectPlace::Coordinates {

@@ -96,7 +96,7 @@ impl Value<'_> {
     }
 
     /// A number from `low` to `high`.
-    pub fn number_within(&self, low: f64, high: f64) -> Result<f64, ValueError> {
+    pub fn number_within(&self, (low, high): (f64, f64)) -> Result<f64, ValueError> {
         let expected = format!("a number from {low} to {high}");
         self.number_that(&expected, |value| (low..=high).contains(&value))
     }

@@ -13,7 +13,7 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scan::{Night, Season, Sweep, nights},
-    scene::Site,
+    scene::{Dates, Site},
     terrain::{
         ElevationMosaic, ElevationTile, GroundPoint, HorizonProfile, HorizonSettings, TileCorner,
     },
@@ -26,11 +26,11 @@ fn main() {
 
 fn years(count: u64) -> Season {
     let first = NaiveDate::from_ymd_opt(2027, 1, 1).expect("a date");
-    Season::new(first, first + Days::new(365 * count - 1))
+    Season::new(Dates::new(first, first + Days::new(365 * count - 1)).expect("dates"))
 }
 
 fn desert() -> (Site, Rules) {
-    let site = Site::at(-31.4, 139.2);
+    let site = Site::new(-31.4, 139.2).expect("a place");
     let rules = Rules::new(&Brief::default(), &site).expect("rules");
     (site, rules)
 }
@@ -52,13 +52,18 @@ fn sweep_of_a_site_year(bencher: Bencher<'_, '_>) {
     let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
     let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
     let sky = Sky::new(season.span(), &target, observer, air);
-    let sweep = Sweep::new(sky, &site, &rules);
-    let nights: Vec<Night> =
-        nights(site.longitude_deg, site.zone, season.first(), season.last()).collect();
+    let sweep = Sweep::new(&site, &rules);
+    let nights: Vec<Night> = nights(
+        site.longitude_deg,
+        site.zone,
+        season.dates().first(),
+        season.dates().last(),
+    )
+    .collect();
     let windows = || -> usize {
         nights
             .iter()
-            .map(|night| sweep.night(night).as_slice().len())
+            .map(|night| sweep.night(&sky, night).as_slice().len())
             .sum()
     };
     assert!(windows() > 10);
@@ -70,8 +75,20 @@ fn sweep_of_a_site_year(bencher: Bencher<'_, '_>) {
 fn windows_of_a_site_year(bencher: Bencher<'_, '_>) {
     let season = years(1);
     let (site, rules) = desert();
-    assert!(season.windows(&site, &rules).len() > 3);
-    bencher.bench(|| season.windows(black_box(&site), black_box(&rules)));
+    assert!(
+        season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner")
+            .windows()
+            .len()
+            > 3
+    );
+    bencher.bench(|| {
+        season
+            .planner(black_box(&site).clone(), black_box(&rules).clone())
+            .expect("a planner")
+            .windows()
+    });
 }
 
 /// One window as a line of CSV.
@@ -79,7 +96,10 @@ fn windows_of_a_site_year(bencher: Bencher<'_, '_>) {
 fn line_of_csv(bencher: Bencher<'_, '_>) {
     let season = years(1);
     let (site, rules) = desert();
-    let windows = season.windows(&site, &rules);
+    let windows = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows();
     let record = Record {
         site: &site,
         window: &windows[0],

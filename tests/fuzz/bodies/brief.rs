@@ -39,7 +39,7 @@ fn typed_again(brief: &Brief) -> Brief {
 }
 
 pub fn bare() -> Site {
-    Site::at(-31.4, 139.2)
+    Site::new(-31.4, 139.2).expect("a place")
 }
 
 pub fn with_subject() -> Site {

@@ -1,6 +1,7 @@
 //! One evening scanned, every column filled and the night written out.
 
 use super::evening::Evening;
+use rakelight::scene::Dates;
 use rakelight::{
     plan::{NightPlan, PlanSettings},
     report::{COLUMNS, Cell, Record, markdown, night, night_csv, night_json},
@@ -19,8 +20,11 @@ pub fn run(data: &[u8]) {
         subject.name = None;
     }
     let Evening { date, site, rules } = &evening;
-    let season = Season::new(*date, *date);
-    let windows = season.windows(site, rules);
+    let season = Season::new(Dates::new(*date, *date).expect("dates"));
+    let windows = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner")
+        .windows();
     for (index, window) in windows.iter().enumerate() {
         assert_eq!(window.rank, index + 1);
         assert_eq!(window.night, *date);
@@ -39,26 +43,32 @@ pub fn run(data: &[u8]) {
         assert!(windows.is_empty());
         return;
     };
-    season.with_outlook(site, rules, |outlook| {
-        let _ = NightReasons::of(outlook, &the_night);
-        let Ok(plan) = NightPlan::new(outlook, the_night, &PlanSettings::default()) else {
-            return;
-        };
-        let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
-        assert!(moments.is_sorted() && moments.iter().all(|moment| moment.is_finite()));
-        assert!(
-            plan.steps
-                .is_sorted_by_key(|look| look.instant.moment().seconds())
-        );
-        assert_eq!(plan.windows.len(), windows.len());
-        let mut out = Vec::new();
-        assert!(night::write(&mut out, &plan, 80).is_ok());
-        assert!(night_csv::write(&mut out, &plan).is_ok());
-        assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
-        assert!(markdown::write_night(&mut out, &plan).is_ok());
-        let out = String::from_utf8_lossy(&out);
-        assert!(!out.contains("NaN"), "{out}");
-    });
+    {
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        let outlook = &planner;
+        {
+            let _ = NightReasons::of(outlook, &the_night);
+            let Ok(plan) = NightPlan::new(outlook, the_night, &PlanSettings::default()) else {
+                return;
+            };
+            let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
+            assert!(moments.is_sorted() && moments.iter().all(|moment| moment.is_finite()));
+            assert!(
+                plan.steps
+                    .is_sorted_by_key(|look| look.instant.moment().seconds())
+            );
+            assert_eq!(plan.windows.len(), windows.len());
+            let mut out = Vec::new();
+            assert!(night::write(&mut out, &plan, 80).is_ok());
+            assert!(night_csv::write(&mut out, &plan).is_ok());
+            assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
+            assert!(markdown::write_night(&mut out, &plan).is_ok());
+            let out = String::from_utf8_lossy(&out);
+            assert!(!out.contains("NaN"), "{out}");
+        }
+    };
 }
 
 fn check(window: &Window, min_minutes: f64) {

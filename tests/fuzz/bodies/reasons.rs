@@ -3,16 +3,21 @@
 
 use super::evening::Evening;
 use chrono::Days;
-use rakelight::scan::{Season, turns};
+use rakelight::scan::Season;
+use rakelight::scene::Dates;
 
 pub fn run(data: &[u8]) {
     let Some(evening) = Evening::read(data) else {
         return;
     };
     let Evening { date, site, rules } = &evening;
-    let season = Season::new(*date, *date + Days::new(1));
-    if let Some(study) = season.study(site, rules) {
-        for miss in season.near_misses(site, rules, &study, 3) {
+    let dates = Dates::new(*date, *date + Days::new(1)).expect("dates");
+    let season = Season::new(dates);
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    if let Some(study) = planner.study() {
+        for miss in planner.near_misses(&study, 3) {
             let mut loosened = rules.clone();
             for loosening in &miss.loosenings {
                 let (key, text) = (loosening.rule.key, &loosening.value);
@@ -21,12 +26,15 @@ pub fn run(data: &[u8]) {
                     Err(error) => panic!("{} is offered and refused: {error}", loosening.option()),
                 };
             }
-            let night = season.of_night(miss.window.night);
-            assert!(!night.windows(site, &loosened).is_empty(), "{miss:?}");
+            let night = planner.of_night(miss.window.night).expect("a night of it");
+            assert!(
+                !night.with_rules(&loosened).windows().is_empty(),
+                "{miss:?}"
+            );
         }
-        let _ = season.advice(site, rules, &study);
+        let _ = planner.advice(&study);
     }
-    for sector in turns(&season, site, rules) {
+    for sector in planner.by_bearing() {
         assert!(sector.best.nights <= 2);
     }
 }

@@ -3,33 +3,107 @@
 use super::{
     doubts::{DoubtWatch, Doubts},
     interval::{Interval, Intervals},
-    night::Night,
+    night::{Night, nights},
     score::{Aim, Factors, length_quality, raking_quality},
+    season::Season,
     shot::Shot,
     sweep::Sweep,
     window::{LandSpell, Window},
 };
 use crate::{
-    ephemeris::{
-        Eclipse, EclipseKind, Glimpse, Moment, Observer, Refraction, Sky, Snapshot, Span, StarTrack,
-    },
-    light::{Assessment, Conditions, MoonEclipse, assess, balance, milky_way},
-    rule::{Instant, Rule, Rules, Terrain, offset_deg},
-    scene::{Facing, LightKind, Site},
+    ephemeris::{EclipseKind, Glimpse, Moment, Observer, Sky, Snapshot, StarTrack},
+    light::{Assessment, Conditions, LightError, MoonEclipse, assess, balance, milky_way},
+    rule::{Brief, Circumstances, Instant, NoSubject, Rule, Rules, Terrain, offset_deg},
+    scene::{Dates, Facing, LightKind, Site, SiteError, ValueError},
 };
+use chrono::{DateTime, NaiveDate, Utc};
+use rayon::prelude::*;
+use std::sync::Arc;
 
-/// A site under its rules.
+/// Nights that are worth a task of their own, some 0.1 ms.
+const NIGHTS_A_TASK: usize = 60;
+
+/// A site under its rules through a season: what answers for its windows,
+/// nights and instants.
+///
+/// It owns what it needs, shares the sky of its [`Season`] with every other
+/// planner of that season, and can be asked from any thread.
+///
+/// # Example
+///
+/// ```
+/// use chrono::NaiveDate;
+/// use rakelight::{
+///     rule::Brief,
+///     scan::Planner,
+///     scene::{Dates, Site},
+/// };
+///
+/// let day = |m, d| NaiveDate::from_ymd_opt(2027, m, d).unwrap();
+/// let site = Site::new(-31.4, 139.2)?;
+/// let dates = Dates::new(day(4, 1), day(9, 30))?;
+/// let planner = Planner::new(site, &Brief::default(), dates)?;
+/// let windows = planner.windows();
+/// assert_eq!(windows[0].rank, 1);
+/// let best = planner.at(windows[0].best.moment())?;
+/// assert!(best.sky.target.apparent_altitude_deg >= 10.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone)]
-pub struct Outlook<'a> {
-    site: &'a Site,
-    rules: &'a Rules,
-    sky: Sky<'a>,
-    sweep: Sweep<'a>,
+pub struct Planner {
+    season: Season,
+    target: Arc<StarTrack>,
+    site: Arc<Site>,
+    rules: Arc<Rules>,
+    observer: Observer,
+    terrain: Terrain,
+    sweep: Sweep,
     subject_bearing_deg: Option<f64>,
-    terrain: Terrain<'a>,
-    eclipses: &'a [Eclipse],
     doubts: DoubtWatch,
     aim: Aim,
+}
+
+/// What a planner cannot be made of, or cannot answer.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PlanError {
+    /// A site that cannot be.
+    #[error(transparent)]
+    Site(#[from] SiteError),
+    /// A value that its rule does not take.
+    #[error("{key}: {error}")]
+    Rule {
+        /// The rule's key.
+        key: &'static str,
+        /// What is wrong with its value.
+        error: ValueError,
+    },
+    /// Rules that face a subject which the site does not have.
+    #[error(transparent)]
+    NoSubject(#[from] NoSubject),
+    /// An instant at which the season's sky is not known.
+    #[error("{asked} lies outside the season, which is known from {from} to {to}")]
+    Instant {
+        /// The instant asked for.
+        asked: DateTime<Utc>,
+        /// The first instant known.
+        from: DateTime<Utc>,
+        /// The last instant known.
+        to: DateTime<Utc>,
+    },
+    /// A night that is not of the season, or not in the site's calendar.
+    #[error("{asked} is no night of the season, which goes from {first} to {last}")]
+    Night {
+        /// The night asked for.
+        asked: NaiveDate,
+        /// The first night of the season.
+        first: NaiveDate,
+        /// The last night of the season.
+        last: NaiveDate,
+    },
+    /// A camera that cannot be.
+    #[error(transparent)]
+    Camera(#[from] LightError),
 }
 
 /// Samples of a window before its best instant is narrowed down: one in twenty
@@ -39,79 +113,191 @@ const SAMPLE_MINUTES: f64 = 20.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
 
-impl<'a> Outlook<'a> {
-    /// The site under its rules while `span` lasts; `target` must be the
-    /// rules' target followed through that span, `eclipses` those of the span.
-    pub fn new(
-        span: &'a Span,
-        target: &'a StarTrack,
-        eclipses: &'a [Eclipse],
-        site: &'a Site,
-        rules: &'a Rules,
-    ) -> Self {
-        let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
-        let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
-        let sky = Sky::new(span, target, observer, air);
-        let subject_bearing_deg = site.subject_bearing_deg();
+impl PlanError {
+    pub(super) fn no_such_night(asked: NaiveDate, dates: Dates) -> Self {
+        Self::Night {
+            asked,
+            first: dates.first(),
+            last: dates.last(),
+        }
+    }
+}
+
+impl Planner {
+    /// The planner of a site under a brief, over some dates. The sky is fitted
+    /// anew; [`Season::planner`] shares that of a season.
+    ///
+    /// # Errors
+    ///
+    /// A site that cannot be, a value that its rule does not take, a brief that
+    /// faces the subject of a site that has none.
+    pub fn new(site: Site, brief: &Brief, dates: Dates) -> Result<Self, PlanError> {
+        let rules = Rules::new(brief, &site)?;
+        Season::new(dates).planner(site, rules)
+    }
+
+    /// The same where site and rules are known to be sound.
+    pub(super) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
+        let terrain = Terrain::of(&site);
+        let at = Circumstances::of(&site, &rules, terrain.clone());
         Self {
+            target: season.target(rules.target),
+            season,
+            observer: Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m),
+            sweep: Sweep::made(site.zone, Arc::clone(&rules), at),
+            subject_bearing_deg: site.subject_bearing_deg(),
+            terrain,
+            doubts: DoubtWatch::of(&site),
+            aim: Aim::of(&rules),
             site,
             rules,
-            sky,
-            sweep: Sweep::new(sky, site, rules),
-            subject_bearing_deg,
-            terrain: Terrain::of(site),
-            eclipses,
-            doubts: DoubtWatch::of(site),
-            aim: Aim::of(rules),
         }
     }
 
-    /// The same place under other rules, which must follow the same target.
-    pub fn with_rules<'b>(&self, rules: &'b Rules) -> Outlook<'b>
-    where
-        'a: 'b,
-    {
-        let same: Outlook<'b> = self.clone();
-        Outlook {
+    /// The same place and season under other rules.
+    #[must_use]
+    pub fn with_rules(&self, rules: &Rules) -> Self {
+        let rules = Arc::new(rules.clone());
+        let at = self.circumstances(&rules);
+        let target = if rules.target == self.rules.target {
+            Arc::clone(&self.target)
+        } else {
+            self.season.target(rules.target)
+        };
+        Self {
+            target,
+            sweep: Sweep::made(self.site.zone, Arc::clone(&rules), at),
+            aim: Aim::of(&rules),
             rules,
-            sweep: Sweep::new(same.sky, same.site, rules),
-            aim: Aim::of(rules),
-            ..same
+            ..self.clone()
         }
+    }
+
+    /// The same for one night of the season.
+    ///
+    /// # Errors
+    ///
+    /// A night outside the season.
+    pub fn of_night(&self, night: NaiveDate) -> Result<Self, PlanError> {
+        Ok(Self {
+            season: self.season.of_night(night)?,
+            ..self.clone()
+        })
+    }
+
+    /// What checks need to know of the place under some rules.
+    pub(super) fn circumstances(&self, rules: &Rules) -> Circumstances {
+        Circumstances::of(&self.site, rules, self.terrain.clone())
     }
 
     /// The stretches of a night that keep every rule and are long enough, but
     /// for a blend.
     pub(crate) fn stretches(&self, night: &Night) -> Intervals {
         self.sweep
-            .night(night)
+            .night(&self.sky(), night)
             .at_least_minutes(self.rules.min_minutes())
     }
 
     /// The site.
-    pub fn site(&self) -> &'a Site {
-        self.site
+    pub fn site(&self) -> &Site {
+        &self.site
     }
 
     /// The rules.
-    pub fn rules(&self) -> &'a Rules {
-        self.rules
+    pub fn rules(&self) -> &Rules {
+        &self.rules
+    }
+
+    /// The season.
+    pub fn season(&self) -> &Season {
+        &self.season
+    }
+
+    /// The nights that are searched.
+    pub fn dates(&self) -> Dates {
+        self.season.dates()
+    }
+
+    /// The nights that are searched, one by one.
+    pub fn nights(&self) -> impl Iterator<Item = Night> + use<> {
+        let dates = self.dates();
+        nights(
+            self.site.longitude_deg,
+            self.site.zone,
+            dates.first(),
+            dates.last(),
+        )
     }
 
     /// The sky over the site.
-    pub fn sky(&self) -> &Sky<'a> {
-        &self.sky
+    pub fn sky(&self) -> Sky<'_> {
+        Sky::new(
+            self.season.span(),
+            &self.target,
+            self.observer,
+            self.site.air.refraction(),
+        )
+    }
+
+    /// Every window, best score first; equal scores in order of time. Ranks are
+    /// filled in.
+    pub fn windows(&self) -> Vec<Window> {
+        let nights: Vec<Night> = self.nights().collect();
+        // Shared out within a site too: one site alone must not leave the other
+        // cores idle.
+        let mut windows: Vec<Window> = nights
+            .par_iter()
+            .with_min_len(NIGHTS_A_TASK)
+            .flat_map_iter(|night| self.night_windows(night))
+            .collect();
+        windows.sort_by(|a, b| {
+            b.score
+                .total_cmp(&a.score)
+                .then(a.interval.start.total_cmp(&b.interval.start))
+        });
+        for (index, window) in windows.iter_mut().enumerate() {
+            window.rank = index + 1;
+        }
+        windows
+    }
+
+    /// The night that a date names.
+    ///
+    /// # Errors
+    ///
+    /// A date outside the season, or one that the zone's calendar leaves out.
+    pub fn night(&self, date: NaiveDate) -> Result<Night, PlanError> {
+        let night = Night::of(&self.site, date).filter(|_| self.dates().contains(date));
+        night.ok_or_else(|| PlanError::no_such_night(date, self.dates()))
     }
 
     /// Sky and light at `moment`.
-    pub fn at(&self, moment: Moment) -> Instant {
-        let sky = self.sky.at(moment);
+    ///
+    /// # Errors
+    ///
+    /// An instant at which the season's sky is not known: it reaches a day and
+    /// a half beyond its nights.
+    pub fn at(&self, moment: Moment) -> Result<Instant, PlanError> {
+        let span = self.season.span();
+        if moment < span.from() || moment > span.to() {
+            return Err(PlanError::Instant {
+                asked: moment.to_utc(),
+                from: span.from().to_utc(),
+                to: span.to().to_utc(),
+            });
+        }
+        Ok(self.instant_at(moment))
+    }
+
+    /// Sky and light at a moment within the season.
+    pub(crate) fn instant_at(&self, moment: Moment) -> Instant {
+        let sky = self.sky().at(moment);
         self.instant(sky, self.facing_deg(&Glimpse::from(&sky)))
     }
 
     /// Sky and light at `moment` for a camera that faces one way.
     fn at_facing(&self, moment: Moment, facing_deg: f64) -> Instant {
-        self.instant(self.sky.at(moment), facing_deg)
+        self.instant(self.sky().at(moment), facing_deg)
     }
 
     fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
@@ -129,7 +315,7 @@ impl<'a> Outlook<'a> {
             Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
             Facing::Target => sky.target.azimuth_deg,
             Facing::Arch => self
-                .sky
+                .sky()
                 .arch_azimuth_deg(sky.moment)
                 .unwrap_or(sky.target.azimuth_deg),
         }
@@ -153,7 +339,7 @@ impl<'a> Outlook<'a> {
                 .and_then(|subject| subject.reflectance)
                 .unwrap_or(balance::DEFAULT_REFLECTANCE),
             milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: self.terrain.subject.is_some_and(|horizon| {
+            moon_shaded: self.terrain.subject.as_ref().is_some_and(|horizon| {
                 sky.moon.apparent_altitude_deg < horizon.altitude_deg_at(sky.moon.azimuth_deg)
             }),
             eclipse: self.eclipse_at(sky.moment),
@@ -162,7 +348,7 @@ impl<'a> Outlook<'a> {
 
     fn eclipse_at(&self, moment: Moment) -> MoonEclipse {
         let within = |pair: [Moment; 2]| pair[0] <= moment && moment <= pair[1];
-        let Some(eclipse) = self.eclipses.iter().find(|e| within(e.penumbral)) else {
+        let Some(eclipse) = self.season.eclipses().iter().find(|e| within(e.penumbral)) else {
             return MoonEclipse::None;
         };
         if eclipse.partial.is_some_and(within) {
@@ -175,22 +361,22 @@ impl<'a> Outlook<'a> {
     /// The first rule that leaves no time in `night`; see
     /// [`Sweep::first_unmet`].
     pub fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
-        self.sweep.first_unmet(night)
+        self.sweep.first_unmet(&self.sky(), night)
     }
 
     /// The windows of one night that are long enough, in order of time.
-    pub fn night(&self, night: &Night) -> Vec<Window> {
+    pub fn night_windows(&self, night: &Night) -> Vec<Window> {
         if self.rules.light == LightKind::Blend {
             return self.blends(night);
         }
         self.sweep
-            .night(night)
+            .night(&self.sky(), night)
             .at_least_minutes(self.rules.min_minutes())
             .as_slice()
             .iter()
             .map(|interval| {
                 let (best, factors) = self.best_sky(*interval);
-                self.window(night, *interval, self.at(best), factors, None)
+                self.window(night, *interval, self.instant_at(best), factors, None)
             })
             .collect()
     }
@@ -220,7 +406,7 @@ impl<'a> Outlook<'a> {
     /// The instant of a stretch with the highest score.
     fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
         self.best_of(interval, |moment| {
-            let sky = self.sky.glimpse(moment);
+            let sky = self.sky().glimpse(moment);
             let facing_deg = self.facing_deg(&sky);
             let light = self.light(&sky, facing_deg);
             self.factors_of(&sky, facing_deg, &light, interval.minutes())
@@ -245,7 +431,7 @@ impl<'a> Outlook<'a> {
         let doubts = [Some(interval), land.as_ref().map(|land| land.interval)]
             .into_iter()
             .flatten()
-            .map(|spell| self.doubts.over(&self.sky, spell))
+            .map(|spell| self.doubts.over(&self.sky(), spell))
             .fold(Doubts::default(), Doubts::or);
         Window {
             night: night.date,
@@ -253,7 +439,7 @@ impl<'a> Outlook<'a> {
             score: factors.score(&self.rules.weights),
             factors,
             interval,
-            shot: Shot::at(self.site, &best),
+            shot: Shot::at(&self.site, &best),
             best,
             land,
             eclipse,
@@ -268,7 +454,7 @@ impl<'a> Outlook<'a> {
             let to = pair[1].seconds().min(interval.end);
             // The Moon moves one way while a window lasts, or is up all along.
             let up = |t: f64| {
-                self.sky
+                self.sky()
                     .at(Moment::from_seconds(t))
                     .moon
                     .apparent_altitude_deg
@@ -276,7 +462,7 @@ impl<'a> Outlook<'a> {
             };
             from <= to && (up(from) || up(to))
         };
-        let eclipse = self.eclipses.iter().find(|e| meets(e.penumbral))?;
+        let eclipse = self.season.eclipses().iter().find(|e| meets(e.penumbral))?;
         Some(if eclipse.total.is_some_and(meets) {
             EclipseKind::Total
         } else if eclipse.partial.is_some_and(meets) {
@@ -333,15 +519,18 @@ impl<'a> Outlook<'a> {
     /// best, and the light angle is counted from there.
     fn blends(&self, night: &Night) -> Vec<Window> {
         let minutes = self.rules.min_minutes();
-        let dark = self.sweep.dark_spells(night).at_least_minutes(minutes);
+        let dark = self
+            .sweep
+            .dark_spells(&self.sky(), night)
+            .at_least_minutes(minutes);
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
-                let best = self.at(self.best_sky(*interval).0);
-                let spells = self.sweep.land_spells(night, best.facing_deg);
+                let best = self.instant_at(self.best_sky(*interval).0);
+                let spells = self.sweep.land_spells(&self.sky(), night, best.facing_deg);
                 let spell = nearest(&spells.at_least_minutes(minutes), interval)?;
                 let (land, _) = self.best_of(spell, |moment| {
-                    let moon = self.sky.moon_place(moment);
+                    let moon = self.sky().moon_place(moment);
                     let angle_deg = offset_deg(moon.azimuth_deg, best.facing_deg).abs();
                     Factors {
                         raking: Some(raking_quality(angle_deg, moon.apparent_altitude_deg)),

@@ -1,0 +1,101 @@
+//! Other questions about the same rules: other values, and nights side by side.
+
+use super::{
+    loosening::Loosening,
+    planner::{PlanError, Planner},
+    window::Window,
+};
+use crate::{
+    rule::{Brief, NoSubject, Rules},
+    scene::ValueError,
+};
+use chrono::NaiveDate;
+use std::collections::BTreeSet;
+
+/// What one value of a rule, or one of each of several rules, gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Variant {
+    /// Rules by key with the values tried, as they are typed.
+    pub values: Vec<(String, String)>,
+    /// Nights with a window.
+    pub nights: usize,
+    /// Windows.
+    pub windows: usize,
+    /// The best window's score and night.
+    pub best: Option<(f64, NaiveDate)>,
+}
+
+/// A named night: its best window, or what it would need.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Compared {
+    /// The night.
+    pub night: NaiveDate,
+    /// Its best window; `None` where it has none.
+    pub window: Option<Window>,
+    /// Where it has none, the smallest loosening that admits it.
+    pub needs: Option<Loosening>,
+}
+
+/// Why a variant has no answer.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum VaryError {
+    /// A value that its rule does not take.
+    #[error(transparent)]
+    Value(#[from] ValueError),
+    /// A camera that is to face the subject of a site without one.
+    #[error(transparent)]
+    NoSubject(#[from] NoSubject),
+}
+
+impl Planner {
+    /// What the site's nights come to where `brief` is typed with other values.
+    ///
+    /// # Errors
+    ///
+    /// A value that its rule does not take, or one that faces a subject which
+    /// the site does not have.
+    pub fn vary(&self, brief: &Brief, values: Vec<(String, String)>) -> Result<Variant, VaryError> {
+        let mut varied = Brief::default();
+        for (key, text) in &values {
+            varied.set(key, text)?;
+        }
+        let rules = Rules::new(&varied.or(brief), self.site())?;
+        let windows = self.with_rules(&rules).windows();
+        let nights: BTreeSet<_> = windows.iter().map(|window| window.night).collect();
+        Ok(Variant {
+            values,
+            nights: nights.len(),
+            windows: windows.len(),
+            best: windows.first().map(|window| (window.score, window.night)),
+        })
+    }
+
+    /// Nights of the season side by side: the best window of each, or what it
+    /// would need.
+    ///
+    /// # Errors
+    ///
+    /// A night outside the season.
+    pub fn compare(&self, nights: &[NaiveDate]) -> Result<Vec<Compared>, PlanError> {
+        nights
+            .iter()
+            .map(|night| {
+                let alone = self.of_night(*night)?;
+                let window = alone.windows().into_iter().next();
+                let needs = match window {
+                    Some(_) => None,
+                    None => alone.study().and_then(|study| {
+                        let miss = alone.near_misses(&study, 1).into_iter().next()?;
+                        miss.loosenings.into_iter().next()
+                    }),
+                };
+                Ok(Compared {
+                    night: *night,
+                    window,
+                    needs,
+                })
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,142 @@
+//! A range of nights.
+
+use super::date::YEARS;
+use chrono::{Datelike, Days, NaiveDate};
+
+/// Nights after the first where nobody names the last.
+const DEFAULT_DAYS: u64 = 365;
+
+/// A range of nights, both ends included, each named by its evening: within
+/// 1900-01-01 to 2099-12-31, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Dates {
+    first: NaiveDate,
+    last: NaiveDate,
+}
+
+/// Dates that cannot be answered for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DateError {
+    /// A date outside the years that the zone rules are known for.
+    #[error("{0} lies outside 1900-01-01 to 2099-12-31")]
+    OutOfRange(NaiveDate),
+    /// A last date before the first.
+    #[error("the last date {last} lies before the first, {first}")]
+    Backwards {
+        /// The first date.
+        first: NaiveDate,
+        /// The last date.
+        last: NaiveDate,
+    },
+}
+
+/// A date within the years that are served.
+fn within(date: NaiveDate) -> NaiveDate {
+    let first = NaiveDate::from_ymd_opt(*YEARS.start(), 1, 1).unwrap_or(NaiveDate::MIN);
+    let last = NaiveDate::from_ymd_opt(*YEARS.end(), 12, 31).unwrap_or(NaiveDate::MAX);
+    date.clamp(first, last)
+}
+
+impl Dates {
+    /// The nights from `first` to `last`.
+    ///
+    /// # Errors
+    ///
+    /// A date before 1900 or after 2099, or a last date before the first.
+    pub fn new(first: NaiveDate, last: NaiveDate) -> Result<Self, DateError> {
+        for date in [first, last] {
+            if !YEARS.contains(&date.year()) {
+                return Err(DateError::OutOfRange(date));
+            }
+        }
+        if last < first {
+            return Err(DateError::Backwards { first, last });
+        }
+        Ok(Self { first, last })
+    }
+
+    /// One night.
+    ///
+    /// # Errors
+    ///
+    /// A date before 1900 or after 2099.
+    pub fn one(night: NaiveDate) -> Result<Self, DateError> {
+        Self::new(night, night)
+    }
+
+    /// The 366 nights from `first` on, or as many of them as there are to the
+    /// end of 2099.
+    ///
+    /// # Errors
+    ///
+    /// A date before 1900 or after 2099.
+    pub fn year_from(first: NaiveDate) -> Result<Self, DateError> {
+        let last = first.checked_add_days(Days::new(DEFAULT_DAYS));
+        Self::new(first, last.map_or(NaiveDate::MAX, within))
+    }
+
+    /// The nights from `first` to `last`, as far as they are served; one at
+    /// least.
+    pub(crate) fn clamped(first: NaiveDate, last: NaiveDate) -> Self {
+        let (first, last) = (within(first), within(last));
+        Self {
+            first,
+            last: last.max(first),
+        }
+    }
+
+    /// These nights and `days` more at either end, as far as they are served.
+    #[must_use]
+    pub fn widened(self, days: u64) -> Self {
+        let days = Days::new(days);
+        Self::clamped(
+            self.first.checked_sub_days(days).unwrap_or(self.first),
+            self.last.checked_add_days(days).unwrap_or(self.last),
+        )
+    }
+
+    /// The first night.
+    pub fn first(self) -> NaiveDate {
+        self.first
+    }
+
+    /// The last night.
+    pub fn last(self) -> NaiveDate {
+        self.last
+    }
+
+    /// How many nights.
+    pub fn count(self) -> i64 {
+        (self.last - self.first).num_days() + 1
+    }
+
+    /// Whether a night is one of them.
+    pub fn contains(self, night: NaiveDate) -> bool {
+        self.first <= night && night <= self.last
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_that_cannot_be_answered_for_are_refused() {
+        let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).expect("a date");
+        let early = day(1895, 1, 1);
+        assert_eq!(
+            Dates::new(early, day(1895, 12, 31)),
+            Err(DateError::OutOfRange(early))
+        );
+        let late = day(2100, 1, 1);
+        assert_eq!(
+            Dates::new(day(2099, 1, 1), late),
+            Err(DateError::OutOfRange(late))
+        );
+        assert!(Dates::new(day(2027, 6, 2), day(2027, 6, 1)).is_err());
+        let year = Dates::year_from(day(2099, 6, 1)).expect("dates");
+        assert_eq!(year.last(), day(2099, 12, 31));
+        assert_eq!(Dates::year_from(day(2027, 1, 1)).map(Dates::count), Ok(366));
+    }
+}
