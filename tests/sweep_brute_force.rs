@@ -279,7 +279,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         site.horizon = skyline(&mut dice, &s.target);
         site.subject_horizon = skyline(&mut dice, &s.moon);
     }
-    let sweep = Sweep::new(&site, &rules);
+    let sweep = Sweep::new(&sky, &site, &rules);
     let (mut found, mut short) = (0, 0);
     let mut wrong = Vec::new();
     for night in &nights {

@@ -85,7 +85,7 @@ fn windows(case: &Row) -> Vec<Interval> {
     );
     let air = Refraction::new(case.number("pressure_hpa"), case.number("temperature_c"));
     let sky = Sky::new(&span, &target, observer, air);
-    let sweep = Sweep::new(&site, &rules);
+    let sweep = Sweep::new(&sky, &site, &rules);
     nights
         .iter()
         .flat_map(|night| sweep.night(&sky, night).as_slice().to_vec())

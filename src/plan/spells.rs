@@ -39,7 +39,7 @@ impl Spells {
         let mut free = rules.clone().without(&CLOCK).without(&WEEKDAYS);
         free.forget_moonlight();
         let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep) -> Vec<Interval>| {
-            ask(&Sweep::new(planner.site(), rules))
+            ask(&Sweep::new(&sky, planner.site(), rules))
         };
         let mut by_day = free.clone().without(&SUN_ALTITUDE);
         by_day.light = LightKind::Any;

@@ -70,9 +70,9 @@ pub(crate) struct Circumstances {
 
 impl Circumstances {
     /// Those of a site under some rules.
-    pub fn of(site: &Site, rules: &Rules, terrain: Terrain) -> Self {
+    pub fn of(air: Refraction, site: &Site, rules: &Rules, terrain: Terrain) -> Self {
         Self {
-            air: site.air.refraction(),
+            air,
             facing: Bearing::of(rules.facing, site.subject_bearing_deg()),
             terrain,
             light: rules.light,

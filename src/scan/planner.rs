@@ -139,7 +139,7 @@ impl Planner {
     /// The same where site and rules are known to be sound.
     pub(super) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
         let terrain = Terrain::of(&site);
-        let at = Circumstances::of(&site, &rules, terrain.clone());
+        let at = Circumstances::of(site.air.refraction(), &site, &rules, terrain.clone());
         Self {
             target: season.target(rules.target),
             season,
@@ -187,7 +187,8 @@ impl Planner {
 
     /// What checks need to know of the place under some rules.
     pub(super) fn circumstances(&self, rules: &Rules) -> Circumstances {
-        Circumstances::of(&self.site, rules, self.terrain.clone())
+        let air = self.site.air.refraction();
+        Circumstances::of(air, &self.site, rules, self.terrain.clone())
     }
 
     /// The stretches of a night that keep every rule and are long enough, but

@@ -24,10 +24,10 @@ pub struct Sweep {
 }
 
 impl Sweep {
-    /// The rules made ready for a site. Rules that face a subject which is not
-    /// there face the target instead.
-    pub fn new(site: &Site, rules: &Rules) -> Self {
-        let at = Circumstances::of(site, rules, Terrain::of(site));
+    /// The rules made ready for the sky over a site. Rules that face a subject
+    /// which is not there face the target instead.
+    pub fn new(sky: &Sky<'_>, site: &Site, rules: &Rules) -> Self {
+        let at = Circumstances::of(sky.refraction(), site, rules, Terrain::of(site));
         Self::made(site.zone, Arc::new(rules.clone()), at)
     }
 

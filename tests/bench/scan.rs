@@ -52,7 +52,7 @@ fn sweep_of_a_site_year(bencher: Bencher<'_, '_>) {
     let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
     let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
     let sky = Sky::new(season.span(), &target, observer, air);
-    let sweep = Sweep::new(&site, &rules);
+    let sweep = Sweep::new(&sky, &site, &rules);
     let nights: Vec<Night> = nights(
         site.longitude_deg,
         site.zone,
