@@ -14,11 +14,12 @@ use rakelight::{
         MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
         TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
     },
-    scan::{Hindrance, Loosening, Night, NightReasons, Season},
     scene::{
         AzimuthBand, Band, ClockBand, Dates, Facing, LightKind, Side, Site, Subject, SubjectPlace,
         Zone,
     },
+    search::{Night, Season},
+    why::{Hindrance, Loosening, NightReasons},
 };
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};

@@ -6,8 +6,8 @@ use rakelight::{
     report::{COLUMNS, Cell, Record},
     rule::Brief,
     rule::Rules,
-    scan::Season,
     scene::{Dates, Site},
+    search::Season,
 };
 use rayon::prelude::*;
 use std::{

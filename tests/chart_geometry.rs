@@ -2,9 +2,10 @@
 
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
+    input::read_sites,
     rule::Rules,
-    scan::{LUNATION_DAYS, Night, NightCourse, Season, Vista, lunations},
-    scene::{Dates, LightKind, Site, read_sites},
+    scene::{Dates, LightKind, Site},
+    search::{LUNATION_DAYS, Night, NightCourse, Season, Vista, lunations},
 };
 use std::path::Path;
 

@@ -3,10 +3,11 @@
 use chrono::{Days, NaiveDate};
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
+    input::read_sites,
     rule::Brief,
     rule::Rules,
-    scan::{LUNATION_DAYS, Night, NightCourse, Planner, Season, Vista, lunations},
-    scene::{Dates, LightKind, Site, Zone, read_sites},
+    scene::{Dates, LightKind, Site, Zone},
+    search::{LUNATION_DAYS, Night, NightCourse, Planner, Season, Vista, lunations},
 };
 use std::path::Path;
 
@@ -204,7 +205,7 @@ fn seasons() {
             .map(|l| l.nights.len())
             .sum::<usize>();
         let expected =
-            rakelight::scan::nights(panel.site.longitude_deg, panel.site.zone, first, last);
+            rakelight::search::nights(panel.site.longitude_deg, panel.site.zone, first, last);
         assert_eq!(nights, expected.count(), "{}", panel.site.name);
     }
     let chart = SeasonChart {

@@ -240,8 +240,8 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
 fn what_lies_between_the_looks_counts() {
     use rakelight::{
         ephemeris::{Direction, Moment, Observer, Refraction, Sky, Snapshot, Span},
-        scan::{DoubtWatch, Interval},
         scene::Site,
+        search::{DoubtWatch, Interval},
     };
     let mut dice = common::Dice::new(20_270_915);
     let start: chrono::DateTime<chrono::Utc> = "2027-01-01T00:00:00Z".parse().expect("a time");

@@ -1,8 +1,9 @@
 //! What fuzzing has found, each with the least input that showed it.
 
 use rakelight::{
+    input::{SiteTable, parse_site},
     rule::Brief,
-    scene::{SiteTable, Zone, parse_site},
+    scene::Zone,
 };
 use std::{io::Read, path::Path};
 

@@ -5,7 +5,7 @@
 mod shell;
 
 use jsonschema::{Registry, RegistryBuilder, Validator};
-use rakelight::{report::COLUMNS, scene::site_keys};
+use rakelight::{input::site_keys, report::COLUMNS};
 use serde_json::{Map, Value, json};
 use shell::{Folder, Run};
 use std::{fs, path::PathBuf};

@@ -7,8 +7,8 @@ use rakelight::{
     plan::{Lens, NightPlan, PlanSettings, StandAims, WindowMap, stand},
     report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     rule::{Brief, Rules},
-    scan::{Night, Season},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
+    search::{Night, Season},
 };
 
 const ZONES: [&str; 6] = [

@@ -7,13 +7,14 @@ use chrono::NaiveDate;
 use common::Dice;
 use rakelight::{
     ephemeris::{EclipseKind, Moment, Snapshot},
+    input::demo_site,
     rule::Rules,
     rule::{
         Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, TARGET_ALTITUDE,
         TARGET_OFFSET, WEIGHTS,
     },
-    scan::{Night, Season, Window, nights},
-    scene::{Band, Dates, Facing, LightKind, Site, Weights, demo_site},
+    scene::{Band, Dates, Facing, LightKind, Site, Weights},
+    search::{Night, Season, Window, nights},
 };
 
 fn day(year: i32, month: u32, day: u32) -> NaiveDate {
@@ -59,10 +60,10 @@ fn the_best_instant_is_the_best_of_its_window() {
                         factors.contrast = Some(instant.light.contrast_kept);
                         if factors.balance.is_some() {
                             let stops = instant.light.balance_stops;
-                            factors.balance = Some(rakelight::scan::balance_quality(stops));
+                            factors.balance = Some(rakelight::search::balance_quality(stops));
                         }
                         if factors.raking.is_some() {
-                            factors.raking = Some(rakelight::scan::raking_quality(
+                            factors.raking = Some(rakelight::search::raking_quality(
                                 instant.light.signed_light_angle_deg.abs(),
                                 instant.sky.moon.apparent_altitude_deg,
                             ));

@@ -1,7 +1,10 @@
 //! No text at all, however odd, is more than a fault.
 
 use proptest::prelude::*;
-use rakelight::scene::{SiteTable, Zone, parse_date, parse_site, read_brief};
+use rakelight::{
+    input::{SiteTable, parse_site, read_brief},
+    scene::{Zone, parse_date},
+};
 use std::path::Path;
 
 /// Lines that look like a site file's, with values from everywhere.

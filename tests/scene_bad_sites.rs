@@ -1,6 +1,9 @@
 //! Every way a site file goes wrong, with the exact words that say so.
 
-use rakelight::scene::{Faults, Site, parse_site};
+use rakelight::{
+    input::{Faults, parse_site},
+    scene::Site,
+};
 use std::path::Path;
 
 fn read(text: &str) -> Result<Site, Faults> {

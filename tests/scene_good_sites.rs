@@ -1,11 +1,9 @@
 //! What good site files mean, the demo sites among them.
 
 use rakelight::{
+    input::{demo_site, parse_site, read_brief, read_sites, site_template},
     rule::{Brief, FACING, MOON_FRACTION},
-    scene::{
-        Air, Band, Camera, DarkSky, Facing, Site, SubjectPlace, demo_site, parse_site, read_brief,
-        read_sites, site_template,
-    },
+    scene::{Air, Band, Camera, DarkSky, Facing, Site, SubjectPlace},
 };
 use std::path::Path;
 

@@ -1,6 +1,6 @@
 //! CSV tables of sites, and files that cannot be read.
 
-use rakelight::scene::{SiteTable, Sites, read_brief_file, read_site_table, read_sites};
+use rakelight::input::{SiteTable, Sites, read_brief_file, read_site_table, read_sites};
 use std::path::Path;
 
 fn rows(table: &str) -> Vec<String> {
@@ -42,10 +42,10 @@ file = \"low.horizon.csv\"
 core_altitude = \"12..\"
 weekdays = [\"fri\", \"sat\"]
 ";
-    let same = rakelight::scene::parse_site("x.toml", text, Path::new("tests/data/scene"));
+    let same = rakelight::input::parse_site("x.toml", text, Path::new("tests/data/scene"));
     assert_eq!(sites.first(), Some(&same));
     let cape = "name = \"Cape, North\"\nlatitude_deg = 50.1\nlongitude_deg = -5.2\n";
-    let same = rakelight::scene::parse_site("x.toml", cape, Path::new(""));
+    let same = rakelight::input::parse_site("x.toml", cape, Path::new(""));
     assert_eq!(sites.get(1), Some(&same));
     assert_eq!(sites.len(), 2);
 }
@@ -142,7 +142,7 @@ fn bytes_that_are_not_utf8_are_told_with_their_line() {
     );
 }
 
-fn first_fault(sites: Result<Sites, rakelight::scene::Faults>) -> String {
+fn first_fault(sites: Result<Sites, rakelight::input::Faults>) -> String {
     match sites {
         Ok(_) => "accepted".to_owned(),
         Err(faults) => faults.to_string(),

@@ -6,8 +6,8 @@ use rakelight::{
     plan::{Lens, NoStand, StandAims, stand},
     rule::Brief,
     rule::Rules,
-    scan::Season,
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
+    search::Season,
 };
 
 const ARC_MINIMUM_DEG: f64 = 0.01;

@@ -13,8 +13,8 @@ use rakelight::{
         ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE, MOON_ALTITUDE,
         MOON_FRACTION, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
     },
-    scan::{Interval, Night, Sweep, nights},
     scene::{AzimuthBand, Band, Facing, Horizon, LightKind, Side, Site, Zone},
+    search::{Interval, Night, Sweep, nights},
 };
 use rayon::prelude::*;
 

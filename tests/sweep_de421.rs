@@ -11,8 +11,8 @@ use rakelight::{
         Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE,
         TARGET_ALTITUDE, TARGET_OFFSET,
     },
-    scan::{Interval, Sweep, nights},
     scene::{Band, Facing, LightKind, Site, Zone},
+    search::{Interval, Sweep, nights},
 };
 
 fn optional(row: &Row, column: &str) -> Option<f64> {

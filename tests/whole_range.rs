@@ -7,10 +7,11 @@ use chrono::{Days, NaiveDate};
 use proptest::{prelude::*, test_runner::TestRunner};
 use rakelight::{
     ephemeris::{Event, EventKind, Moment},
+    input::parse_site,
     rule::Brief,
     rule::Rules,
-    scan::{Night, Season, Window},
-    scene::{Dates, LightKind, Site, Zone, offset_text, parse_date, parse_site},
+    scene::{Dates, LightKind, Site, Zone, offset_text, parse_date},
+    search::{Night, Season, Window},
 };
 use std::{cell::Cell, fmt::Debug, io::Write as _, path::Path};
 

@@ -14,8 +14,8 @@ use crate::{
     },
     report::table::light_words,
     rule::{Rules, offset_deg},
-    scan::Vista,
     scene::{Facing, Site, offset_text},
+    search::Vista,
 };
 
 /// The view at one instant.

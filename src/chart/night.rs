@@ -12,8 +12,8 @@ use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
     rule::{Instant, Rules, SUN_ALTITUDE},
-    scan::NightCourse,
     scene::{Band, Facing, Horizon, Site},
+    search::NightCourse,
 };
 
 /// One night of a site.

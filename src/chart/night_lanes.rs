@@ -5,7 +5,7 @@ use super::{
     night::{Axes, NightChart, utc},
     sheet::{Sheet, Type, element, px, stroke, through},
 };
-use crate::{scan::Interval, scene::offset_text};
+use crate::{scene::offset_text, search::Interval};
 use chrono::Timelike;
 
 /// Where the hours are written.

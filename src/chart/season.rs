@@ -10,8 +10,8 @@ use super::{
 use crate::{
     report::season::{kind_word, unmet_key, unmet_letter},
     rule::Rules,
-    scan::{Lunation, NightMark},
     scene::{LightKind, Site},
+    search::{Lunation, NightMark},
 };
 use chrono::{Datelike, NaiveDate};
 

@@ -7,8 +7,9 @@ use super::{
     output::say,
 };
 use rakelight::{
+    input::Faults,
     rule::Rules,
-    scene::{Faults, Site, Zone},
+    scene::{Site, Zone},
 };
 use std::sync::Arc;
 

@@ -16,9 +16,10 @@ use anyhow::anyhow;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
     ephemeris::Moment,
+    input::Faults,
     rule::Rules,
-    scan::{LUNATION_DAYS, Lunation, NightCourse, Planner, Season, Vista, lunations},
-    scene::{Faults, LightKind, Site, ValueError, Zone},
+    scene::{LightKind, Site, ValueError, Zone},
+    search::{LUNATION_DAYS, Lunation, NightCourse, Planner, Season, Vista, lunations},
     terrain::{MagneticField, decimal_year},
 };
 use std::{

@@ -1,10 +1,7 @@
 //! Why a command stopped.
 
 use super::unwritable::{Unwritable, reason};
-use rakelight::{
-    scan::PlanError,
-    scene::{Faults, ValueError},
-};
+use rakelight::{input::Faults, scene::ValueError, search::PlanError};
 use std::io;
 
 /// Why a command stopped.

@@ -16,7 +16,7 @@ use rakelight::{
     chart::{FrameChart, NightChart, Palette},
     plan::{NightPlan, PlanSettings, clock_text, to_the_minute},
     report::handout::{self, Drawing},
-    scan::{NightCourse, Planner, Vista},
+    search::{NightCourse, Planner, Vista},
 };
 
 /// What `rakelight handout` takes.

@@ -9,12 +9,12 @@ use super::{
 };
 use chrono::NaiveDate;
 use rakelight::{
-    rule::{Brief, NoSubject, Rules},
-    scan::{Planner, Season},
-    scene::{
-        self, Dates, Fault, Faults, Site, ValueError, Zone, demo_site, read_brief_file,
-        read_site_table_telling, read_sites_telling,
+    input::{
+        Fault, Faults, demo_site, read_brief_file, read_site_table_telling, read_sites_telling,
     },
+    rule::{Brief, NoSubject, Rules},
+    scene::{self, Dates, Site, ValueError, Zone},
+    search::{Planner, Season},
 };
 use std::path::{Path, PathBuf};
 

@@ -1,7 +1,10 @@
 //! No output over what the user keeps: a slip after `-o` must not cost a file.
 
 use super::{failure::Failure, unwritable::refused};
-use rakelight::scene::{KeptFile, Opening, ValueError};
+use rakelight::{
+    input::{KeptFile, Opening},
+    scene::ValueError,
+};
 use std::{
     collections::BTreeSet,
     fs,

@@ -19,8 +19,9 @@ use rakelight::{
         ical::{self, CalendarEvent},
         json, map, markdown, night, night_csv, night_json, reasons,
     },
-    scan::{Night, NightReasons, Planner},
     scene::{Site, ValueError},
+    search::{Night, Planner},
+    why::NightReasons,
 };
 use serde_json::Value;
 use std::io::Write;
@@ -208,7 +209,7 @@ fn write(
 }
 
 /// The features of a site and its windows, joined.
-pub fn features(planner: &Planner, id: &SiteId, windows: &[&rakelight::scan::Window]) -> String {
+pub fn features(planner: &Planner, id: &SiteId, windows: &[&rakelight::search::Window]) -> String {
     let site = planner.site();
     let mut features = WindowMap::places(site)
         .map(|(camera, subject)| map::site_features(site, id, camera, subject))

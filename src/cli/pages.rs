@@ -8,8 +8,8 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{Record, SiteId, csv, ical, json, map, markdown, table},
-    scan::{Choice, Planner, Window, rank_together},
     scene::Site,
+    search::{Choice, Planner, Window, rank_together},
 };
 use serde_json::Value;
 use std::io::{self, Write};

@@ -4,8 +4,9 @@ use super::{output::say, reason_args::ReasonArgs};
 use rakelight::{
     report,
     rule::Rules,
-    scan::{Advice, NearMiss, Planner, Window, sort_near_misses, spare_nights},
     scene::Site,
+    search::{Planner, Window, spare_nights},
+    why::{Advice, NearMiss, sort_near_misses},
 };
 use serde_json::Value;
 use std::io::{self, Write};

@@ -16,8 +16,8 @@ use super::{
 use anyhow::anyhow;
 use rakelight::{
     report::{SiteId, SiteIds, json, table::plural},
-    scan::{Choice, Order, Season},
     scene::{DateError, Dates, Zone},
+    search::{Choice, Order, Season},
 };
 use rayon::prelude::*;
 use serde_json::Value;

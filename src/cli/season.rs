@@ -11,10 +11,11 @@ use super::{
     progress::Progress,
 };
 use rakelight::{
+    input::Faults,
     report::season::SeasonText,
     rule::{LIGHT, Rules},
-    scan::{LUNATION_DAYS, Planner, Season, lunations},
-    scene::{Dates, Faults, LightKind, Site},
+    scene::{Dates, LightKind, Site},
+    search::{LUNATION_DAYS, Planner, Season, lunations},
 };
 use rayon::prelude::*;
 use std::{io::Write, sync::Arc};

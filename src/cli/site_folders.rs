@@ -1,6 +1,6 @@
 //! The folders of sites that the environment names.
 
-use rakelight::scene::{Faults, SiteFolders};
+use rakelight::input::{Faults, SiteFolders};
 use std::path::{Path, PathBuf};
 
 /// Names the folders, separated as in `PATH`.

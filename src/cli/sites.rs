@@ -12,9 +12,10 @@ use super::{
 use anyhow::anyhow;
 use rakelight::{
     Figure,
+    input::{Fault, Faults, SiteFolders, read_sites, site_template},
     plain_words::{printable, printable_path},
     report::grid::{Grid, Side},
-    scene::{Fault, Faults, Site, SiteFolders, ValueError, read_sites, site_template},
+    scene::{Site, ValueError},
     terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
 };
 use std::{

@@ -10,8 +10,8 @@ use super::{
 use rakelight::{
     report::sky::SkyReport,
     rule::Rules,
-    scan::{LUNATION_DAYS, Shot},
     scene::Zone,
+    search::{LUNATION_DAYS, Shot},
 };
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {

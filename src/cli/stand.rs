@@ -15,8 +15,8 @@ use rakelight::{
     ephemeris::Moment,
     plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
     report::stand::StandReport,
-    scan::Planner,
     scene::Zone,
+    search::Planner,
     terrain::{MagneticField, decimal_year},
 };
 

@@ -12,7 +12,7 @@ use super::{
 use anyhow::anyhow;
 use rakelight::{
     report::summary::{SiteMonths, Summary, write_csv, write_csv_header},
-    scan::{Season, months},
+    search::{Season, months},
 };
 use rayon::prelude::*;
 use std::{io::Write, sync::Arc};

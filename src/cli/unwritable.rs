@@ -1,9 +1,6 @@
 //! Why something cannot be written, in plain words.
 
-use rakelight::{
-    plain_words::system_words,
-    scene::{Fault, ValueError},
-};
+use rakelight::{input::Fault, plain_words::system_words, scene::ValueError};
 use std::{
     error::Error,
     fmt::{self, Display, Formatter},

@@ -14,8 +14,9 @@ use anyhow::anyhow;
 use rakelight::{
     report::{compare, grid::STRONG, json, table::plural, turn, vary},
     rule::Rules,
-    scan::{Compared, Season, Variant, VaryError},
     scene::Site,
+    search::Season,
+    why::{Compared, Variant, VaryError},
 };
 use rayon::prelude::*;
 use serde_json::Value;
@@ -25,7 +26,7 @@ use std::{io::Write, sync::Arc};
 enum Answer {
     Vary(Vec<Variant>),
     Compare(Vec<Compared>),
-    Turn(Vec<rakelight::scan::TurnSector>),
+    Turn(Vec<rakelight::why::TurnSector>),
 }
 
 /// Refuses what these questions cannot be answered in.

@@ -11,7 +11,7 @@ use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
     light::Reach,
-    scan::{Interval, Planner, Window},
+    search::{Interval, Planner, Window},
 };
 
 /// Land and sky within so many stops fit one exposure. Common practice, no

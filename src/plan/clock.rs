@@ -2,8 +2,8 @@
 
 use crate::{
     ephemeris::Moment,
-    scan::Interval,
     scene::{Zone, offset_text},
+    search::Interval,
 };
 
 /// The full minute nearest to `moment`.

@@ -2,7 +2,7 @@
 
 use crate::{
     ephemeris::{Event, EventKind, Moment, Sky},
-    scan::{Interval, Night},
+    search::{Interval, Night},
 };
 
 /// The deepest kind of darkness that a night reaches.

@@ -3,8 +3,8 @@
 use super::happening::Happening;
 use crate::{
     ephemeris::{Bounded, Sky, crossings},
-    scan::{Interval, Planner},
     scene::{Facing, Side},
+    search::{Interval, Planner},
 };
 
 /// When, in a stretch of time, the Moon stands square to the facing direction,

@@ -4,8 +4,8 @@ use crate::{
     ephemeris::{Moment, Place},
     light::{Exposure, ExposureAims, LightError, Optics, plan_exposure, trail::shutter_npf_s},
     rule::Instant,
-    scan::Planner,
     scene::{Camera, Horizon, Site},
+    search::Planner,
 };
 
 /// The camera that exposures are worked out for.

@@ -14,8 +14,8 @@ use crate::{
     ephemeris::{Event, EventKind, Moment},
     light::LightError,
     rule::Rules,
-    scan::{Interval, Night, Planner, Window},
     scene::Site,
+    search::{Interval, Night, Planner, Window},
     terrain::{MagneticError, MagneticField, decimal_year},
 };
 
@@ -84,7 +84,7 @@ impl<'a> NightPlan<'a> {
     /// The plan of `night` at the planner's site, under its rules.
     ///
     /// The planner's span must reach from the night's noon to the next, with
-    /// some hours to spare, as a [`crate::scan::Season`] of that evening does.
+    /// some hours to spare, as a [`crate::search::Season`] of that evening does.
     ///
     /// # Errors
     ///

@@ -3,8 +3,8 @@
 use crate::{
     rule::Rules,
     rule::{CLOCK, MOON_ALTITUDE, SUN_ALTITUDE, WEEKDAYS},
-    scan::{Interval, Night, Planner, Sweep},
     scene::{Band, LightKind},
+    search::{Interval, Night, Planner, Sweep},
 };
 
 /// The Sun's altitude below which frames of the land by moonlight alone are

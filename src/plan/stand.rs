@@ -7,8 +7,8 @@ use super::{
 use crate::{
     Figure,
     ephemeris::{Moment, Observer, Place, Sky},
-    scan::Interval,
     scene::{Site, SubjectPlace},
+    search::Interval,
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
 

@@ -1,8 +1,8 @@
 //! A window on the ground: directions and lengths for a map.
 
 use crate::{
-    scan::{Planner, Window},
     scene::{Site, SubjectPlace},
+    search::{Planner, Window},
     terrain::GroundPoint,
 };
 

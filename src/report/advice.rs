@@ -10,8 +10,8 @@ use super::{
 use crate::{
     Figure,
     rule::Rules,
-    scan::{Admission, Advice, Hindrance},
     scene::Site,
+    why::{Admission, Advice, Hindrance},
 };
 use serde_json::{Value, json};
 use std::io::{self, Write};

@@ -6,8 +6,8 @@ use crate::{
     ephemeris::{EclipseKind, Moment},
     light::LitSide,
     rule::Instant,
-    scan::{Doubts, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
     scene::Site,
+    search::{Doubts, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
 };
 
 /// A window of a site.

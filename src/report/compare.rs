@@ -9,8 +9,9 @@ use super::{
 };
 use crate::{
     Figure,
-    scan::{Compared, Factors, Window},
     scene::{Site, Weights},
+    search::{Factors, Window},
+    why::Compared,
 };
 use serde_json::{Value, json};
 use std::io::{self, Write};

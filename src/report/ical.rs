@@ -11,8 +11,8 @@ use crate::{
     Figure,
     ephemeris::Moment,
     plan::{Lens, Look, cautions, clock_text, shutter_text, to_the_minute},
-    scan::{Interval, Window},
     scene::{LightKind, Site, zone_data_version},
+    search::{Interval, Window},
 };
 
 /// A window of a site as a calendar event.

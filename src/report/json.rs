@@ -6,8 +6,8 @@ use super::{
 };
 use crate::{
     ephemeris::EPHEMERIS,
-    scan::Window,
     scene::{Site, SubjectPlace, zone_data_version},
+    search::Window,
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};

@@ -9,8 +9,8 @@ use super::{
 use crate::{
     Figure,
     plan::{NightPlan, clock_text},
-    scan::Window,
     scene::{Site, offset_text},
+    search::Window,
 };
 use std::io::{self, Write};
 

@@ -7,7 +7,7 @@ use super::{
     rule_words::{amount, loosening_object, night_words},
     table::{NAMED_BY_EVENING, clocks, ends_past_midnight},
 };
-use crate::{scan::NearMiss, scene::Site};
+use crate::{scene::Site, why::NearMiss};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     ephemeris::EventKind,
     plan::{Caution, Darkness, Depth, Happening, NightPlan},
-    scan::Interval,
+    search::Interval,
     terrain::CompassZone,
 };
 use serde_json::{Map, Value, json};

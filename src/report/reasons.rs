@@ -11,8 +11,9 @@ use crate::{
     Figure,
     ephemeris::Moment,
     rule::{CLOCK, Rule, Rules, Unit},
-    scan::{Interval, Intervals, NightReasons, Planner, RuleThrough, WindowEnds},
     scene::Site,
+    search::{Interval, Intervals, Planner},
+    why::{NightReasons, RuleThrough, WindowEnds},
 };
 use serde_json::{Value, json};
 use std::io::{self, Write};

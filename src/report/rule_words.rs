@@ -4,7 +4,7 @@ use super::table::plural;
 use crate::{
     Figure,
     rule::{Rule, Rules, Unit},
-    scan::Loosening,
+    why::Loosening,
 };
 use chrono::NaiveDate;
 

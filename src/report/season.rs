@@ -2,8 +2,8 @@
 
 use crate::{
     rule::Rule,
-    scan::{Lunation, NightMark},
     scene::{LightKind, Site},
+    search::{Lunation, NightMark},
 };
 use std::{
     collections::BTreeSet,

@@ -12,8 +12,8 @@ use crate::{
     Figure,
     ephemeris::Place,
     rule::Instant,
-    scan::{Doubts, Shot},
     scene::{Site, offset_text},
+    search::{Doubts, Shot},
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};

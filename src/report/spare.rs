@@ -5,7 +5,7 @@ use super::{
     json::rounded,
     rule_words::night_words,
 };
-use crate::scan::SpareNights;
+use crate::search::SpareNights;
 use serde_json::{Value, json};
 use std::io::{self, Write};
 

@@ -9,8 +9,8 @@ use super::{
     table::{plural, shortened},
 };
 use crate::{
-    scan::{Month, Window},
     scene::Site,
+    search::{Month, Window},
 };
 use chrono::{Datelike, NaiveDate};
 use std::io::{self, Write};
@@ -166,7 +166,7 @@ impl Summary<'_> {
     }
 
     fn months(&self) -> Vec<NaiveDate> {
-        crate::scan::months(self.first, self.last, &[])
+        crate::search::months(self.first, self.last, &[])
             .iter()
             .map(|month| month.first_day)
             .collect()

@@ -9,8 +9,8 @@ use crate::{
     ephemeris::Moment,
     plan::{clock_text, hours_text},
     rule::Instant,
-    scan::{Doubts, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
     scene::{Site, offset_text},
+    search::{Doubts, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
 };
 use anstyle::Style;
 use chrono::NaiveDate;

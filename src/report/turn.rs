@@ -6,7 +6,7 @@ use super::{
     rule_words::night_words,
     table::plural,
 };
-use crate::{scan::TurnSector, scene::Site};
+use crate::{scene::Site, why::TurnSector};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 

@@ -5,7 +5,7 @@ use super::{
     json::rounded,
     rule_words::night_words,
 };
-use crate::scan::Variant;
+use crate::why::Variant;
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 

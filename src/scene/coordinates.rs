@@ -7,7 +7,7 @@ use super::value_error::ValueError;
 use super::zone::Zone;
 
 /// What is wrong with a latitude and with a longitude, seen together.
-pub(super) fn check_coordinates(
+pub(crate) fn check_coordinates(
     latitude_deg: Option<f64>,
     longitude_deg: Option<f64>,
 ) -> (Option<ValueError>, Option<ValueError>) {

@@ -6,24 +6,24 @@ use super::value_error::ValueError;
 use crate::terrain::GROUND_HEIGHTS_M;
 
 /// A lowest and a highest value, both allowed.
-pub(super) type Limits = (f64, f64);
+pub(crate) type Limits = (f64, f64);
 
 /// Elevation of a camera or of a subject's foot, metres.
-pub(super) const ELEVATIONS_M: Limits = (GROUND_HEIGHTS_M.0 as f64, GROUND_HEIGHTS_M.1 as f64);
+pub(crate) const ELEVATIONS_M: Limits = (GROUND_HEIGHTS_M.0 as f64, GROUND_HEIGHTS_M.1 as f64);
 /// Distance to a subject, metres.
-pub(super) const DISTANCES_M: Limits = (0.1, 200_000.0);
+pub(crate) const DISTANCES_M: Limits = (0.1, 200_000.0);
 /// Height of a subject, metres.
-pub(super) const HEIGHTS_M: Limits = (0.01, 9000.0);
+pub(crate) const HEIGHTS_M: Limits = (0.01, 9000.0);
 /// Diffuse reflectance.
-pub(super) const REFLECTANCES: Limits = (0.0, 1.0);
+pub(crate) const REFLECTANCES: Limits = (0.0, 1.0);
 /// Zenith brightness of the dark sky, V mag/arcsec2.
-pub(super) const ZENITH_MAGS: Limits = (14.0, 22.5);
+pub(crate) const ZENITH_MAGS: Limits = (14.0, 22.5);
 /// Extinction, V magnitudes per air mass.
-pub(super) const EXTINCTIONS_MAG: Limits = (0.05, 2.0);
+pub(crate) const EXTINCTIONS_MAG: Limits = (0.05, 2.0);
 /// Air pressure, hPa.
-pub(super) const PRESSURES_HPA: Limits = (200.0, 1100.0);
+pub(crate) const PRESSURES_HPA: Limits = (200.0, 1100.0);
 /// Air temperature, degrees Celsius.
-pub(super) const TEMPERATURES_C: Limits = (-90.0, 60.0);
+pub(crate) const TEMPERATURES_C: Limits = (-90.0, 60.0);
 
 /// A site's number that is outside its limits, or none at all.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

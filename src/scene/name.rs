@@ -15,7 +15,7 @@ const EXPECTED: &str = "printable text of at most 80 characters that does not be
 /// `text` if it is fit to be a name: printable, at most 80 characters, not
 /// empty, something to see, no space at its ends, and not beginning with `=`,
 /// `+`, `-` or `@` of any width, which spreadsheets take for formulas.
-pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
+pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
     let refuse = || ValueError::new(text, EXPECTED);
     if text.trim() != text {
         return Err(refuse().with_remedy("take the space from its ends"));
@@ -48,7 +48,7 @@ pub(super) fn check_name(text: &str) -> Result<String, ValueError> {
 }
 
 /// Free words, their line breaks and tabs turned into single spaces.
-pub(super) fn check_notes(text: &str) -> Result<String, ValueError> {
+pub(crate) fn check_notes(text: &str) -> Result<String, ValueError> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let line = words.join(" ");
     let refuse = || ValueError::new(text, "printable text of at most 2000 characters");

@@ -6,7 +6,7 @@ use super::value_error::ValueError;
 ///
 /// Digits must stand at both ends, so that `5.` and `.5` stay out and a band
 /// like `1...5` has one reading only; `nan` and `inf` are no numbers here.
-pub(super) fn number(text: &str) -> Option<f64> {
+pub(crate) fn number(text: &str) -> Option<f64> {
     let body = text.strip_prefix(['-', '+']).unwrap_or(text);
     let plain = body
         .chars()
@@ -23,7 +23,7 @@ pub(super) fn number(text: &str) -> Option<f64> {
 
 /// What to write for `text`, which is no number, and why, where that can be
 /// told.
-pub(super) enum Mended {
+pub(crate) enum Mended {
     /// Nothing near it can be written.
     Refused(&'static str),
     /// This, for a reason that may need no words.
@@ -32,7 +32,7 @@ pub(super) enum Mended {
 
 impl Mended {
     /// In words: the reason, then what is written for `meant`.
-    pub(super) fn advice(self, meant: impl Fn(&str) -> Option<String>) -> Option<String> {
+    pub(crate) fn advice(self, meant: impl Fn(&str) -> Option<String>) -> Option<String> {
         match self {
             Self::Refused(why) => Some(why.to_owned()),
             Self::Write(why, number) => meant(&number).map(|text| format!("{why}write {text}")),
@@ -41,7 +41,7 @@ impl Mended {
 }
 
 /// The number that was meant by `text`, which is none as we write it.
-pub(super) fn mended(text: &str) -> Option<Mended> {
+pub(crate) fn mended(text: &str) -> Option<Mended> {
     let text = text.trim();
     let write = |why, meant: String| {
         number(&meant)?;
@@ -86,7 +86,7 @@ pub(super) fn mended(text: &str) -> Option<Mended> {
 
 /// What to do about `text`, which is no number, where that can be told; a
 /// number that `accepts` refuses helps nobody.
-pub(super) fn number_hint(text: &str, accepts: impl Fn(f64) -> bool) -> Option<String> {
+pub(crate) fn number_hint(text: &str, accepts: impl Fn(f64) -> bool) -> Option<String> {
     mended(text)?.advice(|meant| {
         let accepted = number(meant).is_some_and(&accepts);
         accepted.then(|| meant.to_owned())
@@ -122,7 +122,7 @@ pub fn number_within(text: &str, low: f64, high: f64) -> Result<f64, ValueError>
 
 /// Rounds away the last digits that adding and subtracting typed numbers
 /// leaves behind, so that a value prints as it was typed.
-pub(super) fn tidy(value: f64) -> f64 {
+pub(crate) fn tidy(value: f64) -> f64 {
     (value * 1e9).round() / 1e9 + 0.0
 }
 

@@ -156,7 +156,7 @@ impl Air {
 impl Site {
     /// A site of which nothing but its place is known; its zone is UTC, and
     /// marked as assumed, without `zone`.
-    pub(super) fn bare(
+    pub(crate) fn bare(
         name: String,
         latitude_deg: f64,
         longitude_deg: f64,

@@ -53,7 +53,7 @@ impl ValueError {
 
     /// The same error with advice where there is any.
     #[must_use]
-    pub(super) fn with_hint(mut self, remedy: Option<String>) -> Self {
+    pub(crate) fn with_hint(mut self, remedy: Option<String>) -> Self {
         let remedy = remedy.filter(|remedy| remedy.chars().count() <= LONGEST_REMEDY);
         self.remedy = self.remedy.or(remedy);
         self

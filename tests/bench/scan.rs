@@ -12,8 +12,8 @@ use rakelight::{
     report::{Record, csv},
     rule::Brief,
     rule::Rules,
-    scan::{Night, Season, Sweep, nights},
     scene::{Dates, Site},
+    search::{Night, Season, Sweep, nights},
     terrain::{
         ElevationMosaic, ElevationTile, GroundPoint, HorizonProfile, HorizonSettings, TileCorner,
     },

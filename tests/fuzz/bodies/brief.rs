@@ -2,9 +2,10 @@
 
 use super::{said, text};
 use rakelight::{
+    input::read_brief,
     rule::Brief,
     rule::Rules,
-    scene::{Site, Subject, SubjectPlace, read_brief},
+    scene::{Site, Subject, SubjectPlace},
 };
 
 pub fn run(data: &[u8]) {

@@ -3,8 +3,9 @@
 use super::{NOWHERE, said, text};
 use chrono::NaiveDate;
 use rakelight::{
+    input::{parse_site, read_brief},
     rule::Rules,
-    scene::{Horizon, Site, parse_date, parse_site, read_brief},
+    scene::{Horizon, Site, parse_date},
 };
 use std::path::Path;
 

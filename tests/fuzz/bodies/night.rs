@@ -6,7 +6,8 @@ use rakelight::{
     plan::{NightPlan, PlanSettings},
     report::{COLUMNS, Cell, Record, markdown, night, night_csv, night_json},
     rule::Instant,
-    scan::{Interval, Night, NightReasons, Season, Window},
+    search::{Interval, Night, Season, Window},
+    why::NightReasons,
 };
 
 pub fn run(data: &[u8]) {

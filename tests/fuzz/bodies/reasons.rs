@@ -3,8 +3,8 @@
 
 use super::evening::Evening;
 use chrono::Days;
-use rakelight::scan::Season;
 use rakelight::scene::Dates;
+use rakelight::search::Season;
 
 pub fn run(data: &[u8]) {
     let Some(evening) = Evening::read(data) else {

@@ -1,7 +1,10 @@
 //! What every complaint keeps: one printable line each, of a length that people
 //! read.
 
-use rakelight::scene::{Faults, ValueError, shown};
+use rakelight::{
+    input::Faults,
+    scene::{ValueError, shown},
+};
 
 /// Longer than any list of known keys.
 const LONGEST_LINE: usize = 1000;

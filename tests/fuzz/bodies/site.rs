@@ -1,7 +1,10 @@
 //! The text of a site file.
 
 use super::{NOWHERE, brief, said, text};
-use rakelight::scene::{Site, SubjectPlace, parse_site};
+use rakelight::{
+    input::parse_site,
+    scene::{Site, SubjectPlace},
+};
 use std::path::Path;
 
 pub fn run(data: &[u8]) {

@@ -1,7 +1,10 @@
 //! A CSV table of sites, as it comes through a pipe.
 
 use super::{NOWHERE, said, site};
-use rakelight::scene::{Faults, Site, SiteTable};
+use rakelight::{
+    input::{Faults, SiteTable},
+    scene::Site,
+};
 use std::{
     io::{self, Read},
     path::Path,

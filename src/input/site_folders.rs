@@ -2,9 +2,9 @@
 
 use super::fault::{Fault, Faults};
 use super::files::is_horizon_file;
-use super::nearest::nearest_few;
-use super::value_error::ValueError;
 use crate::plain_words::{printable, printable_path};
+use crate::scene::ValueError;
+use crate::scene::nearest::nearest_few;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 

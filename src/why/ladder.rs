@@ -1,6 +1,6 @@
 //! The values that a rule can give way to, one typable step after the other.
 
-use super::night::Night;
+use crate::search::Night;
 use crate::{
     rule::{Rule, RuleValue, Rules, Unit},
     scene::{AzimuthBand, Band, ClockBand, Side},

@@ -1,13 +1,10 @@
 //! What to change when little or nothing is found.
 
 use super::{
-    constraint::{Constraint, whole},
-    interval::Interval,
     loosening::Loosening,
-    night::Night,
-    planner::Planner,
     study::{Miss, Study},
 };
+use crate::search::{Constraint, Interval, Night, Planner, whole};
 use crate::{
     ephemeris::Moment,
     rule::{Rule, SUN_ALTITUDE, TARGET_ALTITUDE},

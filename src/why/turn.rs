@@ -1,6 +1,6 @@
 //! Which way to turn the frame: nights by the bearing of a subject.
 
-use super::planner::Planner;
+use crate::search::Planner;
 use crate::{
     rule::{BESIDE_SUBJECT, TARGET_OFFSET},
     scene::{Band, Facing},

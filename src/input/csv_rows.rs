@@ -2,7 +2,7 @@
 
 use super::fault::{Fault, Place};
 use super::files::not_utf8;
-use super::value_error::ValueError;
+use crate::scene::ValueError;
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::io::{self, BufRead, BufReader, Read};
 
@@ -15,20 +15,20 @@ const LONGEST_ROW_BYTES: usize = 1 << 20;
 const END_MARK: &[u8] = b"\xff\xfe end of the file \xff\xfe";
 
 /// A row and the line it begins on.
-pub(super) struct Row {
+pub(crate) struct Row {
     pub line: usize,
     pub fields: StringRecord,
 }
 
 /// The error for a column `name` that stands at `first` (from 0) already.
-pub(super) fn repeated_column(name: &str, first: usize) -> ValueError {
+pub(crate) fn repeated_column(name: &str, first: usize) -> ValueError {
     let remedy = format!("it is column {} already: take one out", first + 1);
     ValueError::new(name, "each column once").with_remedy(remedy)
 }
 
 /// Reads rows; commas part them, quotation marks as in RFC 4180, a byte order
 /// mark and any kind of line end are taken.
-pub(super) struct Rows<R> {
+pub(crate) struct Rows<R> {
     file: String,
     reader: csv::Reader<Lines<R>>,
     failed: bool,

@@ -1,16 +1,12 @@
 //! Nights that fail one rule only, or two.
 
 use super::{
-    constraint::{Constraint, whole},
-    interval::Intervals,
     ladder::{End, Ladder},
     loosening::{Loosening, first},
-    night::Night,
-    planner::Planner,
     study::{Miss, Study},
-    window::Window,
 };
 use crate::scene::LightKind;
+use crate::search::{Constraint, Intervals, Night, Planner, Window, whole};
 use std::collections::BTreeMap;
 
 /// A night that one rule alone rejects, or two together, with what it needs.

@@ -1,15 +1,15 @@
 //! The only file that opens files.
 
 use super::fault::{Fault, Faults};
-use super::horizon::Horizon;
 use super::line_index::LineIndex;
-use super::name::check_name;
 use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
-use super::site::Site;
-use super::value_error::ValueError;
 use crate::plain_words::system_words;
 use crate::rule::Brief;
+use crate::scene::Horizon;
+use crate::scene::Site;
+use crate::scene::ValueError;
+use crate::scene::name::check_name;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -138,7 +138,7 @@ fn parse_site_telling(
 }
 
 /// Tells nobody.
-pub(super) fn nobody() -> Opening {
+pub(crate) fn nobody() -> Opening {
     Arc::new(|_| ())
 }
 
@@ -153,7 +153,7 @@ pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
 }
 
 /// The horizon in the file `name`, seen from `directory`.
-pub(super) fn load_horizon(
+pub(crate) fn load_horizon(
     directory: &Path,
     name: &str,
     opening: &Opening,
@@ -165,7 +165,7 @@ pub(super) fn load_horizon(
 }
 
 /// Whether the file at `path` is a skyline and so no table of sites.
-pub(super) fn is_horizon_file(path: &Path) -> bool {
+pub(crate) fn is_horizon_file(path: &Path) -> bool {
     let is_table = path
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
@@ -278,7 +278,7 @@ fn open(path: &Path, expected: &str) -> Result<File, Faults> {
 }
 
 /// The error for a file with these bytes, some of which are not UTF-8.
-pub(super) fn not_utf8(bytes: &[u8]) -> ValueError {
+pub(crate) fn not_utf8(bytes: &[u8]) -> ValueError {
     let found = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         "text in UTF-16"
     } else {

@@ -3,11 +3,11 @@
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::files::{Opening, load_horizon, nobody};
-use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{Layout, is_site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
-use super::value_error::ValueError;
+use crate::scene::Site;
+use crate::scene::ValueError;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -102,7 +102,7 @@ impl<R: Read> SiteTable<R> {
 }
 
 /// So many fields, in words.
-pub(super) fn fields_text(count: usize) -> String {
+pub(crate) fn fields_text(count: usize) -> String {
     match count {
         1 => "1 field".to_owned(),
         _ => format!("{count} fields"),
@@ -111,7 +111,7 @@ pub(super) fn fields_text(count: usize) -> String {
 
 /// Whether the first row of `table` is meant for that of a table of sites: it
 /// tells of a place, as nothing that this program writes in rows does.
-pub(super) fn has_site_header(table: impl Read) -> bool {
+pub(crate) fn has_site_header(table: impl Read) -> bool {
     match Rows::new("", table, true).next_row() {
         Some(Ok(row)) => row.fields.iter().any(|name| PLACE.contains(&name)),
         _ => false,

@@ -1,27 +1,27 @@
 //! What is wrong in a file, and where.
 
-use super::value_error::{ValueError, shown};
 use crate::plain_words::printable;
+use crate::scene::{ValueError, shown};
 use std::fmt::{self, Display, Formatter};
 
 /// A place in a file; lines and columns count from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Place {
+pub(crate) struct Place {
     pub line: usize,
     pub column: Option<usize>,
 }
 
 impl Place {
-    pub(super) const START: Self = Self::new(1, 1);
+    pub(crate) const START: Self = Self::new(1, 1);
 
-    pub(super) const fn new(line: usize, column: usize) -> Self {
+    pub(crate) const fn new(line: usize, column: usize) -> Self {
         Self {
             line,
             column: Some(column),
         }
     }
 
-    pub(super) const fn line(line: usize) -> Self {
+    pub(crate) const fn line(line: usize) -> Self {
         Self { line, column: None }
     }
 }
@@ -66,7 +66,7 @@ impl Fault {
         }
     }
 
-    pub(super) fn at(file: &str, place: Place, key: Option<&str>, error: ValueError) -> Self {
+    pub(crate) fn at(file: &str, place: Place, key: Option<&str>, error: ValueError) -> Self {
         Self {
             line: Some(place.line),
             column: place.column,
@@ -122,7 +122,7 @@ impl Faults {
         self.0.len().saturating_add(self.1)
     }
 
-    pub(super) const fn of(faults: Vec<Fault>) -> Self {
+    pub(crate) const fn of(faults: Vec<Fault>) -> Self {
         Self(faults, 0)
     }
 

@@ -1,24 +1,24 @@
 //! A site while it is being read: each key judged as it comes, the whole
 //! judged at the end.
 
-use super::coordinates::check_coordinates;
 use super::fault::{Fault, Faults, Place};
-use super::horizon::Horizon;
-use super::site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use super::site_keys::set_key;
 use super::value::Value;
-use super::value_error::ValueError;
-use super::zone::Zone;
 use crate::plain_words::printable;
 use crate::rule::Brief;
+use crate::scene::Horizon;
+use crate::scene::ValueError;
+use crate::scene::Zone;
+use crate::scene::coordinates::check_coordinates;
+use crate::scene::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use std::collections::BTreeMap;
 
 /// How a reader gets at the files that a site names.
-pub(super) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
+pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
 
 /// What has been said of a site so far; the keys' checks fill it.
 #[derive(Default)]
-pub(super) struct SiteDraft {
+pub(crate) struct SiteDraft {
     /// Where each key and each table stood, whether or not its value was good.
     places: BTreeMap<String, Place>,
     faults: Vec<Fault>,
@@ -44,7 +44,7 @@ pub(super) struct SiteDraft {
 }
 
 #[derive(Default)]
-pub(super) struct SubjectDraft {
+pub(crate) struct SubjectDraft {
     pub name: Option<String>,
     pub bearing_deg: Option<f64>,
     pub distance_m: Option<f64>,
@@ -56,7 +56,7 @@ pub(super) struct SubjectDraft {
 }
 
 /// What the end of the reading needs to know of the file.
-pub(super) struct Context<'a> {
+pub(crate) struct Context<'a> {
     /// The file as the user named it.
     pub file: &'a str,
     /// The name of a site that gives none.

@@ -1,13 +1,8 @@
 //! The smallest loosening of one rule that admits one night.
 
-use super::{
-    constraint::Constraint,
-    interval::Intervals,
-    ladder::{End, Ladder},
-    night::Night,
-    planner::Planner,
-};
+use super::ladder::{End, Ladder};
 use crate::rule::{Rule, Rules};
+use crate::search::{Constraint, Intervals, Night, Planner};
 
 /// A rule given way just far enough.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,17 +1,17 @@
 //! One value of a site file or of a table's field, before its key has judged it.
 
-use super::number::{number, number_hint};
-use super::value_error::ValueError;
+use crate::scene::ValueError;
+use crate::scene::number::{number, number_hint};
 
 /// A value as written, with what kind of thing it is.
-pub(super) struct Value<'a> {
+pub(crate) struct Value<'a> {
     /// The value as it stands in the file, for messages.
     pub written: &'a str,
     /// What it is.
     pub kind: Kind<'a>,
 }
 
-pub(super) enum Kind<'a> {
+pub(crate) enum Kind<'a> {
     /// The field of a table, where the key alone decides the type.
     Field,
     /// A string.
@@ -117,7 +117,7 @@ impl Value<'_> {
         if (0.0..=360.0).contains(&value) {
             Ok(value.rem_euclid(360.0))
         } else if (-180.0..0.0).contains(&value) {
-            let turned = super::number::tidy(value + 360.0);
+            let turned = crate::scene::number::tidy(value + 360.0);
             Err(self.refuse(expected).with_remedy(format!("write {turned}")))
         } else {
             Err(self.refuse(expected))

@@ -35,7 +35,7 @@ const NIGHTS_A_TASK: usize = 60;
 /// use chrono::NaiveDate;
 /// use rakelight::{
 ///     rule::Brief,
-///     scan::Planner,
+///     search::Planner,
 ///     scene::{Dates, Site},
 /// };
 ///
@@ -114,7 +114,7 @@ const SAMPLE_MINUTES: f64 = 20.0;
 const BEST_SECONDS: f64 = 15.0;
 
 impl PlanError {
-    pub(super) fn no_such_night(asked: NaiveDate, dates: Dates) -> Self {
+    pub(crate) fn no_such_night(asked: NaiveDate, dates: Dates) -> Self {
         Self::Night {
             asked,
             first: dates.first(),
@@ -137,7 +137,7 @@ impl Planner {
     }
 
     /// The same where site and rules are known to be sound.
-    pub(super) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
+    pub(crate) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
         let terrain = Terrain::of(&site);
         let at = Circumstances::of(site.air.refraction(), &site, &rules, terrain.clone());
         Self {
@@ -186,7 +186,7 @@ impl Planner {
     }
 
     /// What checks need to know of the place under some rules.
-    pub(super) fn circumstances(&self, rules: &Rules) -> Circumstances {
+    pub(crate) fn circumstances(&self, rules: &Rules) -> Circumstances {
         let air = self.site.air.refraction();
         Circumstances::of(air, &self.site, rules, self.terrain.clone())
     }

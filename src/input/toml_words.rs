@@ -1,11 +1,11 @@
 //! What is wrong with the form of a TOML text, in our own words: a parser says
 //! what it wanted, not what to do.
 
-use super::number::{number, number_hint};
-use super::value_error::ValueError;
+use crate::scene::ValueError;
+use crate::scene::number::{number, number_hint};
 
 /// Where the form breaks.
-pub(super) struct Break<'a> {
+pub(crate) struct Break<'a> {
     /// What the parser says.
     pub message: &'a str,
     /// The text that it stumbles over.
@@ -19,7 +19,7 @@ pub(super) struct Break<'a> {
 const PAIR: &str = "key = value";
 
 /// The error for it: what was found, what was expected, how to mend it.
-pub(super) fn form_error(broken: &Break<'_>) -> ValueError {
+pub(crate) fn form_error(broken: &Break<'_>) -> ValueError {
     let (expected, remedy) = words(broken);
     let alone = broken.message.starts_with("carriage return");
     let found = match (broken.found, broken.at_end) {
@@ -137,7 +137,10 @@ fn value_words(broken: &Break<'_>, what: &str) -> (&'static str, Option<String>)
     let remedy = if value.is_empty() {
         "write one after the = sign".to_owned()
     } else if value.contains("..") && !is_text(value) {
-        format!("a band stands in quotes: write \"{}\"", super::shown(value))
+        format!(
+            "a band stands in quotes: write \"{}\"",
+            crate::scene::shown(value)
+        )
     } else if value.contains(['\u{b0}', '\u{ba}', '\'']) && !is_text(value) {
         "write decimal degrees as a number alone, south and west negative".to_owned()
     } else if value.contains('=') {

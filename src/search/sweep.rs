@@ -32,7 +32,7 @@ impl Sweep {
     }
 
     /// The same where the circumstances are known.
-    pub(super) fn made(zone: Zone, rules: Arc<Rules>, at: Circumstances) -> Self {
+    pub(crate) fn made(zone: Zone, rules: Arc<Rules>, at: Circumstances) -> Self {
         let dark = Circumstances {
             part: Part::Dark,
             ..at.clone()

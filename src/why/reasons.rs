@@ -1,11 +1,6 @@
 //! Why one night has the windows it has: rule by rule.
 
-use super::{
-    constraint::{Constraint, whole},
-    interval::{Interval, Intervals},
-    night::Night,
-    planner::Planner,
-};
+use crate::search::{Constraint, Interval, Intervals, Night, Planner, whole};
 use crate::{
     ephemeris::Moment,
     rule::{Instant, Measure, Rule, Rules, SUN_ALTITUDE},

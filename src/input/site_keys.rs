@@ -1,20 +1,20 @@
 //! Every key of a site, with the check of its value; TOML and CSV read by it.
 
-use super::limits::{
+use super::site_draft::SiteDraft;
+use super::value::{Kind, Value};
+use crate::rule::Brief;
+use crate::scene::ValueError;
+use crate::scene::Zone;
+use crate::scene::limits::{
     DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, HEIGHTS_M, PRESSURES_HPA, REFLECTANCES,
     TEMPERATURES_C, ZENITH_MAGS,
 };
-use super::name::{check_name, check_notes};
-use super::nearest::nearest;
-use super::number::{number, tidy};
-use super::site_draft::SiteDraft;
-use super::value::{Kind, Value};
-use super::value_error::ValueError;
-use super::zone::Zone;
-use crate::rule::Brief;
+use crate::scene::name::{check_name, check_notes};
+use crate::scene::nearest;
+use crate::scene::number::{number, tidy};
 
 /// The tables of a site file.
-pub(super) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "horizon", "brief"];
+pub(crate) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "horizon", "brief"];
 
 /// One key, dotted for tables.
 struct SiteKey {
@@ -116,7 +116,7 @@ static KEYS: [SiteKey; 25] = [
 /// # Errors
 ///
 /// An unknown key, or a value that the key does not take.
-pub(super) fn set_key(
+pub(crate) fn set_key(
     draft: &mut SiteDraft,
     key: &str,
     value: &Value<'_>,
@@ -133,12 +133,12 @@ pub(super) fn set_key(
 }
 
 /// Whether `key` is one that a site has.
-pub(super) fn is_site_key(key: &str) -> bool {
+pub(crate) fn is_site_key(key: &str) -> bool {
     site_keys().any(|known| known == key)
 }
 
 /// How many keys a site can have.
-pub(super) fn site_key_count() -> usize {
+pub(crate) fn site_key_count() -> usize {
     site_keys().count()
 }
 
@@ -151,7 +151,7 @@ pub fn site_keys() -> impl Iterator<Item = String> {
 
 /// How a file says to which table a key belongs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Layout {
+pub(crate) enum Layout {
     /// By the line `[table]` above it.
     Tables,
     /// By the name of its column.
@@ -159,7 +159,7 @@ pub(super) enum Layout {
 }
 
 /// The error for a key that no site has, naming the one probably meant.
-pub(super) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
+pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
     let known: Vec<String> = site_keys().collect();
     let parts = |name: &str| match name.split_once('.') {

@@ -1,12 +1,7 @@
 //! A season looked at for what stands in the way of its nights.
 
-use super::{
-    constraint::{Constraint, whole},
-    interval::Intervals,
-    loosening::{Loosening, smallest},
-    night::Night,
-    planner::Planner,
-};
+use super::loosening::{Loosening, smallest};
+use crate::search::{Constraint, Intervals, Night, Planner, whole};
 use crate::{
     rule::{MIN_MINUTES, Rule},
     scene::LightKind,

@@ -8,7 +8,7 @@ use super::fault::Place;
 const STRIDE: usize = 256;
 
 /// Where the lines of a text begin.
-pub(super) struct LineIndex<'a> {
+pub(crate) struct LineIndex<'a> {
     text: &'a str,
     starts: Vec<usize>,
     /// How many characters begin before every multiple of [`STRIDE`].

@@ -81,12 +81,12 @@ impl Season {
     }
 
     /// The lunar eclipses of the season.
-    pub(super) fn eclipses(&self) -> &[Eclipse] {
+    pub(crate) fn eclipses(&self) -> &[Eclipse] {
         &self.sky.eclipses
     }
 
     /// A direction followed through the season.
-    pub(super) fn target(&self, direction: Direction) -> Arc<StarTrack> {
+    pub(crate) fn target(&self, direction: Direction) -> Arc<StarTrack> {
         match direction {
             Direction::Core => Arc::clone(&self.sky.core),
             other => Arc::new(self.sky.span.star(other)),

@@ -1,10 +1,10 @@
 //! The site that shows what the tool does when none is given.
 
 use super::fault::{Fault, Faults};
-use super::horizon::Horizon;
 use super::read_toml::parse_site_with;
-use super::site::Site;
-use super::value_error::ValueError;
+use crate::scene::Horizon;
+use crate::scene::Site;
+use crate::scene::ValueError;
 
 const FILE: &str = "demo-sites/tinaja-mesa.toml";
 const SITE: &str = include_str!("../../demo-sites/tinaja-mesa.toml");

@@ -1,10 +1,7 @@
 //! Other questions about the same rules: other values, and nights side by side.
 
-use super::{
-    loosening::Loosening,
-    planner::{PlanError, Planner},
-    window::Window,
-};
+use super::loosening::Loosening;
+use crate::search::{PlanError, Planner, Window};
 use crate::{
     rule::{Brief, NoSubject, Rules},
     scene::ValueError,

@@ -2,13 +2,13 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
-use super::site::Site;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, is_site_key};
 use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
-use super::value_error::ValueError;
 use crate::rule::Brief;
+use crate::scene::Site;
+use crate::scene::ValueError;
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use toml::Spanned;
@@ -131,7 +131,7 @@ impl<'a> Document<'a> {
 /// The site in a TOML text; horizons that it names are read by `load`.
 ///
 /// A site without a name takes `default_name`.
-pub(super) fn parse_site_with(
+pub(crate) fn parse_site_with(
     file: &str,
     text: &str,
     default_name: Option<String>,

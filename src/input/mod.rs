@@ -1,0 +1,29 @@
+//! How places and rules are read: TOML, tables, skylines, folders, and what is
+//! wrong with them, told all in one run.
+
+mod csv_rows;
+mod demo;
+mod fault;
+mod files;
+mod line_index;
+mod read_csv;
+mod read_horizon;
+mod read_toml;
+mod site_draft;
+mod site_folders;
+mod site_keys;
+mod template;
+mod toml_words;
+mod value;
+
+pub use demo::demo_site;
+pub use fault::{Fault, Faults};
+pub use files::{
+    KeptFile, Opening, Sites, parse_site, read_brief_file, read_site_table,
+    read_site_table_telling, read_sites, read_sites_telling,
+};
+pub use read_csv::SiteTable;
+pub use read_toml::read_brief;
+pub use site_folders::SiteFolders;
+pub use site_keys::site_keys;
+pub use template::site_template;
