@@ -1,37 +1,88 @@
 //! Finds nights for landscape photographs of the Milky Way, above all nights
 //! when a low Moon lights the foreground from the side.
 //!
-//! The layers, each knowing only those before it: [`plain_words`] (words from
-//! outside, fit for a message),
-//! [`ephemeris`] (where Sun, Moon and galaxy stand), [`terrain`] (the shape of
-//! the land), [`scene`] (the place and the photographer's wishes), [`light`]
-//! (what that does to land, sky and exposure), [`rule`] (what is asked of a night),
-//! [`input`] (how both are read), [`search`] (which nights keep every
-//! rule), [`why`] (what stands in the way), [`plan`] (one night worked out for the field), [`report`] (one writer
-//! a format) and [`chart`] (the same as pictures).
+//! A [`Planner`] is a [`Site`] under a [`Brief`] of rules over some [`Dates`].
+//! It owns what it needs, can be shared between threads, and answers for
+//! windows, nights and instants; what it cannot answer is a [`PlanError`]. To
+//! plan many sites over the same dates, fit the sky once as a [`Season`].
+//!
+//! Altitudes and azimuths are degrees, azimuths from true north through east;
+//! a name says where a value has another unit (`_km`, `_lux`, `_mag_arcsec2`).
+//! A [`Moment`] is UTC. Years from 1900 to 2099 are served. How good the
+//! numbers are stands in `docs/accuracy.md`, where they come from in
+//! `docs/model.md`.
 //!
 //! # In ten lines
 //!
 //! ```
 #![doc = include_str!("../examples/ten_lines.rs")]
 //! ```
+//!
+//! # A night, and an instant
+//!
+//! ```
+#![doc = include_str!("../examples/one_night.rs")]
+//! ```
 
-pub use rule::Brief;
-pub use scene::{Dates, Site};
-pub use search::Planner;
-
-pub mod chart;
-pub mod ephemeris;
+// The layers, each knowing only those before it. They are public for the
+// program and for the tests; what callers need is named below.
 mod figure;
-pub mod input;
-pub mod light;
+#[doc(hidden)]
 pub mod plain_words;
-pub mod plan;
-pub mod report;
-pub mod rule;
-pub mod scene;
-pub mod search;
+
+#[doc(hidden)]
+pub mod ephemeris;
+#[doc(hidden)]
 pub mod terrain;
+
+#[doc(hidden)]
+pub mod scene;
+
+#[doc(hidden)]
+pub mod light;
+
+pub mod rule;
+
+#[doc(hidden)]
+pub mod input;
+
+#[doc(hidden)]
+pub mod search;
+
+#[doc(hidden)]
 pub mod why;
 
+#[doc(hidden)]
+pub mod plan;
+
+#[doc(hidden)]
+pub mod report;
+
+#[doc(hidden)]
+pub mod chart;
+
+pub use ephemeris::{
+    Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Moment, MoonPhase, Place, Snapshot,
+};
 pub use figure::Figure;
+pub use input::{
+    Fault, Faults, demo_site, parse_site, read_brief, read_brief_file, read_site_table, read_sites,
+    site_template,
+};
+pub use light::{Assessment, Exposure, LightError};
+pub use plan::{Caution, Entry, Happening, Look, NightPlan, PlanSettings, Spells};
+pub use rule::{Brief, Instant, Measure, NoSubject, Rules};
+pub use scene::{
+    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Horizon,
+    LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
+};
+pub use search::{
+    Choice, Doubts, Factors, Interval, Intervals, LandSpell, Lunation, Month, Night, NightMark,
+    Order, PlanError, Planner, Season, Shot, SpareNights, Window, lunations, months, rank_together,
+    spare_nights,
+};
+pub use terrain::{ElevationMosaic, HorizonProfile, MagneticField};
+pub use why::{
+    Admission, Advice, Compared, Hindrance, Loosening, Miss, NearMiss, NightReasons, RuleAdvice,
+    RuleThrough, Study, Turn, TurnSector, Variant, VaryError, WindowEnds,
+};

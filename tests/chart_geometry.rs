@@ -3,7 +3,7 @@
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
     input::read_sites,
-    rule::Rules,
+    rule::{Brief, Rules},
     scene::{Dates, LightKind, Site},
     search::{LUNATION_DAYS, Night, NightCourse, Season, Vista, lunations},
 };
@@ -58,7 +58,7 @@ fn points(data: &str) -> Vec<(f64, f64)> {
 #[test]
 fn the_night_is_drawn_where_it_is_computed() {
     let site = saltbush();
-    let rules = Rules::new(&site.brief, &site).expect("rules");
+    let rules = Rules::new(&Brief::of_site(&site), &site).expect("rules");
     let date = day("2027-07-09");
     let night = Night::of(&site, date).expect("a night");
     let season = Season::new(Dates::new(date, date).expect("dates"));
@@ -149,7 +149,7 @@ fn the_night_is_drawn_where_it_is_computed() {
 #[test]
 fn the_view_is_drawn_where_it_is_computed() {
     let site = saltbush();
-    let rules = Rules::new(&site.brief, &site).expect("rules");
+    let rules = Rules::new(&Brief::of_site(&site), &site).expect("rules");
     // A time with Moon, core and the arch's top in the view.
     let moment = site.zone.parse_time("2027-07-09T21:40").expect("a time");
     let date = day("2027-07-09");
@@ -237,7 +237,7 @@ fn the_view_is_drawn_where_it_is_computed() {
 #[test]
 fn the_season_shows_the_windows_of_the_table() {
     let site = saltbush();
-    let rules = Rules::new(&site.brief, &site).expect("rules");
+    let rules = Rules::new(&Brief::of_site(&site), &site).expect("rules");
     let (first, last) = (day("2027-01-01"), day("2027-12-31"));
     let dates = Dates::new(first, last).expect("dates");
     let planner = Season::new(dates.widened(LUNATION_DAYS))

@@ -99,7 +99,7 @@ fn nights_and_views() {
         for light in ["raking", "dark", "blend", "any"] {
             let mut brief = Brief::default();
             brief.set("light", light).expect("a kind of light");
-            let brief = brief.or(&site.brief);
+            let brief = brief.or(&Brief::of_site(&site));
             let rules = Rules::new(&brief, &site).expect("rules");
             // Every 12 days, and the nights on which clocks are moved.
             let regular = (0..30).map(|step| day("2027-01-03") + Days::new(12 * step));
@@ -170,7 +170,7 @@ fn seasons() {
     let sites = sites();
     let rules: Vec<Vec<Rules>> = sites
         .iter()
-        .map(|site| vec![Rules::new(&site.brief, site).expect("rules")])
+        .map(|site| vec![Rules::new(&Brief::of_site(site), site).expect("rules")])
         .collect();
     let rows: Vec<_> = sites
         .iter()

@@ -153,7 +153,10 @@ impl Wishes {
     /// The wishes for a site: options before the brief file before the site's
     /// own.
     pub fn at(&self, site: &Site) -> Brief {
-        self.options.clone().or(&self.file).or(&site.brief)
+        self.options
+            .clone()
+            .or(&self.file)
+            .or(&Brief::of_site(site))
     }
 
     /// Where the word on `key` came from at a site.

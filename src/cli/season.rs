@@ -32,12 +32,10 @@ pub fn kinds(wishes: &Wishes, site: &Site) -> Result<Vec<Rules>, Faults> {
             let mut wishes = wishes.clone();
             wishes.options.put(&LIGHT, Some(light.into()));
             if light == LightKind::Dark {
-                // Wishes about moonlight say nothing about a night without.
-                let mut site = site.clone();
-                site.brief.forget_moonlight();
-                wishes.options.forget_moonlight();
-                wishes.file.forget_moonlight();
-                return inputs::rules(&wishes, &site);
+                // Rules about moonlight say nothing about a night without.
+                let mut brief = wishes.at(site);
+                brief.forget_moonlight();
+                return Rules::new(&brief, site).map_err(|error| inputs::no_subject(&error));
             }
             inputs::rules(&wishes, site)
         })

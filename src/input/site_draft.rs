@@ -145,7 +145,7 @@ impl SiteDraft {
             camera: self.camera(context),
             horizon,
             subject_horizon,
-            brief: std::mem::take(&mut self.brief),
+            standing_rules: self.brief.entries(),
         });
         match site {
             Some(site) if self.faults.is_empty() => Ok(site),

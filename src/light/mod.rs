@@ -4,7 +4,7 @@
 //! the Sun and the target stand comes in; lux, candela per square metre,
 //! magnitudes per square arcsecond, stops, seconds and pixels go out.
 //!
-//! [`assess`] answers for one instant; [`plan_exposure`] turns its answer into
+//! `assess` answers for one instant; `plan_exposure` turns its answer into
 //! settings; the modules hold the single formulas with their sources. The
 //! reasons, the rival values and what is left out are in `docs/model.md`.
 

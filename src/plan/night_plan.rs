@@ -1,5 +1,7 @@
 //! The running order of one night.
 
+use chrono::NaiveDate;
+
 use super::{
     advice::advice,
     cautions::{Caution, cautions},
@@ -15,7 +17,7 @@ use crate::{
     light::LightError,
     rule::Rules,
     scene::Site,
-    search::{Interval, Night, Planner, Window},
+    search::{Interval, Night, PlanError, Planner, Window},
     terrain::{MagneticError, MagneticField, decimal_year},
 };
 
@@ -78,6 +80,22 @@ pub struct NightPlan<'a> {
     pub advice: Vec<String>,
     /// What can go wrong.
     pub cautions: Vec<Caution>,
+}
+
+impl Planner {
+    /// A night of the season worked out for the field.
+    ///
+    /// # Errors
+    ///
+    /// A night outside the season or the site's calendar, or a camera that
+    /// cannot be.
+    pub fn plan(
+        &self,
+        date: NaiveDate,
+        settings: &PlanSettings,
+    ) -> Result<NightPlan<'_>, PlanError> {
+        Ok(NightPlan::new(self, self.night(date)?, settings)?)
+    }
 }
 
 impl<'a> NightPlan<'a> {

@@ -1,7 +1,7 @@
 //! The rules as far as they were given.
 
 use super::{LIGHT, RULES, Rule, RuleValue, typed_rules, value::OfRule};
-use crate::scene::{LightKind, ValueError, nearest};
+use crate::scene::{LightKind, Site, ValueError, nearest};
 
 /// The rules as far as one place gives them (options, a brief file or a site
 /// file); a rule that is not given leaves the word to the next in line.
@@ -29,6 +29,17 @@ pub struct Brief {
 }
 
 impl Brief {
+    /// The standing rules of a site.
+    pub fn of_site(site: &Site) -> Self {
+        let mut brief = Self::default();
+        for (key, text) in &site.standing_rules {
+            // They were judged when the site was read; what a caller put there
+            // and no rule takes is as if it were not given.
+            let _ = brief.set(key, text);
+        }
+        brief
+    }
+
     /// The keys of all rules that can be typed, in the order of
     /// [`Brief::entries`].
     pub fn keys() -> impl Iterator<Item = &'static str> {

@@ -3,7 +3,6 @@
 use super::horizon::Horizon;
 use super::zone::Zone;
 use crate::ephemeris::Refraction;
-use crate::rule::Brief;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,8 +34,9 @@ pub struct Site {
     pub horizon: Option<Horizon>,
     /// The terrain seen from the subject.
     pub subject_horizon: Option<Horizon>,
-    /// The site's standing wishes.
-    pub brief: Brief,
+    /// The site's standing rules, by key, as they are typed; the rule layer
+    /// reads them.
+    pub standing_rules: Vec<(&'static str, String)>,
 }
 
 /// The thing in the foreground.
@@ -177,7 +177,7 @@ impl Site {
             camera: None,
             horizon: None,
             subject_horizon: None,
-            brief: Brief::default(),
+            standing_rules: Vec::new(),
         }
     }
 }

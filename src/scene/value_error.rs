@@ -12,7 +12,7 @@ const LONGEST_REMEDY: usize = 500;
 ///
 /// Every option, site key, table field and brief key is checked by the code
 /// that makes these; the reader of a file adds the place (see
-/// [`Fault`](super::Fault)).
+/// `Fault`).
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct ValueError {

@@ -4,7 +4,7 @@ use super::{NOWHERE, said, text};
 use chrono::NaiveDate;
 use rakelight::{
     input::{parse_site, read_brief},
-    rule::Rules,
+    rule::{Brief, Rules},
     scene::{Horizon, Site, parse_date},
 };
 use std::path::Path;
@@ -35,7 +35,7 @@ impl Evening {
         let (mut site, brief) = (site.ok()?, brief.ok()?);
         site.horizon = camera;
         site.subject_horizon = subject;
-        let rules = Rules::new(&brief.or(&site.brief), &site).ok()?;
+        let rules = Rules::new(&brief.or(&Brief::of_site(&site)), &site).ok()?;
         Some(Self { date, site, rules })
     }
 }

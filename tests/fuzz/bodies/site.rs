@@ -1,6 +1,7 @@
 //! The text of a site file.
 
 use super::{NOWHERE, brief, said, text};
+use rakelight::Brief;
 use rakelight::{
     input::parse_site,
     scene::{Site, SubjectPlace},
@@ -49,7 +50,7 @@ pub fn check(site: &Site) {
             assert!(distance.is_finite() && distance >= 0.0);
         }
     }
-    brief::check(&site.brief);
+    brief::check(&Brief::of_site(site));
 }
 
 /// A name can be seen, stands in an SVG picture, and no spreadsheet runs it.
