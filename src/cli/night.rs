@@ -161,7 +161,7 @@ fn write(
             // A night without a window asks for its reasons by itself.
             if let Some(reasons) = reasons {
                 writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
-                reasons::write_table(out, site, &plan.rules, &reasons)?;
+                reasons::write_table(out, site, plan.rules, &reasons)?;
             }
         }
         NightFormat::Json => {

@@ -203,7 +203,7 @@ fn set_plain(
 /// # Example
 ///
 /// ```
-/// use rakelight::scene::read_brief;
+/// use rakelight::read_brief;
 /// let faults = read_brief("winter.toml", "core_altitude = 12\n").unwrap_err();
 /// assert_eq!(
 ///     faults.to_string(),

@@ -21,12 +21,12 @@ const LARGEST_FOLDER: usize = 20_000;
 /// # Example
 ///
 /// ```
-/// use rakelight::scene::SiteFolders;
+/// use rakelight::input::SiteFolders;
 /// use std::path::Path;
 /// let folders = SiteFolders::new(["demo-sites".into()]);
 /// let found = folders.find(Path::new("saltbush-tank"))?;
 /// assert_eq!(found, Path::new("demo-sites/saltbush-tank.toml"));
-/// # Ok::<(), rakelight::scene::Faults>(())
+/// # Ok::<(), rakelight::Faults>(())
 /// ```
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SiteFolders(Vec<PathBuf>);

@@ -14,11 +14,14 @@ use std::{
     sync::Arc,
 };
 
+/// A margin at UTC seconds since 2000-01-01T12:00:00.
+type Margin = dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync;
+
 /// What asks when a rule holds.
 #[derive(Clone)]
 pub(crate) enum Check {
-    /// A margin at UTC seconds since 2000-01-01T12:00:00.
-    Sky(Arc<dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync>),
+    /// The sky, by a margin.
+    Sky(Arc<Margin>),
     /// Hours of the wall clock.
     Clock(ClockBand),
     /// Days of the week.

@@ -23,7 +23,7 @@ pub(crate) enum Bearing {
 
 impl Bearing {
     /// A fixed true bearing, degrees.
-    pub fn bearing(bearing_deg: f64) -> Self {
+    pub fn fixed(bearing_deg: f64) -> Self {
         let (east, north) = bearing_deg.to_radians().sin_cos();
         Self::Fixed { east, north }
     }
@@ -32,8 +32,8 @@ impl Bearing {
     /// `subject_bearing_deg`.
     pub fn of(facing: Facing, subject_bearing_deg: Option<f64>) -> Self {
         match facing {
-            Facing::Bearing(bearing) => Self::bearing(bearing),
-            Facing::Subject => subject_bearing_deg.map_or(Self::Target, Self::bearing),
+            Facing::Bearing(bearing) => Self::fixed(bearing),
+            Facing::Subject => subject_bearing_deg.map_or(Self::Target, Self::fixed),
             Facing::Target => Self::Target,
             Facing::Arch => Self::Arch,
         }

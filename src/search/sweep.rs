@@ -79,7 +79,7 @@ impl Sweep {
     /// The moonlit spells of a blend for a camera that faces one way.
     pub(crate) fn land_spells(&self, sky: &Sky<'_>, night: &Night, facing_deg: f64) -> Intervals {
         let at = Circumstances {
-            facing: Bearing::bearing(facing_deg),
+            facing: Bearing::fixed(facing_deg),
             part: Part::Land,
             ..self.at.clone()
         };
