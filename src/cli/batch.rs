@@ -1,16 +1,22 @@
-//! The sites of a scan, a chunk at a time, with what is wrong with them.
+//! The sites of a scan: read a chunk at a time, asked on all cores, answered in
+//! the order of the input, with what is wrong with them.
 
 use super::{
-    Outcome,
-    failure::Failure,
-    inputs::{self, SiteIter, Wishes},
-    output::say,
+    inputs::{self, SiteIter},
+    manners::{
+        failure::{Failure, Outcome},
+        progress::Progress,
+        talk::say,
+    },
+    wishes::Wishes,
 };
 use rakelight::{
     input::Faults,
+    report::{SiteId, SiteIds},
     rule::Rules,
     scene::{Site, Zone},
 };
+use rayon::prelude::*;
 use std::sync::Arc;
 
 /// Sites worked on before their results are written. Enough to keep every core
@@ -18,13 +24,49 @@ use std::sync::Arc;
 const CHUNK: usize = 256;
 
 /// A site with its rules.
-pub type Ready = (Arc<Site>, Arc<Rules>);
+pub struct Ready {
+    pub site: Arc<Site>,
+    pub rules: Arc<Rules>,
+    /// How its records are told from those of other sites.
+    pub id: SiteId,
+}
+
+/// What takes the answers, in the order of the input.
+pub trait Writer {
+    /// What is found at a site.
+    type Answer: Send;
+
+    /// Windows in an answer, as progress counts them.
+    fn windows(_answer: &Self::Answer) -> usize {
+        0
+    }
+
+    /// Takes the next answer.
+    fn take(&mut self, answer: Self::Answer) -> Result<(), Failure>;
+
+    /// All are taken: writes what stands at the end, and tells whether
+    /// anything was found.
+    fn end(self) -> Result<bool, Failure>;
+}
+
+/// How the sites of a batch are read.
+#[derive(Debug, Clone, Copy)]
+pub struct Reading {
+    /// Whether sites that cannot be read are left out.
+    pub keep_going: bool,
+    /// Whether only errors are told.
+    pub quiet: bool,
+    /// Whether a site is told from an earlier one that is the same.
+    pub told_apart: bool,
+}
 
 /// The sites of a scan in the order of the input, read as they are needed.
 pub struct Batch<'a> {
     sites: SiteIter,
     wishes: &'a Wishes,
-    keep_going: bool,
+    reading: Reading,
+    /// A table may be of any length: what is not needed is not kept.
+    ids: Option<SiteIds>,
     /// What is wrong and not yet told.
     faults: Faults,
     /// Whether a site was left out.
@@ -36,11 +78,12 @@ pub struct Batch<'a> {
 
 impl<'a> Batch<'a> {
     /// Reads the first chunk; nothing in it is judged yet.
-    pub fn begin(sites: SiteIter, wishes: &'a Wishes, keep_going: bool) -> Self {
+    pub fn begin(sites: SiteIter, wishes: &'a Wishes, reading: Reading) -> Self {
         let mut batch = Self {
             sites,
             wishes,
-            keep_going,
+            reading,
+            ids: reading.told_apart.then(SiteIds::default),
             faults: Faults::default(),
             left_out: false,
             all_read: false,
@@ -53,7 +96,7 @@ impl<'a> Batch<'a> {
     /// The first site's zone, in which "today" is meant.
     pub fn zone(&self) -> Zone {
         let first = self.ahead.as_ref().and_then(|chunk| chunk.first());
-        first.map_or(Zone::UTC, |(site, _)| site.zone)
+        first.map_or(Zone::UTC, |ready| ready.site.zone)
     }
 
     /// Fails where something so far read is wrong and bad sites are not to be
@@ -63,21 +106,61 @@ impl<'a> Batch<'a> {
         if self.faults.0.is_empty() {
             return Ok(());
         }
-        if self.keep_going {
+        if self.reading.keep_going {
             self.left_out = true;
             say(&std::mem::take(&mut self.faults).to_string());
             return Ok(());
         }
         while let Some(next) = self.sites.next() {
-            if let Err(wrong) = next.and_then(|site| ready(self.wishes, site).map(|_| ())) {
+            if let Err(wrong) = next.and_then(|site| self.wishes.rules(&site).map(|_| ())) {
                 self.faults.extend(wrong);
             }
         }
         Err(std::mem::take(&mut self.faults).into())
     }
 
+    /// Works out the `answer` at every site, on all cores, and hands the
+    /// answers on in the order of the input.
+    pub fn ask<W: Writer>(
+        &mut self,
+        progress: Progress,
+        answer: impl Fn(Ready) -> Result<W::Answer, Failure> + Sync,
+        mut writer: W,
+    ) -> Result<Outcome, Failure> {
+        loop {
+            let chunk = self.next()?;
+            if chunk.is_empty() {
+                break;
+            }
+            let sites: Vec<_> = chunk.iter().map(|ready| Arc::clone(&ready.site)).collect();
+            let answers: Vec<Result<W::Answer, Failure>> = chunk
+                .into_par_iter()
+                .map(|ready| {
+                    let answer = answer(ready)?;
+                    progress.site_done(W::windows(&answer));
+                    Ok(answer)
+                })
+                .collect();
+            for (site, answer) in sites.iter().zip(answers) {
+                let answer = answer?;
+                if !self.reading.quiet {
+                    inputs::say_assumed_zone(site);
+                }
+                writer.take(answer)?;
+            }
+        }
+        // Its word makes room for what stands at the end.
+        drop(progress);
+        let outcome = Outcome::of_search(writer.end()?);
+        Ok(if self.left_out {
+            Outcome::LeftOut
+        } else {
+            outcome
+        })
+    }
+
     /// The next sites with their rules; none when all are done.
-    pub fn next(&mut self) -> Result<Vec<Ready>, Failure> {
+    fn next(&mut self) -> Result<Vec<Ready>, Failure> {
         loop {
             let chunk = match self.ahead.take() {
                 Some(chunk) => chunk,
@@ -90,15 +173,6 @@ impl<'a> Batch<'a> {
         }
     }
 
-    /// How a scan that came to its end with `outcome` ends.
-    pub fn end(&self, outcome: Outcome) -> Outcome {
-        if self.left_out {
-            Outcome::LeftOut
-        } else {
-            outcome
-        }
-    }
-
     fn read(&mut self) -> Vec<Ready> {
         let mut chunk = Vec::new();
         while chunk.len() < CHUNK && self.faults.0.len() < CHUNK {
@@ -106,15 +180,19 @@ impl<'a> Batch<'a> {
                 self.all_read = true;
                 break;
             };
-            match next.and_then(|site| ready(self.wishes, site)) {
-                Ok(ready) => chunk.push(ready),
+            let ready = next.and_then(|site| Ok((self.wishes.rules(&site)?, site)));
+            match ready {
+                Ok((rules, site)) => chunk.push(Ready {
+                    id: match &mut self.ids {
+                        Some(ids) => ids.of(&site),
+                        None => SiteId::of(&site),
+                    },
+                    rules: Arc::new(rules),
+                    site: Arc::new(site),
+                }),
                 Err(wrong) => self.faults.extend(wrong),
             }
         }
         chunk
     }
-}
-
-fn ready(wishes: &Wishes, site: Site) -> Result<Ready, Faults> {
-    inputs::rules(wishes, &site).map(|rules| (Arc::new(site), Arc::new(rules)))
 }

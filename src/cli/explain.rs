@@ -1,6 +1,6 @@
-//! `--explain`: the rules in force and where each came from.
+//! The rules in force and where each came from.
 
-use super::{failure::Failure, inputs::Wishes};
+use super::{manners::failure::Failure, wishes::Wishes};
 use rakelight::{
     report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
     rule::Brief,
@@ -9,6 +9,10 @@ use rakelight::{
 };
 use serde_json::{Value, json};
 use std::io::Write;
+
+/// Why a blend gets no reasons: its two spells keep different rules.
+pub const BLEND: &str =
+    "is not worked out for --light blend; try --light any and --light dark by themselves";
 
 /// Writes the rules in force at a site.
 pub fn write(
@@ -24,7 +28,7 @@ pub fn write(
     for key in Brief::keys() {
         let text = entries
             .iter()
-            .find(|(said, _)| *said == key)
+            .find(|(given, _)| *given == key)
             .map_or("any", |(_, text)| text);
         let origin = wishes.origin(key, site);
         let style = if origin == "default" { FAINT } else { PLAIN };

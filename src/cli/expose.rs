@@ -1,12 +1,18 @@
 //! `rakelight expose`.
 
 use super::{
-    Outcome,
-    args::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE},
-    failure::Failure,
-    inputs,
-    output::Output,
+    args::{
+        headings::{PRINT, WHERE},
+        output::{OutputArgs, TextFormat},
+        site::SiteArgs,
+    },
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+    },
+    one_site::OneSite,
     values,
+    wishes::Wishes,
 };
 use anyhow::anyhow;
 use clap::Args;
@@ -16,14 +22,14 @@ use rakelight::{
         ExposureAims, FramePosition, IsoRange, Optics, Orientation, Pointing, Sheet, SheetQuestion,
         TrailLimit, View,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
-        photometry::luminance_cd_m2,
+        photometry::{diffuse_luminance_cd_m2, luminance_cd_m2},
     },
     report::{expose, json, sky::SkyReport},
     rule::Instant,
-    scene::{Camera, Site, Zone},
+    scene::{Camera, Site},
 };
 use serde_json::Value;
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 const LENS: &str = "Lens and sensor";
 const SETTINGS: &str = "Settings and frames";
@@ -119,7 +125,7 @@ const DEFAULT_PANORAMA_DEG: f64 = 180.0;
 
 /// A site at an instant.
 struct There {
-    site: Site,
+    site: Arc<Site>,
     instant: Instant,
 }
 
@@ -180,43 +186,30 @@ fn report(there: &There) -> SkyReport<'_> {
 fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
     if args.place.sites.is_empty() && args.place.place.is_none() {
         if args.time.is_some() {
-            return Err(Failure::Said(anyhow!(
+            return Err(Failure::Reported(anyhow!(
                 "--time needs a site: name a site file or --place"
             )));
         }
         return Ok(None);
     }
-    let site = inputs::one_site(&args.place, args.output.quiet)?;
-    if !args.output.quiet {
-        inputs::say_assumed_zone(&site);
-    }
+    let place = OneSite::read(&args.place, Wishes::default(), args.output.quiet)?;
     let Some(time) = &args.time else {
-        return Err(Failure::Said(anyhow!(
+        return Err(Failure::Reported(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"
         )));
     };
-    let moment = site
-        .zone
-        .parse_time(time)
-        .map_err(|error| Failure::option("time", &error))?;
-    let rules = inputs::rules(&inputs::Wishes::default(), &site)?;
-    let date = Zone::UTC.local_date(moment);
-    let planner = inputs::planner(site.clone(), rules, inputs::one_night(date)?)?;
-    let instant = planner.at(moment)?;
+    let moment = place.moment(time)?;
+    let instant = place.planner_at(moment, 0)?.at(moment)?;
+    let site = place.site;
     Ok(Some(There { site, instant }))
 }
 
-fn optics(args: &ExposeArgs, camera: Camera) -> Result<Optics, Failure> {
-    let sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
-    let across = args.pixels_across.unwrap_or(camera.pixels[0]);
-    let pitch_um = 1000.0 * sensor_mm[0] / f64::from(across.max(1));
-    Optics::new(
-        args.focal_mm.unwrap_or(camera.focal_mm),
-        args.f_number.unwrap_or(camera.f_number),
-        sensor_mm,
-        pitch_um,
-    )
-    .map_err(|error| Failure::Said(anyhow!("{error}")))
+fn optics(args: &ExposeArgs, mut camera: Camera) -> Result<Optics, Failure> {
+    camera.focal_mm = args.focal_mm.unwrap_or(camera.focal_mm);
+    camera.f_number = args.f_number.unwrap_or(camera.f_number);
+    camera.sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
+    camera.pixels[0] = args.pixels_across.unwrap_or(camera.pixels[0]);
+    Optics::try_from(&camera).map_err(|error| Failure::Reported(anyhow!("{error}")))
 }
 
 fn question(
@@ -231,7 +224,7 @@ fn question(
         (None, None) => luminance_cd_m2(DEFAULT_SKY_MAG),
     };
     let foreground_cd_m2 = match (args.land_lux, light) {
-        (Some(lux), _) => lux * args.reflectance / std::f64::consts::PI,
+        (Some(lux), _) => diffuse_luminance_cd_m2(lux, args.reflectance),
         (None, Some(light)) => light.foreground_cd_m2,
         // The even sky's own light on the land.
         (None, None) => sky_cd_m2 * args.reflectance,

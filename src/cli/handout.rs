@@ -1,20 +1,22 @@
 //! `rakelight handout`.
 
 use super::{
-    Outcome,
-    args::{BriefArgs, OutputArgs, SiteArgs},
-    chart::{STEPS, declination_deg},
-    failure::Failure,
-    inputs::{self, Wishes},
-    night::{factor, minutes, night_of},
-    output::Output,
+    args::{
+        brief::BriefArgs, headings::WHERE, output::OutputArgs, site::SiteArgs, steps::StepArgs,
+    },
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+    },
+    one_site::OneSite,
     values,
+    wishes::Wishes,
 };
 use anyhow::Context;
 use clap::Args;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette},
-    plan::{NightPlan, PlanSettings, clock_text, to_the_minute},
+    plan::{NightPlan, clock_text, to_the_minute},
     report::handout::{self, Drawing},
     search::{NightCourse, Planner, Vista},
 };
@@ -26,23 +28,14 @@ pub struct HandoutArgs {
     pub place: SiteArgs,
 
     /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub on: chrono::NaiveDate,
 
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// Minutes from one line to the next
-    ///
-    /// Of light and settings.
-    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = minutes, help_heading = "What to print")]
-    pub step: f64,
-
-    /// Shutter by the NPF rule: 1 strict to 3 lenient
-    ///
-    /// The factor on the full rule.
-    #[arg(long, hide_short_help = true, value_name = "FACTOR", default_value = "1", value_parser = factor, help_heading = "What to print")]
-    pub npf_factor: f64,
+    #[command(flatten)]
+    pub steps: StepArgs,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -50,21 +43,12 @@ pub struct HandoutArgs {
 
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place, args.output.quiet)?;
-    if !args.output.quiet {
-        inputs::say_assumed_zone(&site);
-    }
-    let rules = inputs::rules(&wishes, &site)?;
-    let night = night_of(&site, args.on)?;
-    let settings = PlanSettings {
-        step_minutes: args.step,
-        npf_factor: args.npf_factor,
-        ..PlanSettings::default()
-    };
+    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let night = place.night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planner = inputs::planner(site, rules, inputs::one_night(args.on)?)?;
-    let course = NightCourse::of(&planner, &night, STEPS);
-    let plan = NightPlan::new(&planner, night, &settings)
+    let planner = place.planner(args.on, 0)?;
+    let course = NightCourse::of(&planner, &night, NightCourse::STEPS);
+    let plan = NightPlan::new(&planner, night, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
     write(&mut out, &planner, &course, &plan)?;
     out.finish()?;
@@ -91,7 +75,7 @@ fn write(
         site,
         rules,
         vista: &vista,
-        magnetic_declination_deg: declination_deg(site, moment),
+        magnetic_declination_deg: site.magnetic_declination_deg(moment),
     };
     let clock = clock_text(site.zone, moment, plan.clocks_change);
     let heading = if best.is_some() {

@@ -1,20 +1,13 @@
-//! Sites and wishes from options and files.
+//! The sites that a command names, from wherever they come.
 
 use super::{
-    args::{BriefArgs, SiteArgs, TypedRules},
-    failure::Failure,
-    kept,
-    output::say,
+    args::site::SiteArgs,
+    manners::{failure::Failure, overwrite_guard, talk::say},
     site_folders,
 };
-use chrono::NaiveDate;
 use rakelight::{
-    input::{
-        Fault, Faults, demo_site, read_brief_file, read_site_table_telling, read_sites_telling,
-    },
-    rule::{Brief, NoSubject, Rules},
-    scene::{self, Dates, Site, ValueError, Zone},
-    search::{Planner, Season},
+    input::{Faults, demo_site, read_site_table_telling, read_sites_telling},
+    scene::{Site, Zone},
 };
 use std::path::{Path, PathBuf};
 
@@ -51,21 +44,26 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     // that would have been read later.
     let find = |path: &PathBuf| {
         if path == Path::new("-") {
-            kept::note_standard_input();
+            overwrite_guard::note_standard_input();
             return Ok(None);
         }
         let found = site_folders::find(&folders, path);
-        kept::note(found.as_deref().unwrap_or(path));
+        overwrite_guard::note(found.as_deref().unwrap_or(path));
         found.map(Some)
     };
     let sources: Vec<_> = args.sites.iter().map(find).collect();
     Ok(Box::new(sources.into_iter().flat_map(
         |found| -> SiteIter {
             let opened = found.and_then(|file| match file {
-                Some(file) => read_sites_telling(&file, kept::noting()),
+                Some(file) => read_sites_telling(&file, overwrite_guard::noting()),
                 None => {
                     let (name, directory) = ("standard input", Path::new(""));
-                    read_site_table_telling(name, directory, std::io::stdin(), kept::noting())
+                    read_site_table_telling(
+                        name,
+                        directory,
+                        std::io::stdin(),
+                        overwrite_guard::noting(),
+                    )
                 }
             });
             match opened {
@@ -76,29 +74,8 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     )))
 }
 
-/// The one site of a command about one place.
-pub fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
-    let mut sites = sites(args, quiet)?;
-    let refuse = |found: &str| {
-        let error = ValueError::new(found, "one site for this command")
-            .with_remedy("name one file, or a table of one row");
-        Err(Failure::Said(anyhow::anyhow!("{error}")))
-    };
-    match (sites.next(), sites.next()) {
-        (None, _) => refuse("no site"),
-        (Some(Ok(site)), None) => Ok(site),
-        (Some(Ok(first)), Some(Ok(second))) => {
-            refuse(&format!("{} and {}", first.name, second.name))
-        }
-        (Some(Err(mut faults)), Some(Err(more))) => {
-            faults.extend(more);
-            Err(faults.into())
-        }
-        (Some(Err(faults)), _) | (_, Some(Err(faults))) => Err(faults.into()),
-    }
-}
-
-/// What is said in one go of several sites that left out their zone.
+/// Says where a site left out what it needs to be answered for rightly: its
+/// place, or its zone.
 pub fn say_assumed_zone(site: &Site) {
     // As a new site file has it: nights would be found, of a place at sea.
     if site.latitude_deg == 0.0 && site.longitude_deg == 0.0 {
@@ -114,89 +91,4 @@ pub fn say_assumed_zone(site: &Site) {
             site.name
         ));
     }
-}
-
-/// The rules that were typed.
-pub fn typed(rules: &TypedRules) -> Result<Brief, Failure> {
-    let mut brief = Brief::default();
-    for (rule, text) in rules {
-        brief
-            .set(rule.key, text)
-            .map_err(|error| Failure::option(&rule.option_name(), &error))?;
-    }
-    Ok(brief)
-}
-
-/// Wishes by where they were said.
-#[derive(Debug, Clone, Default)]
-pub struct Wishes {
-    /// Options on the command line.
-    pub options: Brief,
-    /// The `--brief` file.
-    pub file: Brief,
-}
-
-impl Wishes {
-    /// Reads them.
-    pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
-        let options = typed(&args.typed)?;
-        let file = match &args.brief {
-            Some(path) => {
-                kept::note(path);
-                read_brief_file(path)?
-            }
-            None => Brief::default(),
-        };
-        Ok(Self { options, file })
-    }
-
-    /// The wishes for a site: options before the brief file before the site's
-    /// own.
-    pub fn at(&self, site: &Site) -> Brief {
-        self.options
-            .clone()
-            .or(&self.file)
-            .or(&Brief::of_site(site))
-    }
-
-    /// Where the word on `key` came from at a site.
-    pub fn origin(&self, key: &str, site: &Site) -> &'static str {
-        // As merged, not as said: a wish about another kind of light's Moon
-        // falls out on the way.
-        let says = |brief: &Brief| brief.entries().iter().any(|(said, _)| *said == key);
-        if says(&self.options) {
-            "option"
-        } else if says(&self.options.clone().or(&self.file)) {
-            "brief file"
-        } else if says(&self.at(site)) {
-            "site"
-        } else {
-            "default"
-        }
-    }
-}
-
-/// The planner of one place over some nights.
-pub fn planner(site: Site, rules: Rules, dates: Dates) -> Result<Planner, Failure> {
-    Ok(Season::new(dates).planner(site, rules)?)
-}
-
-/// One night, which was typed and is of the years that are served.
-pub fn one_night(on: NaiveDate) -> Result<Dates, Failure> {
-    Dates::one(on).map_err(|error| Failure::Said(error.into()))
-}
-
-/// The rules at a site, or what stands in their way as a fault of the input.
-pub fn rules(wishes: &Wishes, site: &Site) -> Result<Rules, Faults> {
-    Rules::new(&wishes.at(site), site).map_err(|error| no_subject(&error))
-}
-
-/// A facing direction that a site cannot give, as a fault of the input.
-pub fn no_subject(error: &NoSubject) -> Faults {
-    let value = ValueError::new(
-        &format!("facing = subject at {}", scene::shown(&error.site)),
-        "a site with a subject",
-    )
-    .with_remedy("give the site a [subject] with bearing_deg, or face a bearing, target or arch");
-    Faults::from(Fault::of_file("facing", value))
 }

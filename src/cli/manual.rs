@@ -1,15 +1,13 @@
 //! `rakelight man`: manual pages, from the same texts as the help.
 
-use super::{
-    Outcome,
-    args::Cli,
-    failure::Failure,
+use super::manners::{
+    failure::{Failure, Outcome},
     output::{Output, Written},
     threads, today,
-    unwritable::unwritable,
+    write_error::write_error,
 };
 use anyhow::{Context, anyhow};
-use clap::{Command, CommandFactory};
+use clap::{Args, Command};
 use clap_mangen::{
     Man,
     roff::{Roff, bold, roman},
@@ -17,7 +15,7 @@ use clap_mangen::{
 use rakelight::{plain_words::printable_path, scene::Zone};
 use std::{
     io::{self, Write},
-    path::Path,
+    path::{Path, PathBuf},
 };
 
 const MANUAL: &str = "Rakelight manual";
@@ -83,12 +81,23 @@ const FILES: [(&str, &str); 4] = [
     ),
 ];
 
-/// Writes the main page to standard output, or every page into a folder.
-pub fn write(folder: Option<&Path>) -> Result<Outcome, Failure> {
-    let mut program = for_pages(Cli::command()).disable_help_subcommand(true);
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// Write one page for each command there
+    ///
+    /// The folder is made where it isn't there. Either every page is
+    /// written or none.
+    #[arg(value_name = "DIR")]
+    pub folder: Option<PathBuf>,
+}
+
+/// Writes the main page of `program` to standard output, or every page into a
+/// folder.
+pub fn run(args: &ManArgs, program: Command) -> Result<Outcome, Failure> {
+    let mut program = for_pages(program).disable_help_subcommand(true);
     program.build();
     let date = today::today(Zone::UTC).to_string();
-    let Some(folder) = folder else {
+    let Some(folder) = args.folder.as_deref() else {
         let mut out = Output::open(None)?;
         out.write_all(&page(&program, &program, &date)?)?;
         out.finish()?;
@@ -98,7 +107,7 @@ pub fn write(folder: Option<&Path>) -> Result<Outcome, Failure> {
     collect(&program, &program, &date, &mut pages)?;
     let made = made_by_us(folder);
     std::fs::create_dir_all(folder)
-        .map_err(|error| Failure::from(unwritable(folder, &error)))
+        .map_err(|error| Failure::from(write_error(folder, &error)))
         .and_then(|()| write_pages(folder, &pages))
         .inspect_err(|_| {
             for folder in made {
@@ -125,7 +134,7 @@ fn write_pages(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<(), Failure
     for (name, text) in pages {
         let path = folder.join(name);
         if path.is_dir() {
-            return Err(Failure::Said(anyhow!(
+            return Err(Failure::Reported(anyhow!(
                 "{} is a folder, and a page has to go there; name another folder",
                 printable_path(&path)
             )));

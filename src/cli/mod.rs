@@ -3,83 +3,65 @@
 mod args;
 mod batch;
 mod chart;
-mod completions;
+mod command_line;
 mod explain;
 mod expose;
-mod failure;
+mod features;
 mod handout;
-mod ill_typed;
 mod inputs;
-mod interruption;
-mod kept;
+mod manners;
 mod manual;
 mod night;
-mod output;
-mod pages;
+mod one_site;
 mod phases;
-mod png;
-mod progress;
-mod reason_args;
-mod reasons;
 mod scan;
-mod season;
-mod season_limit;
 mod site_folders;
 mod sites;
 mod sky;
 mod stand;
-mod summary;
-mod threads;
-mod today;
-mod unwritable;
 mod values;
-mod version;
-mod way;
-mod what_if;
-mod wrapped;
+mod wishes;
 
-use args::{Cli, Color, Command, SitesCommand};
 use clap::{CommandFactory, Parser, error::ErrorKind};
-use failure::Failure;
+use command_line::{Cli, Color, Command};
+use manners::{
+    completions,
+    failure::{Failure, Outcome},
+    talk::say,
+    threads, today, usage_error, version,
+};
+use sites::SitesCommand;
 use std::process::ExitCode;
-
-/// How a command that did not fail ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Outcome {
-    /// Nights were found, or the command did its work.
-    Done,
-    /// The scan ran and found none.
-    NothingFound,
-    /// Sites were left out, as `--keep-going` asked.
-    LeftOut,
-}
 
 pub fn main() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
-        Err(error) => return ill_typed::tell(error),
+        Err(error) => return usage_error::report::<Cli>(error),
     };
     colour(cli.color);
-    if let Err(Failure::Said(error)) = today::check() {
-        output::say(&format!("rakelight: {error:#}"));
-        return ExitCode::from(2);
+    if let Err(failure) = today::check() {
+        return exit_code(Err(failure));
     }
-    let ended = match cli.command {
-        _ if cli.version => version::write(cli.verbose).map(|()| Outcome::Done),
+    exit_code(match cli.command {
+        _ if cli.version => version::write(cli.verbose),
         Some(command) => run(command),
         None => {
             let told = "no command was given; `rakelight -h` names them";
-            return ill_typed::tell(Cli::command().error(ErrorKind::MissingSubcommand, told));
+            let error = Cli::command().error(ErrorKind::MissingSubcommand, told);
+            return usage_error::report::<Cli>(error);
         }
-    };
+    })
+}
+
+fn exit_code(ended: Result<Outcome, Failure>) -> ExitCode {
     match ended {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
         Ok(Outcome::NothingFound) => ExitCode::from(1),
         Ok(Outcome::LeftOut) => ExitCode::from(2),
         // Whoever read our output has had enough; nothing is wrong.
         Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
-        Err(Failure::Said(error)) => {
-            output::say(&format!("rakelight: {error:#}"));
+        Err(Failure::Reported(error)) => {
+            say(&format!("rakelight: {error:#}"));
             ExitCode::from(2)
         }
     }
@@ -88,12 +70,12 @@ pub fn main() -> ExitCode {
 fn run(command: Command) -> Result<Outcome, Failure> {
     match &command {
         Command::Scan(args) => threads::start(args.jobs)?,
-        Command::Completions { .. } | Command::Man { .. } => {}
-        Command::Sites { command } if !matches!(command, SitesCommand::Horizon { .. }) => {}
+        Command::Completions(_) | Command::Man(_) => {}
+        Command::Sites { command } if !matches!(command, SitesCommand::Horizon(_)) => {}
         _ => threads::start(None)?,
     }
     match command {
-        Command::Scan(args) => scan::run(&args),
+        Command::Scan(args) => scan::run(*args),
         Command::Night(args) => night::run(&args),
         Command::Handout(args) => handout::run(&args),
         Command::Stand(args) => stand::run(&args),
@@ -101,14 +83,9 @@ fn run(command: Command) -> Result<Outcome, Failure> {
         Command::Phases(args) => phases::run(&args),
         Command::Expose(args) => expose::run(&args),
         Command::Chart { command } => chart::run(&command),
-        Command::Sites { command } => match command {
-            SitesCommand::Check { files } => sites::check(&files),
-            SitesCommand::List { folders } => sites::list(&folders),
-            SitesCommand::New { file } => sites::new(&file),
-            SitesCommand::Horizon { .. } => sites::horizon(&command),
-        },
-        Command::Completions { shell } => completions::write(shell),
-        Command::Man { folder } => manual::write(folder.as_deref()),
+        Command::Sites { command } => sites::run(&command),
+        Command::Completions(args) => completions::run(&args, Cli::command()),
+        Command::Man(args) => manual::run(&args, Cli::command()),
     }
 }
 

@@ -1,22 +1,48 @@
 //! `rakelight phases`.
 
 use super::{
-    Outcome,
-    args::{PhasesArgs, TextFormat},
-    failure::Failure,
-    output::Output,
-    today,
+    args::{
+        headings::{PRINT, WHERE},
+        output::{OutputArgs, TextFormat},
+    },
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+        today,
+    },
+    values,
 };
 use anyhow::anyhow;
-use chrono::{Days, NaiveDate, NaiveTime};
+use clap::Args;
 use rakelight::{
-    ephemeris::{Moment, Span},
+    ephemeris::Span,
     report::phases::Almanac,
-    scene::Zone,
+    scene::{DateError, Dates, Zone},
 };
 
-/// Days after the first when no last one is named.
-const DEFAULT_DAYS: u64 = 365;
+#[derive(Debug, Args)]
+pub struct PhasesArgs {
+    /// First day, YYYY-MM-DD, UTC [default: today]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
+    pub from: Option<chrono::NaiveDate>,
+
+    /// Last day [default: 365 days after the first]
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
+    pub to: Option<chrono::NaiveDate>,
+
+    /// IANA time zone of the table [default: UTC]
+    ///
+    /// JSON is in UTC.
+    #[arg(long, value_name = "ZONE", help_heading = WHERE)]
+    pub time_zone: Option<String>,
+
+    /// As table or json [default: table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<TextFormat>,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
 
 pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
     let zone = match &args.time_zone {
@@ -24,16 +50,11 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
         None => Zone::UTC,
     };
     let first = args.from.unwrap_or_else(|| today::today(Zone::UTC));
-    let end = NaiveDate::from_ymd_opt(2099, 12, 31).unwrap_or(NaiveDate::MAX);
-    let year_later = first.checked_add_days(Days::new(DEFAULT_DAYS));
-    let last = args.to.or(year_later).unwrap_or(end).min(end);
-    if last < first {
-        return Err(Failure::Said(anyhow!(
-            "--to {last} lies before --from {first}; the last day comes after the first"
-        )));
-    }
-    let midnight = |date: NaiveDate| Moment::from_utc(date.and_time(NaiveTime::MIN).and_utc());
-    let (from, to) = (midnight(first), midnight(last).plus_seconds(86_400.0));
+    let dates = match args.to {
+        Some(last) => Dates::new(first, last),
+        None => Dates::year_from(first),
+    };
+    let [from, to] = dates.map_err(refusal)?.utc_days();
     // An eclipse's contacts reach beyond its middle.
     let day = 86_400.0;
     let span = Span::covering(from.plus_seconds(-day), to.plus_seconds(day));
@@ -49,4 +70,13 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
     }
     out.finish()?;
     Ok(Outcome::Done)
+}
+
+fn refusal(error: DateError) -> Failure {
+    Failure::Reported(match error {
+        DateError::Backwards { first, last } => {
+            anyhow!("--to {last} lies before --from {first}; the last day comes after the first")
+        }
+        error => error.into(),
+    })
 }

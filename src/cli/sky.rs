@@ -1,36 +1,53 @@
 //! `rakelight sky`.
 
 use super::{
-    Outcome,
-    args::{SkyArgs, TextFormat},
-    failure::Failure,
-    inputs,
-    output::Output,
+    args::{
+        brief::ViewArgs,
+        headings::{PRINT, WHERE},
+        output::{OutputArgs, TextFormat},
+        site::SiteArgs,
+    },
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+    },
+    one_site::OneSite,
+    wishes::Wishes,
 };
+use clap::Args;
 use rakelight::{
     report::sky::SkyReport,
-    rule::Rules,
-    scene::Zone,
     search::{LUNATION_DAYS, Shot},
 };
 
+#[derive(Debug, Args)]
+pub struct SkyArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant; local time is that of the site.
+    #[arg(long, value_name = "T", help_heading = WHERE)]
+    pub time: String,
+
+    #[command(flatten)]
+    pub view: ViewArgs,
+
+    /// As table or json [default: table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<TextFormat>,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
-    let site = inputs::one_site(&args.place, args.output.quiet)?;
-    if !args.output.quiet {
-        inputs::say_assumed_zone(&site);
-    }
-    let moment = site
-        .zone
-        .parse_time(&args.time)
-        .map_err(|error| Failure::option("time", &error))?;
-    let wishes = inputs::Wishes {
-        options: inputs::typed(&args.view.typed)?,
-        ..Default::default()
-    };
-    let rules: Rules = inputs::rules(&wishes, &site)?;
+    let wishes = Wishes::typed(&args.view.typed)?;
+    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let moment = place.moment(&args.time)?;
     // The Moon's age needs the new Moon before.
-    let dates = inputs::one_night(Zone::UTC.local_date(moment))?.widened(LUNATION_DAYS);
-    let planner = inputs::planner(site, rules, dates)?;
+    let planner = place.planner_at(moment, LUNATION_DAYS)?;
     let age_days = planner.season().span().moon_age_days(moment);
     let instant = planner.at(moment)?;
     let site = planner.site();

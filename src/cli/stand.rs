@@ -1,23 +1,28 @@
 //! `rakelight stand`.
 
 use super::{
-    Outcome,
-    args::{BriefArgs, OutputArgs, SiteArgs},
-    failure::Failure,
-    inputs::{self, Wishes},
-    night::night_of,
-    output::Output,
+    args::{
+        brief::BriefArgs,
+        headings::{PRINT, STAND, WHERE},
+        output::OutputArgs,
+        site::SiteArgs,
+    },
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+    },
+    one_site::OneSite,
     values,
+    wishes::Wishes,
 };
 use anyhow::{Context, anyhow};
+use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use rakelight::{
     ephemeris::Moment,
     plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
     report::stand::StandReport,
-    scene::Zone,
-    search::Planner,
-    terrain::{MagneticField, decimal_year},
+    search::{Night, Planner},
 };
 
 /// What `rakelight stand` takes.
@@ -34,15 +39,15 @@ pub struct StandArgs {
         value_name = "T",
         required_unless_present = "on",
         conflicts_with = "on",
-        help_heading = "Where and when"
+        help_heading = WHERE
     )]
     pub time: Option<String>,
 
     /// Or the best instant of that evening, YYYY-MM-DD
     ///
     /// Of the windows in which every rule holds.
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = "Where and when")]
-    pub on: Option<chrono::NaiveDate>,
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
+    pub on: Option<NaiveDate>,
 
     #[command(flatten)]
     pub brief: BriefArgs,
@@ -50,17 +55,17 @@ pub struct StandArgs {
     /// Target above the subject, degrees
     ///
     /// Above its top.
-    #[arg(long, value_name = "DEG", default_value = "5", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
+    #[arg(long, value_name = "DEG", default_value = "5", allow_hyphen_values = true, value_parser = angle, help_heading = STAND)]
     pub clearance: f64,
 
     /// Target right of the subject, degrees
     ///
     /// Degrees of azimuth, left negative.
-    #[arg(long, value_name = "DEG", default_value = "0", allow_hyphen_values = true, value_parser = angle, help_heading = "What must stand where")]
+    #[arg(long, value_name = "DEG", default_value = "0", allow_hyphen_values = true, value_parser = angle, help_heading = STAND)]
     pub offset: f64,
 
     /// Lens above the ground, metres
-    #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = "What must stand where")]
+    #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = STAND)]
     pub eye_height: f64,
 
     /// As table, json or geojson [default: table]
@@ -68,7 +73,7 @@ pub struct StandArgs {
         long,
         value_name = "FORMAT",
         hide_possible_values = true,
-        help_heading = "What to print"
+        help_heading = PRINT
     )]
     pub format: Option<StandFormat>,
 
@@ -92,40 +97,38 @@ fn eye(text: &str) -> Result<f64, String> {
     values::measure(text, 0.0, 100.0, "metres from 0 to 100")
 }
 
+/// When the target is to stand there.
+enum When {
+    Instant(Moment),
+    /// At the best instant of the evening.
+    Evening(NaiveDate),
+}
+
 pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
-    let site = inputs::one_site(&args.place, args.output.quiet)?;
-    if !args.output.quiet {
-        inputs::say_assumed_zone(&site);
-    }
-    let rules = inputs::rules(&wishes, &site)?;
-    let typed = match &args.time {
-        Some(text) => {
-            let moment = site.zone.parse_time(text);
-            Some(moment.map_err(|error| Failure::option("time", &error))?)
-        }
-        None => None,
+    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let when = match (&args.time, args.on) {
+        (Some(text), _) => When::Instant(place.moment(text)?),
+        (None, Some(on)) => When::Evening(on),
+        (None, None) => return Err(Failure::Reported(anyhow!("give --time or --on"))),
     };
-    // The night of an instant may carry the date before.
-    let date = match (args.on, typed) {
-        (Some(on), _) => on,
-        (None, Some(moment)) => Zone::UTC.local_date(moment),
-        (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
-    };
-    let lens = Lens::of(&site, 1.0).with_context(|| format!("the camera of {}", site.name))?;
+    let lens =
+        Lens::of(&place.site, 1.0).with_context(|| format!("the camera of {}", place.site.name))?;
     let aims = StandAims {
         clearance_deg: args.clearance,
         offset_deg: args.offset,
         eye_height_m: args.eye_height,
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planner = inputs::planner(site, rules, inputs::one_night(date)?.widened(1))?;
-    let site = planner.site();
-    let moment = match (typed, args.on) {
-        (Some(moment), _) => moment,
-        (None, Some(on)) => best_of(&planner, on)?,
-        (None, None) => return Err(Failure::Said(anyhow!("give --time or --on"))),
+    let (planner, moment) = match when {
+        When::Instant(moment) => (place.planner_at(moment, 1)?, moment),
+        When::Evening(on) => {
+            let planner = place.planner(on, 1)?;
+            let best = best_of(&planner, &place.night(on)?, on)?;
+            (planner, best)
+        }
     };
+    let site = planner.site();
     let answer = stand(&planner.sky(), site, &lens, &aims, moment)
         .map_err(|error| refusal(&planner, &aims, moment, error))?;
     let report = StandReport {
@@ -133,12 +136,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
         lens: &lens,
         aims: &aims,
         stand: &answer,
-        compass: MagneticField::at(
-            site.latitude_deg,
-            site.longitude_deg,
-            site.elevation_m,
-            decimal_year(moment),
-        ),
+        compass: site.magnetic_field(moment),
         target_word: planner.rules().target_name(),
     };
     match args.output.format(args.format, StandFormat::Table) {
@@ -154,15 +152,14 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
 }
 
 /// The best instant of the best window of an evening.
-fn best_of(planner: &Planner, on: chrono::NaiveDate) -> Result<Moment, Failure> {
-    let night = night_of(planner.site(), on)?;
-    let windows = planner.night_windows(&night);
+fn best_of(planner: &Planner, night: &Night, on: NaiveDate) -> Result<Moment, Failure> {
+    let windows = planner.night_windows(night);
     windows
         .iter()
         .max_by(|a, b| a.score.total_cmp(&b.score))
         .map(|window| window.best.moment())
         .ok_or_else(|| {
-            Failure::Said(anyhow!(
+            Failure::Reported(anyhow!(
                 "no window keeps every rule on the night of {on}: give --time, or looser rules"
             ))
         })
@@ -177,7 +174,7 @@ fn refusal(planner: &Planner, aims: &StandAims, moment: Moment, error: NoStand) 
     );
     let at = clock_text(zone, moment, true);
     if !by_sky {
-        return Failure::Said(anyhow!("no standing point: {error}"));
+        return Failure::Reported(anyhow!("no standing point: {error}"));
     }
     let hours: Vec<String> = standing_hours(&planner.sky(), planner.site(), aims, moment)
         .into_iter()
@@ -191,5 +188,5 @@ fn refusal(planner: &Planner, aims: &StandAims, moment: Moment, error: NoStand) 
             hours.join(" and ")
         )
     };
-    Failure::Said(anyhow!("no standing point at {at}: {error}; {when}"))
+    Failure::Reported(anyhow!("no standing point at {at}: {error}; {when}"))
 }

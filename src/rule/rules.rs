@@ -67,6 +67,26 @@ impl Rules {
         })
     }
 
+    /// The rules of each kind of night that a season shows: the kind asked
+    /// for, else raking, blend and dark. What is asked of moonlight says
+    /// nothing about a night without, and falls out there.
+    ///
+    /// # Errors
+    ///
+    /// [`NoSubject`] where the brief faces the subject and the site has none.
+    pub fn of_season(brief: &Brief, site: &Site) -> Result<Vec<Self>, NoSubject> {
+        if brief.value_of(&LIGHT).is_some() {
+            return Ok(vec![Self::new(brief, site)?]);
+        }
+        [LightKind::Raking, LightKind::Blend, LightKind::Dark]
+            .into_iter()
+            .map(|light| {
+                let asked = Brief::default().with(&LIGHT, light);
+                Self::new(&asked.or(brief), site)
+            })
+            .collect()
+    }
+
     /// These rules with one of them typed anew, as an option or a brief gives
     /// it; what others mean by default stays as it is.
     ///
@@ -161,5 +181,51 @@ impl Rules {
             .with(&TARGET, self.target)
             .with(&FACING, self.facing)
             .with(&WEIGHTS, self.weights)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn season(rules: &[(&str, &str)]) -> Vec<Rules> {
+        let mut brief = Brief::default();
+        for (key, text) in rules {
+            brief.set(key, text).expect("a rule in the test");
+        }
+        let site = Site::new(-31.4, 139.2).expect("a place");
+        Rules::of_season(&brief, &site).expect("no subject is faced")
+    }
+
+    #[test]
+    fn a_season_shows_the_kind_asked_for() {
+        let shown = season(&[("light", "any")]);
+        let lights: Vec<LightKind> = shown.iter().map(|rules| rules.light).collect();
+        assert_eq!(lights, [LightKind::Any]);
+    }
+
+    #[test]
+    fn else_it_shows_three_and_asks_no_moonlight_of_dark_nights() {
+        let shown = season(&[("moon_altitude", "3..12"), ("core_altitude", "20..")]);
+        let told = |rules: &Rules, key: &str| {
+            let entries = rules.to_brief().entries();
+            let found = entries.into_iter().find(|(of, _)| *of == key);
+            found.map(|(_, text)| text)
+        };
+        let moon: Vec<_> = shown
+            .iter()
+            .map(|rules| (rules.light, told(rules, "moon_altitude")))
+            .collect();
+        let asked = Some("3..12".to_owned());
+        assert_eq!(
+            moon,
+            [
+                (LightKind::Raking, asked.clone()),
+                (LightKind::Blend, asked),
+                (LightKind::Dark, None),
+            ]
+        );
+        let core = |rules: &Rules| told(rules, "core_altitude");
+        assert!(shown.iter().all(|rules| core(rules) == core(&shown[0])));
     }
 }

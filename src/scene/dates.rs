@@ -1,7 +1,8 @@
 //! A range of nights.
 
 use super::date::YEARS;
-use chrono::{Datelike, Days, NaiveDate};
+use crate::ephemeris::Moment;
+use chrono::{Datelike, Days, NaiveDate, NaiveTime};
 
 /// Nights after the first where nobody names the last.
 const DEFAULT_DAYS: u64 = 365;
@@ -94,6 +95,16 @@ impl Dates {
             self.first.checked_sub_days(days).unwrap_or(self.first),
             self.last.checked_add_days(days).unwrap_or(self.last),
         )
+    }
+
+    /// From the midnight that begins the first day to the one that ends the
+    /// last, both of UTC.
+    pub fn utc_days(self) -> [Moment; 2] {
+        let midnight = |date: NaiveDate| Moment::from_utc(date.and_time(NaiveTime::MIN).and_utc());
+        [
+            midnight(self.first),
+            midnight(self.last).plus_seconds(86_400.0),
+        ]
     }
 
     /// The first night.

@@ -6,6 +6,7 @@ mod band;
 mod band_form;
 mod choice;
 mod clock_band;
+mod compass;
 pub(crate) mod coordinates;
 mod date;
 mod dates;

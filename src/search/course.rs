@@ -24,6 +24,9 @@ pub struct NightCourse {
 }
 
 impl NightCourse {
+    /// Steps of a course that is drawn: one in three minutes.
+    pub const STEPS: usize = 480;
+
     /// The course of `night` in `steps` equal steps, one at least.
     pub fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
         let steps = steps.max(1);

@@ -3,7 +3,7 @@
 use super::planner::{PlanError, Planner};
 use crate::{
     ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
-    rule::Rules,
+    rule::{Brief, Rules},
     scene::{Dates, Site},
 };
 use chrono::{NaiveDate, NaiveTime};
@@ -110,5 +110,19 @@ impl Season {
             .check()
             .map_err(|(key, error)| PlanError::Rule { key, error })?;
         Ok(Planner::unchecked(self.clone(), site, rules))
+    }
+
+    /// A planner for each kind of night that a season shows; see
+    /// [`Rules::of_season`].
+    ///
+    /// # Errors
+    ///
+    /// A site that cannot be, a value that its rule does not take, a brief that
+    /// faces the subject of a site that has none.
+    pub fn planners(&self, site: &Arc<Site>, brief: &Brief) -> Result<Vec<Planner>, PlanError> {
+        Rules::of_season(brief, site)?
+            .into_iter()
+            .map(|rules| self.planner(Arc::clone(site), rules))
+            .collect()
     }
 }

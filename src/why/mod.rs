@@ -15,8 +15,8 @@ mod what_if;
 
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use loosening::Loosening;
-pub use near_miss::{NearMiss, sort_near_misses};
+pub use near_miss::NearMiss;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use study::{Miss, Study};
 pub use turn::{Turn, TurnSector};
-pub use what_if::{Compared, Variant, VaryError};
+pub use what_if::{Compared, Variant, VaryError, combinations};

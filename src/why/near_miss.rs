@@ -32,7 +32,7 @@ fn steps_off(loosenings: &[Loosening]) -> f64 {
 
 /// Puts near misses in order: least far off first, then by the score they
 /// would have, then by date.
-pub fn sort_near_misses(misses: &mut [NearMiss]) {
+fn sort_near_misses(misses: &mut [NearMiss]) {
     misses.sort_by(|a, b| {
         steps_off(&a.loosenings)
             .total_cmp(&steps_off(&b.loosenings))
@@ -92,6 +92,18 @@ impl Planner {
             .map(|miss| (miss.night, vec![miss.loosening.clone()]))
             .collect();
         nearest(self, candidates, count)
+    }
+
+    /// The nearest `count` of the nights that fail `rules` rules or fewer: one,
+    /// or two.
+    pub fn near_misses_by(&self, study: &Study, count: usize, rules: u8) -> Vec<NearMiss> {
+        let mut misses = self.near_misses(study, count);
+        if rules > 1 {
+            misses.extend(self.double_misses(study, count));
+            sort_near_misses(&mut misses);
+            misses.truncate(count);
+        }
+        misses
     }
 
     /// The nearest `count` of the nights that fail two rules together and that

@@ -45,6 +45,35 @@ pub enum VaryError {
     NoSubject(#[from] NoSubject),
 }
 
+/// Combinations of values that are tried at most (the project's choice: each
+/// is a search of its own).
+const MOST_COMBINATIONS: usize = 400;
+
+/// Every combination of the values of some rules, each a key with its values,
+/// the last rule's running fastest; `None` where they are more than 400.
+pub fn combinations(rules: &[(String, Vec<String>)]) -> Option<Vec<Vec<(String, String)>>> {
+    let count = rules.iter().try_fold(1_usize, |count, (_, values)| {
+        count.checked_mul(values.len())
+    })?;
+    if count > MOST_COMBINATIONS {
+        return None;
+    }
+    let mut all: Vec<Vec<(String, String)>> = vec![Vec::new()];
+    for (key, values) in rules {
+        all = all
+            .iter()
+            .flat_map(|before| {
+                values.iter().map(move |value| {
+                    let mut next = before.clone();
+                    next.push((key.clone(), value.clone()));
+                    next
+                })
+            })
+            .collect();
+    }
+    Some(all)
+}
+
 impl Planner {
     /// What the site's nights come to where `brief` is typed with other values.
     ///
@@ -94,5 +123,44 @@ impl Planner {
                 })
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rule(key: &str, values: &[&str]) -> (String, Vec<String>) {
+        let values = values.iter().map(|value| (*value).to_owned());
+        (key.to_owned(), values.collect())
+    }
+
+    #[test]
+    fn the_last_rule_runs_fastest() {
+        let rules = [
+            rule("tilt", &["..30", "30.."]),
+            rule("facing", &["arch", "90"]),
+        ];
+        let all = combinations(&rules).expect("few");
+        let texts: Vec<String> = all
+            .iter()
+            .map(|values| {
+                let texts: Vec<&str> = values.iter().map(|(_, text)| text.as_str()).collect();
+                texts.join(" ")
+            })
+            .collect();
+        assert_eq!(texts, ["..30 arch", "..30 90", "30.. arch", "30.. 90"]);
+    }
+
+    #[test]
+    fn too_many_are_none() {
+        let twenty: Vec<String> = (1..=20).map(|least| format!("{least}..")).collect();
+        let rules = |count: usize| {
+            let keys = ["tilt", "core_altitude", "moon_altitude"].into_iter();
+            let rules = keys.take(count).map(|key| (key.to_owned(), twenty.clone()));
+            rules.collect::<Vec<_>>()
+        };
+        assert_eq!(combinations(&rules(2)).map(|all| all.len()), Some(400));
+        assert_eq!(combinations(&rules(3)), None);
     }
 }

@@ -1,6 +1,6 @@
 //! Where output goes, and as what.
 
-use super::PRINT;
+use super::headings::PRINT;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 

@@ -1,6 +1,6 @@
 //! Which site.
 
-use super::WHERE;
+use super::headings::WHERE;
 use clap::Args;
 use std::path::PathBuf;
 

@@ -1,0 +1,107 @@
+//! What `chart` takes.
+
+use crate::cli::{
+    args::{
+        brief::{BriefArgs, rules_in_long_help},
+        examples,
+        headings::{PRINT, WHERE},
+        output::OutputArgs,
+        range::RangeArgs,
+        site::SiteArgs,
+    },
+    values,
+};
+use clap::{Args, Subcommand, ValueEnum};
+
+#[derive(Debug, Subcommand)]
+pub enum ChartCommand {
+    /// One night: altitude over local time
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_NIGHT)]
+    Night(Box<ChartNightArgs>),
+    /// The view from the camera at one instant
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_FRAME)]
+    Frame(Box<ChartFrameArgs>),
+    /// A season: one row a lunation, one mark a night
+    ///
+    /// Shows the kind of night asked for with --light (or by the site's
+    /// brief); without one, raking, else blend, else dark nights.
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SEASON)]
+    Season(Box<ChartSeasonArgs>),
+}
+
+#[derive(Debug, Args)]
+pub struct ChartNightArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// The evening, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
+    pub on: chrono::NaiveDate,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    #[command(flatten)]
+    pub picture: PictureArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct ChartFrameArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    /// RFC 3339, or local time (2027-05-13T21:30)
+    ///
+    /// The instant; local time is that of the site.
+    #[arg(long, value_name = "T", help_heading = WHERE)]
+    pub time: String,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    #[command(flatten)]
+    pub picture: PictureArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct ChartSeasonArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    #[command(flatten)]
+    pub range: RangeArgs,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    #[command(flatten)]
+    pub picture: PictureArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct PictureArgs {
+    /// As svg or png [default: as -o ends, else svg]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<PictureFormat>,
+
+    /// light to print, dark for the night
+    ///
+    /// Dark ink on white, or dim ink on black.
+    #[arg(long, value_name = "PAPER", hide_possible_values = true, default_value = "light", help_heading = PRINT)]
+    pub paper: Paper,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PictureFormat {
+    Svg,
+    Png,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    Light,
+    Dark,
+}

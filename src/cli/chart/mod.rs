@@ -1,0 +1,64 @@
+//! `rakelight chart`.
+
+pub mod args;
+mod picture;
+mod png;
+mod season;
+mod season_limit;
+
+use super::{
+    manners::failure::{Failure, Outcome},
+    one_site::OneSite,
+    wishes::Wishes,
+};
+use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
+use picture::{format, palette, write};
+use rakelight::{
+    chart::{FrameChart, NightChart},
+    search::{NightCourse, Vista},
+};
+
+pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
+    let picture = match command {
+        ChartCommand::Night(args) => &args.picture,
+        ChartCommand::Frame(args) => &args.picture,
+        ChartCommand::Season(args) => &args.picture,
+    };
+    format(picture)?;
+    match command {
+        ChartCommand::Night(args) => night(args),
+        ChartCommand::Frame(args) => frame(args),
+        ChartCommand::Season(args) => season::run(args),
+    }
+}
+
+fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
+    let night = place.night(args.on)?;
+    let planner = place.planner(args.on, 0)?;
+    let course = NightCourse::of(&planner, &night, NightCourse::STEPS);
+    let picture = NightChart {
+        site: planner.site(),
+        rules: planner.rules(),
+        course: &course,
+    }
+    .draw(palette(&args.picture));
+    write(&picture, &args.picture)
+}
+
+fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
+    let moment = place.moment(&args.time)?;
+    let planner = place.planner_at(moment, 0)?;
+    let vista = Vista::at(&planner, moment);
+    let picture = FrameChart {
+        site: planner.site(),
+        rules: planner.rules(),
+        vista: &vista,
+        magnetic_declination_deg: planner.site().magnetic_declination_deg(moment),
+    }
+    .draw(palette(&args.picture));
+    write(&picture, &args.picture)
+}

@@ -1,0 +1,79 @@
+//! A picture on its way to a file.
+
+use super::{
+    args::{Paper, PictureArgs, PictureFormat},
+    png,
+};
+use crate::cli::manners::{
+    failure::{Failure, Outcome},
+    output::{Output, check_standard, is_standard},
+};
+use anyhow::anyhow;
+use rakelight::{
+    chart::{Palette, Picture},
+    scene::ValueError,
+};
+use std::{
+    io::{IsTerminal, Write},
+    path::Path,
+};
+
+pub fn palette(args: &PictureArgs) -> Palette {
+    match args.paper {
+        Paper::Light => Palette::Light,
+        Paper::Dark => Palette::Dark,
+    }
+}
+
+/// The file that the picture goes to; none for standard output.
+fn file(args: &PictureArgs) -> Option<&Path> {
+    let path = args.output.output.as_deref();
+    path.filter(|path| !is_standard(path))
+}
+
+/// The format asked for, or that the file's name ends in.
+pub fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
+    let path = file(args);
+    let ending = path.and_then(|path| path.extension());
+    match (args.format, ending) {
+        (Some(format), _) => Ok(format),
+        (None, None) => Ok(PictureFormat::Svg),
+        (None, Some(ending)) if ending.eq_ignore_ascii_case("svg") => Ok(PictureFormat::Svg),
+        (None, Some(ending)) if ending.eq_ignore_ascii_case("png") => Ok(PictureFormat::Png),
+        (None, Some(ending)) => {
+            let found = format!("a name that ends in .{}", ending.to_string_lossy());
+            let error = ValueError::new(&found, "one that ends in .svg or .png")
+                .with_remedy("name the picture so, or choose --format svg or png");
+            Err(Failure::option("output", &error))
+        }
+    }
+}
+
+pub fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {
+    let path = file(args);
+    if format(args)? == PictureFormat::Svg {
+        let mut out = Output::open(path)?;
+        out.write_all(picture.svg.as_bytes())?;
+        out.finish()?;
+        return Ok(Outcome::Done);
+    }
+    let bytes = png::encode(picture)?;
+    if let Some(path) = path {
+        let mut out = Output::open_binary(path)?;
+        out.write_all(&bytes)?;
+        out.finish()?;
+    } else {
+        check_standard()?;
+        // Past the stream that looks after terminal styles: pixels are no
+        // text.
+        let mut out = std::io::stdout().lock();
+        if out.is_terminal() {
+            return Err(Failure::Reported(anyhow!(
+                "a PNG is no text for a terminal; name a file with -o"
+            )));
+        }
+        out.write_all(&bytes)?;
+        out.flush()?;
+    }
+    Ok(Outcome::Done)
+}

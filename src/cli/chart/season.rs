@@ -1,0 +1,96 @@
+//! `rakelight chart season`.
+
+use super::{
+    args::ChartSeasonArgs,
+    picture::{format, palette, write},
+    season_limit,
+};
+use crate::cli::{
+    batch::{Batch, Reading, Writer},
+    inputs,
+    manners::{
+        failure::{Failure, Outcome},
+        progress::Progress,
+    },
+    wishes::Wishes,
+};
+use rakelight::{
+    chart::{SeasonChart, SeasonPanel},
+    scene::{LightKind, Site},
+    search::{LUNATION_DAYS, Lunation, Planner, Season, lunations},
+};
+use std::sync::Arc;
+
+/// Gathers the sites: a picture of too many is refused before any of it is
+/// made.
+struct Gathered<'a>(&'a mut Vec<Arc<Site>>);
+
+impl Writer for Gathered<'_> {
+    type Answer = Arc<Site>;
+
+    fn take(&mut self, site: Arc<Site>) -> Result<(), Failure> {
+        self.0.push(site);
+        Ok(())
+    }
+
+    fn end(self) -> Result<bool, Failure> {
+        Ok(true)
+    }
+}
+
+pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
+    let quiet = args.picture.output.quiet;
+    let wishes = Wishes::read(&args.brief)?;
+    let reading = Reading {
+        keep_going: false,
+        // Nothing is told of sites whose picture may be refused.
+        quiet: true,
+        told_apart: false,
+    };
+    let mut batch = Batch::begin(inputs::sites(&args.place, quiet)?, &wishes, reading);
+    let zone = batch.zone();
+    let mut sites = Vec::new();
+    let progress = Progress::begin(&[], false);
+    batch.ask(progress, |ready| Ok(ready.site), Gathered(&mut sites))?;
+    let dates = args.range.dates(zone)?;
+    let (first, last) = (dates.first(), dates.last());
+    season_limit::check(format(&args.picture)?, sites.len(), first, last)?;
+    let season = Season::new(dates.widened(LUNATION_DAYS));
+    let mut rows: Vec<(Vec<Planner>, Vec<Lunation>)> = Vec::new();
+    for site in sites {
+        let planners = season.planners(&site, &wishes.at(&site))?;
+        let lunations = lunations(&planners, dates);
+        rows.push((planners, lunations));
+    }
+    let mut kinds: Vec<LightKind> = Vec::new();
+    for planner in rows.iter().flat_map(|(planners, _)| planners) {
+        if !kinds.contains(&planner.rules().light) {
+            kinds.push(planner.rules().light);
+        }
+    }
+    let panels = rows
+        .iter()
+        .filter_map(|(planners, lunations)| {
+            let planner = planners.first()?;
+            Some(SeasonPanel {
+                site: planner.site(),
+                rules: planner.rules(),
+                lunations,
+            })
+        })
+        .collect();
+    let picture = SeasonChart {
+        first,
+        last,
+        kinds,
+        panels,
+    }
+    .draw(palette(&args.picture));
+    let outcome = write(&picture, &args.picture)?;
+    if !quiet {
+        for planner in rows.iter().filter_map(|(planners, _)| planners.first()) {
+            inputs::say_assumed_zone(planner.site());
+        }
+    }
+    Ok(outcome)
+}

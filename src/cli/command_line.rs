@@ -1,0 +1,120 @@
+//! The command line as it is typed: the program's own options, and every
+//! command with its arguments, which stand beside what it does.
+
+use super::{
+    args::{
+        brief::rules_in_long_help,
+        examples::{self, RULES_SHORT},
+        headings::PRINT,
+    },
+    chart::args::ChartCommand,
+    expose::ExposeArgs,
+    handout::HandoutArgs,
+    manners::completions::CompletionsArgs,
+    manual::ManArgs,
+    night::NightArgs,
+    phases::PhasesArgs,
+    scan::args::ScanArgs,
+    sites::SitesCommand,
+    sky::SkyArgs,
+    stand::StandArgs,
+};
+use clap::{Parser, Subcommand, ValueEnum};
+
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    disable_version_flag = true,
+    arg_required_else_help = true,
+    max_term_width = 100,
+    about = "Finds nights for Milky Way landscapes that a low Moon lights from the side",
+    long_about = "Finds nights for landscape photographs of the Milky Way, above all nights when a \
+                  low Moon lights the foreground from the side.",
+    override_usage = "rakelight [OPTIONS] <COMMAND>\n       rakelight --version [--verbose]",
+    after_help = examples::ROOT_SHORT,
+    after_long_help = examples::ROOT
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Option<Command>,
+
+    /// Print the version
+    #[arg(short = 'V', long)]
+    pub version: bool,
+
+    /// With --version: models and data in use, how good, how long they hold
+    #[arg(long, requires = "version", hide_short_help = true)]
+    pub verbose: bool,
+
+    /// Colour and weight: auto, always or never
+    ///
+    /// auto: on a terminal, unless NO_COLOR is set or TERM is dumb.
+    #[arg(
+        long,
+        global = true,
+        value_name = "WHEN",
+        default_value = "auto",
+        hide_possible_values = true,
+        hide_short_help = true,
+        help_heading = PRINT
+    )]
+    pub color: Color,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Color {
+    Auto,
+    Always,
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Sweep evenings at each site and rank the candidate nights
+    #[command(after_help = examples::SCAN_SHORT, after_long_help = examples::SCAN)]
+    Scan(Box<ScanArgs>),
+    /// The running order of one night: events, light, settings, advice
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
+    Night(Box<NightArgs>),
+    /// The same night with its pictures as one page of HTML
+    ///
+    /// The page needs nothing beside it: for the phone, and to print.
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::HANDOUT)]
+    Handout(Box<HandoutArgs>),
+    /// Where to stand so that the target stands over the subject
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::STAND)]
+    Stand(Box<StandArgs>),
+    /// Where everything is at one instant, and how bright it is
+    #[command(after_long_help = examples::SKY)]
+    Sky(Box<SkyArgs>),
+    /// Quarters of the Moon, perigees and apogees, lunar eclipses
+    #[command(after_long_help = examples::PHASES)]
+    Phases(PhasesArgs),
+    /// Trail limit, field of view, panorama, exposure for a given light
+    #[command(after_long_help = examples::EXPOSE)]
+    Expose(Box<ExposeArgs>),
+    /// The same answers as a picture
+    #[command(after_long_help = examples::CHART)]
+    Chart {
+        #[command(subcommand)]
+        command: ChartCommand,
+    },
+    /// Prove, name and write site files
+    #[command(after_long_help = examples::SITES)]
+    Sites {
+        #[command(subcommand)]
+        command: SitesCommand,
+    },
+    /// Completions for a shell: commands, options, values, files, sites
+    ///
+    /// The script goes to standard output; where a shell looks for it is told
+    /// in the examples. Names of sites in RAKELIGHT_SITES are completed in
+    /// bash, zsh and fish.
+    #[command(after_long_help = examples::COMPLETIONS)]
+    Completions(CompletionsArgs),
+    /// Manual pages, in the form that man reads
+    ///
+    /// Without a folder the main page goes to standard output.
+    #[command(after_long_help = examples::MAN)]
+    Man(ManArgs),
+}

@@ -1,0 +1,190 @@
+//! What an interruption leaves behind: whole lines and the old file.
+
+use std::{
+    path::{Path, PathBuf},
+    sync::{Mutex, MutexGuard, PoisonError},
+};
+
+/// Data on its way out. Whoever writes holds it, so that an interruption falls
+/// between two writes, never into one.
+static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay { files: Vec::new() });
+
+/// The files being written: where each grows, and the name it will have.
+#[derive(Debug)]
+pub struct UnderWay {
+    files: Vec<(PathBuf, PathBuf)>,
+}
+
+impl UnderWay {
+    /// From now on an interruption takes away `partial`, which is to become
+    /// `wanted`.
+    pub fn add(&mut self, partial: &Path, wanted: &Path) {
+        self.files.push((partial.to_owned(), wanted.to_owned()));
+    }
+
+    /// The file has its name: there is nothing to take away any more.
+    pub fn forget(&mut self, partial: &Path) {
+        self.files.retain(|(file, _)| file != partial);
+    }
+}
+
+/// Holds interruptions back until what is returned is dropped.
+pub fn held_back() -> MutexGuard<'static, UnderWay> {
+    UNDER_WAY.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// From now on an interruption falls between two writes.
+pub fn watch() {
+    #[cfg(unix)]
+    unix::watch();
+}
+
+#[cfg(unix)]
+mod unix {
+    use super::{UnderWay, held_back};
+    use crate::cli::manners::talk::say;
+    use rakelight::plain_words::printable_path;
+    use signal_hook::{
+        consts::{
+            SIGALRM, SIGHUP, SIGINT, SIGPROF, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGVTALRM,
+            SIGXCPU, SIGXFSZ,
+        },
+        iterator::Signals,
+        low_level::emulate_default_handler,
+    };
+    use std::{
+        sync::{Arc, MutexGuard, Once, atomic::AtomicBool, mpsc},
+        thread,
+        time::Duration,
+    };
+
+    /// How long a write may hold up an interruption: a reader that has stopped
+    /// reading must not keep the program alive.
+    const PATIENCE: Duration = Duration::from_secs(2);
+
+    /// The signals that people, systems and batch queues send to end a program.
+    const ENDING: [i32; 10] = [
+        SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF,
+    ];
+
+    pub fn watch() {
+        static ONCE: Once = Once::new();
+        ONCE.call_once(|| {
+            // A limit on file sizes is then an error of the write, with a
+            // message, and not the end of the program.
+            let _ = signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)));
+            let ignored = ignored();
+            let watched = ENDING
+                .into_iter()
+                .filter(|signal| ignored & bit(*signal) == 0);
+            // The thread comes first: a signal that is watched for nobody
+            // would end nothing. Without either an interruption ends the
+            // program as it ends any other.
+            let (watch, watched_for) = mpsc::channel();
+            let watcher = thread::Builder::new().spawn(move || {
+                if let Ok(signals) = watched_for.recv() {
+                    wait(signals);
+                }
+            });
+            if watcher.is_ok()
+                && let Ok(signals) = Signals::new(watched)
+            {
+                let _ = watch.send(signals);
+            }
+        });
+    }
+
+    /// A signal's place in a set of signals.
+    fn bit(signal: i32) -> u64 {
+        let place = u32::try_from(signal - 1).unwrap_or(u32::MAX);
+        1_u64.checked_shl(place).unwrap_or(0)
+    }
+
+    /// The signals that whoever started the program made it ignore, as `nohup`
+    /// and a shell's jobs in the background do: they go on being ignored.
+    ///
+    /// Linux tells them (`proc_pid_status(5)`, `SigIgn`). Elsewhere only code
+    /// that is not safe could ask, so there none is known.
+    fn ignored() -> u64 {
+        let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+        ignored_in(&status)
+    }
+
+    fn ignored_in(status: &str) -> u64 {
+        let mut words = status
+            .lines()
+            .filter_map(|line| line.strip_prefix("SigIgn:"));
+        let set = words.next().map(str::trim);
+        set.and_then(|set| u64::from_str_radix(set, 16).ok())
+            .unwrap_or(0)
+    }
+
+    fn wait(mut signals: Signals) {
+        let Some(signal) = signals.forever().next() else {
+            return;
+        };
+        let (tidied, wait) = mpsc::channel();
+        let tidier = thread::Builder::new().spawn(move || {
+            let under_way = tidy();
+            let _ = tidied.send(());
+            // Nothing more is written until the end.
+            let _under_way = under_way;
+            loop {
+                thread::park();
+            }
+        });
+        // Where a thread more is refused, nobody can be waited for in vain.
+        let _under_way = match tidier {
+            Ok(_) => {
+                let _ = wait.recv_timeout(PATIENCE);
+                None
+            }
+            Err(_) => Some(tidy()),
+        };
+        // So that a shell's loop over several runs ends too.
+        let _ = emulate_default_handler(signal);
+    }
+
+    /// Takes the half-made files away and tells of it; nothing more is written
+    /// as long as what is returned lives.
+    fn tidy() -> MutexGuard<'static, UnderWay> {
+        let mut under_way = held_back();
+        for (partial, _) in &under_way.files {
+            // It may be gone already.
+            let _ = std::fs::remove_file(partial);
+        }
+        let file = under_way.files.pop().map(|(_, wanted)| wanted);
+        say(&match file {
+            Some(file) => format!(
+                "rakelight: interrupted; {} {}",
+                printable_path(&file),
+                if file.exists() {
+                    "is as it was before"
+                } else {
+                    "was not made"
+                }
+            ),
+            None => "rakelight: interrupted".to_owned(),
+        });
+        under_way
+    }
+
+    #[cfg(test)]
+    mod tests {
+        use super::*;
+
+        /// Lines as proc_pid_status(5) shows them.
+        #[test]
+        fn the_set_of_ignored_signals_is_read() {
+            let status =
+                "SigBlk:\t0000000000000000\nSigIgn:\t0000000000001001\nSigCgt:\t0000000000004002\n";
+            let set = ignored_in(status);
+            assert_ne!(set & bit(SIGHUP), 0);
+            assert_eq!(set & bit(SIGINT), 0);
+            assert_eq!(set & bit(SIGTERM), 0);
+            for odd in ["", "SigIgn:", "SigIgn:\tnone"] {
+                assert_eq!(ignored_in(odd), 0, "{odd}");
+            }
+        }
+    }
+}

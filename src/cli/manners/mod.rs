@@ -1,0 +1,17 @@
+//! What every command does the same way: how it talks and writes, fails and is
+//! interrupted, and what it asks of the system.
+
+pub mod completions;
+pub mod failure;
+pub mod interruption;
+pub mod output;
+pub mod overwrite_guard;
+pub mod progress;
+pub mod talk;
+pub mod threads;
+pub mod today;
+pub mod usage_error;
+pub mod version;
+mod way;
+mod wrapped;
+pub mod write_error;

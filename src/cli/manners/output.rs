@@ -1,0 +1,358 @@
+//! Where data goes: to standard output or to a file.
+
+use super::{
+    failure::Failure,
+    interruption, overwrite_guard,
+    way::{Way, directory_of},
+    write_error::{named, write_error},
+};
+use anstream::{ColorChoice, adapter::StripBytes};
+use anyhow::anyhow;
+use rakelight::scene::ValueError;
+use std::{
+    fs::{self, File},
+    io::{self, BufWriter, ErrorKind, IsTerminal, Write},
+    path::{Path, PathBuf},
+};
+
+/// Bytes gathered before they are written.
+const GATHERED: usize = 1 << 16;
+
+/// Data's way out. A file is written beside its name and put there whole at
+/// the end; until then an old file stays as it was. Standard output gets whole
+/// lines. A device or a named pipe is written to and never replaced.
+pub enum Output {
+    Standard(Lines),
+    File {
+        /// As it was named.
+        path: PathBuf,
+        /// Where that leads.
+        real: PathBuf,
+        partial: tempfile::TempPath,
+        file: Plain,
+        /// Whether a skyline goes there.
+        skyline: bool,
+    },
+    Device {
+        path: PathBuf,
+        device: Plain,
+    },
+}
+
+/// Standard output, written to in whole lines.
+pub struct Lines {
+    stream: anstream::AutoStream<io::StdoutLock<'static>>,
+    gathered: Vec<u8>,
+}
+
+impl Lines {
+    /// Writes the first `length` bytes gathered.
+    fn write_gathered(&mut self, length: usize) -> io::Result<()> {
+        let Some(bytes) = self.gathered.get(..length) else {
+            return Ok(());
+        };
+        let _held_back = interruption::held_back();
+        let written = self
+            .stream
+            .write_all(bytes)
+            .and_then(|()| self.stream.flush());
+        self.gathered.drain(..length);
+        written
+    }
+}
+
+impl Write for Lines {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.gathered.extend_from_slice(bytes);
+        if self.gathered.len() >= GATHERED
+            && let Some(end) = self.gathered.iter().rposition(|byte| *byte == b'\n')
+        {
+            self.write_gathered(end + 1)?;
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.write_gathered(self.gathered.len())
+    }
+}
+
+/// A file that gets no terminal styles, unless they were asked for or the bytes
+/// are no text.
+pub struct Plain {
+    file: BufWriter<File>,
+    strip: Option<StripBytes>,
+}
+
+impl Plain {
+    fn new(file: File, text: bool) -> Self {
+        let wanted = anstream::ColorChoice::global();
+        let strip = text && !matches!(wanted, ColorChoice::Always | ColorChoice::AlwaysAnsi);
+        Self {
+            file: BufWriter::with_capacity(GATHERED, file),
+            strip: strip.then(StripBytes::new),
+        }
+    }
+}
+
+impl Write for Plain {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match &mut self.strip {
+            None => self.file.write_all(bytes)?,
+            Some(strip) => {
+                for part in strip.strip_next(bytes) {
+                    self.file.write_all(part)?;
+                }
+            }
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+impl Output {
+    /// Standard output, or the file at `path`, for text.
+    pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
+        let Some(path) = path.filter(|path| !is_standard(path)) else {
+            check_standard()?;
+            interruption::watch();
+            return Ok(Self::Standard(Lines {
+                stream: anstream::AutoStream::auto(io::stdout().lock()),
+                gathered: Vec::with_capacity(GATHERED),
+            }));
+        };
+        Self::open_file(path, true, false)
+    }
+
+    /// The same for a skyline, which may take the place of another.
+    pub fn open_skyline(path: Option<&Path>) -> Result<Self, Failure> {
+        match path {
+            Some(path) if !is_standard(path) => Self::open_file(path, true, true),
+            _ => Self::open(None),
+        }
+    }
+
+    /// The file at `path` for bytes that are no text.
+    pub fn open_binary(path: &Path) -> Result<Self, Failure> {
+        Self::open_file(path, false, false)
+    }
+
+    fn open_file(path: &Path, text: bool, skyline: bool) -> Result<Self, Failure> {
+        let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
+        let way = judged(path, skyline)?;
+        if way.old.as_ref().is_some_and(|old| !old.is_file()) {
+            let device = File::options().write(true).open(path);
+            return Ok(Self::Device {
+                path: path.to_owned(),
+                device: Plain::new(device.map_err(|error| refuse(&error))?, text),
+            });
+        }
+        // A link stays one: the file it leads to is replaced.
+        let real = way.real();
+        // No interruption finds a file that is made and not yet known.
+        interruption::watch();
+        let mut under_way = interruption::held_back();
+        let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
+            .tempfile_in(directory_of(&real))
+            .map_err(|error| refuse(&error))?
+            .into_parts();
+        under_way.add(&partial, path);
+        drop(under_way);
+        if let Some(old) = way.old {
+            // Failing to keep them loses nothing.
+            let _ = file.set_permissions(old.permissions());
+        }
+        Ok(Self::File {
+            path: path.to_owned(),
+            real,
+            partial,
+            file: Plain::new(file, text),
+            skyline,
+        })
+    }
+
+    /// Whether a terminal shows what is written.
+    pub fn is_terminal(&self) -> bool {
+        matches!(self, Self::Standard(_)) && io::stdout().is_terminal()
+    }
+
+    /// Columns a table may take.
+    pub fn width(&self) -> usize {
+        const PIPE: usize = 80;
+        match self {
+            Self::Standard(_) => {
+                terminal_size::terminal_size().map_or(PIPE, |(width, _)| usize::from(width.0))
+            }
+            Self::File { .. } | Self::Device { .. } => PIPE,
+        }
+    }
+
+    /// Everything is written: hand it over.
+    pub fn finish(self) -> Result<(), Failure> {
+        self.written()?.put()
+    }
+
+    /// Everything is written: the disk has it, and a file waits for its name.
+    pub fn written(self) -> Result<Written, Failure> {
+        match self {
+            Self::Standard(mut out) => {
+                out.flush()?;
+                Ok(Written(None))
+            }
+            Self::Device { path, mut device } => {
+                device.flush().map_err(|error| named(&path, &error))?;
+                Ok(Written(None))
+            }
+            Self::File {
+                path,
+                real,
+                partial,
+                file,
+                skyline,
+            } => {
+                let refuse = |error: &io::Error| Failure::Reported(write_error(&path, error));
+                let file = file.file.into_inner();
+                let file = file.map_err(|error| refuse(error.error()))?;
+                file.sync_all().map_err(|error| refuse(&error))?;
+                // Where a file must be closed to get a name, it is.
+                drop(file);
+                Ok(Written(Some(Nameless {
+                    path,
+                    real,
+                    partial,
+                    skyline,
+                })))
+            }
+        }
+    }
+}
+
+/// Output that is written whole; a file still lacks its name.
+pub struct Written(Option<Nameless>);
+
+struct Nameless {
+    path: PathBuf,
+    real: PathBuf,
+    partial: tempfile::TempPath,
+    skyline: bool,
+}
+
+impl Written {
+    /// Gives a file its name.
+    pub fn put(self) -> Result<(), Failure> {
+        let Some(Nameless {
+            path,
+            real,
+            partial,
+            skyline,
+        }) = self.0
+        else {
+            return Ok(());
+        };
+        // What was read since: a long table names files to its end. And what
+        // the name led to since.
+        judged(&path, skyline)?;
+        overwrite_guard::check(&path, std::slice::from_ref(&real), skyline)?;
+        let mut under_way = interruption::held_back();
+        let grown = partial.to_path_buf();
+        partial
+            .persist(&real)
+            .map_err(|error| Failure::Reported(write_error(&path, &error.error)))?;
+        under_way.forget(&grown);
+        Ok(())
+    }
+}
+
+/// The way of a name that may be written to: what stands at its end is no
+/// directory, nothing that is kept, and this user may write to it.
+fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
+    let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
+    let way = Way::of(path)?;
+    let Some(old) = &way.old else {
+        return Ok(way);
+    };
+    if old.is_dir() {
+        return Err(refuse(&ErrorKind::IsADirectory.into()));
+    }
+    if old.is_file() {
+        overwrite_guard::check(path, &way.names, skyline)?;
+        if old.permissions().readonly() {
+            return Err(refuse(&ErrorKind::PermissionDenied.into()));
+        }
+        // Its directory alone would let another user's file be replaced.
+        File::options()
+            .write(true)
+            .open(path)
+            .map_err(|error| refuse(&error))?;
+    }
+    Ok(way)
+}
+
+/// Fails where standard output is open for reading alone: the standard library
+/// takes what is written there for written.
+#[cfg(unix)]
+pub fn check_standard() -> Result<(), Failure> {
+    use std::os::fd::AsFd;
+    /// The number is the same on every Unix (`errno(3)`, EBADF).
+    const NOT_FOR_WRITING: i32 = 9;
+    let Ok(output) = io::stdout().as_fd().try_clone_to_owned() else {
+        return Ok(());
+    };
+    match File::from(output).write(&[]) {
+        Err(error) if error.raw_os_error() == Some(NOT_FOR_WRITING) => {
+            let error = ValueError::new("one that is open for reading only", "a place to write to")
+                .with_remedy("send it elsewhere (> FILE)");
+            Err(Failure::Reported(anyhow!("standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+#[cfg(not(unix))]
+pub fn check_standard() -> Result<(), Failure> {
+    Ok(())
+}
+
+/// Whether a name after `-o` means standard output; `./-` is a file.
+pub fn is_standard(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+/// A temporary file would be its owner's alone; the result is an ordinary file.
+#[cfg(unix)]
+fn usual_permissions<'a, 'b>(
+    builder: &'a mut tempfile::Builder<'b, 'b>,
+) -> &'a mut tempfile::Builder<'b, 'b> {
+    use std::os::unix::fs::PermissionsExt;
+    builder.permissions(fs::Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn usual_permissions<'a, 'b>(
+    builder: &'a mut tempfile::Builder<'b, 'b>,
+) -> &'a mut tempfile::Builder<'b, 'b> {
+    builder
+}
+
+impl Write for Output {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match self {
+            Self::Standard(out) => out.write(bytes),
+            Self::File { path, file, .. } => file.write(bytes).map_err(|error| named(path, &error)),
+            Self::Device { path, device } => {
+                device.write(bytes).map_err(|error| named(path, &error))
+            }
+        }
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        match self {
+            Self::Standard(out) => out.flush(),
+            Self::File { path, file, .. } => file.flush().map_err(|error| named(path, &error)),
+            Self::Device { path, device } => device.flush().map_err(|error| named(path, &error)),
+        }
+    }
+}

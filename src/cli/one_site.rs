@@ -1,0 +1,86 @@
+//! The one place of a command, with its rules, ready to be asked.
+
+use super::{args::site::SiteArgs, inputs, manners::failure::Failure, wishes::Wishes};
+use anyhow::anyhow;
+use chrono::NaiveDate;
+use rakelight::{
+    ephemeris::Moment,
+    rule::Rules,
+    scene::{Dates, Site, ValueError, Zone},
+    search::{Night, Planner, Season},
+};
+use std::sync::Arc;
+
+/// A site and its rules.
+pub struct OneSite {
+    pub site: Arc<Site>,
+    pub rules: Arc<Rules>,
+    pub wishes: Wishes,
+}
+
+impl OneSite {
+    /// Reads the site that was named, and says where its zone was assumed.
+    pub fn read(place: &SiteArgs, wishes: Wishes, quiet: bool) -> Result<Self, Failure> {
+        let site = one_site(place, quiet)?;
+        if !quiet {
+            inputs::say_assumed_zone(&site);
+        }
+        Ok(Self {
+            rules: Arc::new(wishes.rules(&site)?),
+            site: Arc::new(site),
+            wishes,
+        })
+    }
+
+    /// The instant that `--time` tells; local time is the site's.
+    pub fn moment(&self, time: &str) -> Result<Moment, Failure> {
+        let moment = self.site.zone.parse_time(time);
+        moment.map_err(|error| Failure::option("time", &error))
+    }
+
+    /// The night that `--on` names.
+    pub fn night(&self, on: NaiveDate) -> Result<Night, Failure> {
+        Night::of(&self.site, on).ok_or_else(|| {
+            let expected = format!("an evening of the calendar in {}", self.site.zone.name());
+            let error = ValueError::new(&on.to_string(), expected)
+                .with_remedy("that day was left out there: take the one before or after");
+            Failure::option("on", &error)
+        })
+    }
+
+    /// The planner of the night that a date names and of `around` nights to
+    /// either side.
+    pub fn planner(&self, on: NaiveDate, around: u64) -> Result<Planner, Failure> {
+        let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
+        let season = Season::new(dates.widened(around));
+        Ok(season.planner(Arc::clone(&self.site), Arc::clone(&self.rules))?)
+    }
+
+    /// The same about an instant. Its night may carry the date before: a
+    /// season is known a day and a half beyond its nights.
+    pub fn planner_at(&self, moment: Moment, around: u64) -> Result<Planner, Failure> {
+        self.planner(Zone::UTC.local_date(moment), around)
+    }
+}
+
+/// The one site that was named.
+fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
+    let mut sites = inputs::sites(args, quiet)?;
+    let refuse = |found: &str| {
+        let error = ValueError::new(found, "one site for this command")
+            .with_remedy("name one file, or a table of one row");
+        Err(Failure::Reported(anyhow!("{error}")))
+    };
+    match (sites.next(), sites.next()) {
+        (None, _) => refuse("no site"),
+        (Some(Ok(site)), None) => Ok(site),
+        (Some(Ok(first)), Some(Ok(second))) => {
+            refuse(&format!("{} and {}", first.name, second.name))
+        }
+        (Some(Err(mut faults)), Some(Err(more))) => {
+            faults.extend(more);
+            Err(faults.into())
+        }
+        (Some(Err(faults)), _) | (_, Some(Err(faults))) => Err(faults.into()),
+    }
+}

@@ -1,0 +1,104 @@
+//! What `scan` takes.
+
+use super::reason_args::ReasonArgs;
+use crate::cli::{
+    args::{
+        brief::BriefArgs, headings::PRINT, output::OutputArgs, range::RangeArgs, site::SiteArgs,
+    },
+    manners::threads,
+    values,
+};
+use clap::{Args, ValueEnum};
+
+#[derive(Debug, Args)]
+pub struct ScanArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    #[command(flatten)]
+    pub range: RangeArgs,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    /// How many windows of each site [default: 20]
+    ///
+    /// The default is that of tables; machine formats have all.
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), conflicts_with = "all", help_heading = PRINT)]
+    pub top: Option<usize>,
+
+    /// All windows
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    pub all: bool,
+
+    /// At most N windows a calendar month
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), hide_short_help = true, help_heading = PRINT)]
+    pub per_month: Option<usize>,
+
+    /// By score or by date
+    #[arg(long, value_name = "ORDER", hide_possible_values = true, default_value = "score", help_heading = PRINT)]
+    pub sort: Sort,
+
+    /// Rank the windows of all sites together
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    pub across: bool,
+
+    #[command(flatten)]
+    pub reason: ReasonArgs,
+
+    /// A row of characters a lunation, for the whole range
+    ///
+    /// Shows the kind of night asked for with --light; without it, raking, else
+    /// blend, else dark nights. A letter tells the first rule that fails.
+    #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort", "vary", "compare", "turn", "near_misses", "advise", "spare"], help_heading = PRINT)]
+    pub season: bool,
+
+    /// The best night of each site and month
+    ///
+    /// Instead of the windows. As a table, Markdown or CSV; in CSV a line a site and month, with the
+    /// count of nights and every column of the best window.
+    #[arg(long, conflicts_with_all = ["season", "explain", "across", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare", "turn"], help_heading = PRINT)]
+    pub summary: bool,
+
+    /// Tell the rules in force and where each came from
+    ///
+    /// And stop.
+    #[arg(long, help_heading = PRINT)]
+    pub explain: bool,
+
+    /// As table, csv, json, ndjson, ical, geojson, markdown
+    ///
+    /// table is for reading; csv, json and ndjson (a window a line) for
+    /// programs; ical for calendars, geojson for maps, markdown for notes.
+    /// [default: as the name of --output ends, else table]
+    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<ScanFormat>,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+
+    /// Threads [default: all cores]
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]
+    pub jobs: Option<u32>,
+
+    /// Leave out the sites that can't be read, report each, exit 2 at the end
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    pub keep_going: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sort {
+    Score,
+    Date,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ScanFormat {
+    Table,
+    Csv,
+    Json,
+    Ndjson,
+    Ical,
+    Geojson,
+    Markdown,
+}

@@ -1,0 +1,182 @@
+//! How the answers of a scan are laid out, format by format.
+
+use super::{args::ScanFormat, reasons::Reasons};
+use crate::cli::{explain, features::features, wishes::Wishes};
+use chrono::NaiveDate;
+use rakelight::{
+    ephemeris::Moment,
+    report::{Record, SiteId, csv, ical, json, markdown, table},
+    scene::Site,
+    search::{Choice, Planner, Window, rank_together},
+};
+use std::io::{self, Write};
+
+/// A site with its rules and what was found.
+pub struct Answer {
+    pub planner: Planner,
+    /// How its records are told from those of other sites.
+    pub id: SiteId,
+    pub windows: Vec<Window>,
+    pub reasons: Reasons,
+}
+
+/// How answers are laid out.
+pub struct Layout<'a> {
+    pub format: ScanFormat,
+    pub choice: Choice,
+    pub evenings: i64,
+    /// The first and the last evening, where nobody typed both.
+    pub range: Option<[NaiveDate; 2]>,
+    pub width: usize,
+    pub wishes: &'a Wishes,
+    pub stamp: Moment,
+}
+
+/// Writing to memory does not fail.
+const IN_MEMORY: &str = "a vector takes all";
+
+impl Layout<'_> {
+    /// One site's part of the output.
+    pub fn page(&self, answer: &Answer) -> Vec<u8> {
+        let Answer {
+            planner,
+            windows,
+            reasons,
+            ..
+        } = answer;
+        let (site, rules) = (planner.site(), planner.rules());
+        let chosen = self.choice.of(windows.iter().collect(), |window| *window);
+        let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::SiteTable {
+                site,
+                windows: &chosen,
+                found: windows.len(),
+                evenings: self.evenings,
+                range: self.range,
+                width: self.width,
+            }
+            .write(&mut page)
+            .and_then(|()| {
+                reasons.write_table(&mut page, site, rules, &chosen, windows, self.width)
+            }),
+            ScanFormat::Json => {
+                let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
+                extra.extend(reasons.json(site, rules, &chosen, windows));
+                json::write_site_block(&mut page, site, &chosen, &extra)
+            }
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Ical => self.events(&mut page, answer, &chosen),
+            ScanFormat::Geojson => self.features(&mut page, answer, &chosen),
+            ScanFormat::Markdown => {
+                markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
+            }
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        page
+    }
+
+    fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        for window in windows {
+            let event = ical::CalendarEvent {
+                site: answer.planner.site(),
+                id: &answer.id,
+                window,
+                light: answer.planner.rules().light,
+                stamp: self.stamp,
+            };
+            page.write_all(event.to_text().as_bytes())?;
+        }
+        Ok(())
+    }
+
+    fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
+        page.write_all(features(&answer.planner, &answer.id, windows).as_bytes())
+    }
+
+    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
+        for (site, window) in rows {
+            let record = Record { site, window };
+            if self.format == ScanFormat::Csv {
+                csv::write_record(page, &record)?;
+            } else {
+                json::write_line(page, &record)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The windows of all sites in one ranking: one page, or in JSON one a
+    /// site with the ranks among all.
+    pub fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
+        let mut windows: Vec<&mut [Window]> = answers
+            .iter_mut()
+            .map(|answer| answer.windows.as_mut_slice())
+            .collect();
+        let order = rank_together(&mut windows);
+        let ranked: Vec<(&Site, &Window)> = order
+            .iter()
+            .filter_map(|(site, window)| {
+                let answer = answers.get(*site)?;
+                Some((answer.planner.site(), answer.windows.get(*window)?))
+            })
+            .collect();
+        let found = ranked.len();
+        let rows = self.choice.of(ranked, |(_, window)| window);
+        let mut page = Vec::new();
+        let written = match self.format {
+            ScanFormat::Table => table::RankingTable {
+                rows: &rows,
+                found,
+                sites: answers.len(),
+                evenings: self.evenings,
+                range: self.range,
+                width: self.width,
+            }
+            .write(&mut page),
+            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
+            ScanFormat::Markdown => {
+                markdown::write_ranking(&mut page, &rows, found, answers.len(), self.evenings)
+            }
+            // These name sites in their own way: a page a site, ranks among all.
+            ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
+                return answers
+                    .iter()
+                    .map(|answer| {
+                        let site = answer.planner.site();
+                        let of_site: Vec<&Window> = rows
+                            .iter()
+                            .filter(|(of, _)| std::ptr::eq(*of, site))
+                            .map(|(_, window)| *window)
+                            .collect();
+                        if self.format != ScanFormat::Json {
+                            let mut page = Vec::new();
+                            let written = if self.format == ScanFormat::Ical {
+                                self.events(&mut page, answer, &of_site)
+                            } else {
+                                self.features(&mut page, answer, &of_site)
+                            };
+                            debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                            return page;
+                        }
+                        let rules = explain::object(self.wishes, site, answer.planner.rules());
+                        let mut page = Vec::new();
+                        let mut extra = vec![("rules", rules)];
+                        extra.extend(answer.reasons.json(
+                            site,
+                            answer.planner.rules(),
+                            &of_site,
+                            &answer.windows,
+                        ));
+                        let written = json::write_site_block(&mut page, site, &of_site, &extra);
+                        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+                        page
+                    })
+                    .collect();
+            }
+        };
+        debug_assert!(written.is_ok(), "{IN_MEMORY}");
+        vec![page]
+    }
+}

@@ -1,0 +1,104 @@
+//! `rakelight scan`.
+
+pub mod args;
+mod by_month;
+mod layout;
+mod pages;
+mod question;
+mod reason_args;
+mod reasons;
+mod season;
+mod what_if;
+mod windows;
+
+use super::{
+    args::output::TextFormat,
+    batch::{Batch, Reading, Ready},
+    explain, inputs,
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+        progress::Progress,
+    },
+    wishes::Wishes,
+};
+use args::ScanArgs;
+use by_month::{MonthSearch, MonthWriter};
+use pages::{Page, PageWriter, Pages};
+use question::{Circumstances, Question};
+use season::SeasonPages;
+use what_if::WhatIf;
+use windows::{WindowSearch, WindowWriter};
+
+pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
+    let wishes = Wishes::read(&args.brief)?;
+    let question = Question::of(&args, &wishes)?;
+    // What is asked is settled: the rest tells where, when and how.
+    let ScanArgs {
+        place,
+        range,
+        output,
+        keep_going,
+        ..
+    } = args;
+    let quiet = output.quiet;
+    let sites = inputs::sites(&place, quiet)?;
+    let reading = Reading {
+        keep_going,
+        quiet,
+        told_apart: question.tells_sites_apart(),
+    };
+    let mut batch = Batch::begin(sites, &wishes, reading);
+    let dates = question.dates(range, batch.zone())?;
+    batch.check()?;
+    let mut out = Output::open(output.output.as_deref())?;
+    // Where a terminal shows the results come in, they tell enough.
+    let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
+    let progress = Progress::begin(&place.sites, wanted);
+    let at = Circumstances {
+        wishes: &wishes,
+        dates,
+        open_range: range.is_open(),
+        quiet,
+    };
+    let to = &mut out;
+    let outcome = match question {
+        Question::Windows(asked) => {
+            let search = WindowSearch::new(&asked, &at, to.width());
+            let writer = WindowWriter::begin(&search, &at, to)?;
+            batch.ask(progress, |ready| search.answer(ready), writer)
+        }
+        Question::Explain => {
+            let writer = PageWriter::new(Pages::Plain(to));
+            batch.ask(progress, |ready| explained(&wishes, &ready), writer)
+        }
+        Question::Season => {
+            let season = SeasonPages::new(&at);
+            let writer = PageWriter::new(Pages::spaced(to));
+            batch.ask(progress, |ready| season.page(&ready), writer)
+        }
+        Question::ByMonth(format) => {
+            let search = MonthSearch::new(format, &at);
+            let writer = MonthWriter::begin(&search, &at, to)?;
+            batch.ask(progress, |ready| search.answer(ready), writer)
+        }
+        Question::WhatIf(asked, format) => {
+            let pages = match format {
+                TextFormat::Table => Pages::spaced(to),
+                TextFormat::Json => Pages::held(to, &at.query())?,
+            };
+            let what_if = WhatIf::new(asked, format, &at);
+            let writer = PageWriter::new(pages);
+            batch.ask(progress, |ready| what_if.page(ready), writer)
+        }
+    }?;
+    out.finish()?;
+    Ok(outcome)
+}
+
+/// The rules in force at a site.
+fn explained(wishes: &Wishes, ready: &Ready) -> Result<Page, Failure> {
+    let mut text = Vec::new();
+    explain::write(&mut text, wishes, &ready.site, &ready.rules)?;
+    Ok(Page { text, found: true })
+}

@@ -1,0 +1,151 @@
+//! The pages of sites on their way out, one after the other.
+
+use super::args::ScanFormat;
+use crate::cli::{
+    batch::Writer,
+    manners::{failure::Failure, output::Output},
+};
+use rakelight::report::{csv, ical, json, map};
+use serde_json::Value;
+use std::io::Write;
+
+/// What stands before, between and after the pages.
+pub enum Pages<'a> {
+    Plain(&'a mut Output),
+    Spaced {
+        out: &'a mut Output,
+        pages: usize,
+    },
+    Json(json::Document<&'a mut Output>),
+    /// JSON of which nothing is written before its end.
+    Held {
+        out: &'a mut Output,
+        document: json::Document<Vec<u8>>,
+    },
+    Closed {
+        out: &'a mut Output,
+        pages: usize,
+        between: &'static str,
+        end: String,
+    },
+}
+
+impl<'a> Pages<'a> {
+    /// Those of windows.
+    pub fn begin(out: &'a mut Output, format: ScanFormat, query: &Value) -> Result<Self, Failure> {
+        Ok(match format {
+            ScanFormat::Table | ScanFormat::Markdown => Self::spaced(out),
+            ScanFormat::Ical => {
+                write!(out, "{}", ical::begin())?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: "",
+                    end: ical::end(),
+                }
+            }
+            ScanFormat::Geojson => {
+                writeln!(out, "{}", map::BEGIN)?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: ",\n",
+                    end: format!("\n{}", map::END),
+                }
+            }
+            ScanFormat::Csv => {
+                csv::write_header(out)?;
+                Self::Plain(out)
+            }
+            ScanFormat::Ndjson => Self::Plain(out),
+            ScanFormat::Json => Self::Json(json::Document::begin(out, query)?),
+        })
+    }
+
+    /// Pages with an empty line between them.
+    pub fn spaced(out: &'a mut Output) -> Self {
+        Self::Spaced { out, pages: 0 }
+    }
+
+    /// A document of JSON that is written when it is whole.
+    pub fn held(out: &'a mut Output, query: &Value) -> Result<Self, Failure> {
+        let document = json::Document::begin(Vec::new(), query)?;
+        Ok(Self::Held { out, document })
+    }
+
+    pub fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
+        match self {
+            Self::Plain(out) => out.write_all(page)?,
+            Self::Spaced { out, pages } => {
+                if *pages > 0 {
+                    writeln!(out)?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
+            Self::Json(document) => document.site(page)?,
+            Self::Held { document, .. } => document.site(page)?,
+            Self::Closed {
+                out,
+                pages,
+                between,
+                ..
+            } => {
+                if *pages > 0 {
+                    out.write_all(between.as_bytes())?;
+                }
+                *pages += 1;
+                out.write_all(page)?;
+            }
+        }
+        Ok(())
+    }
+
+    pub fn end(self) -> Result<(), Failure> {
+        match self {
+            Self::Json(document) => {
+                document.end()?;
+            }
+            Self::Held { out, document } => out.write_all(&document.end()?)?,
+            Self::Closed { out, end, .. } => out.write_all(end.as_bytes())?,
+            Self::Plain(_) | Self::Spaced { .. } => {}
+        }
+        Ok(())
+    }
+}
+
+/// One site's part of an output.
+pub struct Page {
+    pub text: Vec<u8>,
+    /// Whether something was found there.
+    pub found: bool,
+}
+
+/// Writes what comes as whole pages.
+pub struct PageWriter<'a> {
+    pages: Pages<'a>,
+    found: bool,
+}
+
+impl<'a> PageWriter<'a> {
+    pub fn new(pages: Pages<'a>) -> Self {
+        Self {
+            pages,
+            found: false,
+        }
+    }
+}
+
+impl Writer for PageWriter<'_> {
+    type Answer = Page;
+
+    fn take(&mut self, page: Page) -> Result<(), Failure> {
+        self.found |= page.found;
+        self.pages.page(&page.text)
+    }
+
+    fn end(self) -> Result<bool, Failure> {
+        self.pages.end()?;
+        Ok(self.found)
+    }
+}

@@ -1,0 +1,273 @@
+//! What `scan` is asked, made once from its arguments.
+
+use super::{
+    args::{ScanArgs, ScanFormat, Sort},
+    reason_args::ReasonArgs,
+};
+use crate::cli::{
+    args::{output::TextFormat, range::RangeArgs},
+    manners::failure::Failure,
+    wishes::Wishes,
+};
+use anyhow::anyhow;
+use chrono::NaiveDate;
+use rakelight::{
+    report::json,
+    rule::LIGHT,
+    scene::{Dates, LightKind, ValueError, Zone},
+    search::{Choice, Order},
+    why,
+};
+use serde_json::Value;
+
+/// What is shown of a site on a terminal when nothing else is asked.
+const TABLE_TOP: usize = 20;
+
+/// The question of a scan. What cannot be asked together cannot be said here;
+/// a format stands beside the questions that have a choice of it.
+pub enum Question {
+    /// The windows of each site, or of all in one ranking.
+    Windows(WindowsAsked),
+    /// The rules in force.
+    Explain,
+    /// A row of characters a lunation.
+    Season,
+    /// The best night of each month.
+    ByMonth(MonthFormat),
+    /// The same rules asked otherwise.
+    WhatIf(WhatIfAsked, TextFormat),
+}
+
+/// What is asked of the same rules instead of windows.
+pub enum WhatIfAsked {
+    /// What each combination of values finds.
+    Vary(Vec<Vec<(String, String)>>),
+    /// Nights side by side.
+    Compare(Vec<NaiveDate>),
+    /// Nights by the bearing of a subject.
+    ByBearing,
+}
+
+/// Which windows, and what is told beside them.
+pub struct WindowsAsked {
+    pub format: ScanFormat,
+    pub choice: Choice,
+    /// Whether those of all sites are ranked together.
+    pub together: bool,
+    pub reasons: ReasonsAsked,
+}
+
+/// What is asked beside the windows.
+#[derive(Debug, Clone, Copy)]
+pub struct ReasonsAsked {
+    /// Near misses, at most.
+    pub near_misses: usize,
+    /// Rules that a near miss may fail.
+    pub misses_by: u8,
+    pub advise: bool,
+    /// Days after a night in which others are counted.
+    pub spare: Option<u32>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MonthFormat {
+    Table,
+    Csv,
+    Markdown,
+}
+
+/// What a question is asked under.
+pub struct Circumstances<'a> {
+    pub wishes: &'a Wishes,
+    pub dates: Dates,
+    /// Whether nobody typed both ends of the range.
+    pub open_range: bool,
+    pub quiet: bool,
+}
+
+impl Circumstances<'_> {
+    /// What was asked, and with which data it is answered.
+    pub fn query(&self) -> Value {
+        let rules: serde_json::Map<String, Value> = self
+            .wishes
+            .common()
+            .entries()
+            .into_iter()
+            .map(|(key, text)| (key.to_string(), Value::from(text)))
+            .collect();
+        let mut query = json::query("scan");
+        query.insert("from".into(), self.dates.first().to_string().into());
+        query.insert("to".into(), self.dates.last().to_string().into());
+        query.insert("rules".into(), Value::Object(rules));
+        Value::Object(query)
+    }
+}
+
+impl Question {
+    /// The question that the arguments ask.
+    ///
+    /// # Errors
+    ///
+    /// What would be left out without a word: an answer that a format has no
+    /// room for, that is not worked out for a blend, or that is no question.
+    pub fn of(args: &ScanArgs, wishes: &Wishes) -> Result<Self, Failure> {
+        let format = args.output.format(args.format, ScanFormat::Table);
+        let reason = &args.reason;
+        check_reasons(reason, format, wishes)?;
+        check_what_if(reason)?;
+        if args.explain {
+            return Ok(Self::Explain);
+        }
+        if args.season {
+            return Ok(Self::Season);
+        }
+        if reason.is_what_if() {
+            let format = what_if_format(format)?;
+            return Ok(Self::WhatIf(what_if(reason)?, format));
+        }
+        if args.summary {
+            return Ok(Self::ByMonth(month_format(format)?));
+        }
+        Ok(Self::Windows(WindowsAsked {
+            format,
+            choice: choice(args, format),
+            together: args.across,
+            reasons: ReasonsAsked {
+                near_misses: reason.near_misses,
+                misses_by: reason.misses_by,
+                advise: reason.advise,
+                spare: reason.spare,
+            },
+        }))
+    }
+
+    /// The evenings asked about; "today" is that of a zone.
+    pub fn dates(&self, range: RangeArgs, zone: Zone) -> Result<Dates, Failure> {
+        if let Self::WhatIf(WhatIfAsked::Compare(nights), _) = self
+            && let (Some(first), Some(last)) = (nights.iter().min(), nights.iter().max())
+        {
+            return Dates::new(*first, *last).map_err(|error| Failure::Reported(error.into()));
+        }
+        range.dates(zone)
+    }
+
+    /// Whether nothing is written before the last site is done.
+    pub fn is_answered_at_the_end(&self) -> bool {
+        match self {
+            Self::Windows(asked) => asked.together,
+            Self::ByMonth(format) => *format != MonthFormat::Csv,
+            Self::WhatIf(_, format) => *format == TextFormat::Json,
+            Self::Explain | Self::Season => false,
+        }
+    }
+
+    /// Whether the answer names each site so that no other has that name.
+    pub fn tells_sites_apart(&self) -> bool {
+        matches!(self, Self::Windows(asked)
+            if matches!(asked.format, ScanFormat::Ical | ScanFormat::Geojson))
+    }
+}
+
+fn what_if_format(format: ScanFormat) -> Result<TextFormat, Failure> {
+    match format {
+        ScanFormat::Table => Ok(TextFormat::Table),
+        ScanFormat::Json => Ok(TextFormat::Json),
+        _ => Err(Failure::Reported(anyhow!(
+            "--vary, --compare and --turn are printed as a table or json; choose --format table or json"
+        ))),
+    }
+}
+
+fn month_format(format: ScanFormat) -> Result<MonthFormat, Failure> {
+    match format {
+        ScanFormat::Table => Ok(MonthFormat::Table),
+        ScanFormat::Csv => Ok(MonthFormat::Csv),
+        ScanFormat::Markdown => Ok(MonthFormat::Markdown),
+        _ => Err(Failure::Reported(anyhow!(
+            "--summary is printed as a table, csv or markdown; for another format --per-month 1 \
+             gives the best window of each month"
+        ))),
+    }
+}
+
+fn what_if(args: &ReasonArgs) -> Result<WhatIfAsked, Failure> {
+    if args.turn {
+        return Ok(WhatIfAsked::ByBearing);
+    }
+    if !args.compare.is_empty() {
+        return Ok(WhatIfAsked::Compare(args.compare.clone()));
+    }
+    let combinations = why::combinations(&args.vary).ok_or_else(|| {
+        Failure::Reported(anyhow!(
+            "--vary: more than 400 combinations of values; leave out some"
+        ))
+    })?;
+    Ok(WhatIfAsked::Vary(combinations))
+}
+
+fn choice(args: &ScanArgs, format: ScanFormat) -> Choice {
+    let for_people = matches!(format, ScanFormat::Table | ScanFormat::Markdown);
+    Choice {
+        top: match args.top {
+            Some(top) => Some(top),
+            None if args.all || !for_people => None,
+            None => Some(TABLE_TOP),
+        },
+        per_month: args.per_month,
+        order: match args.sort {
+            Sort::Score => Order::Score,
+            Sort::Date => Order::Date,
+        },
+    }
+}
+
+fn refused(option: &str, found: &str, expected: &str, remedy: &str) -> Failure {
+    let error = ValueError::new(found, expected).with_remedy(remedy);
+    Failure::option(option, &error)
+}
+
+/// Refuses near misses, advice and spare nights that have no room or answer.
+fn check_reasons(args: &ReasonArgs, format: ScanFormat, wishes: &Wishes) -> Result<(), Failure> {
+    let asked = [
+        ("near-misses", args.near_misses > 0),
+        ("advise", args.advise),
+        ("spare", args.spare.is_some()),
+    ];
+    let asked = asked.into_iter().filter(|(_, asked)| *asked);
+    let light = wishes.common().get::<LightKind>(&LIGHT);
+    for (option, _) in asked {
+        if args.is_what_if() {
+            let found = "--vary, --compare or --turn beside it";
+            let expected = "the windows themselves, to which this answer belongs";
+            let remedy = "ask for the two one after the other";
+            return Err(refused(option, found, expected, remedy));
+        }
+        if !matches!(format, ScanFormat::Table | ScanFormat::Json) {
+            let (expected, remedy) = ("a format with room for it", "choose table or json");
+            return Err(refused(option, "a format of plain rows", expected, remedy));
+        }
+        if light == Some(LightKind::Blend) && option != "spare" {
+            let expected = "another kind of light, for a blend has no such answer";
+            let remedy = "ask with --light any and --light dark by themselves";
+            return Err(refused(option, "--light blend", expected, remedy));
+        }
+    }
+    Ok(())
+}
+
+/// Refuses a rule varied twice, and a comparison of one night.
+fn check_what_if(args: &ReasonArgs) -> Result<(), Failure> {
+    for (index, (key, _)) in args.vary.iter().enumerate() {
+        let mut before = args.vary.iter().take(index);
+        if before.any(|(before, _)| before == key) {
+            let found = format!("{key} again");
+            let remedy = "put all its values behind one --vary";
+            return Err(refused("vary", &found, "each rule once", remedy));
+        }
+    }
+    if let [only] = args.compare.as_slice() {
+        let (found, remedy) = (only.to_string(), "add another date after a comma");
+        return Err(refused("compare", &found, "two nights or more", remedy));
+    }
+    Ok(())
+}

@@ -1,0 +1,131 @@
+//! What `scan` adds to a site's windows: near misses, advice, spare nights.
+
+use super::question::ReasonsAsked;
+use crate::cli::{explain::BLEND, manners::talk::say};
+use rakelight::{
+    report,
+    rule::Rules,
+    scene::Site,
+    search::{Planner, Window, spare_nights},
+    why::{Advice, NearMiss},
+};
+use serde_json::Value;
+use std::io::{self, Write};
+
+/// What was asked beside the windows, and found.
+pub struct Reasons {
+    near_misses: Option<Vec<NearMiss>>,
+    advice: Option<Advice>,
+    /// Whether the advice stands under the table.
+    shown: bool,
+    spare: Option<u32>,
+    /// The option that has no answer here.
+    unanswered: Option<&'static str>,
+}
+
+impl Reasons {
+    /// Works out what is asked for; advice also where nothing was found and
+    /// `told` says that somebody will read it.
+    pub fn of(asked: ReasonsAsked, told: bool, planner: &Planner, windows: &[Window]) -> Self {
+        let wanted = asked.near_misses > 0;
+        let advise = asked.advise || (told && windows.is_empty());
+        let study = if wanted || advise {
+            planner.study()
+        } else {
+            None
+        };
+        let unanswered = match (&study, wanted, asked.advise) {
+            (None, true, _) => Some("near-misses"),
+            (None, false, true) => Some("advise"),
+            _ => None,
+        };
+        let near_misses = study
+            .as_ref()
+            .filter(|_| wanted)
+            .map(|study| planner.near_misses_by(study, asked.near_misses, asked.misses_by));
+        Self {
+            near_misses,
+            advice: study.filter(|_| advise).map(|study| planner.advice(&study)),
+            shown: asked.advise,
+            spare: asked.spare,
+            unanswered,
+        }
+    }
+
+    /// Says on standard error why a site has no window; shortly where it
+    /// stands in the table anyway.
+    pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
+        let text = match &self.advice {
+            Some(_) if self.shown && table => "No window.".to_string(),
+            Some(advice) => report::advice::sentences(advice, site, rules).join(" "),
+            None => format!("No window keeps every rule. What stands in the way {BLEND}."),
+        };
+        say(&format!("{}: {text}", site.name));
+    }
+
+    /// Says that what was asked has no answer at a site whose own brief asks
+    /// for a blend; where everybody's wishes do, that was refused.
+    pub fn say_unanswered(&self, site: &Site) {
+        if let Some(asked) = self.unanswered {
+            say(&format!(
+                "{}: --{asked} has no answer for a blend, which the site's own brief asks for; \
+                 ask with --light any and --light dark by themselves",
+                site.name
+            ));
+        }
+    }
+
+    /// Writes what stands under a site's table.
+    pub fn write_table(
+        &self,
+        out: &mut impl Write,
+        site: &Site,
+        rules: &Rules,
+        chosen: &[&Window],
+        windows: &[Window],
+        width: usize,
+    ) -> io::Result<()> {
+        if let Some(days) = self.spare.filter(|_| !chosen.is_empty()) {
+            writeln!(out)?;
+            let nights = spare_nights(chosen, windows, days);
+            report::spare::write_table(out, &nights, days)?;
+        }
+        if let Some(misses) = &self.near_misses {
+            writeln!(out)?;
+            report::near_misses::write_table(out, site, misses)?;
+        }
+        if let Some(advice) = self.advice.as_ref().filter(|_| self.shown) {
+            writeln!(out)?;
+            report::advice::write_table(out, advice, site, rules, width)?;
+        }
+        Ok(())
+    }
+
+    /// What stands beside a site's windows in JSON.
+    pub fn json(
+        &self,
+        site: &Site,
+        rules: &Rules,
+        chosen: &[&Window],
+        windows: &[Window],
+    ) -> Vec<(&'static str, Value)> {
+        let empty = || Value::Array(Vec::new());
+        let misses = self.near_misses.as_ref();
+        let advice = self.advice.as_ref();
+        let mut extra = vec![
+            (
+                "near_misses",
+                misses.map_or_else(empty, |misses| report::near_misses::array(site, misses)),
+            ),
+            (
+                "advice",
+                advice.map_or_else(empty, |advice| report::advice::array(advice, site, rules)),
+            ),
+        ];
+        if let Some(days) = self.spare {
+            let nights = spare_nights(chosen, windows, days);
+            extra.push(("spare_nights", report::spare::array(&nights)));
+        }
+        extra
+    }
+}

@@ -1,0 +1,48 @@
+//! `scan --season`: the season in characters.
+
+use super::{pages::Page, question::Circumstances};
+use crate::cli::{batch::Ready, manners::failure::Failure, wishes::Wishes};
+use rakelight::{
+    report::season::SeasonText,
+    rule::Rules,
+    scene::Dates,
+    search::{LUNATION_DAYS, Planner, Season, lunations},
+};
+
+/// Finds every night of a season: a row a lunation.
+pub struct SeasonPages<'a> {
+    /// Of whole lunations, so of more than the evenings asked for.
+    season: Season,
+    dates: Dates,
+    wishes: &'a Wishes,
+}
+
+impl<'a> SeasonPages<'a> {
+    pub fn new(at: &Circumstances<'a>) -> Self {
+        Self {
+            season: Season::new(at.dates.widened(LUNATION_DAYS)),
+            dates: at.dates,
+            wishes: at.wishes,
+        }
+    }
+
+    /// The season of a site.
+    pub fn page(&self, Ready { site, .. }: &Ready) -> Result<Page, Failure> {
+        let planners = self.season.planners(site, &self.wishes.at(site))?;
+        let rows = lunations(&planners, self.dates);
+        let rules = || planners.iter().map(Planner::rules);
+        let mut text = Vec::new();
+        SeasonText {
+            site,
+            target: rules().next().map_or("core", Rules::target_name),
+            kinds: &rules().map(|rules| rules.light).collect::<Vec<_>>(),
+            lunations: &rows,
+        }
+        .write(&mut text)?;
+        let mut nights = rows.iter().flat_map(|lunation| &lunation.nights);
+        Ok(Page {
+            text,
+            found: nights.any(|mark| mark.found.is_some()),
+        })
+    }
+}

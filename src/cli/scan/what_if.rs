@@ -1,0 +1,104 @@
+//! `scan --vary`, `--compare` and `--turn`: other questions about the same
+//! rules.
+
+use super::{
+    pages::Page,
+    question::{Circumstances, WhatIfAsked},
+};
+use crate::cli::{
+    args::output::TextFormat,
+    batch::Ready,
+    manners::failure::Failure,
+    wishes::{Wishes, no_subject},
+};
+use rakelight::{
+    report::{compare, grid::STRONG, json, table::plural, turn, vary},
+    scene::Site,
+    search::{Planner, Season},
+    why::{Variant, VaryError},
+};
+use serde_json::Value;
+use std::io::Write;
+
+/// Asks at each site.
+pub struct WhatIf<'a> {
+    asked: WhatIfAsked,
+    format: TextFormat,
+    season: Season,
+    wishes: &'a Wishes,
+}
+
+/// One site's part of the JSON document.
+fn block(site: &Site, key: &str, value: Value) -> Vec<u8> {
+    let object = serde_json::json!({"site": json::site_object(site), key: value});
+    format!("    {object}").into_bytes()
+}
+
+impl<'a> WhatIf<'a> {
+    pub fn new(asked: WhatIfAsked, format: TextFormat, at: &Circumstances<'a>) -> Self {
+        Self {
+            asked,
+            format,
+            season: Season::new(at.dates),
+            wishes: at.wishes,
+        }
+    }
+
+    /// The answer at a site.
+    pub fn page(&self, Ready { site, rules, .. }: Ready) -> Result<Page, Failure> {
+        let planner = self.season.planner(site, rules)?;
+        let (site, weights) = (planner.site(), &planner.rules().weights);
+        let evenings = planner.dates().count();
+        let json = self.format == TextFormat::Json;
+        let mut text = Vec::new();
+        let found = match &self.asked {
+            WhatIfAsked::Vary(combinations) => {
+                let variants = self.variants(&planner, combinations)?;
+                if json {
+                    text = block(site, "vary", vary::array(&variants));
+                } else {
+                    let evenings = plural(evenings, "evening", "evenings");
+                    writeln!(text, "{STRONG}{}{STRONG:#}: {evenings}", site.name)?;
+                    vary::write_table(&mut text, &variants)?;
+                }
+                variants.iter().any(|variant| variant.windows > 0)
+            }
+            WhatIfAsked::Compare(nights) => {
+                let nights = planner.compare(nights)?;
+                if json {
+                    text = block(site, "compare", compare::object(site, &nights, weights));
+                } else {
+                    compare::write_table(&mut text, site, &nights, weights)?;
+                }
+                nights.iter().any(|night| night.window.is_some())
+            }
+            WhatIfAsked::ByBearing => {
+                let sectors = planner.by_bearing();
+                if json {
+                    text = block(site, "turn", turn::array(&sectors));
+                } else {
+                    turn::write_table(&mut text, site, &sectors, evenings)?;
+                }
+                sectors.iter().any(|sector| sector.best.nights > 0)
+            }
+        };
+        Ok(Page { text, found })
+    }
+
+    fn variants(
+        &self,
+        planner: &Planner,
+        combinations: &[Vec<(String, String)>],
+    ) -> Result<Vec<Variant>, Failure> {
+        let brief = self.wishes.at(planner.site());
+        let combinations = combinations.iter().cloned();
+        combinations
+            .map(|values| match planner.vary(&brief, values) {
+                Err(VaryError::Value(error)) => Err(Failure::option("vary", &error)),
+                Err(VaryError::NoSubject(error)) => Err(no_subject(&error).into()),
+                Err(error) => Err(Failure::Reported(error.into())),
+                Ok(variant) => Ok(variant),
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,148 @@
+//! The windows of each site, or of all together, in order of rank.
+
+use super::{
+    args::ScanFormat,
+    layout::{Answer, Layout},
+    pages::Pages,
+    question::{Circumstances, ReasonsAsked, WindowsAsked},
+    reasons::Reasons,
+};
+use crate::cli::{
+    batch::{Ready, Writer},
+    manners::{failure::Failure, output::Output, talk::say, today},
+};
+use rakelight::{report::table::plural, search::Season};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Sites without a window that are told why. Who scans a thousand reads no more.
+const MOST_REASONS: usize = 10;
+
+/// Finds windows.
+pub struct WindowSearch<'a> {
+    season: Season,
+    reasons: ReasonsAsked,
+    together: bool,
+    quiet: bool,
+    layout: Layout<'a>,
+    /// Sites written that had none.
+    empty: AtomicUsize,
+}
+
+impl<'a> WindowSearch<'a> {
+    pub fn new(asked: &WindowsAsked, at: &Circumstances<'a>, width: usize) -> Self {
+        let dates = at.dates;
+        Self {
+            season: Season::new(dates),
+            reasons: asked.reasons,
+            together: asked.together,
+            quiet: at.quiet,
+            layout: Layout {
+                format: asked.format,
+                choice: asked.choice,
+                evenings: dates.count(),
+                range: at.open_range.then(|| [dates.first(), dates.last()]),
+                width,
+                wishes: at.wishes,
+                stamp: today::now(),
+            },
+            empty: AtomicUsize::new(0),
+        }
+    }
+
+    fn empty(&self) -> usize {
+        self.empty.load(Ordering::Relaxed)
+    }
+
+    /// A site's windows with their page, unless all are ranked together.
+    pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, Vec<u8>), Failure> {
+        let planner = self.season.planner(site, rules)?;
+        let windows = planner.windows();
+        let told =
+            self.layout.format == ScanFormat::Json || (!self.quiet && self.empty() < MOST_REASONS);
+        let reasons = Reasons::of(self.reasons, told, &planner, &windows);
+        let answer = Answer {
+            planner,
+            id,
+            windows,
+            reasons,
+        };
+        let page = if self.together {
+            Vec::new()
+        } else {
+            self.layout.page(&answer)
+        };
+        Ok((answer, page))
+    }
+}
+
+/// Writes windows.
+pub struct WindowWriter<'a> {
+    search: &'a WindowSearch<'a>,
+    pages: Pages<'a>,
+    /// Windows found.
+    found: usize,
+    /// Kept to be ranked together.
+    all: Vec<Answer>,
+}
+
+impl<'a> WindowWriter<'a> {
+    pub fn begin(
+        search: &'a WindowSearch<'a>,
+        at: &Circumstances<'_>,
+        out: &'a mut Output,
+    ) -> Result<Self, Failure> {
+        Ok(Self {
+            search,
+            pages: Pages::begin(out, search.layout.format, &at.query())?,
+            found: 0,
+            all: Vec::new(),
+        })
+    }
+
+    /// Says why a site has no window, or that what was asked beside them has
+    /// no answer there.
+    fn say(&mut self, answer: &Answer) {
+        let (site, rules) = (answer.planner.site(), answer.planner.rules());
+        if !answer.windows.is_empty() {
+            answer.reasons.say_unanswered(site);
+        } else if self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS {
+            let table = self.search.layout.format == ScanFormat::Table;
+            answer.reasons.say_nothing_found(site, rules, table);
+        }
+    }
+}
+
+impl Writer for WindowWriter<'_> {
+    type Answer = (Answer, Vec<u8>);
+
+    fn windows((answer, _): &Self::Answer) -> usize {
+        answer.windows.len()
+    }
+
+    fn take(&mut self, (answer, page): Self::Answer) -> Result<(), Failure> {
+        self.found += answer.windows.len();
+        if !self.search.quiet {
+            self.say(&answer);
+        }
+        if self.search.together {
+            self.all.push(answer);
+            return Ok(());
+        }
+        self.pages.page(&page)
+    }
+
+    fn end(mut self) -> Result<bool, Failure> {
+        if self.search.together {
+            for page in self.search.layout.ranking(self.all) {
+                self.pages.page(&page)?;
+            }
+        }
+        self.pages.end()?;
+        let untold = self.search.empty().saturating_sub(MOST_REASONS);
+        if untold > 0 {
+            let more = plural(untold as i64, "more site", "more sites");
+            say(&format!("No window at {more}."));
+        }
+        Ok(self.found > 0)
+    }
+}

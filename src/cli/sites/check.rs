@@ -1,0 +1,60 @@
+//! `rakelight sites check`.
+
+use crate::cli::{
+    args::site::SiteArgs,
+    inputs,
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+        talk::say,
+    },
+};
+use clap::Args;
+use rakelight::{Figure, input::Faults};
+use std::{io::Write, path::PathBuf};
+
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Names or files of sites (.toml, .csv); - for standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+}
+
+/// Proves site files: every error of every file.
+pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
+    let place = SiteArgs {
+        sites: args.files.clone(),
+        place: None,
+        time_zone: None,
+    };
+    let mut faults = Faults::default();
+    let mut good = 0_usize;
+    let mut out = Output::open(None)?;
+    for site in inputs::sites(&place, true)? {
+        match site {
+            Ok(site) => {
+                good += 1;
+                writeln!(
+                    out,
+                    "{}: good ({:.4} {:.4}, {:.0} m, {})",
+                    site.name,
+                    Figure(site.latitude_deg),
+                    Figure(site.longitude_deg),
+                    Figure(site.elevation_m),
+                    site.zone.name()
+                )?;
+                inputs::say_assumed_zone(&site);
+            }
+            Err(wrong) => faults.extend(wrong),
+        }
+    }
+    out.finish()?;
+    if faults.0.is_empty() && good == 0 {
+        say("no site in these files");
+    }
+    if faults.0.is_empty() {
+        Ok(Outcome::Done)
+    } else {
+        Err(faults.into())
+    }
+}

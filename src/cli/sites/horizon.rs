@@ -1,0 +1,103 @@
+//! `rakelight sites horizon`.
+
+use crate::cli::{
+    args::{headings::WHERE, output::OutputArgs},
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+        overwrite_guard,
+        talk::say,
+    },
+    values,
+};
+use anyhow::anyhow;
+use clap::Args;
+use rakelight::{
+    Figure,
+    scene::{Site, ValueError},
+    terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
+};
+use std::path::PathBuf;
+
+const HOW: &str = "How to look";
+
+#[derive(Debug, Args)]
+pub struct HorizonArgs {
+    /// Elevation tiles in the .hgt layout, such as S32E139.hgt
+    #[arg(required = true, value_name = "TILE")]
+    pub tiles: Vec<PathBuf>,
+
+    /// The camera's place: latitude and longitude, degrees
+    #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true, help_heading = WHERE)]
+    pub place: String,
+
+    /// Eye above the ground, metres
+    #[arg(long, value_name = "M", default_value = "1.6", value_parser = values::number(0.0, 1000.0), help_heading = HOW)]
+    pub eye_height_m: f64,
+
+    /// From one direction to the next, degrees
+    #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 30.0), help_heading = HOW)]
+    pub step_deg: f64,
+
+    /// How far to look, kilometres
+    #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0), help_heading = HOW)]
+    pub farthest_km: f64,
+
+    /// Take ground without a tile as the sea
+    #[arg(long, help_heading = HOW)]
+    pub sea: bool,
+
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Computes a skyline from elevation tiles.
+pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
+    let HorizonArgs {
+        tiles,
+        place,
+        eye_height_m,
+        step_deg,
+        farthest_km,
+        sea,
+        output,
+    } = args;
+    let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
+    if place.matches(',').count() > 1 {
+        let error = ValueError::new(place, "LATITUDE,LONGITUDE in degrees")
+            .with_remedy("leave the elevation out: the tiles tell it");
+        return Err(Failure::option("place", &error));
+    }
+    let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
+        .map_err(|error| anyhow!("--place: {error}"))?;
+    tiles.iter().for_each(|tile| overwrite_guard::note(tile));
+    // Before the work, so that a place that can't be written to costs none.
+    let mut out = Output::open_skyline(output.output.as_deref())?;
+    let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
+    let settings = HorizonSettings {
+        eye: Eye::AboveGround(*eye_height_m),
+        azimuth_step_deg: *step_deg,
+        farthest_m: 1000.0 * farthest_km,
+        absent_tiles: if *sea {
+            AbsentTiles::Sea
+        } else {
+            AbsentTiles::Unknown
+        },
+        ..HorizonSettings::default()
+    };
+    let profile =
+        HorizonProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
+    profile.write_csv(&mut out)?;
+    out.finish()?;
+    let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();
+    let partial = profile.points.iter().filter(|p| p.missing_m > 0.0).count();
+    if !output.quiet {
+        say(&format!(
+            "eye at {:.1} m; {} directions, {unknown} without any ground known, {partial} with \
+             ground missing on the way (there the true skyline may be higher)",
+            Figure(profile.eye_m),
+            profile.points.len()
+        ));
+    }
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,106 @@
+//! `rakelight sites list`.
+
+use crate::cli::{
+    manners::{
+        failure::{Failure, Outcome},
+        output::Output,
+        talk::say,
+    },
+    site_folders,
+};
+use anyhow::anyhow;
+use clap::Args;
+use rakelight::{
+    Figure,
+    input::{Fault, Faults, SiteFolders, read_sites},
+    plain_words::printable_path,
+    report::grid::{Grid, Side},
+    scene::ValueError,
+};
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub struct ListArgs {
+    /// Folders of site files [default: those of RAKELIGHT_SITES]
+    #[arg(value_name = "DIR")]
+    pub folders: Vec<PathBuf>,
+}
+
+/// Names every site in the folders given, else in those that the environment
+/// names; a file that can't be read is told and left out.
+pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
+    let folders = if args.folders.is_empty() {
+        site_folders::named()
+    } else {
+        SiteFolders::new(args.folders.iter().cloned())
+    };
+    if folders.is_empty() {
+        let variable = site_folders::VARIABLE;
+        return Err(Failure::Reported(anyhow!(
+            "no folder to list: name one, or set {variable} (export {variable}=\"$HOME/sites\")"
+        )));
+    }
+    let mut faults = Faults::default();
+    let mut grid = Grid::new([
+        Side::Left,
+        Side::Right,
+        Side::Right,
+        Side::Right,
+        Side::Left,
+    ]);
+    grid.heading(["site", "latitude", "longitude", "m", "file"]);
+    let mut found = 0_usize;
+    for file in folders.files() {
+        let sites = file.and_then(|path| Ok((read_sites(&path)?, printable_path(&path))));
+        let mut wrong = Faults::default();
+        match sites {
+            Ok((sites, name)) => {
+                for site in sites {
+                    match site {
+                        Ok(site) => {
+                            found += 1;
+                            grid.row([
+                                site.name.clone(),
+                                format!("{:.4}", Figure(site.latitude_deg)),
+                                format!("{:.4}", Figure(site.longitude_deg)),
+                                format!("{:.0}", Figure(site.elevation_m)),
+                                name.clone(),
+                            ]);
+                        }
+                        Err(more) => wrong.extend(more),
+                    }
+                }
+            }
+            Err(more) => wrong.extend(more),
+        }
+        faults.extend(gist(wrong));
+    }
+    if found > 0 {
+        let mut out = Output::open(None)?;
+        grid.write(&mut out)?;
+        out.finish()?;
+    } else if faults.0.is_empty() {
+        say("no site file there; `rakelight sites new FILE` begins one");
+    }
+    if faults.0.is_empty() {
+        return Ok(Outcome::Done);
+    }
+    say(&faults.to_string());
+    Ok(Outcome::LeftOut)
+}
+
+/// The first fault of a file, and how many more there are: a list is no proof.
+fn gist(faults: Faults) -> Faults {
+    let more = faults.count().saturating_sub(1);
+    let Some(first) = faults.into_iter().next() else {
+        return Faults::default();
+    };
+    let file = first.file.clone();
+    let mut gist = Faults::from(first);
+    if more > 0 {
+        let value = ValueError::new(&format!("{more} more"), "none")
+            .with_remedy("`rakelight sites check` with that file tells all");
+        gist.extend(Faults::from(Fault::of_file(&file, value)));
+    }
+    gist
+}

@@ -1,0 +1,47 @@
+//! `rakelight sites`.
+
+mod check;
+mod horizon;
+mod list;
+mod new;
+
+use super::{
+    args::examples,
+    manners::failure::{Failure, Outcome},
+};
+use check::CheckArgs;
+use clap::Subcommand;
+use horizon::HorizonArgs;
+use list::ListArgs;
+use new::NewArgs;
+
+#[derive(Debug, Subcommand)]
+pub enum SitesCommand {
+    /// Prove site files: every error of every file, with its place
+    #[command(after_long_help = examples::SITES_CHECK)]
+    Check(CheckArgs),
+    /// Compute a site's skyline from elevation tiles (.hgt)
+    ///
+    /// Writes the azimuth_deg,altitude_deg profile that a site's [horizon]
+    /// takes, with each ridge's distance and height.
+    #[command(after_long_help = examples::SITES_HORIZON)]
+    Horizon(HorizonArgs),
+    /// Name the sites in your folders: name, place, file
+    ///
+    /// A file that can't be read is told and left out; then the exit code
+    /// is 2.
+    #[command(after_long_help = examples::SITES_LIST)]
+    List(ListArgs),
+    /// Write a commented site file to begin with
+    #[command(after_long_help = examples::SITES_NEW)]
+    New(NewArgs),
+}
+
+pub fn run(command: &SitesCommand) -> Result<Outcome, Failure> {
+    match command {
+        SitesCommand::Check(args) => check::run(args),
+        SitesCommand::Horizon(args) => horizon::run(args),
+        SitesCommand::List(args) => list::run(args),
+        SitesCommand::New(args) => new::run(args),
+    }
+}

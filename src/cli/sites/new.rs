@@ -1,0 +1,106 @@
+//! `rakelight sites new`.
+
+use crate::cli::manners::{
+    failure::{Failure, Outcome},
+    interruption,
+    output::Output,
+    talk::say,
+    write_error::write_error,
+};
+use anyhow::anyhow;
+use clap::Args;
+use rakelight::{
+    input::site_template,
+    plain_words::{printable, printable_path},
+};
+use std::{
+    io::Write,
+    path::{Path, PathBuf},
+};
+
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// The file to make; it must not be there yet. - for standard output
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// A path as a shell takes it for one word, and the program for a file.
+fn as_typed(file: &Path) -> String {
+    const ALWAYS_PLAIN: &str = "-_./+,@";
+    let name = file.to_str().unwrap_or("\0");
+    // What cannot be shown cannot be typed either.
+    if printable(name) != name {
+        return "FILE".to_owned();
+    }
+    let name = match name.starts_with('-') {
+        true => format!("./{name}"),
+        false => name.to_owned(),
+    };
+    let more = if cfg!(windows) { "\\:~" } else { ":" };
+    let plain = |c: char| c.is_alphanumeric() || ALWAYS_PLAIN.contains(c) || more.contains(c);
+    if name.chars().all(plain) {
+        name
+    } else if cfg!(windows) || !name.contains(['$', '`', '"', '\\', '!']) {
+        format!("\"{name}\"")
+    } else {
+        // Between these a shell obeys nothing but the sign itself.
+        format!("'{}'", name.replace('\'', "'\\''"))
+    }
+}
+
+/// Whether a path can only be that of a folder.
+fn ends_as_folder(file: &Path) -> bool {
+    let name = file.display().to_string();
+    let last = name.trim_end_matches('.');
+    let dots = name.len() - last.len();
+    dots <= 2 && (last.ends_with(std::path::is_separator) || (last.is_empty() && dots > 0))
+}
+
+/// Writes a commented site file, never over another.
+pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
+    let file = args.file.as_path();
+    if file == Path::new("-") {
+        let mut out = Output::open(None)?;
+        out.write_all(site_template().as_bytes())?;
+        out.finish()?;
+        return Ok(Outcome::Done);
+    }
+    if ends_as_folder(file) {
+        return Err(write_error(file, &std::io::ErrorKind::IsADirectory.into()).into());
+    }
+    // A site is found by its name only in a file that ends so.
+    let named = match file.extension() {
+        None if file.file_name().is_some() && !file.exists() => file.with_extension("toml"),
+        _ => file.to_path_buf(),
+    };
+    let file = named.as_path();
+    interruption::watch();
+    // An interruption finds the file whole or not there.
+    let whole = interruption::held_back();
+    let mut made = std::fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(file)
+        .map_err(|error| match error.kind() {
+            std::io::ErrorKind::AlreadyExists => anyhow!(
+                "{} is already there and stays as it is; name another file",
+                printable_path(file)
+            ),
+            _ => write_error(file, &error),
+        })?;
+    let written = made.write_all(site_template().as_bytes());
+    if let Err(error) = written.and_then(|()| made.sync_all()) {
+        drop(made);
+        // Part of a file would stand in the way of the next attempt.
+        let _ = std::fs::remove_file(file);
+        return Err(Failure::Reported(write_error(file, &error)));
+    }
+    drop(whole);
+    say(&format!(
+        "{} is written; edit it, then: rakelight sites check {}",
+        printable_path(file),
+        as_typed(file)
+    ));
+    Ok(Outcome::Done)
+}
