@@ -3,11 +3,7 @@
 
 use super::{
     inputs::{self, SiteIter},
-    manners::{
-        failure::{Failure, Outcome},
-        progress::Progress,
-        talk::say,
-    },
+    manners::{Failure, Outcome, progress::Progress, say},
     wishes::Wishes,
 };
 use rakelight::{

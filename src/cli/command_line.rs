@@ -3,9 +3,9 @@
 
 use super::{
     args::{
+        PRINT,
         brief::rules_in_long_help,
         examples::{self, RULES_SHORT},
-        headings::PRINT,
     },
     chart::args::ChartCommand,
     expose::ExposeArgs,

@@ -1,6 +1,6 @@
 //! The rules in force and where each came from.
 
-use super::{manners::failure::Failure, wishes::Wishes};
+use super::{manners::Failure, wishes::Wishes};
 use rakelight::{
     report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
     rule::Brief,

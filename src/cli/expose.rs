@@ -1,15 +1,8 @@
 //! `rakelight expose`.
 
 use super::{
-    args::{
-        headings::{PRINT, WHERE},
-        output::{OutputArgs, TextFormat},
-        site::SiteArgs,
-    },
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-    },
+    args::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE},
+    manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
     wishes::Wishes,

@@ -1,13 +1,8 @@
 //! `rakelight handout`.
 
 use super::{
-    args::{
-        brief::BriefArgs, headings::WHERE, output::OutputArgs, site::SiteArgs, steps::StepArgs,
-    },
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-    },
+    args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE},
+    manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
     wishes::Wishes,

@@ -1,8 +1,8 @@
 //! The sites that a command names, from wherever they come.
 
 use super::{
-    args::site::SiteArgs,
-    manners::{failure::Failure, overwrite_guard, talk::say},
+    args::SiteArgs,
+    manners::{Failure, overwrite_guard, say},
     site_folders,
 };
 use rakelight::{

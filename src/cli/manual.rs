@@ -1,10 +1,7 @@
 //! `rakelight man`: manual pages, from the same texts as the help.
 
 use super::manners::{
-    failure::{Failure, Outcome},
-    output::{Output, Written},
-    threads, today,
-    write_error::write_error,
+    Failure, Outcome, Output, output::Written, threads, today, write_error::write_error,
 };
 use anyhow::{Context, anyhow};
 use clap::{Args, Command};

@@ -24,12 +24,7 @@ mod wishes;
 
 use clap::{CommandFactory, Parser, error::ErrorKind};
 use command_line::{Cli, Color, Command};
-use manners::{
-    completions,
-    failure::{Failure, Outcome},
-    talk::say,
-    threads, today, usage_error, version,
-};
+use manners::{Failure, Outcome, completions, say, threads, today, usage_error, version};
 use sites::SitesCommand;
 use std::process::ExitCode;
 

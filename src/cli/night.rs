@@ -1,21 +1,10 @@
 //! `rakelight night`.
 
 use super::{
-    args::{
-        brief::BriefArgs,
-        headings::{PRINT, WHERE},
-        output::OutputArgs,
-        site::SiteArgs,
-        steps::StepArgs,
-    },
+    args::{BriefArgs, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE},
     explain::{self, BLEND},
     features::features,
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        talk::say,
-        today,
-    },
+    manners::{Failure, Outcome, Output, say, today},
     one_site::OneSite,
     values,
     wishes::Wishes,

@@ -1,6 +1,6 @@
 //! The one place of a command, with its rules, ready to be asked.
 
-use super::{args::site::SiteArgs, inputs, manners::failure::Failure, wishes::Wishes};
+use super::{args::SiteArgs, inputs, manners::Failure, wishes::Wishes};
 use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{

@@ -1,15 +1,8 @@
 //! `rakelight phases`.
 
 use super::{
-    args::{
-        headings::{PRINT, WHERE},
-        output::{OutputArgs, TextFormat},
-    },
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        today,
-    },
+    args::{OutputArgs, PRINT, TextFormat, WHERE},
+    manners::{Failure, Outcome, Output, today},
     values,
 };
 use anyhow::anyhow;

@@ -1,16 +1,8 @@
 //! `rakelight sky`.
 
 use super::{
-    args::{
-        brief::ViewArgs,
-        headings::{PRINT, WHERE},
-        output::{OutputArgs, TextFormat},
-        site::SiteArgs,
-    },
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-    },
+    args::{OutputArgs, PRINT, SiteArgs, TextFormat, ViewArgs, WHERE},
+    manners::{Failure, Outcome, Output},
     one_site::OneSite,
     wishes::Wishes,
 };

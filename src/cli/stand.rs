@@ -1,16 +1,8 @@
 //! `rakelight stand`.
 
 use super::{
-    args::{
-        brief::BriefArgs,
-        headings::{PRINT, STAND, WHERE},
-        output::OutputArgs,
-        site::SiteArgs,
-    },
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-    },
+    args::{BriefArgs, OutputArgs, PRINT, STAND, SiteArgs, WHERE},
+    manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
     wishes::Wishes,

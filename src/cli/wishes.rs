@@ -3,7 +3,7 @@
 
 use super::{
     args::brief::{BriefArgs, TypedRules},
-    manners::{failure::Failure, overwrite_guard},
+    manners::{Failure, overwrite_guard},
 };
 use rakelight::{
     input::{Fault, Faults, read_brief_file},

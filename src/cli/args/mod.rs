@@ -6,9 +6,16 @@
 
 pub mod brief;
 pub mod examples;
-pub mod headings;
-pub mod output;
-pub mod range;
-pub mod site;
-pub mod steps;
+mod headings;
+mod output;
+mod range;
+mod site;
+mod steps;
 mod wish;
+
+pub use brief::{BriefArgs, ViewArgs};
+pub use headings::{PRINT, STAND, WHERE};
+pub use output::{OutputArgs, TextFormat};
+pub use range::RangeArgs;
+pub use site::SiteArgs;
+pub use steps::StepArgs;

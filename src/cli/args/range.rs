@@ -2,7 +2,7 @@
 
 use super::headings::WHERE;
 use crate::cli::{
-    manners::{failure::Failure, today},
+    manners::{Failure, today},
     values,
 };
 use anyhow::anyhow;

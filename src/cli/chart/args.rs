@@ -2,12 +2,8 @@
 
 use crate::cli::{
     args::{
-        brief::{BriefArgs, rules_in_long_help},
+        BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE, brief::rules_in_long_help,
         examples,
-        headings::{PRINT, WHERE},
-        output::OutputArgs,
-        range::RangeArgs,
-        site::SiteArgs,
     },
     values,
 };

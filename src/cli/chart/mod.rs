@@ -6,11 +6,7 @@ mod png;
 mod season;
 mod season_limit;
 
-use super::{
-    manners::failure::{Failure, Outcome},
-    one_site::OneSite,
-    wishes::Wishes,
-};
+use super::{Outcome, manners::Failure, one_site::OneSite, wishes::Wishes};
 use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{

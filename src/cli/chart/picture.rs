@@ -5,8 +5,8 @@ use super::{
     png,
 };
 use crate::cli::manners::{
-    failure::{Failure, Outcome},
-    output::{Output, check_standard, is_standard},
+    Failure, Outcome, Output,
+    output::{check_standard, is_standard},
 };
 use anyhow::anyhow;
 use rakelight::{

@@ -1,6 +1,6 @@
 //! Pictures as PNG.
 
-use crate::cli::manners::failure::Failure;
+use crate::cli::manners::Failure;
 use anyhow::anyhow;
 use rakelight::chart::Picture;
 use resvg::{

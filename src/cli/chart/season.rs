@@ -8,10 +8,7 @@ use super::{
 use crate::cli::{
     batch::{Batch, Reading, Writer},
     inputs,
-    manners::{
-        failure::{Failure, Outcome},
-        progress::Progress,
-    },
+    manners::{Failure, Outcome, progress::Progress},
     wishes::Wishes,
 };
 use rakelight::{

@@ -1,7 +1,7 @@
 //! How much a picture of a season may hold, judged before any of it is made.
 
 use super::args::PictureFormat;
-use crate::cli::manners::failure::Failure;
+use crate::cli::manners::Failure;
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::report::table::plural;

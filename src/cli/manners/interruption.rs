@@ -41,8 +41,8 @@ pub fn watch() {
 
 #[cfg(unix)]
 mod unix {
+    use super::super::talk::say;
     use super::{UnderWay, held_back};
-    use crate::cli::manners::talk::say;
     use rakelight::plain_words::printable_path;
     use signal_hook::{
         consts::{

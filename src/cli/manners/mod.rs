@@ -2,12 +2,12 @@
 //! interrupted, and what it asks of the system.
 
 pub mod completions;
-pub mod failure;
+mod failure;
 pub mod interruption;
 pub mod output;
 pub mod overwrite_guard;
 pub mod progress;
-pub mod talk;
+mod talk;
 pub mod threads;
 pub mod today;
 pub mod usage_error;
@@ -15,3 +15,7 @@ pub mod version;
 mod way;
 mod wrapped;
 pub mod write_error;
+
+pub use failure::{Failure, Outcome};
+pub use output::Output;
+pub use talk::say;

@@ -2,9 +2,7 @@
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{
-    args::{
-        brief::BriefArgs, headings::PRINT, output::OutputArgs, range::RangeArgs, site::SiteArgs,
-    },
+    args::{BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs},
     manners::threads,
     values,
 };

@@ -3,7 +3,7 @@
 use super::question::{Circumstances, MonthFormat};
 use crate::cli::{
     batch::{Ready, Writer},
-    manners::{failure::Failure, output::Output, talk::say},
+    manners::{Failure, Output, say},
 };
 use rakelight::{
     report::summary::{SiteMonths, Summary, write_csv, write_csv_header},

@@ -12,14 +12,10 @@ mod what_if;
 mod windows;
 
 use super::{
-    args::output::TextFormat,
+    args::TextFormat,
     batch::{Batch, Reading, Ready},
     explain, inputs,
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        progress::Progress,
-    },
+    manners::{Failure, Outcome, Output, progress::Progress},
     wishes::Wishes,
 };
 use args::ScanArgs;

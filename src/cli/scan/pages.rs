@@ -3,7 +3,7 @@
 use super::args::ScanFormat;
 use crate::cli::{
     batch::Writer,
-    manners::{failure::Failure, output::Output},
+    manners::{Failure, output::Output},
 };
 use rakelight::report::{csv, ical, json, map};
 use serde_json::Value;

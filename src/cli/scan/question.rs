@@ -5,8 +5,8 @@ use super::{
     reason_args::ReasonArgs,
 };
 use crate::cli::{
-    args::{output::TextFormat, range::RangeArgs},
-    manners::failure::Failure,
+    args::{RangeArgs, TextFormat},
+    manners::Failure,
     wishes::Wishes,
 };
 use anyhow::anyhow;

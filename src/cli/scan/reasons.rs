@@ -1,7 +1,7 @@
 //! What `scan` adds to a site's windows: near misses, advice, spare nights.
 
 use super::question::ReasonsAsked;
-use crate::cli::{explain::BLEND, manners::talk::say};
+use crate::cli::{explain::BLEND, manners::say};
 use rakelight::{
     report,
     rule::Rules,

@@ -1,7 +1,7 @@
 //! `scan --season`: the season in characters.
 
 use super::{pages::Page, question::Circumstances};
-use crate::cli::{batch::Ready, manners::failure::Failure, wishes::Wishes};
+use crate::cli::{batch::Ready, manners::Failure, wishes::Wishes};
 use rakelight::{
     report::season::SeasonText,
     rule::Rules,

@@ -6,9 +6,9 @@ use super::{
     question::{Circumstances, WhatIfAsked},
 };
 use crate::cli::{
-    args::output::TextFormat,
+    args::TextFormat,
     batch::Ready,
-    manners::failure::Failure,
+    manners::Failure,
     wishes::{Wishes, no_subject},
 };
 use rakelight::{

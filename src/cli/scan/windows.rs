@@ -9,7 +9,7 @@ use super::{
 };
 use crate::cli::{
     batch::{Ready, Writer},
-    manners::{failure::Failure, output::Output, talk::say, today},
+    manners::{Failure, Output, say, today},
 };
 use rakelight::{report::table::plural, search::Season};
 use std::sync::atomic::{AtomicUsize, Ordering};

@@ -1,13 +1,9 @@
 //! `rakelight sites check`.
 
 use crate::cli::{
-    args::site::SiteArgs,
+    args::SiteArgs,
     inputs,
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        talk::say,
-    },
+    manners::{Failure, Outcome, Output, say},
 };
 use clap::Args;
 use rakelight::{Figure, input::Faults};

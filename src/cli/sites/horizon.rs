@@ -1,13 +1,8 @@
 //! `rakelight sites horizon`.
 
 use crate::cli::{
-    args::{headings::WHERE, output::OutputArgs},
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        overwrite_guard,
-        talk::say,
-    },
+    args::{OutputArgs, WHERE},
+    manners::{Failure, Outcome, Output, overwrite_guard, say},
     values,
 };
 use anyhow::anyhow;

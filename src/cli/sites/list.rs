@@ -1,11 +1,7 @@
 //! `rakelight sites list`.
 
 use crate::cli::{
-    manners::{
-        failure::{Failure, Outcome},
-        output::Output,
-        talk::say,
-    },
+    manners::{Failure, Outcome, Output, say},
     site_folders,
 };
 use anyhow::anyhow;

@@ -5,10 +5,7 @@ mod horizon;
 mod list;
 mod new;
 
-use super::{
-    args::examples,
-    manners::failure::{Failure, Outcome},
-};
+use super::{Outcome, args::examples, manners::Failure};
 use check::CheckArgs;
 use clap::Subcommand;
 use horizon::HorizonArgs;

@@ -1,12 +1,6 @@
 //! `rakelight sites new`.
 
-use crate::cli::manners::{
-    failure::{Failure, Outcome},
-    interruption,
-    output::Output,
-    talk::say,
-    write_error::write_error,
-};
+use crate::cli::manners::{Failure, Outcome, Output, interruption, say, write_error::write_error};
 use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
