@@ -50,7 +50,7 @@ pub trait Writer {
 pub struct Reading {
     /// Whether sites that cannot be read are left out.
     pub keep_going: bool,
-    /// Whether only errors are told.
+    /// Whether nothing is told of sites that can be read.
     pub quiet: bool,
     /// Whether a site is told from an earlier one that is the same.
     pub told_apart: bool,

@@ -41,7 +41,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let sites = inputs::sites(&place, quiet)?;
     let reading = Reading {
         keep_going,
-        quiet,
+        quiet: quiet || !question.shows_nights(),
         told_apart: question.tells_sites_apart(),
     };
     let mut batch = Batch::begin(sites, &wishes, reading);

@@ -161,6 +161,12 @@ impl Question {
         }
     }
 
+    /// Whether the answer is nights at their local times, so that a zone which
+    /// was only assumed is told.
+    pub fn shows_nights(&self) -> bool {
+        !matches!(self, Self::Explain | Self::WhatIf(..))
+    }
+
     /// Whether the answer names each site so that no other has that name.
     pub fn tells_sites_apart(&self) -> bool {
         matches!(self, Self::Windows(asked)
