@@ -217,12 +217,16 @@ mod tests {
             .map(|rules| (rules.light, told(rules, "moon_altitude")))
             .collect();
         let asked = Some("3..12".to_owned());
+        // What a dark night asks of the Moon where nobody says a word of it.
+        let unasked = season(&[("light", "dark")]);
+        let by_default = told(&unasked[0], "moon_altitude");
+        assert_ne!(by_default, asked);
         assert_eq!(
             moon,
             [
                 (LightKind::Raking, asked.clone()),
                 (LightKind::Blend, asked),
-                (LightKind::Dark, None),
+                (LightKind::Dark, by_default),
             ]
         );
         let core = |rules: &Rules| told(rules, "core_altitude");
