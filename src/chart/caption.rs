@@ -35,7 +35,7 @@ pub fn write_title(sheet: &mut Sheet, title: &str, below: &str, left: f64, width
 
 /// Local wall-clock time, rounded to the minute.
 pub fn clock(site: &Site, moment: Moment) -> String {
-    crate::report::table::clock(site, moment)
+    crate::report::words::clock(site, moment)
 }
 
 /// Degrees in whole numbers.

@@ -12,7 +12,7 @@ use crate::{
         Optics, Orientation, Panorama, Pointing, View,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
     },
-    report::table::light_words,
+    report::words::light_words,
     rule::{Rules, offset_deg},
     scene::{Facing, Site, offset_text},
     search::Vista,
@@ -274,7 +274,7 @@ impl FrameChart<'_> {
                 whole(instant.sky.sun.altitude_deg)
             );
         }
-        if instant.sky.moon.apparent_altitude_deg <= -0.3 {
+        if !instant.moon_is_up() {
             first.push_str("The Moon is below the horizon. ");
         } else {
             let terrain = if self.moon_behind_terrain() {

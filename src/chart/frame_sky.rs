@@ -159,7 +159,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
         sheet.draw(tick);
         sheet.placer.avoid(x, y, arm + 2.0);
     }
-    if sky.moon.apparent_altitude_deg > -0.3 {
+    if chart.vista.instant.moon_is_up() {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
         draw_moon(
             sheet,
@@ -217,7 +217,7 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         rooms.retain(|room| inside.holds(room));
         rooms
     };
-    if sky.moon.apparent_altitude_deg > -0.3 {
+    if chart.vista.instant.moon_is_up() {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
         let text = if chart.moon_behind_terrain() {
             "Moon, behind the terrain"

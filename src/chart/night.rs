@@ -3,14 +3,14 @@
 use super::{
     Palette, Picture,
     caption::{LEADING, bearing, caption_lines, clock, lux, whole, write_lines, write_title},
-    night_lanes, night_lines,
-    night_ticks::{self, event_words},
+    night_lanes, night_lines, night_ticks,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
+    report::words::sight_words,
     rule::{Instant, Rules, SUN_ALTITUDE},
     scene::{Band, Facing, Horizon, Site},
     search::NightCourse,
@@ -241,7 +241,7 @@ impl NightChart<'_> {
         for event in &self.course.events {
             text.push_str(&format!(
                 "{} {}. ",
-                event_words(event.kind, self.rules.target_name()),
+                sight_words(event.kind, self.rules.target_name()),
                 clock(self.site, event.moment)
             ));
         }

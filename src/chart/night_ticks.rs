@@ -5,7 +5,7 @@ use super::{
     night::{Axes, NightChart},
     sheet::{Sheet, Type},
 };
-use crate::ephemeris::EventKind;
+use crate::{ephemeris::EventKind, report::words::sight_words};
 
 /// Rows of words above the diagram.
 const TICK_ROWS: [f64; 5] = [78.0, 94.0, 110.0, 126.0, 142.0];
@@ -35,7 +35,7 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         let x = axes.x(t);
         let text = format!(
             "{} {}",
-            event_words(event.kind, ""),
+            sight_words(event.kind, ""),
             clock(chart.site, event.moment)
         );
         let dusk = matches!(
@@ -60,26 +60,5 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         sheet.line((x, room.top + 2.0), (x, top), 1.0);
         sheet.placer.avoid_line((x, room.top + 2.0), (x, top), 2.0);
         sheet.faint_line((x, top), (x, bottom), 0.6);
-    }
-}
-
-/// What an event is called.
-pub fn event_words(kind: EventKind, target: &str) -> String {
-    use EventKind as E;
-    match kind {
-        E::Sunset => "sunset".to_owned(),
-        E::CivilDusk => "civil dusk".to_owned(),
-        E::NauticalDusk => "nautical dusk".to_owned(),
-        E::AstronomicalDusk => "dark from".to_owned(),
-        E::AstronomicalDawn => "dark until".to_owned(),
-        E::NauticalDawn => "nautical dawn".to_owned(),
-        E::CivilDawn => "civil dawn".to_owned(),
-        E::Sunrise => "sunrise".to_owned(),
-        E::Moonrise => "moonrise".to_owned(),
-        E::MoonTransit => "Moon on the meridian".to_owned(),
-        E::Moonset => "moonset".to_owned(),
-        E::TargetRise => format!("{target} rises"),
-        E::TargetTransit => format!("{target} on the meridian"),
-        E::TargetSet => format!("{target} sets"),
     }
 }

@@ -8,7 +8,10 @@ use super::{
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
-    report::season::{kind_word, unmet_key, unmet_letter},
+    report::{
+        season::{kind_word, unmet_key, unmet_letter},
+        words::a_kind_of_night,
+    },
     rule::Rules,
     scene::{LightKind, Site},
     search::{Lunation, NightMark},
@@ -187,9 +190,10 @@ impl SeasonChart<'_> {
                 .iter()
                 .map(|line| line.replacen(' ', ": ", 1))
                 .collect();
-            let kind = self.kinds.first().map_or("", |kind| kind_word(*kind));
+            let night = self.kinds.first().map(|kind| a_kind_of_night(*kind));
             paragraphs.push(format!(
-                "A letter tells the first rule of a {kind} night that leaves no time. {}.",
+                "A letter tells the first rule of {} that leaves no time. {}.",
+                night.unwrap_or_else(|| "a night".to_owned()),
                 words.join(". ")
             ));
         }

@@ -11,8 +11,11 @@ use anyhow::Context;
 use clap::Args;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette},
-    plan::{NightPlan, clock_text, to_the_minute},
-    report::handout::{self, Drawing},
+    plan::NightPlan,
+    report::{
+        handout::{self, Drawing},
+        words::clock_text,
+    },
     search::{NightCourse, Planner, Vista},
 };
 
@@ -64,7 +67,9 @@ fn write(
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
     // The whole minute that heading and picture both name.
-    let moment = to_the_minute(best.map_or(plan.darkness.darkest, |w| w.best.moment()));
+    let moment = best
+        .map_or(plan.darkness.darkest, |w| w.best.moment())
+        .to_the_minute();
     let vista = Vista::at(planner, moment);
     let view = FrameChart {
         site,

@@ -12,8 +12,11 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use rakelight::{
     ephemeris::Moment,
-    plan::{Lens, NoStand, StandAims, clock_text, hours_text, stand, standing_hours},
-    report::stand::StandReport,
+    plan::{Lens, NoStand, StandAims, stand, standing_hours},
+    report::{
+        stand::StandReport,
+        words::{clock_text, hours_text},
+    },
     search::{Night, Planner},
 };
 

@@ -23,6 +23,16 @@ pub enum Direction {
     },
 }
 
+impl Direction {
+    /// What it is called: `core`, or `target` for any other.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Core => "core",
+            _ => "target",
+        }
+    }
+}
+
 // Sgr A*: Reid & Brunthaler, ApJ 616, 872 (2004): J2000 17h45m40.0409s,
 // -29d00'28.118", proper motion -3.151 and -5.547 mas a year (along right
 // ascension on the sky, and declination).

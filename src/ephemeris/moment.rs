@@ -40,6 +40,12 @@ impl Moment {
         DateTime::from_timestamp(bounded + J2000_UNIX_SECONDS, 0).unwrap_or(DateTime::UNIX_EPOCH)
     }
 
+    /// The full minute nearest to this moment.
+    #[must_use]
+    pub fn to_the_minute(self) -> Self {
+        Self((self.0 / 60.0).round() * 60.0)
+    }
+
     /// This moment moved by `seconds`.
     #[must_use]
     pub fn plus_seconds(self, seconds: f64) -> Self {

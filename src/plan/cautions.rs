@@ -1,19 +1,94 @@
 //! What can go wrong in the field, chosen by what the site says.
 
-use crate::{Figure, scene::Site};
+use crate::scene::Site;
 use chrono::{Datelike, NaiveDate};
 
-/// A short word of care.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// What a caution is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum CautionTopic {
+    /// Tide and swell.
+    Tide,
+    /// Avalanches.
+    Avalanche,
+    /// An edge to fall from.
+    Edge,
+    /// A way that weather closes.
+    Way,
+    /// Animals.
+    Wildlife,
+    /// Gates, permits, opening hours.
+    Access,
+    /// Far from help.
+    Remote,
+    /// Frost.
+    Cold,
+    /// Thin air.
+    Height,
+    /// Hot days.
+    Heat,
+    /// Local rules and people.
+    Local,
+}
+
+impl CautionTopic {
+    /// Its name in machine formats.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Tide => "tide",
+            Self::Avalanche => "avalanche",
+            Self::Edge => "edge",
+            Self::Way => "way",
+            Self::Wildlife => "wildlife",
+            Self::Access => "access",
+            Self::Remote => "remote",
+            Self::Cold => "cold",
+            Self::Height => "height",
+            Self::Heat => "heat",
+            Self::Local => "local",
+        }
+    }
+}
+
+/// What called for a caution.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Because {
+    /// Nothing: it always stands.
+    Always,
+    /// A word of the site's name, notes or subject, in small letters.
+    Word(String),
+    /// Height and latitude in the cold half of the year.
+    Winter {
+        /// Elevation above sea level, metres.
+        elevation_m: f64,
+        /// Geodetic latitude, degrees, north positive.
+        latitude_deg: f64,
+        /// The night, by its civil date.
+        night: NaiveDate,
+    },
+    /// Height alone.
+    Height {
+        /// Elevation above sea level, metres.
+        elevation_m: f64,
+    },
+    /// Latitude in the warm half of the year.
+    Summer {
+        /// Geodetic latitude, degrees, north positive.
+        latitude_deg: f64,
+        /// The night, by its civil date.
+        night: NaiveDate,
+    },
+}
+
+/// What to take care of, and why.
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Caution {
-    /// What it is about, one word.
-    pub topic: &'static str,
-    /// The caution.
-    pub text: &'static str,
-    /// What in the site's own words or numbers called for it; empty for the one
-    /// that always stands.
-    pub because: String,
+    /// What it is about.
+    pub topic: CautionTopic,
+    /// What called for it.
+    pub because: Because,
 }
 
 /// At most so many are chosen, so that they are read.
@@ -22,8 +97,7 @@ const MOST: usize = 4;
 const HIGH_M: f64 = 2500.0;
 
 struct Topic {
-    topic: &'static str,
-    text: &'static str,
+    topic: CautionTopic,
     /// Words of the site, in the singular, that call for it.
     words: &'static [&'static str],
 }
@@ -31,8 +105,7 @@ struct Topic {
 /// The most pressing first.
 const TOPICS: [Topic; 7] = [
     Topic {
-        topic: "tide",
-        text: "Tide and swell are not in this plan: look them up, and keep a dry way back.",
+        topic: CautionTopic::Tide,
         words: &[
             "tide",
             "tidal",
@@ -59,13 +132,11 @@ const TOPICS: [Topic; 7] = [
         ],
     },
     Topic {
-        topic: "avalanche",
-        text: "Read the avalanche bulletin for the day; a slope that was safe by day may not be.",
+        topic: CautionTopic::Avalanche,
         words: &["avalanche", "cornice"],
     },
     Topic {
-        topic: "edge",
-        text: "Learn the edge by daylight and keep off it in the dark.",
+        topic: CautionTopic::Edge,
         words: &[
             "cliff",
             "rim",
@@ -79,8 +150,7 @@ const TOPICS: [Topic; 7] = [
         ],
     },
     Topic {
-        topic: "way",
-        text: "Ask whether the way is open; after rain or snow it may not be, nor the way back.",
+        topic: CautionTopic::Way,
         words: &[
             "track",
             "clay",
@@ -100,8 +170,7 @@ const TOPICS: [Topic; 7] = [
         ],
     },
     Topic {
-        topic: "wildlife",
-        text: "Wildlife comes first: keep to the rules for it, and no light on animals.",
+        topic: CautionTopic::Wildlife,
         words: &[
             "bird",
             "nest",
@@ -121,8 +190,7 @@ const TOPICS: [Topic; 7] = [
         ],
     },
     Topic {
-        topic: "access",
-        text: "Check that the place is open at night and whether a permit is needed.",
+        topic: CautionTopic::Access,
         words: &[
             "gate",
             "gated",
@@ -140,8 +208,7 @@ const TOPICS: [Topic; 7] = [
         ],
     },
     Topic {
-        topic: "remote",
-        text: "Tell someone where you stand and when you will be back; do not count on a signal.",
+        topic: CautionTopic::Remote,
         words: &[
             "foot",
             "mile",
@@ -162,9 +229,8 @@ const TOPICS: [Topic; 7] = [
 
 /// What always stands, last.
 const ALWAYS: Caution = Caution {
-    topic: "local",
-    text: "Local rules, and people who know the place, come before this plan.",
-    because: String::new(),
+    topic: CautionTopic::Local,
+    because: Because::Always,
 };
 
 /// The cautions for a night at a site, most pressing first, at most four and
@@ -176,8 +242,7 @@ pub fn cautions(site: &Site, night: NaiveDate) -> Vec<Caution> {
             let word = site_words(site).find(|word| calls_for(word, topic.words))?;
             Some(Caution {
                 topic: topic.topic,
-                text: topic.text,
-                because: word,
+                because: Because::Word(word),
             })
         })
         .collect();
@@ -224,42 +289,34 @@ fn cold(site: &Site, night: NaiveDate) -> Option<Caution> {
     let season = months_from_winter(site.latitude_deg, night) / 6.0 * std::f64::consts::PI;
     let mean_c = 22.0 - 0.4 * beyond - 0.0065 * site.elevation_m.max(0.0);
     let guess_c = mean_c - 0.25 * beyond * season.cos();
-    (guess_c < 6.0 || site.air.temperature_c < 2.0).then(|| Caution {
-        topic: "cold",
-        text: "Frost is likely: clothes for standing still, a dew band, spare batteries kept warm.",
-        because: format!(
-            "{:.0} m at {:.0} degrees {} in {}",
-            Figure(site.elevation_m),
-            site.latitude_deg.abs(),
-            if site.latitude_deg < 0.0 {
-                "south"
-            } else {
-                "north"
-            },
-            night.format("%B")
-        ),
+    (guess_c < 6.0 || site.air.temperature_c < 2.0).then_some(Caution {
+        topic: CautionTopic::Cold,
+        because: Because::Winter {
+            elevation_m: site.elevation_m,
+            latitude_deg: site.latitude_deg,
+            night,
+        },
     })
 }
 
 fn height(site: &Site) -> Option<Caution> {
-    (site.elevation_m >= HIGH_M).then(|| Caution {
-        topic: "height",
-        text: "The air is thin: give yourself time, and turn back at a headache that grows.",
-        because: format!("{:.0} m", site.elevation_m),
+    (site.elevation_m >= HIGH_M).then_some(Caution {
+        topic: CautionTopic::Height,
+        because: Because::Height {
+            elevation_m: site.elevation_m,
+        },
     })
 }
 
 fn heat(site: &Site, night: NaiveDate) -> Option<Caution> {
     let dry_belt = (15.0..38.0).contains(&site.latitude_deg.abs());
     let summer = months_from_winter(site.latitude_deg, night) >= 5.0;
-    (dry_belt && summer && site.elevation_m < 1500.0).then(|| Caution {
-        topic: "heat",
-        text: "Days may be hot: carry water for a breakdown, not for the walk alone.",
-        because: format!(
-            "{:.0} degrees of latitude in {}",
-            site.latitude_deg.abs(),
-            night.format("%B")
-        ),
+    (dry_belt && summer && site.elevation_m < 1500.0).then_some(Caution {
+        topic: CautionTopic::Heat,
+        because: Because::Summer {
+            latitude_deg: site.latitude_deg,
+            night,
+        },
     })
 }
 
@@ -269,7 +326,7 @@ mod tests {
 
     fn topics(site: &Site, date: &str) -> Vec<&'static str> {
         let date = date.parse().expect("a date");
-        cautions(site, date).iter().map(|c| c.topic).collect()
+        cautions(site, date).iter().map(|c| c.topic.key()).collect()
     }
 
     #[test]

@@ -1,13 +1,12 @@
 //! One night worked out for the field: what happens when, the light and the
 //! settings through it, what to shoot first, what can go wrong, and where the
-//! tripod stands.
+//! tripod stands. All of it facts; `report::words` says them in English.
 //!
 //! A [`NightPlan`] is what a photographer writes on a card; [`Stand`] answers
 //! where to put the tripod; a [`WindowMap`] is a window on the ground.
 
 mod advice;
 mod cautions;
-mod clock;
 mod darkness;
 mod happening;
 mod light_turn;
@@ -18,9 +17,8 @@ mod spells;
 mod stand;
 mod window_map;
 
-pub(crate) use advice::shutter_text;
-pub use cautions::{Caution, cautions};
-pub use clock::{clock_text, hours_text, to_the_minute};
+pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice};
+pub use cautions::{Because, Caution, CautionTopic, cautions};
 pub use darkness::{Darkness, Depth};
 pub use happening::{Body, Entry, Happening};
 pub use look::{Lens, Look};

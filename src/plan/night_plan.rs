@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{
-    advice::advice,
+    advice::{Advice, advice},
     cautions::{Caution, cautions},
     darkness::{Darkness, Depth, between},
     happening::{Body, Entry, Happening},
@@ -76,8 +76,8 @@ pub struct NightPlan<'a> {
     /// Whether the clocks change from noon to noon, so that every time shows
     /// its offset.
     pub clocks_change: bool,
-    /// What to do, in plain words.
-    pub advice: Vec<String>,
+    /// What to do, in the order in which it is needed.
+    pub advice: Vec<Advice>,
     /// What can go wrong.
     pub cautions: Vec<Caution>,
 }

@@ -92,7 +92,7 @@ impl WindowMap {
             })
             .collect();
         // The land has its own instant in a blend.
-        let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
+        let lit = window.lit();
         let shadow = || {
             let height_m = site.subject.as_ref()?.height_m?;
             let length_m = height_m * lit.light.shadow_length_per_height?;
@@ -109,7 +109,8 @@ impl WindowMap {
             sector_rim: rim,
             sector_radius_m: radius_m,
             shadow: shadow(),
-            moon: (moon.apparent_altitude_deg > 0.0)
+            moon: lit
+                .moon_is_up()
                 .then(|| point(camera, moon.azimuth_deg, 0.25 * radius_m))
                 .flatten(),
         })

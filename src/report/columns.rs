@@ -1,13 +1,15 @@
 //! The columns of a window, each with its unit in its name: one list for CSV,
 //! JSON and every other machine format.
 
-use super::cell::Cell;
+use super::{
+    cell::Cell,
+    words::{doubt_words, eclipse_word, lit_side_word, side_word},
+};
 use crate::{
-    ephemeris::{EclipseKind, Moment},
-    light::LitSide,
+    ephemeris::Moment,
     rule::Instant,
     scene::Site,
-    search::{Doubts, LandSpell, MOON_NEAR_HORIZON_DEG, Shot, TARGET_LOW_DEG, Window},
+    search::{LandSpell, Shot, Window},
 };
 
 /// A window of a site.
@@ -49,88 +51,20 @@ impl<'a> Record<'a> {
 /// The light angle, degrees 0 to 180, or nothing: a Moon below the horizon
 /// lights from nowhere.
 pub(super) fn light_angle_deg(instant: &Instant) -> Option<f64> {
-    is_moon_up(instant).then(|| instant.signed_light_angle_deg().abs())
+    instant
+        .moon_is_up()
+        .then(|| instant.signed_light_angle_deg().abs())
 }
 
 /// The side from which the light comes, where it comes from one.
 pub(super) fn light_side_word(instant: &Instant) -> Option<&'static str> {
-    is_moon_up(instant).then(|| side_word(instant))
-}
-
-fn is_moon_up(instant: &Instant) -> bool {
-    instant.light.beam_lux > 0.0 || instant.sky.moon.apparent_altitude_deg > 0.0
-}
-
-/// The side of the facing direction on which the Moon stands.
-pub fn side_word(instant: &Instant) -> &'static str {
-    if instant.signed_light_angle_deg() < 0.0 {
-        "left"
-    } else {
-        "right"
-    }
+    instant
+        .moon_is_up()
+        .then(|| side_word(instant.signed_light_angle_deg()))
 }
 
 fn optional(value: Option<f64>, decimals: usize) -> Cell<'static> {
     value.map_or(Cell::Empty, |value| Cell::Number(value, decimals))
-}
-
-/// The word for an eclipse.
-pub fn eclipse_word(kind: EclipseKind) -> &'static str {
-    match kind {
-        EclipseKind::Penumbral => "penumbral",
-        EclipseKind::Partial => "partial",
-        EclipseKind::Total => "total",
-    }
-}
-
-/// The word for the side of the subject that is lit, as seen from the camera.
-pub fn lit_side_word(side: LitSide) -> Option<&'static str> {
-    match side {
-        LitSide::Left => Some("left"),
-        LitSide::Right => Some("right"),
-        LitSide::Front => Some("front"),
-        LitSide::Back => Some("back"),
-        LitSide::Unlit => None,
-    }
-}
-
-/// The doubts in one word each, parted by a blank; `None` where there are none.
-pub fn doubt_words(doubts: Doubts) -> Option<&'static str> {
-    match (
-        doubts.moon_near_horizon,
-        doubts.target_low,
-        doubts.sky_guessed,
-    ) {
-        (false, false, false) => None,
-        (true, false, false) => Some("moon_near_horizon"),
-        (false, true, false) => Some("target_low"),
-        (true, true, false) => Some("moon_near_horizon target_low"),
-        (false, false, true) => Some("sky_guessed"),
-        (true, false, true) => Some("moon_near_horizon sky_guessed"),
-        (false, true, true) => Some("target_low sky_guessed"),
-        (true, true, true) => Some("moon_near_horizon target_low sky_guessed"),
-    }
-}
-
-/// The doubts in a reader's words; empty where there are none.
-pub fn doubt_phrases(doubts: Doubts) -> String {
-    let phrases = [
-        (
-            doubts.moon_near_horizon,
-            format!("the Moon within {MOON_NEAR_HORIZON_DEG}° of the horizon"),
-        ),
-        (
-            doubts.target_low,
-            format!("the target under {TARGET_LOW_DEG}°"),
-        ),
-        (
-            doubts.sky_guessed,
-            "no meter reading of the dark sky".to_owned(),
-        ),
-    ];
-    let said = phrases.into_iter().filter(|(doubt, _)| *doubt);
-    let said: Vec<String> = said.map(|(_, phrase)| phrase).collect();
-    said.join(", ")
 }
 
 macro_rules! columns {
@@ -202,28 +136,7 @@ pub const COLUMNS: &[Column] = columns! {
     "land_moon_azimuth_deg" => |r| r.land(|land| Cell::Number(land.best.sky.moon.azimuth_deg, 2));
     "land_moon_fraction" => |r| r.land(|land| Cell::Number(land.best.sky.phase.illuminated_fraction, 4));
     "land_light_angle_deg" => |r| r.land(|land| Cell::Number(land.best.signed_light_angle_deg().abs(), 2));
-    "land_light_side" => |r| r.land(|land| Cell::Text(side_word(&land.best)));
+    "land_light_side" => |r| r.land(|land| Cell::Text(side_word(land.best.signed_light_angle_deg())));
     "land_moonlight_lux" => |r| r.land(|land| Cell::Number(land.best.light.moonlight_lux, 6));
     "doubts" => |r| doubt_words(r.window.doubts).map_or(Cell::Empty, Cell::Text);
 };
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A phrase tells the degrees at which its doubt begins.
-    #[test]
-    fn doubts_are_told_with_their_thresholds() {
-        let mut doubts = Doubts::default();
-        assert_eq!(doubt_phrases(doubts), "");
-        doubts.moon_near_horizon = true;
-        let moon = format!("the Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
-        assert_eq!(doubt_phrases(doubts), moon);
-        doubts.target_low = true;
-        let target = format!("the target under {TARGET_LOW_DEG:.0}°");
-        assert_eq!(doubt_phrases(doubts), format!("{moon}, {target}"));
-        doubts = Doubts::default();
-        doubts.sky_guessed = true;
-        assert_eq!(doubt_phrases(doubts), "no meter reading of the dark sky");
-    }
-}

@@ -4,8 +4,11 @@ use super::{
     columns::Record,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
-    rule_words::night_words,
-    table::{NAMED_BY_EVENING, clock, clocks, ends_past_midnight, light_words, stops},
+    table::ends_past_midnight,
+    words::{
+        NAMED_BY_EVENING, clock, clocks, heading_for, light_cell, light_words, loosening_object,
+        night_words, stops, target_of,
+    },
 };
 use crate::{
     Figure,
@@ -31,11 +34,6 @@ fn factor(value: Option<f64>) -> String {
     value.map_or_else(|| "-".to_string(), |value| format!("{value:.2}"))
 }
 
-/// The instant whose light counts: that of the land in a blend.
-fn lit(window: &Window) -> &crate::rule::Instant {
-    window.land.as_ref().map_or(&window.best, |land| &land.best)
-}
-
 const ROWS: &[Row] = &[
     Row {
         name: "score",
@@ -59,22 +57,22 @@ const ROWS: &[Row] = &[
     },
     Row {
         name: "Moon lit",
-        text: |_, w| format!("{:.0}%", 100.0 * lit(w).sky.phase.illuminated_fraction),
+        text: |_, w| format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction),
         good: None,
     },
     Row {
         name: "Moon up",
-        text: |_, w| format!("{:.1}°", Figure(lit(w).sky.moon.apparent_altitude_deg)),
+        text: |_, w| format!("{:.1}°", Figure(w.lit().sky.moon.apparent_altitude_deg)),
         good: None,
     },
     Row {
         name: "light from",
-        text: |_, w| light_words(lit(w).signed_light_angle_deg()),
+        text: |_, w| light_cell(w.lit(), light_words),
         good: None,
     },
     Row {
         name: "moonlight",
-        text: |_, w| format!("{:.1} mlx", 1000.0 * lit(w).light.moonlight_lux),
+        text: |_, w| format!("{:.1} mlx", 1000.0 * w.lit().light.moonlight_lux),
         good: None,
     },
     Row {
@@ -124,7 +122,7 @@ const ROWS: &[Row] = &[
     Row {
         name: "shadow x height",
         text: |_, w| {
-            let length = lit(w).light.shadow_length_per_height;
+            let length = w.lit().light.shadow_length_per_height;
             length.map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
         },
         good: None,
@@ -170,6 +168,8 @@ pub fn write_table(
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
+    let target = target_of(windows.iter().copied());
+    let mut starred = false;
     for some in windows.chunks(ACROSS) {
         let sides: Vec<Side> = std::iter::once(Side::Left)
             .chain(some.iter().map(|_| Side::Right))
@@ -178,27 +178,23 @@ pub fn write_table(
         let names = some.iter().map(|window| night_words(window.night));
         grid.heading(std::iter::once(String::new()).chain(names));
         for row in ROWS {
-            let texts: Vec<String> = some.iter().map(|w| (row.text)(site, w)).collect();
-            // Best among all the nights, not only those of this block.
-            let most = row.good.filter(|_| windows.len() > 1).map(|good| {
-                let values = windows.iter().map(|w| good(w)).filter(|v| v.is_finite());
-                values.fold(f64::NEG_INFINITY, f64::max)
-            });
-            let cells = some.iter().zip(texts).map(|(window, text)| {
-                let best = row
-                    .good
-                    .zip(most)
-                    .is_some_and(|(good, most)| good(window) == most);
-                if best {
+            let best = best_text(row, site, &windows);
+            let cells = some.iter().map(|window| {
+                let text = (row.text)(site, window);
+                if best.as_ref() == Some(&text) {
+                    starred = true;
                     (format!("*{text}"), STRONG)
                 } else {
                     (text, PLAIN)
                 }
             });
-            grid.styled_row(std::iter::once((row.name.to_string(), FAINT)).chain(cells));
+            grid.styled_row(std::iter::once((heading_for(row.name, target), FAINT)).chain(cells));
         }
         grid.write(out)?;
         writeln!(out)?;
+    }
+    if starred {
+        writeln!(out, "{FAINT}* the best of its row{FAINT:#}")?;
     }
     let past_midnight = windows
         .iter()
@@ -216,6 +212,19 @@ pub fn write_table(
     writeln!(out, "{}", verdict(&windows, weights))
 }
 
+/// The text of the best value among all the nights; `None` where all read the
+/// same, so that none is better to the eye.
+fn best_text(row: &Row, site: &Site, windows: &[&Window]) -> Option<String> {
+    let good = row.good?;
+    let best = windows
+        .iter()
+        .filter(|window| good(window).is_finite())
+        .max_by(|a, b| good(a).total_cmp(&good(b)))?;
+    let text = (row.text)(site, best);
+    let is_other = |window: &&Window| (row.text)(site, window) != text;
+    windows.iter().any(is_other).then_some(text)
+}
+
 /// The factors of a score by name, with their weights.
 fn parts(factors: &Factors, weights: &Weights) -> [(&'static str, Option<f64>, f64); 5] {
     [
@@ -230,7 +239,11 @@ fn parts(factors: &Factors, weights: &Weights) -> [(&'static str, Option<f64>, f
             weights.balance,
         ),
         ("how the light rakes", factors.raking, weights.raking),
-        ("where the core stands", factors.position, weights.position),
+        (
+            "where the target stands",
+            factors.position,
+            weights.position,
+        ),
         ("the length of the window", factors.length, weights.length),
     ]
 }
@@ -292,7 +305,7 @@ pub fn object(site: &Site, nights: &[Compared], weights: &Weights) -> Value {
             json!({
                 "night": night.night.to_string(),
                 "window": night.window.as_ref().map(|window| window_object(&Record { site, window })),
-                "needs": night.needs.as_ref().map(super::rule_words::loosening_object),
+                "needs": night.needs.as_ref().map(loosening_object),
             })
         })
         .collect();

@@ -3,7 +3,7 @@
 use super::{
     grid::{FAINT, Grid, STRONG, Side},
     json::rounded,
-    table::{plural, stops},
+    words::{plural, shutter_text, stops},
 };
 use crate::{
     Figure,
@@ -11,16 +11,6 @@ use crate::{
 };
 use serde_json::{Value, json};
 use std::io::{self, Write};
-
-/// A shutter as it stands on the camera: `15 s`, `1/4 s`.
-pub fn shutter_text(seconds: f64) -> String {
-    if seconds >= 0.3 {
-        let text = format!("{seconds:.1}");
-        format!("{} s", text.trim_end_matches('0').trim_end_matches('.'))
-    } else {
-        format!("1/{:.0} s", 1.0 / seconds)
-    }
-}
 
 fn orientation_word(orientation: Orientation) -> &'static str {
     match orientation {

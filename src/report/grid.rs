@@ -1,15 +1,8 @@
 //! Columns of text for a terminal.
 
-use anstyle::{Effects, Style};
+pub use super::emphasis::{Emphasis, FAINT, PLAIN, STRONG};
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
-
-/// Emphasis for what the eye should find first.
-pub const STRONG: Style = Style::new().effects(Effects::BOLD);
-/// For what explains.
-pub const FAINT: Style = Style::new().effects(Effects::DIMMED);
-/// For what counts as usual.
-pub const PLAIN: Style = Style::new();
 
 /// Which side of its column a text keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,7 +21,7 @@ pub struct Grid {
     /// Blanks before each column but the first.
     gaps: Vec<usize>,
     heading: Vec<Vec<String>>,
-    rows: Vec<Vec<(String, Style)>>,
+    rows: Vec<Vec<(String, Emphasis)>>,
 }
 
 impl Grid {
@@ -59,7 +52,7 @@ impl Grid {
     }
 
     /// Adds a row with emphasis.
-    pub fn styled_row<S: Into<String>>(&mut self, texts: impl IntoIterator<Item = (S, Style)>) {
+    pub fn styled_row<S: Into<String>>(&mut self, texts: impl IntoIterator<Item = (S, Emphasis)>) {
         self.rows.push(
             texts
                 .into_iter()
@@ -113,7 +106,7 @@ impl Grid {
         &self,
         out: &mut impl Write,
         widths: &[usize],
-        cells: impl Iterator<Item = (&'a str, Style)>,
+        cells: impl Iterator<Item = (&'a str, Emphasis)>,
     ) -> io::Result<()> {
         // Blanks are owed until something follows, so that no line ends in
         // them.

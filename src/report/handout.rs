@@ -2,13 +2,11 @@
 //! dark, and for paper.
 
 use super::{
-    grid::{STRONG, Side},
-    night::{columns, heading_lines, place_texts, sun_words, weight},
+    grid::{Emphasis, Side},
+    night::{columns, heading_lines, in_window, place_texts, steps_note, weight},
+    words::{advice_sentence, caution_sentence, clock_text, happening_words},
 };
-use crate::{
-    Figure,
-    plan::{NightPlan, clock_text},
-};
+use crate::{Figure, plan::NightPlan};
 use std::{
     fmt::Write as _,
     io::{self, Write},
@@ -58,9 +56,10 @@ pub fn write(
     writeln!(out, "<div class=\"words\">\n<section>")?;
     running_order(out, plan)?;
     writeln!(out, "</section>\n<section>")?;
-    let advice = plan.advice.iter().map(String::as_str);
-    list(out, "What to do", advice)?;
-    list(out, "Take care", plan.cautions.iter().map(|c| c.text))?;
+    let advice = plan.advice.iter();
+    list(out, "What to do", advice.map(|a| advice_sentence(plan, a)))?;
+    let cautions = plan.cautions.iter();
+    list(out, "Take care", cautions.map(caution_sentence))?;
     writeln!(out, "</section>\n</div>")?;
     picture(out, night.heading, "night", &night_svg)?;
     steps(out, plan)?;
@@ -100,15 +99,15 @@ fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
     for entry in plan.card() {
         let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
-        let words = entry.happening.words(plan.rules.target_name());
+        let words = happening_words(
+            entry.happening,
+            plan.rules.target_name(),
+            plan.windows.len(),
+        );
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
         let cells = [clock, words, altitude, azimuth, magnetic];
         let sides = heads.map(|(_, side)| side);
-        row(
-            out,
-            cells.into_iter().zip(sides),
-            weight(entry.happening) == STRONG,
-        )?;
+        row(out, cells.into_iter().zip(sides), weight(entry.happening))?;
     }
     writeln!(out, "</tbody></table></div>")
 }
@@ -121,13 +120,8 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     if plan.steps.is_empty() {
         return writeln!(out, "<p>The dark hours are shorter than a step.</p>");
     }
-    writeln!(
-        out,
-        "<p>With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
-         within a window.</p>",
-        escaped(sun_words(below)),
-        escaped(plan.rules.target_name())
-    )?;
+    let note = steps_note(plan, below, "bold");
+    writeln!(out, "<p>{}.</p>", escaped(&note))?;
     let columns = columns(plan, false);
     writeln!(
         out,
@@ -142,25 +136,20 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
             .map(|c| (format!("{} {}", c.over, c.name).trim().to_owned(), c.side)),
     )?;
     for look in &plan.steps {
-        let moment = look.instant.moment().seconds();
-        let inside = plan
-            .windows
-            .iter()
-            .any(|w| w.interval.start <= moment && moment <= w.interval.end);
         let cells = columns.iter().map(|c| ((c.text)(plan, look), c.side));
-        row(out, cells, inside)?;
+        row(out, cells, Emphasis::strong_if(in_window(plan, look)))?;
     }
     writeln!(out, "</tbody></table></div>")
 }
 
-fn list<'a>(
+fn list<S: AsRef<str>>(
     out: &mut impl Write,
     heading: &str,
-    lines: impl Iterator<Item = &'a str>,
+    lines: impl Iterator<Item = S>,
 ) -> io::Result<()> {
     writeln!(out, "<h2>{heading}</h2>\n<ul>")?;
     for line in lines {
-        writeln!(out, "<li>{}</li>", escaped(line))?;
+        writeln!(out, "<li>{}</li>", escaped(line.as_ref()))?;
     }
     writeln!(out, "</ul>")
 }
@@ -191,11 +180,20 @@ fn head(out: &mut impl Write, heads: impl IntoIterator<Item = (String, Side)>) -
 fn row(
     out: &mut impl Write,
     cells: impl Iterator<Item = (String, Side)>,
-    strong: bool,
+    emphasis: Emphasis,
 ) -> io::Result<()> {
-    write!(out, "<tr{}>", if strong { " class=\"now\"" } else { "" })?;
+    write!(
+        out,
+        "<tr{}>",
+        if emphasis == Emphasis::Strong {
+            " class=\"now\""
+        } else {
+            ""
+        }
+    )?;
     for (text, side) in cells {
-        write!(out, "<td{}>{}</td>", class(side), escaped(&text))?;
+        let text = emphasis.html(&escaped(&text));
+        write!(out, "<td{}>{text}</td>", class(side))?;
     }
     writeln!(out, "</tr>")
 }

@@ -2,15 +2,17 @@
 //! run with the same stamp.
 
 use super::{
-    columns::doubt_phrases,
     ical_lines::ContentLines,
     record_id::SiteId,
-    table::{light_words, stops},
+    words::{
+        capitalised, caution_sentence, clock_text, doubt_phrases, light_words, moon_height_words,
+        settings_text, stops, window_light_words,
+    },
 };
 use crate::{
     Figure,
     ephemeris::Moment,
-    plan::{Lens, Look, cautions, clock_text, shutter_text, to_the_minute},
+    plan::{Lens, Look, cautions},
     scene::{LightKind, Site, zone_data_version},
     search::{Interval, Window},
 };
@@ -82,25 +84,35 @@ impl CalendarEvent<'_> {
     }
 
     fn summary(&self) -> String {
-        let light = if self.window.land.is_some() {
-            "dark sky after or before moonlit land".to_string()
-        } else if self.window.best.light.beam_lux > 0.0 {
-            let angle = self.window.best.signed_light_angle_deg();
-            format!("moonlight {}", light_words(angle))
-        } else {
-            "dark sky".to_string()
-        };
         format!(
-            "{}: {light}, score {:.0}",
-            self.site.name, self.window.score
+            "{}: {}, score {:.0}",
+            self.site.name,
+            window_light_words(self.window),
+            self.window.score
         )
+    }
+
+    /// The Moon at the best instant, and what that leaves for the land; a
+    /// blend's land is taken at another time.
+    fn moon_line(&self) -> String {
+        let best = &self.window.best;
+        let moon = format!(
+            "Moon {:.0}% lit, {}",
+            100.0 * best.sky.phase.illuminated_fraction,
+            moon_height_words(best)
+        );
+        if self.window.land.is_some() {
+            return moon;
+        }
+        let balance = stops(best.light.balance_stops);
+        format!("{moon}; land {balance} stops against the sky")
     }
 
     fn description(&self) -> String {
         let (site, window) = (self.site, self.window);
         let best = &window.best;
         let local = |moment: Moment| {
-            let day = site.zone.local_date(to_the_minute(moment));
+            let day = site.zone.local_date(moment.to_the_minute());
             format!("{day} {}", clock_text(site.zone, moment, true))
         };
         let span = |interval: Interval| {
@@ -111,17 +123,13 @@ impl CalendarEvent<'_> {
             format!("Window: {}", span(window.interval)),
             format!("Best: {}", local(best.moment())),
             format!(
-                "Core {:.0}° up at {:.0}°, camera toward {:.0}°",
+                "{} {:.0}° up at {:.0}°, camera toward {:.0}°",
+                capitalised(best.target_name()),
                 Figure(best.sky.target.apparent_altitude_deg),
                 best.sky.target.azimuth_deg,
                 best.facing_deg
             ),
-            format!(
-                "Moon {:.0}% lit, {:.0}° up; land {} stops against the sky",
-                100.0 * best.sky.phase.illuminated_fraction,
-                Figure(best.sky.moon.apparent_altitude_deg),
-                stops(best.light.balance_stops)
-            ),
+            self.moon_line(),
         ];
         if let Some(land) = &window.land {
             lines.push(format!("Moonlit land: {}", span(land.interval)));
@@ -134,12 +142,7 @@ impl CalendarEvent<'_> {
         }
         if let Ok(lens) = Lens::of(site, 1.0) {
             let exposure = Look::of(site, &lens, *best).exposure;
-            lines.push(format!(
-                "Begin with f/{}, {}, ISO {}",
-                exposure.f_number,
-                shutter_text(exposure.shutter_s),
-                exposure.iso
-            ));
+            lines.push(format!("Begin with {}", settings_text(&exposure)));
         }
         if window.doubts.any() {
             lines.push(format!("Doubtful: {}", doubt_phrases(window.doubts)));
@@ -153,7 +156,10 @@ impl CalendarEvent<'_> {
             lines.push(format!("Notes: {notes}"));
         }
         let care = cautions(site, window.night);
-        lines.extend(care.iter().map(|caution| caution.text.to_string()));
+        lines.extend(
+            care.iter()
+                .map(|caution| caution_sentence(caution).to_string()),
+        );
         lines.join("\n")
     }
 }

@@ -72,7 +72,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         let start = Cell::Utc(window.interval.first()).to_text();
         id.feature(&format!("{}/{start}/{what}", window.night))
     };
-    let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
+    let lit = window.lit();
     let common = || {
         vec![
             ("site", Value::from(site.name.as_str())),

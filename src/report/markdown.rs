@@ -1,14 +1,17 @@
 //! Markdown with pipe tables, for notes and wikis.
 
 use super::{
-    columns::doubt_phrases,
-    grid::Side,
-    night::{columns, heading_lines, place_texts, sun_words},
-    table::{clock, clocks, light_words, plural, shown_words, stops},
+    grid::{Emphasis, Side},
+    night::{columns, heading_lines, in_window, place_texts, sun_words},
+    words::{
+        advice_sentence, caution_sentence, clock, clock_text, clocks, doubt_phrases,
+        happening_words, heading_for, light_cell, light_words, plural, shown_words, stops,
+        target_of,
+    },
 };
 use crate::{
     Figure,
-    plan::{NightPlan, clock_text},
+    plan::NightPlan,
     scene::{Site, offset_text},
     search::Window,
 };
@@ -68,18 +71,13 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
             .map_or_else(String::new, |land| clocks(s, land.interval))
     }),
     ("Moon lit", Side::Right, |_, w| {
-        format!("{:.0}%", 100.0 * lit(w).sky.phase.illuminated_fraction)
+        format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction)
     }),
     ("Moon up", Side::Right, |_, w| {
-        format!("{:.0}°", Figure(lit(w).sky.moon.apparent_altitude_deg))
+        format!("{:.0}°", Figure(w.lit().sky.moon.apparent_altitude_deg))
     }),
     ("light from", Side::Right, |_, w| {
-        let instant = lit(w);
-        if instant.light.beam_lux > 0.0 {
-            light_words(instant.signed_light_angle_deg())
-        } else {
-            "-".to_string()
-        }
+        light_cell(w.lit(), light_words)
     }),
     ("core up", Side::Right, |_, w| {
         format!("{:.0}°", Figure(w.best.sky.target.apparent_altitude_deg))
@@ -92,10 +90,6 @@ const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
     }),
     ("doubtful", Side::Left, |_, w| doubt_phrases(w.doubts)),
 ];
-
-fn lit(window: &Window) -> &crate::rule::Instant {
-    window.land.as_ref().map_or(&window.best, |land| &land.best)
-}
 
 /// Writes the windows of one site under a heading; `found` of them there are.
 ///
@@ -161,9 +155,18 @@ fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
     let shown: Vec<_> = WINDOW_COLUMNS
         .iter()
-        .filter(|column| blend || column.0 != "moonlit land")
+        .filter(|column| match column.0 {
+            "moonlit land" => blend,
+            // The frames of a blend's land are taken at another time.
+            "land, stops" => !blend,
+            _ => true,
+        })
         .collect();
-    let mut heads: Vec<(String, Side)> = shown.iter().map(|c| (c.0.to_string(), c.1)).collect();
+    let target = target_of(rows.iter().map(|(_, window)| *window));
+    let mut heads: Vec<(String, Side)> = shown
+        .iter()
+        .map(|c| (heading_for(c.0, target), c.1))
+        .collect();
     if named {
         heads.push(("site".to_string(), Side::Left));
     }
@@ -199,7 +202,11 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
     let clock = |moment| clock_text(plan.site.zone, moment, plan.clocks_change);
     let lines = plan.card().map(|entry| {
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
-        let words = escaped(&entry.happening.words(plan.rules.target_name()));
+        let words = escaped(&happening_words(
+            entry.happening,
+            plan.rules.target_name(),
+            plan.windows.len(),
+        ));
         vec![clock(entry.moment()), words, altitude, azimuth, magnetic]
     });
     write_table(out, &heads, lines)?;
@@ -212,19 +219,25 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
             .iter()
             .map(|c| (format!("{} {}", c.over, c.name).trim().to_string(), c.side))
             .collect();
-        let lines = plan
-            .steps
-            .iter()
-            .map(|look| columns.iter().map(|c| (c.text)(plan, look)).collect());
+        let lines = plan.steps.iter().map(|look| {
+            let emphasis = Emphasis::strong_if(in_window(plan, look));
+            columns
+                .iter()
+                .map(|c| emphasis.markdown(&(c.text)(plan, look)))
+                .collect()
+        });
         write_table(out, &heads, lines)?;
+        if plan.steps.iter().any(|look| in_window(plan, look)) {
+            writeln!(out, "\nBold: within a window.")?;
+        }
     }
     writeln!(out, "\n## What to do\n")?;
-    for line in &plan.advice {
-        writeln!(out, "- {}", escaped(line))?;
+    for advice in &plan.advice {
+        writeln!(out, "- {}", escaped(&advice_sentence(plan, advice)))?;
     }
     writeln!(out, "\n## Take care\n")?;
     for caution in &plan.cautions {
-        writeln!(out, "- {}", escaped(caution.text))?;
+        writeln!(out, "- {}", escaped(caution_sentence(caution)))?;
     }
     Ok(())
 }

@@ -1,10 +1,12 @@
-//! One writer a format, each over the same records; none computes.
+//! One writer a format, each over the same records; none computes, and what
+//! they say in English comes from [`words`].
 
 pub mod advice;
 mod cell;
 mod columns;
 pub mod compare;
 pub mod csv;
+mod emphasis;
 pub mod expose;
 pub mod grid;
 mod ground;
@@ -22,7 +24,6 @@ pub mod night_json;
 pub mod phases;
 pub mod reasons;
 mod record_id;
-pub mod rule_words;
 pub mod season;
 pub mod sky;
 pub mod spare;
@@ -31,8 +32,10 @@ pub mod summary;
 pub mod table;
 pub mod turn;
 pub mod vary;
+pub mod words;
 mod wrap;
 
 pub use cell::Cell;
-pub use columns::{COLUMNS, Column, Record, doubt_words, eclipse_word, lit_side_word};
+pub use columns::{COLUMNS, Column, Record};
+pub use emphasis::Emphasis;
 pub use record_id::{SiteId, SiteIds};

@@ -4,8 +4,8 @@ use super::{
     columns::Record,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
-    rule_words::{amount, loosening_object, night_words},
-    table::{NAMED_BY_EVENING, clocks, ends_past_midnight},
+    table::ends_past_midnight,
+    words::{NAMED_BY_EVENING, amount, clocks, loosening_object, night_words},
 };
 use crate::{scene::Site, why::NearMiss};
 use serde_json::{Value, json};

@@ -1,18 +1,20 @@
 //! A night for people: a card for the field.
 
 use super::{
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    table::stops,
+    grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
+    words::{
+        advice_sentence, caution_sentence, clock_text, happening_words, light_letters,
+        shutter_text, stops,
+    },
     wrap::write_wrapped,
 };
 use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
-    plan::{Entry, Happening, Look, NightPlan, clock_text, shutter_text},
+    plan::{Entry, Happening, Look, NightPlan},
     scene::offset_text,
     terrain::CompassZone,
 };
-use anstyle::Style;
 use std::io::{self, Write};
 
 /// From this width on there is room for what the narrow card leaves out.
@@ -36,26 +38,26 @@ pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, width: usize) -> io::Re
     write_list(
         out,
         "What to do",
-        plan.advice.iter().map(String::as_str),
+        plan.advice.iter().map(|a| advice_sentence(plan, a)),
         words,
     )?;
     write_list(
         out,
         "Take care",
-        plan.cautions.iter().map(|c| c.text),
+        plan.cautions.iter().map(caution_sentence),
         words,
     )
 }
 
-fn write_list<'a>(
+fn write_list<S: AsRef<str>>(
     out: &mut impl Write,
     heading: &str,
-    lines: impl Iterator<Item = &'a str>,
+    lines: impl Iterator<Item = S>,
     width: usize,
 ) -> io::Result<()> {
     writeln!(out, "\n{STRONG}{heading}{STRONG:#}")?;
     for line in lines {
-        write_wrapped(out, "- ", line, width)?;
+        write_wrapped(out, "- ", line.as_ref(), width)?;
     }
     Ok(())
 }
@@ -185,9 +187,11 @@ impl Card<'_> {
             any = true;
             let style = weight(entry.happening);
             let [altitude, azimuth, magnetic] = place_texts(self.plan, entry);
+            let target = self.plan.rules.target_name();
+            let words = happening_words(entry.happening, target, self.plan.windows.len());
             grid.styled_row([
                 (self.clock(entry.moment()), style),
-                (entry.happening.words(self.plan.rules.target_name()), style),
+                (words, style),
                 (altitude, PLAIN),
                 (azimuth, PLAIN),
                 (magnetic, PLAIN),
@@ -208,28 +212,52 @@ impl Card<'_> {
         if plan.steps.is_empty() {
             return writeln!(out, "The dark hours are shorter than a step.");
         }
-        let note = format!(
-            "With the Sun {}; the sky behind the {} (at the horizon while that is down), bold \
-             within a window",
-            sun_words(below),
-            plan.rules.target_name()
-        );
-        write_wrapped(out, "", &note, self.width)?;
+        let some_inside = plan.steps.iter().any(|look| in_window(plan, look));
+        write_wrapped(out, "", &steps_note(plan, below, "*"), self.width)?;
         let columns = columns(plan, self.width >= WIDE);
         let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
         grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
         grid.heading(columns.iter().map(|c| c.over));
         grid.heading(columns.iter().map(|c| c.name));
         for look in &plan.steps {
-            let moment = look.instant.moment().seconds();
-            let inside = plan
-                .windows
-                .iter()
-                .any(|w| w.interval.start <= moment && moment <= w.interval.end);
-            let style = if inside { STRONG } else { PLAIN };
-            grid.styled_row(columns.iter().map(|c| ((c.text)(plan, look), style)));
+            let inside = in_window(plan, look);
+            let mark = if inside { "*" } else { "" };
+            let texts = columns.iter().enumerate().map(|(index, column)| {
+                let text = (column.text)(plan, look);
+                let is_first = index == 0 && some_inside;
+                if is_first {
+                    format!("{text}{mark}")
+                } else {
+                    text
+                }
+            });
+            let emphasis = Emphasis::strong_if(inside);
+            grid.styled_row(texts.map(|text| (text, emphasis)));
         }
         grid.write(out)
+    }
+}
+
+/// Whether an instant lies in a window of its night.
+pub(super) fn in_window(plan: &NightPlan<'_>, look: &Look) -> bool {
+    let moment = look.instant.moment().seconds();
+    plan.windows
+        .iter()
+        .any(|w| w.interval.start <= moment && moment <= w.interval.end)
+}
+
+/// What the lines of light and settings show, and with which `mark` those
+/// within a window, where there are such lines.
+pub(super) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: &str) -> String {
+    let note = format!(
+        "With the Sun {}; the sky behind the {} (at the horizon while that is down)",
+        sun_words(below_deg),
+        plan.rules.target_name()
+    );
+    if plan.steps.iter().any(|look| in_window(plan, look)) {
+        format!("{note}, {mark} within a window")
+    } else {
+        note
     }
 }
 
@@ -242,7 +270,7 @@ pub(super) fn sun_words(below_deg: f64) -> &'static str {
 }
 
 /// What the eye should find first.
-pub(super) fn weight(happening: Happening) -> Style {
+pub(super) fn weight(happening: Happening) -> Emphasis {
     match happening {
         Happening::WindowOpens(_)
         | Happening::WindowBest(_)
@@ -315,6 +343,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
         side,
         text,
     };
+    let target = plan.rules.target_name();
     let mut list = vec![
         column(0, "", "time", Left, |plan, look| {
             clock_text(plan.site.zone, look.instant.moment(), plan.clocks_change)
@@ -333,9 +362,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
         column(1, "light", "from", Right, |_, look| {
             of_moon(look, |look| {
                 if look.moon_clear {
-                    let angle = look.instant.signed_light_angle_deg();
-                    let side = if angle < 0.0 { "L" } else { "R" };
-                    format!("{:.0}°{side}", angle.abs())
+                    light_letters(look.instant.signed_light_angle_deg())
                 } else {
                     "ridge".to_string()
                 }
@@ -346,21 +373,11 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
                 format!("{:.1}", 1000.0 * look.instant.light.moonlight_lux)
             })
         }),
-        column(
-            2,
-            if plan.rules.target_name() == "core" {
-                "core"
-            } else {
-                "target"
-            },
-            "up",
-            Right,
-            |_, look| {
-                let altitude = look.instant.sky.target.apparent_altitude_deg;
-                let hidden = altitude > 0.0 && !look.target_clear;
-                format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
-            },
-        ),
+        column(2, target, "up", Right, |_, look| {
+            let altitude = look.instant.sky.target.apparent_altitude_deg;
+            let hidden = altitude > 0.0 && !look.target_clear;
+            format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
+        }),
         column(1, "", "az", Right, |_, look| {
             bearing(look.instant.sky.target.azimuth_deg)
         }),
@@ -381,7 +398,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
     ];
     if wide {
         list.extend([
-            column(2, "core", "offset", Right, |_, look| {
+            column(2, target, "offset", Right, |_, look| {
                 format!("{:+.0}°", Figure(look.instant.core_offset_deg().round()))
             }),
             column(1, "", "kept", Right, |_, look| {
@@ -406,7 +423,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
 
 /// A text about the Moon, or a dash while it is down.
 fn of_moon(look: &Look, text: impl Fn(&Look) -> String) -> String {
-    if look.instant.sky.moon.apparent_altitude_deg > -0.3 {
+    if look.instant.moon_is_up() {
         text(look)
     } else {
         "-".to_string()

@@ -3,7 +3,8 @@
 
 use super::{
     cell::Cell,
-    columns::{light_angle_deg, light_side_word, lit_side_word},
+    columns::{light_angle_deg, light_side_word},
+    words::lit_side_word,
 };
 use crate::{
     plan::{Body, Entry, Look, NightPlan},

@@ -5,6 +5,7 @@ use super::{
     columns::Record,
     json::{SCHEMA, rounded, site_object, window_object},
     night_columns::{LINE_COLUMNS, LOOK_COLUMNS, NightColumn, NightRow, TIME_COLUMNS},
+    words::{advice_sentence, caution_reason, caution_sentence, happening_words},
 };
 use crate::{
     ephemeris::EventKind,
@@ -96,7 +97,9 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "running_order": plan.order.iter().map(|entry| {
             let row = NightRow { plan, entry: Some(entry), look: &entry.look };
             let mut object = cells(&row, &[TIME_COLUMNS, LINE_COLUMNS]);
-            object.insert("text".into(), entry.happening.words(plan.rules.target_name()).into());
+            let target = plan.rules.target_name();
+            let text = happening_words(entry.happening, target, plan.windows.len());
+            object.insert("text".into(), text.into());
             Value::Object(object)
         }).collect::<Vec<_>>(),
         "windows": windows,
@@ -110,7 +113,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
             let row = NightRow { plan, entry: None, look };
             Value::Object(cells(&row, &[TIME_COLUMNS, LOOK_COLUMNS]))
         }).collect::<Vec<_>>(),
-        "advice": plan.advice,
+        "advice": plan.advice.iter().map(|a| advice_sentence(plan, a)).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
     })
 }
@@ -137,11 +140,10 @@ fn spells(spells: &[Interval]) -> Vec<Value> {
 }
 
 fn caution(caution: &Caution) -> Value {
-    let because = &caution.because;
     json!({
-        "topic": caution.topic,
-        "text": caution.text,
-        "because": if because.is_empty() { Value::Null } else { Value::from(because.as_str()) },
+        "topic": caution.topic.key(),
+        "text": caution_sentence(caution),
+        "because": caution_reason(caution),
     })
 }
 

@@ -2,13 +2,12 @@
 
 use super::{
     cell::Cell,
-    columns::eclipse_word,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::{document, query, rounded},
+    words::eclipse_word,
 };
 use crate::{
     ephemeris::{Apsis, ApsisKind, Eclipse, Moment, Quarter},
-    plan::to_the_minute,
     scene::{Zone, offset_text},
 };
 use serde_json::{Value, json};
@@ -47,7 +46,7 @@ fn utc(moment: Moment) -> Value {
 
 /// Local date and time, rounded to the minute, and the offset.
 fn local(zone: Zone, moment: Moment) -> String {
-    let rounded = to_the_minute(moment);
+    let rounded = moment.to_the_minute();
     format!(
         "{} {}",
         zone.local(rounded).format("%a %Y-%m-%d %H:%M"),

@@ -4,8 +4,7 @@ use super::{
     cell::Cell,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::rounded,
-    rule_words::{amount, rule_option, unit_name},
-    table::{clock, clocks},
+    words::{amount, clock, clocks, rule_option, unit_name},
 };
 use crate::{
     Figure,

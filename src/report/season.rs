@@ -1,5 +1,6 @@
 //! A season by lunations in plain characters.
 
+use super::words::a_kind_of_night;
 use crate::{
     rule::Rule,
     scene::{LightKind, Site},
@@ -130,11 +131,8 @@ impl SeasonText<'_> {
         if let (Some(kind), false) = (self.kinds.first(), unmet.is_empty()) {
             writeln!(
                 out,
-                "Letters: the first rule of {} night that leaves no time.",
-                match kind {
-                    LightKind::Any => "any".to_owned(),
-                    kind => format!("a {}", kind_word(*kind)),
-                }
+                "Letters: the first rule of {} that leaves no time.",
+                a_kind_of_night(*kind)
             )?;
             for line in unmet {
                 writeln!(out, "  {line}")?;

@@ -2,11 +2,10 @@
 
 use super::{
     cell::Cell,
-    columns::{doubt_words, light_angle_deg, light_side_word, lit_side_word},
-    expose::shutter_text,
+    columns::{light_angle_deg, light_side_word},
     grid::{FAINT, Grid, STRONG, Side},
     json::{document, query, rounded, site_object},
-    table::{light_words, stops},
+    words::{doubt_words, light_words, lit_side_word, settings_text, stops},
 };
 use crate::{
     Figure,
@@ -158,7 +157,7 @@ impl SkyReport<'_> {
         for (name, place) in [
             ("Sun", &sky.sun),
             ("Moon", &sky.moon),
-            ("core", &sky.target),
+            (instant.target_name(), &sky.target),
         ] {
             grid.row([
                 name.to_string(),
@@ -190,14 +189,15 @@ impl SkyReport<'_> {
             .map_or_else(String::new, |age| format!(", {age:.1} days old"));
         writeln!(
             out,
-            "Moon {:.1}% lit, {}{age}, {:.0} km away, {:.1}° from the core",
+            "Moon {:.1}% lit, {}{age}, {:.0} km away, {:.1}° from the {}",
             100.0 * phase.illuminated_fraction,
             if phase.waxing { "waxing" } else { "waning" },
             sky.moon.distance_km.unwrap_or_default(),
             sky.moon_target_separation_deg,
+            instant.target_name(),
         )?;
         write!(out, "Facing {:.0}°: ", instant.facing_deg)?;
-        if light_angle_deg(instant).is_some() {
+        if instant.moon_is_up() {
             writeln!(
                 out,
                 "moonlight from {}, {:.2} mlx on the ground",
@@ -209,7 +209,8 @@ impl SkyReport<'_> {
         }
         writeln!(
             out,
-            "Sky behind the core {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
+            "Sky behind the {} {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
+            instant.target_name(),
             light.sky_mag_arcsec2,
             light.milky_way_contrast,
             100.0 * light.contrast_kept,
@@ -223,10 +224,8 @@ impl SkyReport<'_> {
             let exposure = &shot.exposure;
             writeln!(
                 out,
-                "The site's camera: f/{}, {}, ISO {}\nThe land falls {} stops from mid-tone",
-                exposure.f_number,
-                shutter_text(exposure.shutter_s),
-                exposure.iso,
+                "The site's camera: {}\nThe land falls {} stops from mid-tone",
+                settings_text(exposure),
                 stops(exposure.foreground_placement_stops),
             )?;
         }

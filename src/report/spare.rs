@@ -3,7 +3,7 @@
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
     json::rounded,
-    rule_words::night_words,
+    words::night_words,
 };
 use crate::search::SpareNights;
 use serde_json::{Value, json};

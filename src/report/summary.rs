@@ -6,7 +6,8 @@ use super::{
     csv::{push_cell, push_field, writeln_crlf},
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
-    table::{plural, shortened},
+    table::shortened,
+    words::plural,
 };
 use crate::{
     scene::Site,

@@ -1,18 +1,17 @@
 //! The table of a scan, for people.
 
 use super::{
-    columns::eclipse_word,
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
+    words::{
+        NAMED_BY_EVENING, clock, clocks, eclipse_word, haze_note, heading_for, is_marked,
+        light_cell, light_letters, meter_note, plural, range_words, shown_words, stops, target_of,
+    },
 };
 use crate::{
     Figure,
-    ephemeris::Moment,
-    plan::{clock_text, hours_text},
-    rule::Instant,
     scene::{Site, offset_text},
-    search::{Doubts, Interval, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG, Window},
+    search::{Doubts, Interval, Window},
 };
-use anstyle::Style;
 use chrono::NaiveDate;
 use std::io::{self, Write};
 
@@ -113,20 +112,6 @@ impl RankingTable<'_> {
     }
 }
 
-/// `, 2027-05-01 to 2027-08-31` where that is told.
-fn range_words(range: Option<[NaiveDate; 2]>) -> String {
-    range.map_or_else(String::new, |[first, last]| format!(", {first} to {last}"))
-}
-
-/// `, 10 shown` where that is a part of what was found.
-pub(super) fn shown_words(shown: usize, found: usize) -> String {
-    match shown {
-        0 => String::new(),
-        shown if shown == found => String::new(),
-        shown => format!(", {shown} shown"),
-    }
-}
-
 fn write_rows(
     out: &mut impl Write,
     rows: &[(&Site, &Window)],
@@ -134,24 +119,29 @@ fn write_rows(
     named: bool,
 ) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
-    let marks = rows.iter().any(|(_, window)| is_marked(window));
-    fitting_grid(rows, width, |further| columns(further, blend, named, marks)).write(out)?;
-    let spells = |window: &Window| {
-        let land = window.land.as_ref().map(|land| land.interval);
-        [Some(window.interval), land]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-    };
+    let doubts = rows
+        .iter()
+        .fold(Doubts::default(), |all, (_, window)| all.or(window.doubts));
+    let target = target_of(rows.iter().map(|(_, window)| *window));
+    let (shown, grid) = fitting_grid(rows, width, target, |further| {
+        columns(further, blend, named, is_marked(doubts))
+    });
+    grid.write(out)?;
     let past_midnight = rows.iter().any(|(site, window)| {
-        spells(window)
-            .iter()
-            .any(|spell| ends_past_midnight(site, window.night, *spell))
+        window
+            .stretches()
+            .any(|stretch| ends_past_midnight(site, window.night, stretch))
     });
     if past_midnight {
         writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
     }
-    write_doubts(out, rows)?;
+    let rough = if doubts.sky_guessed { &shown[..] } else { &[] };
+    for note in [haze_note(doubts, target), meter_note(rough)]
+        .into_iter()
+        .flatten()
+    {
+        writeln!(out, "{FAINT}{note}{FAINT:#}")?;
+    }
     for (site, window) in rows {
         if let Some(kind) = window.eclipse {
             let word = eclipse_word(kind);
@@ -167,28 +157,37 @@ fn write_rows(
 
 /// The grid of what fits. How wide the columns get is known only with the
 /// texts in them (an offset of half an hour, a blend's second spell), so that
-/// as many of the further columns stay as there is room for.
+/// as many of the further columns stay as there is room for. With it, the names
+/// of those columns shown that are rough where no meter was read.
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
+    target: &str,
     columns: impl Fn(Option<usize>) -> Vec<TableColumn>,
-) -> Grid {
+) -> (Vec<&'static str>, Grid) {
     let grid = |further| {
         let columns = columns(further);
         let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
-        grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
-        grid.heading(columns.iter().map(|c| c.over));
+        // A longer name takes a blank of the gap before it.
+        let gap = |c: &TableColumn| match heading_for(c.over, target).len() > c.over.len() {
+            true => c.gap.min(1),
+            false => c.gap,
+        };
+        grid.gaps(columns.iter().map(gap).collect::<Vec<_>>());
+        grid.heading(columns.iter().map(|c| heading_for(c.over, target)));
         grid.heading(columns.iter().map(|c| c.name));
         for (site, window) in rows {
             grid.styled_row(columns.iter().map(|c| ((c.text)(site, window), c.style)));
         }
-        grid
+        let rough = ["kept", "stops", "mag"].into_iter();
+        let is_shown = |name: &str| columns.iter().any(|c| c.over == name || c.name == name);
+        (rough.filter(|name| is_shown(name)).collect(), grid)
     };
     let most = if width >= WIDE { FURTHER_COLUMNS } else { 0 };
     (0..=most)
         .rev()
         .map(|further| grid(Some(further)))
-        .find(|wide| wide.width() <= width)
+        .find(|(_, wide)| wide.width() <= width)
         .unwrap_or_else(|| grid((!tells_offsets(rows)).then_some(0)))
 }
 
@@ -196,28 +195,16 @@ fn fitting_grid(
 /// that its times take more room.
 fn tells_offsets(rows: &[(&Site, &Window)]) -> bool {
     rows.iter().any(|(site, window)| {
-        let moonlit = window.land.as_ref().map(|land| land.interval);
-        [Some(window.interval), moonlit]
-            .into_iter()
-            .flatten()
+        window
+            .stretches()
             .any(|interval| clocks(site, interval).contains(' '))
     })
 }
-
-/// How a table dates its nights; said where it could send somebody out a night
-/// too early.
-pub(super) const NAMED_BY_EVENING: &str =
-    "Named by the evening: a time after midnight is the next morning's.";
 
 /// Whether a stretch of a night ends on the morning after the evening that
 /// names the night.
 pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
     site.zone.local_date(spell.last()) != night
-}
-
-/// `1 night`, `2 nights`.
-pub fn plural(count: i64, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 struct TableColumn {
@@ -226,33 +213,8 @@ struct TableColumn {
     over: &'static str,
     name: &'static str,
     side: Side,
-    style: Style,
+    style: Emphasis,
     text: fn(&Site, &Window) -> String,
-}
-
-/// Local wall-clock time, rounded to the minute (see [`clock_text`]).
-pub fn clock(site: &Site, moment: Moment) -> String {
-    clock_text(site.zone, moment, false)
-}
-
-/// A stretch of time on the local wall clock (see [`hours_text`]).
-pub(super) fn clocks(site: &Site, interval: Interval) -> String {
-    hours_text(site.zone, interval, false)
-}
-
-/// The light as a photographer says it: its angle and the side it comes from.
-pub fn light_words(signed_angle_deg: f64) -> String {
-    let side = if signed_angle_deg < 0.0 {
-        "left"
-    } else {
-        "right"
-    };
-    format!("{:.0}° {side}", signed_angle_deg.abs())
-}
-
-/// Stops with their sign.
-pub fn stops(value: f64) -> String {
-    format!("{:+.1}", Figure(value))
 }
 
 /// A name cut to `most` characters.
@@ -262,11 +224,6 @@ pub(super) fn shortened(name: &str, most: usize) -> String {
     }
     let kept: String = name.chars().take(most.saturating_sub(1)).collect();
     format!("{}…", kept.trim_end())
-}
-
-/// The instant that shows the land: a blend's moonlit spell has its own.
-fn moonlit(window: &Window) -> &Instant {
-    window.land.as_ref().map_or(&window.best, |land| &land.best)
 }
 
 /// The columns of the table, `further` of those that the narrow one leaves out
@@ -293,7 +250,13 @@ fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec
             Right,
             STRONG,
             if marks {
-                |_, w| format!("{:.0}{}", w.score, if is_marked(w) { "~" } else { " " })
+                |_, w| {
+                    format!(
+                        "{:.0}{}",
+                        w.score,
+                        if is_marked(w.doubts) { "~" } else { " " }
+                    )
+                }
             } else {
                 |_, w| format!("{:.0}", w.score)
             },
@@ -324,20 +287,13 @@ fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec
     }
     columns.extend([
         column(2, "Moon", "lit", Right, PLAIN, |_, w| {
-            format!("{:.0}%", 100.0 * moonlit(w).sky.phase.illuminated_fraction)
+            format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction)
         }),
         column(1, "", "up°", Right, PLAIN, |_, w| {
-            degrees(moonlit(w).sky.moon.apparent_altitude_deg)
+            degrees(w.lit().sky.moon.apparent_altitude_deg)
         }),
         column(1, "light", "from", Right, PLAIN, |_, w| {
-            let instant = moonlit(w);
-            if instant.light.beam_lux > 0.0 {
-                let angle = instant.signed_light_angle_deg();
-                let side = if angle < 0.0 { "L" } else { "R" };
-                format!("{:.0}°{side}", angle.abs())
-            } else {
-                "-".to_string()
-            }
+            light_cell(w.lit(), light_letters)
         }),
         column(2, "core", "up°", Right, PLAIN, |_, w| {
             degrees(w.best.sky.target.apparent_altitude_deg)
@@ -363,7 +319,7 @@ fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec
             format!("{:.0}", w.interval.minutes())
         }),
         column(1, "moonlight", "mlx", Right, PLAIN, |_, w| {
-            format!("{:.1}", 1000.0 * moonlit(w).light.moonlight_lux)
+            format!("{:.1}", 1000.0 * w.lit().light.moonlight_lux)
         }),
         column(1, "sky", "mag", Right, PLAIN, |_, w| {
             format!("{:.1}", w.best.light.sky_mag_arcsec2)
@@ -373,7 +329,7 @@ fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec
             arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
         }),
         column(1, "shadow", "x height", Right, PLAIN, |_, w| {
-            moonlit(w)
+            w.lit()
                 .light
                 .shadow_length_per_height
                 .map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
@@ -389,37 +345,6 @@ fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec
         }));
     }
     columns
-}
-
-/// Whether a window's row carries the mark of what is doubtful about it alone.
-fn is_marked(window: &Window) -> bool {
-    window.doubts.moon_near_horizon || window.doubts.target_low
-}
-
-/// Tells what the marks mean and what else is doubtful.
-fn write_doubts(out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<()> {
-    let any = |doubt: fn(Doubts) -> bool| rows.iter().any(|(_, window)| doubt(window.doubts));
-    let moon = format!("Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
-    let core = format!("core under {TARGET_LOW_DEG:.0}°");
-    let mark = match (
-        any(|doubts| doubts.moon_near_horizon),
-        any(|doubts| doubts.target_low),
-    ) {
-        (false, false) => None,
-        (true, false) => Some(moon),
-        (false, true) => Some(core),
-        (true, true) => Some(format!("{moon} or {core}")),
-    };
-    if let Some(mark) = mark {
-        writeln!(out, "{FAINT}~ {mark} at some time: haze decides.{FAINT:#}")?;
-    }
-    if any(|doubts| doubts.sky_guessed) {
-        writeln!(
-            out,
-            "{FAINT}Sky brightness is no meter reading, so kept and stops are rough.{FAINT:#}"
-        )?;
-    }
-    Ok(())
 }
 
 /// Whole degrees under a heading that says so.

@@ -3,8 +3,7 @@
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
     json::rounded,
-    rule_words::night_words,
-    table::plural,
+    words::{night_words, plural},
 };
 use crate::{scene::Site, why::TurnSector};
 use serde_json::{Value, json};

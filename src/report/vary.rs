@@ -3,7 +3,7 @@
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
     json::rounded,
-    rule_words::night_words,
+    words::night_words,
 };
 use crate::why::Variant;
 use serde_json::{Map, Value, json};

@@ -1,7 +1,7 @@
 //! Sky and light at one instant, as rules look at them.
 
 use crate::{
-    ephemeris::{Moment, Snapshot},
+    ephemeris::{Direction, Moment, Snapshot},
     light::Assessment,
 };
 
@@ -11,6 +11,8 @@ use crate::{
 pub struct Instant {
     /// Where everything is.
     pub sky: Snapshot,
+    /// What must stand in the sky.
+    pub target: Direction,
     /// True bearing in which the camera looks, degrees.
     pub facing_deg: f64,
     /// What the light is like.
@@ -21,6 +23,22 @@ impl Instant {
     /// When.
     pub fn moment(&self) -> Moment {
         self.sky.moment
+    }
+
+    /// What the target is called, see [`Direction::name`].
+    pub fn target_name(&self) -> &'static str {
+        self.target.name()
+    }
+
+    /// Whether any of the Moon's disc stands above the horizon.
+    pub fn moon_is_up(&self) -> bool {
+        self.light.beam_lux > 0.0 || self.sky.moon.apparent_altitude_deg > 0.0
+    }
+
+    /// Whether moonlight reaches the land: a Moon that is up may stand behind
+    /// the ridge, or be eclipsed.
+    pub fn is_moonlit(&self) -> bool {
+        self.light.beam_lux > 0.0
     }
 
     /// Azimuth of the target relative to the facing direction, degrees, left

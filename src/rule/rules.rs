@@ -155,12 +155,9 @@ impl Rules {
         self.limits.get(rule)
     }
 
-    /// What the target is called: `core`, or `target` where it is another.
+    /// What the target is called, see [`Direction::name`].
     pub fn target_name(&self) -> &'static str {
-        match self.target {
-            Direction::Core => "core",
-            _ => "target",
-        }
+        self.target.name()
     }
 
     /// The shortest useful window, minutes.

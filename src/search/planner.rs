@@ -304,6 +304,7 @@ impl Planner {
     fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
         Instant {
             sky,
+            target: self.rules.target,
             facing_deg,
             light: self.light(&Glimpse::from(&sky), facing_deg),
         }
@@ -422,16 +423,13 @@ impl Planner {
         factors: Factors,
         land: Option<LandSpell>,
     ) -> Window {
-        let eclipse = [Some(interval), land.as_ref().map(|land| land.interval)]
-            .into_iter()
-            .flatten()
-            .filter_map(|interval| self.eclipse_in(interval))
-            .max();
         // A spell and the land's are two stretches: what lies between them is
         // no part of the window.
-        let doubts = [Some(interval), land.as_ref().map(|land| land.interval)]
-            .into_iter()
-            .flatten()
+        let stretches = || std::iter::once(interval).chain(land.as_ref().map(|land| land.interval));
+        let eclipse = stretches()
+            .filter_map(|interval| self.eclipse_in(interval))
+            .max();
+        let doubts = stretches()
             .map(|spell| self.doubts.over(&self.sky(), spell))
             .fold(Doubts::default(), Doubts::or);
         Window {

@@ -33,6 +33,20 @@ pub struct Window {
     pub doubts: Doubts,
 }
 
+impl Window {
+    /// What it is like when its land is lit: a blend's moonlit spell has an
+    /// instant of its own.
+    pub fn lit(&self) -> &Instant {
+        self.land.as_ref().map_or(&self.best, |land| &land.best)
+    }
+
+    /// Every stretch of it: its own, and the moonlit spell of a blend.
+    pub fn stretches(&self) -> impl Iterator<Item = Interval> + use<> {
+        let land = self.land.as_ref().map(|land| land.interval);
+        std::iter::once(self.interval).chain(land)
+    }
+}
+
 /// The spell of a blend in which a low Moon lights the land.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]

@@ -78,10 +78,7 @@ impl Planner {
         let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
         let from_left: BTreeSet<NaiveDate> = windows
             .iter()
-            .filter(|window| {
-                let lit = window.land.as_ref().map_or(&window.best, |land| &land.best);
-                lit.signed_light_angle_deg() < 0.0
-            })
+            .filter(|window| window.lit().signed_light_angle_deg() < 0.0)
             .map(|window| window.night)
             .collect();
         Turn {

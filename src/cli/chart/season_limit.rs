@@ -4,7 +4,7 @@ use super::args::PictureFormat;
 use crate::cli::manners::Failure;
 use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
-use rakelight::report::table::plural;
+use rakelight::report::words::plural;
 
 /// Rows of a PNG, headings included: 250 rows of 124 pixels are 31,000 high,
 /// and some programs open no picture of more than 32,767.

@@ -57,7 +57,7 @@ impl Reasons {
     pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
         let text = match &self.advice {
             Some(_) if self.shown && table => "No window.".to_string(),
-            Some(advice) => report::advice::sentences(advice, site, rules).join(" "),
+            Some(advice) => report::words::sentences(advice, site, rules).join(" "),
             None => format!("No window keeps every rule. What stands in the way {BLEND}."),
         };
         say(&format!("{}: {text}", site.name));

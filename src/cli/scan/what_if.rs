@@ -12,7 +12,7 @@ use crate::cli::{
     wishes::{Wishes, no_subject},
 };
 use rakelight::{
-    report::{compare, grid::STRONG, json, table::plural, turn, vary},
+    report::{compare, grid::STRONG, json, turn, vary, words::plural},
     scene::Site,
     search::{Planner, Season},
     why::{Variant, VaryError},

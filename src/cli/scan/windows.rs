@@ -11,7 +11,7 @@ use crate::cli::{
     batch::{Ready, Writer},
     manners::{Failure, Output, say, today},
 };
-use rakelight::{report::table::plural, search::Season};
+use rakelight::{report::words::plural, search::Season};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Sites without a window that are told why. Who scans a thousand reads no more.

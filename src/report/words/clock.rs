@@ -1,21 +1,37 @@
-//! Clock times as words.
+//! Clock times, stretches of time and nights.
 
 use crate::{
     ephemeris::Moment,
-    scene::{Zone, offset_text},
+    scene::{Site, Zone, offset_text},
     search::Interval,
 };
+use chrono::NaiveDate;
 
-/// The full minute nearest to `moment`.
-pub fn to_the_minute(moment: Moment) -> Moment {
-    Moment::from_seconds((moment.seconds() / 60.0).round() * 60.0)
+/// How a table dates its nights; said where it could send somebody out a night
+/// too early.
+pub const NAMED_BY_EVENING: &str =
+    "Named by the evening: a time after midnight is the next morning's.";
+
+/// `Sat 2027-06-05`.
+pub fn night_words(night: NaiveDate) -> String {
+    night.format("%a %Y-%m-%d").to_string()
+}
+
+/// Local wall-clock time, rounded to the minute (see [`clock_text`]).
+pub fn clock(site: &Site, moment: Moment) -> String {
+    clock_text(site.zone, moment, false)
+}
+
+/// A stretch of time on the local wall clock (see [`hours_text`]).
+pub fn clocks(site: &Site, interval: Interval) -> String {
+    hours_text(site.zone, interval, false)
 }
 
 /// Local wall-clock time, rounded to the minute; with its offset from UTC where
 /// `with_offset`, as in a night in which the clocks change, and wherever the
 /// clocks show that time twice.
 pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
-    let rounded = to_the_minute(moment);
+    let rounded = moment.to_the_minute();
     wall_clock(zone, rounded, with_offset || zone.shows_twice(rounded))
 }
 
@@ -34,8 +50,8 @@ fn wall_clock(zone: Zone, rounded: Moment, with_offset: bool) -> String {
 /// where they change within it.
 pub fn hours_text(zone: Zone, interval: Interval, with_offset: bool) -> String {
     let (first, last) = (
-        to_the_minute(interval.first()),
-        to_the_minute(interval.last()),
+        interval.first().to_the_minute(),
+        interval.last().to_the_minute(),
     );
     let offset = |moment| zone.offset_seconds_at(moment);
     let with_offset = with_offset || zone.shows_twice(first) || zone.shows_twice(last);

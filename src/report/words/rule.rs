@@ -1,12 +1,10 @@
 //! Rules and their values as a photographer says them.
 
-use super::table::plural;
 use crate::{
     Figure,
     rule::{Rule, Rules, Unit},
     why::Loosening,
 };
-use chrono::NaiveDate;
 
 /// What a rule looks at, in words: `the Moon's altitude`.
 pub fn rule_words(rule: &Rule, rules: &Rules) -> String {
@@ -55,17 +53,7 @@ pub fn loosening_object(loosening: &Loosening) -> serde_json::Value {
         "rule": loosening.rule.key,
         "value": loosening.value,
         "option": loosening.option(),
-        "off_by": loosening.off.map(|off| super::json::rounded(off, 4)),
+        "off_by": loosening.off.map(|off| crate::report::json::rounded(off, 4)),
         "unit": unit_name(loosening.rule),
     })
-}
-
-/// `Sat 2027-06-05`.
-pub fn night_words(night: NaiveDate) -> String {
-    night.format("%a %Y-%m-%d").to_string()
-}
-
-/// `1 night`, `2 nights`.
-pub fn nights_words(count: usize) -> String {
-    plural(count as i64, "night", "nights")
 }

@@ -1,0 +1,102 @@
+//! What makes figures less sure than others.
+
+use crate::search::{Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+
+/// The doubts in one word each, parted by a blank; `None` where there are none.
+pub fn doubt_words(doubts: Doubts) -> Option<&'static str> {
+    match (
+        doubts.moon_near_horizon,
+        doubts.target_low,
+        doubts.sky_guessed,
+    ) {
+        (false, false, false) => None,
+        (true, false, false) => Some("moon_near_horizon"),
+        (false, true, false) => Some("target_low"),
+        (true, true, false) => Some("moon_near_horizon target_low"),
+        (false, false, true) => Some("sky_guessed"),
+        (true, false, true) => Some("moon_near_horizon sky_guessed"),
+        (false, true, true) => Some("target_low sky_guessed"),
+        (true, true, true) => Some("moon_near_horizon target_low sky_guessed"),
+    }
+}
+
+/// A Moon that doubts are about.
+fn low_moon() -> String {
+    format!("Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon")
+}
+
+/// A target that doubts are about.
+fn low_target(target: &str) -> String {
+    format!("{target} under {TARGET_LOW_DEG:.0}°")
+}
+
+/// The doubts in a reader's words; empty where there are none.
+pub fn doubt_phrases(doubts: Doubts) -> String {
+    let phrases = [
+        (doubts.moon_near_horizon, format!("the {}", low_moon())),
+        (doubts.target_low, format!("the {}", low_target("target"))),
+        (
+            doubts.sky_guessed,
+            "no meter reading of the dark sky".to_owned(),
+        ),
+    ];
+    let said = phrases.into_iter().filter(|(doubt, _)| *doubt);
+    let said: Vec<String> = said.map(|(_, phrase)| phrase).collect();
+    said.join(", ")
+}
+
+/// Whether a score carries the mark `~`: haze decides whether it is true.
+pub(in crate::report) fn is_marked(doubts: Doubts) -> bool {
+    doubts.moon_near_horizon || doubts.target_low
+}
+
+/// What the mark `~` means where `doubts` are all that it stands for; `None`
+/// where nothing is marked.
+pub(in crate::report) fn haze_note(doubts: Doubts, target: &str) -> Option<String> {
+    let mark = match (doubts.moon_near_horizon, doubts.target_low) {
+        (false, false) => return None,
+        (true, false) => low_moon(),
+        (false, true) => low_target(target),
+        (true, true) => format!("{} or {}", low_moon(), low_target(target)),
+    };
+    Some(format!("~ {mark} at some time: haze decides."))
+}
+
+/// That no meter was read, so that what these columns show is rough; `None`
+/// where no such column is shown.
+pub(in crate::report) fn meter_note(rough: &[&str]) -> Option<String> {
+    let verb = if rough.len() == 1 && rough != ["stops"] {
+        "is"
+    } else {
+        "are"
+    };
+    let columns = match rough {
+        [] => return None,
+        [one] => (*one).to_string(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    };
+    Some(format!(
+        "Sky brightness is no meter reading, so {columns} {verb} rough."
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A phrase tells the degrees at which its doubt begins.
+    #[test]
+    fn doubts_are_told_with_their_thresholds() {
+        let mut doubts = Doubts::default();
+        assert_eq!(doubt_phrases(doubts), "");
+        doubts.moon_near_horizon = true;
+        let moon = format!("the Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
+        assert_eq!(doubt_phrases(doubts), moon);
+        doubts.target_low = true;
+        let target = format!("the target under {TARGET_LOW_DEG:.0}°");
+        assert_eq!(doubt_phrases(doubts), format!("{moon}, {target}"));
+        doubts = Doubts::default();
+        doubts.sky_guessed = true;
+        assert_eq!(doubt_phrases(doubts), "no meter reading of the dark sky");
+    }
+}

@@ -1,0 +1,98 @@
+//! What happens in a night.
+
+use crate::{
+    ephemeris::EventKind,
+    plan::Happening,
+    scene::{Side, offset_text},
+};
+
+/// Rise, set, highest point or twilight, as a line of a card says it.
+pub fn event_words(kind: EventKind, target: &str) -> String {
+    use EventKind as Kind;
+    match kind {
+        Kind::Sunset => "sunset".to_owned(),
+        Kind::CivilDusk => "civil twilight ends".to_owned(),
+        Kind::NauticalDusk => "nautical twilight ends".to_owned(),
+        Kind::AstronomicalDusk => "astronomical twilight ends".to_owned(),
+        Kind::AstronomicalDawn => "astronomical twilight begins".to_owned(),
+        Kind::NauticalDawn => "nautical twilight begins".to_owned(),
+        Kind::CivilDawn => "civil twilight begins".to_owned(),
+        Kind::Sunrise => "sunrise".to_owned(),
+        Kind::Moonrise => "moonrise".to_owned(),
+        Kind::MoonTransit => "Moon at its highest".to_owned(),
+        Kind::Moonset => "moonset".to_owned(),
+        Kind::TargetRise => format!("{target} rises"),
+        Kind::TargetTransit => format!("{target} at its highest"),
+        Kind::TargetSet => format!("{target} sets"),
+    }
+}
+
+/// The same in a picture, where there is little room.
+pub fn sight_words(kind: EventKind, target: &str) -> String {
+    use EventKind as Kind;
+    match kind {
+        Kind::CivilDusk => "civil dusk".to_owned(),
+        Kind::NauticalDusk => "nautical dusk".to_owned(),
+        Kind::AstronomicalDusk => "dark from".to_owned(),
+        Kind::AstronomicalDawn => "dark until".to_owned(),
+        Kind::NauticalDawn => "nautical dawn".to_owned(),
+        Kind::CivilDawn => "civil dawn".to_owned(),
+        Kind::MoonTransit => "Moon on the meridian".to_owned(),
+        Kind::TargetTransit => format!("{target} on the meridian"),
+        other => event_words(other, target),
+    }
+}
+
+/// A window of a night that has `windows`: only among several has it a number.
+fn window_words(number: usize, windows: usize) -> String {
+    if windows > 1 {
+        format!("window {number}")
+    } else {
+        "window".to_owned()
+    }
+}
+
+/// The moonlit land that belongs to it.
+fn land_words(number: usize, windows: usize) -> String {
+    if windows > 1 {
+        format!("moonlit land of window {number}")
+    } else {
+        "moonlit land".to_owned()
+    }
+}
+
+/// A line of a running order in words, in a night of so many windows.
+pub fn happening_words(happening: Happening, target: &str, windows: usize) -> String {
+    let window = |number| window_words(number, windows);
+    let land = |number| land_words(number, windows);
+    let fixed = match happening {
+        Happening::Arrive => "be there, set up in daylight",
+        Happening::Sky(kind) => return event_words(kind, target),
+        Happening::MoonClearsRidge => "Moon clears the ridge",
+        Happening::MoonBehindRidge => "Moon leaves the land (ridge)",
+        Happening::TargetClearsRidge => return format!("{target} clears the ridge"),
+        Happening::TargetBehindRidge => return format!("{target} behind the ridge"),
+        Happening::TargetInPlace => return format!("{target} in place"),
+        Happening::TargetLeavesPlace => return format!("{target} leaves its place"),
+        Happening::WindowOpens(n) => return format!("{} opens", window(n)),
+        Happening::WindowBest(n) => return format!("{}: best instant", window(n)),
+        Happening::WindowCloses(n) => return format!("{} closes", window(n)),
+        Happening::LandBegins(n) => return format!("{} begins", land(n)),
+        Happening::LandBest(n) => return format!("{}: best", land(n)),
+        Happening::LandEnds(n) => return format!("{} ends", land(n)),
+        Happening::LightSquare(Side::Left) => "moonlight square from the left",
+        Happening::LightSquare(_) => "moonlight square from the right",
+        Happening::LightAhead => "Moon straight ahead: back light",
+        Happening::LightBehind => "Moon straight behind you: flat",
+        Happening::EclipseBegins => "eclipse: umbra touches the Moon",
+        Happening::TotalityBegins => "eclipse: totality begins",
+        Happening::EclipseGreatest { penumbral: false } => "eclipse: greatest",
+        Happening::EclipseGreatest { penumbral: true } => "penumbral eclipse: greatest",
+        Happening::TotalityEnds => "eclipse: totality ends",
+        Happening::EclipseEnds => "eclipse: umbra leaves the Moon",
+        Happening::ClocksChange(offset) => {
+            return format!("clocks change: UTC {} from here", offset_text(offset));
+        }
+    };
+    fixed.to_string()
+}

@@ -1,0 +1,124 @@
+//! The light: where it comes from, how bright the land is, with which settings
+//! it is taken.
+
+use crate::{
+    Figure,
+    ephemeris::EclipseKind,
+    light::{Exposure, LitSide},
+    rule::Instant,
+    scene::LightKind,
+    search::Window,
+};
+
+/// The side of the camera direction on which the Moon stands.
+pub fn side_word(signed_angle_deg: f64) -> &'static str {
+    if signed_angle_deg < 0.0 {
+        "left"
+    } else {
+        "right"
+    }
+}
+
+/// The light as a photographer says it, its angle and the side it comes from:
+/// `79° left`.
+pub fn light_words(signed_angle_deg: f64) -> String {
+    let side = side_word(signed_angle_deg);
+    format!("{:.0}° {side}", signed_angle_deg.abs())
+}
+
+/// The same where there is little room: `79°L`.
+pub fn light_letters(signed_angle_deg: f64) -> String {
+    let side = if side_word(signed_angle_deg) == "left" {
+        "L"
+    } else {
+        "R"
+    };
+    format!("{:.0}°{side}", signed_angle_deg.abs())
+}
+
+/// The light of an instant as `words` say it; a dash where no moonlight
+/// reaches the land.
+pub(in crate::report) fn light_cell(instant: &Instant, words: fn(f64) -> String) -> String {
+    if instant.is_moonlit() {
+        words(instant.signed_light_angle_deg())
+    } else {
+        "-".to_string()
+    }
+}
+
+/// `12° up`, or that the Moon is down.
+pub(in crate::report) fn moon_height_words(instant: &Instant) -> String {
+    if instant.moon_is_up() {
+        format!("{:.0}° up", Figure(instant.sky.moon.apparent_altitude_deg))
+    } else {
+        "below the horizon".to_string()
+    }
+}
+
+/// What the light of a window is, in few words.
+pub(in crate::report) fn window_light_words(window: &Window) -> String {
+    match &window.land {
+        Some(land) if land.interval.start < window.interval.start => {
+            "dark sky after moonlit land".to_string()
+        }
+        Some(_) => "dark sky before moonlit land".to_string(),
+        None if window.best.is_moonlit() => {
+            let angle = window.best.signed_light_angle_deg();
+            format!("moonlight {}", light_words(angle))
+        }
+        None => "dark sky".to_string(),
+    }
+}
+
+/// Stops with their sign.
+pub fn stops(value: f64) -> String {
+    format!("{:+.1}", Figure(value))
+}
+
+/// The word for an eclipse.
+pub fn eclipse_word(kind: EclipseKind) -> &'static str {
+    match kind {
+        EclipseKind::Penumbral => "penumbral",
+        EclipseKind::Partial => "partial",
+        EclipseKind::Total => "total",
+    }
+}
+
+/// The word for the side of the subject that is lit, as seen from the camera.
+pub fn lit_side_word(side: LitSide) -> Option<&'static str> {
+    match side {
+        LitSide::Left => Some("left"),
+        LitSide::Right => Some("right"),
+        LitSide::Front => Some("front"),
+        LitSide::Back => Some("back"),
+        LitSide::Unlit => None,
+    }
+}
+
+/// A shutter as it stands on the camera: `15 s`, `1/4 s`.
+pub fn shutter_text(seconds: f64) -> String {
+    if seconds >= 0.3 {
+        let text = format!("{seconds:.1}");
+        format!("{} s", text.trim_end_matches('0').trim_end_matches('.'))
+    } else {
+        format!("1/{:.0} s", 1.0 / seconds)
+    }
+}
+
+/// Settings as a photographer says them: `f/2.8, 13 s, ISO 3200`.
+pub(in crate::report) fn settings_text(exposure: &Exposure) -> String {
+    format!(
+        "f/{}, {}, ISO {}",
+        exposure.f_number,
+        shutter_text(exposure.shutter_s),
+        exposure.iso
+    )
+}
+
+/// A night of one kind of light with its article: `a dark night`, `any night`.
+pub fn a_kind_of_night(kind: LightKind) -> String {
+    match kind {
+        LightKind::Any => "any night".to_owned(),
+        kind => format!("a {kind} night"),
+    }
+}

@@ -1,0 +1,33 @@
+//! Facts in English: the one place where anything is said in words.
+//!
+//! Windows, plans and reasons hold facts. A format that wants a sentence about
+//! one of them asks here, so that a fact reads the same in each of them.
+
+mod advice;
+mod caution;
+mod clock;
+mod count;
+mod doubt;
+mod event;
+mod hindrance;
+mod light;
+mod rule;
+mod target;
+
+pub use advice::advice_sentence;
+pub use caution::{caution_reason, caution_sentence};
+pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
+pub use count::{nights_words, plural};
+pub(super) use count::{range_words, shown_words};
+pub use doubt::{doubt_phrases, doubt_words};
+pub(super) use doubt::{haze_note, is_marked, meter_note};
+pub use event::{event_words, happening_words, sight_words};
+pub use hindrance::{hindrance_sentence, sentences};
+pub use light::{
+    a_kind_of_night, eclipse_word, light_words, lit_side_word, shutter_text, side_word, stops,
+};
+pub(super) use light::{
+    light_cell, light_letters, moon_height_words, settings_text, window_light_words,
+};
+pub use rule::{amount, loosening_object, rule_option, rule_words, unit_name};
+pub(super) use target::{capitalised, heading_for, target_of};

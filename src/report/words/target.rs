@@ -1,0 +1,49 @@
+//! What must stand in the sky.
+
+use crate::search::Window;
+
+/// What the target of some windows is called, `target` where they differ.
+pub(in crate::report) fn target_of<'a>(
+    windows: impl IntoIterator<Item = &'a Window>,
+) -> &'static str {
+    let mut names = windows.into_iter().map(|window| window.best.target_name());
+    let first = names.next().unwrap_or("target");
+    if names.all(|name| name == first) {
+        first
+    } else {
+        "target"
+    }
+}
+
+/// A heading that is written for the core, with the name of another target.
+pub(in crate::report) fn heading_for(heading: &str, target: &str) -> String {
+    let words = heading.split(' ');
+    let words: Vec<&str> = words
+        .map(|w| if w == "core" { target } else { w })
+        .collect();
+    words.join(" ")
+}
+
+/// A word at the beginning of a sentence.
+pub(in crate::report) fn capitalised(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_word_itself_is_replaced() {
+        assert_eq!(
+            heading_for("  core off centre", "target"),
+            "  target off centre"
+        );
+        assert_eq!(heading_for("score", "target"), "score");
+        assert_eq!(capitalised("target"), "Target");
+        assert_eq!(capitalised(""), "");
+    }
+}
