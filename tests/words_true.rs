@@ -1,0 +1,203 @@
+//! What is said is true: of a Moon that is down, of a blend, of another target
+//! than the core, of columns that are shown, of a night with one window.
+#![cfg(feature = "cli")]
+
+#[path = "common/shell.rs"]
+mod shell;
+
+use serde_json::Value;
+use shell::{Folder, Run};
+
+/// Dark desert, a subject, no camera, no meter reading.
+const SITE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"Australia/Adelaide\"\n\
+                    [subject]\nbearing_deg = 128\ndistance_m = 140\nheight_m = 17\n";
+const JUNE: &str = "--from 2027-06-01 --to 2027-06-30";
+
+fn out(typed: &str) -> String {
+    let folder = Folder::new();
+    folder.file("here.toml", SITE);
+    let args: Vec<&str> = typed.split_whitespace().collect();
+    let run = Run::at(&folder).env("COLUMNS", "80").of(&args);
+    assert_eq!(run.code, 0, "{typed}: {}", run.err);
+    run.out
+}
+
+fn windows(typed: &str) -> Vec<Value> {
+    let document: Value = serde_json::from_str(&out(typed)).expect("JSON");
+    document["sites"][0]["windows"]
+        .as_array()
+        .expect("windows")
+        .clone()
+}
+
+/// Calendar text with its folded lines joined (RFC 5545, section 3.1).
+fn events(typed: &str) -> Vec<String> {
+    let text = out(typed).replace("\r\n ", "");
+    text.split("BEGIN:VEVENT")
+        .skip(1)
+        .map(String::from)
+        .collect()
+}
+
+#[test]
+fn a_moon_that_is_down_lights_from_nowhere() {
+    let table = out("scan here.toml --light any --compare 2027-06-05 --compare 2027-06-06");
+    let row = |name: &str| {
+        let line = table.lines().find(|line| line.starts_with(name));
+        line.unwrap_or_else(|| panic!("no {name}")).to_owned()
+    };
+    let cells = |name: &str| -> Vec<String> {
+        let words = row(name)
+            .split_whitespace()
+            .skip(2)
+            .map(String::from)
+            .collect();
+        words
+    };
+    let altitudes = cells("Moon up");
+    let all_down = altitudes.iter().all(|text| text.starts_with('-'));
+    assert!(altitudes.len() == 2 && all_down, "{table}");
+    assert_eq!(cells("light from"), ["-", "-"]);
+}
+
+#[test]
+fn a_star_marks_a_better_value_and_has_a_key() {
+    let table = out("scan here.toml --light any --compare 2027-06-05 --compare 2027-06-06");
+    for line in table.lines().filter(|line| line.contains(" *")) {
+        let values: Vec<&str> = line.rsplit(' ').filter(|word| !word.is_empty()).collect();
+        assert_ne!(
+            values[0].trim_start_matches('*'),
+            values[1].trim_start_matches('*'),
+            "{line}"
+        );
+    }
+    assert_eq!(
+        table.contains(" *"),
+        table.contains("\n* the best of its row\n")
+    );
+}
+
+#[test]
+fn a_blend_says_which_comes_first_and_no_balance_of_another_time() {
+    let scan = format!("scan here.toml --light blend {JUNE}");
+    let records = windows(&format!("{scan} --format json"));
+    let events = events(&format!("{scan} --format ical"));
+    assert!(!events.is_empty() && events.len() == records.len());
+    let text = |record: &Value, name: &str| record[name].as_str().expect("a time").to_owned();
+    for event in &events {
+        let start = event.split("DTSTART:").nth(1).expect("a start");
+        let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
+        let start = digits(start.split_whitespace().next().expect("a time"));
+        let record = records
+            .iter()
+            .find(|record| digits(&text(record, "start_utc")) == start)
+            .expect("the window of the event");
+        let land_first = text(record, "land_start_utc") < text(record, "start_utc");
+        let order = if land_first { "after" } else { "before" };
+        assert!(
+            event.contains(&format!("dark sky {order} moonlit land")),
+            "{event}"
+        );
+        assert!(!event.contains("against the sky"), "{event}");
+    }
+    let markdown = out(&format!("{scan} --format markdown"));
+    assert!(markdown.contains("| moonlit land |") && !markdown.contains("land, stops"));
+}
+
+#[test]
+fn an_event_gives_no_altitude_of_a_moon_that_is_down() {
+    for light in ["dark", "blend"] {
+        let mut down = false;
+        for event in events(&format!(
+            "scan here.toml --light {light} {JUNE} --format ical"
+        )) {
+            assert!(!event.contains("lit\\, -"), "{event}");
+            down |= event.contains("% lit\\, below the horizon");
+        }
+        assert!(down, "{light}");
+    }
+}
+
+#[test]
+fn only_the_core_is_called_core() {
+    let other = "--target gal:80,0 --core-offset=-180..180";
+    let from = "--from 2027-09-01 --to 2027-10-31";
+    for typed in [
+        format!("scan here.toml --light any {from} {other}"),
+        format!("scan here.toml --light any {from} {other} --format markdown"),
+        format!("scan here.toml --light any {from} {other} --format ical"),
+        format!("scan here.toml --light any --compare 2027-09-05 --compare 2027-09-06 {other}"),
+        format!("sky here.toml --time 2027-09-05T21:00 --target gal:80,0"),
+        format!("night here.toml --on 2027-09-05 {other}"),
+    ] {
+        let text = out(&typed).to_lowercase();
+        assert!(text.contains("target"), "{typed}: {text}");
+        let called = text
+            .split(|c: char| !c.is_alphabetic())
+            .any(|word| word == "core");
+        assert!(!called, "{typed}: {text}");
+    }
+}
+
+#[test]
+fn a_note_is_about_columns_that_are_shown() {
+    let table = |light: &str| out(&format!("scan here.toml --light {light} {JUNE}"));
+    assert!(table("dark").contains("so kept and stops are rough."));
+    let blend = table("blend");
+    assert!(
+        blend.contains("moonlit") && !blend.contains("rough"),
+        "{blend}"
+    );
+}
+
+#[test]
+fn only_among_several_has_a_window_a_number() {
+    let mut counts = [false; 2];
+    for night in ["2027-06-05", "2027-07-09", "2027-06-29", "2027-06-15"] {
+        for light in ["dark", "blend", "any", "raking"] {
+            let typed = format!("night here.toml --on {night} --light {light} --format json");
+            let document: Value = serde_json::from_str(&out(&typed)).expect("JSON");
+            let several = document["windows"].as_array().expect("windows").len() > 1;
+            let text = document.to_string();
+            let numbered = text.contains("indow 1");
+            assert_eq!(numbered, several, "{typed}");
+            counts[usize::from(several)] = true;
+        }
+    }
+    assert!(counts[0]);
+}
+
+#[test]
+fn lines_within_a_window_are_marked_without_bold() {
+    let typed = "night here.toml --on 2027-06-05 --light dark";
+    let table = out(typed);
+    assert!(table.contains("* within a window") && !table.contains("bold"));
+    let document: Value =
+        serde_json::from_str(&out(&format!("{typed} --format json"))).expect("JSON");
+    let bound = |name: &str| {
+        document["windows"][0][name]
+            .as_str()
+            .expect("a time")
+            .to_owned()
+    };
+    let (start, end) = (bound("start_utc"), bound("end_utc"));
+    let steps = document["steps"].as_array().expect("steps");
+    assert!(!steps.is_empty());
+    for step in steps {
+        let utc = step["time_utc"].as_str().expect("a time").to_owned();
+        let local = step["time_local"].as_str().expect("a time");
+        let clock = local.get(11..16).expect("a clock time");
+        let inside = start <= utc && utc <= end;
+        assert_eq!(table.contains(&format!("\n{clock}* ")), inside, "{clock}");
+    }
+    // A night without a window marks nothing and says so of nothing.
+    let none = out("night here.toml --on 2027-06-19  --light dark");
+    assert!(!none.contains("within a window"), "{none}");
+}
+
+#[test]
+fn any_night_has_no_second_article() {
+    let picture = out("chart season here.toml --light any --from 2027-11-01 --to 2028-01-31");
+    assert!(picture.contains("the first rule of any night that leaves no time"));
+    assert!(!picture.contains("a any"));
+}
