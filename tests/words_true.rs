@@ -172,6 +172,8 @@ fn lines_within_a_window_are_marked_without_bold() {
     let typed = "night here.toml --on 2027-06-05 --light dark";
     let table = out(typed);
     assert!(table.contains("* within a window") && !table.contains("bold"));
+    let markdown = out(&format!("{typed} --format markdown"));
+    assert!(markdown.contains("\nTime in bold: within a window.\n"));
     let document: Value =
         serde_json::from_str(&out(&format!("{typed} --format json"))).expect("JSON");
     let bound = |name: &str| {
@@ -189,6 +191,8 @@ fn lines_within_a_window_are_marked_without_bold() {
         let clock = local.get(11..16).expect("a clock time");
         let inside = start <= utc && utc <= end;
         assert_eq!(table.contains(&format!("\n{clock}* ")), inside, "{clock}");
+        let bold = markdown.contains(&format!("\n| **{clock}** |"));
+        assert_eq!(bold, inside, "{clock}");
     }
     // A night without a window marks nothing and says so of nothing.
     let none = out("night here.toml --on 2027-06-19  --light dark");

@@ -221,14 +221,16 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
             .collect();
         let lines = plan.steps.iter().map(|look| {
             let emphasis = Emphasis::strong_if(in_window(plan, look));
-            columns
-                .iter()
-                .map(|c| emphasis.markdown(&(c.text)(plan, look)))
-                .collect()
+            let texts = columns.iter().map(|c| (c.text)(plan, look));
+            let mut cells: Vec<String> = texts.collect();
+            if let Some(time) = cells.first_mut() {
+                *time = emphasis.markdown(time);
+            }
+            cells
         });
         write_table(out, &heads, lines)?;
         if plan.steps.iter().any(|look| in_window(plan, look)) {
-            writeln!(out, "\nBold: within a window.")?;
+            writeln!(out, "\nTime in bold: within a window.")?;
         }
     }
     writeln!(out, "\n## What to do\n")?;
