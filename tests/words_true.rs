@@ -47,12 +47,8 @@ fn a_moon_that_is_down_lights_from_nowhere() {
         line.unwrap_or_else(|| panic!("no {name}")).to_owned()
     };
     let cells = |name: &str| -> Vec<String> {
-        let words = row(name)
-            .split_whitespace()
-            .skip(2)
-            .map(String::from)
-            .collect();
-        words
+        let line = row(name);
+        line.split_whitespace().skip(2).map(String::from).collect()
     };
     let altitudes = cells("Moon up");
     let all_down = altitudes.iter().all(|text| text.starts_with('-'));
@@ -127,7 +123,7 @@ fn only_the_core_is_called_core() {
         format!("scan here.toml --light any {from} {other} --format markdown"),
         format!("scan here.toml --light any {from} {other} --format ical"),
         format!("scan here.toml --light any --compare 2027-09-05 --compare 2027-09-06 {other}"),
-        format!("sky here.toml --time 2027-09-05T21:00 --target gal:80,0"),
+        "sky here.toml --time 2027-09-05T21:00 --target gal:80,0".to_string(),
         format!("night here.toml --on 2027-09-05 {other}"),
     ] {
         let text = out(&typed).to_lowercase();

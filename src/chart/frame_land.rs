@@ -152,7 +152,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     // A round tower shows the lit part (1 - cos angle) / 2 of its breadth.
     let angle = light.signed_light_angle_deg;
     let part = 0.5 * (1.0 - angle.to_radians().cos());
-    let lit = (light.beam_lux > 0.0).then_some(Room {
+    let lit = chart.vista.instant.is_moonlit().then_some(Room {
         left: if angle < 0.0 {
             left
         } else {
@@ -263,7 +263,7 @@ pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
         tall
     );
     match (light.shadow_azimuth_deg, light.shadow_length_per_height) {
-        (Some(azimuth), Some(length)) if light.beam_lux > 0.0 => {
+        (Some(azimuth), Some(length)) if chart.vista.instant.is_moonlit() => {
             let metres = length * stand.height_m;
             let metres = if metres < 1000.0 {
                 format!("{metres:.0} m")

@@ -3,8 +3,10 @@
 
 use super::{
     grid::{Emphasis, Side},
-    night::{columns, heading_lines, in_window, place_texts, steps_note, weight},
-    words::{advice_sentence, caution_sentence, clock_text, happening_words},
+    night::{columns, in_window, place_texts, weight},
+    words::{
+        advice_sentence, caution_sentence, clock_text, happening_words, heading_lines, steps_note,
+    },
 };
 use crate::{Figure, plan::NightPlan};
 use std::{

@@ -2,11 +2,11 @@
 
 use super::{
     grid::{Emphasis, Side},
-    night::{columns, heading_lines, in_window, place_texts, sun_words},
+    night::{columns, in_window, place_texts},
     words::{
         advice_sentence, caution_sentence, clock, clock_text, clocks, doubt_phrases,
-        happening_words, heading_for, light_cell, light_words, plural, shown_words, stops,
-        target_of,
+        happening_words, heading_for, heading_lines, light_cell, light_words, plural, shown_words,
+        stops, sun_words, target_of,
     },
 };
 use crate::{

@@ -4,6 +4,7 @@
 //! one of them asks here, so that a fact reads the same in each of them.
 
 mod advice;
+mod card;
 mod caution;
 mod clock;
 mod count;
@@ -15,6 +16,7 @@ mod rule;
 mod target;
 
 pub use advice::advice_sentence;
+pub(super) use card::{heading_lines, steps_note, sun_words};
 pub use caution::{caution_reason, caution_sentence};
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
 pub use count::{nights_words, plural};

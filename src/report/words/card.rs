@@ -1,0 +1,116 @@
+//! The lines around the tables of a night: place, Moon, compass, camera.
+
+use crate::{
+    plan::{Look, NightPlan},
+    report::night::in_window,
+    scene::offset_text,
+    terrain::CompassZone,
+};
+
+/// The lines above a card: place, night, Moon, compass, camera, notes.
+pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
+    let site = plan.site;
+    let next = plan.night.date.succ_opt().unwrap_or(plan.night.date);
+    let middle = plan.darkness.darkest;
+    let offsets = {
+        let changes = site.zone.offset_changes(plan.night.start, plan.night.end);
+        let first = offset_text(site.zone.offset_seconds_at(plan.night.start));
+        changes.iter().fold(first, |text, (_, offset)| {
+            format!("{text}, then {}", offset_text(*offset))
+        })
+    };
+    let mut lines = vec![format!(
+        "Night of {} to {}, times in {} (UTC {offsets})",
+        plan.night.date.format("%a %-d %B %Y"),
+        next.format("%a %-d"),
+        site.zone.name(),
+    )];
+    let phase = plan
+        .order
+        .iter()
+        .map(|entry| &entry.look)
+        .min_by(|a, b| {
+            let away = |look: &Look| (look.instant.moment().seconds() - middle.seconds()).abs();
+            away(a).total_cmp(&away(b))
+        })
+        .map(|look| look.instant.sky.phase);
+    if let Some(phase) = phase {
+        lines.push(format!(
+            "Moon {:.0}% lit, {}",
+            100.0 * phase.illuminated_fraction,
+            if phase.waxing { "waxing" } else { "waning" }
+        ));
+    }
+    lines.push(compass_text(plan));
+    let camera = &plan.lens.camera;
+    lines.push(format!(
+        "Settings for {} mm at f/{} on {} x {} mm, {:.0} MP{}; shutter by the full NPF rule, \
+         factor {}",
+        camera.focal_mm,
+        camera.f_number,
+        camera.sensor_mm[0],
+        camera.sensor_mm[1],
+        f64::from(camera.pixels[0]) * f64::from(camera.pixels[1]) / 1e6,
+        if plan.lens.assumed {
+            " (assumed: the site names no [camera])"
+        } else {
+            ""
+        },
+        plan.lens.npf_factor,
+    ));
+    if let Some(notes) = &site.notes {
+        lines.push(format!("Notes: {notes}"));
+    }
+    lines
+}
+
+fn compass_text(plan: &NightPlan<'_>) -> String {
+    match &plan.compass {
+        Ok(field) => {
+            let size = field.declination_deg.abs();
+            let side = if field.declination_deg < 0.0 {
+                "west"
+            } else {
+                "east"
+            };
+            let trust = match field.zone {
+                CompassZone::Reliable => "",
+                CompassZone::Caution => "; near the magnetic pole, trust a compass little",
+                CompassZone::Blackout => "; at the magnetic pole, a compass is of no use",
+            };
+            format!(
+                "Compass: true bearing {} {size:.1}° (declination {size:.1}° {side}, WMM2025, \
+                 2025 to 2030){trust}",
+                if field.declination_deg < 0.0 {
+                    "plus"
+                } else {
+                    "less"
+                }
+            )
+        }
+        Err(error) => format!("Compass: {error}"),
+    }
+}
+
+/// What the lines of light and settings show, and with which `mark` those
+/// within a window, where there are such lines.
+pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: &str) -> String {
+    let note = format!(
+        "With the Sun {}; the sky behind the {} (at the horizon while that is down)",
+        sun_words(below_deg),
+        plan.rules.target_name()
+    );
+    if plan.steps.iter().any(|look| in_window(plan, look)) {
+        format!("{note}, {mark} within a window")
+    } else {
+        note
+    }
+}
+
+pub(in crate::report) fn sun_words(below_deg: f64) -> &'static str {
+    match below_deg {
+        h if h <= -12.0 => "below -12°",
+        h if h <= -6.0 => "below -6° (it goes no lower than -12°)",
+        _ => "below the horizon (it goes no lower than -6°)",
+    }
+}
