@@ -29,6 +29,7 @@
 mod figure;
 #[doc(hidden)]
 pub mod plain_words;
+mod serial;
 
 #[doc(hidden)]
 pub mod ephemeris;

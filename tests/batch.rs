@@ -3,7 +3,7 @@
 use chrono::{Days, NaiveDate};
 use proptest::test_runner::{RngAlgorithm, TestRng};
 use rakelight::{
-    report::{COLUMNS, Cell, Record},
+    report::{Cell, Record, WINDOW_FIELDS},
     rule::Brief,
     rule::Rules,
     scene::{Dates, Site},
@@ -235,8 +235,8 @@ fn check(site: &Site, rules: &Rules, season: &Season) -> usize {
         );
         assert!(season.dates().contains(window.night), "{name}");
         let record = Record { site, window };
-        for column in COLUMNS {
-            match (column.cell)(&record) {
+        for column in WINDOW_FIELDS {
+            match column.cell(&record) {
                 Cell::Number(number, _) => {
                     assert!(
                         number.is_finite(),

@@ -5,7 +5,7 @@
 mod shell;
 
 use jsonschema::{Registry, RegistryBuilder, Validator};
-use rakelight::{input::site_keys, report::COLUMNS};
+use rakelight::{input::site_keys, report::WINDOW_FIELDS};
 use serde_json::{Map, Value, json};
 use shell::{Folder, Run};
 use std::{fs, path::PathBuf};
@@ -274,7 +274,7 @@ fn may_be_empty(formats: &str, column: &str) -> bool {
 fn the_schema_of_a_window_has_exactly_the_columns() {
     let schema = text("window.json");
     let columns = &schema["$defs"]["columns"];
-    let names: Vec<&str> = COLUMNS.iter().map(|column| column.name).collect();
+    let names: Vec<&str> = WINDOW_FIELDS.iter().map(|column| column.name).collect();
     let properties = columns["properties"].as_object().expect("properties");
     assert_eq!(properties.keys().collect::<Vec<_>>(), names);
     assert_eq!(columns["required"], json!(names));

@@ -7,7 +7,7 @@ use glam::DVec3;
 ///
 /// Geometric (no refraction) and without aberration (20"); the arch is degrees
 /// wide.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Arch {
     /// Geometric altitude of its highest point, degrees, 0 to 90.
@@ -21,7 +21,7 @@ pub struct Arch {
 }
 
 /// Where the galactic equator meets the horizon.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Foot {
     /// Azimuth, degrees.

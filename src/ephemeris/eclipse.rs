@@ -3,7 +3,8 @@
 use super::{Moment, Quarter, Span, separation_deg};
 
 /// How deep the Moon goes into the Earth's shadow.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum EclipseKind {
     /// Only the outer shadow; hardly seen.
     Penumbral,
@@ -19,7 +20,7 @@ pub enum EclipseKind {
 /// Lunar Eclipses*, NASA/TP-2009-214172 (2009): the Moon's parallax enlarged by
 /// 1.01. Catalogues that enlarge the shadow by 1/50 give umbral magnitudes
 /// greater by 0.003 to 0.008.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Eclipse {
     /// How deep.

@@ -20,8 +20,9 @@ const SUN_RISE_DEG: f64 = -50.0 / 60.0;
 /// semi-diameter as it is at that instant. The target rises and sets at
 /// apparent altitude 0. Twilights end and begin with the Sun's centre at
 /// geometric -6, -12 and -18 degrees. A transit is the upper one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
 #[non_exhaustive]
+#[serde(rename_all = "snake_case")]
 pub enum EventKind {
     /// The Sun's upper limb sinks below the horizon.
     Sunset,
@@ -54,7 +55,7 @@ pub enum EventKind {
 }
 
 /// Something that happens at a moment.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Event {
     /// What.

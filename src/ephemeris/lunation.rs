@@ -17,7 +17,8 @@ pub enum Quarter {
 }
 
 /// The Moon nearest to the Earth, or farthest.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum ApsisKind {
     /// Nearest.
     Perigee,
@@ -26,7 +27,7 @@ pub enum ApsisKind {
 }
 
 /// A perigee or apogee.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Apsis {
     /// Which.

@@ -8,7 +8,7 @@ use glam::DVec3;
 /// From the *apparent* places of Sun and Moon (light time and aberration in).
 /// From astrometric places the same illuminated fraction falls up to 41 s
 /// earlier or later; both conventions are sound and in use.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct MoonPhase {
     /// Illuminated fraction of the disc, 0 to 1.

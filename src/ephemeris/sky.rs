@@ -30,7 +30,7 @@ pub struct Sky<'a> {
 }
 
 /// Where a body stands as seen from a place.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Place {
     /// Geometric (airless) altitude of the centre, degrees.
@@ -44,7 +44,7 @@ pub struct Place {
 }
 
 /// Everything the tool tells of one instant at one place.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Snapshot {
     /// When.

@@ -77,7 +77,7 @@ impl Default for Conditions {
 }
 
 /// What decides the trip at an instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Assessment {
     /// The Moon's beam on level ground, lux.

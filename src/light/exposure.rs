@@ -166,7 +166,8 @@ impl Default for ExposureAims {
 }
 
 /// Whether the settings reach the placement asked for.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Reach {
     /// Within a third of a stop.
     Reached,
@@ -184,7 +185,7 @@ pub enum Reach {
 }
 
 /// Settings, and where they place sky and land.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Exposure {
     /// f-number.

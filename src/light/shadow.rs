@@ -11,7 +11,8 @@ pub const BACK_LIGHT_BELOW_DEG: f64 = 45.0;
 pub const FRONT_LIGHT_ABOVE_DEG: f64 = 135.0;
 
 /// Which side of the subject the Moon lights, as seen from the camera.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum LitSide {
     /// Left side: the Moon is 45 to 135 deg left of the facing direction.
     Left,

@@ -1,17 +1,14 @@
 //! Named nights side by side, the best value of each row marked.
 
 use super::{
-    columns::Record,
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{FAINT, STRONG},
     json::window_object,
+    record_grid::beside,
+    rows::window::{FIELDS, Record},
     table::ends_past_midnight,
-    words::{
-        NAMED_BY_EVENING, clock, clocks, heading_for, light_cell, light_words, loosening_object,
-        night_words, stops, target_of,
-    },
+    words::{NAMED_BY_EVENING, heading_for, loosening_object, night_words, target_of},
 };
 use crate::{
-    Figure,
     scene::{Site, Weights},
     search::{Factors, Window},
     why::Compared,
@@ -21,138 +18,6 @@ use std::io::{self, Write};
 
 /// Nights beside each other in 80 columns.
 const ACROSS: usize = 4;
-
-/// How a row is written, and how good its value is where one can be better
-/// than another.
-struct Row {
-    name: &'static str,
-    text: fn(&Site, &Window) -> String,
-    good: Option<fn(&Window) -> f64>,
-}
-
-fn factor(value: Option<f64>) -> String {
-    value.map_or_else(|| "-".to_string(), |value| format!("{value:.2}"))
-}
-
-const ROWS: &[Row] = &[
-    Row {
-        name: "score",
-        text: |_, w| format!("{:.0}", w.score),
-        good: Some(|w| w.score),
-    },
-    Row {
-        name: "window",
-        text: |s, w| clocks(s, w.interval),
-        good: None,
-    },
-    Row {
-        name: "minutes",
-        text: |_, w| format!("{:.0}", w.interval.minutes()),
-        good: Some(|w| w.interval.minutes()),
-    },
-    Row {
-        name: "best at",
-        text: |s, w| clock(s, w.best.moment()),
-        good: None,
-    },
-    Row {
-        name: "Moon lit",
-        text: |_, w| format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction),
-        good: None,
-    },
-    Row {
-        name: "Moon up",
-        text: |_, w| format!("{:.1}°", Figure(w.lit().sky.moon.apparent_altitude_deg)),
-        good: None,
-    },
-    Row {
-        name: "light from",
-        text: |_, w| light_cell(w.lit(), light_words),
-        good: None,
-    },
-    Row {
-        name: "moonlight",
-        text: |_, w| format!("{:.1} mlx", 1000.0 * w.lit().light.moonlight_lux),
-        good: None,
-    },
-    Row {
-        name: "core up",
-        text: |_, w| format!("{:.1}°", Figure(w.best.sky.target.apparent_altitude_deg)),
-        good: None,
-    },
-    Row {
-        name: "core off centre",
-        text: |_, w| format!("{:+.0}°", Figure(w.best.core_offset_deg())),
-        good: Some(|w| -w.best.core_offset_deg().abs()),
-    },
-    Row {
-        name: "Moon to core",
-        text: |_, w| format!("{:.0}°", w.best.sky.moon_target_separation_deg),
-        good: Some(|w| w.best.sky.moon_target_separation_deg),
-    },
-    Row {
-        name: "arch top",
-        text: |_, w| {
-            let arch = w.best.sky.arch;
-            arch.map_or_else(
-                || "-".to_string(),
-                |a| format!("{:.0}°", Figure(a.top_altitude_deg)),
-            )
-        },
-        good: None,
-    },
-    Row {
-        name: "sky mag/arcsec2",
-        text: |_, w| format!("{:.2}", w.best.light.sky_mag_arcsec2),
-        good: Some(|w| w.best.light.sky_mag_arcsec2),
-    },
-    Row {
-        name: "contrast kept",
-        text: |_, w| format!("{:.0}%", 100.0 * w.best.light.contrast_kept),
-        good: Some(|w| w.best.light.contrast_kept),
-    },
-    Row {
-        name: "land stops",
-        text: |_, w| match w.factors.balance {
-            Some(_) => stops(w.best.light.balance_stops),
-            None => "-".to_string(),
-        },
-        good: Some(|w| w.factors.balance.unwrap_or(f64::NAN)),
-    },
-    Row {
-        name: "shadow x height",
-        text: |_, w| {
-            let length = w.lit().light.shadow_length_per_height;
-            length.map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
-        },
-        good: None,
-    },
-    Row {
-        name: "of the score: contrast",
-        text: |_, w| factor(w.factors.contrast),
-        good: Some(|w| w.factors.contrast.unwrap_or(f64::NAN)),
-    },
-    Row {
-        name: "  balance",
-        text: |_, w| factor(w.factors.balance),
-        good: Some(|w| w.factors.balance.unwrap_or(f64::NAN)),
-    },
-    Row {
-        name: "  raking",
-        text: |_, w| factor(w.factors.raking),
-        good: Some(|w| w.factors.raking.unwrap_or(f64::NAN)),
-    },
-    Row {
-        name: "  position",
-        text: |_, w| factor(w.factors.position),
-        good: Some(|w| w.factors.position.unwrap_or(f64::NAN)),
-    },
-    Row {
-        name: "  length",
-        text: |_, w| factor(w.factors.length),
-        good: Some(|w| w.factors.length.unwrap_or(f64::NAN)),
-    },
-];
 
 /// Writes the nights side by side, `*` at the best value of each row, then
 /// what decides between them.
@@ -168,28 +33,19 @@ pub fn write_table(
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
+    let blend = windows.iter().any(|window| window.land.is_some());
     let target = target_of(windows.iter().copied());
+    let heading = |title: &str| heading_for(title, target);
+    let records: Vec<Record<'_>> = windows
+        .iter()
+        .map(|window| Record { site, window })
+        .collect();
     let mut starred = false;
-    for some in windows.chunks(ACROSS) {
-        let sides: Vec<Side> = std::iter::once(Side::Left)
-            .chain(some.iter().map(|_| Side::Right))
-            .collect();
-        let mut grid = Grid::new(sides);
-        let names = some.iter().map(|window| night_words(window.night));
-        grid.heading(std::iter::once(String::new()).chain(names));
-        for row in ROWS {
-            let best = best_text(row, site, &windows);
-            let cells = some.iter().map(|window| {
-                let text = (row.text)(site, window);
-                if best.as_ref() == Some(&text) {
-                    starred = true;
-                    (format!("*{text}"), STRONG)
-                } else {
-                    (text, PLAIN)
-                }
-            });
-            grid.styled_row(std::iter::once((heading_for(row.name, target), FAINT)).chain(cells));
-        }
+    for some in records.chunks(ACROSS) {
+        let names = some.iter().map(|record| night_words(record.window.night));
+        // Best among all the nights, not only those of this block.
+        let (grid, stars) = beside(FIELDS, some, &records, blend, heading, names);
+        starred |= stars;
         grid.write(out)?;
         writeln!(out)?;
     }
@@ -210,19 +66,6 @@ pub fn write_table(
         writeln!(out, "{}: no window, {needs}.", night_words(night.night))?;
     }
     writeln!(out, "{}", verdict(&windows, weights))
-}
-
-/// The text of the best value among all the nights; `None` where all read the
-/// same, so that none is better to the eye.
-fn best_text(row: &Row, site: &Site, windows: &[&Window]) -> Option<String> {
-    let good = row.good?;
-    let best = windows
-        .iter()
-        .filter(|window| good(window).is_finite())
-        .max_by(|a, b| good(a).total_cmp(&good(b)))?;
-    let text = (row.text)(site, best);
-    let is_other = |window: &&Window| (row.text)(site, window) != text;
-    windows.iter().any(is_other).then_some(text)
 }
 
 /// The factors of a score by name, with their weights.

@@ -1,8 +1,8 @@
-//! CSV (RFC 4180).
+//! CSV (RFC 4180) of any list of fields.
 
 use super::{
     cell::Cell,
-    columns::{COLUMNS, Record},
+    row::{Field, RowKind},
 };
 use std::io::{self, Write};
 
@@ -11,8 +11,11 @@ use std::io::{self, Write};
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_header(out: &mut impl Write) -> io::Result<()> {
-    let names: Vec<&str> = COLUMNS.iter().map(|column| column.name).collect();
+pub fn write_header<K: RowKind>(
+    out: &mut impl Write,
+    fields: impl IntoIterator<Item = &'static Field<K>>,
+) -> io::Result<()> {
+    let names: Vec<&str> = fields.into_iter().map(|field| field.name).collect();
     writeln_crlf(out, names.join(",").as_bytes())
 }
 
@@ -21,13 +24,17 @@ pub fn write_header(out: &mut impl Write) -> io::Result<()> {
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_record(out: &mut impl Write, record: &Record<'_>) -> io::Result<()> {
+pub fn write_record<K: RowKind>(
+    out: &mut impl Write,
+    fields: impl IntoIterator<Item = &'static Field<K>>,
+    record: &K::Of<'_>,
+) -> io::Result<()> {
     let mut line = Vec::with_capacity(600);
-    for (index, column) in COLUMNS.iter().enumerate() {
+    for (index, field) in fields.into_iter().enumerate() {
         if index > 0 {
             line.push(b',');
         }
-        push_cell(&mut line, &(column.cell)(record));
+        push_cell(&mut line, &field.cell(record));
     }
     writeln_crlf(out, &line)
 }

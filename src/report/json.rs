@@ -2,7 +2,8 @@
 
 use super::{
     cell::Cell,
-    columns::{COLUMNS, Record},
+    row::{Field, RowKind},
+    rows::window::{FIELDS, Record},
 };
 use crate::{
     ephemeris::EPHEMERIS,
@@ -38,14 +39,20 @@ pub fn rounded(number: f64, decimals: usize) -> Value {
     text.parse::<f64>().map_or(Value::Null, Value::from)
 }
 
+/// A record as an object with the names of its fields.
+pub fn object<K: RowKind>(
+    fields: impl IntoIterator<Item = &'static Field<K>>,
+    record: &K::Of<'_>,
+) -> Map<String, Value> {
+    fields
+        .into_iter()
+        .map(|field| (field.name.to_string(), field.cell(record).to_json()))
+        .collect()
+}
+
 /// A window as an object with the names of the CSV columns.
 pub fn window_object(record: &Record<'_>) -> Value {
-    Value::Object(
-        COLUMNS
-            .iter()
-            .map(|column| (column.name.to_string(), (column.cell)(record).to_json()))
-            .collect(),
-    )
+    Value::Object(object(FIELDS, record))
 }
 
 /// A site as an object with the names of the site file.
@@ -192,22 +199,26 @@ pub fn write_site_block(
     write!(out, "{close}]\n    }}")
 }
 
-/// Writes one window as one line (NDJSON).
+/// Writes one record as one line (NDJSON).
 ///
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_line(out: &mut impl Write, record: &Record<'_>) -> io::Result<()> {
+pub fn write_line<K: RowKind>(
+    out: &mut impl Write,
+    fields: impl IntoIterator<Item = &'static Field<K>>,
+    record: &K::Of<'_>,
+) -> io::Result<()> {
     let mut line = Vec::with_capacity(1800);
     line.push(b'{');
-    for (index, column) in COLUMNS.iter().enumerate() {
+    for (index, field) in fields.into_iter().enumerate() {
         if index > 0 {
             line.push(b',');
         }
         line.push(b'"');
-        line.extend_from_slice(column.name.as_bytes());
+        line.extend_from_slice(field.name.as_bytes());
         line.extend_from_slice(b"\":");
-        let cell = (column.cell)(record);
+        let cell = field.cell(record);
         match cell {
             Cell::Empty => line.extend_from_slice(b"null"),
             Cell::Text(text) => serde_json::to_writer(&mut line, text)?,

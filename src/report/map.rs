@@ -1,7 +1,7 @@
 //! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
 //! for any map; no style properties.
 
-use super::{cell::Cell, columns::Record, ground, json::rounded, record_id::SiteId};
+use super::{cell::Cell, ground, json::rounded, record_id::SiteId, rows::window::Record};
 use crate::{
     plan::{Stand, WindowMap},
     scene::Site,

@@ -3,18 +3,14 @@
 use super::{
     grid::{Emphasis, Side},
     night::{columns, in_window, place_texts},
+    row::{Room, RowKind, Shown, shown},
+    rows::window::{FIELDS, Record, SITE},
     words::{
-        advice_sentence, caution_sentence, clock, clock_text, clocks, doubt_phrases,
-        happening_words, heading_for, heading_lines, light_cell, light_words, plural, shown_words,
-        stops, sun_words, target_of,
+        advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
+        plural, shown_words, sun_words, target_of,
     },
 };
-use crate::{
-    Figure,
-    plan::NightPlan,
-    scene::{Site, offset_text},
-    search::Window,
-};
+use crate::{Figure, plan::NightPlan, scene::Site, search::Window};
 use std::io::{self, Write};
 
 /// Words that cannot break a table or be taken for markup.
@@ -52,44 +48,27 @@ pub(super) fn write_table(
     Ok(())
 }
 
-type WindowText = fn(&Site, &Window) -> String;
-
-const WINDOW_COLUMNS: [(&str, Side, WindowText); 14] = [
-    ("#", Side::Right, |_, w| w.rank.to_string()),
-    ("score", Side::Right, |_, w| format!("{:.0}", w.score)),
-    ("night", Side::Left, |_, w| {
-        w.night.format("%a %Y-%m-%d").to_string()
-    }),
-    ("window", Side::Left, |s, w| clocks(s, w.interval)),
-    ("best", Side::Left, |s, w| clock(s, w.best.moment())),
-    ("UTC", Side::Left, |s, w| {
-        offset_text(s.zone.offset_seconds_at(w.best.moment()))
-    }),
-    ("moonlit land", Side::Left, |s, w| {
-        w.land
-            .as_ref()
-            .map_or_else(String::new, |land| clocks(s, land.interval))
-    }),
-    ("Moon lit", Side::Right, |_, w| {
-        format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction)
-    }),
-    ("Moon up", Side::Right, |_, w| {
-        format!("{:.0}°", Figure(w.lit().sky.moon.apparent_altitude_deg))
-    }),
-    ("light from", Side::Right, |_, w| {
-        light_cell(w.lit(), light_words)
-    }),
-    ("core up", Side::Right, |_, w| {
-        format!("{:.0}°", Figure(w.best.sky.target.apparent_altitude_deg))
-    }),
-    ("core azimuth", Side::Right, |_, w| {
-        format!("{:.0}°", w.best.sky.target.azimuth_deg)
-    }),
-    ("land, stops", Side::Right, |_, w| {
-        stops(w.best.light.balance_stops)
-    }),
-    ("doubtful", Side::Left, |_, w| doubt_phrases(w.doubts)),
-];
+/// A pipe table of what a page shows of these fields, a row a record.
+fn write_records<K: RowKind>(
+    out: &mut impl Write,
+    shown: &[&Shown<K>],
+    records: &[K::Of<'_>],
+    blend: bool,
+    target: &str,
+) -> io::Result<()> {
+    let heads: Vec<(String, Side)> = shown
+        .iter()
+        .map(|shown| {
+            let title = shown.heading(shown.title, blend);
+            (heading_for(title, target), shown.side)
+        })
+        .collect();
+    let lines = records.iter().map(|record| {
+        let texts = shown.iter().map(|shown| (shown.text)(record, Room::Page));
+        texts.map(|text| escaped(&text)).collect()
+    });
+    write_table(out, &heads, lines)
+}
 
 /// Writes the windows of one site under a heading; `found` of them there are.
 ///
@@ -153,31 +132,17 @@ pub fn write_ranking(
 
 fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
-    let shown: Vec<_> = WINDOW_COLUMNS
+    let shown: Vec<_> = shown(FIELDS)
+        .into_iter()
+        .filter(|(field, shown)| shown.page && shown.is_in(blend) && (named || field.name != SITE))
+        .map(|(_, shown)| shown)
+        .collect();
+    let records: Vec<Record<'_>> = rows
         .iter()
-        .filter(|column| match column.0 {
-            "moonlit land" => blend,
-            // The frames of a blend's land are taken at another time.
-            "land, stops" => !blend,
-            _ => true,
-        })
+        .map(|(site, window)| Record { site, window })
         .collect();
     let target = target_of(rows.iter().map(|(_, window)| *window));
-    let mut heads: Vec<(String, Side)> = shown
-        .iter()
-        .map(|c| (heading_for(c.0, target), c.1))
-        .collect();
-    if named {
-        heads.push(("site".to_string(), Side::Left));
-    }
-    let lines = rows.iter().map(|(site, window)| {
-        let mut cells: Vec<String> = shown.iter().map(|c| (c.2)(site, window)).collect();
-        if named {
-            cells.push(escaped(&site.name));
-        }
-        cells
-    });
-    write_table(out, &heads, lines)
+    write_records(out, &shown, &records, blend, target)
 }
 
 /// Writes one night.

@@ -1,9 +1,9 @@
 //! Nights that only just fail, as a table and in JSON.
 
 use super::{
-    columns::Record,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::window_object,
+    rows::window::Record,
     table::ends_past_midnight,
     words::{NAMED_BY_EVENING, amount, clocks, loosening_object, night_words},
 };

@@ -2,9 +2,11 @@
 
 use super::{
     cell::Cell,
-    columns::Record,
-    json::{SCHEMA, rounded, site_object, window_object},
-    night_columns::{LINE_COLUMNS, LOOK_COLUMNS, NightColumn, NightRow, TIME_COLUMNS},
+    json::{SCHEMA, object, rounded, site_object, window_object},
+    rows::{
+        night::{LINE, LOOK, NightRow, TIME},
+        window::Record,
+    },
     words::{advice_sentence, caution_reason, caution_sentence, happening_words},
 };
 use crate::{
@@ -96,7 +98,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "all_events": all_events,
         "running_order": plan.order.iter().map(|entry| {
             let row = NightRow { plan, entry: Some(entry), look: &entry.look };
-            let mut object = cells(&row, &[TIME_COLUMNS, LINE_COLUMNS]);
+            let mut object = object([TIME, LINE].into_iter().flatten(), &row);
             let target = plan.rules.target_name();
             let text = happening_words(entry.happening, target, plan.windows.len());
             object.insert("text".into(), text.into());
@@ -111,19 +113,11 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "steps_below_sun_altitude_deg": plan.steps_below_sun_deg.map(|h| rounded(h, 3)),
         "steps": plan.steps.iter().map(|look| {
             let row = NightRow { plan, entry: None, look };
-            Value::Object(cells(&row, &[TIME_COLUMNS, LOOK_COLUMNS]))
+            Value::Object(object([TIME, LOOK].into_iter().flatten(), &row))
         }).collect::<Vec<_>>(),
         "advice": plan.advice.iter().map(|a| advice_sentence(plan, a)).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
     })
-}
-
-fn cells(row: &NightRow<'_>, lists: &[&[NightColumn]]) -> Map<String, Value> {
-    lists
-        .iter()
-        .flat_map(|list| list.iter())
-        .map(|column| (column.name.to_string(), (column.cell)(row).to_json()))
-        .collect()
 }
 
 fn spells(spells: &[Interval]) -> Vec<Value> {

@@ -3,11 +3,12 @@
 use super::{
     cell::Cell,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::{document, query, rounded},
+    json::{document, object, query},
+    rows::phases::{APSIDES, ECLIPSES, QUARTERS, apsis_word},
     words::eclipse_word,
 };
 use crate::{
-    ephemeris::{Apsis, ApsisKind, Eclipse, Moment, Quarter},
+    ephemeris::{Apsis, Eclipse, Moment, Quarter},
     scene::{Zone, offset_text},
 };
 use serde_json::{Value, json};
@@ -24,19 +25,12 @@ pub struct Almanac {
     pub eclipses: Vec<Eclipse>,
 }
 
-fn quarter_words(quarter: Quarter) -> (&'static str, &'static str) {
+fn quarter_words(quarter: Quarter) -> &'static str {
     match quarter {
-        Quarter::New => ("new", "new Moon"),
-        Quarter::First => ("first_quarter", "first quarter"),
-        Quarter::Full => ("full", "full Moon"),
-        Quarter::Last => ("last_quarter", "last quarter"),
-    }
-}
-
-fn apsis_word(kind: ApsisKind) -> &'static str {
-    match kind {
-        ApsisKind::Perigee => "perigee",
-        ApsisKind::Apogee => "apogee",
+        Quarter::New => "new Moon",
+        Quarter::First => "first quarter",
+        Quarter::Full => "full Moon",
+        Quarter::Last => "last quarter",
     }
 }
 
@@ -67,7 +61,7 @@ impl Almanac {
             } else {
                 PLAIN
             };
-            let words = quarter_words(*quarter).1.to_string();
+            let words = quarter_words(*quarter).to_string();
             (*moment, words, String::new(), style)
         });
         let apsides = self.apsides.iter().map(|apsis| {
@@ -114,25 +108,26 @@ impl Almanac {
         let pair = |times: Option<[Moment; 2]>| {
             times.map_or(Value::Null, |[first, last]| json!([utc(first), utc(last)]))
         };
+        let quarters = self
+            .quarters
+            .iter()
+            .map(|quarter| object(QUARTERS, &quarter));
+        let apsides = self.apsides.iter().map(|apsis| object(APSIDES, &apsis));
+        let eclipses = self.eclipses.iter().map(|eclipse| {
+            let mut fields = object(ECLIPSES, &eclipse);
+            for (key, times) in [
+                ("penumbral_utc", Some(eclipse.penumbral)),
+                ("partial_utc", eclipse.partial),
+                ("total_utc", eclipse.total),
+            ] {
+                fields.insert(key.to_owned(), pair(times));
+            }
+            fields
+        });
         let body = json!({
-            "phases": self.quarters.iter().map(|(quarter, moment)| json!({
-                "kind": quarter_words(*quarter).0,
-                "time_utc": utc(*moment),
-            })).collect::<Vec<_>>(),
-            "apsides": self.apsides.iter().map(|apsis| json!({
-                "kind": apsis_word(apsis.kind),
-                "time_utc": utc(apsis.moment),
-                "distance_km": rounded(apsis.distance_km, 0),
-            })).collect::<Vec<_>>(),
-            "eclipses": self.eclipses.iter().map(|eclipse| json!({
-                "kind": eclipse_word(eclipse.kind),
-                "greatest_utc": utc(eclipse.greatest),
-                "umbral_magnitude": rounded(eclipse.umbral_magnitude, 4),
-                "penumbral_magnitude": rounded(eclipse.penumbral_magnitude, 4),
-                "penumbral_utc": pair(Some(eclipse.penumbral)),
-                "partial_utc": pair(eclipse.partial),
-                "total_utc": pair(eclipse.total),
-            })).collect::<Vec<_>>(),
+            "phases": quarters.collect::<Vec<_>>(),
+            "apsides": apsides.collect::<Vec<_>>(),
+            "eclipses": eclipses.collect::<Vec<_>>(),
         });
         let document = document(query("phases"), body);
         serde_json::to_writer_pretty(&mut *out, &document)?;

@@ -2,10 +2,11 @@
 //! Markdown and as CSV.
 
 use super::{
-    columns::{COLUMNS, Record},
     csv::{push_cell, push_field, writeln_crlf},
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
+    row::Field,
+    rows::window::{FIELDS, Record, Windows},
     table::shortened,
     words::plural,
 };
@@ -236,7 +237,7 @@ pub fn write_csv(out: &mut impl Write, site: &Site, months: &[Month<'_>]) -> io:
         for column in window_columns() {
             line.push(b',');
             if let Some(record) = &record {
-                push_cell(&mut line, &(column.cell)(record));
+                push_cell(&mut line, &column.cell(record));
             }
         }
         writeln_crlf(out, &line)?;
@@ -245,6 +246,6 @@ pub fn write_csv(out: &mut impl Write, site: &Site, months: &[Month<'_>]) -> io:
 }
 
 /// The columns of a window but the site's name, which comes first anyway.
-fn window_columns() -> impl Iterator<Item = &'static super::Column> {
-    COLUMNS.iter().filter(|column| column.name != "site")
+fn window_columns() -> impl Iterator<Item = &'static Field<Windows>> {
+    FIELDS.iter().filter(|column| column.name != "site")
 }

@@ -1,15 +1,21 @@
 //! The table of a scan, for people.
 
 use super::{
-    grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{FAINT, Grid, STRONG},
+    record_grid::{self, further},
+    row::{Field, Shown},
+    rows::{
+        SCORE,
+        window::{FIELDS, Record, SITE, Windows},
+    },
     words::{
-        NAMED_BY_EVENING, clock, clocks, eclipse_word, haze_note, heading_for, is_marked,
-        light_cell, light_letters, meter_note, plural, range_words, shown_words, stops, target_of,
+        NAMED_BY_EVENING, clocks, eclipse_word, haze_note, heading_for, is_marked, meter_note,
+        plural, range_words, shown_words, target_of,
     },
 };
 use crate::{
     Figure,
-    scene::{Site, offset_text},
+    scene::Site,
     search::{Doubts, Interval, Window},
 };
 use chrono::NaiveDate;
@@ -51,8 +57,6 @@ pub struct RankingTable<'a> {
 
 /// From this width on there is room for what the narrow table leaves out.
 const WIDE: usize = 112;
-/// How many columns that is at most.
-const FURTHER_COLUMNS: usize = 6;
 
 impl SiteTable<'_> {
     /// Writes a heading for the site and a row a window.
@@ -118,14 +122,11 @@ fn write_rows(
     width: usize,
     named: bool,
 ) -> io::Result<()> {
-    let blend = rows.iter().any(|(_, window)| window.land.is_some());
     let doubts = rows
         .iter()
         .fold(Doubts::default(), |all, (_, window)| all.or(window.doubts));
     let target = target_of(rows.iter().map(|(_, window)| *window));
-    let (shown, grid) = fitting_grid(rows, width, target, |further| {
-        columns(further, blend, named, is_marked(doubts))
-    });
+    let (shown, grid) = fitting_grid(rows, width, named, target, is_marked(doubts));
     grid.write(out)?;
     let past_midnight = rows.iter().any(|(site, window)| {
         window
@@ -162,31 +163,43 @@ fn write_rows(
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
+    named: bool,
     target: &str,
-    columns: impl Fn(Option<usize>) -> Vec<TableColumn>,
+    marks: bool,
 ) -> (Vec<&'static str>, Grid) {
-    let grid = |further| {
-        let columns = columns(further);
-        let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
-        // A longer name takes a blank of the gap before it.
-        let gap = |c: &TableColumn| match heading_for(c.over, target).len() > c.over.len() {
-            true => c.gap.min(1),
-            false => c.gap,
+    let blend = rows.iter().any(|(_, window)| window.land.is_some());
+    let records: Vec<Record<'_>> = rows
+        .iter()
+        .map(|(site, window)| Record { site, window })
+        .collect();
+    let heading = |title: &str| heading_for(title, target);
+    let grid = |more: Option<usize>| {
+        // A ranking over sites on a narrow terminal gives room to their names.
+        let more = more.filter(|more| !named || *more > 0);
+        let mut columns = record_grid::columns(FIELDS, more, blend);
+        columns.retain(|(field, _)| named || field.name != SITE);
+        let dress = |field: &Field<Windows>, shown: &Shown<Windows>, record: &Record<'_>, text| {
+            let mark = match field.name == SCORE && marks {
+                true if is_marked(record.window.doubts) => "~",
+                true => " ",
+                false => "",
+            };
+            let text: String = text;
+            (text + mark, shown.style)
         };
-        grid.gaps(columns.iter().map(gap).collect::<Vec<_>>());
-        grid.heading(columns.iter().map(|c| heading_for(c.over, target)));
-        grid.heading(columns.iter().map(|c| c.name));
-        for (site, window) in rows {
-            grid.styled_row(columns.iter().map(|c| ((c.text)(site, window), c.style)));
-        }
+        let grid = record_grid::grid(&columns, &records, blend, heading, dress);
         let rough = ["kept", "stops", "mag"].into_iter();
-        let is_shown = |name: &str| columns.iter().any(|c| c.over == name || c.name == name);
+        let is_shown = |name: &str| {
+            columns
+                .iter()
+                .any(|(_, c)| c.over == name || c.name == name)
+        };
         (rough.filter(|name| is_shown(name)).collect(), grid)
     };
-    let most = if width >= WIDE { FURTHER_COLUMNS } else { 0 };
+    let most = if width >= WIDE { further(FIELDS) } else { 0 };
     (0..=most)
         .rev()
-        .map(|further| grid(Some(further)))
+        .map(|more| grid(Some(more)))
         .find(|(_, wide)| wide.width() <= width)
         .unwrap_or_else(|| grid((!tells_offsets(rows)).then_some(0)))
 }
@@ -207,16 +220,6 @@ pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval)
     site.zone.local_date(spell.last()) != night
 }
 
-struct TableColumn {
-    /// Blanks before it: one within a group, two between groups.
-    gap: usize,
-    over: &'static str,
-    name: &'static str,
-    side: Side,
-    style: Emphasis,
-    text: fn(&Site, &Window) -> String,
-}
-
 /// A name cut to `most` characters.
 pub(super) fn shortened(name: &str, most: usize) -> String {
     if name.chars().count() <= most {
@@ -224,130 +227,4 @@ pub(super) fn shortened(name: &str, most: usize) -> String {
     }
     let kept: String = name.chars().take(most.saturating_sub(1)).collect();
     format!("{}…", kept.trim_end())
-}
-
-/// The columns of the table, `further` of those that the narrow one leaves out
-/// among them; `None` is the shortest, for names of sites and for times that
-/// need their offset.
-fn columns(further: Option<usize>, blend: bool, named: bool, marks: bool) -> Vec<TableColumn> {
-    use Side::{Left, Right};
-    let column = |gap, over, name, side, style, text| TableColumn {
-        gap,
-        over,
-        name,
-        side,
-        style,
-        text,
-    };
-    // A ranking over sites on a narrow terminal gives room to their names.
-    let short = further.is_none() || named && further == Some(0);
-    let mut columns = vec![
-        column(0, "", "#", Right, FAINT, |_, w| w.rank.to_string()),
-        column(
-            1,
-            "",
-            "score",
-            Right,
-            STRONG,
-            if marks {
-                |_, w| {
-                    format!(
-                        "{:.0}{}",
-                        w.score,
-                        if is_marked(w.doubts) { "~" } else { " " }
-                    )
-                }
-            } else {
-                |_, w| format!("{:.0}", w.score)
-            },
-        ),
-        column(1, "", "evening", Left, PLAIN, |_, w| {
-            w.night.format("%a %Y-%m-%d").to_string()
-        }),
-        column(
-            1,
-            "",
-            if blend { "dark" } else { "window" },
-            Left,
-            PLAIN,
-            |s, w| clocks(s, w.interval),
-        ),
-    ];
-    if !short {
-        columns.push(column(1, "", "best", Left, STRONG, |s, w| {
-            clock(s, w.best.moment())
-        }));
-    }
-    if blend {
-        columns.push(column(1, "", "moonlit", Left, PLAIN, |s, w| {
-            w.land
-                .as_ref()
-                .map_or_else(String::new, |land| clocks(s, land.interval))
-        }));
-    }
-    columns.extend([
-        column(2, "Moon", "lit", Right, PLAIN, |_, w| {
-            format!("{:.0}%", 100.0 * w.lit().sky.phase.illuminated_fraction)
-        }),
-        column(1, "", "up°", Right, PLAIN, |_, w| {
-            degrees(w.lit().sky.moon.apparent_altitude_deg)
-        }),
-        column(1, "light", "from", Right, PLAIN, |_, w| {
-            light_cell(w.lit(), light_letters)
-        }),
-        column(2, "core", "up°", Right, PLAIN, |_, w| {
-            degrees(w.best.sky.target.apparent_altitude_deg)
-        }),
-    ]);
-    if !short {
-        columns.push(column(1, "", "az°", Right, PLAIN, |_, w| {
-            degrees(w.best.sky.target.azimuth_deg)
-        }));
-    }
-    if !blend && !short {
-        columns.push(column(2, "kept", "", Right, PLAIN, |_, w| {
-            format!("{:.0}%", 100.0 * w.best.light.contrast_kept)
-        }));
-    }
-    if !blend {
-        columns.push(column(1, "land", "stops", Right, PLAIN, |_, w| {
-            stops(w.best.light.balance_stops)
-        }));
-    }
-    let more = [
-        column(2, "", "min", Right, PLAIN, |_, w| {
-            format!("{:.0}", w.interval.minutes())
-        }),
-        column(1, "moonlight", "mlx", Right, PLAIN, |_, w| {
-            format!("{:.1}", 1000.0 * w.lit().light.moonlight_lux)
-        }),
-        column(1, "sky", "mag", Right, PLAIN, |_, w| {
-            format!("{:.1}", w.best.light.sky_mag_arcsec2)
-        }),
-        column(2, "arch", "top°", Right, PLAIN, |_, w| {
-            let arch = w.best.sky.arch;
-            arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
-        }),
-        column(1, "shadow", "x height", Right, PLAIN, |_, w| {
-            w.lit()
-                .light
-                .shadow_length_per_height
-                .map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
-        }),
-        column(2, "", "UTC", Left, FAINT, |s, w| {
-            offset_text(s.zone.offset_seconds_at(w.best.moment()))
-        }),
-    ];
-    columns.extend(more.into_iter().take(further.unwrap_or(0)));
-    if named {
-        columns.push(column(2, "", "site", Left, PLAIN, |s, _| {
-            shortened(&s.name, 22)
-        }));
-    }
-    columns
-}
-
-/// Whole degrees under a heading that says so.
-fn degrees(value: f64) -> String {
-    format!("{:.0}", Figure(value.round()))
 }

@@ -6,7 +6,7 @@ use crate::{
 };
 
 /// Sky and light at one instant, as a camera facing some way has them.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Instant {
     /// Where everything is.

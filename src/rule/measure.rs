@@ -5,7 +5,7 @@ use crate::scene::{Band, Side, Zone};
 use chrono::Timelike;
 
 /// A rule at one instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Measure {
     /// What the rule looks at, in its unit; for the clock, minutes after
     /// midnight.

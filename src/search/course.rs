@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// One night from its beginning to its end.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, serde::Serialize)]
 #[non_exhaustive]
 pub struct NightCourse {
     /// The night.

@@ -21,7 +21,7 @@ pub const TARGET_LOW_DEG: f64 = 5.0;
 const LEAST_SECONDS: f64 = 1.0;
 
 /// What makes figures doubtful.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 #[non_exhaustive]
 pub struct Doubts {
     /// The Moon's centre stands within [`MOON_NEAR_HORIZON_DEG`] of the

@@ -34,7 +34,7 @@ impl Interval {
 }
 
 /// Stretches of time in order, none touching the next.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, serde::Serialize)]
 pub struct Intervals(Vec<Interval>);
 
 impl Intervals {

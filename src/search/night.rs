@@ -16,9 +16,10 @@ const DAY_SECONDS: f64 = 86_400.0;
 /// Mean noon, not the Sun's true transit, keeps all nights equally long and
 /// gives every civil date one night whatever the equation of time does; it
 /// differs by up to 16 minutes, and at noon nobody waits for the Milky Way.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Night {
     /// The civil date, in the site's zone, at its beginning: its name.
+    #[serde(serialize_with = "crate::serial::date")]
     pub date: NaiveDate,
     /// Its beginning.
     pub start: Moment,

@@ -13,7 +13,7 @@ use crate::{
 
 /// What a score is made of, each 0 to 1; `None` where it has no meaning for
 /// the kind of light asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 #[non_exhaustive]
 pub struct Factors {
     /// The Milky Way's contrast kept against the same frame without Moon and

@@ -12,7 +12,7 @@ use crate::{
 /// What the site's own camera does at an instant: landscape, pointed half-way
 /// from the level in the facing direction to the target, shutter by the full
 /// NPF rule with factor 1, the sky two stops below mid-tone.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Shot {
     /// The settings.
     pub exposure: Exposure,

@@ -4,7 +4,7 @@ use super::window::Window;
 use chrono::NaiveDate;
 
 /// A night with the good ones that follow it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct SpareNights<'a> {
     /// The window one would take.

@@ -6,10 +6,11 @@ use crate::{ephemeris::EclipseKind, rule::Instant};
 use chrono::NaiveDate;
 
 /// A stretch of a night in which every rule holds.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Window {
     /// The night, by its civil date.
+    #[serde(serialize_with = "crate::serial::date")]
     pub night: NaiveDate,
     /// Where it stands among its site's windows by score, from 1.
     pub rank: usize,
@@ -48,7 +49,7 @@ impl Window {
 }
 
 /// The spell of a blend in which a low Moon lights the land.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct LandSpell {
     /// The stretch.

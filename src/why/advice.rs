@@ -14,7 +14,7 @@ use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What stands in the way at a site, and what would help.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Advice {
     /// Nights looked at.
@@ -32,7 +32,7 @@ pub struct Advice {
 }
 
 /// What one rule costs.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct RuleAdvice {
     /// The rule.
@@ -50,20 +50,22 @@ pub struct RuleAdvice {
 }
 
 /// A loosening and what it brings.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Admission {
     /// The loosening.
     pub loosening: Loosening,
     /// The nights it admits that had no window, in order of time; nights that
     /// need both ends of a band moved are not counted.
+    #[serde(serialize_with = "crate::serial::dates")]
     pub nights: Vec<NaiveDate>,
 }
 
 /// A rule that on no night of the range holds long enough for a window,
 /// whatever the others say.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
+#[serde(rename_all = "snake_case")]
 pub enum Hindrance {
     /// The target never stands so high: its greatest altitude is
     /// 90 - |latitude - declination|.
@@ -85,6 +87,7 @@ pub enum Hindrance {
         /// The highest that is asked for, degrees.
         wanted_deg: f64,
         /// When it is lowest.
+        #[serde(serialize_with = "crate::serial::date")]
         night: NaiveDate,
     },
     /// Another rule that never holds long enough.

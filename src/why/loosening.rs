@@ -5,7 +5,7 @@ use crate::rule::{Rule, Rules};
 use crate::search::{Constraint, Intervals, Night, Planner};
 
 /// A rule given way just far enough.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Loosening {
     /// The rule.
@@ -15,7 +15,9 @@ pub struct Loosening {
     /// How far the end moved, in the rule's unit; both ends by this where both
     /// had to. `None` for rules that are words.
     pub off: Option<f64>,
+    #[serde(skip)]
     pub(crate) end: End,
+    #[serde(skip)]
     pub(crate) rung: i64,
 }
 

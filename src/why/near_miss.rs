@@ -10,7 +10,7 @@ use crate::search::{Constraint, Intervals, Night, Planner, Window, whole};
 use std::collections::BTreeMap;
 
 /// A night that one rule alone rejects, or two together, with what it needs.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct NearMiss {
     /// What each rule must give way to: one loosening, or two that the night

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// One night, rule by rule.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct NightReasons {
     /// The night.
@@ -25,7 +25,7 @@ pub struct NightReasons {
 }
 
 /// One rule through a night.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct RuleThrough {
     /// The rule.
@@ -46,7 +46,7 @@ pub struct RuleThrough {
 }
 
 /// A stretch in which every rule holds, and what ends it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct WindowEnds {
     /// The stretch.

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 /// What stands in the way at one site: which rule rejects which night alone,
 /// and the smallest loosening that admits it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Study {
     /// Nights looked at.
@@ -26,7 +26,7 @@ pub struct Study {
 }
 
 /// A night that one rule alone rejects.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Miss {
     /// The night.

@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
 /// What one bearing gives.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Turn {
     /// True bearing of the subject, degrees.
@@ -19,13 +19,14 @@ pub struct Turn {
     /// The best score, where there is a window.
     pub best_score: Option<f64>,
     /// The night of the best score.
+    #[serde(serialize_with = "crate::serial::maybe_date")]
     pub best_night: Option<NaiveDate>,
     /// Nights whose best instant has the light from the left.
     pub nights_lit_from_left: usize,
 }
 
 /// A sector of bearings, by the best of those tried in it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct TurnSector {
     /// Where it begins, degrees clockwise from north.

@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
 /// What one value of a rule, or one of each of several rules, gives.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Variant {
     /// Rules by key with the values tried, as they are typed.
     pub values: Vec<(String, String)>,
@@ -19,13 +19,15 @@ pub struct Variant {
     /// Windows.
     pub windows: usize,
     /// The best window's score and night.
+    #[serde(serialize_with = "crate::serial::scored_date")]
     pub best: Option<(f64, NaiveDate)>,
 }
 
 /// A named night: its best window, or what it would need.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Compared {
     /// The night.
+    #[serde(serialize_with = "crate::serial::date")]
     pub night: NaiveDate,
     /// Its best window; `None` where it has none.
     pub window: Option<Window>,

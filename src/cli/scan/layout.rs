@@ -5,7 +5,7 @@ use crate::cli::{explain, features::features, wishes::Wishes};
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
-    report::{Record, SiteId, csv, ical, json, markdown, table},
+    report::{Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, table},
     scene::Site,
     search::{Choice, Planner, Window, rank_together},
 };
@@ -99,9 +99,9 @@ impl Layout<'_> {
         for (site, window) in rows {
             let record = Record { site, window };
             if self.format == ScanFormat::Csv {
-                csv::write_record(page, &record)?;
+                csv::write_record(page, WINDOW_FIELDS, &record)?;
             } else {
-                json::write_line(page, &record)?;
+                json::write_line(page, WINDOW_FIELDS, &record)?;
             }
         }
         Ok(())

@@ -5,7 +5,7 @@ use crate::cli::{
     batch::Writer,
     manners::{Failure, output::Output},
 };
-use rakelight::report::{csv, ical, json, map};
+use rakelight::report::{WINDOW_FIELDS, csv, ical, json, map};
 use serde_json::Value;
 use std::io::Write;
 
@@ -54,7 +54,7 @@ impl<'a> Pages<'a> {
                 }
             }
             ScanFormat::Csv => {
-                csv::write_header(out)?;
+                csv::write_header(out, WINDOW_FIELDS)?;
                 Self::Plain(out)
             }
             ScanFormat::Ndjson => Self::Plain(out),

@@ -4,7 +4,7 @@ use super::evening::Evening;
 use rakelight::scene::Dates;
 use rakelight::{
     plan::{NightPlan, PlanSettings},
-    report::{COLUMNS, Cell, Record, markdown, night, night_csv, night_json},
+    report::{Cell, Record, WINDOW_FIELDS, markdown, night, night_csv, night_json},
     rule::Instant,
     search::{Interval, Night, Season, Window},
     why::NightReasons,
@@ -102,8 +102,8 @@ fn within(best: &Instant, interval: &Interval) {
 }
 
 fn filled(record: &Record<'_>) {
-    for column in COLUMNS {
-        let cell = (column.cell)(record);
+    for column in WINDOW_FIELDS {
+        let cell = column.cell(record);
         if let Cell::Number(number, _) = cell {
             assert!(number.is_finite(), "{} is {number}", column.name);
         }

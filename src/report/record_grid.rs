@@ -1,0 +1,111 @@
+//! A list of fields as columns of a terminal: a row a record.
+
+use super::{
+    emphasis::Emphasis,
+    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    row::{Field, Importance, Room, RowKind, Shown, shown},
+};
+
+/// The columns that a terminal has room for, in their order: the key ones, the
+/// usual ones unless `further` is `None`, and so many of the further ones.
+pub(super) fn columns<K: RowKind>(
+    fields: &'static [Field<K>],
+    further: Option<usize>,
+    blend: bool,
+) -> Vec<(&'static Field<K>, &'static Shown<K>)> {
+    let mut left = further.unwrap_or(0);
+    let mut fits = |importance| match importance {
+        Importance::Key => true,
+        Importance::Usual => further.is_some(),
+        Importance::Further if left > 0 => {
+            left -= 1;
+            true
+        }
+        Importance::Further | Importance::Elsewhere => false,
+    };
+    shown(fields)
+        .into_iter()
+        .filter(|(_, shown)| shown.is_in(blend) && fits(shown.importance))
+        .collect()
+}
+
+/// How many columns a wide terminal has more than a usual one at most.
+pub(super) fn further<K: RowKind>(fields: &'static [Field<K>]) -> usize {
+    let of = |shown: &&Shown<K>| shown.importance == Importance::Further;
+    let all = fields.iter().filter_map(|field| field.shown.as_ref());
+    all.filter(of).count()
+}
+
+/// The grid of these columns. `heading` has the last word on a heading; a longer
+/// one takes a blank of the gap before it. `dress` has the last word on a text and says how
+/// it looks.
+pub(super) fn grid<K: RowKind>(
+    columns: &[(&'static Field<K>, &'static Shown<K>)],
+    records: &[K::Of<'_>],
+    blend: bool,
+    heading: impl Fn(&str) -> String,
+    dress: impl Fn(&Field<K>, &Shown<K>, &K::Of<'_>, String) -> (String, Emphasis),
+) -> Grid {
+    let mut grid = Grid::new(columns.iter().map(|(_, s)| s.side).collect::<Vec<_>>());
+    let gap = |shown: &Shown<K>| match heading(shown.over).len() > shown.over.len() {
+        true => shown.gap.min(1),
+        false => shown.gap,
+    };
+    grid.gaps(columns.iter().map(|(_, s)| gap(s)).collect::<Vec<_>>());
+    grid.heading(columns.iter().map(|(_, s)| heading(s.over)));
+    grid.heading(columns.iter().map(|(_, s)| s.heading(s.name, blend)));
+    for record in records {
+        let text = |shown: &Shown<K>| (shown.text)(record, Room::Column);
+        grid.styled_row(columns.iter().map(|(f, s)| dress(f, s, record, text(s))));
+    }
+    grid
+}
+
+/// The same list on its side: a row a field, a column a record of `some`, with
+/// `*` at the best of `all` in each row where they do not all read the same.
+/// With it, whether there is such a mark.
+pub(super) fn beside<K: RowKind>(
+    fields: &'static [Field<K>],
+    some: &[K::Of<'_>],
+    all: &[K::Of<'_>],
+    blend: bool,
+    heading: impl Fn(&str) -> String,
+    heads: impl IntoIterator<Item = String>,
+) -> (Grid, bool) {
+    let mut sides = vec![Side::Left];
+    sides.extend(some.iter().map(|_| Side::Right));
+    let mut grid = Grid::new(sides);
+    grid.heading(std::iter::once(String::new()).chain(heads));
+    let mut starred = false;
+    let rows = shown(fields).into_iter().map(|(_, shown)| shown);
+    for shown in rows.filter(|shown| shown.beside && shown.is_in(blend)) {
+        let text = |record: &K::Of<'_>| (shown.text)(record, Room::Beside);
+        let best = best_text(shown, all);
+        let cells = some.iter().map(|record| {
+            let text = text(record);
+            if best.as_ref() == Some(&text) {
+                starred = true;
+                (format!("*{text}"), STRONG)
+            } else {
+                (text, PLAIN)
+            }
+        });
+        let title = heading(shown.heading(shown.title, blend));
+        grid.styled_row(std::iter::once((title, FAINT)).chain(cells));
+    }
+    (grid, starred)
+}
+
+/// The text of the best value of all; `None` where all read the same, so that
+/// none is better to the eye.
+fn best_text<K: RowKind>(shown: &Shown<K>, all: &[K::Of<'_>]) -> Option<String> {
+    let good = shown.good?;
+    let value = |record: &K::Of<'_>| good(record).filter(|value| value.is_finite());
+    let (_, best) = all
+        .iter()
+        .filter_map(|record| Some((value(record)?, record)))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let text = (shown.text)(best, Room::Beside);
+    let is_other = |record: &K::Of<'_>| (shown.text)(record, Room::Beside) != text;
+    all.iter().any(is_other).then_some(text)
+}

@@ -1,0 +1,390 @@
+//! What a field of a record is: its name, type and text, and what is written
+//! about it. Every format works from lists of these.
+
+use super::{
+    cell::Cell,
+    emphasis::Emphasis,
+    grid::{PLAIN, Side},
+    rows::instant::Instants,
+};
+use crate::{ephemeris::Moment, rule::Instant};
+use chrono::{NaiveDate, NaiveDateTime};
+
+/// A kind of record. `Of<'a>` is one such record, borrowed for `'a`.
+pub trait RowKind: 'static {
+    /// One record.
+    type Of<'a>: Copy;
+}
+
+/// How a record fills a field; `None` is empty.
+pub enum Value<K: RowKind> {
+    /// Any words.
+    Text(for<'r> fn(&'r K::Of<'_>) -> Option<&'r str>),
+    /// One of these words.
+    Word(
+        &'static [&'static str],
+        fn(&K::Of<'_>) -> Option<&'static str>,
+    ),
+    /// A whole number.
+    Whole(fn(&K::Of<'_>) -> Option<i64>),
+    /// A number with so many decimals.
+    Number(usize, fn(&K::Of<'_>) -> Option<f64>),
+    /// Yes or no.
+    Flag(fn(&K::Of<'_>) -> Option<bool>),
+    /// A civil date.
+    Date(fn(&K::Of<'_>) -> Option<NaiveDate>),
+    /// A time on the site's wall clock.
+    Local(fn(&K::Of<'_>) -> Option<NaiveDateTime>),
+    /// A time in UTC.
+    Utc(fn(&K::Of<'_>) -> Option<Moment>),
+    /// Seconds that the wall clock is ahead of UTC.
+    Offset(fn(&K::Of<'_>) -> Option<i32>),
+    /// What an instant of the record is like.
+    Instant(
+        &'static Field<Instants>,
+        for<'r> fn(&'r K::Of<'_>) -> Option<&'r Instant>,
+    ),
+}
+
+/// The numbers that a field can hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum Range {
+    /// Any number.
+    Any,
+    /// No less than this.
+    AtLeast(f64),
+    /// More than this.
+    Above(f64),
+    /// Between these, both among them.
+    Within(f64, f64),
+}
+
+/// A field of a record.
+#[non_exhaustive]
+pub struct Field<K: RowKind> {
+    /// Its name in machine formats, with the unit.
+    pub name: &'static str,
+    /// Type and value.
+    pub value: Value<K>,
+    /// The numbers it can hold.
+    pub range: Range,
+    /// When it is empty; `None` is never.
+    pub empty: Option<&'static str>,
+    /// What it is, with unit and frame.
+    pub doc: &'static str,
+    /// How people see it; `None` where only machines do.
+    pub shown: Option<Shown<K>>,
+}
+
+/// How much room a text has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// A column of a terminal, its unit in the heading.
+    Column,
+    /// A cell of a page; it says its own unit.
+    Page,
+    /// A cell beside those of other records, a decimal finer.
+    Beside,
+}
+
+/// From which width on a terminal shows a column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Importance {
+    /// At every width.
+    Key,
+    /// At 80 columns.
+    Usual,
+    /// Where a wide terminal has room left.
+    Further,
+    /// In no terminal's table.
+    Elsewhere,
+}
+
+/// What becomes of a column where the records are blends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum InBlend {
+    /// It stays.
+    Same,
+    /// It stays under another heading.
+    Named(&'static str),
+    /// It goes: the value means nothing there.
+    Absent,
+    /// It is there for blends alone.
+    Only,
+}
+
+/// How good the value of a record is, where one can be better than another.
+type Good<K> = fn(&<K as RowKind>::Of<'_>) -> Option<f64>;
+
+/// How people see a field.
+pub struct Shown<K: RowKind> {
+    /// Where it stands among the columns, from 0.
+    pub place: u8,
+    /// Over the heading in a terminal.
+    pub over: &'static str,
+    /// The heading in a terminal.
+    pub name: &'static str,
+    /// The heading where it stands alone: on a page, in a comparison.
+    pub title: &'static str,
+    /// Blanks before it in a terminal: one within a group, two between groups.
+    pub gap: usize,
+    /// The side it keeps to.
+    pub side: Side,
+    /// How much the eye should find it.
+    pub style: Emphasis,
+    /// From which width on a terminal shows it.
+    pub importance: Importance,
+    /// Whether a page shows it.
+    pub page: bool,
+    /// Whether a comparison shows it.
+    pub beside: bool,
+    /// What becomes of it for blends.
+    pub blend: InBlend,
+    /// The text.
+    pub text: fn(&K::Of<'_>, Room) -> String,
+    /// How good a value is, where one can be better than another.
+    pub good: Option<Good<K>>,
+}
+
+impl<K: RowKind> Field<K> {
+    /// A field with nothing said about it yet.
+    const fn new(name: &'static str, value: Value<K>) -> Self {
+        Self {
+            name,
+            value,
+            range: Range::Any,
+            empty: None,
+            doc: "",
+            shown: None,
+        }
+    }
+
+    /// A field of any words.
+    pub const fn text(
+        name: &'static str,
+        value: for<'r> fn(&'r K::Of<'_>) -> Option<&'r str>,
+    ) -> Self {
+        Self::new(name, Value::Text(value))
+    }
+
+    /// A field of one of these words.
+    pub const fn word(
+        name: &'static str,
+        words: &'static [&'static str],
+        value: fn(&K::Of<'_>) -> Option<&'static str>,
+    ) -> Self {
+        Self::new(name, Value::Word(words, value))
+    }
+
+    /// A field of a whole number.
+    pub const fn whole(name: &'static str, value: fn(&K::Of<'_>) -> Option<i64>) -> Self {
+        Self::new(name, Value::Whole(value))
+    }
+
+    /// A field of a number with so many decimals.
+    pub const fn number(
+        name: &'static str,
+        decimals: usize,
+        value: fn(&K::Of<'_>) -> Option<f64>,
+    ) -> Self {
+        Self::new(name, Value::Number(decimals, value))
+    }
+
+    /// A field of yes or no.
+    pub const fn flag(name: &'static str, value: fn(&K::Of<'_>) -> Option<bool>) -> Self {
+        Self::new(name, Value::Flag(value))
+    }
+
+    /// A field of a civil date.
+    pub const fn date(name: &'static str, value: fn(&K::Of<'_>) -> Option<NaiveDate>) -> Self {
+        Self::new(name, Value::Date(value))
+    }
+
+    /// A field of a time on the site's wall clock.
+    pub const fn local(name: &'static str, value: fn(&K::Of<'_>) -> Option<NaiveDateTime>) -> Self {
+        Self::new(name, Value::Local(value))
+    }
+
+    /// A field of a time in UTC.
+    pub const fn utc(name: &'static str, value: fn(&K::Of<'_>) -> Option<Moment>) -> Self {
+        Self::new(name, Value::Utc(value))
+    }
+
+    /// A field of an offset from UTC, seconds.
+    pub const fn offset(name: &'static str, value: fn(&K::Of<'_>) -> Option<i32>) -> Self {
+        Self::new(name, Value::Offset(value))
+    }
+
+    /// A field of an instant of the record; what is said about it is the same.
+    pub const fn of_instant(
+        field: &'static Field<Instants>,
+        instant: for<'r> fn(&'r K::Of<'_>) -> Option<&'r Instant>,
+    ) -> Self {
+        let mut own = Self::new(field.name, Value::Instant(field, instant));
+        own.range = field.range;
+        own.empty = field.empty;
+        own.doc = field.doc;
+        own
+    }
+
+    /// Says which numbers it can hold.
+    #[must_use]
+    pub const fn range(mut self, range: Range) -> Self {
+        self.range = range;
+        self
+    }
+
+    /// Says when it is empty.
+    #[must_use]
+    pub const fn empty(mut self, when: &'static str) -> Self {
+        self.empty = Some(when);
+        self
+    }
+
+    /// Says what it is, with unit and frame.
+    #[must_use]
+    pub const fn doc(mut self, doc: &'static str) -> Self {
+        self.doc = doc;
+        self
+    }
+
+    /// Says how people see it.
+    #[must_use]
+    pub const fn shown(mut self, shown: Shown<K>) -> Self {
+        self.shown = Some(shown);
+        self
+    }
+
+    /// The value of a record.
+    pub fn cell<'r>(&self, record: &'r K::Of<'_>) -> Cell<'r> {
+        match self.value {
+            Value::Text(of) => or_empty(of(record), Cell::Text),
+            Value::Instant(field, of) => or_empty(of(record), |instant| field.own_cell(&instant)),
+            _ => self.own_cell(record),
+        }
+    }
+
+    /// The value, where it borrows nothing of the record.
+    fn own_cell(&self, record: &K::Of<'_>) -> Cell<'static> {
+        match self.value {
+            // An instant has neither words of its own nor instants.
+            Value::Text(_) | Value::Instant(..) => Cell::Empty,
+            Value::Word(_, of) => or_empty(of(record), Cell::Text),
+            Value::Whole(of) => or_empty(of(record), Cell::Whole),
+            Value::Number(decimals, of) => or_empty(of(record), |n| Cell::Number(n, decimals)),
+            Value::Flag(of) => or_empty(of(record), Cell::Flag),
+            Value::Date(of) => or_empty(of(record), Cell::Date),
+            Value::Local(of) => or_empty(of(record), Cell::Local),
+            Value::Utc(of) => or_empty(of(record), Cell::Utc),
+            Value::Offset(of) => or_empty(of(record), Cell::Offset),
+        }
+    }
+}
+
+fn or_empty<'a, T>(value: Option<T>, cell: impl FnOnce(T) -> Cell<'a>) -> Cell<'a> {
+    value.map_or(Cell::Empty, cell)
+}
+
+impl<K: RowKind> Shown<K> {
+    /// A column of numbers at this place, a page and a comparison among those
+    /// that show it.
+    pub const fn new(
+        place: u8,
+        [over, name, title]: [&'static str; 3],
+        importance: Importance,
+        text: fn(&K::Of<'_>, Room) -> String,
+    ) -> Self {
+        Self {
+            place,
+            over,
+            name,
+            title,
+            gap: 1,
+            side: Side::Right,
+            style: PLAIN,
+            importance,
+            page: true,
+            beside: true,
+            blend: InBlend::Same,
+            text,
+            good: None,
+        }
+    }
+
+    /// It begins a group.
+    #[must_use]
+    pub const fn apart(mut self) -> Self {
+        self.gap = 2;
+        self
+    }
+
+    /// It is of words.
+    #[must_use]
+    pub const fn left(mut self) -> Self {
+        self.side = Side::Left;
+        self
+    }
+
+    /// The eye should find it so.
+    #[must_use]
+    pub const fn style(mut self, style: Emphasis) -> Self {
+        self.style = style;
+        self
+    }
+
+    /// A page leaves it out.
+    #[must_use]
+    pub const fn off_page(mut self) -> Self {
+        self.page = false;
+        self
+    }
+
+    /// A comparison leaves it out.
+    #[must_use]
+    pub const fn not_beside(mut self) -> Self {
+        self.beside = false;
+        self
+    }
+
+    /// What becomes of it for blends.
+    #[must_use]
+    pub const fn blend(mut self, blend: InBlend) -> Self {
+        self.blend = blend;
+        self
+    }
+
+    /// The higher this is, the better.
+    #[must_use]
+    pub const fn good(mut self, good: fn(&K::Of<'_>) -> Option<f64>) -> Self {
+        self.good = Some(good);
+        self
+    }
+
+    /// Whether it is there, `blend` where the records are blends.
+    pub fn is_in(&self, blend: bool) -> bool {
+        match self.blend {
+            InBlend::Same | InBlend::Named(_) => true,
+            InBlend::Absent => !blend,
+            InBlend::Only => blend,
+        }
+    }
+
+    /// The heading that `usual` is, or the one it has for blends.
+    pub fn heading(&self, usual: &'static str, blend: bool) -> &'static str {
+        match self.blend {
+            InBlend::Named(name) if blend => name,
+            _ => usual,
+        }
+    }
+}
+
+/// The fields of a list that people see, in the order of their columns.
+pub(super) fn shown<K: RowKind>(
+    fields: &'static [Field<K>],
+) -> Vec<(&'static Field<K>, &'static Shown<K>)> {
+    let with_shown = |field: &'static Field<K>| Some((field, field.shown.as_ref()?));
+    let mut shown: Vec<_> = fields.iter().filter_map(with_shown).collect();
+    shown.sort_by_key(|(_, shown)| shown.place);
+    shown
+}

@@ -1,0 +1,10 @@
+//! The records of the reports: one file a record, each with the list of its
+//! fields.
+
+pub mod instant;
+pub mod night;
+pub mod phases;
+pub mod window;
+mod window_texts;
+
+pub(super) use window_texts::SCORE;

@@ -1,0 +1,167 @@
+//! The lines of a night's running order and its steps: their fields.
+
+use super::instant;
+use crate::{
+    plan::{Body, Entry, Look, NightPlan},
+    report::row::{Field, Range, RowKind},
+    scene::Site,
+};
+
+/// A line of a running order, or a step between.
+#[derive(Debug, Clone, Copy)]
+pub struct NightRow<'a> {
+    /// The plan it belongs to.
+    pub plan: &'a NightPlan<'a>,
+    /// What happens; `None` for a step.
+    pub entry: Option<&'a Entry>,
+    /// What sky and light are like.
+    pub look: &'a Look,
+}
+
+/// The lines and steps of nights.
+#[derive(Debug, Clone, Copy)]
+pub struct NightRows;
+
+impl RowKind for NightRows {
+    type Of<'a> = NightRow<'a>;
+}
+
+impl<'a> NightRow<'a> {
+    /// Every line and every step of a plan, in order of time; lines first.
+    pub fn all(plan: &'a NightPlan<'a>) -> Vec<Self> {
+        let lines = plan.order.iter().map(|entry| Self {
+            plan,
+            entry: Some(entry),
+            look: &entry.look,
+        });
+        let steps = plan.steps.iter().map(|look| Self {
+            plan,
+            entry: None,
+            look,
+        });
+        let mut rows: Vec<Self> = lines.chain(steps).collect();
+        let seconds = |row: &Self| row.look.instant.moment().seconds();
+        rows.sort_by(|a, b| seconds(a).total_cmp(&seconds(b)));
+        rows
+    }
+
+    fn site(&self) -> &'a Site {
+        self.plan.site
+    }
+
+    fn azimuth_deg(&self) -> Option<f64> {
+        self.entry?.place().map(|place| place.azimuth_deg)
+    }
+}
+
+/// The word for a body.
+fn body_word(body: Body) -> &'static str {
+    match body {
+        Body::Sun => "sun",
+        Body::Moon => "moon",
+        Body::Target => "core",
+    }
+}
+
+type F = Field<NightRows>;
+
+/// Whose night it is: what every row of the CSV begins with.
+pub static WHOSE: &[F] = &[
+    F::text("site", |r| Some(&r.plan.site.name)).doc("name of the site"),
+    F::date("night", |r| Some(r.plan.night.date)).doc("YYYY-MM-DD, the civil date of the evening"),
+];
+
+/// When.
+pub static TIME: &[F] = &[
+    F::local("time_local", |r| {
+        Some(r.site().zone.local(r.look.instant.moment()))
+    })
+    .doc("YYYY-MM-DD HH:MM:SS, site's zone"),
+    F::offset("utc_offset", |r| {
+        Some(r.site().zone.offset_seconds_at(r.look.instant.moment()))
+    })
+    .doc("+HH:MM (seconds added where a zone had some)"),
+    F::utc("time_utc", |r| Some(r.look.instant.moment())).doc("RFC 3339 with Z"),
+];
+
+/// What a line of the running order has and a step has not.
+pub static LINE: &[F] = &[
+    F::text("what", |r| {
+        Some(r.entry.map_or("step", |entry| entry.happening.key()))
+    })
+    .doc("what happens; the words stand in docs/night.md and may grow"),
+    F::whole("window", |r| Some(r.entry?.happening.window()? as i64))
+        .range(Range::AtLeast(1.0))
+        .empty("not of a window")
+        .doc("number of the window, from 1"),
+    F::word("body", &["sun", "moon", "core"], |r| {
+        r.entry?.happening.body().map(body_word)
+    })
+    .empty("none")
+    .doc("the body whose place is given"),
+    F::number("altitude_deg", 2, |r| {
+        Some(r.entry?.place()?.apparent_altitude_deg)
+    })
+    .range(Range::Within(-90.0, 90.0))
+    .empty("no body")
+    .doc("apparent, degrees"),
+    F::number("azimuth_deg", 2, |r| r.azimuth_deg())
+        .range(Range::Within(0.0, 360.0))
+        .empty("no body")
+        .doc("true, degrees"),
+    F::number("magnetic_azimuth_deg", 2, |r| {
+        let field = r.plan.compass.as_ref().ok()?;
+        Some(field.magnetic_bearing_deg(r.azimuth_deg()?))
+    })
+    .range(Range::Within(0.0, 360.0))
+    .empty("no body, or outside 2025.0 to 2030.0")
+    .doc("azimuth less the declination of WMM2025, degrees"),
+];
+
+/// Sky, light and settings.
+pub static LOOK: &[F] = &[
+    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.look.instant)),
+    F::flag("moon_clear", |r| Some(r.look.moon_clear))
+        .doc("whether the Moon stands clear of horizon and terrain at the subject"),
+    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::LIT_SIDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::CORE_ALTITUDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::CORE_AZIMUTH, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::CORE_OFFSET, |r| Some(&r.look.instant)),
+    F::flag("core_clear", |r| Some(r.look.target_clear))
+        .doc("whether the target stands clear of horizon and terrain"),
+    F::of_instant(&instant::FACING, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::SKY_MAG, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::SKY_LOSS, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.look.instant)),
+    F::of_instant(&instant::BALANCE, |r| Some(&r.look.instant)),
+    F::number("longest_shutter_s", 2, |r| Some(r.look.longest_shutter_s))
+        .range(Range::AtLeast(0.0))
+        .doc("limit by the NPF rule, seconds"),
+    F::number("f_number", 1, |r| Some(r.look.exposure.f_number))
+        .range(Range::AtLeast(0.0))
+        .doc("f-number"),
+    F::number("shutter_s", 5, |r| Some(r.look.exposure.shutter_s))
+        .range(Range::Above(0.0))
+        .doc("shutter, seconds: the longest printed one within the limit"),
+    F::whole("iso", |r| Some(r.look.exposure.iso.into()))
+        .range(Range::AtLeast(1.0))
+        .doc(instant::ISO),
+    F::number("sky_placement_stops", 2, |r| {
+        Some(r.look.exposure.sky_placement_stops)
+    })
+    .doc(instant::SKY_PLACEMENT),
+    F::number("foreground_placement_stops", 2, |r| {
+        Some(r.look.exposure.foreground_placement_stops)
+    })
+    .doc(instant::FOREGROUND_PLACEMENT),
+];

@@ -1,0 +1,451 @@
+//! A window of a site: its fields, in the order of the CSV.
+
+use super::{
+    instant,
+    window_texts::{self as texts, SCORE, degrees, factor, percent},
+};
+use crate::{
+    Figure,
+    ephemeris::Moment,
+    report::{
+        grid::{FAINT, STRONG},
+        row::{Field, Importance, InBlend, Range, RowKind, Shown},
+        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, side_word, stops},
+    },
+    rule::Instant,
+    scene::Site,
+    search::{LandSpell, Shot, Window},
+};
+use Importance::{Elsewhere, Further, Key, Usual};
+use chrono::NaiveDateTime;
+
+/// A window of a site.
+#[derive(Debug, Clone, Copy)]
+pub struct Record<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// Its window.
+    pub window: &'a Window,
+}
+
+/// The windows of sites.
+#[derive(Debug, Clone, Copy)]
+pub struct Windows;
+
+impl RowKind for Windows {
+    type Of<'a> = Record<'a>;
+}
+
+impl<'a> Record<'a> {
+    pub(super) fn best(&self) -> &'a Instant {
+        &self.window.best
+    }
+
+    /// The instant whose moonlight counts: a blend's moonlit spell has its own.
+    pub(super) fn lit(&self) -> &'a Instant {
+        self.window.lit()
+    }
+
+    pub(super) fn land(&self) -> Option<&'a LandSpell> {
+        self.window.land.as_ref()
+    }
+
+    fn shot(&self) -> Option<&'a Shot> {
+        self.window.shot.as_ref()
+    }
+
+    fn local(&self, moment: Moment) -> NaiveDateTime {
+        self.site.zone.local(moment)
+    }
+}
+
+type F = Field<Windows>;
+type S = Shown<Windows>;
+
+/// The field with the name of the site, which a table of one site leaves out.
+pub const SITE: &str = "site";
+
+/// Every field, in the order of the CSV.
+pub static FIELDS: &[F] = &[
+    F::text(SITE, |r| Some(&r.site.name))
+        .doc("name of the site")
+        .shown(
+            S::new(99, ["", SITE, SITE], Key, texts::site)
+                .apart()
+                .left()
+                .not_beside(),
+        ),
+    F::whole("rank", |r| Some(r.window.rank as i64))
+        .range(Range::AtLeast(1.0))
+        .empty("a near miss")
+        .doc(
+            "place among all windows of the site by score, from 1; with --across among all sites. \
+             Kept when fewer are shown",
+        )
+        .shown(
+            S::new(0, ["", "#", "#"], Key, |r, _| r.window.rank.to_string())
+                .style(FAINT)
+                .not_beside(),
+        ),
+    F::number(SCORE, 1, |r| Some(r.window.score))
+        .range(Range::Within(0.0, 100.0))
+        .doc("0 to 100")
+        .shown(
+            S::new(1, ["", SCORE, SCORE], Key, |r, _| {
+                format!("{:.0}", r.window.score)
+            })
+            .style(STRONG)
+            .good(|r| Some(r.window.score)),
+        ),
+    F::date("night", |r| Some(r.window.night))
+        .doc("YYYY-MM-DD, the civil date of the evening (site's zone, at local mean solar noon)")
+        .shown(
+            S::new(2, ["", "evening", "night"], Key, |r, _| {
+                r.window.night.format("%a %Y-%m-%d").to_string()
+            })
+            .left()
+            .not_beside(),
+        ),
+    F::local("start_local", |r| Some(r.local(r.window.interval.first())))
+        .doc("start of the window; YYYY-MM-DD HH:MM:SS, site's zone; rounded to the second")
+        .shown(
+            S::new(3, ["", "window", "window"], Key, |r, _| {
+                clocks(r.site, r.window.interval)
+            })
+            .left()
+            .blend(InBlend::Named("dark")),
+        ),
+    F::local("end_local", |r| Some(r.local(r.window.interval.last())))
+        .doc("end of the window; YYYY-MM-DD HH:MM:SS, site's zone; rounded to the second"),
+    F::local("best_local", |r| Some(r.local(r.best().moment())))
+        .doc("best instant of the window; YYYY-MM-DD HH:MM:SS, site's zone; rounded to the second")
+        .shown(
+            S::new(4, ["", "best", "best at"], Usual, |r, _| {
+                clock(r.site, r.best().moment())
+            })
+            .left()
+            .style(STRONG),
+        ),
+    F::offset("utc_offset", |r| {
+        Some(r.site.zone.offset_seconds_at(r.best().moment()))
+    })
+    .doc("+HH:MM at the best instant (seconds added where a zone had some)")
+    .shown(
+        S::new(20, ["", "UTC", "UTC"], Further, texts::offset)
+            .apart()
+            .left()
+            .style(FAINT)
+            .not_beside(),
+    ),
+    F::utc("start_utc", |r| Some(r.window.interval.first()))
+        .doc("start of the window; RFC 3339 with Z"),
+    F::utc("end_utc", |r| Some(r.window.interval.last())).doc("end of the window; RFC 3339 with Z"),
+    F::utc("best_utc", |r| Some(r.best().moment()))
+        .doc("best instant of the window; RFC 3339 with Z"),
+    F::number("minutes", 1, |r| Some(r.window.interval.minutes()))
+        .range(Range::AtLeast(0.0))
+        .doc("length, minutes")
+        .shown(
+            S::new(15, ["", "min", "minutes"], Further, |r, _| {
+                format!("{:.0}", r.window.interval.minutes())
+            })
+            .apart()
+            .off_page()
+            .good(|r| Some(r.window.interval.minutes())),
+        ),
+    F::of_instant(&instant::CORE_ALTITUDE, |r| Some(r.best())).shown(
+        S::new(9, ["core", "up°", "core up"], Key, |r, room| {
+            degrees(r.best().sky.target.apparent_altitude_deg, room)
+        })
+        .apart(),
+    ),
+    F::of_instant(&instant::CORE_AZIMUTH, |r| Some(r.best())).shown(
+        S::new(10, ["", "az°", "core azimuth"], Usual, |r, room| {
+            degrees(r.best().sky.target.azimuth_deg, room)
+        })
+        .not_beside(),
+    ),
+    F::of_instant(&instant::CORE_OFFSET, |r| Some(r.best())).shown(
+        S::new(11, ["", "off°", "core off centre"], Elsewhere, |r, _| {
+            format!("{:+.0}°", Figure(r.best().core_offset_deg()))
+        })
+        .off_page()
+        .good(|r| Some(-r.best().core_offset_deg().abs())),
+    ),
+    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(r.best())).shown(S::new(
+        7,
+        ["", "up°", "Moon up"],
+        Key,
+        |r, room| degrees(r.lit().sky.moon.apparent_altitude_deg, room),
+    )),
+    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(r.best())),
+    F::of_instant(&instant::MOON_FRACTION, |r| Some(r.best())).shown(
+        S::new(6, ["Moon", "lit", "Moon lit"], Key, |r, _| {
+            percent(r.lit().sky.phase.illuminated_fraction)
+        })
+        .apart(),
+    ),
+    F::of_instant(&instant::MOON_WAXING, |r| Some(r.best())),
+    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(r.best())).shown(S::new(
+        8,
+        ["light", "from", "light from"],
+        Key,
+        texts::light,
+    )),
+    F::of_instant(&instant::LIGHT_SIDE, |r| Some(r.best())),
+    F::of_instant(&instant::MOON_CORE_SEPARATION, |r| Some(r.best())).shown(
+        S::new(12, ["", "apart°", "Moon to core"], Elsewhere, |r, _| {
+            format!("{:.0}°", r.best().sky.moon_target_separation_deg)
+        })
+        .off_page()
+        .good(|r| Some(r.best().sky.moon_target_separation_deg)),
+    ),
+    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(r.best())),
+    F::of_instant(&instant::MOONLIGHT, |r| Some(r.best())).shown(
+        S::new(
+            16,
+            ["moonlight", "mlx", "moonlight"],
+            Further,
+            texts::moonlight,
+        )
+        .off_page(),
+    ),
+    F::of_instant(&instant::SKY_MAG, |r| Some(r.best())).shown(
+        S::new(
+            17,
+            ["sky", "mag", "sky mag/arcsec2"],
+            Further,
+            texts::sky_mag,
+        )
+        .off_page()
+        .good(|r| Some(r.best().light.sky_mag_arcsec2)),
+    ),
+    F::of_instant(&instant::SKY_LOSS, |r| Some(r.best())),
+    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(r.best())),
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(r.best())).shown(
+        S::new(13, ["kept", "", "contrast kept"], Usual, |r, _| {
+            percent(r.best().light.contrast_kept)
+        })
+        .apart()
+        .off_page()
+        .blend(InBlend::Absent)
+        .good(|r| Some(r.best().light.contrast_kept)),
+    ),
+    F::of_instant(&instant::BALANCE, |r| Some(r.best())).shown(
+        S::new(14, ["land", "stops", "land stops"], Key, |r, _| {
+            stops(r.best().light.balance_stops)
+        })
+        .blend(InBlend::Absent)
+        .good(|r| r.window.factors.balance),
+    ),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(r.best())).shown(
+        S::new(18, ["arch", "top°", "arch top"], Further, texts::arch_top)
+            .apart()
+            .off_page(),
+    ),
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(r.best())),
+    F::of_instant(&instant::TILT, |r| Some(r.best())),
+    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(r.best())).shown(
+        S::new(
+            19,
+            ["shadow", "x height", "shadow x height"],
+            Further,
+            texts::shadow_length,
+        )
+        .off_page(),
+    ),
+    F::number("score_contrast", 4, |r| r.window.factors.contrast)
+        .range(Range::Within(0.0, 1.0))
+        .doc("contrast: factor 0 to 1 of the score")
+        .shown(
+            S::new(22, ["", "", "of the score: contrast"], Elsewhere, |r, _| {
+                factor(r.window.factors.contrast)
+            })
+            .off_page()
+            .good(|r| r.window.factors.contrast),
+        ),
+    F::number("score_balance", 4, |r| r.window.factors.balance)
+        .range(Range::Within(0.0, 1.0))
+        .empty("`dark`, `blend`; `any` without moonlight")
+        .doc("balance: factor 0 to 1 of the score")
+        .shown(
+            S::new(23, ["", "", "  balance"], Elsewhere, |r, _| {
+                factor(r.window.factors.balance)
+            })
+            .off_page()
+            .good(|r| r.window.factors.balance),
+        ),
+    F::number("score_raking", 4, |r| r.window.factors.raking)
+        .range(Range::Within(0.0, 1.0))
+        .empty("`dark`, `any`")
+        .doc("raking: factor 0 to 1 of the score")
+        .shown(
+            S::new(24, ["", "", "  raking"], Elsewhere, |r, _| {
+                factor(r.window.factors.raking)
+            })
+            .off_page()
+            .good(|r| r.window.factors.raking),
+        ),
+    F::number("score_position", 4, |r| r.window.factors.position)
+        .range(Range::Within(0.0, 1.0))
+        .doc("position: factor 0.5 to 1 of the score")
+        .shown(
+            S::new(25, ["", "", "  position"], Elsewhere, |r, _| {
+                factor(r.window.factors.position)
+            })
+            .off_page()
+            .good(|r| r.window.factors.position),
+        ),
+    F::number("score_length", 4, |r| r.window.factors.length)
+        .range(Range::Within(0.0, 1.0))
+        .doc("length: factor 0 to 1 of the score")
+        .shown(
+            S::new(26, ["", "", "  length"], Elsewhere, |r, _| {
+                factor(r.window.factors.length)
+            })
+            .off_page()
+            .good(|r| r.window.factors.length),
+        ),
+    F::of_instant(&instant::FACING, |r| Some(r.best())),
+    F::of_instant(&instant::LIT_SIDE, |r| Some(r.best())),
+    F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),
+    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(r.best())),
+    F::number("shutter_s", 4, |r| {
+        r.shot().map(|shot| shot.exposure.shutter_s)
+    })
+    .range(Range::Above(0.0))
+    .empty("site without `[camera]`")
+    .doc(
+        "the site's own camera, landscape, pointed half-way from the level in the facing \
+             direction to the target: shutter by the full NPF rule with factor 1, seconds",
+    ),
+    F::whole("iso", |r| r.shot().map(|shot| i64::from(shot.exposure.iso)))
+        .range(Range::AtLeast(1.0))
+        .empty("site without `[camera]`")
+        .doc(instant::ISO),
+    F::number("sky_placement_stops", 2, |r| {
+        r.shot().map(|shot| shot.exposure.sky_placement_stops)
+    })
+    .empty("site without `[camera]`")
+    .doc(instant::SKY_PLACEMENT),
+    F::number("foreground_placement_stops", 2, |r| {
+        r.shot()
+            .map(|shot| shot.exposure.foreground_placement_stops)
+    })
+    .empty("site without `[camera]`")
+    .doc(instant::FOREGROUND_PLACEMENT),
+    F::flag("core_in_frame", |r| r.shot().map(|shot| shot.core_in_frame))
+        .empty("site without `[camera]`")
+        .doc("whether the target is in the frame"),
+    F::flag("subject_in_frame", |r| {
+        r.shot().and_then(|shot| shot.subject_in_frame)
+    })
+    .empty("site without `[camera]` or subject")
+    .doc("whether the subject's foot is in the frame"),
+    F::flag("moon_in_frame", |r| r.shot().map(|shot| shot.moon_in_frame))
+        .empty("site without `[camera]`")
+        .doc("whether the Moon is in the frame"),
+    F::word("eclipse", &["penumbral", "partial", "total"], |r| {
+        r.window.eclipse.map(eclipse_word)
+    })
+    .empty("none")
+    .doc("deepest lunar eclipse in the window with the Moon up: penumbral, partial, total"),
+    F::local("land_start_local", |r| {
+        r.land().map(|land| r.local(land.interval.first()))
+    })
+    .empty("not `blend`")
+    .doc("when the moonlit spell of a blend begins; YYYY-MM-DD HH:MM:SS")
+    .shown(
+        S::new(
+            5,
+            ["", "moonlit", "moonlit land"],
+            Key,
+            texts::moonlit_hours,
+        )
+        .left()
+        .blend(InBlend::Only),
+    ),
+    F::local("land_end_local", |r| {
+        r.land().map(|land| r.local(land.interval.last()))
+    })
+    .empty("not `blend`")
+    .doc("when it ends; YYYY-MM-DD HH:MM:SS"),
+    F::local("land_best_local", |r| {
+        r.land().map(|land| r.local(land.best.moment()))
+    })
+    .empty("not `blend`")
+    .doc("its best instant; YYYY-MM-DD HH:MM:SS"),
+    F::utc("land_start_utc", |r| {
+        r.land().map(|land| land.interval.first())
+    })
+    .empty("not `blend`")
+    .doc("when the moonlit spell of a blend begins; RFC 3339 with Z"),
+    F::utc("land_end_utc", |r| {
+        r.land().map(|land| land.interval.last())
+    })
+    .empty("not `blend`")
+    .doc("when it ends; RFC 3339 with Z"),
+    F::utc("land_best_utc", |r| r.land().map(|land| land.best.moment()))
+        .empty("not `blend`")
+        .doc("its best instant; RFC 3339 with Z"),
+    F::number("land_minutes", 1, |r| {
+        r.land().map(|land| land.interval.minutes())
+    })
+    .range(Range::AtLeast(0.0))
+    .empty("not `blend`")
+    .doc("length of the moonlit spell, minutes"),
+    F::number("land_moon_altitude_deg", 2, |r| {
+        r.land()
+            .map(|land| land.best.sky.moon.apparent_altitude_deg)
+    })
+    .range(Range::Within(-90.0, 90.0))
+    .empty("not `blend`")
+    .doc("Moon at its best instant, apparent, degrees"),
+    F::number("land_moon_azimuth_deg", 2, |r| {
+        r.land().map(|land| land.best.sky.moon.azimuth_deg)
+    })
+    .range(Range::Within(0.0, 360.0))
+    .empty("not `blend`")
+    .doc("Moon at its best instant, apparent, degrees"),
+    F::number("land_moon_fraction", 4, |r| {
+        r.land()
+            .map(|land| land.best.sky.phase.illuminated_fraction)
+    })
+    .range(Range::Within(0.0, 1.0))
+    .empty("not `blend`")
+    .doc("Moon's illuminated fraction at the spell's best instant, 0 to 1"),
+    F::number("land_light_angle_deg", 2, |r| {
+        r.land()
+            .map(|land| land.best.signed_light_angle_deg().abs())
+    })
+    .range(Range::Within(0.0, 180.0))
+    .empty("not `blend`")
+    .doc("degrees 0 to 180, from the direction faced in the dark spell"),
+    F::word("land_light_side", &["left", "right"], |r| {
+        r.land()
+            .map(|land| side_word(land.best.signed_light_angle_deg()))
+    })
+    .empty("not `blend`")
+    .doc("left, right of the facing direction in the dark spell"),
+    F::number("land_moonlight_lux", 6, |r| {
+        r.land().map(|land| land.best.light.moonlight_lux)
+    })
+    .range(Range::AtLeast(0.0))
+    .empty("not `blend`")
+    .doc("Moon's beam on level ground at the spell's best instant, lux"),
+    F::text("doubts", |r| doubt_words(r.window.doubts))
+        .empty("no doubt")
+        .doc(
+            "what makes the row less sure than others, words parted by a blank: moon_near_horizon \
+             (the Moon's centre within 3° of the horizon, above or below, for a second or more of \
+             the window or the moonlit spell), target_low (the target under 5° apparent, \
+             likewise), sky_guessed (the dark sky is a guess or from a Bortle class)",
+        )
+        .shown(
+            S::new(21, ["", "doubtful", "doubtful"], Elsewhere, |r, _| {
+                doubt_phrases(r.window.doubts)
+            })
+            .left()
+            .not_beside(),
+        ),
+];

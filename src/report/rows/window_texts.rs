@@ -1,0 +1,95 @@
+//! How a window's values read to people.
+
+use super::window::Record;
+use crate::{
+    Figure,
+    report::{
+        row::Room,
+        table::shortened,
+        words::{clocks, light_cell, light_letters, light_words},
+    },
+    scene::offset_text,
+};
+
+/// The heading of the score, which carries the mark of a doubtful row.
+pub(in crate::report) const SCORE: &str = "score";
+
+/// Names are cut to so many characters in a column.
+const LONGEST_NAME: usize = 22;
+
+/// Degrees: whole ones, to a tenth beside others.
+pub(super) fn degrees(value: f64, room: Room) -> String {
+    match room {
+        Room::Column => format!("{:.0}", Figure(value.round())),
+        Room::Page => format!("{:.0}°", Figure(value.round())),
+        Room::Beside => format!("{:.1}°", Figure(value)),
+    }
+}
+
+/// Whole hundredths.
+pub(super) fn percent(share: f64) -> String {
+    format!("{:.0}%", 100.0 * share)
+}
+
+/// A factor of the score.
+pub(super) fn factor(value: Option<f64>) -> String {
+    value.map_or_else(dash, |value| format!("{value:.2}"))
+}
+
+/// What stands where a value means nothing.
+fn dash() -> String {
+    "-".to_owned()
+}
+
+pub(super) fn site(record: &Record<'_>, room: Room) -> String {
+    match room {
+        Room::Column => shortened(&record.site.name, LONGEST_NAME),
+        Room::Page | Room::Beside => record.site.name.clone(),
+    }
+}
+
+pub(super) fn offset(record: &Record<'_>, _: Room) -> String {
+    let best = record.best().moment();
+    offset_text(record.site.zone.offset_seconds_at(best))
+}
+
+/// The angle of the moonlight and the side it comes from, where there is some.
+pub(super) fn light(record: &Record<'_>, room: Room) -> String {
+    let words = match room {
+        Room::Column => light_letters,
+        Room::Page | Room::Beside => light_words,
+    };
+    light_cell(record.lit(), words)
+}
+
+pub(super) fn moonlight(record: &Record<'_>, room: Room) -> String {
+    let value = format!("{:.1}", 1000.0 * record.lit().light.moonlight_lux);
+    match room {
+        Room::Column => value,
+        Room::Page | Room::Beside => format!("{value} mlx"),
+    }
+}
+
+pub(super) fn sky_mag(record: &Record<'_>, room: Room) -> String {
+    let decimals = if room == Room::Beside { 2 } else { 1 };
+    format!("{:.decimals$}", record.best().light.sky_mag_arcsec2)
+}
+
+pub(super) fn arch_top(record: &Record<'_>, room: Room) -> String {
+    match (record.best().sky.arch, room) {
+        (None, Room::Column) => String::new(),
+        (None, _) => dash(),
+        (Some(arch), Room::Column) => degrees(arch.top_altitude_deg, room),
+        (Some(arch), _) => degrees(arch.top_altitude_deg, Room::Page),
+    }
+}
+
+pub(super) fn shadow_length(record: &Record<'_>, _: Room) -> String {
+    let length = record.lit().light.shadow_length_per_height;
+    length.map_or_else(dash, |length| format!("{length:.1}"))
+}
+
+pub(super) fn moonlit_hours(record: &Record<'_>, _: Room) -> String {
+    let land = record.land();
+    land.map_or_else(String::new, |land| clocks(record.site, land.interval))
+}
