@@ -154,7 +154,6 @@ fn code(folder: &Path) -> String {
 
 #[test]
 fn the_code_uses_each_direct_dependency() {
-    /// Declared for the records, which are to derive its traits.
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let program = code(&root.join("src"));
     let all = ["tests", "examples"].map(|folder| code(&root.join(folder)));
