@@ -402,13 +402,10 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
         let planner = season
             .planner(site.clone(), rules.clone())
             .expect("a planner");
-        let outlook = &planner;
-        {
-            (0..1440)
-                .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-                .map(|moment| outlook.sky().at(moment).target.apparent_altitude_deg)
-                .fold(f64::NEG_INFINITY, f64::max)
-        }
+        (0..1440)
+            .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+            .map(|moment| planner.sky().at(moment).target.apparent_altitude_deg)
+            .fold(f64::NEG_INFINITY, f64::max)
     };
     assert!(
         (greatest_altitude_deg - highest).abs() < 0.02,
@@ -417,17 +414,12 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
     // Just inside the northern limit the core does reach what is wanted.
     let reaches = |latitude: f64| {
         let site = Site::new(latitude, 10.0).expect("a place");
-        {
-            let planner = season
-                .planner(site.clone(), rules.clone())
-                .expect("a planner");
-            let outlook = &planner;
-            {
-                (0..1440)
-                    .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-                    .any(|m| outlook.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
-            }
-        }
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        (0..1440)
+            .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
+            .any(|m| planner.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
     };
     assert!(reaches(latitudes_deg.0 - 0.05) && !reaches(latitudes_deg.0 + 0.05));
 }
@@ -487,18 +479,13 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
     let date = day(2027, 7, 9);
     let season = Season::new(Dates::new(date, date).expect("dates"));
     let mut page = Vec::new();
-    {
-        let planner = season
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        {
-            let night = Night::of(&site, date).expect("a night");
-            let reasons = NightReasons::of(outlook, &night).expect("no blend");
-            rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons)
-                .expect("in memory");
-        }
-    };
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let night = Night::of(&site, date).expect("a night");
+    let reasons = NightReasons::of(&planner, &night).expect("no blend");
+    rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons).expect("in memory");
+
     let page = anstream::adapter::StripBytes::new()
         .strip_next(&page)
         .flatten()
@@ -531,52 +518,47 @@ fn a_nights_reasons_agree_with_its_windows() {
         .expect("a planner")
         .study()
         .expect("no blend");
-    {
-        let planner = season
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        {
-            for window in &windows {
-                let night = Night::of(&site, window.night).expect("a night");
-                let reasons = NightReasons::of(outlook, &night).expect("no blend");
-                let same = reasons
-                    .windows
-                    .iter()
-                    .find(|ends| (ends.interval.start - window.interval.start).abs() < 2.0)
-                    .expect("the window");
-                assert!(same.long_enough);
-                assert!((same.interval.end - window.interval.end).abs() < 2.0);
-                // What begins a window fails just before it, what ends it just
-                // after.
-                for (name, time) in [
-                    (same.begun_by, window.interval.start - 30.0),
-                    (same.ended_by, window.interval.end + 30.0),
-                ] {
-                    let through = reasons.rule(name.expect("a rule")).expect("in force");
-                    let moment = rakelight::ephemeris::Moment::from_seconds(time);
-                    let measure =
-                        through.measure(outlook, &outlook.at(moment).expect("within the season"));
-                    let margin = measure.expect("a measure").margin;
-                    assert!(margin < 0.0 && margin > -0.5, "{name:?} {margin}");
-                }
-                for through in &reasons.rules {
-                    let (moment, measure) = through.best.expect("a best");
-                    assert_eq!(
-                        through.held.contains(moment.seconds()),
-                        measure.margin >= 0.0
-                    );
-                    assert!(!through.rejects_alone);
-                }
-            }
-            for miss in &study.misses {
-                let reasons = NightReasons::of(outlook, &miss.night).expect("no blend");
-                if let Some(through) = reasons.rule(miss.loosening.rule) {
-                    assert!(through.rejects_alone, "{miss:?}");
-                }
-            }
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    for window in &windows {
+        let night = Night::of(&site, window.night).expect("a night");
+        let reasons = NightReasons::of(&planner, &night).expect("no blend");
+        let same = reasons
+            .windows
+            .iter()
+            .find(|ends| (ends.interval.start - window.interval.start).abs() < 2.0)
+            .expect("the window");
+        assert!(same.long_enough);
+        assert!((same.interval.end - window.interval.end).abs() < 2.0);
+        // What begins a window fails just before it, what ends it just
+        // after.
+        for (name, time) in [
+            (same.begun_by, window.interval.start - 30.0),
+            (same.ended_by, window.interval.end + 30.0),
+        ] {
+            let through = reasons.rule(name.expect("a rule")).expect("in force");
+            let moment = rakelight::ephemeris::Moment::from_seconds(time);
+            let measure =
+                through.measure(&planner, &planner.at(moment).expect("within the season"));
+            let margin = measure.expect("a measure").margin;
+            assert!(margin < 0.0 && margin > -0.5, "{name:?} {margin}");
         }
-    };
+        for through in &reasons.rules {
+            let (moment, measure) = through.best.expect("a best");
+            assert_eq!(
+                through.held.contains(moment.seconds()),
+                measure.margin >= 0.0
+            );
+            assert!(!through.rejects_alone);
+        }
+    }
+    for miss in &study.misses {
+        let reasons = NightReasons::of(&planner, &miss.night).expect("no blend");
+        if let Some(through) = reasons.rule(miss.loosening.rule) {
+            assert!(through.rejects_alone, "{miss:?}");
+        }
+    }
 }
 
 /// The windows come from vectors with bounds; what a night's reasons print
@@ -640,64 +622,59 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         let rules = Rules::new(&brief, &site).expect("rules");
         // The clocks go back in the night that begins on 3 April.
         let season = Season::new(Dates::new(day(2027, 4, 1), day(2027, 5, 2)).expect("dates"));
-        {
-            let planner = season
-                .planner(site.clone(), rules.clone())
-                .expect("a planner");
-            let outlook = &planner;
-            {
-                for date in day(2027, 4, 1).iter_days().take(31) {
-                    let night = Night::of(&site, date).expect("a night");
-                    let reasons = NightReasons::of(outlook, &night).expect("no blend");
-                    for through in &reasons.rules {
-                        let margin = |time: f64| {
-                            let moment = Moment::from_seconds(time);
-                            let instant = outlook.at(moment).expect("within the season");
-                            let measure = through.measure(outlook, &instant)?;
-                            let value = value_at(through.rule, &instant, site.zone);
-                            assert!(
-                                (measure.value - value).abs() < 1e-9,
-                                "{:?} {measure:?} {value}",
-                                through.rule
-                            );
-                            Some(measure.margin)
-                        };
-                        let ends = through.held.as_slice().iter().flat_map(|interval| {
-                            [(interval.start, 1.0), (interval.end, -1.0)]
-                                .map(|(time, inward)| (time, inward, interval.minutes()))
-                        });
-                        for (time, inward, minutes) in ends {
-                            let inside_the_night = (time - night.start.seconds()).abs() > 60.0
-                                && (time - night.end.seconds()).abs() > 60.0;
-                            let Some(inner) = margin(time + inward * 3.0) else {
-                                continue;
-                            };
-                            if !inside_the_night || minutes < 1.0 {
-                                continue;
-                            }
-                            let outer = margin(time - inward * 3.0).expect("a measure");
-                            let what = format!("{:?} {date} {inner} {outer}", through.rule);
-                            assert!(inner >= 0.0 && outer <= 0.0, "{what}");
-                            // Clocks that are put back leap, and so does the azimuth of
-                            // an arch that goes over the zenith; all else goes on.
-                            let arch = outlook
-                                .at(Moment::from_seconds(time))
-                                .expect("within the season")
-                                .sky
-                                .arch;
-                            let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
-                            let by_arch = *through.rule == ARCH_OFFSET
-                                || wishes.contains(&("facing", "arch"));
-                            let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
-                            if !leaps {
-                                assert!(inner < 0.3 && outer > -0.3, "{what}");
-                            }
-                            *edges.entry(through.rule).or_default() += 1;
-                        }
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        for date in day(2027, 4, 1).iter_days().take(31) {
+            let night = Night::of(&site, date).expect("a night");
+            let reasons = NightReasons::of(&planner, &night).expect("no blend");
+            for through in &reasons.rules {
+                let margin = |time: f64| {
+                    let moment = Moment::from_seconds(time);
+                    let instant = planner.at(moment).expect("within the season");
+                    let measure = through.measure(&planner, &instant)?;
+                    let value = value_at(through.rule, &instant, site.zone);
+                    assert!(
+                        (measure.value - value).abs() < 1e-9,
+                        "{:?} {measure:?} {value}",
+                        through.rule
+                    );
+                    Some(measure.margin)
+                };
+                let ends = through.held.as_slice().iter().flat_map(|interval| {
+                    [(interval.start, 1.0), (interval.end, -1.0)]
+                        .map(|(time, inward)| (time, inward, interval.minutes()))
+                });
+                for (time, inward, minutes) in ends {
+                    let inside_the_night = (time - night.start.seconds()).abs() > 60.0
+                        && (time - night.end.seconds()).abs() > 60.0;
+                    let Some(inner) = margin(time + inward * 3.0) else {
+                        continue;
+                    };
+                    if !inside_the_night || minutes < 1.0 {
+                        continue;
                     }
+                    let outer = margin(time - inward * 3.0).expect("a measure");
+                    let what = format!("{:?} {date} {inner} {outer}", through.rule);
+                    assert!(inner >= 0.0 && outer <= 0.0, "{what}");
+                    // Clocks that are put back leap, and so does the azimuth of
+                    // an arch that goes over the zenith; all else goes on.
+                    let arch = planner
+                        .at(Moment::from_seconds(time))
+                        .expect("within the season")
+                        .sky
+                        .arch;
+                    let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
+                    let by_arch =
+                        *through.rule == ARCH_OFFSET || wishes.contains(&("facing", "arch"));
+                    let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
+                    if !leaps {
+                        assert!(inner < 0.3 && outer > -0.3, "{what}");
+                    }
+                    *edges.entry(through.rule).or_default() += 1;
                 }
             }
-        };
+        }
     }
     for rule in [
         &CLOCK,

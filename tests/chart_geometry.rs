@@ -62,88 +62,81 @@ fn the_night_is_drawn_where_it_is_computed() {
     let date = day("2027-07-09");
     let night = Night::of(&site, date).expect("a night");
     let season = Season::new(Dates::new(date, date).expect("dates"));
-    {
-        let planner = season
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        {
-            let course = NightCourse::of(outlook, &night, 480);
-            let svg = NightChart {
-                site: &site,
-                rules: &rules,
-                course: &course,
-            }
-            .draw(Palette::Light)
-            .svg;
-            let axes = tag(&svg, "data-axes=\"diagram\"");
-            let seconds = |name: &str| {
-                let utc = attribute(axes, name).parse().expect("a time");
-                rakelight::ephemeris::Moment::from_utc(utc).seconds()
-            };
-            let (from, to) = (seconds("data-from-utc"), seconds("data-to-utc"));
-            let time =
-                |x: f64| from + (to - from) * (x - number(axes, "x")) / number(axes, "width");
-            let altitude = |y: f64| {
-                let up = number(axes, "y") + number(axes, "height") - y;
-                number(axes, "data-top-altitude-deg") * up / number(axes, "height")
-            };
-            for (name, moon) in [("moon", true), ("target", false)] {
-                let ribbon = tag(&svg, &format!("data-line=\"{name}\""));
-                let outline = points(attribute(ribbon, "d"));
-                let count = number(ribbon, "data-points") as usize;
-                assert_eq!(outline.len(), 2 * count);
-                for index in 0..count {
-                    let (upper, lower) = (outline[index], outline[2 * count - 1 - index]);
-                    let (x, y) = (0.5 * (upper.0 + lower.0), 0.5 * (upper.1 + lower.1));
-                    let instant = outlook
-                        .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
-                        .expect("within the season");
-                    let place = if moon {
-                        instant.sky.moon
-                    } else {
-                        instant.sky.target
-                    };
-                    assert!(
-                        (altitude(y) - place.apparent_altitude_deg).abs() < 0.05,
-                        "{name} {index}: {} against {}",
-                        altitude(y),
-                        place.apparent_altitude_deg
-                    );
-                    let width = (upper.0 - lower.0).hypot(upper.1 - lower.1);
-                    let expected = if moon {
-                        1.6 + 30.0 * instant.light.moonlight_lux.sqrt()
-                    } else {
-                        1.2 + 9.0 * instant.light.contrast_kept
-                    };
-                    assert!(
-                        (width - expected).abs() < 0.15,
-                        "{name} {index}: {width} {expected}"
-                    );
-                }
-            }
-            let bar = tag(&svg, "data-window=\"window\"");
-            let outline = points(attribute(bar, "d"));
-            let window = &course.windows[0];
-            for (x, t) in [
-                (outline[0].0, window.interval.start),
-                (outline[2].0, window.best.moment().seconds()),
-                (outline[4].0, window.interval.end),
-            ] {
-                assert!((time(x) - t).abs() < 2.0, "{x}");
-            }
-            let strip = tag(&svg, "data-line=\"balance\"");
-            for (x, y) in points(attribute(strip, "d")) {
-                let instant = outlook
-                    .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
-                    .expect("within the season");
-                let stops =
-                    (number(strip, "data-zero") - y) / number(strip, "data-pixels-per-stop");
-                let expected = instant.light.balance_stops.clamp(-4.0, 4.0);
-                assert!((stops - expected).abs() < 0.02, "{stops} {expected}");
-            }
-        }
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let course = NightCourse::of(&planner, &night, 480);
+    let svg = NightChart {
+        site: &site,
+        rules: &rules,
+        course: &course,
+    }
+    .draw(Palette::Light)
+    .svg;
+    let axes = tag(&svg, "data-axes=\"diagram\"");
+    let seconds = |name: &str| {
+        let utc = attribute(axes, name).parse().expect("a time");
+        rakelight::ephemeris::Moment::from_utc(utc).seconds()
     };
+    let (from, to) = (seconds("data-from-utc"), seconds("data-to-utc"));
+    let time = |x: f64| from + (to - from) * (x - number(axes, "x")) / number(axes, "width");
+    let altitude = |y: f64| {
+        let up = number(axes, "y") + number(axes, "height") - y;
+        number(axes, "data-top-altitude-deg") * up / number(axes, "height")
+    };
+    for (name, moon) in [("moon", true), ("target", false)] {
+        let ribbon = tag(&svg, &format!("data-line=\"{name}\""));
+        let outline = points(attribute(ribbon, "d"));
+        let count = number(ribbon, "data-points") as usize;
+        assert_eq!(outline.len(), 2 * count);
+        for index in 0..count {
+            let (upper, lower) = (outline[index], outline[2 * count - 1 - index]);
+            let (x, y) = (0.5 * (upper.0 + lower.0), 0.5 * (upper.1 + lower.1));
+            let instant = planner
+                .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
+                .expect("within the season");
+            let place = if moon {
+                instant.sky.moon
+            } else {
+                instant.sky.target
+            };
+            assert!(
+                (altitude(y) - place.apparent_altitude_deg).abs() < 0.05,
+                "{name} {index}: {} against {}",
+                altitude(y),
+                place.apparent_altitude_deg
+            );
+            let width = (upper.0 - lower.0).hypot(upper.1 - lower.1);
+            let expected = if moon {
+                1.6 + 30.0 * instant.light.moonlight_lux.sqrt()
+            } else {
+                1.2 + 9.0 * instant.light.contrast_kept
+            };
+            assert!(
+                (width - expected).abs() < 0.15,
+                "{name} {index}: {width} {expected}"
+            );
+        }
+    }
+    let bar = tag(&svg, "data-window=\"window\"");
+    let outline = points(attribute(bar, "d"));
+    let window = &course.windows[0];
+    for (x, t) in [
+        (outline[0].0, window.interval.start),
+        (outline[2].0, window.best.moment().seconds()),
+        (outline[4].0, window.interval.end),
+    ] {
+        assert!((time(x) - t).abs() < 2.0, "{x}");
+    }
+    let strip = tag(&svg, "data-line=\"balance\"");
+    for (x, y) in points(attribute(strip, "d")) {
+        let instant = planner
+            .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
+            .expect("within the season");
+        let stops = (number(strip, "data-zero") - y) / number(strip, "data-pixels-per-stop");
+        let expected = instant.light.balance_stops.clamp(-4.0, 4.0);
+        assert!((stops - expected).abs() < 0.02, "{stops} {expected}");
+    }
 }
 
 #[test]
@@ -158,8 +151,7 @@ fn the_view_is_drawn_where_it_is_computed() {
         let planner = season
             .planner(site.clone(), rules.clone())
             .expect("a planner");
-        let outlook = &planner;
-        Vista::at(outlook, moment)
+        Vista::at(&planner, moment)
     };
     let svg = FrameChart {
         site: &site,

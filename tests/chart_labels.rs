@@ -113,18 +113,15 @@ fn nights_and_views() {
                     let planner = season
                         .planner(site.clone(), rules.clone())
                         .expect("a planner");
-                    let outlook = &planner;
-                    {
-                        let course = NightCourse::of(outlook, &night, 240);
-                        let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
-                        let moment = course
-                            .windows
-                            .first()
-                            .map_or(night.start.plus_seconds(hour), |window| {
-                                window.best.moment()
-                            });
-                        (course, Vista::at(outlook, moment))
-                    }
+                    let course = NightCourse::of(&planner, &night, 240);
+                    let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
+                    let moment = course
+                        .windows
+                        .first()
+                        .map_or(night.start.plus_seconds(hour), |window| {
+                            window.best.moment()
+                        });
+                    (course, Vista::at(&planner, moment))
                 };
                 let what = format!("{} {date} {light}", site.name);
                 let chart = NightChart {

@@ -43,59 +43,53 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
     let Some(the_night) = Night::of(&site, date) else {
         return;
     };
-    {
-        let planner = Season::new(Dates::new(date, date).expect("dates"))
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        {
-            let plan =
-                NightPlan::new(outlook, the_night, &PlanSettings::default()).expect("a camera");
-            let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
-            assert!(moments.is_sorted());
-            let steps: Vec<f64> = plan
-                .steps
-                .iter()
-                .map(|look| look.instant.moment().seconds())
-                .collect();
-            assert!(steps.is_sorted());
-            for look in &plan.steps {
-                let below = plan.steps_below_sun_deg.expect("a threshold");
-                assert!(look.instant.sky.sun.altitude_deg <= below + 1e-3);
-            }
-            let mut card = Vec::new();
-            night::write(&mut card, &plan, 80).expect("a vector");
-            let card = String::from_utf8(card).expect("UTF-8");
-            for line in anstream::adapter::strip_str(&card).to_string().lines() {
-                assert!(line.chars().count() <= 80, "{line}");
-                assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
-            }
-            let mut sink = Vec::new();
-            night_csv::write(&mut sink, &plan).expect("a vector");
-            night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
-            markdown::write_night(&mut sink, &plan).expect("a vector");
-            let id = SiteId::of(&site);
-            for window in &plan.windows {
-                let event = ical::CalendarEvent {
-                    site: &site,
-                    id: &id,
-                    window,
-                    light: rules.light,
-                    stamp: the_night.start,
-                };
-                assert!(event.to_text().ends_with("END:VEVENT\r\n"));
-                let drawn = WindowMap::of(outlook, window).expect("coordinates");
-                let site = &site;
-                let features = map::window_features(&Record { site, window }, &id, &drawn);
-                assert!(!map::joined(&features).contains("null,null"));
-            }
-            let lens = Lens::of(&site, 1.0).expect("a camera");
-            for step in 0..24 {
-                let moment = the_night.start.plus_seconds(3600.0 * f64::from(step));
-                let _ = stand(&outlook.sky(), &site, &lens, &StandAims::default(), moment);
-            }
-        }
-    };
+    let planner = Season::new(Dates::new(date, date).expect("dates"))
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let plan = NightPlan::new(&planner, the_night, &PlanSettings::default()).expect("a camera");
+    let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
+    assert!(moments.is_sorted());
+    let steps: Vec<f64> = plan
+        .steps
+        .iter()
+        .map(|look| look.instant.moment().seconds())
+        .collect();
+    assert!(steps.is_sorted());
+    for look in &plan.steps {
+        let below = plan.steps_below_sun_deg.expect("a threshold");
+        assert!(look.instant.sky.sun.altitude_deg <= below + 1e-3);
+    }
+    let mut card = Vec::new();
+    night::write(&mut card, &plan, 80).expect("a vector");
+    let card = String::from_utf8(card).expect("UTF-8");
+    for line in anstream::adapter::strip_str(&card).to_string().lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+        assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
+    }
+    let mut sink = Vec::new();
+    night_csv::write(&mut sink, &plan).expect("a vector");
+    night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
+    markdown::write_night(&mut sink, &plan).expect("a vector");
+    let id = SiteId::of(&site);
+    for window in &plan.windows {
+        let event = ical::CalendarEvent {
+            site: &site,
+            id: &id,
+            window,
+            light: rules.light,
+            stamp: the_night.start,
+        };
+        assert!(event.to_text().ends_with("END:VEVENT\r\n"));
+        let drawn = WindowMap::of(&planner, window).expect("coordinates");
+        let site = &site;
+        let features = map::window_features(&Record { site, window }, &id, &drawn);
+        assert!(!map::joined(&features).contains("null,null"));
+    }
+    let lens = Lens::of(&site, 1.0).expect("a camera");
+    for step in 0..24 {
+        let moment = the_night.start.plus_seconds(3600.0 * f64::from(step));
+        let _ = stand(&planner.sky(), &site, &lens, &StandAims::default(), moment);
+    }
 }
 
 proptest! {

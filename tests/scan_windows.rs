@@ -43,36 +43,32 @@ fn the_best_instant_is_the_best_of_its_window() {
             assert!(window.best.moment() <= window.interval.last());
             // Squeezing the window to any instant can only lower the score.
             let mut highest: f64 = 0.0;
-            {
-                let planner = season
-                    .planner(site.clone(), rules.clone())
-                    .expect("a planner");
-                let outlook = &planner;
-                {
-                    for step in 0..=60 {
-                        let share = f64::from(step) / 60.0;
-                        let time = window.interval.start
-                            + share * (window.interval.end - window.interval.start);
-                        let instant = outlook
-                            .at(Moment::from_seconds(time))
-                            .expect("within the season");
-                        let mut factors = window.factors;
-                        factors.contrast = Some(instant.light.contrast_kept);
-                        if factors.balance.is_some() {
-                            let stops = instant.light.balance_stops;
-                            factors.balance = Some(rakelight::search::balance_quality(stops));
-                        }
-                        if factors.raking.is_some() {
-                            factors.raking = Some(rakelight::search::raking_quality(
-                                instant.light.signed_light_angle_deg.abs(),
-                                instant.sky.moon.apparent_altitude_deg,
-                            ));
-                        }
-                        factors.position = outlook.factors(&instant, 60.0).position;
-                        highest = highest.max(factors.score(&rules.weights));
-                    }
+            let planner = season
+                .planner(site.clone(), rules.clone())
+                .expect("a planner");
+            for step in 0..=60 {
+                let share = f64::from(step) / 60.0;
+                let time =
+                    window.interval.start + share * (window.interval.end - window.interval.start);
+                let instant = planner
+                    .at(Moment::from_seconds(time))
+                    .expect("within the season");
+                let mut factors = window.factors;
+                factors.contrast = Some(instant.light.contrast_kept);
+                if factors.balance.is_some() {
+                    let stops = instant.light.balance_stops;
+                    factors.balance = Some(rakelight::scan::balance_quality(stops));
                 }
-            };
+                if factors.raking.is_some() {
+                    factors.raking = Some(rakelight::scan::raking_quality(
+                        instant.light.signed_light_angle_deg.abs(),
+                        instant.sky.moon.apparent_altitude_deg,
+                    ));
+                }
+                factors.position = planner.factors(&instant, 60.0).position;
+                highest = highest.max(factors.score(&rules.weights));
+            }
+
             assert!(
                 highest <= window.score + 0.05,
                 "{light:?} {}: {highest} somewhere, {} at the best",
@@ -156,19 +152,14 @@ fn an_eclipse_is_said_and_takes_the_moonlight() {
     let rules = rules(&site, Brief::default());
     let lux = |time: &str| {
         let moment = Moment::from_utc(time.parse().expect("a time"));
-        {
-            let planner = season
-                .planner(site.clone(), rules.clone())
-                .expect("a planner");
-            let outlook = &planner;
-            {
-                outlook
-                    .at(moment)
-                    .expect("within the season")
-                    .light
-                    .moonlight_lux
-            }
-        }
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        planner
+            .at(moment)
+            .expect("within the season")
+            .light
+            .moonlight_lux
     };
     // Before first contact with the penumbra (15:28) a full Moon, in the
     // penumbra (16:00) counted as full, in the umbra none.
@@ -230,45 +221,37 @@ fn blends_offer_both_spells_and_none_is_missed() {
         );
         let (first, last) = (day(2027, 5, 1), day(2027, 6, 10));
         let season = Season::new(Dates::new(first, last).expect("dates"));
-        {
-            let planner = season
-                .planner(site.clone(), rules.clone())
-                .expect("a planner");
-            let outlook = &planner;
-            {
-                for night in nights(site.longitude_deg, site.zone, first, last) {
-                    let windows = outlook.night_windows(&night);
-                    let dark = longest(&night, |t| is_dark(&rules, &outlook.sky().at(t), facing));
-                    let moonlit =
-                        longest(&night, |t| is_moonlit(&rules, &outlook.sky().at(t), facing));
-                    // Within the step of the yardstick the answer may go either way.
-                    if dark > 21.0 && moonlit > 21.0 {
-                        with += 1;
-                        assert!(!windows.is_empty(), "{} missed", night.date);
-                    } else if dark < 19.0 || moonlit < 19.0 {
-                        without += 1;
-                        assert!(windows.is_empty(), "{} invented", night.date);
-                    }
-                    for window in &windows {
-                        let land = window.land.as_ref().expect("a moonlit spell");
-                        assert!(
-                            window.interval.minutes() >= 20.0 && land.interval.minutes() >= 20.0
-                        );
-                        for part in 1..10 {
-                            let inside = |a: f64, b: f64| {
-                                outlook
-                                    .sky()
-                                    .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
-                            };
-                            let dark = inside(window.interval.start, window.interval.end);
-                            assert!(is_dark(&rules, &dark, facing));
-                            let lit = inside(land.interval.start, land.interval.end);
-                            assert!(is_moonlit(&rules, &lit, facing));
-                        }
-                    }
+        let planner = season
+            .planner(site.clone(), rules.clone())
+            .expect("a planner");
+        for night in nights(site.longitude_deg, site.zone, first, last) {
+            let windows = planner.night_windows(&night);
+            let dark = longest(&night, |t| is_dark(&rules, &planner.sky().at(t), facing));
+            let moonlit = longest(&night, |t| is_moonlit(&rules, &planner.sky().at(t), facing));
+            // Within the step of the yardstick the answer may go either way.
+            if dark > 21.0 && moonlit > 21.0 {
+                with += 1;
+                assert!(!windows.is_empty(), "{} missed", night.date);
+            } else if dark < 19.0 || moonlit < 19.0 {
+                without += 1;
+                assert!(windows.is_empty(), "{} invented", night.date);
+            }
+            for window in &windows {
+                let land = window.land.as_ref().expect("a moonlit spell");
+                assert!(window.interval.minutes() >= 20.0 && land.interval.minutes() >= 20.0);
+                for part in 1..10 {
+                    let inside = |a: f64, b: f64| {
+                        planner
+                            .sky()
+                            .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
+                    };
+                    let dark = inside(window.interval.start, window.interval.end);
+                    assert!(is_dark(&rules, &dark, facing));
+                    let lit = inside(land.interval.start, land.interval.end);
+                    assert!(is_moonlit(&rules, &lit, facing));
                 }
             }
-        };
+        }
     }
     assert!(
         with > 5 && without > 20,

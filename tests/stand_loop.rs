@@ -35,13 +35,10 @@ fn moment(text: &str) -> Moment {
 
 fn with_sky<T>(site: &Site, ask: impl FnOnce(&Sky<'_>) -> T) -> T {
     let rules = Rules::new(&Brief::default(), site).expect("rules");
-    {
-        let planner = season()
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        ask(&outlook.sky())
-    }
+    let planner = season()
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    ask(&planner.sky())
 }
 
 /// East, north and up of a place seen from another, metres, through geocentric

@@ -44,32 +44,27 @@ pub fn run(data: &[u8]) {
         assert!(windows.is_empty());
         return;
     };
-    {
-        let planner = season
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        let outlook = &planner;
-        {
-            let _ = NightReasons::of(outlook, &the_night);
-            let Ok(plan) = NightPlan::new(outlook, the_night, &PlanSettings::default()) else {
-                return;
-            };
-            let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
-            assert!(moments.is_sorted() && moments.iter().all(|moment| moment.is_finite()));
-            assert!(
-                plan.steps
-                    .is_sorted_by_key(|look| look.instant.moment().seconds())
-            );
-            assert_eq!(plan.windows.len(), windows.len());
-            let mut out = Vec::new();
-            assert!(night::write(&mut out, &plan, 80).is_ok());
-            assert!(night_csv::write(&mut out, &plan).is_ok());
-            assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
-            assert!(markdown::write_night(&mut out, &plan).is_ok());
-            let out = String::from_utf8_lossy(&out);
-            assert!(!out.contains("NaN"), "{out}");
-        }
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let _ = NightReasons::of(&planner, &the_night);
+    let Ok(plan) = NightPlan::new(&planner, the_night, &PlanSettings::default()) else {
+        return;
     };
+    let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
+    assert!(moments.is_sorted() && moments.iter().all(|moment| moment.is_finite()));
+    assert!(
+        plan.steps
+            .is_sorted_by_key(|look| look.instant.moment().seconds())
+    );
+    assert_eq!(plan.windows.len(), windows.len());
+    let mut out = Vec::new();
+    assert!(night::write(&mut out, &plan, 80).is_ok());
+    assert!(night_csv::write(&mut out, &plan).is_ok());
+    assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
+    assert!(markdown::write_night(&mut out, &plan).is_ok());
+    let out = String::from_utf8_lossy(&out);
+    assert!(!out.contains("NaN"), "{out}");
 }
 
 fn check(window: &Window, min_minutes: f64) {
