@@ -1,21 +1,18 @@
 //! What `scan` says when asked why, what if and what else, typed and read
 //! back.
 
+#[path = "common/program.rs"]
+mod program;
+
+use program::{Folder, Run};
 use serde_json::Value;
-use std::{
-    fs,
-    process::{Command, Output},
-};
+use std::{fs, process::Output};
 
 const SITE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites/saltbush-tank.toml");
 const YEAR: [&str; 4] = ["--from", "2027-01-01", "--to", "2027-12-31"];
 
 fn run(words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .args(words)
-        .env("NO_COLOR", "1")
-        .output()
-        .expect("the program runs")
+    Run::here().env("NO_COLOR", "1").output(words)
 }
 
 fn scan(words: &[&str]) -> Output {
@@ -281,12 +278,11 @@ fn a_blend_says_that_it_is_not_reasoned_about() {
 
 #[test]
 fn a_blend_that_the_site_itself_asks_for_says_so_too() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let file = folder.path().join("blend.toml");
+    let folder = Folder::new();
     let site = fs::read_to_string("demo-sites/saltbush-tank.toml").expect("a site");
     let (site, _) = site.split_once("[horizon]").expect("a skyline");
-    fs::write(&file, format!("{site}\n[brief]\nlight = \"blend\"\n")).expect("a file");
-    let file = file.display().to_string();
+    let blend = format!("{site}\n[brief]\nlight = \"blend\"\n");
+    let file = folder.file("blend.toml", blend);
     let ask = |more: &[&str]| {
         let ended = run(&[&["scan", &file], &YEAR[..], more].concat());
         (

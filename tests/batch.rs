@@ -1,6 +1,10 @@
 //! Many sites in one run: order, bytes, bad rows, interruption, full disks.
 
+#[path = "common/program.rs"]
+mod program;
+
 use chrono::{Days, NaiveDate};
+use program::{Folder, HERE, Run};
 use proptest::test_runner::{RngAlgorithm, TestRng};
 use rakelight::{
     report::{Cell, Record, WINDOW_FIELDS},
@@ -15,20 +19,16 @@ use std::{
     fmt::Write as _,
     fs,
     io::Write as _,
-    path::{Path, PathBuf},
+    path::Path,
     process::{Command, Output, Stdio},
 };
 
 fn program() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_rakelight"));
-    command
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env("SOURCE_DATE_EPOCH", "1800000000");
-    command
+    Run::here().command()
 }
 
 fn rakelight(args: &[&str]) -> Output {
-    program().args(args).output().expect("the program runs")
+    Run::here().output(args)
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -53,40 +53,6 @@ fn table(rows: usize) -> String {
         .expect("a string takes all");
     }
     table
-}
-
-struct Folder(tempfile::TempDir);
-
-impl Folder {
-    fn new() -> Self {
-        Self(tempfile::tempdir().expect("a folder"))
-    }
-
-    fn file(&self, name: &str, text: &str) -> String {
-        let path = self.path(name);
-        fs::write(&path, text).expect("a file");
-        path.display().to_string()
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.0.path().join(name)
-    }
-
-    /// What is in it.
-    fn names(&self) -> Vec<String> {
-        let entries = fs::read_dir(self.0.path()).expect("a folder");
-        let mut names: Vec<String> = entries
-            .map(|entry| {
-                entry
-                    .expect("an entry")
-                    .file_name()
-                    .to_string_lossy()
-                    .into()
-            })
-            .collect();
-        names.sort();
-        names
-    }
 }
 
 const MONTH: [&str; 4] = ["--from", "2027-05-20", "--to", "2027-06-10"];
@@ -412,13 +378,9 @@ mod unix {
 
     /// A scan that would go on for many minutes.
     fn endless(sites: &str, more: &[&str]) -> Command {
-        let mut command = Command::new("sh");
+        // No image of its memory, which some signals leave.
+        let mut command = Run::after("ulimit -c 0", Path::new(HERE)).command();
         command
-            // No image of its memory, which some signals leave.
-            .args(["-c", "ulimit -c 0 && exec \"$0\" \"$@\""])
-            .arg(env!("CARGO_BIN_EXE_rakelight"))
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .env("SOURCE_DATE_EPOCH", "1800000000")
             .args(["scan", sites, "--from", "1990-01-01", "--to", "2099-12-31"])
             .args(["--format", "csv", "--quiet"])
             .args(more)
@@ -523,12 +485,11 @@ mod unix {
     fn a_signal_that_is_ignored_from_the_start_stays_ignored() {
         let scan = |folder: &Folder, before: &str, output: &str| {
             let sites = folder.file("sites.csv", &table(600));
-            let run = format!(
-                "ulimit -c 0; {before} exec \"$0\" scan \"$1\" -o \"$2\" \"$3\" \"$4\" \"$5\" \"$6\" --format csv --quiet"
-            );
-            let mut command = Command::new("sh");
-            command.args(["-c", &run, env!("CARGO_BIN_EXE_rakelight"), &sites, output]);
+            let before = format!("ulimit -c 0{before}");
+            let mut command = Run::after(&before, Path::new(HERE)).command();
+            command.args(["scan", &sites, "-o", output]);
             command.args(["--from", "2020-01-01", "--to", "2026-12-31"]);
+            command.args(["--format", "csv", "--quiet"]);
             command.stderr(Stdio::piped());
             command
         };
@@ -549,7 +510,7 @@ mod unix {
                 let folder = Folder::new();
                 let output = folder.path("nights.csv").display().to_string();
                 let before = if ignored {
-                    format!("trap '' {signal};")
+                    format!("; trap '' {signal}")
                 } else {
                     String::new()
                 };
@@ -599,19 +560,10 @@ mod unix {
         let folder = Folder::new();
         let sites = folder.file("sites.csv", &table(300));
         let old = folder.file("nights.csv", "the old one\n");
-        let ended = program()
-            .current_dir(folder.0.path())
-            .args(["--version"])
-            .output()
-            .expect("it runs");
+        let ended = Run::at(&folder).output(&["--version"]);
         assert!(ended.status.success());
-        let ended = Command::new("sh")
-            .current_dir(folder.0.path())
-            .args([
-                "-c",
-                "ulimit -f 8 && exec \"$0\" \"$@\"",
-                env!("CARGO_BIN_EXE_rakelight"),
-            ])
+        let ended = Run::after("ulimit -f 8", &folder.path("."))
+            .command()
             // A build that measures coverage writes its counts at the end, and
             // they would meet the limit too.
             .env("LLVM_PROFILE_FILE", "/dev/null")
@@ -703,12 +655,8 @@ mod unix {
     #[test]
     fn a_hundred_thousand_rows_from_a_pipe_in_little_memory() {
         // A limit on the address space far below what holding them would take.
-        let mut child = Command::new("sh")
-            .args([
-                "-c",
-                "ulimit -v 400000 && exec \"$0\" \"$@\"",
-                env!("CARGO_BIN_EXE_rakelight"),
-            ])
+        let mut child = Run::after("ulimit -v 400000", Path::new(HERE))
+            .command()
             .args(["scan", "-", "--from", "2027-06-01", "--to", "2027-06-01"])
             .args([
                 "--light", "any", "--format", "ndjson", "--quiet", "--jobs", "2",

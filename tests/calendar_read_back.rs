@@ -1,20 +1,17 @@
 //! The calendar read by another library, against the CSV of the same scan.
 #![cfg(feature = "cli")]
 
+#[path = "common/program.rs"]
+mod program;
+
 use chrono::{DateTime, NaiveDateTime, Utc};
 use ical::{IcalParser, parser::ical::component::IcalEvent};
+use program::{Folder, Run};
 use proptest::prelude::*;
-use std::{collections::HashSet, fs, process::Command};
+use std::collections::HashSet;
 
 fn run(arguments: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .args(arguments)
-        .env("SOURCE_DATE_EPOCH", "1800000000")
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program runs");
-    assert!(output.status.success());
-    String::from_utf8(output.stdout).expect("UTF-8")
+    Run::here().of(arguments).good()
 }
 
 fn value(event: &IcalEvent, name: &str) -> String {
@@ -178,8 +175,7 @@ proptest! {
     fn any_name_and_notes_are_in_the_event_as_they_were_given(
         name in words(79), notes in words(400),
     ) {
-        let folder = tempfile::tempdir().expect("a folder");
-        let file = folder.path().join("site.toml");
+        let folder = Folder::new();
         // A string of JSON without control characters is one of TOML too.
         let quoted = |text: &str| serde_json::to_string(text).expect("a string");
         let site = format!(
@@ -188,8 +184,7 @@ proptest! {
             quoted(&name),
             quoted(&notes)
         );
-        fs::write(&file, site).expect("written");
-        let path = file.to_str().expect("UTF-8");
+        let path = &folder.file("site.toml", site);
         let text = run(&[
             "scan", path, "--from", "2027-06-21", "--to", "2027-06-21", "--light", "any",
             "--format", "ical",
@@ -215,8 +210,7 @@ proptest! {
 /// often one comes (RFC 5545, section 3.8.4.7), and the same one on every run.
 #[test]
 fn uids_are_unique_for_any_name_and_any_row() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let table = folder.path().join("gates.csv");
+    let folder = Folder::new();
     let rows = "name,latitude_deg,longitude_deg,time_zone,subject.bearing_deg\n\
                 北門,-31.4,139.2,Australia/Adelaide,0\n\
                 南門,-31.4,139.2,Australia/Adelaide,0\n\
@@ -224,8 +218,7 @@ fn uids_are_unique_for_any_name_and_any_row() {
                 北門,-31.4,139.2,Australia/Adelaide,0\n\
                 a b,-31.4,139.2,Australia/Adelaide,0\n\
                 a-b,-31.4,139.2,Australia/Adelaide,0\n";
-    std::fs::write(&table, rows).expect("a table");
-    let path = table.to_str().expect("a path");
+    let path = &folder.file("gates.csv", rows);
     for more in [&[][..], &["--across"]] {
         let mut arguments = vec!["scan", path, "--format", "ical"];
         arguments.extend([

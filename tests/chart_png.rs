@@ -1,21 +1,17 @@
 //! Pictures as PNG: the same picture as the SVG, words included.
 
+#[path = "common/program.rs"]
+mod program;
+
+use program::{Folder, Run};
 use resvg::tiny_skia::Pixmap;
-use std::{
-    fs,
-    path::Path,
-    process::{Command, Output},
-};
+use std::{fs, process::Output};
 
 const SITE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites/saltbush-tank.toml");
 
-fn chart(folder: &Path, more: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .current_dir(folder)
-        .args(["chart", "night", SITE, "--on", "2027-07-09", "--quiet"])
-        .args(more)
-        .output()
-        .expect("it runs")
+fn chart(folder: &Folder, more: &[&str]) -> Output {
+    let night = ["chart", "night", SITE, "--on", "2027-07-09", "--quiet"];
+    Run::at(folder).output(&[&night[..], more].concat())
 }
 
 /// A number among the attributes of an element.
@@ -42,21 +38,21 @@ fn grey(picture: &Pixmap, x: u32, y: u32) -> u8 {
 
 #[test]
 fn a_png_is_the_svg_at_two_pixels_for_one() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let folder = Folder::new();
     for (paper, dark_ink) in [("light", true), ("dark", false)] {
         let options = ["--paper", paper, "-o"];
-        let svg = chart(folder.path(), &[&options[..], &["n.svg"]].concat());
+        let svg = chart(&folder, &[&options[..], &["n.svg"]].concat());
         assert_eq!(svg.status.code(), Some(0), "{svg:?}");
-        let png = chart(folder.path(), &[&options[..], &["n.png"]].concat());
+        let png = chart(&folder, &[&options[..], &["n.png"]].concat());
         if String::from_utf8_lossy(&png.stderr).contains("no font was found") {
             // Nothing to render words with: refused, and nothing is written.
             assert_eq!(png.status.code(), Some(2));
-            assert!(!folder.path().join("n.png").exists());
+            assert!(!folder.path("n.png").exists());
             return;
         }
         assert_eq!(png.status.code(), Some(0), "{png:?}");
-        let svg = fs::read_to_string(folder.path().join("n.svg")).expect("the SVG");
-        let bytes = fs::read(folder.path().join("n.png")).expect("the PNG");
+        let svg = fs::read_to_string(folder.path("n.svg")).expect("the SVG");
+        let bytes = fs::read(folder.path("n.png")).expect("the PNG");
         let root = svg.split_once('>').expect("an element").0;
         let side = |name: &str| number(root, name).expect("a length");
         let size = ((2.0 * side("width")) as u32, (2.0 * side("height")) as u32);
@@ -92,7 +88,7 @@ fn a_png_is_the_svg_at_two_pixels_for_one() {
             words += 1;
         }
         assert!(words > 0, "no words over the diagram");
-        let piped = chart(folder.path(), &["--paper", options[1], "--format", "png"]);
+        let piped = chart(&folder, &["--paper", options[1], "--format", "png"]);
         assert!(piped.stdout == bytes, "another picture through a pipe");
     }
 }

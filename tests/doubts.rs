@@ -4,11 +4,11 @@
 #![allow(clippy::print_stdout, reason = "the counts are the point of the test")]
 
 mod common;
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
 use common::rows;
-use shell::{Folder, Run};
+use program::{Folder, Run};
 use std::collections::{BTreeMap, HashMap};
 
 /// Within so much of its threshold an altitude may fall on either side: four

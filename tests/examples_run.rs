@@ -1,17 +1,14 @@
 //! The shell scripts in `examples/` run, and write what they say.
 #![cfg(unix)]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::Folder;
+use program::{Folder, HERE, PROGRAM};
 use std::{
     fs,
     process::{Command, Stdio},
 };
-
-const HERE: &str = env!("CARGO_MANIFEST_DIR");
-const PROGRAM: &str = env!("CARGO_BIN_EXE_rakelight");
 
 /// Runs a line of shell and gives its exit code and standard output.
 fn sh(line: &str) -> (i32, String) {

@@ -5,18 +5,15 @@
 //! output. A line `...` in it stands for any number of lines.
 #![cfg(unix)]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::Folder;
+use program::{Folder, HERE, PROGRAM};
 use std::{
     fs,
     path::Path,
     process::{Command, Stdio},
 };
-
-const HERE: &str = env!("CARGO_MANIFEST_DIR");
-const PROGRAM: &str = env!("CARGO_BIN_EXE_rakelight");
 
 /// A command of a document and what it shows of its output.
 struct Shown {

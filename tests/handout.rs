@@ -2,21 +2,17 @@
 //! night says, in easy places and hard ones.
 #![cfg(feature = "cli")]
 
+#[path = "common/program.rs"]
+mod program;
+
+use program::{Folder, Run};
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
-use std::{collections::HashSet, process::Command};
+use std::collections::HashSet;
 
 fn run(arguments: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program runs");
-    assert!(
-        output.status.success(),
-        "{arguments:?}: {}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).expect("UTF-8")
+    let ended = Run::here().of(arguments);
+    assert_eq!(ended.code, 0, "{arguments:?}: {}", ended.err);
+    ended.out
 }
 
 fn handout(site: &str, on: &str, more: &[&str]) -> String {
@@ -155,14 +151,12 @@ fn a_clock_change_tells_both_hours_apart() {
 
 #[test]
 fn a_hostile_name_stays_text() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("site.toml");
+    let folder = Folder::new();
     let text = "name = '</title><script>x</script> \" & \"#d6d6d6'\n\
                 latitude_deg = -31.4\nlongitude_deg = 139.2\n\
                 time_zone = 'Australia/Adelaide'\n\
                 notes = '<!-- ]]> <b onclick=\"x\"> &nbsp;'\n";
-    std::fs::write(&path, text).expect("written");
-    let page = handout(path.to_str().expect("a path"), "2027-07-09", &[]);
+    let page = handout(&folder.file("site.toml", text), "2027-07-09", &[]);
     assert!(page.contains("<h1>&lt;/title&gt;&lt;script&gt;x&lt;/script&gt; &quot; &amp; "));
     assert!(page.contains("&lt;!-- ]]&gt; &lt;b onclick=&quot;x&quot;&gt; &amp;nbsp;"));
 }

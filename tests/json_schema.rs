@@ -1,13 +1,13 @@
 //! The schemas in `docs/schema/` and what the program really writes: each
 //! document it can make passes its schema, and a broken one does not.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
 use jsonschema::{Registry, RegistryBuilder, Validator};
-use rakelight::{input::site_keys, report::WINDOW_FIELDS};
+use program::{Folder, Run};
+use rakelight::{report::COLUMNS, scene::site_keys};
 use serde_json::{Map, Value, json};
-use shell::{Folder, Run};
 use std::{fs, path::PathBuf};
 
 const SITES: [&str; 7] = [

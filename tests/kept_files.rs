@@ -1,10 +1,10 @@
 //! A slip after `-o` costs nobody a file: what a run reads, and what is made
 //! to be read, is never written over, however it is spelt.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 use std::{collections::BTreeMap, fs, path::Path};
 
 const SITE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n[subject]\nbearing_deg = 128\n";

@@ -6,22 +6,18 @@
 #![cfg(feature = "cli")]
 
 mod common;
+#[path = "common/program.rs"]
+mod program;
 
 use common::{Row, rows};
+use program::{Folder, Run};
 use serde_json::Value;
-use std::process::Command;
 
 fn night(site: &str, format: &str) -> String {
     let wishes = ["--core-offset", "-180..180", "--facing", "210"];
     let mut arguments = vec!["night", site, "--on", "2027-07-09", "--format", format];
     arguments.extend(wishes);
-    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program runs");
-    assert!(output.status.success());
-    String::from_utf8(output.stdout).expect("UTF-8")
+    Run::here().of(&arguments).good()
 }
 
 fn parsed(site: &str, format: &str) -> Value {
@@ -153,7 +149,8 @@ fn the_camera_stands_where_the_site_says() {
 #[test]
 fn rings_at_a_pole_run_counterclockwise() {
     for place in ["-90,0", "-90,139.2", "-90,-180", "-89.99999,0", "-89.9,45"] {
-        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        let output = Run::here()
+            .command()
             .args([
                 "scan",
                 "--time-zone=UTC",
@@ -197,17 +194,17 @@ fn rings_at_a_pole_run_counterclockwise() {
 /// sites are called and however often one comes.
 #[test]
 fn ids_are_unique_for_any_name_and_any_row() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let table = folder.path().join("gates.csv");
+    let folder = Folder::new();
     let rows = "name,latitude_deg,longitude_deg,subject.bearing_deg,subject.distance_m\n\
                 北門,-31.4,139.2,0,50\n\
                 北門,-31.4,139.2,180,50\n\
                 北門,-31.4,139.2,0,50\n\
                 北門/2,-31.4,139.2,0,50\n\
                 北門%2F2,-31.4,139.2,0,50\n";
-    std::fs::write(&table, rows).expect("a table");
+    let table = folder.file("gates.csv", rows);
     for more in [&[][..], &["--across"]] {
-        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+        let output = Run::here()
+            .command()
             .args(["scan", "--format", "geojson", "--light", "any"])
             .args(["--from", "2027-06-01", "--to", "2027-06-03"])
             .args(["--core-offset", "-180..180"])

@@ -1,22 +1,16 @@
 //! The night as the program prints it: hard places, every line.
 #![cfg(feature = "cli")]
 
+#[path = "common/program.rs"]
+mod program;
+
+use program::{Folder, Run};
 use serde_json::Value;
-use std::process::Command;
 
 fn run(arguments: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-        .args(arguments)
-        .env("SOURCE_DATE_EPOCH", "1800000000")
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program runs");
-    assert!(
-        output.status.success(),
-        "{arguments:?}: {}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).expect("UTF-8")
+    let ended = Run::here().of(arguments);
+    assert_eq!(ended.code, 0, "{arguments:?}: {}", ended.err);
+    ended.out
 }
 
 fn night(site: &str, on: &str, more: &[&str]) -> String {
@@ -309,13 +303,9 @@ fn odd_input_is_refused_in_words() {
             "that day was left out there",
         ),
     ] {
-        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-            .args(&arguments)
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .output()
-            .expect("the program runs");
-        let said = String::from_utf8_lossy(&output.stderr);
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
+        let ended = Run::here().of(&arguments);
+        let said = ended.err;
+        assert_eq!(ended.code, 2, "{arguments:?}: {said}");
         assert!(said.contains(words), "{arguments:?}: {said}");
     }
 }
@@ -325,7 +315,7 @@ fn odd_input_is_refused_in_words() {
 /// `docs/accuracy.md` tells how much that is.
 #[test]
 fn the_core_rises_by_the_air_of_the_site_and_the_moon_by_the_almanacs() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let folder = Folder::new();
     let told = include_str!("../docs/accuracy.md");
     let mut seen = Vec::new();
     for (elevation, pressure, temperature, name) in [
@@ -333,13 +323,11 @@ fn the_core_rises_by_the_air_of_the_site_and_the_moon_by_the_almanacs() {
         // The standard atmosphere at 4000 m.
         (4000, "616", -11, "plateau.toml"),
     ] {
-        let path = folder.path().join(name);
         let text = format!(
             "name = 'A'\nlatitude_deg = -30\nlongitude_deg = 10\nelevation_m = {elevation}\n\
              time_zone = 'UTC'\n[air]\npressure_hpa = {pressure}\ntemperature_c = {temperature}\n"
         );
-        std::fs::write(&path, text).expect("a file");
-        let path = path.display().to_string();
+        let path = folder.file(name, text);
         let events = &json(&path, "2027-07-09")["events"];
         for event in ["core_rise", "core_set"] {
             let time = events[event].as_str().expect("a time").to_owned();

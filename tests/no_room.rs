@@ -2,10 +2,10 @@
 #![cfg(unix)]
 #![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 use std::{
     fs,
     path::Path,
@@ -14,16 +14,9 @@ use std::{
 
 /// The program with a limit on the size of files, in blocks of 512 bytes.
 fn limited(folder: &Path, blocks: u32, args: &[&str]) -> Output {
-    Command::new("sh")
-        .current_dir(folder)
-        .arg("-c")
-        .arg(format!("ulimit -f {blocks} && exec \"$0\" \"$@\""))
-        .arg(env!("CARGO_BIN_EXE_rakelight"))
-        .args(args)
-        .env("SOURCE_DATE_EPOCH", "1800000000")
+    Run::after(&format!("ulimit -f {blocks}"), folder)
         .env("LLVM_PROFILE_FILE", "/dev/null")
-        .output()
-        .expect("it runs")
+        .output(args)
 }
 
 fn names(folder: &Path) -> Vec<String> {

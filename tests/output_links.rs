@@ -3,10 +3,10 @@
 #![cfg(unix)]
 #![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, PROGRAM, Run};
 use std::{
     collections::BTreeMap,
     fs,
@@ -288,7 +288,7 @@ fn a_file_that_another_user_may_alone_write_to_stays() {
     open(&folder.path("."));
     folder.file("results.txt", "the ones of another\n");
     let program = folder.path("program");
-    fs::copy(env!("CARGO_BIN_EXE_rakelight"), &program).expect("a copy");
+    fs::copy(PROGRAM, &program).expect("a copy");
     let run = |args: &[&str]| {
         let mut command = std::process::Command::new("setpriv");
         command

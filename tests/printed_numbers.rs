@@ -1,11 +1,11 @@
 //! What is printed for people and programs, whatever the command: no zero with
 //! a minus, and no sentence with two blanks in it.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
+use program::{Folder, Run};
 use serde_json::Value;
-use shell::{Folder, Run};
 
 /// A site whose every number rounds to zero from below, with a subject and a
 /// camera: an islet at the crossing of the equator and the meridian.

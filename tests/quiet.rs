@@ -1,9 +1,9 @@
 //! `--quiet`: nothing on standard error but errors, wherever it is taken.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 
 /// Whatever there is to be said: no zone is named, and the place is that of a
 /// new site file.

@@ -1,10 +1,10 @@
 //! The hour that the clocks show twice in autumn, wherever local times are
 //! printed for people.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 
 fn out(args: &[&str]) -> String {
     let ended = Run::at(&Folder::new()).of(args);

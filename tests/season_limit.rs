@@ -1,9 +1,9 @@
 //! What a picture of a season may hold: told before any of it is made.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Ended, Folder, Run};
+use program::{Ended, Folder, Run};
 use std::time::{Duration, Instant};
 
 /// A table of sites along a parallel.

@@ -1,10 +1,10 @@
 //! Help, version and manual pages: short help fits a screen, examples run as
 //! they are printed, every page is whole.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 use std::{fs, process::Command};
 
 /// Every command, from the help itself, so that a new one is not forgotten.

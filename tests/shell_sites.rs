@@ -1,10 +1,10 @@
 //! Sites by name: `RAKELIGHT_SITES`, `sites list`, and what is said where
 //! nothing is found.
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, PROGRAM, Run};
 use std::fs;
 
 const TANK: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n";
@@ -390,7 +390,7 @@ fn what_a_new_site_says_to_type_can_be_typed() {
         let here = Folder::new();
         let said = Run::at(&here).of(&["sites", "new", "--", name]).err;
         let (_, command) = said.trim_end().split_once("rakelight ").expect("a command");
-        let line = format!("'{}' {command}", env!("CARGO_BIN_EXE_rakelight"));
+        let line = format!("'{}' {command}", PROGRAM);
         let ran = std::process::Command::new("sh")
             .args(["-c", &line])
             .current_dir(here.path(""))

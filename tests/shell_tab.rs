@@ -4,10 +4,10 @@
 #![cfg(unix)]
 #![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, Run};
 use std::{
     fs,
     io::Write,

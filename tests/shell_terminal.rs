@@ -3,10 +3,10 @@
 #![cfg(unix)]
 #![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::Run;
+use program::{PROGRAM, Run};
 use std::{
     path::Path,
     process::{Command, Output, Stdio},
@@ -17,7 +17,7 @@ const MESA: &str = "demo-sites/tinaja-mesa.toml";
 const SOME: &str = "--from 2027-05-01 --to 2027-06-30";
 
 fn here() -> Run {
-    Run::in_path(Path::new(env!("CARGO_MANIFEST_DIR")))
+    Run::here()
 }
 
 /// Every command, and `scan` in every format and question.
@@ -107,10 +107,7 @@ fn a_closed_pipe_ends_every_command_quietly() {
 /// The program in a terminal so many columns wide; `None` where none can be
 /// made.
 fn in_terminal(columns: u32, line: &str, set: &[(&str, &str)]) -> Option<Output> {
-    let typed = format!(
-        "stty cols {columns} rows 24; exec '{}' {line}",
-        env!("CARGO_BIN_EXE_rakelight")
-    );
+    let typed = format!("stty cols {columns} rows 24; exec '{}' {line}", PROGRAM);
     let mut command = Command::new("script");
     command
         .args(["-qec", &typed, "/dev/null"])

@@ -3,10 +3,10 @@
 #![cfg(target_os = "linux")]
 #![allow(clippy::print_stderr, reason = "says what was not looked at")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
-use shell::{Folder, Run};
+use program::{Folder, PROGRAM, Run};
 use std::{
     fs,
     os::unix::fs::PermissionsExt,
@@ -56,7 +56,7 @@ fn every_command_does_its_work_where_every_thread_is_refused() {
             false => run,
         };
         let args: Vec<&str> = typed.split(' ').collect();
-        run.command().args(args).output().expect("it runs")
+        run.output(&args)
     };
     for typed in COMMANDS {
         let (usual, alone) = (run(typed, false), run(typed, true));
@@ -89,7 +89,7 @@ fn a_limit_on_processes_is_no_hindrance() {
     let everybody = fs::Permissions::from_mode(0o777);
     fs::set_permissions(folder.path("."), everybody).expect("permissions");
     let program = folder.path("program");
-    fs::copy(env!("CARGO_BIN_EXE_rakelight"), &program).expect("a copy");
+    fs::copy(PROGRAM, &program).expect("a copy");
     let user = 40_000 + std::process::id() % 20_000;
     let limited = |limit: u32, program: &str, args: &[&str]| {
         let user = user.to_string();

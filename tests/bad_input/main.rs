@@ -4,9 +4,12 @@
 //! `tests/data/bad/README.md`.
 
 mod case;
+#[path = "../common/program.rs"]
+mod program;
 mod remedy;
 
 use case::{Case, GOOD, Given, cases, parted, put};
+use program::{Folder, Run};
 use remedy::Remedy;
 use std::{
     collections::BTreeMap,
@@ -39,16 +42,15 @@ fn contents(folder: &Path) -> BTreeMap<String, (u64, Vec<u8>)> {
         .collect()
 }
 
-fn program() -> Command {
-    let path = env!("CARGO_BIN_EXE_rakelight");
+/// The program in a folder, with little memory where that can be had.
+fn program(folder: &Folder) -> Command {
     if cfg!(target_os = "linux") {
-        let mut shell = Command::new("sh");
-        shell.args(["-c", &format!("ulimit -v {MEMORY_KIB}; exec \"$0\" \"$@\"")]);
-        shell.arg(path);
-        shell
+        let limit = format!("{{ ulimit -v {MEMORY_KIB} || true; }}");
+        Run::after(&limit, &folder.path("."))
     } else {
-        Command::new(path)
+        Run::at(folder)
     }
+    .command()
 }
 
 /// What came of a case.
@@ -60,25 +62,23 @@ struct Outcome {
 
 /// Runs a case; nothing for one that this user cannot have.
 fn outcome(case: &Case) -> Option<Outcome> {
-    let folder = tempfile::tempdir().expect("a folder");
+    let folder = Folder::new();
     for (name, text) in GOOD {
-        fs::write(folder.path().join(name), text).expect("a file");
+        folder.file(name, text);
     }
     let mut input = None;
     for given in &case.files {
-        input = put(folder.path(), given).or(input);
+        input = put(&folder.path("."), given).or(input);
         let unreadable = given.heading.ends_with(" unreadable");
         let name = given.heading.split(' ').next().unwrap_or_default();
-        if unreadable && fs::File::open(folder.path().join(name)).is_ok() {
+        if unreadable && fs::File::open(folder.path(name)).is_ok() {
             // Nothing is kept from a superuser.
             return None;
         }
     }
-    let before = contents(folder.path());
-    let mut command = program();
+    let before = contents(&folder.path("."));
+    let mut command = program(&folder);
     command
-        .current_dir(folder.path())
-        .env("SOURCE_DATE_EPOCH", "1800000000")
         .env("NO_COLOR", "1")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -97,7 +97,7 @@ fn outcome(case: &Case) -> Option<Outcome> {
     let output = child.wait_with_output().expect("the program ends");
     Some(Outcome {
         took: begun.elapsed(),
-        folder_changed: contents(folder.path()) != before,
+        folder_changed: contents(&folder.path(".")) != before,
         output,
     })
 }
@@ -164,7 +164,8 @@ fn a_million_bad_rows_are_told_in_a_thousand_lines() {
 #[test]
 fn a_full_disk_is_told() {
     let full = fs::File::options().write(true).open("/dev/full");
-    let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
+    let output = Run::here()
+        .command()
         .args(["phases", "--from", "2027-01-01", "--to", "2027-12-31"])
         .stdout(full.expect("a full device"))
         .output()
@@ -183,8 +184,8 @@ fn a_full_disk_is_told() {
 #[test]
 fn what_stands_where_output_goes_stays_what_it_is() {
     use std::os::unix::fs::{PermissionsExt, symlink};
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = |name: &str| folder.path().join(name);
+    let folder = Folder::new();
+    let path = |name: &str| folder.path(name);
     fs::write(path("real.txt"), "old").expect("a file");
     let mode = |name: &str| {
         fs::metadata(path(name))
@@ -198,19 +199,9 @@ fn what_stands_where_output_goes_stays_what_it_is() {
     symlink("real.txt", path("link.txt")).expect("a link");
     symlink("/dev/null", path("nothing")).expect("a link");
     for name in ["link.txt", "nothing"] {
-        let output = Command::new(env!("CARGO_BIN_EXE_rakelight"))
-            .args([
-                "phases",
-                "--from",
-                "2027-01-01",
-                "--to",
-                "2027-02-01",
-                "-o",
-                name,
-            ])
-            .current_dir(folder.path())
-            .output()
-            .expect("the program runs");
+        let month = "phases --from 2027-01-01 --to 2027-02-01 -o";
+        let args: Vec<&str> = month.split(' ').chain([name]).collect();
+        let output = Run::at(&folder).output(&args);
         assert_eq!(output.status.code(), Some(0), "{name}");
         assert!(path(name).is_symlink(), "{name}");
     }
