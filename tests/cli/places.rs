@@ -1,0 +1,156 @@
+//! Places and cameras as they are given: typed, read, piped in, made anew.
+
+use super::{code, rakelight, scan, stderr, stdout};
+use crate::program::{Folder, Run};
+use std::{fs, io::Write, process::Stdio};
+
+#[test]
+fn swapped_coordinates_are_asked_about() {
+    let folder = Folder::new();
+    let swapped = folder.file(
+        "swapped.toml",
+        "latitude_deg = 139.2\nlongitude_deg = -31.4\n",
+    );
+    let output = rakelight(&["sites", "check", &swapped]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("swapped"), "{}", stderr(&output));
+    let place = rakelight(&scan(&["--place", "139.2,-31.4"]));
+    assert_eq!(code(&place), 2);
+    assert!(stderr(&place).contains("swapped"), "{}", stderr(&place));
+}
+
+#[test]
+fn a_table_of_sites_from_standard_input() {
+    let mut child = Run::here()
+        .command()
+        .args([
+            "scan",
+            "-",
+            "--from",
+            "2027-01-01",
+            "--to",
+            "2027-12-31",
+            "--format",
+            "csv",
+        ])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    child
+        .stdin
+        .take()
+        .expect("its input")
+        .write_all(b"name,latitude_deg,longitude_deg,subject.bearing_deg\nNorth,37,-113,180\nSouth,-31,139,\n")
+        .expect("it reads");
+    let output = child.wait_with_output().expect("it ends");
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let text = stdout(&output);
+    let (north, south) = (text.find("\nNorth,"), text.find("\nSouth,"));
+    assert!(
+        north < south && north.is_some(),
+        "in the order of the input"
+    );
+}
+
+#[test]
+fn the_built_in_site_is_said_to_be_one() {
+    let output = rakelight(&["scan", "--from", "2027-05-01", "--to", "2027-07-31"]);
+    assert_eq!(code(&output), 0);
+    assert!(stderr(&output).contains("built-in demo site Tinaja Mesa, an invented place"));
+    let hushed = rakelight(&[
+        "scan",
+        "--from",
+        "2027-05-01",
+        "--to",
+        "2027-07-31",
+        "--quiet",
+    ]);
+    assert_eq!(stderr(&hushed), "");
+}
+
+#[test]
+fn a_camera_that_cannot_be_is_refused_where_it_is_read() {
+    let folder = Folder::new();
+    let refused = |camera: &str, told: &str| {
+        let text = format!("latitude_deg = -31\nlongitude_deg = 139\n[camera]\n{camera}\n");
+        let output = rakelight(&["sites", "check", &folder.file("camera.toml", &text)]);
+        assert_eq!(code(&output), 2, "{camera}");
+        assert!(stderr(&output).contains(told), "{}", stderr(&output));
+    };
+    refused(
+        "focal_mm = 4000",
+        "camera.toml:4:12: camera.focal_mm: found 4000",
+    );
+    refused("sensor_mm = [300, 24]", "expected a number from 1 to 200");
+    refused(
+        "pixels = [20, 10]",
+        "camera.toml:4:10: camera.pixels: found 36 mm over 20 pixels, 1800.000 micrometres",
+    );
+    refused(
+        "pixels = [900000, 10]",
+        "expected 0.5 to 50 micrometres a pixel",
+    );
+}
+
+#[test]
+fn a_new_site_file_is_good_and_never_written_over_another() {
+    let folder = Folder::new();
+    let path = folder.path("mine.toml").display().to_string();
+    assert_eq!(code(&rakelight(&["sites", "new", &path])), 0);
+    assert_eq!(code(&rakelight(&["sites", "check", &path])), 0);
+    let again = rakelight(&["sites", "new", &path]);
+    assert_eq!(code(&again), 2);
+    assert!(stderr(&again).contains("stays as it is"));
+}
+
+#[test]
+fn a_new_site_file_is_found_by_its_name() {
+    let folder = Folder::new();
+    let path = folder.path("old tank").display().to_string();
+    let made = rakelight(&["sites", "new", &path]);
+    assert_eq!(code(&made), 0);
+    assert!(folder.path("old tank.toml").exists());
+    // What is said to be typed next can be typed so.
+    assert!(stderr(&made).contains(&format!("sites check \"{path}.toml\"")));
+    // Nobody's place is where a new file puts it.
+    let checked = rakelight(&["sites", "check", &path]);
+    assert_eq!(code(&checked), 0, "{}", stderr(&checked));
+    assert!(stderr(&checked).contains("latitude 0, longitude 0"));
+}
+
+#[test]
+fn a_computed_skyline_is_read_back_by_a_site() {
+    // A made 3 arc-second tile: a wall of 300 m two kilometres to the north.
+    let folder = Folder::new();
+    let mut bytes = Vec::with_capacity(1201 * 1201 * 2);
+    for row in 0..1201_i32 {
+        for _ in 0..1201 {
+            bytes.extend(i16::to_be_bytes(if row == 576 { 300 } else { 0 }));
+        }
+    }
+    let tile = folder.path("S32E139.hgt");
+    fs::write(&tile, bytes).expect("a tile");
+    let profile = folder.path("skyline.csv").display().to_string();
+    let output = rakelight(&[
+        "sites",
+        "horizon",
+        &tile.display().to_string(),
+        "--place",
+        "-31.5,139.5",
+        "--step-deg",
+        "5",
+        "--farthest-km",
+        "20",
+        "-o",
+        &profile,
+    ]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let site = folder.file(
+        "site.toml",
+        "latitude_deg = -31.5\nlongitude_deg = 139.5\n[horizon]\nfile = \"skyline.csv\"\n",
+    );
+    let checked = rakelight(&["sites", "check", &site]);
+    assert_eq!(code(&checked), 0, "{}", stderr(&checked));
+}
