@@ -79,7 +79,8 @@ impl TryFrom<&Camera> for Optics {
 
     /// The optics of a site's camera; the pitch is sensor width over pixels.
     fn try_from(camera: &Camera) -> Result<Self, LightError> {
-        let across = f64::from(camera.pixels[0]);
+        let [across, down] = camera.pixels.map(f64::from);
+        in_range("pixels down", down, 1.0, 1e6, "1 to 1000000")?;
         Self::new(
             camera.focal_mm,
             camera.f_number,

@@ -34,6 +34,14 @@ pub struct NoSubject {
     pub site: String,
 }
 
+impl NoSubject {
+    pub(crate) fn at(site: &Site) -> Self {
+        Self {
+            site: site.name.clone(),
+        }
+    }
+}
+
 impl Rules {
     /// The rules that a brief makes at a site; a blank takes the default of its
     /// rule.
@@ -44,9 +52,7 @@ impl Rules {
     pub fn new(brief: &Brief, site: &Site) -> Result<Self, NoSubject> {
         let facing = match (brief.get(&FACING), site.subject.is_some()) {
             (Some(Facing::Subject), false) => {
-                return Err(NoSubject {
-                    site: site.name.clone(),
-                });
+                return Err(NoSubject::at(site));
             }
             (Some(facing), _) => facing,
             (None, true) => Facing::Subject,

@@ -129,8 +129,8 @@ impl Planner {
     ///
     /// # Errors
     ///
-    /// A site that cannot be, a value that its rule does not take, a brief that
-    /// faces the subject of a site that has none.
+    /// A site or a camera that cannot be, a value that its rule does not take, a
+    /// brief that faces the subject of a site that has none.
     pub fn new(site: Site, brief: &Brief, dates: Dates) -> Result<Self, PlanError> {
         let rules = Rules::new(brief, &site)?;
         Season::new(dates).planner(site, rules)
@@ -154,9 +154,9 @@ impl Planner {
         }
     }
 
-    /// The same place and season under other rules.
+    /// The same place and season under other rules, which are not checked.
     #[must_use]
-    pub fn with_rules(&self, rules: &Rules) -> Self {
+    pub(crate) fn with_rules(&self, rules: &Rules) -> Self {
         let rules = Arc::new(rules.clone());
         let at = self.circumstances(&rules);
         let target = if rules.target == self.rules.target {
@@ -280,7 +280,8 @@ impl Planner {
     /// a half beyond its nights.
     pub fn at(&self, moment: Moment) -> Result<Instant, PlanError> {
         let span = self.season.span();
-        if moment < span.from() || moment > span.to() {
+        // A moment that is no number lies in no range.
+        if !(span.from()..=span.to()).contains(&moment) {
             return Err(PlanError::Instant {
                 asked: moment.to_utc(),
                 from: span.from().to_utc(),

@@ -3,8 +3,9 @@
 use super::planner::{PlanError, Planner};
 use crate::{
     ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
-    rule::{Brief, Rules},
-    scene::{Dates, Site},
+    light::Optics,
+    rule::{Brief, NoSubject, Rules},
+    scene::{Dates, Facing, Site},
 };
 use chrono::{NaiveDate, NaiveTime};
 use std::sync::Arc;
@@ -98,7 +99,8 @@ impl Season {
     ///
     /// # Errors
     ///
-    /// A site that cannot be, or a value that its rule does not take.
+    /// A site or a camera that cannot be, a value that its rule does not take,
+    /// rules that face the subject of a site that has none.
     pub fn planner(
         &self,
         site: impl Into<Arc<Site>>,
@@ -106,9 +108,13 @@ impl Season {
     ) -> Result<Planner, PlanError> {
         let (site, rules) = (site.into(), rules.into());
         site.check()?;
+        site.camera.as_ref().map(Optics::try_from).transpose()?;
         rules
             .check()
             .map_err(|(key, error)| PlanError::Rule { key, error })?;
+        if rules.facing == Facing::Subject && site.subject.is_none() {
+            return Err(NoSubject::at(&site).into());
+        }
         Ok(Planner::unchecked(self.clone(), site, rules))
     }
 

@@ -89,6 +89,7 @@ impl Planner {
             varied.set(key, text)?;
         }
         let rules = Rules::new(&varied.or(brief), self.site())?;
+        rules.check().map_err(|(_, error)| error)?;
         let windows = self.with_rules(&rules).windows();
         let nights: BTreeSet<_> = windows.iter().map(|window| window.night).collect();
         Ok(Variant {
