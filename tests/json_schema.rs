@@ -6,7 +6,7 @@ mod program;
 
 use jsonschema::{Registry, RegistryBuilder, Validator};
 use program::{Folder, Run};
-use rakelight::{report::COLUMNS, scene::site_keys};
+use rakelight::{input::site_keys, report::WINDOW_FIELDS};
 use serde_json::{Map, Value, json};
 use std::{fs, path::PathBuf};
 

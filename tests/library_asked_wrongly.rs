@@ -10,10 +10,11 @@ use rakelight::{
         RuleValue, Rules, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET,
         TILT, WEIGHTS,
     },
-    scan::{PlanError, Season, VaryError},
     scene::{
         AzimuthBand, Band, Camera, DateError, Facing, LightKind, Subject, SubjectPlace, Weights,
     },
+    search::{PlanError, Season},
+    why::VaryError,
 };
 
 const NO_NUMBERS: [f64; 3] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY];

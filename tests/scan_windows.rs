@@ -57,10 +57,10 @@ fn the_best_instant_is_the_best_of_its_window() {
                 factors.contrast = Some(instant.light.contrast_kept);
                 if factors.balance.is_some() {
                     let stops = instant.light.balance_stops;
-                    factors.balance = Some(rakelight::scan::balance_quality(stops));
+                    factors.balance = Some(rakelight::search::balance_quality(stops));
                 }
                 if factors.raking.is_some() {
-                    factors.raking = Some(rakelight::scan::raking_quality(
+                    factors.raking = Some(rakelight::search::raking_quality(
                         instant.light.signed_light_angle_deg.abs(),
                         instant.sky.moon.apparent_altitude_deg,
                     ));

@@ -231,7 +231,7 @@ fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
 
 /// A run that must come to its end.
 #[cfg(unix)]
-fn within_a_while(run: Run, args: &[&str]) -> shell::Ended {
+fn within_a_while(run: Run, args: &[&str]) -> program::Ended {
     let (done, wait) = std::sync::mpsc::channel();
     let args: Vec<String> = args.iter().map(|arg| (*arg).to_owned()).collect();
     std::thread::spawn(move || {

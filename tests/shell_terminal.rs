@@ -7,10 +7,7 @@
 mod program;
 
 use program::{PROGRAM, Run};
-use std::{
-    path::Path,
-    process::{Command, Output, Stdio},
-};
+use std::process::{Command, Output, Stdio};
 
 const TANK: &str = "demo-sites/saltbush-tank.toml";
 const MESA: &str = "demo-sites/tinaja-mesa.toml";

@@ -2,11 +2,11 @@
 //! than the core, of columns that are shown, of a night with one window.
 #![cfg(feature = "cli")]
 
-#[path = "common/shell.rs"]
-mod shell;
+#[path = "common/program.rs"]
+mod program;
 
+use program::{Folder, Run};
 use serde_json::Value;
-use shell::{Folder, Run};
 
 /// Dark desert, a subject, no camera, no meter reading.
 const SITE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"Australia/Adelaide\"\n\
