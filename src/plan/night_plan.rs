@@ -124,7 +124,7 @@ impl<'a> NightPlan<'a> {
             .into_iter()
             .map(|(t, happening)| Entry {
                 happening,
-                look: Look::at(planner, &lens, Moment::from_seconds(t)),
+                look: look(planner, &lens, &windows, Moment::from_seconds(t), happening),
             })
             .collect();
         let (steps_below_sun_deg, hours) = dark_hours(planner, &night, &darkness, &events).unzip();
@@ -199,6 +199,29 @@ fn rank(windows: &mut [Window]) {
     order.sort_by(|a, b| windows[*b].score.total_cmp(&windows[*a].score));
     for (rank, index) in order.into_iter().enumerate() {
         windows[index].rank = rank + 1;
+    }
+}
+
+/// What it looks like when something happens. A blend's camera stays as it is
+/// from its dark spell to its moonlit one.
+fn look(
+    planner: &Planner,
+    lens: &Lens,
+    windows: &[Window],
+    moment: Moment,
+    happening: Happening,
+) -> Look {
+    let of_land = match happening {
+        Happening::LandBegins(n) | Happening::LandBest(n) | Happening::LandEnds(n) => Some(n),
+        _ => None,
+    };
+    let window = of_land.and_then(|n| windows.get(n.checked_sub(1)?));
+    match window {
+        Some(window) => {
+            let instant = planner.at_facing(moment, window.best.facing_deg);
+            Look::of(planner.site(), lens, instant)
+        }
+        None => Look::at(planner, lens, moment),
     }
 }
 

@@ -298,7 +298,7 @@ impl Planner {
     }
 
     /// Sky and light at `moment` for a camera that faces one way.
-    fn at_facing(&self, moment: Moment, facing_deg: f64) -> Instant {
+    pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Instant {
         self.instant(self.sky().at(moment), facing_deg)
     }
 
