@@ -92,19 +92,19 @@ impl CalendarEvent<'_> {
         )
     }
 
-    /// The Moon at the best instant, and what that leaves for the land; a
-    /// blend's land is taken at another time.
+    /// The Moon that lights the land, and what it leaves for the land; a
+    /// blend's land is exposed by itself.
     fn moon_line(&self) -> String {
-        let best = &self.window.best;
+        let lit = self.window.lit();
         let moon = format!(
             "Moon {:.0}% lit, {}",
-            100.0 * best.sky.phase.illuminated_fraction,
-            moon_height_words(best)
+            100.0 * lit.sky.phase.illuminated_fraction,
+            moon_height_words(lit)
         );
         if self.window.land.is_some() {
             return moon;
         }
-        let balance = stops(best.light.balance_stops);
+        let balance = stops(lit.light.balance_stops);
         format!("{moon}; land {balance} stops against the sky")
     }
 
