@@ -61,7 +61,7 @@ const MONTH: [&str; 4] = ["--from", "2027-05-20", "--to", "2027-06-10"];
 fn the_same_bytes_for_1_2_and_8_threads_in_every_format() {
     let folder = Folder::new();
     // More than two chunks, and the last one not full.
-    let sites = folder.file("sites.csv", &table(530));
+    let sites = folder.file("sites.csv", table(530));
     let ways: [&[&str]; 10] = [
         &["--format", "csv"],
         &["--format", "ndjson"],
@@ -104,7 +104,7 @@ fn a_batch_is_the_scans_one_by_one() {
     let header = lines.next().expect("a header");
     let mut alone: Vec<String> = demos.clone();
     for (index, line) in lines.enumerate() {
-        alone.push(folder.file(&format!("{index}.csv"), &format!("{header}\n{line}\n")));
+        alone.push(folder.file(&format!("{index}.csv"), format!("{header}\n{line}\n")));
     }
     let mut batch: Vec<&str> = demos.iter().map(String::as_str).collect();
     batch.push(&whole_table);
@@ -419,7 +419,7 @@ mod unix {
     fn an_interrupted_file_is_as_it_was() {
         for (signal, number) in ENDING {
             let folder = Folder::new();
-            let sites = folder.file("sites.csv", &table(20_000));
+            let sites = folder.file("sites.csv", table(20_000));
             let old = folder.file("nights.csv", "the old one\n");
             let child = endless(&sites, &["-o", &old]).spawn().expect("it starts");
             let patience = Instant::now() + Duration::from_secs(60);
@@ -450,7 +450,7 @@ mod unix {
     #[test]
     fn an_interruption_at_the_start_leaves_nothing() {
         let folder = Folder::new();
-        let sites = folder.file("sites.csv", &table(20_000));
+        let sites = folder.file("sites.csv", table(20_000));
         let old = folder.file("nights.csv", "the old one\n");
         for run in 0..120 {
             let child = endless(&sites, &["-o", &old]).spawn().expect("it starts");
@@ -484,7 +484,7 @@ mod unix {
     #[test]
     fn a_signal_that_is_ignored_from_the_start_stays_ignored() {
         let scan = |folder: &Folder, before: &str, output: &str| {
-            let sites = folder.file("sites.csv", &table(600));
+            let sites = folder.file("sites.csv", table(600));
             let before = format!("ulimit -c 0{before}");
             let mut command = Run::after(&before, Path::new(HERE)).command();
             command.args(["scan", &sites, "-o", output]);
@@ -538,7 +538,7 @@ mod unix {
     #[test]
     fn an_interrupted_stream_ends_with_a_whole_line() {
         let folder = Folder::new();
-        let sites = folder.file("sites.csv", &table(20_000));
+        let sites = folder.file("sites.csv", table(20_000));
         let mut child = endless(&sites, &[]).spawn().expect("it starts");
         let mut out = BufReader::new(child.stdout.take().expect("its output"));
         let mut header = String::new();
@@ -558,7 +558,7 @@ mod unix {
     #[test]
     fn a_limit_on_file_size_is_told_and_the_old_file_stays() {
         let folder = Folder::new();
-        let sites = folder.file("sites.csv", &table(300));
+        let sites = folder.file("sites.csv", table(300));
         let old = folder.file("nights.csv", "the old one\n");
         let ended = Run::at(&folder).output(&["--version"]);
         assert!(ended.status.success());

@@ -367,7 +367,7 @@ fn a_dark_sky_is_guessed_unless_a_meter_read_it() {
         ("[sky]\nbortle = 2\n", true),
         ("[sky]\nzenith_mag_arcsec2 = 21.6\n", false),
     ] {
-        folder.file("site.toml", &format!("{place}{sky}"));
+        folder.file("site.toml", format!("{place}{sky}"));
         let scan = "scan site.toml --from 2027-05-01 --to 2027-05-31 --light any --format csv";
         let args: Vec<&str> = scan.split(' ').collect();
         let out = Run::at(&folder).of(&args).good();

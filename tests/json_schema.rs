@@ -513,7 +513,7 @@ fn what_a_site_leaves_out_passes() {
                 .copied()
                 .filter(|(key, _)| *key != left_out)
                 .collect();
-            folder.file("site.toml", &site_text(&keys));
+            folder.file("site.toml", site_text(&keys));
             if Run::at(&folder).of(&["sites", "check", "site.toml"]).code != 0 {
                 refused.push(left_out);
                 continue;

@@ -21,13 +21,13 @@ fn kept() -> Folder {
     fs::create_dir(folder.path("sites")).expect("a folder");
     let with = |more: &str| format!("{SITE}{more}");
     let ridge = "[horizon]\nfile = \"ridge.csv\"\nsubject_file = \"far.txt\"\n";
-    folder.file("sites/tank.toml", &with(ridge));
+    folder.file("sites/tank.toml", with(ridge));
     folder.file("sites/ridge.csv", RIDGE);
     folder.file("sites/far.txt", RIDGE);
     folder.file("sites/table.csv", TABLE);
     folder.file(
         "sites/broken.toml",
-        &with("[horizon]\nfile = \"broken.txt\"\n"),
+        with("[horizon]\nfile = \"broken.txt\"\n"),
     );
     folder.file("sites/broken.txt", "azimuth,altitude\n0,1\n");
     folder.file("here.toml", SITE);

@@ -16,7 +16,7 @@ fn named(name: &str) -> String {
 #[test]
 fn a_name_finds_its_file_in_the_folders_in_their_order() {
     let (here, one, two) = (Folder::new(), Folder::new(), Folder::new());
-    two.file("tank.toml", &named("Second"));
+    two.file("tank.toml", named("Second"));
     two.file(
         "only.csv",
         "name,latitude_deg,longitude_deg,time_zone\nFrom a table,1,2,UTC\n",
@@ -32,10 +32,10 @@ fn a_name_finds_its_file_in_the_folders_in_their_order() {
         "name,latitude_deg,longitude_deg,time_zone\nTable,1,2,UTC\n",
     );
     assert!(check("tank").starts_with("Table: good"));
-    one.file("tank.toml", &named("First"));
+    one.file("tank.toml", named("First"));
     assert!(check("tank").starts_with("First: good"));
     assert!(check("tank.toml").starts_with("First: good"));
-    here.file("tank.toml", &named("Here"));
+    here.file("tank.toml", named("Here"));
     assert!(check("tank").starts_with("Here: good"));
     assert!(check("tank.toml").starts_with("Here: good"));
     // What says where it is is looked for there alone.
@@ -199,7 +199,7 @@ fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
         assert!(all.contains(part), "{part} in {all}");
     }
     here.file("a-bad.toml", "latitude_deg = 95\nlongitude_deg = 1\n");
-    here.file("b-good.toml", &named("Good Place"));
+    here.file("b-good.toml", named("Good Place"));
     here.file(
         "c-some.csv",
         "name,latitude_deg,longitude_deg\nOne,1,2\nTwo,95,2\nThree,3,4\n",
@@ -246,7 +246,7 @@ fn within_a_while(run: Run, args: &[&str]) -> program::Ended {
 #[cfg(unix)]
 fn only_plain_files_are_read() {
     let here = Folder::new();
-    here.file("good.toml", &named("Good Place"));
+    here.file("good.toml", named("Good Place"));
     std::os::unix::fs::symlink("good.toml", here.path("link.toml")).expect("a link");
     for pipe in ["pipe.csv", "pipe.toml"] {
         let made = std::process::Command::new("mkfifo")
@@ -337,7 +337,7 @@ fn the_numbers_of_the_system_stay_inside() {
 fn no_name_steers_a_terminal() {
     const BELL: &str = "a\u{1b}[31m\u{7}\u{9b}b\nc";
     let here = Folder::new();
-    here.file(&format!("{BELL}.toml"), &named("Good Place"));
+    here.file(&format!("{BELL}.toml"), named("Good Place"));
     here.file(&format!("N00E000.{BELL}"), "");
     here.file(&format!("{BELL}.txt"), "");
     fs::create_dir_all(here.path("man/rakelight.1")).expect("folders");
