@@ -95,7 +95,8 @@ fn sites_whose_numbers_cannot_be() {
         });
         site
     };
-    let changes: [(&str, fn(&mut Site, f64)); 8] = [
+    type Change = fn(&mut Site, f64);
+    let changes: [(&str, Change); 8] = [
         ("latitude_deg", |site, value| site.latitude_deg = value),
         ("longitude_deg", |site, value| site.longitude_deg = value),
         ("elevation_m", |site, value| site.elevation_m = value),
