@@ -63,7 +63,7 @@ pub mod report;
 pub mod chart;
 
 pub use ephemeris::{
-    Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Moment, MoonPhase, Place, Snapshot,
+    Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Moment, MoonPhase, Place, SkyState,
 };
 pub use figure::Figure;
 pub use input::{
@@ -71,19 +71,19 @@ pub use input::{
     site_template,
 };
 pub use light::{Assessment, Exposure, LightError};
-pub use plan::{Caution, Entry, Happening, Look, NightPlan, PlanSettings, Spells};
-pub use rule::{Brief, Instant, Measure, NoSubject, Rules};
+pub use plan::{Caution, Entry, Look, NightEvent, NightPlan, Periods, PlanSettings};
+pub use rule::{Brief, Conditions, Measure, NoSubject, Rules};
 pub use scene::{
     Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Horizon,
     LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
-    Choice, Doubts, Factors, Interval, Intervals, LandSpell, Lunation, Month, Night, NightMark,
-    Order, PlanError, Planner, Season, Shot, SpareNights, Window, lunations, months, rank_together,
-    spare_nights,
+    Caveats, Factors, Interval, Intervals, Lunation, Month, MoonlitPeriod, Night, NightMark, Order,
+    PlanError, Planner, Season, Selection, Shot, SpareNights, Window, lunations, months,
+    rank_together, spare_nights,
 };
 pub use terrain::{ElevationMosaic, HorizonProfile, MagneticField};
 pub use why::{
-    Admission, Advice, Compared, Hindrance, Loosening, Miss, NearMiss, NightReasons, RuleAdvice,
-    RuleThrough, Study, Turn, TurnSector, Variant, VaryError, WindowEnds,
+    Admission, Advice, BearingResult, BearingSector, Compared, Hindrance, Loosening, Miss,
+    NearMiss, NightReasons, Rejections, RuleAdvice, RuleThrough, Variant, VaryError, WindowEnds,
 };

@@ -10,7 +10,7 @@ use rakelight::{
     ephemeris::{Direction, Moment},
     rule::Brief,
     rule::{
-        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, FACING, Instant, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
+        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, Conditions, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
         MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
         TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
     },
@@ -698,7 +698,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
 }
 
 /// What a rule looks at, from the sky at that instant.
-fn value_at(rule: &Rule, instant: &Instant, zone: Zone) -> f64 {
+fn value_at(rule: &Rule, instant: &Conditions, zone: Zone) -> f64 {
     let sky = &instant.sky;
     let turned = |azimuth_deg: f64| {
         let around = (azimuth_deg - instant.facing_deg).rem_euclid(360.0);

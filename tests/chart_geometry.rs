@@ -5,7 +5,7 @@ use rakelight::{
     input::read_sites,
     rule::{Brief, Rules},
     scene::{Dates, LightKind, Site},
-    search::{LUNATION_DAYS, Night, NightCourse, Season, Vista, lunations},
+    search::{LUNATION_DAYS, Night, NightSeries, Season, Vista, lunations},
 };
 use std::path::Path;
 
@@ -65,7 +65,7 @@ fn the_night_is_drawn_where_it_is_computed() {
     let planner = season
         .planner(site.clone(), rules.clone())
         .expect("a planner");
-    let course = NightCourse::of(&planner, &night, 480);
+    let course = NightSeries::of(&planner, &night, 480);
     let svg = NightChart {
         site: &site,
         rules: &rules,

@@ -7,7 +7,7 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scene::{Dates, LightKind, Site, Zone},
-    search::{LUNATION_DAYS, Night, NightCourse, Planner, Season, Vista, lunations},
+    search::{LUNATION_DAYS, Night, NightSeries, Planner, Season, Vista, lunations},
 };
 use std::path::Path;
 
@@ -113,7 +113,7 @@ fn nights_and_views() {
                     let planner = season
                         .planner(site.clone(), rules.clone())
                         .expect("a planner");
-                    let course = NightCourse::of(&planner, &night, 240);
+                    let course = NightSeries::of(&planner, &night, 240);
                     let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
                     let moment = course
                         .windows

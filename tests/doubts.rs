@@ -239,14 +239,14 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
 #[test]
 fn what_lies_between_the_looks_counts() {
     use rakelight::{
-        ephemeris::{Direction, Moment, Observer, Refraction, Sky, Snapshot, Span},
+        ephemeris::{Direction, Ephemeris, Moment, Observer, Refraction, Sky, SkyState},
         scene::Site,
-        search::{DoubtWatch, Interval},
+        search::{CaveatWatch, Interval},
     };
     let mut dice = common::Dice::new(20_270_915);
     let start: chrono::DateTime<chrono::Utc> = "2027-01-01T00:00:00Z".parse().expect("a time");
     let first = Moment::from_utc(start);
-    let span = Span::covering(first, first.plus_seconds(400.0 * 86_400.0));
+    let span = Ephemeris::covering(first, first.plus_seconds(400.0 * 86_400.0));
     let tracks = [-60.0, -29.0, 5.0, 40.0, 58.0].map(|declination_deg| {
         span.star(Direction::Icrs {
             right_ascension_deg: 2.0 * declination_deg + 180.0,
@@ -271,8 +271,8 @@ fn what_lies_between_the_looks_counts() {
         let at = |minute: f64| sky.at(from.plus_seconds(60.0 * minute));
         let looks = [at(0.0), at(dice.between(0.0, minutes)), at(minutes)];
         let stretch = Interval::new(from.seconds(), from.seconds() + 60.0 * minutes);
-        let told = DoubtWatch::of(&site).over(&sky, stretch);
-        let course = |altitude: fn(&Snapshot) -> f64, looks: &[Snapshot]| {
+        let told = CaveatWatch::of(&site).over(&sky, stretch);
+        let course = |altitude: fn(&SkyState) -> f64, looks: &[SkyState]| {
             let altitudes = looks.iter().map(altitude);
             altitudes.fold(
                 Course {
@@ -285,11 +285,11 @@ fn what_lies_between_the_looks_counts() {
                 },
             )
         };
-        let all: Vec<Snapshot> = (0..=minutes as u32)
+        let all: Vec<SkyState> = (0..=minutes as u32)
             .map(|minute| at(minute.into()))
             .collect();
-        let moon_altitude = |sky: &Snapshot| sky.moon.apparent_altitude_deg;
-        let target_altitude = |sky: &Snapshot| sky.target.apparent_altitude_deg;
+        let moon_altitude = |sky: &SkyState| sky.moon.apparent_altitude_deg;
+        let target_altitude = |sky: &SkyState| sky.target.apparent_altitude_deg;
         let seen = course(moon_altitude, &all);
         let near = match (under(seen.lowest_deg, 3.0), under(-seen.highest_deg, 3.0)) {
             (Some(low), Some(high)) => Some(low && high),
@@ -305,7 +305,7 @@ fn what_lies_between_the_looks_counts() {
             &mut wrong,
         );
         target.judge(low, told.target_low, &format!("target {what}"), &mut wrong);
-        let seen_at_once = |sky: &Snapshot| moon_altitude(sky).abs() < 3.0;
+        let seen_at_once = |sky: &SkyState| moon_altitude(sky).abs() < 3.0;
         let same_side = looks.iter().all(|sky| moon_altitude(sky) > 0.0)
             || looks.iter().all(|sky| moon_altitude(sky) < 0.0);
         let at_once = looks.iter().any(seen_at_once) || !same_side;

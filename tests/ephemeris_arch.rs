@@ -4,11 +4,11 @@
 mod common;
 
 use common::{rows, spread};
-use rakelight::ephemeris::{Direction, Observer, Refraction, Sky, Snapshot, Span};
+use rakelight::ephemeris::{Direction, Ephemeris, Observer, Refraction, Sky, SkyState};
 
-fn snapshot(row: &common::Row, target: Direction) -> Snapshot {
+fn snapshot(row: &common::Row, target: Direction) -> SkyState {
     let at = row.moment("time_utc");
-    let span = Span::covering(at.plus_seconds(-3600.0), at.plus_seconds(3600.0));
+    let span = Ephemeris::covering(at.plus_seconds(-3600.0), at.plus_seconds(3600.0));
     let track = span.star(target);
     let observer = Observer::new(row.number("latitude_deg"), row.number("longitude_deg"), 0.0);
     Sky::new(&span, &track, observer, Refraction::NONE).at(at)

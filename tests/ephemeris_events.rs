@@ -4,7 +4,7 @@
 mod common;
 
 use common::{Row, rows, spread};
-use rakelight::ephemeris::{Direction, EventKind, Moment, Observer, Refraction, Sky, Span};
+use rakelight::ephemeris::{Direction, Ephemeris, EventKind, Moment, Observer, Refraction, Sky};
 use std::collections::BTreeMap;
 
 fn kind(name: &str) -> EventKind {
@@ -46,7 +46,7 @@ fn every_event_of_every_span_against_de421() {
             rows[0].moment("span_start_utc"),
             rows[0].moment("span_end_utc"),
         );
-        let span = Span::covering(from, to);
+        let span = Ephemeris::covering(from, to);
         let core = span.star(Direction::Core);
         let observer = Observer::new(
             rows[0].number("latitude_deg"),
@@ -115,7 +115,7 @@ fn rise_and_set_by_the_naval_observatory() {
     for (latitude, longitude, date, kind, clock) in cases {
         let at = |text: String| Moment::from_utc(text.parse().expect("a time"));
         let day = at(format!("{date}T00:00:00Z"));
-        let span = Span::covering(day, day.plus_seconds(86_400.0));
+        let span = Ephemeris::covering(day, day.plus_seconds(86_400.0));
         let core = span.star(Direction::Core);
         let observer = Observer::new(latitude, longitude, 0.0);
         let sky = Sky::new(&span, &core, observer, Refraction::new(1010.0, 10.0));
@@ -147,7 +147,7 @@ fn nights_without_astronomical_darkness() {
         let at =
             |text: &str| Moment::from_utc(format!("{text}T12:00:00Z").parse().expect("a time"));
         let (first, last) = (at(first), at(last));
-        let span = Span::covering(
+        let span = Ephemeris::covering(
             first.plus_seconds(-5.0 * 86_400.0),
             last.plus_seconds(5.0 * 86_400.0),
         );

@@ -3,15 +3,15 @@
 mod common;
 
 use common::{rows, spread};
-use rakelight::ephemeris::{ApsisKind, EclipseKind, Moment, Quarter, Span};
+use rakelight::ephemeris::{ApsisKind, EclipseKind, Ephemeris, Moment, Quarter};
 
 fn at(text: &str) -> Moment {
     Moment::from_utc(text.parse().expect("a valid time in the test"))
 }
 
-fn years_2024_to_2030() -> (Span, Moment, Moment) {
+fn years_2024_to_2030() -> (Ephemeris, Moment, Moment) {
     let (from, to) = (at("2024-01-01T00:00:00Z"), at("2031-01-01T00:00:00Z"));
-    (Span::covering(from, to), from, to)
+    (Ephemeris::covering(from, to), from, to)
 }
 
 fn quarter(name: &str) -> Quarter {
@@ -180,7 +180,7 @@ fn lunations_of_two_centuries() {
     // digit; 29.27 to 29.84 in Meeus, More Mathematical Astronomy Morsels);
     // mean 29.530589. 235 lunations are 19 years within about 2 hours.
     let (from, to) = (at("1900-01-01T00:00:00Z"), at("2099-12-31T00:00:00Z"));
-    let span = Span::covering(from, to);
+    let span = Ephemeris::covering(from, to);
     let news: Vec<f64> = span
         .quarters(from, to)
         .into_iter()

@@ -4,7 +4,7 @@ mod common;
 
 use common::{Row, rows, spread};
 use rakelight::ephemeris::{
-    Direction, Moment, Observer, Span, altitude_deg, azimuth_deg, separation_deg,
+    Direction, Ephemeris, Moment, Observer, altitude_deg, azimuth_deg, separation_deg,
 };
 
 /// Angle on the sky between a computed direction and a reference, arc-seconds.
@@ -35,7 +35,7 @@ fn sun_moon_and_core_against_de421() {
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for row in rows("positions.csv") {
         let at = row.moment("time_utc");
-        let span = Span::covering(at.plus_seconds(-86_400.0), at.plus_seconds(86_400.0));
+        let span = Ephemeris::covering(at.plus_seconds(-86_400.0), at.plus_seconds(86_400.0));
         let observer = Observer::new(
             row.number("latitude_deg"),
             row.number("longitude_deg"),
@@ -71,13 +71,13 @@ fn the_fit_holds_to_a_tenth_of_an_arcsecond() {
     // A year's span against spans of two days, in which the pieces are so
     // short that the fit is the direct evaluation to well below a mas.
     let start: Moment = Moment::from_seconds(27.3 * 365.25 * 86_400.0);
-    let year = Span::covering(start, start.plus_seconds(366.0 * 86_400.0));
+    let year = Ephemeris::covering(start, start.plus_seconds(366.0 * 86_400.0));
     let star = year.star(Direction::Core);
     let (mut moon, mut sun, mut core, mut distance) =
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for step in 0..1000 {
         let at = start.plus_seconds(f64::from(step) * 31_517.0);
-        let near = Span::covering(at.plus_seconds(-7_200.0), at.plus_seconds(7_200.0));
+        let near = Ephemeris::covering(at.plus_seconds(-7_200.0), at.plus_seconds(7_200.0));
         let arcsec = |a, b| separation_deg(a, b) * 3600.0;
         moon.push(arcsec(year.moon_km(at), near.moon_km(at)));
         sun.push(arcsec(year.sun_km(at), near.sun_km(at)));

@@ -3,7 +3,7 @@
 
 use approx::assert_abs_diff_eq as near;
 use rakelight::light::{
-    Conditions, Optics, air_mass, assess, dark_sky, milky_way, moonlight,
+    LightInput, Optics, air_mass, assess, dark_sky, milky_way, moonlight,
     photometry::{FOOT_CANDLE_LUX, dimmed_by_mag, luminance_cd_m2, mag_arcsec2},
     trail, twilight,
 };
@@ -119,12 +119,12 @@ fn brightness_of_the_milky_way_itself() {
 #[test]
 fn haze_can_help_under_a_low_moon() {
     let at = |extinction_mag| {
-        assess(&Conditions {
+        assess(&LightInput {
             moon_altitude_deg: 5.0,
             moon_phase_angle_deg: 20.0,
             target_altitude_deg: 60.0,
             extinction_mag,
-            ..Conditions::default()
+            ..LightInput::default()
         })
         .milky_way_contrast
     };

@@ -2,17 +2,17 @@
 
 use proptest::prelude::*;
 use rakelight::light::{
-    Assessment, Conditions, ExposureAims, LitSide, MoonEclipse, Optics, assess, plan_exposure,
+    Assessment, ExposureAims, LightInput, LitSide, MoonEclipse, Optics, assess, plan_exposure,
 };
 
 /// Conditions a night can have.
-fn night() -> impl Strategy<Value = Conditions> {
+fn night() -> impl Strategy<Value = LightInput> {
     (
         (-90.0..-18.0, -20.0..90.0, 0.0..360.0, 0.0..180.0),
         (350_000.0..410_000.0, 0.0..90.0, 0.0..360.0, 0.3..180.0),
         (17.5..22.1, 0.05..0.6, 0.02..0.9, any::<bool>()),
     )
-        .prop_map(|(a, b, c)| Conditions {
+        .prop_map(|(a, b, c)| LightInput {
             sun_altitude_deg: a.0,
             moon_altitude_deg: a.1,
             moon_azimuth_deg: a.2,
@@ -26,7 +26,7 @@ fn night() -> impl Strategy<Value = Conditions> {
             extinction_mag: c.1,
             reflectance: c.2,
             moon_shaded: c.3,
-            ..Conditions::default()
+            ..LightInput::default()
         })
 }
 
@@ -70,7 +70,7 @@ proptest! {
         moon_shaded: bool,
         penumbral: bool,
     ) {
-        let a = assess(&Conditions {
+        let a = assess(&LightInput {
             sun_altitude_deg: v[0],
             moon_altitude_deg: v[1],
             moon_azimuth_deg: v[2],
@@ -100,7 +100,7 @@ proptest! {
     #[test]
     fn moonlight_never_darkens_the_sky(c in night()) {
         let lit = assess(&c);
-        let moonless = assess(&Conditions { moon_altitude_deg: -10.0, ..c });
+        let moonless = assess(&LightInput { moon_altitude_deg: -10.0, ..c });
         prop_assert!(lit.sky_cd_m2 >= moonless.sky_cd_m2);
         prop_assert!(lit.sky_mag_arcsec2 <= moonless.sky_mag_arcsec2);
         prop_assert!(lit.milky_way_contrast <= moonless.milky_way_contrast);
@@ -115,11 +115,11 @@ proptest! {
     #[test]
     fn a_fuller_or_nearer_moon_gives_more(c in night(), by in 1.0..60.0f64) {
         let thin = assess(&c);
-        let full = assess(&Conditions {
+        let full = assess(&LightInput {
             moon_phase_angle_deg: (c.moon_phase_angle_deg - by).max(0.0),
             ..c
         });
-        let near = assess(&Conditions { moon_distance_km: c.moon_distance_km - 5000.0, ..c });
+        let near = assess(&LightInput { moon_distance_km: c.moon_distance_km - 5000.0, ..c });
         for more in [full, near] {
             // At the very edge of setting a nearer, larger disc may show less.
             if c.moon_altitude_deg.abs() > 0.3 {
@@ -132,13 +132,13 @@ proptest! {
 
     #[test]
     fn contrast_falls_with_extinction_and_sky_glow(c in night(), by in 0.01..0.5) {
-        let moonless = Conditions { moon_altitude_deg: -10.0, ..c };
+        let moonless = LightInput { moon_altitude_deg: -10.0, ..c };
         let clear = assess(&moonless);
-        let hazy = assess(&Conditions { extinction_mag: c.extinction_mag + by, ..moonless });
+        let hazy = assess(&LightInput { extinction_mag: c.extinction_mag + by, ..moonless });
         prop_assert!(hazy.milky_way_contrast < clear.milky_way_contrast);
-        let town = assess(&Conditions { zenith_mag_arcsec2: c.zenith_mag_arcsec2 - by, ..c });
+        let town = assess(&LightInput { zenith_mag_arcsec2: c.zenith_mag_arcsec2 - by, ..c });
         prop_assert!(town.milky_way_contrast < assess(&c).milky_way_contrast);
-        let dusk = assess(&Conditions { sun_altitude_deg: -17.0 + 10.0 * by, ..c });
+        let dusk = assess(&LightInput { sun_altitude_deg: -17.0 + 10.0 * by, ..c });
         prop_assert!(dusk.milky_way_contrast < assess(&c).milky_way_contrast);
     }
 
@@ -147,11 +147,11 @@ proptest! {
         altitude in 0.0..89.0, by in 0.01..1.0, extinction_mag in 0.1..0.3,
     ) {
         let at = |target_altitude_deg| {
-            assess(&Conditions {
+            assess(&LightInput {
                 target_altitude_deg,
                 extinction_mag,
                 zenith_mag_arcsec2: 22.0,
-                ..Conditions::default()
+                ..LightInput::default()
             })
             .milky_way_contrast
         };
@@ -160,8 +160,8 @@ proptest! {
 
     #[test]
     fn nothing_comes_from_a_moon_that_is_down_or_eclipsed(c in night(), below in 0.3..60.0f64) {
-        let down = assess(&Conditions { moon_altitude_deg: -below, ..c });
-        let umbral = assess(&Conditions { eclipse: MoonEclipse::Umbral, ..c });
+        let down = assess(&LightInput { moon_altitude_deg: -below, ..c });
+        let umbral = assess(&LightInput { eclipse: MoonEclipse::Umbral, ..c });
         for a in [down, umbral] {
             prop_assert_eq!(a.beam_lux, 0.0);
             prop_assert_eq!(a.moonlight_lux, 0.0);
@@ -170,14 +170,14 @@ proptest! {
             prop_assert_eq!(a.lit_side, LitSide::Unlit);
             prop_assert_eq!(a.shadow_length_per_height, None);
         }
-        let penumbral = assess(&Conditions { eclipse: MoonEclipse::Penumbral, ..c });
+        let penumbral = assess(&LightInput { eclipse: MoonEclipse::Penumbral, ..c });
         prop_assert_eq!(penumbral, assess(&c));
     }
 
     #[test]
     fn terrain_takes_the_beam_and_leaves_the_glow(c in night()) {
-        let shaded = assess(&Conditions { moon_shaded: true, ..c });
-        let open = assess(&Conditions { moon_shaded: false, ..c });
+        let shaded = assess(&LightInput { moon_shaded: true, ..c });
+        let open = assess(&LightInput { moon_shaded: false, ..c });
         prop_assert_eq!(shaded.sky_cd_m2, open.sky_cd_m2);
         prop_assert_eq!(shaded.ambient_lux, open.ambient_lux);
         prop_assert_eq!(shaded.beam_lux, 0.0);
@@ -187,7 +187,7 @@ proptest! {
     #[test]
     fn a_higher_moon_never_gives_less_beam(c in night(), by in 0.0001..5.0) {
         let low = assess(&c);
-        let high = assess(&Conditions { moon_altitude_deg: c.moon_altitude_deg + by, ..c });
+        let high = assess(&LightInput { moon_altitude_deg: c.moon_altitude_deg + by, ..c });
         prop_assert!(high.beam_lux >= low.beam_lux);
         prop_assert!(high.moonlight_lux >= low.moonlight_lux);
         prop_assert!(high.sky_cd_m2 >= low.sky_cd_m2);
@@ -200,20 +200,20 @@ proptest! {
         // change a thousandth in so small a step.
         let step = 1e-7;
         for altitude in [low, -0.26, -0.001, 0.0, 0.26, 5.0 - 0.5 * step] {
-            let here = assess(&Conditions { moon_altitude_deg: altitude, ..c });
-            let there = assess(&Conditions { moon_altitude_deg: altitude + step, ..c });
+            let here = assess(&LightInput { moon_altitude_deg: altitude, ..c });
+            let there = assess(&LightInput { moon_altitude_deg: altitude + step, ..c });
             prop_assert!((here.sky_mag_arcsec2 - there.sky_mag_arcsec2).abs() < 1e-3);
             prop_assert!((here.balance_stops - there.balance_stops).abs() < 1e-3);
             prop_assert!((here.beam_lux - there.beam_lux).abs() < 1e-5);
         }
         for separation in [8.45, 10.0 - 0.5 * step, c.moon_target_separation_deg] {
-            let here = assess(&Conditions { moon_target_separation_deg: separation, ..c });
-            let there = assess(&Conditions { moon_target_separation_deg: separation + step, ..c });
+            let here = assess(&LightInput { moon_target_separation_deg: separation, ..c });
+            let there = assess(&LightInput { moon_target_separation_deg: separation + step, ..c });
             prop_assert!((here.sky_mag_arcsec2 - there.sky_mag_arcsec2).abs() < 1e-3);
         }
         for azimuth in [c.facing_deg, c.facing_deg + 90.0, c.facing_deg + 180.0] {
-            let here = assess(&Conditions { moon_azimuth_deg: azimuth - step, ..c });
-            let there = assess(&Conditions { moon_azimuth_deg: azimuth + step, ..c });
+            let here = assess(&LightInput { moon_azimuth_deg: azimuth - step, ..c });
+            let there = assess(&LightInput { moon_azimuth_deg: azimuth + step, ..c });
             prop_assert!((here.balance_stops - there.balance_stops).abs() < 1e-3);
         }
     }
@@ -221,7 +221,7 @@ proptest! {
     #[test]
     fn more_light_on_the_land_lifts_the_balance(c in night(), by in 0.01..0.1) {
         let dark = assess(&c);
-        let pale = assess(&Conditions { reflectance: c.reflectance + by, ..c });
+        let pale = assess(&LightInput { reflectance: c.reflectance + by, ..c });
         prop_assert!(pale.balance_stops > dark.balance_stops);
     }
 }

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
-    plan::{Lens, NightPlan, PlanSettings, StandAims, WindowMap, stand},
+    plan::{Lens, NightPlan, PlanSettings, TripodAims, WindowMap, stand},
     report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     rule::{Brief, Rules},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
@@ -88,7 +88,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
     let lens = Lens::of(&site, 1.0).expect("a camera");
     for step in 0..24 {
         let moment = the_night.start.plus_seconds(3600.0 * f64::from(step));
-        let _ = stand(&planner.sky(), &site, &lens, &StandAims::default(), moment);
+        let _ = stand(&planner.sky(), &site, &lens, &TripodAims::default(), moment);
     }
 }
 

@@ -1,7 +1,7 @@
 //! Ridge crossings against a sweep at one second.
 
 use rakelight::{
-    ephemeris::{Direction, Moment, Observer, Refraction, Sky, Span},
+    ephemeris::{Direction, Ephemeris, Moment, Observer, Refraction, Sky},
     plan::{Body, ridge_crossings},
     scene::Horizon,
 };
@@ -35,7 +35,7 @@ fn jagged(seed: u64) -> Horizon {
 #[test]
 fn every_crossing_of_a_jagged_ridge_is_found_to_a_second() {
     let start = Moment::from_seconds(noon(0));
-    let span = Span::covering(start, start.plus_seconds(370.0 * DAY));
+    let span = Ephemeris::covering(start, start.plus_seconds(370.0 * DAY));
     let core = span.star(Direction::Core);
     let mut found = 0;
     for (latitude, seed) in [(-31.4, 1), (0.0, 2), (46.6, 3), (-29.01, 4), (69.6, 5)] {

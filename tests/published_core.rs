@@ -4,7 +4,7 @@
 use approx::assert_abs_diff_eq;
 use glam::DVec3;
 use rakelight::ephemeris::{
-    Direction, EventKind, Moment, Observer, Refraction, Sky, Span, separation_deg,
+    Direction, Ephemeris, EventKind, Moment, Observer, Refraction, Sky, separation_deg,
 };
 
 const DAY_SECONDS: f64 = 86_400.0;
@@ -13,8 +13,8 @@ fn at(text: &str) -> Moment {
     Moment::from_utc(text.parse().expect("a valid time in the test"))
 }
 
-fn days_around(moment: Moment, days: f64) -> Span {
-    Span::covering(
+fn days_around(moment: Moment, days: f64) -> Ephemeris {
+    Ephemeris::covering(
         moment.plus_seconds(-days * DAY_SECONDS),
         moment.plus_seconds(days * DAY_SECONDS),
     )
@@ -157,7 +157,7 @@ fn core_never_rises_north_of_61_degrees() {
 fn a_star_rises_3_minutes_56_seconds_earlier_each_day() {
     // The sidereal day, 86164.0905 s (IERS Conventions 2010): 235.9 s.
     let from = at("2026-05-01T00:00:00Z");
-    let span = Span::covering(from, from.plus_seconds(30.0 * DAY_SECONDS));
+    let span = Ephemeris::covering(from, from.plus_seconds(30.0 * DAY_SECONDS));
     for (direction, latitude_deg) in [
         (Direction::Core, -31.4),
         (
@@ -191,7 +191,7 @@ fn a_star_rises_3_minutes_56_seconds_earlier_each_day() {
 }
 
 /// Ecliptic longitude of `vector` east of the Sun's, degrees, 0 to 360.
-fn east_of_the_sun_deg(span: &Span, vector: DVec3, moment: Moment) -> f64 {
+fn east_of_the_sun_deg(span: &Ephemeris, vector: DVec3, moment: Moment) -> f64 {
     let (pole, sun) = (span.ecliptic_pole(moment), span.sun_km(moment).normalize());
     let sine = pole.dot(sun.cross(vector));
     let cosine = sun.dot(vector) - sun.dot(pole) * vector.dot(pole);
@@ -202,7 +202,7 @@ fn east_of_the_sun_deg(span: &Span, vector: DVec3, moment: Moment) -> f64 {
 fn core_east_of_the_sun_through_2025() {
     // Computed with DE421, ecliptic longitudes, on the 15th of each month at
     // 0h, printed to the degree.
-    let span = Span::covering(at("2025-01-01T00:00:00Z"), at("2026-01-01T00:00:00Z"));
+    let span = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2026-01-01T00:00:00Z"));
     let core = span.star(Direction::Core);
     let published = [
         332.0, 301.0, 273.0, 242.0, 213.0, 183.0, 154.0, 125.0, 95.0, 65.0, 34.0, 4.0,
@@ -218,7 +218,7 @@ fn core_east_of_the_sun_through_2025() {
 fn sun_meets_the_core_in_december_and_opposes_it_in_june() {
     // Spherical astronomy: the core's ecliptic longitude, 267.2 of date, is
     // the Sun's about December 19; opposite about June 18.
-    let span = Span::covering(at("2025-01-01T00:00:00Z"), at("2027-01-01T00:00:00Z"));
+    let span = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2027-01-01T00:00:00Z"));
     let core = span.star(Direction::Core);
     let east = |text: &str| {
         let moment = at(text);

@@ -12,7 +12,7 @@
 use approx::assert_abs_diff_eq;
 use glam::DVec3;
 use rakelight::ephemeris::{
-    EclipseKind, Moment, Observer, Quarter, Span, altitude_deg, azimuth_deg, separation_deg,
+    EclipseKind, Ephemeris, Moment, Observer, Quarter, altitude_deg, azimuth_deg, separation_deg,
     tt_minus_utc_seconds,
 };
 use std::f64::consts::FRAC_PI_4;
@@ -37,8 +37,8 @@ fn tt_of(moment: Moment) -> f64 {
     J2000_JD + (moment.seconds() + tt_minus_utc_seconds(moment)) / DAY_SECONDS
 }
 
-fn days_around(moment: Moment, days: f64) -> Span {
-    Span::covering(
+fn days_around(moment: Moment, days: f64) -> Ephemeris {
+    Ephemeris::covering(
         moment.plus_seconds(-days * DAY_SECONDS),
         moment.plus_seconds(days * DAY_SECONDS),
     )

@@ -6,7 +6,7 @@ mod common;
 use chrono::NaiveDate;
 use common::Dice;
 use rakelight::{
-    ephemeris::{EclipseKind, Moment, Snapshot},
+    ephemeris::{EclipseKind, Moment, SkyState},
     input::demo_site,
     rule::Rules,
     rule::{
@@ -169,7 +169,7 @@ fn an_eclipse_is_said_and_takes_the_moonlight() {
 }
 
 /// Whether a blend's two kinds of instant are kept, in degrees.
-fn is_dark(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
+fn is_dark(rules: &Rules, s: &SkyState, facing: f64) -> bool {
     let offset = (s.target.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
     s.sun.altitude_deg <= -18.0
         && s.moon.apparent_altitude_deg <= -0.3
@@ -181,7 +181,7 @@ fn is_dark(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
             .is_none_or(|band: Band| band.contains(offset))
 }
 
-fn is_moonlit(rules: &Rules, s: &Snapshot, facing: f64) -> bool {
+fn is_moonlit(rules: &Rules, s: &SkyState, facing: f64) -> bool {
     let angle = (s.moon.azimuth_deg - facing + 180.0).rem_euclid(360.0) - 180.0;
     let within = |band: Option<Band>, value: f64| band.is_none_or(|band| band.contains(value));
     s.sun.altitude_deg <= -18.0

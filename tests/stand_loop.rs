@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::{Moment, Observer, Sky},
-    plan::{Lens, NoStand, StandAims, stand},
+    plan::{Lens, NoTripodPosition, TripodAims, stand},
     rule::Brief,
     rule::Rules,
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
@@ -83,7 +83,7 @@ fn the_target_stands_where_it_was_asked_for() {
         (&date_line, "2027-07-09T09:00:00Z", 20.0, -30.0),
     ];
     for (site, time, clearance_deg, offset_deg) in cases {
-        let aims = StandAims {
+        let aims = TripodAims {
             clearance_deg,
             offset_deg,
             eye_height_m: 1.5,
@@ -156,9 +156,9 @@ fn what_cannot_be_is_refused_with_the_reason() {
     let good = site(-31.4, 139.2, place, 17.0);
     let lens = Lens::of(&good, 1.0).expect("a camera");
     let ask = |site: &Site, time: &str, clearance_deg: f64| {
-        let aims = StandAims {
+        let aims = TripodAims {
             clearance_deg,
-            ..StandAims::default()
+            ..TripodAims::default()
         };
         with_sky(site, |sky| stand(sky, site, &lens, &aims, moment(time)))
     };
@@ -166,24 +166,24 @@ fn what_cannot_be_is_refused_with_the_reason() {
     assert!(ask(&good, evening, 5.0).is_ok());
     let refused = ask(&good, "2027-07-09T02:00:00Z", 5.0);
     assert!(
-        matches!(refused, Err(NoStand::TargetDown { .. })),
+        matches!(refused, Err(NoTripodPosition::TargetDown { .. })),
         "{refused:?}"
     );
     let refused = ask(&good, evening, 60.0);
     assert!(
-        matches!(refused, Err(NoStand::TooLow { .. })),
+        matches!(refused, Err(NoTripodPosition::TooLow { .. })),
         "{refused:?}"
     );
     let refused = ask(&good, evening, -45.0);
     assert!(
-        matches!(refused, Err(NoStand::TooHigh { .. })),
+        matches!(refused, Err(NoTripodPosition::TooHigh { .. })),
         "{refused:?}"
     );
 
     let low = site(-31.4, 139.2, place, 1.0);
     let refused = ask(&low, evening, 5.0);
     assert!(
-        matches!(refused, Err(NoStand::TopBelowLens { .. })),
+        matches!(refused, Err(NoTripodPosition::TopBelowLens { .. })),
         "{refused:?}"
     );
     let far = SubjectPlace::Bearing {
@@ -192,12 +192,12 @@ fn what_cannot_be_is_refused_with_the_reason() {
     };
     let refused = ask(&site(-31.4, 139.2, far, 17.0), evening, 5.0);
     assert!(
-        matches!(refused, Err(NoStand::NoPlace { .. })),
+        matches!(refused, Err(NoTripodPosition::NoPlace { .. })),
         "{refused:?}"
     );
     let refused = ask(&Site::new(-31.4, 139.2).expect("a place"), evening, 5.0);
     assert!(
-        matches!(refused, Err(NoStand::NoSubject { .. })),
+        matches!(refused, Err(NoTripodPosition::NoSubject { .. })),
         "{refused:?}"
     );
     // No number makes it panic.

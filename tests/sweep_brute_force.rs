@@ -7,7 +7,7 @@ mod common;
 
 use common::Dice;
 use rakelight::{
-    ephemeris::{Direction, Moment, Observer, Place, Refraction, Sky, Snapshot, Span},
+    ephemeris::{Direction, Ephemeris, Moment, Observer, Place, Refraction, Sky, SkyState},
     rule::Rules,
     rule::{
         ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE, MOON_ALTITUDE,
@@ -23,7 +23,7 @@ fn around(a: f64, b: f64) -> f64 {
 }
 
 /// Whether every rule holds, in degrees.
-fn holds(site: &Site, rules: &Rules, air: Refraction, s: &Snapshot) -> bool {
+fn holds(site: &Site, rules: &Rules, air: Refraction, s: &SkyState) -> bool {
     let arch = s.arch.expect("an arch");
     let facing = match rules.facing {
         Facing::Bearing(bearing) => bearing,
@@ -119,7 +119,7 @@ fn random_frame(dice: &mut Dice) -> (Direction, Facing) {
 
 /// A brief whose rules all hold at one instant of the night, some barely and
 /// not for long.
-fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &Snapshot) -> Brief {
+fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState) -> Brief {
     let band = |dice: &mut Dice, value: f64, low: f64, high: f64| {
         // From a hair to most of the range to either side.
         let mut reach = || (high - low) * 10_f64.powf(dice.between(-3.0, 0.0));
@@ -260,7 +260,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     let (month, day) = (1 + dice.below(12) as u32, 1 + dice.below(28) as u32);
     let date = chrono::NaiveDate::from_ymd_opt(year, month, day).expect("a date");
     let nights: Vec<Night> = nights(longitude, Zone::UTC, date, date).collect();
-    let span = Span::covering(nights[0].start, nights[0].end);
+    let span = Ephemeris::covering(nights[0].start, nights[0].end);
     let (target, facing) = random_frame(&mut dice);
     let star = span.star(target);
     let observer = Observer::new(latitude, longitude, dice.between(0.0, 4000.0));

@@ -5,7 +5,7 @@ mod common;
 
 use common::{Row, rows, spread};
 use rakelight::{
-    ephemeris::{Observer, Refraction, Sky, Span},
+    ephemeris::{Ephemeris, Observer, Refraction, Sky},
     rule::Rules,
     rule::{
         Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE,
@@ -76,7 +76,7 @@ fn windows(case: &Row) -> Vec<Interval> {
         date("2027-12-31"),
     )
     .collect();
-    let span = Span::covering(nights[0].start, nights[nights.len() - 1].end);
+    let span = Ephemeris::covering(nights[0].start, nights[nights.len() - 1].end);
     let target = span.star(rules.target);
     let observer = Observer::new(
         site.latitude_deg,

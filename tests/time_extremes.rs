@@ -4,7 +4,7 @@
 use approx::assert_abs_diff_eq;
 use glam::DVec3;
 use rakelight::ephemeris::{
-    Direction, Moment, Observer, Refraction, Sky, Span, separation_deg, tt_minus_utc_seconds,
+    Direction, Ephemeris, Moment, Observer, Refraction, Sky, separation_deg, tt_minus_utc_seconds,
 };
 
 const DAY_SECONDS: f64 = 86_400.0;
@@ -63,7 +63,7 @@ fn two_centuries_and_their_outermost_nights() {
     // degrees, says whether the hours past the end of the Earth's theory
     // (2100-01-01 12h TT) are bridged rightly.
     let (from, to) = (at("1899-12-31T23:30:00Z"), at("2100-01-02T00:30:00Z"));
-    let span = Span::covering(from, to);
+    let span = Ephemeris::covering(from, to);
     assert!(span.contains(from) && span.contains(to));
     let mut moments: Vec<Moment> = (0..=4000)
         .map(|k| from.plus_seconds((to.seconds() - from.seconds()) * f64::from(k) / 4000.0))
@@ -98,7 +98,7 @@ fn skies_of_the_outermost_nights_are_finite_and_continuous() {
         (at("2099-12-31T11:30:00Z"), at("2100-01-02T00:30:00Z")),
     ];
     for (from, to) in ends {
-        let span = Span::covering(from, to);
+        let span = Ephemeris::covering(from, to);
         let core = span.star(Direction::Core);
         for longitude_deg in [-180.0, 0.0, 180.0] {
             for latitude_deg in [-90.0, -31.0, 65.0] {
@@ -136,7 +136,7 @@ fn skies_of_the_outermost_nights_are_finite_and_continuous() {
 #[test]
 fn the_end_of_the_earths_theory_leaves_no_step() {
     let end = at("2100-01-01T12:00:00Z");
-    let span = Span::covering(end.plus_seconds(-40_000.0), end.plus_seconds(40_000.0));
+    let span = Ephemeris::covering(end.plus_seconds(-40_000.0), end.plus_seconds(40_000.0));
     let core = span.star(Direction::Core);
     let at_step = |k: i32| end.plus_seconds(f64::from(k) * 20.0);
     let mut steps = Vec::new();
@@ -158,7 +158,7 @@ fn a_leap_second_moves_the_moon_by_one_second_more() {
     // IERS Bulletin C 52: a second was inserted at the end of 2016-12-31. It is
     // not counted in UTC seconds, so across it the uniform time runs two.
     let midnight = at("2017-01-01T00:00:00Z");
-    let span = Span::covering(
+    let span = Ephemeris::covering(
         midnight.plus_seconds(-DAY_SECONDS),
         midnight.plus_seconds(DAY_SECONDS),
     );
@@ -183,13 +183,13 @@ fn a_leap_second_moves_the_moon_by_one_second_more() {
 #[test]
 fn the_longest_span_equals_short_ones() {
     let (from, to) = (at("1900-01-01T00:00:00Z"), at("2100-01-02T00:00:00Z"));
-    let whole = Span::covering(from, to);
+    let whole = Ephemeris::covering(from, to);
     let core = whole.star(Direction::Core);
     let count = 600;
     for k in 0..=count {
         let share = f64::from(k) / f64::from(count);
         let moment = from.plus_seconds(3600.0 + (to.seconds() - from.seconds() - 7200.0) * share);
-        let short = Span::covering(moment.plus_seconds(-1800.0), moment.plus_seconds(1800.0));
+        let short = Ephemeris::covering(moment.plus_seconds(-1800.0), moment.plus_seconds(1800.0));
         let when = moment.to_utc();
         let moon = arcsec(whole.moon_km(moment), short.moon_km(moment));
         let sun = arcsec(whole.sun_km(moment), short.sun_km(moment));

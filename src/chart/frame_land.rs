@@ -15,7 +15,7 @@ const TRIPOD_M: f64 = 1.5;
 const SUBJECT_SHAPE: f64 = 0.5;
 
 /// A subject whose size and distance are known.
-struct Stand {
+struct TripodPosition {
     bearing_deg: f64,
     distance_m: f64,
     height_m: f64,
@@ -23,7 +23,7 @@ struct Stand {
     above_foot_m: f64,
 }
 
-impl Stand {
+impl TripodPosition {
     fn of(chart: &FrameChart<'_>) -> Option<Self> {
         let site = chart.site;
         let subject = site.subject.as_ref()?;
@@ -110,7 +110,7 @@ pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) 
 /// The subject to scale with its lit face hatched, and its shadow.
 pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let light = &chart.vista.instant.light;
-    let Some(stand) = Stand::of(chart) else {
+    let Some(stand) = TripodPosition::of(chart) else {
         if let Some(toward) = chart.site.subject_bearing_deg() {
             let (x, y) = outlines.at(toward, 0.0);
             sheet.line((x, y + 3.0), (x, y + 14.0), 2.4);
@@ -180,7 +180,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 
 /// The shadow on level ground at the subject's foot, in perspective.
 fn draw_shadow(
-    stand: &Stand,
+    stand: &TripodPosition,
     sheet: &mut Sheet,
     outlines: &Outlines,
     azimuth_deg: f64,
@@ -254,7 +254,7 @@ pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outli
 
 /// What is known of subject and shadow, in words.
 pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
-    let stand = Stand::of(chart)?;
+    let stand = TripodPosition::of(chart)?;
     let light = &chart.vista.instant.light;
     let tall = stand.altitude_deg(stand.distance_m, stand.height_m)
         - stand.altitude_deg(stand.distance_m, 0.0);

@@ -11,9 +11,9 @@ use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
     report::words::sight_words,
-    rule::{Instant, Rules, SUN_ALTITUDE},
+    rule::{Conditions, Rules, SUN_ALTITUDE},
     scene::{Band, Facing, Horizon, Site},
-    search::NightCourse,
+    search::NightSeries,
 };
 
 /// One night of a site.
@@ -24,7 +24,7 @@ pub struct NightChart<'a> {
     /// The rules that made the windows.
     pub rules: &'a Rules,
     /// How the night goes.
-    pub course: &'a NightCourse,
+    pub course: &'a NightSeries,
 }
 
 /// Width of the sheet.
@@ -78,7 +78,7 @@ impl Axes {
 
 impl NightChart<'_> {
     /// The instants shown.
-    pub(super) fn shown(&self, axes: &Axes) -> Vec<&Instant> {
+    pub(super) fn shown(&self, axes: &Axes) -> Vec<&Conditions> {
         self.course
             .instants
             .iter()
@@ -332,7 +332,7 @@ impl NightChart<'_> {
     /// Ground grey at a place across, for words over it.
     pub(super) fn ground_at(&self, sheet: &Sheet, axes: &Axes, x: f64) -> String {
         let nearest = self.shown(axes).into_iter().min_by(|a, b| {
-            let off = |i: &Instant| (axes.x(i.moment().seconds()) - x).abs();
+            let off = |i: &Conditions| (axes.x(i.moment().seconds()) - x).abs();
             off(a).total_cmp(&off(b))
         });
         nearest.map_or_else(

@@ -6,7 +6,7 @@ use super::{
     placer::Spot,
     sheet::{Sheet, Type, element, stroke, through},
 };
-use crate::{ephemeris::Place, rule::Instant};
+use crate::{ephemeris::Place, rule::Conditions};
 
 /// Width of the Moon's line at 0 lux and for the square root of a lux.
 const MOON_WIDTH: (f64, f64) = (1.6, 30.0);
@@ -16,11 +16,11 @@ const TARGET_WIDTH: (f64, f64) = (1.2, 9.0);
 /// One of the two bodies.
 struct Course<'a> {
     name: &'static str,
-    place: fn(&Instant) -> Place,
-    width: fn(&Instant) -> f64,
+    place: fn(&Conditions) -> Place,
+    width: fn(&Conditions) -> f64,
     hollow: bool,
     words: String,
-    instants: &'a [&'a Instant],
+    instants: &'a [&'a Conditions],
 }
 
 /// Draws terrain, target and Moon, then their words.
@@ -31,12 +31,12 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         .iter()
         .map(|instant| instant.light.moonlight_lux)
         .fold(0.0, f64::max);
-    let up = |place: fn(&Instant) -> Place| {
+    let up = |place: fn(&Conditions) -> Place| {
         instants
             .iter()
             .filter(move |instant| place(instant).apparent_altitude_deg > 0.0)
             .copied()
-            .collect::<Vec<&Instant>>()
+            .collect::<Vec<&Conditions>>()
     };
     let kept = up(|instant| instant.sky.target)
         .iter()
@@ -75,7 +75,7 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
 }
 
 impl Course<'_> {
-    fn point(&self, axes: &Axes, instant: &Instant) -> (f64, f64) {
+    fn point(&self, axes: &Axes, instant: &Conditions) -> (f64, f64) {
         (
             axes.x(instant.moment().seconds()),
             axes.y((self.place)(instant).apparent_altitude_deg),
@@ -83,7 +83,7 @@ impl Course<'_> {
     }
 
     /// Runs of instants for which something holds.
-    fn runs(&self, holds: impl Fn(&Instant) -> bool) -> Vec<&[&Instant]> {
+    fn runs(&self, holds: impl Fn(&Conditions) -> bool) -> Vec<&[&Conditions]> {
         self.instants
             .split(|instant| !holds(instant))
             .filter(|run| run.len() > 1)
@@ -158,12 +158,12 @@ impl Course<'_> {
 
     fn ribbon(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         let terrain = chart.terrain(!self.hollow);
-        let free = |instant: &Instant| {
+        let free = |instant: &Conditions| {
             let place = (self.place)(instant);
             let ridge = terrain.map_or(0.0, |terrain| terrain.altitude_deg_at(place.azimuth_deg));
             place.apparent_altitude_deg >= ridge.max(0.0)
         };
-        let hidden = |instant: &Instant| {
+        let hidden = |instant: &Conditions| {
             (self.place)(instant).apparent_altitude_deg > -1.0 && !free(instant)
         };
         let ink = sheet.palette.ink();

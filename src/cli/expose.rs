@@ -18,7 +18,7 @@ use rakelight::{
         photometry::{diffuse_luminance_cd_m2, luminance_cd_m2},
     },
     report::{expose, json, sky::SkyReport},
-    rule::Instant,
+    rule::Conditions,
     scene::{Camera, Site},
 };
 use serde_json::Value;
@@ -119,7 +119,7 @@ const DEFAULT_PANORAMA_DEG: f64 = 180.0;
 /// A site at an instant.
 struct There {
     site: Arc<Site>,
-    instant: Instant,
+    instant: Conditions,
 }
 
 pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {

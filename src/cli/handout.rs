@@ -16,7 +16,7 @@ use rakelight::{
         handout::{self, Drawing},
         words::clock_text,
     },
-    search::{NightCourse, Planner, Vista},
+    search::{NightSeries, Planner, Vista},
 };
 
 /// What `rakelight handout` takes.
@@ -45,7 +45,7 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let night = place.night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
-    let course = NightCourse::of(&planner, &night, NightCourse::STEPS);
+    let course = NightSeries::of(&planner, &night, NightSeries::STEPS);
     let plan = NightPlan::new(&planner, night, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
     write(&mut out, &planner, &course, &plan)?;
@@ -56,7 +56,7 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
 fn write(
     out: &mut Output,
     planner: &Planner,
-    course: &NightCourse,
+    course: &NightSeries,
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
     let (site, rules) = (plan.site, plan.rules);

@@ -8,7 +8,7 @@ use super::{
 use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
-    ephemeris::Span,
+    ephemeris::Ephemeris,
     report::phases::Almanac,
     scene::{DateError, Dates, Zone},
 };
@@ -50,7 +50,7 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
     let [from, to] = dates.map_err(refusal)?.utc_days();
     // An eclipse's contacts reach beyond its middle.
     let day = 86_400.0;
-    let span = Span::covering(from.plus_seconds(-day), to.plus_seconds(day));
+    let span = Ephemeris::covering(from.plus_seconds(-day), to.plus_seconds(day));
     let almanac = Almanac {
         quarters: span.quarters(from, to),
         apsides: span.apsides(from, to),

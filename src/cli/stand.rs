@@ -12,9 +12,9 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use rakelight::{
     ephemeris::Moment,
-    plan::{Lens, NoStand, StandAims, stand, standing_hours},
+    plan::{Lens, NoTripodPosition, TripodAims, stand, standing_hours},
     report::{
-        stand::StandReport,
+        stand::TripodReport,
         words::{clock_text, hours_text},
     },
     search::{Night, Planner},
@@ -109,7 +109,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     };
     let lens =
         Lens::of(&place.site, 1.0).with_context(|| format!("the camera of {}", place.site.name))?;
-    let aims = StandAims {
+    let aims = TripodAims {
         clearance_deg: args.clearance,
         offset_deg: args.offset,
         eye_height_m: args.eye_height,
@@ -126,7 +126,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     let site = planner.site();
     let answer = stand(&planner.sky(), site, &lens, &aims, moment)
         .map_err(|error| refusal(&planner, &aims, moment, error))?;
-    let report = StandReport {
+    let report = TripodReport {
         site,
         lens: &lens,
         aims: &aims,
@@ -161,11 +161,18 @@ fn best_of(planner: &Planner, night: &Night, on: NaiveDate) -> Result<Moment, Fa
 }
 
 /// Why there is no standing point, and when there is one that night.
-fn refusal(planner: &Planner, aims: &StandAims, moment: Moment, error: NoStand) -> Failure {
+fn refusal(
+    planner: &Planner,
+    aims: &TripodAims,
+    moment: Moment,
+    error: NoTripodPosition,
+) -> Failure {
     let zone = planner.site().zone;
     let by_sky = matches!(
         error,
-        NoStand::TargetDown { .. } | NoStand::TooLow { .. } | NoStand::TooHigh { .. }
+        NoTripodPosition::TargetDown { .. }
+            | NoTripodPosition::TooLow { .. }
+            | NoTripodPosition::TooHigh { .. }
     );
     let at = clock_text(zone, moment, true);
     if !by_sky {

@@ -1,6 +1,6 @@
 //! Which way the Moon's lit edge points.
 
-use super::{Moment, Sky, Span};
+use super::{Ephemeris, Moment, Sky};
 use glam::DVec3;
 
 /// The part of `toward` that is square to the unit vector `from`.
@@ -28,7 +28,7 @@ fn limb_angle_deg(body: DVec3, sun: DVec3, pole: DVec3) -> f64 {
     if angle >= 360.0 { 0.0 } else { angle }
 }
 
-impl Span {
+impl Ephemeris {
     /// Position angle of the midpoint of the Moon's bright limb, geocentric,
     /// degrees from the celestial pole of date through east, 0 to 360.
     ///
@@ -65,7 +65,7 @@ mod tests {
         // at 0h TD, position angle of the bright limb 285.0 degrees.
         let utc = Moment::from_utc("1992-04-12T00:00:00Z".parse().expect("a time"));
         let moment = utc.plus_seconds(-tt_minus_utc_seconds(utc));
-        let span = Span::covering(utc.plus_seconds(-86_400.0), utc.plus_seconds(86_400.0));
+        let span = Ephemeris::covering(utc.plus_seconds(-86_400.0), utc.plus_seconds(86_400.0));
         assert_abs_diff_eq!(
             span.bright_limb_position_angle_deg(moment),
             285.0,
@@ -80,7 +80,7 @@ mod tests {
         // angles run counterclockwise as seen. Parallax tilts it by less than
         // two degrees away from new Moon.
         let start = Moment::from_utc("2027-07-08T00:00:00Z".parse().expect("a time"));
-        let span = Span::covering(start, start.plus_seconds(3.0 * 86_400.0));
+        let span = Ephemeris::covering(start, start.plus_seconds(3.0 * 86_400.0));
         let core = span.star(Direction::Core);
         for latitude in [-31.4_f64, 0.5, 46.6, 69.6] {
             let observer = Observer::new(latitude, 139.2, 0.0);

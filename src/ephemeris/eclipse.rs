@@ -1,6 +1,6 @@
 //! Eclipses of the Moon.
 
-use super::{Moment, Quarter, Span, separation_deg};
+use super::{Ephemeris, Moment, Quarter, separation_deg};
 
 /// How deep the Moon goes into the Earth's shadow.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -58,7 +58,7 @@ struct Shadow {
     moon: f64,
 }
 
-impl Span {
+impl Ephemeris {
     fn shadow(&self, time: f64) -> Shadow {
         let moment = Moment::from_seconds(time);
         let (sun, moon) = (self.sun_km(moment), self.moon_km(moment));

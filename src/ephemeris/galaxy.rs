@@ -49,13 +49,13 @@ impl Galaxy {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ephemeris::{Direction, Observer, Span};
+    use crate::ephemeris::{Direction, Ephemeris, Observer};
     use approx::assert_abs_diff_eq;
 
     #[test]
     fn places_agree_with_stars_followed_and_with_the_arch() {
         let start = Moment::from_utc("2027-07-09T00:00:00Z".parse().expect("a time"));
-        let span = Span::covering(start, start.plus_seconds(86_400.0));
+        let span = Ephemeris::covering(start, start.plus_seconds(86_400.0));
         let moment = start.plus_seconds(40_000.0);
         let observer = Observer::new(-31.4, 139.2, 120.0);
         for (longitude_deg, latitude_deg) in [(0.0, 0.0), (80.0, 0.0), (213.0, -40.0)] {

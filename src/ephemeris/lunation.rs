@@ -1,6 +1,6 @@
 //! Quarters of the Moon, perigees and apogees.
 
-use super::{Moment, Span, bounded::Reading, search::crossings};
+use super::{Ephemeris, Moment, bounded::Reading, search::crossings};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// A quarter of the Moon.
@@ -49,7 +49,7 @@ const CLOSE_SECONDS: f64 = 0.05;
 /// 1988, as in Meeus, ch. 47): together 2.4e-7.
 const SHARPEST_RADIAL: f64 = 6e-7;
 
-impl Span {
+impl Ephemeris {
     /// Longitude of the Moon east of the Sun on the ecliptic of date, both
     /// apparent and geocentric, radians, 0 to 2 pi.
     fn longitude_gain(&self, moment: Moment) -> f64 {

@@ -1,6 +1,6 @@
 //! Where the Sun, the Moon and the galaxy stand.
 //!
-//! A [`Span`] holds geocentric directions over a range of dates; a [`Sky`] is
+//! An [`Ephemeris`] holds geocentric directions over a range of dates; a [`Sky`] is
 //! that span over one [`Observer`]. Moments are UTC, altitudes say whether
 //! they are geometric or apparent, azimuths run from true north through east.
 
@@ -33,8 +33,8 @@ pub use moment::Moment;
 pub use moon_phase::MoonPhase;
 pub use observer::{LocalFrame, Observer, SKY_RATE, altitude_deg, azimuth_deg};
 pub use refraction::Refraction;
-pub use sky::{Place, Sky, Snapshot};
-pub use span::{Span, StarTrack};
+pub use sky::{Place, Sky, SkyState};
+pub use span::{Ephemeris, StarTrack};
 pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;

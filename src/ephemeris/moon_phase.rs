@@ -1,6 +1,6 @@
 //! How much of the Moon is lit.
 
-use super::{Moment, Span, separation_deg};
+use super::{Ephemeris, Moment, separation_deg};
 use glam::DVec3;
 
 /// The Moon's phase as almanacs print it: geocentric.
@@ -36,7 +36,7 @@ pub(crate) fn phase_angle_deg(sun_km: DVec3, moon_km: DVec3) -> f64 {
     separation_deg(sun_km - moon_km, -moon_km)
 }
 
-impl Span {
+impl Ephemeris {
     /// The Moon's phase at `moment`.
     pub fn moon_phase(&self, moment: Moment) -> MoonPhase {
         let (sun, moon) = (self.sun_km(moment), self.moon_km(moment));

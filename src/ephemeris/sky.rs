@@ -1,7 +1,7 @@
 //! The sky over one place.
 
 use super::{
-    Moment, MoonPhase, Observer, Refraction, SKY_RATE, Span, StarTrack, altitude_deg,
+    Ephemeris, Moment, MoonPhase, Observer, Refraction, SKY_RATE, StarTrack, altitude_deg,
     arch::{Arch, tilt_deg, top_of_arch},
     azimuth_deg,
     bounded::Bounded,
@@ -23,7 +23,7 @@ const MOON_STRAY: f64 = 0.07;
 /// The sky over one place, with one target followed through it.
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
-    span: &'a Span,
+    span: &'a Ephemeris,
     target: &'a StarTrack,
     observer: Observer,
     refraction: Refraction,
@@ -46,7 +46,7 @@ pub struct Place {
 /// Everything the tool tells of one instant at one place.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct Snapshot {
+pub struct SkyState {
     /// When.
     pub moment: Moment,
     /// The Sun.
@@ -82,8 +82,8 @@ pub(crate) struct Glimpse {
     pub moon_target_separation_deg: f64,
 }
 
-impl From<&Snapshot> for Glimpse {
-    fn from(sky: &Snapshot) -> Self {
+impl From<&SkyState> for Glimpse {
+    fn from(sky: &SkyState) -> Self {
         Self {
             moment: sky.moment,
             sun_altitude_deg: sky.sun.altitude_deg,
@@ -106,7 +106,7 @@ pub(crate) struct LocalVector {
 impl<'a> Sky<'a> {
     /// The sky over `observer` while `span` lasts, following `target`.
     pub fn new(
-        span: &'a Span,
+        span: &'a Ephemeris,
         target: &'a StarTrack,
         observer: Observer,
         refraction: Refraction,
@@ -120,7 +120,7 @@ impl<'a> Sky<'a> {
     }
 
     /// The span behind it.
-    pub fn span(&self) -> &'a Span {
+    pub fn span(&self) -> &'a Ephemeris {
         self.span
     }
 
@@ -141,7 +141,7 @@ impl<'a> Sky<'a> {
     }
 
     /// Where everything is at `moment`.
-    pub fn at(&self, moment: Moment) -> Snapshot {
+    pub fn at(&self, moment: Moment) -> SkyState {
         let frame = self.observer.frame_at(moment);
         let sun = frame.body(self.span.sun_km(moment));
         let moon = frame.body(self.span.moon_km(moment));
@@ -149,7 +149,7 @@ impl<'a> Sky<'a> {
         let target = frame.star(target_cirs);
         let pole = frame.star(self.span.galactic_pole().at(moment));
         let origin = frame.star(self.span.galactic_origin().at(moment));
-        Snapshot {
+        SkyState {
             moment,
             sun: self.place(sun, true),
             moon: self.place(moon, true),
@@ -187,7 +187,7 @@ impl<'a> Sky<'a> {
         self.place(frame.body(self.span.moon_km(moment)), true)
     }
 
-    /// Azimuth of the arch's highest point, degrees; see [`Snapshot::arch`].
+    /// Azimuth of the arch's highest point, degrees; see [`SkyState::arch`].
     pub(crate) fn arch_azimuth_deg(&self, moment: Moment) -> Option<f64> {
         let frame = self.observer.frame_at(moment);
         top_of_arch(frame.star(self.span.galactic_pole().at(moment))).map(azimuth_deg)
@@ -275,7 +275,7 @@ mod tests {
     #[test]
     fn stated_rates_and_bounds_hold_for_every_body() {
         let start = Moment::from_seconds(26.2 * 365.25 * 86_400.0);
-        let span = Span::covering(start, start.plus_seconds(60.0 * 86_400.0));
+        let span = Ephemeris::covering(start, start.plus_seconds(60.0 * 86_400.0));
         let core = span.star(Direction::Core);
         for latitude in [-90.0, -66.0, -31.0, 0.0, 23.0, 51.0, 89.0] {
             let observer = Observer::new(latitude, 17.0, 1500.0);

@@ -65,7 +65,7 @@ const FRACTION_BEND: f64 = 6e-12;
 /// IAU SOFA: `moon98`, `epv00`, precession-nutation IAU 2000B with the CIO
 /// locator `s00`.
 #[derive(Debug, Clone)]
-pub struct Span {
+pub struct Ephemeris {
     from: Moment,
     to: Moment,
     orientation: SlowTrack,
@@ -84,7 +84,7 @@ pub struct StarTrack {
     track: SlowTrack,
 }
 
-impl Span {
+impl Ephemeris {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
     /// It costs 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
@@ -325,7 +325,7 @@ mod tests {
         let [mut off, mut rate_off, mut fastest, mut sharpest] = [0.0_f64; 4];
         for start in [-100.0, -50.0, -1.0, 26.0, 80.0] {
             let start = start * 365.25 * DAY_SECONDS;
-            let span = Span::covering(
+            let span = Ephemeris::covering(
                 Moment::from_seconds(start),
                 Moment::from_seconds(start + 19.0 * 365.25 * DAY_SECONDS),
             );

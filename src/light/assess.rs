@@ -16,7 +16,7 @@ use super::{
 ///
 /// Values outside their range count as its nearer end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Conditions {
+pub struct LightInput {
     /// Geometric altitude of the Sun's centre, degrees, -90 to 90.
     pub sun_altitude_deg: f64,
     /// Apparent altitude of the Moon's centre, degrees, -90 to 90.
@@ -52,7 +52,7 @@ pub struct Conditions {
     pub eclipse: MoonEclipse,
 }
 
-impl Default for Conditions {
+impl Default for LightInput {
     /// A moonless night with the target at 30 deg in the south, sky 21.8 and
     /// extinction 0.2, reflectance 0.15.
     fn default() -> Self {
@@ -133,19 +133,19 @@ pub struct Assessment {
 ///
 /// # Example
 /// ```
-/// use rakelight::light::{Conditions, LitSide, assess};
+/// use rakelight::light::{LightInput, LitSide, assess};
 ///
 /// // A half Moon, 12 deg up, square from the left of a camera that looks south.
-/// let light = assess(&Conditions {
+/// let light = assess(&LightInput {
 ///     moon_altitude_deg: 12.0,
 ///     moon_azimuth_deg: 90.0,
-///     ..Conditions::default()
+///     ..LightInput::default()
 /// });
 /// assert_eq!(light.lit_side, LitSide::Left);
 /// assert!(light.moonlight_lux > 0.002);
 /// assert!(light.contrast_kept < 1.0);
 /// ```
-pub fn assess(conditions: &Conditions) -> Assessment {
+pub fn assess(conditions: &LightInput) -> Assessment {
     let c = conditions.in_range();
 
     let semi_diameter_deg = moonlight::semi_diameter_deg(c.moon_distance_km);
@@ -248,7 +248,7 @@ pub fn assess(conditions: &Conditions) -> Assessment {
     }
 }
 
-impl Conditions {
+impl LightInput {
     /// The same with every value brought into its range.
     fn in_range(&self) -> Self {
         Self {

@@ -27,7 +27,7 @@ mod sheet;
 pub mod trail;
 pub mod twilight;
 
-pub use assess::{Assessment, Conditions, assess};
+pub use assess::{Assessment, LightInput, assess};
 pub use eclipse::MoonEclipse;
 pub use error::LightError;
 pub use exposure::{Exposure, ExposureAims, IsoRange, Reach, plan_exposure};

@@ -1,6 +1,6 @@
 //! What to do with a night, drawn from its numbers: facts, no sentences.
 
-use super::{darkness::Depth, happening::Happening, look::Look, night_plan::NightPlan};
+use super::{darkness::Depth, happening::NightEvent, look::Look, night_plan::NightPlan};
 use crate::{
     ephemeris::{EventKind, Moment},
     light::{Exposure, shadow::signed_light_angle_deg},
@@ -16,7 +16,7 @@ const BRIGHT_FRACTION: f64 = 0.6;
 const SHORTEST_MINUTES: f64 = 10.0;
 
 /// One thing to do or to know in a night. Moments are within the night; signed
-/// light angles are those of [`crate::rule::Instant::signed_light_angle_deg`].
+/// light angles are those of [`crate::rule::Conditions::signed_light_angle_deg`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Advice {
@@ -176,7 +176,7 @@ impl Adviser<'_, '_> {
     }
 
     fn arrival(&self) -> Option<Advice> {
-        let arrive = Happening::Arrive;
+        let arrive = NightEvent::Arrive;
         let entry = self.plan.order.iter().find(|e| e.happening == arrive)?;
         let sunset = self.plan.when(EventKind::Sunset)?;
         (self.plan.darkness.depth >= Depth::Astronomical).then(|| Advice::Arrive {

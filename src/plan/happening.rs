@@ -20,7 +20,7 @@ pub enum Body {
 /// Something in a running order. Windows are counted from 1 in order of time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub enum Happening {
+pub enum NightEvent {
     /// Time to be there, while it is light.
     Arrive,
     /// Rise, set, transit or twilight.
@@ -78,7 +78,7 @@ pub enum Happening {
 #[non_exhaustive]
 pub struct Entry {
     /// What happens.
-    pub happening: Happening,
+    pub happening: NightEvent,
     /// What sky and light are like then.
     pub look: Look,
 }
@@ -100,7 +100,7 @@ impl Entry {
     }
 }
 
-impl Happening {
+impl NightEvent {
     /// The body it is about.
     pub fn body(&self) -> Option<Body> {
         use EventKind as Kind;

@@ -1,6 +1,6 @@
 //! When the moonlight turns from one side to another.
 
-use super::happening::Happening;
+use super::happening::NightEvent;
 use crate::{
     ephemeris::{Bounded, Sky, crossings},
     scene::{Facing, Side},
@@ -9,7 +9,7 @@ use crate::{
 
 /// When, in a stretch of time, the Moon stands square to the facing direction,
 /// passes it, or passes behind the camera.
-pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Happening)> {
+pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, NightEvent)> {
     let sky = planner.sky();
     let facing = planner.rules().facing;
     let fixed_deg = match facing {
@@ -51,10 +51,10 @@ pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Hap
         .into_iter()
         .map(|(t, square)| {
             let happening = match (square, ahead(t).value > 0.0, right(t).value > 0.0) {
-                (true, _, true) => Happening::LightSquare(Side::Right),
-                (true, _, false) => Happening::LightSquare(Side::Left),
-                (false, true, _) => Happening::LightAhead,
-                (false, false, _) => Happening::LightBehind,
+                (true, _, true) => NightEvent::LightSquare(Side::Right),
+                (true, _, false) => NightEvent::LightSquare(Side::Left),
+                (false, true, _) => NightEvent::LightAhead,
+                (false, false, _) => NightEvent::LightBehind,
             };
             (t, happening)
         })

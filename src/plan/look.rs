@@ -3,7 +3,7 @@
 use crate::{
     ephemeris::{Moment, Place},
     light::{Exposure, ExposureAims, LightError, Optics, plan_exposure, trail::shutter_npf_s},
-    rule::Instant,
+    rule::Conditions,
     scene::{Camera, Horizon, Site},
     search::Planner,
 };
@@ -47,7 +47,7 @@ impl Lens {
 #[non_exhaustive]
 pub struct Look {
     /// Sky and light.
-    pub instant: Instant,
+    pub instant: Conditions,
     /// Longest shutter by the full NPF rule at the target's declination,
     /// seconds.
     pub longest_shutter_s: f64,
@@ -66,7 +66,7 @@ impl Look {
     }
 
     /// What an instant at a site looks like.
-    pub fn of(site: &Site, lens: &Lens, instant: Instant) -> Self {
+    pub fn of(site: &Site, lens: &Lens, instant: Conditions) -> Self {
         let optics = lens.optics();
         let declination_deg = instant.sky.target_declination_deg;
         let longest_shutter_s = shutter_npf_s(optics, declination_deg, lens.npf_factor);

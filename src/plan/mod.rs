@@ -2,7 +2,7 @@
 //! settings through it, what to shoot first, what can go wrong, and where the
 //! tripod stands. All of it facts; `report::words` says them in English.
 //!
-//! A [`NightPlan`] is what a photographer writes on a card; [`Stand`] answers
+//! A [`NightPlan`] is what a photographer writes on a card; [`TripodPosition`] answers
 //! where to put the tripod; a [`WindowMap`] is a window on the ground.
 
 mod advice;
@@ -20,10 +20,10 @@ mod window_map;
 pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice};
 pub use cautions::{Because, Caution, CautionTopic, cautions};
 pub use darkness::{Darkness, Depth};
-pub use happening::{Body, Entry, Happening};
+pub use happening::{Body, Entry, NightEvent};
 pub use look::{Lens, Look};
 pub use night_plan::{NightPlan, PlanSettings};
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
-pub use spells::Spells;
-pub use stand::{NoStand, Stand, StandAims, stand, standing_hours};
+pub use spells::Periods;
+pub use stand::{NoTripodPosition, TripodAims, TripodPosition, stand, standing_hours};
 pub use window_map::WindowMap;

@@ -6,11 +6,11 @@ use super::{
     advice::{Advice, advice},
     cautions::{Caution, cautions},
     darkness::{Darkness, Depth, between},
-    happening::{Body, Entry, Happening},
+    happening::{Body, Entry, NightEvent},
     light_turn::light_turns,
     look::{Lens, Look, land_horizon},
     ridge_crossings::ridge_crossings,
-    spells::Spells,
+    spells::Periods,
 };
 use crate::{
     ephemeris::{Event, EventKind, Moment},
@@ -70,7 +70,7 @@ pub struct NightPlan<'a> {
     /// the Sun does not set.
     pub steps_below_sun_deg: Option<f64>,
     /// When the Moon lights the land and when the sky is dark.
-    pub spells: Spells,
+    pub spells: Periods,
     /// Where a compass points, or why that is not known.
     pub compass: Result<MagneticField, MagneticError>,
     /// Whether the clocks change from noon to noon, so that every time shows
@@ -118,7 +118,7 @@ impl<'a> NightPlan<'a> {
         let darkness = Darkness::of(&planner.sky(), &night, &events);
         let mut windows = planner.night_windows(&night);
         rank(&mut windows);
-        let spells = Spells::of(planner, &night);
+        let spells = Periods::of(planner, &night);
         let happenings = happenings(planner, &night, settings, &events, &windows, &spells);
         let order: Vec<Entry> = happenings
             .into_iter()
@@ -175,13 +175,13 @@ impl<'a> NightPlan<'a> {
         let from = self
             .order
             .iter()
-            .find(|entry| entry.happening == Happening::Arrive)
+            .find(|entry| entry.happening == NightEvent::Arrive)
             .or_else(|| {
-                let sunset = Happening::Sky(EventKind::Sunset);
+                let sunset = NightEvent::Sky(EventKind::Sunset);
                 self.order.iter().find(|entry| entry.happening == sunset)
             })
             .map_or(self.night.start, Entry::moment);
-        let sunrise = Happening::Sky(EventKind::Sunrise);
+        let sunrise = NightEvent::Sky(EventKind::Sunrise);
         let to = self
             .order
             .iter()
@@ -209,10 +209,10 @@ fn look(
     lens: &Lens,
     windows: &[Window],
     moment: Moment,
-    happening: Happening,
+    happening: NightEvent,
 ) -> Look {
     let of_land = match happening {
-        Happening::LandBegins(n) | Happening::LandBest(n) | Happening::LandEnds(n) => Some(n),
+        NightEvent::LandBegins(n) | NightEvent::LandBest(n) | NightEvent::LandEnds(n) => Some(n),
         _ => None,
     };
     let window = of_land.and_then(|n| windows.get(n.checked_sub(1)?));
@@ -231,16 +231,16 @@ fn happenings(
     settings: &PlanSettings,
     events: &[Event],
     windows: &[Window],
-    spells: &Spells,
-) -> Vec<(f64, Happening)> {
+    spells: &Periods,
+) -> Vec<(f64, NightEvent)> {
     let (site, sky) = (planner.site(), planner.sky());
-    let mut list: Vec<(f64, Happening)> = events
+    let mut list: Vec<(f64, NightEvent)> = events
         .iter()
-        .map(|event| (event.moment.seconds(), Happening::Sky(event.kind)))
+        .map(|event| (event.moment.seconds(), NightEvent::Sky(event.kind)))
         .collect();
     if let Some(sunset) = events.iter().find(|e| e.kind == EventKind::Sunset) {
         let arrive = sunset.moment.seconds() - 60.0 * settings.daylight_minutes.max(0.0);
-        list.push((arrive.max(night.start.seconds()), Happening::Arrive));
+        list.push((arrive.max(night.start.seconds()), NightEvent::Arrive));
     }
     let ridges = [
         (Body::Moon, land_horizon(site)),
@@ -250,10 +250,10 @@ fn happenings(
         let Some(horizon) = horizon else { continue };
         for crossing in ridge_crossings(&sky, horizon, body, night.start, night.end) {
             let happening = match (body, crossing.clears) {
-                (Body::Moon, true) => Happening::MoonClearsRidge,
-                (Body::Moon, false) => Happening::MoonBehindRidge,
-                (_, true) => Happening::TargetClearsRidge,
-                (_, false) => Happening::TargetBehindRidge,
+                (Body::Moon, true) => NightEvent::MoonClearsRidge,
+                (Body::Moon, false) => NightEvent::MoonBehindRidge,
+                (_, true) => NightEvent::TargetClearsRidge,
+                (_, false) => NightEvent::TargetBehindRidge,
             };
             list.push((crossing.moment.seconds(), happening));
         }
@@ -261,10 +261,10 @@ fn happenings(
     let (from, to) = (night.start.seconds(), night.end.seconds());
     for spell in &spells.in_place {
         if spell.start > from {
-            list.push((spell.start, Happening::TargetInPlace));
+            list.push((spell.start, NightEvent::TargetInPlace));
         }
         if spell.end < to {
-            list.push((spell.end, Happening::TargetLeavesPlace));
+            list.push((spell.end, NightEvent::TargetLeavesPlace));
         }
     }
     for spell in &spells.moonlit {
@@ -272,21 +272,21 @@ fn happenings(
     }
     for (index, window) in windows.iter().enumerate() {
         let number = index + 1;
-        list.push((window.interval.start, Happening::WindowOpens(number)));
+        list.push((window.interval.start, NightEvent::WindowOpens(number)));
         list.push((
             window.best.moment().seconds(),
-            Happening::WindowBest(number),
+            NightEvent::WindowBest(number),
         ));
-        list.push((window.interval.end, Happening::WindowCloses(number)));
+        list.push((window.interval.end, NightEvent::WindowCloses(number)));
         if let Some(land) = &window.land {
-            list.push((land.interval.start, Happening::LandBegins(number)));
-            list.push((land.best.moment().seconds(), Happening::LandBest(number)));
-            list.push((land.interval.end, Happening::LandEnds(number)));
+            list.push((land.interval.start, NightEvent::LandBegins(number)));
+            list.push((land.best.moment().seconds(), NightEvent::LandBest(number)));
+            list.push((land.interval.end, NightEvent::LandEnds(number)));
         }
     }
     list.extend(eclipse_phases(planner, night));
     for (moment, offset) in site.zone.offset_changes(night.start, night.end) {
-        list.push((moment.seconds(), Happening::ClocksChange(offset)));
+        list.push((moment.seconds(), NightEvent::ClocksChange(offset)));
     }
     // A stable sort: what falls together stays in the order above.
     list.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -294,7 +294,7 @@ fn happenings(
 }
 
 /// The phases of a lunar eclipse that the place sees.
-fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, Happening)> {
+fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
     let sky = planner.sky();
     // An eclipse reaches up to four hours to either side of its middle.
     let (from, to) = (
@@ -305,14 +305,14 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, Happening)> {
     for eclipse in sky.span().lunar_eclipses(from, to) {
         let penumbral = eclipse.partial.is_none();
         let mut put = |moment: Moment, happening| phases.push((moment, happening));
-        put(eclipse.greatest, Happening::EclipseGreatest { penumbral });
+        put(eclipse.greatest, NightEvent::EclipseGreatest { penumbral });
         if let Some([begins, ends]) = eclipse.partial {
-            put(begins, Happening::EclipseBegins);
-            put(ends, Happening::EclipseEnds);
+            put(begins, NightEvent::EclipseBegins);
+            put(ends, NightEvent::EclipseEnds);
         }
         if let Some([begins, ends]) = eclipse.total {
-            put(begins, Happening::TotalityBegins);
-            put(ends, Happening::TotalityEnds);
+            put(begins, NightEvent::TotalityBegins);
+            put(ends, NightEvent::TotalityEnds);
         }
     }
     phases

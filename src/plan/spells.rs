@@ -20,7 +20,7 @@ const DARK_SUN_DEG: f64 = -18.0;
 /// say of the Moon, the clock or the day.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Spells {
+pub struct Periods {
     /// The target stands where the rules want it, clear of the ridge, by day
     /// or night.
     pub in_place: Vec<Interval>,
@@ -32,7 +32,7 @@ pub struct Spells {
     pub dark: Vec<Interval>,
 }
 
-impl Spells {
+impl Periods {
     /// The spells of `night`.
     pub fn of(planner: &Planner, night: &Night) -> Self {
         let (rules, sky) = (planner.rules(), planner.sky());

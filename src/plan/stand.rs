@@ -14,7 +14,7 @@ use crate::{
 
 /// How the target is to stand over the subject.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StandAims {
+pub struct TripodAims {
     /// Apparent altitude of the target above the subject's top, degrees.
     pub clearance_deg: f64,
     /// Azimuth of the target relative to the subject, degrees, left negative.
@@ -23,7 +23,7 @@ pub struct StandAims {
     pub eye_height_m: f64,
 }
 
-impl Default for StandAims {
+impl Default for TripodAims {
     /// Five degrees straight above the top, from 1.5 m. Common practice, no
     /// source.
     fn default() -> Self {
@@ -47,7 +47,7 @@ const ROUNDS: usize = 12;
 /// A standing point for an instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Stand {
+pub struct TripodPosition {
     /// When.
     pub moment: Moment,
     /// Where the tripod stands (WGS84).
@@ -85,7 +85,7 @@ pub struct Stand {
 /// Why there is no standing point.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum NoStand {
+pub enum NoTripodPosition {
     /// The site has no subject.
     #[error("{site} has no subject to stand the target over; give the site a [subject]")]
     NoSubject {
@@ -166,9 +166,9 @@ pub fn stand(
     sky: &Sky<'_>,
     site: &Site,
     lens: &Lens,
-    aims: &StandAims,
+    aims: &TripodAims,
     moment: Moment,
-) -> Result<Stand, NoStand> {
+) -> Result<TripodPosition, NoTripodPosition> {
     let ground = Ground::of(site, aims)?;
     let (point, target) = ground.point(sky, site, aims, moment)?;
     let line = point.line_to(ground.subject);
@@ -202,7 +202,7 @@ pub fn stand(
         optics.focal_mm() * (ground.top_m - ground.foot_m) / subject_distance_m.max(NEAREST_M);
     let field_deg = |side_mm: f64| 2.0 * (0.5 * side_mm / optics.focal_mm()).atan().to_degrees();
     let needed_deg = target.apparent_altitude_deg - foot_altitude_deg;
-    Ok(Stand {
+    Ok(TripodPosition {
         moment,
         point,
         subject: ground.subject,
@@ -230,7 +230,7 @@ const LOOK_SECONDS: f64 = 60.0;
 pub fn standing_hours(
     sky: &Sky<'_>,
     site: &Site,
-    aims: &StandAims,
+    aims: &TripodAims,
     moment: Moment,
 ) -> Vec<Interval> {
     let Ok(ground) = Ground::of(site, aims) else {
@@ -262,16 +262,17 @@ struct Ground {
 }
 
 impl Ground {
-    fn of(site: &Site, aims: &StandAims) -> Result<Self, NoStand> {
+    fn of(site: &Site, aims: &TripodAims) -> Result<Self, NoTripodPosition> {
         let name = || site.name.clone();
         let subject = site
             .subject
             .as_ref()
-            .ok_or_else(|| NoStand::NoSubject { site: name() })?;
-        let point = subject_point(site).ok_or_else(|| NoStand::NoPlace { site: name() })?;
+            .ok_or_else(|| NoTripodPosition::NoSubject { site: name() })?;
+        let point =
+            subject_point(site).ok_or_else(|| NoTripodPosition::NoPlace { site: name() })?;
         let height_m = subject
             .height_m
-            .ok_or_else(|| NoStand::NoHeight { site: name() })?;
+            .ok_or_else(|| NoTripodPosition::NoHeight { site: name() })?;
         let foot_m = match subject.place {
             SubjectPlace::Coordinates {
                 elevation_m: Some(elevation_m),
@@ -282,7 +283,7 @@ impl Ground {
         let eye_m = foot_m + aims.eye_height_m;
         let top_m = foot_m + height_m;
         if top_m <= eye_m {
-            return Err(NoStand::TopBelowLens {
+            return Err(NoTripodPosition::TopBelowLens {
                 below_m: eye_m - top_m,
                 eye_m,
             });
@@ -301,9 +302,9 @@ impl Ground {
         &self,
         sky: &Sky<'_>,
         site: &Site,
-        aims: &StandAims,
+        aims: &TripodAims,
         moment: Moment,
-    ) -> Result<(GroundPoint, Place), NoStand> {
+    ) -> Result<(GroundPoint, Place), NoTripodPosition> {
         let from = |point: GroundPoint| {
             let observer = Observer::new(point.latitude_deg(), point.longitude_deg(), self.eye_m);
             sky.seen_from(observer).at(moment).target
@@ -320,7 +321,7 @@ impl Ground {
             let there = self
                 .subject
                 .destination(back_deg, distance_m)
-                .map_err(|_| NoStand::NoPlace {
+                .map_err(|_| NoTripodPosition::NoPlace {
                     site: site.name.clone(),
                 })?;
             point = there.point;
@@ -334,10 +335,10 @@ impl Ground {
     }
 
     /// How far away the subject's top appears where it should.
-    fn distance_m(&self, target: &Place, aims: &StandAims) -> Result<f64, NoStand> {
+    fn distance_m(&self, target: &Place, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
         let altitude_deg = target.apparent_altitude_deg;
         if altitude_deg < 0.0 {
-            return Err(NoStand::TargetDown { altitude_deg });
+            return Err(NoTripodPosition::TargetDown { altitude_deg });
         }
         let top_deg = altitude_deg - aims.clearance_deg;
         let appears = |distance_m: f64| {
@@ -345,10 +346,10 @@ impl Ground {
                 .elevation_angle_deg(self.eye_m, self.top_m, distance_m)
         };
         if top_deg > appears(NEAREST_M) {
-            return Err(NoStand::TooHigh { top_deg });
+            return Err(NoTripodPosition::TooHigh { top_deg });
         }
         if top_deg < appears(FARTHEST_M) {
-            return Err(NoStand::TooLow {
+            return Err(NoTripodPosition::TooLow {
                 altitude_deg,
                 clearance_deg: aims.clearance_deg,
                 top_deg,

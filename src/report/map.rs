@@ -3,7 +3,7 @@
 
 use super::{cell::Cell, ground, json::rounded, record_id::SiteId, rows::window::Record};
 use crate::{
-    plan::{Stand, WindowMap},
+    plan::{TripodPosition, WindowMap},
     scene::Site,
     terrain::GroundPoint,
 };
@@ -150,7 +150,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
 }
 
 /// The standing point, the subject and the line of sight between.
-pub fn stand_features(site: &Site, stand: &Stand) -> Vec<Feature> {
+pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
     let time = Cell::Utc(stand.moment);
     let site_id = SiteId::of(site);
     let id = |what: &str| site_id.feature(&format!("{}/{what}", time.to_text()));

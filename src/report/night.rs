@@ -11,7 +11,7 @@ use super::{
 use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
-    plan::{Entry, Happening, Look, NightPlan},
+    plan::{Entry, Look, NightEvent, NightPlan},
 };
 use std::io::{self, Write};
 
@@ -160,16 +160,16 @@ pub(super) fn in_window(plan: &NightPlan<'_>, look: &Look) -> bool {
 }
 
 /// What the eye should find first.
-pub(super) fn weight(happening: Happening) -> Emphasis {
+pub(super) fn weight(happening: NightEvent) -> Emphasis {
     match happening {
-        Happening::WindowOpens(_)
-        | Happening::WindowBest(_)
-        | Happening::WindowCloses(_)
-        | Happening::LandBegins(_)
-        | Happening::LandBest(_)
-        | Happening::LandEnds(_)
-        | Happening::Arrive
-        | Happening::ClocksChange(_) => STRONG,
+        NightEvent::WindowOpens(_)
+        | NightEvent::WindowBest(_)
+        | NightEvent::WindowCloses(_)
+        | NightEvent::LandBegins(_)
+        | NightEvent::LandBest(_)
+        | NightEvent::LandEnds(_)
+        | NightEvent::Arrive
+        | NightEvent::ClocksChange(_) => STRONG,
         _ => PLAIN,
     }
 }
@@ -182,7 +182,7 @@ pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &Entry) -> [String; 3] {
     // The altitude of a twilight is the Sun's own, geometric.
     let twilight = matches!(
         entry.happening,
-        Happening::Sky(
+        NightEvent::Sky(
             EventKind::CivilDusk
                 | EventKind::NauticalDusk
                 | EventKind::AstronomicalDusk

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     ephemeris::EventKind,
-    plan::{Caution, Darkness, Depth, Happening, NightPlan},
+    plan::{Caution, Darkness, Depth, NightEvent, NightPlan},
     search::Interval,
     terrain::CompassZone,
 };
@@ -62,7 +62,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         .map(|kind| {
             let moment = plan.when(kind);
             let value = moment.map_or(Value::Null, |moment| Cell::Utc(moment).to_json());
-            (Happening::Sky(kind).key().to_string(), value)
+            (NightEvent::Sky(kind).key().to_string(), value)
         })
         .collect();
     let all_events: Vec<Value> = plan
@@ -70,7 +70,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         .iter()
         .map(|event| {
             json!({
-                "what": Happening::Sky(event.kind).key(),
+                "what": NightEvent::Sky(event.kind).key(),
                 "time_utc": Cell::Utc(event.moment).to_json(),
             })
         })

@@ -7,7 +7,7 @@ use super::{
     grid::{PLAIN, Side},
     rows::instant::Instants,
 };
-use crate::{ephemeris::Moment, rule::Instant};
+use crate::{ephemeris::Moment, rule::Conditions};
 use chrono::{NaiveDate, NaiveDateTime};
 
 /// A kind of record. `Of<'a>` is one such record, borrowed for `'a`.
@@ -42,7 +42,7 @@ pub enum Value<K: RowKind> {
     /// What an instant of the record is like.
     Instant(
         &'static Field<Instants>,
-        for<'r> fn(&'r K::Of<'_>) -> Option<&'r Instant>,
+        for<'r> fn(&'r K::Of<'_>) -> Option<&'r Conditions>,
     ),
 }
 
@@ -219,7 +219,7 @@ impl<K: RowKind> Field<K> {
     /// A field of an instant of the record; what is said about it is the same.
     pub const fn of_instant(
         field: &'static Field<Instants>,
-        instant: for<'r> fn(&'r K::Of<'_>) -> Option<&'r Instant>,
+        instant: for<'r> fn(&'r K::Of<'_>) -> Option<&'r Conditions>,
     ) -> Self {
         let mut own = Self::new(field.name, Value::Instant(field, instant));
         own.range = field.range;

@@ -10,9 +10,9 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Place,
-    rule::Instant,
+    rule::Conditions,
     scene::{Site, offset_text},
-    search::{Doubts, Shot},
+    search::{Caveats, Shot},
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
@@ -23,7 +23,7 @@ pub struct SkyReport<'a> {
     /// The site.
     pub site: &'a Site,
     /// The instant.
-    pub instant: Instant,
+    pub instant: Conditions,
     /// Days since the last new Moon, where known.
     pub age_days: Option<f64>,
     /// What the site's own camera does, where it has one.
@@ -104,7 +104,7 @@ impl SkyReport<'_> {
                 "contrast_kept": rounded(light.contrast_kept, 4),
                 "balance_stops": rounded(light.balance_stops, 3),
             },
-            "doubts": doubt_words(Doubts::of(site, sky)),
+            "doubts": doubt_words(Caveats::of(site, sky)),
             "camera": self.shot.map(|shot| json!({
                 "f_number": shot.exposure.f_number,
                 "shutter_s": rounded(shot.exposure.shutter_s, 4),

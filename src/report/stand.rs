@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     Figure,
-    plan::{Lens, Stand, StandAims},
+    plan::{Lens, TripodAims, TripodPosition},
     scene::{Site, Subject, offset_text},
     terrain::{MagneticError, MagneticField},
 };
@@ -18,22 +18,22 @@ use std::io::{self, Write};
 
 /// A standing point with what it was asked for.
 #[derive(Debug, Clone, Copy)]
-pub struct StandReport<'a> {
+pub struct TripodReport<'a> {
     /// The site.
     pub site: &'a Site,
     /// The camera.
     pub lens: &'a Lens,
     /// What was asked for.
-    pub aims: &'a StandAims,
+    pub aims: &'a TripodAims,
     /// The answer.
-    pub stand: &'a Stand,
+    pub stand: &'a TripodPosition,
     /// Where a compass points.
     pub compass: Result<MagneticField, MagneticError>,
     /// The target's word, such as `core`.
     pub target_word: &'a str,
 }
 
-impl StandReport<'_> {
+impl TripodReport<'_> {
     /// Writes the JSON object.
     ///
     /// # Errors

@@ -16,7 +16,7 @@ use super::{
 use crate::{
     Figure,
     scene::Site,
-    search::{Doubts, Interval, Window},
+    search::{Caveats, Interval, Window},
 };
 use chrono::NaiveDate;
 use std::io::{self, Write};
@@ -124,7 +124,7 @@ fn write_rows(
 ) -> io::Result<()> {
     let doubts = rows
         .iter()
-        .fold(Doubts::default(), |all, (_, window)| all.or(window.doubts));
+        .fold(Caveats::default(), |all, (_, window)| all.or(window.doubts));
     let target = target_of(rows.iter().map(|(_, window)| *window));
     let (shown, grid) = fitting_grid(rows, width, named, target, is_marked(doubts));
     grid.write(out)?;

@@ -5,7 +5,7 @@ use super::{
     json::rounded,
     words::{night_words, plural},
 };
-use crate::{scene::Site, why::TurnSector};
+use crate::{scene::Site, why::BearingSector};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
@@ -17,7 +17,7 @@ use std::io::{self, Write};
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,
-    sectors: &[TurnSector],
+    sectors: &[BearingSector],
     evenings: i64,
 ) -> io::Result<()> {
     writeln!(
@@ -81,12 +81,12 @@ pub fn write_table(
 }
 
 /// The sector with most nights; of equals the better score.
-fn best(sectors: &[TurnSector]) -> Option<&TurnSector> {
+fn best(sectors: &[BearingSector]) -> Option<&BearingSector> {
     sectors
         .iter()
         .filter(|sector| sector.best.nights > 0)
         .max_by(|a, b| {
-            let score = |sector: &TurnSector| sector.best.best_score.unwrap_or(0.0);
+            let score = |sector: &BearingSector| sector.best.best_score.unwrap_or(0.0);
             a.best
                 .nights
                 .cmp(&b.best.nights)
@@ -95,7 +95,7 @@ fn best(sectors: &[TurnSector]) -> Option<&TurnSector> {
 }
 
 /// The sectors as an array.
-pub fn array(sectors: &[TurnSector]) -> Value {
+pub fn array(sectors: &[BearingSector]) -> Value {
     sectors
         .iter()
         .map(|sector| {

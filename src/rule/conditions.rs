@@ -1,16 +1,16 @@
 //! Sky and light at one instant, as rules look at them.
 
 use crate::{
-    ephemeris::{Direction, Moment, Snapshot},
+    ephemeris::{Direction, Moment, SkyState},
     light::Assessment,
 };
 
 /// Sky and light at one instant, as a camera facing some way has them.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct Instant {
+pub struct Conditions {
     /// Where everything is.
-    pub sky: Snapshot,
+    pub sky: SkyState,
     /// What must stand in the sky.
     pub target: Direction,
     /// True bearing in which the camera looks, degrees.
@@ -19,7 +19,7 @@ pub struct Instant {
     pub light: Assessment,
 }
 
-impl Instant {
+impl Conditions {
     /// When.
     pub fn moment(&self) -> Moment {
         self.sky.moment

@@ -1,6 +1,6 @@
 //! What a rule looks at, in the unit its option is typed in.
 
-use super::{Instant, Rule, RuleValue, Rules};
+use super::{Conditions, Rule, RuleValue, Rules};
 use crate::scene::{Band, Side, Zone};
 use chrono::Timelike;
 
@@ -36,7 +36,7 @@ fn inside_turn(from: f64, width: f64, value: f64, circle: f64) -> f64 {
 impl Measure {
     /// What `rule` looks at in an instant, and how far inside it is; `None`
     /// where the rule is off or has no value at an instant.
-    pub fn of(rule: &Rule, rules: &Rules, instant: &Instant, zone: Zone) -> Option<Self> {
+    pub fn of(rule: &Rule, rules: &Rules, instant: &Conditions, zone: Zone) -> Option<Self> {
         let limit = rule.limit.as_ref()?;
         let given = rules.value_of(rule)?;
         let value = (limit.value)(instant, zone)?;

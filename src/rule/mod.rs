@@ -41,7 +41,7 @@ pub use arch_altitude::ARCH_ALTITUDE;
 pub use arch_offset::ARCH_OFFSET;
 pub use brief::Brief;
 pub use clock::CLOCK;
-pub use conditions::Instant;
+pub use conditions::Conditions;
 pub use facing::FACING;
 pub use light::LIGHT;
 pub use light_angle::LIGHT_ANGLE;
@@ -157,7 +157,7 @@ pub struct Limit {
     pub around: bool,
     /// What it looks at in one instant, in its unit; `None` where it has no
     /// value then.
-    pub value: fn(&Instant, Zone) -> Option<f64>,
+    pub value: fn(&Conditions, Zone) -> Option<f64>,
     /// How far it may sensibly give way; `None` where that does not depend on
     /// the rule.
     pub reach: Option<fn(LightKind, Band) -> Band>,

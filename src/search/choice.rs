@@ -16,7 +16,7 @@ pub enum Order {
 
 /// Which windows are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Choice {
+pub struct Selection {
     /// At most so many of a site; all of them where `None`.
     pub top: Option<usize>,
     /// At most so many of a calendar month (by the night's date).
@@ -25,7 +25,7 @@ pub struct Choice {
     pub order: Order,
 }
 
-impl Choice {
+impl Selection {
     /// What is shown of `ranked`, which is in order of rank and whose items
     /// hold a window each. Ranks are kept, so that what is shown still tells
     /// its place among all.

@@ -3,17 +3,17 @@
 use super::{night::Night, planner::Planner, window::Window};
 use crate::{
     ephemeris::{Event, Moment},
-    rule::Instant,
+    rule::Conditions,
 };
 
 /// One night from its beginning to its end.
 #[derive(Debug, Clone, serde::Serialize)]
 #[non_exhaustive]
-pub struct NightCourse {
+pub struct NightSeries {
     /// The night.
     pub night: Night,
     /// Sky and light at equal steps, both ends included.
-    pub instants: Vec<Instant>,
+    pub instants: Vec<Conditions>,
     /// What rises, sets and crosses the meridian, in order of time.
     pub events: Vec<Event>,
     /// The windows that keep every rule, in order of time.
@@ -23,7 +23,7 @@ pub struct NightCourse {
     pub clock_changes: Vec<(Moment, i32)>,
 }
 
-impl NightCourse {
+impl NightSeries {
     /// Steps of a course that is drawn: one in three minutes.
     pub const STEPS: usize = 480;
 

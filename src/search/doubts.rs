@@ -2,7 +2,7 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Reading, Sky, Snapshot},
+    ephemeris::{Reading, Sky, SkyState},
     rule::Limits,
     scene::{Band, Site},
 };
@@ -23,7 +23,7 @@ const LEAST_SECONDS: f64 = 1.0;
 /// What makes figures doubtful.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 #[non_exhaustive]
-pub struct Doubts {
+pub struct Caveats {
     /// The Moon's centre stands within [`MOON_NEAR_HORIZON_DEG`] of the
     /// horizon, above or below, at some time.
     pub moon_near_horizon: bool,
@@ -34,9 +34,9 @@ pub struct Doubts {
     pub sky_guessed: bool,
 }
 
-impl Doubts {
+impl Caveats {
     /// The doubts about one instant.
-    pub fn of(site: &Site, sky: &Snapshot) -> Self {
+    pub fn of(site: &Site, sky: &SkyState) -> Self {
         Self {
             moon_near_horizon: sky.moon.apparent_altitude_deg.abs() < MOON_NEAR_HORIZON_DEG,
             target_low: sky.target.apparent_altitude_deg < TARGET_LOW_DEG,
@@ -63,13 +63,13 @@ impl Doubts {
 /// What there is to doubt over one place, made ready to be asked about
 /// stretches of time.
 #[derive(Debug, Clone, Copy)]
-pub struct DoubtWatch {
+pub struct CaveatWatch {
     moon: Limits,
     target: Limits,
     sky_guessed: bool,
 }
 
-impl DoubtWatch {
+impl CaveatWatch {
     /// That of a site.
     pub fn of(site: &Site) -> Self {
         let air = site.air.refraction();
@@ -83,13 +83,13 @@ impl DoubtWatch {
 
     /// The doubts about a stretch: what happens at any time in it for a second
     /// or more, not at its ends alone.
-    pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Doubts {
+    pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Caveats {
         let stretch = Intervals::one(interval.start, interval.end);
         let ever = |reading: &dyn Fn(f64) -> Reading| {
             let times = stretch.where_holds(reading);
             !times.at_least_minutes(LEAST_SECONDS / 60.0).is_empty()
         };
-        Doubts {
+        Caveats {
             moon_near_horizon: ever(&|t| self.moon.read(sky.moon(t).0.up)),
             target_low: ever(&|t| self.target.read(sky.target(t).up)),
             sky_guessed: self.sky_guessed,

@@ -22,9 +22,9 @@ mod sweep;
 mod vista;
 mod window;
 
-pub use choice::{Choice, Order};
-pub use course::NightCourse;
-pub use doubts::{DoubtWatch, Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use choice::{Order, Selection};
+pub use course::NightSeries;
+pub use doubts::{CaveatWatch, Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
 pub use months::{Month, months};
@@ -37,6 +37,6 @@ pub use shot::Shot;
 pub use spare::{SpareNights, spare_nights};
 pub use sweep::Sweep;
 pub use vista::Vista;
-pub use window::{LandSpell, Window};
+pub use window::{MoonlitPeriod, Window};
 
 pub(crate) use constraint::{Constraint, whole};

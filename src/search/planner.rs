@@ -1,19 +1,19 @@
 //! A site with its rules, ready to be asked about nights and instants.
 
 use super::{
-    doubts::{DoubtWatch, Doubts},
+    doubts::{CaveatWatch, Caveats},
     interval::{Interval, Intervals},
     night::{Night, nights},
     score::{Aim, Factors, length_quality, raking_quality},
     season::Season,
     shot::Shot,
     sweep::Sweep,
-    window::{LandSpell, Window},
+    window::{MoonlitPeriod, Window},
 };
 use crate::{
-    ephemeris::{EclipseKind, Glimpse, Moment, Observer, Sky, Snapshot, StarTrack},
-    light::{Assessment, Conditions, LightError, MoonEclipse, assess, balance, milky_way},
-    rule::{Brief, Circumstances, Instant, NoSubject, Rule, Rules, Terrain, offset_deg},
+    ephemeris::{EclipseKind, Glimpse, Moment, Observer, Sky, SkyState, StarTrack},
+    light::{Assessment, LightError, LightInput, MoonEclipse, assess, balance, milky_way},
+    rule::{Brief, Circumstances, Conditions, NoSubject, Rule, Rules, Terrain, offset_deg},
     scene::{Dates, Facing, LightKind, Site, SiteError, ValueError},
 };
 use chrono::{DateTime, NaiveDate, Utc};
@@ -59,7 +59,7 @@ pub struct Planner {
     terrain: Terrain,
     sweep: Sweep,
     subject_bearing_deg: Option<f64>,
-    doubts: DoubtWatch,
+    doubts: CaveatWatch,
     aim: Aim,
 }
 
@@ -147,7 +147,7 @@ impl Planner {
             sweep: Sweep::made(site.zone, Arc::clone(&rules), at),
             subject_bearing_deg: site.subject_bearing_deg(),
             terrain,
-            doubts: DoubtWatch::of(&site),
+            doubts: CaveatWatch::of(&site),
             aim: Aim::of(&rules),
             site,
             rules,
@@ -278,7 +278,7 @@ impl Planner {
     ///
     /// An instant at which the season's sky is not known: it reaches a day and
     /// a half beyond its nights.
-    pub fn at(&self, moment: Moment) -> Result<Instant, PlanError> {
+    pub fn at(&self, moment: Moment) -> Result<Conditions, PlanError> {
         let span = self.season.span();
         // A moment that is no number lies in no range.
         if !(span.from()..=span.to()).contains(&moment) {
@@ -292,18 +292,18 @@ impl Planner {
     }
 
     /// Sky and light at a moment within the season.
-    pub(crate) fn instant_at(&self, moment: Moment) -> Instant {
+    pub(crate) fn instant_at(&self, moment: Moment) -> Conditions {
         let sky = self.sky().at(moment);
         self.instant(sky, self.facing_deg(&Glimpse::from(&sky)))
     }
 
     /// Sky and light at `moment` for a camera that faces one way.
-    pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Instant {
+    pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Conditions {
         self.instant(self.sky().at(moment), facing_deg)
     }
 
-    fn instant(&self, sky: Snapshot, facing_deg: f64) -> Instant {
-        Instant {
+    fn instant(&self, sky: SkyState, facing_deg: f64) -> Conditions {
+        Conditions {
             sky,
             target: self.rules.target,
             facing_deg,
@@ -326,7 +326,7 @@ impl Planner {
 
     fn light(&self, sky: &Glimpse, facing_deg: f64) -> Assessment {
         let subject = self.site.subject.as_ref();
-        assess(&Conditions {
+        assess(&LightInput {
             sun_altitude_deg: sky.sun_altitude_deg,
             moon_altitude_deg: sky.moon.apparent_altitude_deg,
             moon_azimuth_deg: sky.moon.azimuth_deg,
@@ -385,7 +385,7 @@ impl Planner {
     }
 
     /// The score's factors at an instant of a window `minutes` long.
-    pub fn factors(&self, instant: &Instant, minutes: f64) -> Factors {
+    pub fn factors(&self, instant: &Conditions, minutes: f64) -> Factors {
         let sky = Glimpse::from(&instant.sky);
         self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
     }
@@ -420,9 +420,9 @@ impl Planner {
         &self,
         night: &Night,
         interval: Interval,
-        best: Instant,
+        best: Conditions,
         factors: Factors,
-        land: Option<LandSpell>,
+        land: Option<MoonlitPeriod>,
     ) -> Window {
         // A spell and the land's are two stretches: what lies between them is
         // no part of the window.
@@ -432,7 +432,7 @@ impl Planner {
             .max();
         let doubts = stretches()
             .map(|spell| self.doubts.over(&self.sky(), spell))
-            .fold(Doubts::default(), Doubts::or);
+            .fold(Caveats::default(), Caveats::or);
         Window {
             night: night.date,
             rank: 0,
@@ -552,7 +552,7 @@ impl Planner {
                     )),
                     length: Some(length_quality(interval.minutes().min(spell.minutes()))),
                 };
-                let land = LandSpell {
+                let land = MoonlitPeriod {
                     interval: spell,
                     best: land,
                 };

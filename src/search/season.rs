@@ -2,7 +2,7 @@
 
 use super::planner::{PlanError, Planner};
 use crate::{
-    ephemeris::{Direction, Eclipse, Moment, Span, StarTrack},
+    ephemeris::{Direction, Eclipse, Ephemeris, Moment, StarTrack},
     light::Optics,
     rule::{Brief, NoSubject, Rules},
     scene::{Dates, Facing, Site},
@@ -22,7 +22,7 @@ pub struct Season {
 /// What is fitted once for all sites.
 #[derive(Debug)]
 struct FittedSky {
-    span: Span,
+    span: Ephemeris,
     core: Arc<StarTrack>,
     eclipses: Vec<Eclipse>,
 }
@@ -37,7 +37,7 @@ impl Season {
         // date, whatever the longitude and the zone; the night ends a day
         // later.
         let day = 86_400.0;
-        let span = Span::covering(
+        let span = Ephemeris::covering(
             noon(dates.first()).plus_seconds(-1.5 * day),
             noon(dates.last()).plus_seconds(2.5 * day),
         );
@@ -77,7 +77,7 @@ impl Season {
     }
 
     /// The sky's motions.
-    pub fn span(&self) -> &Span {
+    pub fn span(&self) -> &Ephemeris {
         &self.sky.span
     }
 

@@ -5,7 +5,7 @@ use crate::{
         Exposure, ExposureAims, Optics, Orientation, Pointing, View, plan_exposure,
         trail::shutter_npf_s,
     },
-    rule::Instant,
+    rule::Conditions,
     scene::Site,
 };
 
@@ -26,7 +26,7 @@ pub struct Shot {
 
 impl Shot {
     /// The frame at an instant; `None` where the site has no camera.
-    pub fn at(site: &Site, instant: &Instant) -> Option<Self> {
+    pub fn at(site: &Site, instant: &Conditions) -> Option<Self> {
         // A site's camera was checked when it was read.
         let optics = Optics::try_from(site.camera.as_ref()?).ok()?;
         let (sky, light) = (&instant.sky, &instant.light);

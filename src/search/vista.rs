@@ -3,14 +3,14 @@
 use super::planner::Planner;
 use crate::{
     ephemeris::{Galaxy, Moment},
-    rule::Instant,
+    rule::Conditions,
 };
 
 /// Sky and light at one instant, with what a picture of it needs.
 #[derive(Debug, Clone, Copy)]
 pub struct Vista {
     /// Sky and light.
-    pub instant: Instant,
+    pub instant: Conditions,
     /// Direction of the Moon's bright limb, degrees clockwise from straight
     /// up.
     pub bright_limb_from_zenith_deg: f64,

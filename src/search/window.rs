@@ -1,8 +1,8 @@
 //! A window: a stretch of a night in which every rule holds, and what it is
 //! like at its best instant.
 
-use super::{doubts::Doubts, interval::Interval, score::Factors, shot::Shot};
-use crate::{ephemeris::EclipseKind, rule::Instant};
+use super::{doubts::Caveats, interval::Interval, score::Factors, shot::Shot};
+use crate::{ephemeris::EclipseKind, rule::Conditions};
 use chrono::NaiveDate;
 
 /// A stretch of a night in which every rule holds.
@@ -21,23 +21,23 @@ pub struct Window {
     /// The stretch. For a blend, the dark spell.
     pub interval: Interval,
     /// What it is like at the instant of the highest score.
-    pub best: Instant,
+    pub best: Conditions,
     /// What the site's own camera does at that instant, where it has one.
     pub shot: Option<Shot>,
     /// The moonlit spell of a blend.
-    pub land: Option<LandSpell>,
+    pub land: Option<MoonlitPeriod>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit
     /// spell) with the Moon above the horizon.
     pub eclipse: Option<EclipseKind>,
     /// What makes these figures less sure than others, over the whole window
     /// (and the moonlit spell).
-    pub doubts: Doubts,
+    pub doubts: Caveats,
 }
 
 impl Window {
     /// What it is like when its land is lit: a blend's moonlit spell has an
     /// instant of its own.
-    pub fn lit(&self) -> &Instant {
+    pub fn lit(&self) -> &Conditions {
         self.land.as_ref().map_or(&self.best, |land| &land.best)
     }
 
@@ -51,9 +51,9 @@ impl Window {
 /// The spell of a blend in which a low Moon lights the land.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct LandSpell {
+pub struct MoonlitPeriod {
     /// The stretch.
     pub interval: Interval,
     /// What it is like when the light rakes best.
-    pub best: Instant,
+    pub best: Conditions,
 }

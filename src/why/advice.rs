@@ -2,7 +2,7 @@
 
 use super::{
     loosening::Loosening,
-    study::{Miss, Study},
+    study::{Miss, Rejections},
 };
 use crate::search::{Constraint, Interval, Night, Planner, whole};
 use crate::{
@@ -120,7 +120,7 @@ const ENOUGH: usize = 5;
 
 impl Planner {
     /// What a study by this planner comes to.
-    pub fn advice(&self, study: &Study) -> Advice {
+    pub fn advice(&self, study: &Rejections) -> Advice {
         let rules = self.rules();
         let mut of_rules: Vec<RuleAdvice> = study
             .alone

@@ -26,7 +26,7 @@ pub(crate) enum End {
 /// The values that one end of a rule gives way to, from the nearest on: rung 1
 /// is the least loosening that can be typed.
 #[derive(Debug, Clone)]
-pub(crate) struct Ladder {
+pub(crate) struct LooseningSteps {
     pub rule: &'static Rule,
     pub end: End,
     pub rungs: i64,
@@ -105,7 +105,7 @@ fn band_steps(band: Band, reach: Band, unit: Unit) -> ((i64, i64, i64), Steps) {
     ((low.1, high.1, both), steps)
 }
 
-impl Ladder {
+impl LooseningSteps {
     /// What a rule can give way to on a night: each end by itself, and both
     /// ends last.
     pub fn of(rules: &Rules, rule: &'static Rule, night: &Night) -> Vec<Self> {

@@ -1,6 +1,6 @@
 //! The smallest loosening of one rule that admits one night.
 
-use super::ladder::{End, Ladder};
+use super::ladder::{End, LooseningSteps};
 use crate::rule::{Rule, Rules};
 use crate::search::{Constraint, Intervals, Night, Planner};
 
@@ -22,7 +22,7 @@ pub struct Loosening {
 }
 
 impl Loosening {
-    pub(crate) fn at(ladder: &Ladder, rung: i64) -> Self {
+    pub(crate) fn at(ladder: &LooseningSteps, rung: i64) -> Self {
         Self {
             rule: ladder.rule,
             value: ladder.text(rung),
@@ -63,9 +63,9 @@ pub(crate) fn smallest(
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = Ladder::of(planner.rules(), rule, night);
-    let climb = |ladder: &Ladder| climb(planner, night, ladder, others);
-    let (both, single): (Vec<&Ladder>, Vec<&Ladder>) =
+    let ladders = LooseningSteps::of(planner.rules(), rule, night);
+    let climb = |ladder: &LooseningSteps| climb(planner, night, ladder, others);
+    let (both, single): (Vec<&LooseningSteps>, Vec<&LooseningSteps>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
     if found.is_empty() {
@@ -77,7 +77,7 @@ pub(crate) fn smallest(
 fn climb(
     planner: &Planner,
     night: &Night,
-    ladder: &Ladder,
+    ladder: &LooseningSteps,
     others: &Intervals,
 ) -> Option<Loosening> {
     let rules = planner.rules();

@@ -17,6 +17,6 @@ pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use loosening::Loosening;
 pub use near_miss::NearMiss;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
-pub use study::{Miss, Study};
-pub use turn::{Turn, TurnSector};
+pub use study::{Miss, Rejections};
+pub use turn::{BearingResult, BearingSector};
 pub use what_if::{Compared, Variant, VaryError, combinations};

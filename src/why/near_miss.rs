@@ -1,9 +1,9 @@
 //! Nights that fail one rule only, or two.
 
 use super::{
-    ladder::{End, Ladder},
+    ladder::{End, LooseningSteps},
     loosening::{Loosening, first},
-    study::{Miss, Study},
+    study::{Miss, Rejections},
 };
 use crate::scene::LightKind;
 use crate::search::{Constraint, Intervals, Night, Planner, Window, whole};
@@ -79,7 +79,7 @@ fn nearest(
 impl Planner {
     /// The nearest `count` of the nights that fail one rule only, each once,
     /// with the rule that is least far off.
-    pub fn near_misses(&self, study: &Study, count: usize) -> Vec<NearMiss> {
+    pub fn near_misses(&self, study: &Rejections, count: usize) -> Vec<NearMiss> {
         let mut best: BTreeMap<chrono::NaiveDate, &Miss> = BTreeMap::new();
         for miss in &study.misses {
             let kept = best.entry(miss.night.date).or_insert(miss);
@@ -96,7 +96,7 @@ impl Planner {
 
     /// The nearest `count` of the nights that fail `rules` rules or fewer: one,
     /// or two.
-    pub fn near_misses_by(&self, study: &Study, count: usize, rules: u8) -> Vec<NearMiss> {
+    pub fn near_misses_by(&self, study: &Rejections, count: usize, rules: u8) -> Vec<NearMiss> {
         let mut misses = self.near_misses(study, count);
         if rules > 1 {
             misses.extend(self.double_misses(study, count));
@@ -109,7 +109,7 @@ impl Planner {
     /// The nearest `count` of the nights that fail two rules together and that
     /// no loosening of one admits. Neither of the two loosenings can be a step
     /// smaller while the other stays. None for a blend.
-    pub fn double_misses(&self, study: &Study, count: usize) -> Vec<NearMiss> {
+    pub fn double_misses(&self, study: &Rejections, count: usize) -> Vec<NearMiss> {
         if self.rules().light == LightKind::Blend {
             return Vec::new();
         }
@@ -155,7 +155,7 @@ fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<
                 continue;
             }
             let ladders = |index: usize| {
-                Ladder::of(planner.rules(), constraints[index].rule, night)
+                LooseningSteps::of(planner.rules(), constraints[index].rule, night)
                     .into_iter()
                     .filter(|ladder| ladder.end != End::Both && ladder.rungs > 0)
             };
@@ -181,8 +181,8 @@ fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<
 fn balanced(
     planner: &Planner,
     night: &Night,
-    one: &Ladder,
-    two: &Ladder,
+    one: &LooseningSteps,
+    two: &LooseningSteps,
     others: &Intervals,
 ) -> Option<Vec<Loosening>> {
     let rules = planner.rules();
@@ -202,9 +202,9 @@ fn balanced(
     }
     // In step: as many comparable steps of each.
     const PARTS: i64 = 1000;
-    let reach = |ladder: &Ladder| Loosening::at(ladder, ladder.rungs).steps_off();
+    let reach = |ladder: &LooseningSteps| Loosening::at(ladder, ladder.rungs).steps_off();
     let farthest = reach(one).max(reach(two));
-    let rung = |ladder: &Ladder, part: i64| {
+    let rung = |ladder: &LooseningSteps, part: i64| {
         let share = farthest * part as f64 / PARTS as f64 / reach(ladder);
         ((ladder.rungs as f64 * share).ceil() as i64).clamp(1, ladder.rungs)
     };

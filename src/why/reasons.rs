@@ -3,7 +3,7 @@
 use crate::search::{Constraint, Interval, Intervals, Night, Planner, whole};
 use crate::{
     ephemeris::Moment,
-    rule::{Instant, Measure, Rule, Rules, SUN_ALTITUDE},
+    rule::{Conditions, Measure, Rule, Rules, SUN_ALTITUDE},
     scene::{Band, LightKind},
 };
 
@@ -67,7 +67,7 @@ const SAME_EDGE_SECONDS: f64 = 3.0;
 
 impl RuleThrough {
     /// The rule's measure at an instant of the same planner.
-    pub fn measure(&self, planner: &Planner, instant: &Instant) -> Option<Measure> {
+    pub fn measure(&self, planner: &Planner, instant: &Conditions) -> Option<Measure> {
         Measure::of(self.rule, planner.rules(), instant, planner.site().zone)
     }
 }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 /// and the smallest loosening that admits it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct Study {
+pub struct Rejections {
     /// Nights looked at.
     pub nights: usize,
     /// Nights with a window.
@@ -68,13 +68,13 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
 impl Planner {
     /// What stands in the way of the nights; `None` for a blend, whose two
     /// spells keep different rules.
-    pub fn study(&self) -> Option<Study> {
+    pub fn study(&self) -> Option<Rejections> {
         if self.rules().light == LightKind::Blend {
             return None;
         }
         let constraints = Constraint::at(self, self.rules());
         let rules = constraints.iter().map(|constraint| constraint.rule);
-        let mut study = Study {
+        let mut study = Rejections {
             nights: 0,
             found: 0,
             alone: rules.chain([&MIN_MINUTES]).map(|rule| (rule, 0)).collect(),
@@ -88,7 +88,7 @@ impl Planner {
     }
 }
 
-impl Study {
+impl Rejections {
     fn look_at(&mut self, planner: &Planner, constraints: &[Constraint], night: &Night) {
         let minutes = planner.rules().min_minutes();
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 /// What one bearing gives.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct Turn {
+pub struct BearingResult {
     /// True bearing of the subject, degrees.
     pub bearing_deg: f64,
     /// Nights with a window.
@@ -28,13 +28,13 @@ pub struct Turn {
 /// A sector of bearings, by the best of those tried in it.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct TurnSector {
+pub struct BearingSector {
     /// Where it begins, degrees clockwise from north.
     pub from_deg: f64,
     /// Where it ends.
     pub to_deg: f64,
     /// The bearing in it with the most nights; of equals the better score.
-    pub best: Turn,
+    pub best: BearingResult,
 }
 
 /// Bearings tried, degrees apart.
@@ -46,7 +46,7 @@ impl Planner {
     /// The nights that a subject at each bearing would have, by sector. The
     /// rules keep everything but where the camera faces; where they say nothing
     /// of the target's offset, it must stand within 60 degrees of the subject.
-    pub fn by_bearing(&self) -> Vec<TurnSector> {
+    pub fn by_bearing(&self) -> Vec<BearingSector> {
         (0..360 / SECTOR_DEG)
             .filter_map(|sector| {
                 let from = sector * SECTOR_DEG;
@@ -54,14 +54,14 @@ impl Planner {
                     .step_by(STEP_DEG as usize)
                     .map(|bearing| self.turn(f64::from(bearing)))
                     .max_by(|a, b| {
-                        let score = |turn: &Turn| turn.best_score.unwrap_or(0.0);
+                        let score = |turn: &BearingResult| turn.best_score.unwrap_or(0.0);
                         // Of true equals the first.
                         a.nights
                             .cmp(&b.nights)
                             .then(score(a).total_cmp(&score(b)))
                             .then(b.bearing_deg.total_cmp(&a.bearing_deg))
                     })
-                    .map(|best| TurnSector {
+                    .map(|best| BearingSector {
                         from_deg: f64::from(from),
                         to_deg: f64::from(from + SECTOR_DEG),
                         best,
@@ -70,7 +70,7 @@ impl Planner {
             .collect()
     }
 
-    fn turn(&self, bearing_deg: f64) -> Turn {
+    fn turn(&self, bearing_deg: f64) -> BearingResult {
         let rules = self.rules();
         let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
         let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
@@ -82,7 +82,7 @@ impl Planner {
             .filter(|window| window.lit().signed_light_angle_deg() < 0.0)
             .map(|window| window.night)
             .collect();
-        Turn {
+        BearingResult {
             bearing_deg,
             nights: nights.len(),
             best_score: windows.first().map(|window| window.score),

@@ -7,8 +7,8 @@
 use chrono::{Days, NaiveDate};
 use divan::{Bencher, black_box};
 use rakelight::{
-    ephemeris::{Observer, Refraction, Sky, Span},
-    light::{Conditions, assess},
+    ephemeris::{Ephemeris, Observer, Refraction, Sky},
+    light::{LightInput, assess},
     report::{Record, WINDOW_FIELDS, csv},
     rule::Brief,
     rule::Rules,
@@ -40,7 +40,7 @@ fn desert() -> (Site, Rules) {
 fn span_of_a_year(bencher: Bencher<'_, '_>) {
     let season = years(1);
     let (from, to) = (season.span().from(), season.span().to());
-    bencher.bench(|| Span::covering(black_box(from), black_box(to)));
+    bencher.bench(|| Ephemeris::covering(black_box(from), black_box(to)));
 }
 
 /// Windows of a year at one site, without what they are like.
@@ -115,9 +115,9 @@ fn line_of_csv(bencher: Bencher<'_, '_>) {
 /// One instant's light.
 #[divan::bench]
 fn light_of_an_instant(bencher: Bencher<'_, '_>) {
-    let conditions = Conditions {
+    let conditions = LightInput {
         moon_altitude_deg: 12.0,
-        ..Conditions::default()
+        ..LightInput::default()
     };
     assert!(assess(&conditions).moonlight_lux > 0.0);
     bencher.bench(|| assess(black_box(&conditions)));

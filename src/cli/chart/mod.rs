@@ -11,7 +11,7 @@ use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{
     chart::{FrameChart, NightChart},
-    search::{NightCourse, Vista},
+    search::{NightSeries, Vista},
 };
 
 pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
@@ -33,7 +33,7 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
     let night = place.night(args.on)?;
     let planner = place.planner(args.on, 0)?;
-    let course = NightCourse::of(&planner, &night, NightCourse::STEPS);
+    let course = NightSeries::of(&planner, &night, NightSeries::STEPS);
     let picture = NightChart {
         site: planner.site(),
         rules: planner.rules(),

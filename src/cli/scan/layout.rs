@@ -7,7 +7,7 @@ use rakelight::{
     ephemeris::Moment,
     report::{Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, table},
     scene::Site,
-    search::{Choice, Planner, Window, rank_together},
+    search::{Planner, Selection, Window, rank_together},
 };
 use std::io::{self, Write};
 
@@ -23,7 +23,7 @@ pub struct Answer {
 /// How answers are laid out.
 pub struct Layout<'a> {
     pub format: ScanFormat,
-    pub choice: Choice,
+    pub choice: Selection,
     pub evenings: i64,
     /// The first and the last evening, where nobody typed both.
     pub range: Option<[NaiveDate; 2]>,

@@ -15,7 +15,7 @@ use rakelight::{
     report::json,
     rule::LIGHT,
     scene::{Dates, LightKind, ValueError, Zone},
-    search::{Choice, Order},
+    search::{Order, Selection},
     why,
 };
 use serde_json::Value;
@@ -51,7 +51,7 @@ pub enum WhatIfAsked {
 /// Which windows, and what is told beside them.
 pub struct WindowsAsked {
     pub format: ScanFormat,
-    pub choice: Choice,
+    pub choice: Selection,
     /// Whether those of all sites are ranked together.
     pub together: bool,
     pub reasons: ReasonsAsked,
@@ -211,9 +211,9 @@ fn what_if(args: &ReasonArgs) -> Result<WhatIfAsked, Failure> {
     Ok(WhatIfAsked::Vary(combinations))
 }
 
-fn choice(args: &ScanArgs, format: ScanFormat) -> Choice {
+fn choice(args: &ScanArgs, format: ScanFormat) -> Selection {
     let for_people = matches!(format, ScanFormat::Table | ScanFormat::Markdown);
-    Choice {
+    Selection {
         top: match args.top {
             Some(top) => Some(top),
             None if args.all || !for_people => None,

@@ -7,7 +7,7 @@ use crate::{
         row::{Field, Range, RowKind},
         words::lit_side_word,
     },
-    rule::Instant,
+    rule::Conditions,
 };
 
 /// Instants of a site.
@@ -15,7 +15,7 @@ use crate::{
 pub struct Instants;
 
 impl RowKind for Instants {
-    type Of<'a> = &'a Instant;
+    type Of<'a> = &'a Conditions;
 }
 
 type F = Field<Instants>;

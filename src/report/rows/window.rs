@@ -12,9 +12,9 @@ use crate::{
         row::{Field, Importance, InBlend, Range, RowKind, Shown},
         words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, side_word, stops},
     },
-    rule::Instant,
+    rule::Conditions,
     scene::Site,
-    search::{LandSpell, Shot, Window},
+    search::{MoonlitPeriod, Shot, Window},
 };
 use Importance::{Elsewhere, Further, Key, Usual};
 use chrono::NaiveDateTime;
@@ -37,16 +37,16 @@ impl RowKind for Windows {
 }
 
 impl<'a> Record<'a> {
-    pub(super) fn best(&self) -> &'a Instant {
+    pub(super) fn best(&self) -> &'a Conditions {
         &self.window.best
     }
 
     /// The instant whose moonlight counts: a blend's moonlit spell has its own.
-    pub(super) fn lit(&self) -> &'a Instant {
+    pub(super) fn lit(&self) -> &'a Conditions {
         self.window.lit()
     }
 
-    pub(super) fn land(&self) -> Option<&'a LandSpell> {
+    pub(super) fn land(&self) -> Option<&'a MoonlitPeriod> {
         self.window.land.as_ref()
     }
 

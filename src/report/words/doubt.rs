@@ -1,9 +1,9 @@
 //! What makes figures less sure than others.
 
-use crate::search::{Doubts, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+use crate::search::{Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 
 /// The doubts in one word each, parted by a blank; `None` where there are none.
-pub fn doubt_words(doubts: Doubts) -> Option<&'static str> {
+pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
     match (
         doubts.moon_near_horizon,
         doubts.target_low,
@@ -31,7 +31,7 @@ fn low_target(target: &str) -> String {
 }
 
 /// The doubts in a reader's words; empty where there are none.
-pub fn doubt_phrases(doubts: Doubts) -> String {
+pub fn doubt_phrases(doubts: Caveats) -> String {
     let phrases = [
         (doubts.moon_near_horizon, format!("the {}", low_moon())),
         (doubts.target_low, format!("the {}", low_target("target"))),
@@ -46,13 +46,13 @@ pub fn doubt_phrases(doubts: Doubts) -> String {
 }
 
 /// Whether a score carries the mark `~`: haze decides whether it is true.
-pub(in crate::report) fn is_marked(doubts: Doubts) -> bool {
+pub(in crate::report) fn is_marked(doubts: Caveats) -> bool {
     doubts.moon_near_horizon || doubts.target_low
 }
 
 /// What the mark `~` means where `doubts` are all that it stands for; `None`
 /// where nothing is marked.
-pub(in crate::report) fn haze_note(doubts: Doubts, target: &str) -> Option<String> {
+pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<String> {
     let mark = match (doubts.moon_near_horizon, doubts.target_low) {
         (false, false) => return None,
         (true, false) => low_moon(),
@@ -87,7 +87,7 @@ mod tests {
     /// A phrase tells the degrees at which its doubt begins.
     #[test]
     fn doubts_are_told_with_their_thresholds() {
-        let mut doubts = Doubts::default();
+        let mut doubts = Caveats::default();
         assert_eq!(doubt_phrases(doubts), "");
         doubts.moon_near_horizon = true;
         let moon = format!("the Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
@@ -95,7 +95,7 @@ mod tests {
         doubts.target_low = true;
         let target = format!("the target under {TARGET_LOW_DEG:.0}°");
         assert_eq!(doubt_phrases(doubts), format!("{moon}, {target}"));
-        doubts = Doubts::default();
+        doubts = Caveats::default();
         doubts.sky_guessed = true;
         assert_eq!(doubt_phrases(doubts), "no meter reading of the dark sky");
     }

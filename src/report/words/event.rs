@@ -2,7 +2,7 @@
 
 use crate::{
     ephemeris::EventKind,
-    plan::Happening,
+    plan::NightEvent,
     scene::{Side, offset_text},
 };
 
@@ -62,35 +62,35 @@ fn land_words(number: usize, windows: usize) -> String {
 }
 
 /// A line of a running order in words, in a night of so many windows.
-pub fn happening_words(happening: Happening, target: &str, windows: usize) -> String {
+pub fn happening_words(happening: NightEvent, target: &str, windows: usize) -> String {
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);
     let fixed = match happening {
-        Happening::Arrive => "be there, set up in daylight",
-        Happening::Sky(kind) => return event_words(kind, target),
-        Happening::MoonClearsRidge => "Moon clears the ridge",
-        Happening::MoonBehindRidge => "Moon leaves the land (ridge)",
-        Happening::TargetClearsRidge => return format!("{target} clears the ridge"),
-        Happening::TargetBehindRidge => return format!("{target} behind the ridge"),
-        Happening::TargetInPlace => return format!("{target} in place"),
-        Happening::TargetLeavesPlace => return format!("{target} leaves its place"),
-        Happening::WindowOpens(n) => return format!("{} opens", window(n)),
-        Happening::WindowBest(n) => return format!("{}: best instant", window(n)),
-        Happening::WindowCloses(n) => return format!("{} closes", window(n)),
-        Happening::LandBegins(n) => return format!("{} begins", land(n)),
-        Happening::LandBest(n) => return format!("{}: best", land(n)),
-        Happening::LandEnds(n) => return format!("{} ends", land(n)),
-        Happening::LightSquare(Side::Left) => "moonlight square from the left",
-        Happening::LightSquare(_) => "moonlight square from the right",
-        Happening::LightAhead => "Moon straight ahead: back light",
-        Happening::LightBehind => "Moon straight behind you: flat",
-        Happening::EclipseBegins => "eclipse: umbra touches the Moon",
-        Happening::TotalityBegins => "eclipse: totality begins",
-        Happening::EclipseGreatest { penumbral: false } => "eclipse: greatest",
-        Happening::EclipseGreatest { penumbral: true } => "penumbral eclipse: greatest",
-        Happening::TotalityEnds => "eclipse: totality ends",
-        Happening::EclipseEnds => "eclipse: umbra leaves the Moon",
-        Happening::ClocksChange(offset) => {
+        NightEvent::Arrive => "be there, set up in daylight",
+        NightEvent::Sky(kind) => return event_words(kind, target),
+        NightEvent::MoonClearsRidge => "Moon clears the ridge",
+        NightEvent::MoonBehindRidge => "Moon leaves the land (ridge)",
+        NightEvent::TargetClearsRidge => return format!("{target} clears the ridge"),
+        NightEvent::TargetBehindRidge => return format!("{target} behind the ridge"),
+        NightEvent::TargetInPlace => return format!("{target} in place"),
+        NightEvent::TargetLeavesPlace => return format!("{target} leaves its place"),
+        NightEvent::WindowOpens(n) => return format!("{} opens", window(n)),
+        NightEvent::WindowBest(n) => return format!("{}: best instant", window(n)),
+        NightEvent::WindowCloses(n) => return format!("{} closes", window(n)),
+        NightEvent::LandBegins(n) => return format!("{} begins", land(n)),
+        NightEvent::LandBest(n) => return format!("{}: best", land(n)),
+        NightEvent::LandEnds(n) => return format!("{} ends", land(n)),
+        NightEvent::LightSquare(Side::Left) => "moonlight square from the left",
+        NightEvent::LightSquare(_) => "moonlight square from the right",
+        NightEvent::LightAhead => "Moon straight ahead: back light",
+        NightEvent::LightBehind => "Moon straight behind you: flat",
+        NightEvent::EclipseBegins => "eclipse: umbra touches the Moon",
+        NightEvent::TotalityBegins => "eclipse: totality begins",
+        NightEvent::EclipseGreatest { penumbral: false } => "eclipse: greatest",
+        NightEvent::EclipseGreatest { penumbral: true } => "penumbral eclipse: greatest",
+        NightEvent::TotalityEnds => "eclipse: totality ends",
+        NightEvent::EclipseEnds => "eclipse: umbra leaves the Moon",
+        NightEvent::ClocksChange(offset) => {
             return format!("clocks change: UTC {} from here", offset_text(offset));
         }
     };

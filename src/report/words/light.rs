@@ -5,7 +5,7 @@ use crate::{
     Figure,
     ephemeris::EclipseKind,
     light::{Exposure, LitSide},
-    rule::Instant,
+    rule::Conditions,
     scene::LightKind,
     search::Window,
 };
@@ -38,7 +38,7 @@ pub fn light_letters(signed_angle_deg: f64) -> String {
 
 /// The light of an instant as `words` say it; a dash where no moonlight
 /// reaches the land.
-pub(in crate::report) fn light_cell(instant: &Instant, words: fn(f64) -> String) -> String {
+pub(in crate::report) fn light_cell(instant: &Conditions, words: fn(f64) -> String) -> String {
     if instant.is_moonlit() {
         words(instant.signed_light_angle_deg())
     } else {
@@ -47,7 +47,7 @@ pub(in crate::report) fn light_cell(instant: &Instant, words: fn(f64) -> String)
 }
 
 /// `12° up`, or that the Moon is down.
-pub(in crate::report) fn moon_height_words(instant: &Instant) -> String {
+pub(in crate::report) fn moon_height_words(instant: &Conditions) -> String {
     if instant.moon_is_up() {
         format!("{:.0}° up", Figure(instant.sky.moon.apparent_altitude_deg))
     } else {

@@ -5,7 +5,7 @@ use rakelight::scene::Dates;
 use rakelight::{
     plan::{NightPlan, PlanSettings},
     report::{Cell, Record, WINDOW_FIELDS, markdown, night, night_csv, night_json},
-    rule::Instant,
+    rule::Conditions,
     search::{Interval, Night, Season, Window},
     why::NightReasons,
 };
@@ -91,7 +91,7 @@ fn check(window: &Window, min_minutes: f64) {
     }
 }
 
-fn within(best: &Instant, interval: &Interval) {
+fn within(best: &Conditions, interval: &Interval) {
     let best = best.moment().seconds();
     assert!((interval.start - 1e-6..=interval.end + 1e-6).contains(&best));
 }
