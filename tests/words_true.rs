@@ -102,15 +102,17 @@ fn a_blend_says_which_comes_first_and_no_balance_of_another_time() {
 
 #[test]
 fn an_event_gives_no_altitude_of_a_moon_that_is_down() {
-    for light in ["dark", "blend"] {
-        let mut down = false;
-        for event in events(&format!(
+    // A blend tells the Moon of its moonlit land.
+    for (light, height) in [("dark", "% lit\\, below the horizon"), ("blend", "° up")] {
+        let events = events(&format!(
             "scan here.toml --light {light} {JUNE} --format ical"
-        )) {
+        ));
+        assert!(!events.is_empty(), "{light}");
+        for event in events {
             assert!(!event.contains("lit\\, -"), "{event}");
-            down |= event.contains("% lit\\, below the horizon");
+            let moon = event.split("Moon ").nth(1).unwrap_or_default();
+            assert!(moon.contains(height), "{event}");
         }
-        assert!(down, "{light}");
     }
 }
 
