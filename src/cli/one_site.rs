@@ -61,6 +61,15 @@ impl OneSite {
     pub fn planner_at(&self, moment: Moment, around: u64) -> Result<Planner, Failure> {
         self.planner(Zone::UTC.local_date(moment), around)
     }
+
+    /// The planner over the night of an instant in UTC and so many days before.
+    pub fn planner_from(&self, moment: Moment, before: u64) -> Result<Planner, Failure> {
+        let last = Zone::UTC.local_date(moment);
+        let first = Dates::one(last).map(|dates| dates.widened(before).first());
+        let dates = first.and_then(|first| Dates::new(first, last));
+        let dates = dates.map_err(|error| Failure::Reported(error.into()))?;
+        Ok(Season::new(dates).planner(self.site.clone(), self.rules.clone())?)
+    }
 }
 
 /// The one site that was named.

@@ -39,7 +39,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
     let moment = place.moment(&args.time)?;
     // The Moon's age needs the new Moon before.
-    let planner = place.planner_at(moment, LUNATION_DAYS)?;
+    let planner = place.planner_from(moment, LUNATION_DAYS)?;
     let age_days = planner.season().span().moon_age_days(moment);
     let instant = planner.at(moment)?;
     let site = planner.site();
