@@ -1,6 +1,7 @@
 //! The one type for a point in time.
 
 use chrono::{DateTime, Utc};
+use serde::{Serialize, Serializer};
 
 /// Unix time of 2000-01-01T12:00:00 UTC, the zero of [`Moment`].
 const J2000_UNIX_SECONDS: i64 = 946_728_000;
@@ -50,6 +51,17 @@ impl Moment {
     #[must_use]
     pub fn plus_seconds(self, seconds: f64) -> Self {
         Self(self.0 + seconds)
+    }
+}
+
+/// In UTC, RFC 3339 to the second.
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(
+            &self
+                .to_utc()
+                .to_rfc3339_opts(chrono::SecondsFormat::Secs, true),
+        )
     }
 }
 

@@ -72,6 +72,7 @@ pub(crate) use sector::Bearing;
 pub(crate) use target_offset::BESIDE_SUBJECT;
 
 use crate::scene::{Band, Facing, LightKind, ValueError, Zone};
+use serde::{Serialize, Serializer};
 use std::{
     cmp::Ordering,
     fmt::{self, Debug, Formatter},
@@ -236,4 +237,11 @@ impl Hash for Rule {
 /// The default of a rule that is off until somebody gives it.
 pub(crate) fn off(_: LightKind, _: Facing) -> Option<RuleValue> {
     None
+}
+
+/// By its key.
+impl Serialize for Rule {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.key)
+    }
 }

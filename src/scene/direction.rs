@@ -3,6 +3,7 @@
 
 use super::number::{number, number_hint};
 use super::value_error::ValueError;
+use serde::{Serialize, Serializer};
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
 
@@ -74,6 +75,13 @@ impl Display for Direction {
                 declination_deg,
             } => write!(f, "icrs:{right_ascension_deg},{declination_deg}"),
         }
+    }
+}
+
+impl Serialize for Direction {
+    /// As it is typed.
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Stretches of time and how they meet.
 
 use crate::ephemeris::{Moment, Reading, crossings};
+use serde::{Serialize, Serializer, ser::SerializeStruct};
 
 /// A stretch of time, UTC seconds since 2000-01-01T12:00:00.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,6 +130,15 @@ impl FromIterator<Interval> for Intervals {
             }
         }
         Self(joined)
+    }
+}
+
+impl Serialize for Interval {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let mut fields = to.serialize_struct("Interval", 2)?;
+        fields.serialize_field("start", &self.first())?;
+        fields.serialize_field("end", &self.last())?;
+        fields.end()
     }
 }
 
