@@ -63,7 +63,8 @@ pub mod report;
 pub mod chart;
 
 pub use ephemeris::{
-    Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Moment, MoonPhase, Place, SkyState,
+    Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Horizontal, Moment, MoonPhase,
+    SkyState,
 };
 pub use figure::Figure;
 pub use input::{
@@ -71,16 +72,16 @@ pub use input::{
     site_template,
 };
 pub use light::{Assessment, Exposure, LightError};
-pub use plan::{Caution, Entry, Look, NightEvent, NightPlan, Periods, PlanSettings};
+pub use plan::{Caution, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry};
 pub use rule::{Brief, Conditions, Measure, NoSubject, Rules};
 pub use scene::{
     Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Horizon,
     LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
-    Caveats, Factors, Interval, Intervals, Lunation, Month, MoonlitPeriod, Night, NightMark, Order,
-    PlanError, Planner, Season, Selection, Shot, SpareNights, Window, lunations, months,
-    rank_together, spare_nights,
+    Caveats, Factors, FrameSettings, Interval, Intervals, Lunation, Month, MoonlitPeriod, Night,
+    NightMark, Order, PlanError, Planner, Season, Selection, SpareNights, Window, lunations,
+    months, rank_together, spare_nights,
 };
 pub use terrain::{ElevationMosaic, HorizonProfile, MagneticField};
 pub use why::{

@@ -5,7 +5,7 @@ use rakelight::{
     input::read_sites,
     rule::{Brief, Rules},
     scene::{Dates, LightKind, Site},
-    search::{LUNATION_DAYS, Night, NightSeries, Season, Vista, lunations},
+    search::{LUNATION_DAYS, Night, NightSeries, Season, lunations},
 };
 use std::path::Path;
 
@@ -65,11 +65,11 @@ fn the_night_is_drawn_where_it_is_computed() {
     let planner = season
         .planner(site.clone(), rules.clone())
         .expect("a planner");
-    let course = NightSeries::of(&planner, &night, 480);
+    let series = NightSeries::of(&planner, &night, 480);
     let svg = NightChart {
         site: &site,
         rules: &rules,
-        course: &course,
+        series: &series,
     }
     .draw(Palette::Light)
     .svg;
@@ -120,7 +120,7 @@ fn the_night_is_drawn_where_it_is_computed() {
     }
     let bar = tag(&svg, "data-window=\"window\"");
     let outline = points(attribute(bar, "d"));
-    let window = &course.windows[0];
+    let window = &series.windows[0];
     for (x, t) in [
         (outline[0].0, window.interval.start),
         (outline[2].0, window.best.moment().seconds()),
@@ -147,20 +147,12 @@ fn the_view_is_drawn_where_it_is_computed() {
     let moment = site.zone.parse_time("2027-07-09T21:40").expect("a time");
     let date = day("2027-07-09");
     let season = Season::new(Dates::new(date, date).expect("dates"));
-    let vista = {
-        let planner = season
-            .planner(site.clone(), rules.clone())
-            .expect("a planner");
-        Vista::at(&planner, moment)
-    };
-    let svg = FrameChart {
-        site: &site,
-        rules: &rules,
-        vista: &vista,
-        magnetic_declination_deg: None,
-    }
-    .draw(Palette::Light)
-    .svg;
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let mut view = FrameChart::at(&planner, moment).expect("an instant of the season");
+    view.magnetic_declination_deg = None;
+    let svg = view.draw(Palette::Light).svg;
     let axes = tag(&svg, "data-axes=\"view\"");
     let scale = number(axes, "width") / (2.0 * number(axes, "data-half-deg"));
     let azimuth = |x: f64| {
@@ -177,7 +169,7 @@ fn the_view_is_drawn_where_it_is_computed() {
             altitude(y)
         );
     };
-    let sky = &vista.instant.sky;
+    let sky = &view.instant.sky;
     let target = tag(&svg, "data-body=\"target\"");
     near(
         "target",
@@ -209,7 +201,7 @@ fn the_view_is_drawn_where_it_is_computed() {
         sky.moon.azimuth_deg,
         sky.moon.apparent_altitude_deg,
     );
-    assert!((numbers[2] - vista.bright_limb_from_zenith_deg).abs() < 0.01);
+    assert!((numbers[2] - view.bright_limb_from_zenith_deg).abs() < 0.01);
     // The lit shape's area over the disc's, from the drawn arcs: half a disc
     // and half an ellipse.
     let shape = svg[svg.find("data-body=\"moon\"").expect("the Moon")..]

@@ -7,7 +7,7 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scene::{Dates, LightKind, Site, Zone},
-    search::{LUNATION_DAYS, Night, NightSeries, Planner, Season, Vista, lunations},
+    search::{LUNATION_DAYS, Night, NightSeries, Planner, Season, lunations},
 };
 use std::path::Path;
 
@@ -109,25 +109,25 @@ fn nights_and_views() {
                     continue;
                 };
                 let season = Season::new(Dates::new(date, date).expect("dates"));
-                let (course, vista) = {
-                    let planner = season
-                        .planner(site.clone(), rules.clone())
-                        .expect("a planner");
-                    let course = NightSeries::of(&planner, &night, 240);
+                let planner = season
+                    .planner(site.clone(), rules.clone())
+                    .expect("a planner");
+                let (series, moment) = {
+                    let series = NightSeries::of(&planner, &night, 240);
                     let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
-                    let moment = course
+                    let moment = series
                         .windows
                         .first()
                         .map_or(night.start.plus_seconds(hour), |window| {
                             window.best.moment()
                         });
-                    (course, Vista::at(&planner, moment))
+                    (series, moment)
                 };
                 let what = format!("{} {date} {light}", site.name);
                 let chart = NightChart {
                     site: &site,
                     rules: &rules,
-                    course: &course,
+                    series: &series,
                 };
                 let picture = chart.draw(Palette::Light);
                 check(&picture, &what);
@@ -143,12 +143,8 @@ fn nights_and_views() {
                     "{what}"
                 );
                 assert_eq!(told("clocks go"), drawn("data-clock-change"), "{what}");
-                let frame = FrameChart {
-                    site: &site,
-                    rules: &rules,
-                    vista: &vista,
-                    magnetic_declination_deg: Some(-12.3),
-                };
+                let mut frame = FrameChart::at(&planner, moment).expect("an instant");
+                frame.magnetic_declination_deg = Some(-12.3);
                 let picture = frame.draw(Palette::Dark);
                 check(&picture, &what);
                 // No label takes the place of a caption's line.

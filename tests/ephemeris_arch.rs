@@ -8,10 +8,10 @@ use rakelight::ephemeris::{Direction, Ephemeris, Observer, Refraction, Sky, SkyS
 
 fn snapshot(row: &common::Row, target: Direction) -> SkyState {
     let at = row.moment("time_utc");
-    let span = Ephemeris::covering(at.plus_seconds(-3600.0), at.plus_seconds(3600.0));
-    let track = span.star(target);
+    let ephemeris = Ephemeris::covering(at.plus_seconds(-3600.0), at.plus_seconds(3600.0));
+    let track = ephemeris.star(target);
     let observer = Observer::new(row.number("latitude_deg"), row.number("longitude_deg"), 0.0);
-    Sky::new(&span, &track, observer, Refraction::NONE).at(at)
+    Sky::new(&ephemeris, &track, observer, Refraction::NONE).at(at)
 }
 
 fn around(a: f64, b: f64) -> f64 {

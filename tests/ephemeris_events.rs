@@ -46,14 +46,14 @@ fn every_event_of_every_span_against_de421() {
             rows[0].moment("span_start_utc"),
             rows[0].moment("span_end_utc"),
         );
-        let span = Ephemeris::covering(from, to);
-        let core = span.star(Direction::Core);
+        let ephemeris = Ephemeris::covering(from, to);
+        let core = ephemeris.star(Direction::Core);
         let observer = Observer::new(
             rows[0].number("latitude_deg"),
             rows[0].number("longitude_deg"),
             rows[0].number("elevation_m"),
         );
-        let sky = Sky::new(&span, &core, observer, Refraction::new(1010.0, 10.0));
+        let sky = Sky::new(&ephemeris, &core, observer, Refraction::new(1010.0, 10.0));
         let mut ours: BTreeMap<EventKind, Vec<f64>> = BTreeMap::new();
         for event in sky.events(from, to) {
             ours.entry(event.kind)
@@ -115,10 +115,10 @@ fn rise_and_set_by_the_naval_observatory() {
     for (latitude, longitude, date, kind, clock) in cases {
         let at = |text: String| Moment::from_utc(text.parse().expect("a time"));
         let day = at(format!("{date}T00:00:00Z"));
-        let span = Ephemeris::covering(day, day.plus_seconds(86_400.0));
-        let core = span.star(Direction::Core);
+        let ephemeris = Ephemeris::covering(day, day.plus_seconds(86_400.0));
+        let core = ephemeris.star(Direction::Core);
         let observer = Observer::new(latitude, longitude, 0.0);
-        let sky = Sky::new(&span, &core, observer, Refraction::new(1010.0, 10.0));
+        let sky = Sky::new(&ephemeris, &core, observer, Refraction::new(1010.0, 10.0));
         let found = sky
             .events(day, day.plus_seconds(86_400.0))
             .into_iter()
@@ -147,13 +147,13 @@ fn nights_without_astronomical_darkness() {
         let at =
             |text: &str| Moment::from_utc(format!("{text}T12:00:00Z").parse().expect("a time"));
         let (first, last) = (at(first), at(last));
-        let span = Ephemeris::covering(
+        let ephemeris = Ephemeris::covering(
             first.plus_seconds(-5.0 * 86_400.0),
             last.plus_seconds(5.0 * 86_400.0),
         );
-        let core = span.star(Direction::Core);
+        let core = ephemeris.star(Direction::Core);
         let observer = Observer::new(latitude, 0.0, 0.0);
-        let sky = Sky::new(&span, &core, observer, Refraction::NONE);
+        let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
         let dark = |noon: Moment| {
             sky.events(noon, noon.plus_seconds(86_400.0))
                 .iter()

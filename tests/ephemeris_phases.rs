@@ -26,8 +26,8 @@ fn quarter(name: &str) -> Quarter {
 
 #[test]
 fn quarters_against_de421() {
-    let (span, from, to) = years_2024_to_2030();
-    let ours = span.quarters(from, to);
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let ours = ephemeris.quarters(from, to);
     let theirs = rows("phases.csv");
     assert_eq!(ours.len(), theirs.len());
     let mut late = Vec::new();
@@ -41,8 +41,8 @@ fn quarters_against_de421() {
 
 #[test]
 fn new_and_full_moons_as_published() {
-    let (span, from, to) = years_2024_to_2030();
-    let ours = span.quarters(from, to);
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let ours = ephemeris.quarters(from, to);
     let mut late = Vec::new();
     for row in rows("moon_quarters_published.csv") {
         let kind = quarter(row.text("kind"));
@@ -64,34 +64,34 @@ fn a_new_moon_that_photographers_remember() {
     // Common practice, no source: the new Moon of March 2024 fell on the 10th;
     // on 2024-05-13 at 0h UT the Moon was 26 to 27 % lit, on 2024-06-09 at 22h
     // UT 12 to 14 %.
-    let (span, from, to) = years_2024_to_2030();
-    let new = span
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let new = ephemeris
         .quarters(from, to)
         .into_iter()
         .find(|(kind, moment)| *kind == Quarter::New && *moment >= at("2024-03-01T00:00:00Z"));
     let (_, moment) = new.expect("a new Moon");
     assert_eq!(moment.to_utc().date_naive().to_string(), "2024-03-10");
-    let lit = |text| span.moon_phase(at(text)).illuminated_fraction;
+    let lit = |text| ephemeris.moon_phase(at(text)).illuminated_fraction;
     assert!((0.26..=0.27).contains(&lit("2024-05-13T00:00:00Z")));
     assert!((0.12..=0.14).contains(&lit("2024-06-09T22:00:00Z")));
-    assert!(span.moon_phase(at("2024-05-13T00:00:00Z")).waxing);
+    assert!(ephemeris.moon_phase(at("2024-05-13T00:00:00Z")).waxing);
 }
 
 #[test]
 fn moons_age_and_its_edge() {
-    let (span, ..) = years_2024_to_2030();
+    let (ephemeris, ..) = years_2024_to_2030();
     // From the published new Moon of 2024-03-10 09:00 UT.
-    let age = span
+    let age = ephemeris
         .moon_age_days(at("2024-03-20T09:00:00Z"))
         .expect("in the span");
     assert!((age - 10.0).abs() < 0.001, "{age}");
-    assert_eq!(span.moon_age_days(at("2024-01-05T00:00:00Z")), None);
+    assert_eq!(ephemeris.moon_age_days(at("2024-01-05T00:00:00Z")), None);
 }
 
 #[test]
 fn apsides_against_de421() {
-    let (span, from, to) = years_2024_to_2030();
-    let ours = span.apsides(from, to);
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let ours = ephemeris.apsides(from, to);
     let theirs = rows("apsides.csv");
     assert_eq!(ours.len(), theirs.len());
     let (mut late, mut far) = (Vec::new(), Vec::new());
@@ -111,8 +111,8 @@ fn apsides_against_de421() {
 
 #[test]
 fn lunar_eclipses_as_published() {
-    let (span, from, to) = years_2024_to_2030();
-    let ours = span.lunar_eclipses(from, to);
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let ours = ephemeris.lunar_eclipses(from, to);
     let theirs = rows("eclipses.csv");
     assert_eq!(ours.len(), theirs.len());
     let (mut late, mut umbral, mut penumbral, mut de421) =
@@ -151,8 +151,8 @@ fn contacts_of_a_total_eclipse() {
     // F. Espenak, NASA/GSFC, total lunar eclipse of 2025 March 14: P1 03:57:28,
     // U1 05:09:40, U2 06:26:06, U3 07:31:26, U4 08:47:52, P4 10:00:09 UT
     // (values from memory).
-    let (span, from, to) = years_2024_to_2030();
-    let eclipse = span
+    let (ephemeris, from, to) = years_2024_to_2030();
+    let eclipse = ephemeris
         .lunar_eclipses(from, to)
         .into_iter()
         .find(|eclipse| eclipse.greatest.to_utc().date_naive().to_string() == "2025-03-14")
@@ -180,8 +180,8 @@ fn lunations_of_two_centuries() {
     // digit; 29.27 to 29.84 in Meeus, More Mathematical Astronomy Morsels);
     // mean 29.530589. 235 lunations are 19 years within about 2 hours.
     let (from, to) = (at("1900-01-01T00:00:00Z"), at("2099-12-31T00:00:00Z"));
-    let span = Ephemeris::covering(from, to);
-    let news: Vec<f64> = span
+    let ephemeris = Ephemeris::covering(from, to);
+    let news: Vec<f64> = ephemeris
         .quarters(from, to)
         .into_iter()
         .filter(|(kind, _)| *kind == Quarter::New)

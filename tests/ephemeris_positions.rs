@@ -35,21 +35,25 @@ fn sun_moon_and_core_against_de421() {
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for row in rows("positions.csv") {
         let at = row.moment("time_utc");
-        let span = Ephemeris::covering(at.plus_seconds(-86_400.0), at.plus_seconds(86_400.0));
+        let ephemeris = Ephemeris::covering(at.plus_seconds(-86_400.0), at.plus_seconds(86_400.0));
         let observer = Observer::new(
             row.number("latitude_deg"),
             row.number("longitude_deg"),
             row.number("elevation_m"),
         );
         let frame = observer.frame_at(at);
-        let moon_here = frame.body(span.moon_km(at));
+        let moon_here = frame.body(ephemeris.moon_km(at));
         moon.push(difference_arcsec(moon_here, &row, "moon"));
         distance.push(moon_here.length() - row.number("moon_distance_km"));
-        geocentric.push(span.moon_km(at).length() - row.number("moon_geocentric_distance_km"));
-        sun.push(difference_arcsec(frame.body(span.sun_km(at)), &row, "sun"));
-        let core_here = frame.star(span.star(Direction::Core).at(at));
+        geocentric.push(ephemeris.moon_km(at).length() - row.number("moon_geocentric_distance_km"));
+        sun.push(difference_arcsec(
+            frame.body(ephemeris.sun_km(at)),
+            &row,
+            "sun",
+        ));
+        let core_here = frame.star(ephemeris.star(Direction::Core).at(at));
         core.push(difference_arcsec(core_here, &row, "core"));
-        let phase = span.moon_phase(at);
+        let phase = ephemeris.moon_phase(at);
         fraction.push(phase.illuminated_fraction - row.number("moon_fraction"));
         elongation.push((phase.elongation_deg - row.number("moon_elongation_deg")) * 3600.0);
         let from_angle = 0.5 * (1.0 + phase.phase_angle_deg.to_radians().cos());

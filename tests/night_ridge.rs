@@ -35,13 +35,13 @@ fn jagged(seed: u64) -> Horizon {
 #[test]
 fn every_crossing_of_a_jagged_ridge_is_found_to_a_second() {
     let start = Moment::from_seconds(noon(0));
-    let span = Ephemeris::covering(start, start.plus_seconds(370.0 * DAY));
-    let core = span.star(Direction::Core);
+    let ephemeris = Ephemeris::covering(start, start.plus_seconds(370.0 * DAY));
+    let core = ephemeris.star(Direction::Core);
     let mut found = 0;
     for (latitude, seed) in [(-31.4, 1), (0.0, 2), (46.6, 3), (-29.01, 4), (69.6, 5)] {
         let horizon = jagged(seed);
         let observer = Observer::new(latitude, 20.0, 800.0);
-        let sky = Sky::new(&span, &core, observer, Refraction::new(920.0, 5.0));
+        let sky = Sky::new(&ephemeris, &core, observer, Refraction::new(920.0, 5.0));
         for day in [11, 95, 203, 318] {
             let (from, to) = (noon(day), noon(day + 1));
             for body in [Body::Moon, Body::Target] {

@@ -62,20 +62,20 @@ fn galactic_frame_and_sgr_a_star() {
     );
     // And through the sky: 0.072 degrees from the frame's origin.
     let moment = at("2000-01-01T12:00:00Z");
-    let span = days_around(moment, 1.0);
+    let ephemeris = days_around(moment, 1.0);
     let apart = separation_deg(
-        span.star(Direction::Core).at(moment),
-        span.star(galactic(0.0, 0.0)).at(moment),
+        ephemeris.star(Direction::Core).at(moment),
+        ephemeris.star(galactic(0.0, 0.0)).at(moment),
     );
     assert_abs_diff_eq!(apart, 0.072, epsilon = 5e-4);
 }
 
 /// The one transit of the core on 2000 January 1 and what the sky is then.
 fn core_transit(latitude_deg: f64, check: impl Fn(&Sky<'_>, Moment)) {
-    let span = days_around(at("2000-01-01T12:00:00Z"), 2.0);
-    let core = span.star(Direction::Core);
+    let ephemeris = days_around(at("2000-01-01T12:00:00Z"), 2.0);
+    let core = ephemeris.star(Direction::Core);
     let observer = Observer::new(latitude_deg, 15.0, 0.0);
-    let sky = Sky::new(&span, &core, observer, Refraction::NONE);
+    let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
     let from = at("2000-01-01T00:00:00Z");
     let transits: Vec<Moment> = sky
         .events(from, from.plus_seconds(86_164.0))
@@ -137,18 +137,18 @@ fn core_transits_south_or_north_and_alike_on_both_sides() {
 
 #[test]
 fn core_never_rises_north_of_61_degrees() {
-    let span = days_around(at("2000-01-02T00:00:00Z"), 2.0);
-    let core = span.star(Direction::Core);
+    let ephemeris = days_around(at("2000-01-02T00:00:00Z"), 2.0);
+    let core = ephemeris.star(Direction::Core);
     for (latitude_deg, rises) in [(60.9, true), (61.1, false), (-61.1, false), (-60.9, true)] {
         let observer = Observer::new(latitude_deg, -40.0, 0.0);
-        let sky = Sky::new(&span, &core, observer, Refraction::NONE);
-        let events = sky.events(span.from(), span.to());
+        let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
+        let events = sky.events(ephemeris.from(), ephemeris.to());
         let found = events
             .iter()
             .any(|event| event.kind == EventKind::TargetRise);
         assert_eq!(found, rises, "{latitude_deg}");
         // South of -60.99 it never sets instead.
-        let up = sky.at(span.from()).target.altitude_deg > 0.0;
+        let up = sky.at(ephemeris.from()).target.altitude_deg > 0.0;
         assert!(rises || up == (latitude_deg < 0.0));
     }
 }
@@ -157,7 +157,7 @@ fn core_never_rises_north_of_61_degrees() {
 fn a_star_rises_3_minutes_56_seconds_earlier_each_day() {
     // The sidereal day, 86164.0905 s (IERS Conventions 2010): 235.9 s.
     let from = at("2026-05-01T00:00:00Z");
-    let span = Ephemeris::covering(from, from.plus_seconds(30.0 * DAY_SECONDS));
+    let ephemeris = Ephemeris::covering(from, from.plus_seconds(30.0 * DAY_SECONDS));
     for (direction, latitude_deg) in [
         (Direction::Core, -31.4),
         (
@@ -168,15 +168,15 @@ fn a_star_rises_3_minutes_56_seconds_earlier_each_day() {
             48.0,
         ),
     ] {
-        let star = span.star(direction);
+        let star = ephemeris.star(direction);
         let sky = Sky::new(
-            &span,
+            &ephemeris,
             &star,
             Observer::new(latitude_deg, 139.2, 120.0),
             Refraction::new(1010.0, 10.0),
         );
         let rises: Vec<f64> = sky
-            .events(span.from(), span.to())
+            .events(ephemeris.from(), ephemeris.to())
             .into_iter()
             .filter(|event| event.kind == EventKind::TargetRise)
             .map(|event| event.moment.seconds())
@@ -191,8 +191,11 @@ fn a_star_rises_3_minutes_56_seconds_earlier_each_day() {
 }
 
 /// Ecliptic longitude of `vector` east of the Sun's, degrees, 0 to 360.
-fn east_of_the_sun_deg(span: &Ephemeris, vector: DVec3, moment: Moment) -> f64 {
-    let (pole, sun) = (span.ecliptic_pole(moment), span.sun_km(moment).normalize());
+fn east_of_the_sun_deg(ephemeris: &Ephemeris, vector: DVec3, moment: Moment) -> f64 {
+    let (pole, sun) = (
+        ephemeris.ecliptic_pole(moment),
+        ephemeris.sun_km(moment).normalize(),
+    );
     let sine = pole.dot(sun.cross(vector));
     let cosine = sun.dot(vector) - sun.dot(pole) * vector.dot(pole);
     sine.atan2(cosine).to_degrees().rem_euclid(360.0)
@@ -202,14 +205,14 @@ fn east_of_the_sun_deg(span: &Ephemeris, vector: DVec3, moment: Moment) -> f64 {
 fn core_east_of_the_sun_through_2025() {
     // Computed with DE421, ecliptic longitudes, on the 15th of each month at
     // 0h, printed to the degree.
-    let span = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2026-01-01T00:00:00Z"));
-    let core = span.star(Direction::Core);
+    let ephemeris = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2026-01-01T00:00:00Z"));
+    let core = ephemeris.star(Direction::Core);
     let published = [
         332.0, 301.0, 273.0, 242.0, 213.0, 183.0, 154.0, 125.0, 95.0, 65.0, 34.0, 4.0,
     ];
     for (month, expected) in (1..).zip(published) {
         let moment = at(&format!("2025-{month:02}-15T00:00:00Z"));
-        let east = east_of_the_sun_deg(&span, core.at(moment), moment);
+        let east = east_of_the_sun_deg(&ephemeris, core.at(moment), moment);
         assert_abs_diff_eq!(east, expected, epsilon = 0.6);
     }
 }
@@ -218,11 +221,11 @@ fn core_east_of_the_sun_through_2025() {
 fn sun_meets_the_core_in_december_and_opposes_it_in_june() {
     // Spherical astronomy: the core's ecliptic longitude, 267.2 of date, is
     // the Sun's about December 19; opposite about June 18.
-    let span = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2027-01-01T00:00:00Z"));
-    let core = span.star(Direction::Core);
+    let ephemeris = Ephemeris::covering(at("2025-01-01T00:00:00Z"), at("2027-01-01T00:00:00Z"));
+    let core = ephemeris.star(Direction::Core);
     let east = |text: &str| {
         let moment = at(text);
-        (east_of_the_sun_deg(&span, core.at(moment), moment) + 90.0).rem_euclid(360.0)
+        (east_of_the_sun_deg(&ephemeris, core.at(moment), moment) + 90.0).rem_euclid(360.0)
     };
     for year in [2025, 2026] {
         // Shifted by 90: conjunction is 90, opposition 270, both fall by a

@@ -293,8 +293,8 @@ fn meeus_49_a_and_b_quarters() {
         (Quarter::Last, 2_467_636.491_86),
     ] {
         let published = at_tt(julian_date);
-        let span = days_around(published, 4.0);
-        let quarters = span.quarters(span.from(), span.to());
+        let ephemeris = days_around(published, 4.0);
+        let quarters = ephemeris.quarters(ephemeris.from(), ephemeris.to());
         assert_eq!(quarters.len(), 1, "one quarter within four days");
         assert_eq!(quarters[0].0, kind);
         let late = quarters[0].1.seconds() - published.seconds();
@@ -307,8 +307,8 @@ fn meeus_54_d_total_lunar_eclipse() {
     // Ex. 54.d: 1997 September 16, total, greatest about 18h47m TD, umbral
     // magnitude about 1.187.
     let full = at("1997-09-16T18:46:00Z");
-    let span = days_around(full, 3.0);
-    let eclipses = span.lunar_eclipses(span.from(), span.to());
+    let ephemeris = days_around(full, 3.0);
+    let eclipses = ephemeris.lunar_eclipses(ephemeris.from(), ephemeris.to());
     assert_eq!(eclipses.len(), 1);
     assert_eq!(eclipses[0].kind, EclipseKind::Total);
     let published = 2_450_707.5 + sexagesimal(18.0, 47.0, 0.0) / 24.0;

@@ -269,14 +269,14 @@ fn a_site_with_a_camera_tells_its_settings() {
         .expect("a planner")
         .windows();
     for window in &windows {
-        let shot = window.shot.expect("settings");
-        assert!(shot.exposure.shutter_s > 0.5 && shot.exposure.iso >= 100);
-        assert_eq!(shot.subject_in_frame, Some(true));
+        let frame = window.frame.expect("settings");
+        assert!(frame.exposure.shutter_s > 0.5 && frame.exposure.iso >= 100);
+        assert_eq!(frame.subject_in_frame, Some(true));
     }
     let bare = Site::new(37.0, -113.0).expect("a place");
     let windows = season
         .planner(bare.clone(), rules(&bare, Brief::default()))
         .expect("a planner")
         .windows();
-    assert!(windows.iter().all(|window| window.shot.is_none()));
+    assert!(windows.iter().all(|window| window.frame.is_none()));
 }

@@ -3,11 +3,11 @@
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::{Moment, Observer, Sky},
-    plan::{Lens, NoTripodPosition, TripodAims, stand},
+    plan::{NoTripodPosition, TripodAims, stand},
     rule::Brief,
     rule::Rules,
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
-    search::Season,
+    search::{Lens, Season},
 };
 
 const ARC_MINIMUM_DEG: f64 = 0.01;

@@ -7,7 +7,7 @@ mod common;
 
 use common::Dice;
 use rakelight::{
-    ephemeris::{Direction, Ephemeris, Moment, Observer, Place, Refraction, Sky, SkyState},
+    ephemeris::{Direction, Ephemeris, Horizontal, Moment, Observer, Refraction, Sky, SkyState},
     rule::Rules,
     rule::{
         ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE, MOON_ALTITUDE,
@@ -47,7 +47,7 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, s: &SkyState) -> bool {
         Some(Side::Either) | None => true,
     };
     let apparent = |altitude: f64| air.apparent_deg(altitude);
-    let above = |horizon: &Option<Horizon>, place: &Place| {
+    let above = |horizon: &Option<Horizon>, place: &Horizontal| {
         horizon.as_ref().is_none_or(|horizon| {
             apparent(place.altitude_deg) >= horizon.altitude_deg_at(place.azimuth_deg)
         })
@@ -223,7 +223,7 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState
 }
 
 /// Random mountains that leave a body free where it stands, barely.
-fn skyline(dice: &mut Dice, body: &Place) -> Option<Horizon> {
+fn skyline(dice: &mut Dice, body: &Horizontal) -> Option<Horizon> {
     let free = body.apparent_altitude_deg - 10_f64.powf(dice.between(-2.0, 1.0));
     let points = (0..12).map(|k| {
         let altitude = free + dice.between(-4.0, 8.0);
@@ -260,12 +260,12 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     let (month, day) = (1 + dice.below(12) as u32, 1 + dice.below(28) as u32);
     let date = chrono::NaiveDate::from_ymd_opt(year, month, day).expect("a date");
     let nights: Vec<Night> = nights(longitude, Zone::UTC, date, date).collect();
-    let span = Ephemeris::covering(nights[0].start, nights[0].end);
+    let ephemeris = Ephemeris::covering(nights[0].start, nights[0].end);
     let (target, facing) = random_frame(&mut dice);
-    let star = span.star(target);
+    let star = ephemeris.star(target);
     let observer = Observer::new(latitude, longitude, dice.between(0.0, 4000.0));
     let air = Refraction::new(dice.between(600.0, 1010.0), dice.between(-20.0, 30.0));
-    let sky = Sky::new(&span, &star, observer, air);
+    let sky = Sky::new(&ephemeris, &star, observer, air);
     let instant = nights[0]
         .start
         .plus_seconds(dice.between(30_000.0, 56_400.0));

@@ -76,15 +76,15 @@ fn windows(case: &Row) -> Vec<Interval> {
         date("2027-12-31"),
     )
     .collect();
-    let span = Ephemeris::covering(nights[0].start, nights[nights.len() - 1].end);
-    let target = span.star(rules.target);
+    let ephemeris = Ephemeris::covering(nights[0].start, nights[nights.len() - 1].end);
+    let target = ephemeris.star(rules.target);
     let observer = Observer::new(
         site.latitude_deg,
         site.longitude_deg,
         case.number("elevation_m"),
     );
     let air = Refraction::new(case.number("pressure_hpa"), case.number("temperature_c"));
-    let sky = Sky::new(&span, &target, observer, air);
+    let sky = Sky::new(&ephemeris, &target, observer, air);
     let sweep = Sweep::new(&sky, &site, &rules);
     nights
         .iter()

@@ -63,8 +63,8 @@ fn two_centuries_and_their_outermost_nights() {
     // degrees, says whether the hours past the end of the Earth's theory
     // (2100-01-01 12h TT) are bridged rightly.
     let (from, to) = (at("1899-12-31T23:30:00Z"), at("2100-01-02T00:30:00Z"));
-    let span = Ephemeris::covering(from, to);
-    assert!(span.contains(from) && span.contains(to));
+    let ephemeris = Ephemeris::covering(from, to);
+    assert!(ephemeris.contains(from) && ephemeris.contains(to));
     let mut moments: Vec<Moment> = (0..=4000)
         .map(|k| from.plus_seconds((to.seconds() - from.seconds()) * f64::from(k) / 4000.0))
         .collect();
@@ -73,7 +73,7 @@ fn two_centuries_and_their_outermost_nights() {
         [from.plus_seconds(seconds), to.plus_seconds(-seconds)]
     }));
     for moment in moments {
-        let sun = span.sun_km(moment);
+        let sun = ephemeris.sun_km(moment);
         let (ra, dec, distance) = low_accuracy_sun(moment);
         let origins = sofars::pnp::eo06a(
             2_451_545.0,
@@ -84,7 +84,7 @@ fn two_centuries_and_their_outermost_nights() {
         let apart = separation_deg(sun, expected);
         assert!(apart < 0.012, "{}: {apart}", moment.to_utc());
         assert_abs_diff_eq!(sun.length() / AU_KM, distance, epsilon = 1.5e-4);
-        let moon = span.moon_km(moment).length();
+        let moon = ephemeris.moon_km(moment).length();
         // Extremes of the distance over 1500-2500: 356 371 and 406 720 km
         // (Meeus, Astronomical Algorithms, ch. 50, from memory).
         assert!((356_300.0..=406_800.0).contains(&moon), "{moon}");
@@ -98,12 +98,12 @@ fn skies_of_the_outermost_nights_are_finite_and_continuous() {
         (at("2099-12-31T11:30:00Z"), at("2100-01-02T00:30:00Z")),
     ];
     for (from, to) in ends {
-        let span = Ephemeris::covering(from, to);
-        let core = span.star(Direction::Core);
+        let ephemeris = Ephemeris::covering(from, to);
+        let core = ephemeris.star(Direction::Core);
         for longitude_deg in [-180.0, 0.0, 180.0] {
             for latitude_deg in [-90.0, -31.0, 65.0] {
                 let observer = Observer::new(latitude_deg, longitude_deg, 300.0);
-                let sky = Sky::new(&span, &core, observer, Refraction::new(1010.0, 10.0));
+                let sky = Sky::new(&ephemeris, &core, observer, Refraction::new(1010.0, 10.0));
                 let step = 60.0;
                 let count = ((to.seconds() - from.seconds()) / step) as usize;
                 let vectors: Vec<[DVec3; 3]> = (0..=count)
@@ -114,8 +114,8 @@ fn skies_of_the_outermost_nights_are_finite_and_continuous() {
                         assert!(here.moon.apparent_altitude_deg.is_finite());
                         assert!(here.arch.is_some_and(|a| a.top_azimuth_deg.is_finite()));
                         [
-                            frame.body(span.sun_km(moment)).normalize(),
-                            frame.body(span.moon_km(moment)).normalize(),
+                            frame.body(ephemeris.sun_km(moment)).normalize(),
+                            frame.body(ephemeris.moon_km(moment)).normalize(),
                             frame.star(core.at(moment)),
                         ]
                     })
@@ -136,13 +136,13 @@ fn skies_of_the_outermost_nights_are_finite_and_continuous() {
 #[test]
 fn the_end_of_the_earths_theory_leaves_no_step() {
     let end = at("2100-01-01T12:00:00Z");
-    let span = Ephemeris::covering(end.plus_seconds(-40_000.0), end.plus_seconds(40_000.0));
-    let core = span.star(Direction::Core);
+    let ephemeris = Ephemeris::covering(end.plus_seconds(-40_000.0), end.plus_seconds(40_000.0));
+    let core = ephemeris.star(Direction::Core);
     let at_step = |k: i32| end.plus_seconds(f64::from(k) * 20.0);
     let mut steps = Vec::new();
     for k in -150..150 {
         let (a, b) = (at_step(k), at_step(k + 1));
-        steps.push(arcsec(span.sun_km(a), span.sun_km(b)));
+        steps.push(arcsec(ephemeris.sun_km(a), ephemeris.sun_km(b)));
         // Nutation and aberration move a star by 0.4" a day.
         assert!(arcsec(core.at(a), core.at(b)) < 3e-4);
     }
@@ -158,11 +158,11 @@ fn a_leap_second_moves_the_moon_by_one_second_more() {
     // IERS Bulletin C 52: a second was inserted at the end of 2016-12-31. It is
     // not counted in UTC seconds, so across it the uniform time runs two.
     let midnight = at("2017-01-01T00:00:00Z");
-    let span = Ephemeris::covering(
+    let ephemeris = Ephemeris::covering(
         midnight.plus_seconds(-DAY_SECONDS),
         midnight.plus_seconds(DAY_SECONDS),
     );
-    let moon = |seconds: f64| span.moon_km(midnight.plus_seconds(seconds));
+    let moon = |seconds: f64| ephemeris.moon_km(midnight.plus_seconds(seconds));
     let before = (moon(-1.0) - moon(-2.0)).length();
     let across = (moon(0.0) - moon(-1.0)).length();
     let after = (moon(1.0) - moon(0.0)).length();
@@ -170,7 +170,7 @@ fn a_leap_second_moves_the_moon_by_one_second_more() {
     assert_abs_diff_eq!(across, before + after, epsilon = 1e-3);
     // The sky itself turns on without a step: UT1 is taken equal to UTC.
     let observer = Observer::new(10.0, 20.0, 0.0);
-    let star = span.star(Direction::Core);
+    let star = ephemeris.star(Direction::Core);
     let local = |seconds: f64| {
         let moment = midnight.plus_seconds(seconds);
         observer.frame_at(moment).star(star.at(moment))

@@ -8,14 +8,15 @@ use super::{
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
+    ephemeris::{Galaxy, Moment},
     light::{
         Optics, Orientation, Panorama, Pointing, View,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
     },
     report::words::light_words,
-    rule::{Rules, offset_deg},
+    rule::{Conditions, Rules, offset_deg},
     scene::{Facing, Site, offset_text},
-    search::Vista,
+    search::{PlanError, Planner},
 };
 
 /// The view at one instant.
@@ -25,8 +26,13 @@ pub struct FrameChart<'a> {
     pub site: &'a Site,
     /// The rules that say what is followed and faced.
     pub rules: &'a Rules,
-    /// What stands before the camera.
-    pub vista: &'a Vista,
+    /// Sky and light.
+    pub instant: Conditions,
+    /// Direction of the Moon's bright limb, degrees clockwise from straight
+    /// up.
+    pub bright_limb_from_zenith_deg: f64,
+    /// The galactic frame.
+    pub galaxy: Galaxy,
     /// Declination of the compass, degrees, east positive, where it is known.
     pub magnetic_declination_deg: Option<f64>,
 }
@@ -110,11 +116,30 @@ impl Outlines {
     }
 }
 
+impl<'a> FrameChart<'a> {
+    /// The view that a planner's site has at `moment`.
+    ///
+    /// # Errors
+    ///
+    /// A moment outside the planner's season.
+    pub fn at(planner: &'a Planner, moment: Moment) -> Result<Self, PlanError> {
+        let (site, sky) = (planner.site(), planner.sky());
+        Ok(Self {
+            site,
+            rules: planner.rules(),
+            instant: planner.at(moment)?,
+            bright_limb_from_zenith_deg: sky.bright_limb_from_zenith_deg(moment),
+            galaxy: sky.galaxy(moment),
+            magnetic_declination_deg: site.magnetic_declination_deg(moment),
+        })
+    }
+}
+
 impl FrameChart<'_> {
     /// The camera's view, level horizon at a fifth of its height.
     pub(super) fn view(&self) -> Option<View> {
         let optics = self.optics()?;
-        let facing = self.vista.instant.facing_deg;
+        let facing = self.instant.facing_deg;
         let level = View::new(&optics, Orientation::Landscape, Pointing::new(facing, 0.0));
         let half_height_tan = (0.5 * level.height_deg()).to_radians().tan();
         let pitch = ((1.0 - 2.0 * LAND_PART) * half_height_tan)
@@ -134,7 +159,7 @@ impl FrameChart<'_> {
     /// The fewest upright frames that hold the whole arch, with the offset of
     /// the first from the facing direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
-        let arch = self.vista.instant.sky.arch?;
+        let arch = self.instant.sky.arch?;
         let span = Span::arch(
             arch.feet.map(|foot| foot.azimuth_deg),
             arch.top_azimuth_deg,
@@ -148,13 +173,13 @@ impl FrameChart<'_> {
             DEFAULT_OVERLAP,
         )
         .ok()?;
-        let middle = offset_deg(arch.top_azimuth_deg, self.vista.instant.facing_deg);
+        let middle = offset_deg(arch.top_azimuth_deg, self.instant.facing_deg);
         let turns = f64::from(plan.frames_per_row.saturating_sub(1));
         Some((plan, middle - 0.5 * turns * plan.yaw_step_deg))
     }
 
     fn outlines(&self) -> Outlines {
-        let instant = &self.vista.instant;
+        let instant = self.instant;
         let sky = &instant.sky;
         let mut half = NARROWEST_DEG;
         let mut top: f64 = 45.0;
@@ -167,7 +192,7 @@ impl FrameChart<'_> {
             top = top.max(sky.moon.apparent_altitude_deg + 10.0);
         }
         if sky.target.apparent_altitude_deg > 0.0 {
-            half = half.max(instant.core_offset_deg().abs() + 15.0);
+            half = half.max(instant.target_offset_deg().abs() + 15.0);
             top = top.max(sky.target.apparent_altitude_deg + 10.0);
         }
         if self.rules.facing == Facing::Arch {
@@ -190,7 +215,7 @@ impl FrameChart<'_> {
     pub fn draw(&self, palette: Palette) -> Picture {
         let outlines = self.outlines();
         let zone = self.site.zone;
-        let moment = self.vista.instant.moment();
+        let moment = self.instant.moment();
         let title = format!(
             "{}, {} (UTC{})",
             self.site.name,
@@ -244,7 +269,7 @@ impl FrameChart<'_> {
 
     /// Whether the Moon stands behind the terrain that the camera sees.
     pub(super) fn moon_behind_terrain(&self) -> bool {
-        let moon = &self.vista.instant.sky.moon;
+        let moon = &self.instant.sky.moon;
         self.site.horizon.as_ref().is_some_and(|horizon| {
             moon.apparent_altitude_deg < horizon.altitude_deg_at(moon.azimuth_deg)
         })
@@ -252,7 +277,7 @@ impl FrameChart<'_> {
 
     /// What the Moon is like, in words.
     pub(super) fn moon_words(&self) -> String {
-        let instant = &self.vista.instant;
+        let instant = self.instant;
         format!(
             "Moon {:.0}% lit, {} up, {} of the facing direction",
             100.0 * instant.sky.phase.illuminated_fraction,
@@ -262,7 +287,7 @@ impl FrameChart<'_> {
     }
 
     fn caption(&self) -> Vec<String> {
-        let instant = &self.vista.instant;
+        let instant = self.instant;
         let target = self.rules.target_name();
         let mut first = format!(
             "The Sun is {} below the horizon. ",

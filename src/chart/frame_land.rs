@@ -109,7 +109,7 @@ pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) 
 
 /// The subject to scale with its lit face hatched, and its shadow.
 pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
-    let light = &chart.vista.instant.light;
+    let light = &chart.instant.light;
     let Some(stand) = TripodPosition::of(chart) else {
         if let Some(toward) = chart.site.subject_bearing_deg() {
             let (x, y) = outlines.at(toward, 0.0);
@@ -152,7 +152,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     // A round tower shows the lit part (1 - cos angle) / 2 of its breadth.
     let angle = light.signed_light_angle_deg;
     let part = 0.5 * (1.0 - angle.to_radians().cos());
-    let lit = chart.vista.instant.is_moonlit().then_some(Room {
+    let lit = chart.instant.is_moonlit().then_some(Room {
         left: if angle < 0.0 {
             left
         } else {
@@ -255,7 +255,7 @@ pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outli
 /// What is known of subject and shadow, in words.
 pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
     let stand = TripodPosition::of(chart)?;
-    let light = &chart.vista.instant.light;
+    let light = &chart.instant.light;
     let tall = stand.altitude_deg(stand.distance_m, stand.height_m)
         - stand.altitude_deg(stand.distance_m, 0.0);
     let mut text = format!(
@@ -263,7 +263,7 @@ pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
         tall
     );
     match (light.shadow_azimuth_deg, light.shadow_length_per_height) {
-        (Some(azimuth), Some(length)) if chart.vista.instant.is_moonlit() => {
+        (Some(azimuth), Some(length)) if chart.instant.is_moonlit() => {
             let metres = length * stand.height_m;
             let metres = if metres < 1000.0 {
                 format!("{metres:.0} m")

@@ -20,7 +20,7 @@ const MOON_RADIUS: f64 = 13.0;
 /// The Milky Way as one hatched band.
 pub fn draw_band(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let place = |longitude: f64, latitude: f64| {
-        let place = chart.vista.galaxy.place(longitude, latitude);
+        let place = chart.galaxy.place(longitude, latitude);
         (place.azimuth_deg, place.apparent_altitude_deg)
     };
     let mut strokes = String::new();
@@ -131,7 +131,7 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 
 /// The Moon with its true shape, the target as a tick across the band.
 pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
-    let sky = &chart.vista.instant.sky;
+    let sky = &chart.instant.sky;
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {
         let (x, y) = target;
@@ -159,7 +159,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
         sheet.draw(tick);
         sheet.placer.avoid(x, y, arm + 2.0);
     }
-    if chart.vista.instant.moon_is_up() {
+    if chart.instant.moon_is_up() {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
         draw_moon(
             sheet,
@@ -167,7 +167,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
             MOON_RADIUS,
             (
                 sky.phase.illuminated_fraction,
-                chart.vista.bright_limb_from_zenith_deg,
+                chart.bright_limb_from_zenith_deg,
             ),
             chart.moon_behind_terrain(),
         );
@@ -177,7 +177,6 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
         let (x, y) = outlines.at(
             arch.top_azimuth_deg,
             chart
-                .vista
                 .galaxy
                 .place(arch.top_galactic_longitude_deg, 0.0)
                 .apparent_altitude_deg,
@@ -200,7 +199,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
 
 /// The words in the view, last, around everything drawn.
 pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
-    let sky = &chart.vista.instant.sky;
+    let sky = &chart.instant.sky;
     let inside = outlines.room();
     let paper = sheet.palette.paper();
     let around = |text: &str, style: Type, (x, y): (f64, f64), gap: f64| {
@@ -217,7 +216,7 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         rooms.retain(|room| inside.holds(room));
         rooms
     };
-    if chart.vista.instant.moon_is_up() {
+    if chart.instant.moon_is_up() {
         let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
         let text = if chart.moon_behind_terrain() {
             "Moon, behind the terrain"
@@ -254,7 +253,6 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
     let seen: Vec<(f64, f64)> = (0..180)
         .map(|step| {
             chart
-                .vista
                 .galaxy
                 .place(f64::from(step) * 2.0, HALF_BAND_DEG + 1.0)
         })

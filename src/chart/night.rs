@@ -24,7 +24,7 @@ pub struct NightChart<'a> {
     /// The rules that made the windows.
     pub rules: &'a Rules,
     /// How the night goes.
-    pub course: &'a NightSeries,
+    pub series: &'a NightSeries,
 }
 
 /// Width of the sheet.
@@ -79,7 +79,7 @@ impl Axes {
 impl NightChart<'_> {
     /// The instants shown.
     pub(super) fn shown(&self, axes: &Axes) -> Vec<&Conditions> {
-        self.course
+        self.series
             .instants
             .iter()
             .filter(|instant| axes.shows(instant.moment().seconds()))
@@ -101,11 +101,11 @@ impl NightChart<'_> {
     /// not cross the horizon, or where it does so the other way round.
     fn axes(&self) -> Axes {
         let (start, end) = (
-            self.course.night.start.seconds(),
-            self.course.night.end.seconds(),
+            self.series.night.start.seconds(),
+            self.series.night.end.seconds(),
         );
         let at = |kind: EventKind| {
-            let events = self.course.events.iter();
+            let events = self.series.events.iter();
             events
                 .filter(|event| event.kind == kind)
                 .map(|event| event.moment.seconds())
@@ -119,7 +119,7 @@ impl NightChart<'_> {
         };
         let (from, to) = (from.max(start), to.min(end));
         let highest = self
-            .course
+            .series
             .instants
             .iter()
             .filter(|instant| {
@@ -146,7 +146,7 @@ impl NightChart<'_> {
         let title = format!(
             "{}, night of {}",
             self.site.name,
-            self.course.night.date.format("%a %-d %B %Y")
+            self.series.night.date.format("%a %-d %B %Y")
         );
         let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);
         let foot = night_lanes::FOOT;
@@ -169,7 +169,7 @@ impl NightChart<'_> {
     }
 
     fn below_title(&self) -> String {
-        let middle = self.course.instants.get(self.course.instants.len() / 2);
+        let middle = self.series.instants.get(self.series.instants.len() / 2);
         let phase = middle.map_or(String::new(), |instant| {
             let phase = instant.sky.phase;
             format!(
@@ -201,12 +201,12 @@ impl NightChart<'_> {
             .fold(f64::NEG_INFINITY, f64::max);
         let dark = self.rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
         let dark = self
-            .course
+            .series
             .instants
             .iter()
             .any(|i| dark.contains(i.sky.sun.altitude_deg));
         let mut paragraphs = Vec::new();
-        if self.course.windows.is_empty() {
+        if self.series.windows.is_empty() {
             paragraphs.push(if dark {
                 "No window keeps every rule in this night.".to_owned()
             } else {
@@ -238,17 +238,17 @@ impl NightChart<'_> {
             self.rules.target_name(),
             self.below_title()
         );
-        for event in &self.course.events {
+        for event in &self.series.events {
             text.push_str(&format!(
                 "{} {}. ",
                 sight_words(event.kind, self.rules.target_name()),
                 clock(self.site, event.moment)
             ));
         }
-        if self.course.windows.is_empty() {
+        if self.series.windows.is_empty() {
             text.push_str("No window keeps every rule.");
         }
-        for window in &self.course.windows {
+        for window in &self.series.windows {
             text.push_str(&format!(
                 "Window {} to {}, best {}, score {:.0}: Moon {} up giving {}, {} {} up keeping \
                  {:.0}% of its contrast. ",

@@ -29,7 +29,7 @@ pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let bottom = axes.room().top + axes.room().height;
     let first = crate::ephemeris::Moment::from_seconds(axes.from);
     let mut pieces = vec![(axes.from, zone.offset_seconds_at(first))];
-    for (moment, offset) in &chart.course.clock_changes {
+    for (moment, offset) in &chart.series.clock_changes {
         if axes.shows(moment.seconds()) {
             pieces.push((moment.seconds(), *offset));
         }
@@ -87,7 +87,7 @@ pub fn draw_windows(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let ink = sheet.palette.ink();
     sheet.faint_line((axes.x(axes.from), BAR.1), (axes.x(axes.to), BAR.1), 0.6);
     let bars: Vec<(Interval, f64, &str)> = chart
-        .course
+        .series
         .windows
         .iter()
         .flat_map(|window| {

@@ -6,7 +6,7 @@ use super::{
     placer::Spot,
     sheet::{Sheet, Type, element, stroke, through},
 };
-use crate::{ephemeris::Place, rule::Conditions};
+use crate::{ephemeris::Horizontal, rule::Conditions};
 
 /// Width of the Moon's line at 0 lux and for the square root of a lux.
 const MOON_WIDTH: (f64, f64) = (1.6, 30.0);
@@ -16,7 +16,7 @@ const TARGET_WIDTH: (f64, f64) = (1.2, 9.0);
 /// One of the two bodies.
 struct Course<'a> {
     name: &'static str,
-    place: fn(&Conditions) -> Place,
+    place: fn(&Conditions) -> Horizontal,
     width: fn(&Conditions) -> f64,
     hollow: bool,
     words: String,
@@ -31,7 +31,7 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         .iter()
         .map(|instant| instant.light.moonlight_lux)
         .fold(0.0, f64::max);
-    let up = |place: fn(&Conditions) -> Place| {
+    let up = |place: fn(&Conditions) -> Horizontal| {
         instants
             .iter()
             .filter(move |instant| place(instant).apparent_altitude_deg > 0.0)
@@ -60,17 +60,17 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
             instants: &instants,
         },
     ];
-    for course in &courses {
-        course.ridge(chart, sheet, axes);
+    for series in &courses {
+        series.ridge(chart, sheet, axes);
     }
-    for course in &courses {
-        course.ribbon(chart, sheet, axes);
+    for series in &courses {
+        series.ribbon(chart, sheet, axes);
     }
-    for course in &courses {
-        course.ridge_label(chart, sheet, axes);
+    for series in &courses {
+        series.ridge_label(chart, sheet, axes);
     }
-    for course in &courses {
-        course.label(chart, sheet, axes);
+    for series in &courses {
+        series.label(chart, sheet, axes);
     }
 }
 

@@ -25,7 +25,7 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         AstronomicalDusk | AstronomicalDawn => Some(3),
         _ => None,
     };
-    for event in &chart.course.events {
+    for event in &chart.series.events {
         let (Some(row), t) = (row(event.kind), event.moment.seconds()) else {
             continue;
         };

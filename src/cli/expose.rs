@@ -171,7 +171,7 @@ fn report(there: &There) -> SkyReport<'_> {
         instant: there.instant,
         age_days: None,
         // The sheet below tells the settings.
-        shot: None,
+        frame: None,
     }
 }
 

@@ -16,7 +16,7 @@ use rakelight::{
         handout::{self, Drawing},
         words::clock_text,
     },
-    search::{NightSeries, Planner, Vista},
+    search::{NightSeries, Planner},
 };
 
 /// What `rakelight handout` takes.
@@ -45,10 +45,10 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let night = place.night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
-    let course = NightSeries::of(&planner, &night, NightSeries::STEPS);
+    let series = NightSeries::of(&planner, &night, NightSeries::STEPS);
     let plan = NightPlan::new(&planner, night, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
-    write(&mut out, &planner, &course, &plan)?;
+    write(&mut out, &planner, &series, &plan)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
@@ -56,27 +56,21 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
 fn write(
     out: &mut Output,
     planner: &Planner,
-    course: &NightSeries,
+    series: &NightSeries,
     plan: &NightPlan<'_>,
 ) -> Result<(), Failure> {
     let (site, rules) = (plan.site, plan.rules);
     let night = NightChart {
         site,
         rules,
-        course,
+        series,
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
     // The whole minute that heading and picture both name.
     let moment = best
         .map_or(plan.darkness.darkest, |w| w.best.moment())
         .to_the_minute();
-    let vista = Vista::at(planner, moment);
-    let view = FrameChart {
-        site,
-        rules,
-        vista: &vista,
-        magnetic_declination_deg: site.magnetic_declination_deg(moment),
-    };
+    let view = FrameChart::at(planner, moment)?;
     let clock = clock_text(site.zone, moment, plan.clocks_change);
     let heading = if best.is_some() {
         format!("The view at the window's best, {clock}")

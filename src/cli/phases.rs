@@ -50,11 +50,11 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
     let [from, to] = dates.map_err(refusal)?.utc_days();
     // An eclipse's contacts reach beyond its middle.
     let day = 86_400.0;
-    let span = Ephemeris::covering(from.plus_seconds(-day), to.plus_seconds(day));
+    let ephemeris = Ephemeris::covering(from.plus_seconds(-day), to.plus_seconds(day));
     let almanac = Almanac {
-        quarters: span.quarters(from, to),
-        apsides: span.apsides(from, to),
-        eclipses: span.lunar_eclipses(from, to),
+        quarters: ephemeris.quarters(from, to),
+        apsides: ephemeris.apsides(from, to),
+        eclipses: ephemeris.lunar_eclipses(from, to),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     match args.output.format(args.format, TextFormat::Table) {

@@ -9,7 +9,7 @@ use super::{
 use clap::Args;
 use rakelight::{
     report::sky::SkyReport,
-    search::{LUNATION_DAYS, Shot},
+    search::{FrameSettings, LUNATION_DAYS},
 };
 
 #[derive(Debug, Args)]
@@ -40,14 +40,14 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let moment = place.moment(&args.time)?;
     // The Moon's age needs the new Moon before.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;
-    let age_days = planner.season().span().moon_age_days(moment);
+    let age_days = planner.season().ephemeris().moon_age_days(moment);
     let instant = planner.at(moment)?;
     let site = planner.site();
     let report = SkyReport {
         site,
         instant,
         age_days,
-        shot: Shot::at(site, &instant),
+        frame: FrameSettings::at(site, &instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     match args.output.format(args.format, TextFormat::Table) {

@@ -12,12 +12,12 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use rakelight::{
     ephemeris::Moment,
-    plan::{Lens, NoTripodPosition, TripodAims, stand, standing_hours},
+    plan::{NoTripodPosition, TripodAims, stand, standing_hours},
     report::{
         stand::TripodReport,
         words::{clock_text, hours_text},
     },
-    search::{Night, Planner},
+    search::{Lens, Night, Planner},
 };
 
 /// What `rakelight stand` takes.

@@ -47,8 +47,8 @@ impl Sky<'_> {
     /// the parallactic angle is in it.
     pub fn bright_limb_from_zenith_deg(&self, moment: Moment) -> f64 {
         let frame = self.observer().frame_at(moment);
-        let moon = frame.body(self.span().moon_km(moment));
-        let sun = frame.body(self.span().sun_km(moment));
+        let moon = frame.body(self.ephemeris().moon_km(moment));
+        let sun = frame.body(self.ephemeris().sun_km(moment));
         (360.0 - limb_angle_deg(moon, sun, DVec3::Z)).rem_euclid(360.0)
     }
 }
@@ -65,9 +65,10 @@ mod tests {
         // at 0h TD, position angle of the bright limb 285.0 degrees.
         let utc = Moment::from_utc("1992-04-12T00:00:00Z".parse().expect("a time"));
         let moment = utc.plus_seconds(-tt_minus_utc_seconds(utc));
-        let span = Ephemeris::covering(utc.plus_seconds(-86_400.0), utc.plus_seconds(86_400.0));
+        let ephemeris =
+            Ephemeris::covering(utc.plus_seconds(-86_400.0), utc.plus_seconds(86_400.0));
         assert_abs_diff_eq!(
-            span.bright_limb_position_angle_deg(moment),
+            ephemeris.bright_limb_position_angle_deg(moment),
             285.0,
             epsilon = 0.05
         );
@@ -80,15 +81,15 @@ mod tests {
         // angles run counterclockwise as seen. Parallax tilts it by less than
         // two degrees away from new Moon.
         let start = Moment::from_utc("2027-07-08T00:00:00Z".parse().expect("a time"));
-        let span = Ephemeris::covering(start, start.plus_seconds(3.0 * 86_400.0));
-        let core = span.star(Direction::Core);
+        let ephemeris = Ephemeris::covering(start, start.plus_seconds(3.0 * 86_400.0));
+        let core = ephemeris.star(Direction::Core);
         for latitude in [-31.4_f64, 0.5, 46.6, 69.6] {
             let observer = Observer::new(latitude, 139.2, 0.0);
-            let sky = Sky::new(&span, &core, observer, Refraction::NONE);
+            let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
             for hour in 0..70 {
                 let moment = start.plus_seconds(3600.0 * f64::from(hour));
                 let frame = observer.frame_at(moment);
-                let moon = frame.body(span.moon_km(moment)).normalize();
+                let moon = frame.body(ephemeris.moon_km(moment)).normalize();
                 let pole = observer.pole();
                 let declination_sine = moon.dot(pole);
                 if moon.z.abs() > 0.98 || moon.z < 0.0 {
@@ -104,7 +105,7 @@ mod tests {
                 let q = (hour_angle.sin() * c)
                     .atan2(s * dec_c - c * dec_s * hour_angle.cos())
                     .to_degrees();
-                let expected = -(span.bright_limb_position_angle_deg(moment) - q);
+                let expected = -(ephemeris.bright_limb_position_angle_deg(moment) - q);
                 let ours = sky.bright_limb_from_zenith_deg(moment);
                 let off = (ours - expected + 180.0).rem_euclid(360.0) - 180.0;
                 assert!(

@@ -1,6 +1,6 @@
 //! The galactic frame over a place at one moment.
 
-use super::{Moment, Place, Refraction, Sky};
+use super::{Horizontal, Moment, Refraction, Sky};
 use glam::DVec3;
 
 /// Where any direction of the galactic frame stands over a place.
@@ -16,8 +16,8 @@ impl Sky<'_> {
     /// The galactic frame at `moment`.
     pub fn galaxy(&self, moment: Moment) -> Galaxy {
         let frame = self.observer().frame_at(moment);
-        let pole = frame.star(self.span().galactic_pole().at(moment));
-        let origin = frame.star(self.span().galactic_origin().at(moment));
+        let pole = frame.star(self.ephemeris().galactic_pole().at(moment));
+        let origin = frame.star(self.ephemeris().galactic_origin().at(moment));
         Galaxy {
             pole,
             origin,
@@ -32,12 +32,12 @@ impl Galaxy {
     /// 1958 frame in its ICRS form) stands.
     ///
     /// Without aberration (20"), as the arch.
-    pub fn place(&self, longitude_deg: f64, latitude_deg: f64) -> Place {
+    pub fn place(&self, longitude_deg: f64, latitude_deg: f64) -> Horizontal {
         let (sin_l, cos_l) = longitude_deg.to_radians().sin_cos();
         let (sin_b, cos_b) = latitude_deg.to_radians().sin_cos();
         let local = (self.origin * cos_l + self.ninety * sin_l) * cos_b + self.pole * sin_b;
         let altitude_deg = super::altitude_deg(local);
-        Place {
+        Horizontal {
             altitude_deg,
             apparent_altitude_deg: self.refraction.apparent_deg(altitude_deg),
             azimuth_deg: super::azimuth_deg(local),
@@ -55,15 +55,15 @@ mod tests {
     #[test]
     fn places_agree_with_stars_followed_and_with_the_arch() {
         let start = Moment::from_utc("2027-07-09T00:00:00Z".parse().expect("a time"));
-        let span = Ephemeris::covering(start, start.plus_seconds(86_400.0));
+        let ephemeris = Ephemeris::covering(start, start.plus_seconds(86_400.0));
         let moment = start.plus_seconds(40_000.0);
         let observer = Observer::new(-31.4, 139.2, 120.0);
         for (longitude_deg, latitude_deg) in [(0.0, 0.0), (80.0, 0.0), (213.0, -40.0)] {
-            let star = span.star(Direction::Galactic {
+            let star = ephemeris.star(Direction::Galactic {
                 longitude_deg,
                 latitude_deg,
             });
-            let sky = Sky::new(&span, &star, observer, Refraction::new(1010.0, 10.0));
+            let sky = Sky::new(&ephemeris, &star, observer, Refraction::new(1010.0, 10.0));
             let snapshot = sky.at(moment);
             let place = sky.galaxy(moment).place(longitude_deg, latitude_deg);
             assert_abs_diff_eq!(

@@ -10,6 +10,7 @@ mod bright_limb;
 mod direction;
 mod eclipse;
 mod events;
+mod fit;
 mod galaxy;
 mod lunation;
 mod moment;
@@ -18,7 +19,6 @@ mod observer;
 mod refraction;
 mod search;
 mod sky;
-mod span;
 mod time_scale;
 mod track;
 
@@ -27,19 +27,19 @@ pub use bounded::Reading;
 pub use direction::{Direction, separation_deg};
 pub use eclipse::{Eclipse, EclipseKind};
 pub use events::{Event, EventKind};
+pub use fit::{Ephemeris, StarTrack};
 pub use galaxy::Galaxy;
 pub use lunation::{Apsis, ApsisKind, Quarter};
 pub use moment::Moment;
 pub use moon_phase::MoonPhase;
 pub use observer::{LocalFrame, Observer, SKY_RATE, altitude_deg, azimuth_deg};
 pub use refraction::Refraction;
-pub use sky::{Place, Sky, SkyState};
-pub use span::{Ephemeris, StarTrack};
+pub use sky::{Horizontal, Sky, SkyState};
 pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;
 pub(crate) use search::crossings;
-pub(crate) use sky::{Glimpse, LocalVector};
+pub(crate) use sky::{LightGeometry, LocalVector};
 
 /// Which theories answer, for outputs that say so.
 pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";

@@ -1,6 +1,6 @@
 //! A place on the turning Earth.
 
-use super::{Moment, span::LIGHT_KM_S};
+use super::{Moment, fit::LIGHT_KM_S};
 use glam::DVec3;
 use std::f64::consts::TAU;
 

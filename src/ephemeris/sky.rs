@@ -23,7 +23,7 @@ const MOON_STRAY: f64 = 0.07;
 /// The sky over one place, with one target followed through it.
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
-    span: &'a Ephemeris,
+    ephemeris: &'a Ephemeris,
     target: &'a StarTrack,
     observer: Observer,
     refraction: Refraction,
@@ -32,7 +32,7 @@ pub struct Sky<'a> {
 /// Where a body stands as seen from a place.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
-pub struct Place {
+pub struct Horizontal {
     /// Geometric (airless) altitude of the centre, degrees.
     pub altitude_deg: f64,
     /// Altitude of the centre as the air shows it, degrees.
@@ -50,11 +50,11 @@ pub struct SkyState {
     /// When.
     pub moment: Moment,
     /// The Sun.
-    pub sun: Place,
+    pub sun: Horizontal,
     /// The Moon.
-    pub moon: Place,
+    pub moon: Horizontal,
     /// The target.
-    pub target: Place,
+    pub target: Horizontal,
     /// Declination of the target on that date, degrees.
     pub target_declination_deg: f64,
     /// The Moon's phase, geocentric.
@@ -71,18 +71,18 @@ pub struct SkyState {
 
 /// What the light at one instant depends on.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Glimpse {
+pub(crate) struct LightGeometry {
     pub moment: Moment,
     /// Geometric altitude of the Sun, degrees.
     pub sun_altitude_deg: f64,
-    pub moon: Place,
-    pub target: Place,
+    pub moon: Horizontal,
+    pub target: Horizontal,
     /// Angle Sun-Moon-Earth, degrees.
     pub phase_angle_deg: f64,
     pub moon_target_separation_deg: f64,
 }
 
-impl From<&SkyState> for Glimpse {
+impl From<&SkyState> for LightGeometry {
     fn from(sky: &SkyState) -> Self {
         Self {
             moment: sky.moment,
@@ -104,24 +104,24 @@ pub(crate) struct LocalVector {
 }
 
 impl<'a> Sky<'a> {
-    /// The sky over `observer` while `span` lasts, following `target`.
+    /// The sky over `observer` while `ephemeris` lasts, following `target`.
     pub fn new(
-        span: &'a Ephemeris,
+        ephemeris: &'a Ephemeris,
         target: &'a StarTrack,
         observer: Observer,
         refraction: Refraction,
     ) -> Self {
         Self {
-            span,
+            ephemeris,
             target,
             observer,
             refraction,
         }
     }
 
-    /// The span behind it.
-    pub fn span(&self) -> &'a Ephemeris {
-        self.span
+    /// The ephemeris behind it.
+    pub fn ephemeris(&self) -> &'a Ephemeris {
+        self.ephemeris
     }
 
     /// The observer under it.
@@ -143,12 +143,12 @@ impl<'a> Sky<'a> {
     /// Where everything is at `moment`.
     pub fn at(&self, moment: Moment) -> SkyState {
         let frame = self.observer.frame_at(moment);
-        let sun = frame.body(self.span.sun_km(moment));
-        let moon = frame.body(self.span.moon_km(moment));
+        let sun = frame.body(self.ephemeris.sun_km(moment));
+        let moon = frame.body(self.ephemeris.moon_km(moment));
         let target_cirs = self.target.at(moment);
         let target = frame.star(target_cirs);
-        let pole = frame.star(self.span.galactic_pole().at(moment));
-        let origin = frame.star(self.span.galactic_origin().at(moment));
+        let pole = frame.star(self.ephemeris.galactic_pole().at(moment));
+        let origin = frame.star(self.ephemeris.galactic_origin().at(moment));
         SkyState {
             moment,
             sun: self.place(sun, true),
@@ -158,7 +158,7 @@ impl<'a> Sky<'a> {
                 .z
                 .atan2(target_cirs.x.hypot(target_cirs.y))
                 .to_degrees(),
-            phase: self.span.moon_phase(moment),
+            phase: self.ephemeris.moon_phase(moment),
             moon_target_separation_deg: separation_deg(moon, target),
             arch: Arch::from_pole(pole, origin),
             tilt_deg: tilt_deg(target, pole),
@@ -166,12 +166,15 @@ impl<'a> Sky<'a> {
     }
 
     /// The part of [`Self::at`] that the light depends on, for half its cost.
-    pub(crate) fn glimpse(&self, moment: Moment) -> Glimpse {
+    pub(crate) fn light_geometry(&self, moment: Moment) -> LightGeometry {
         let frame = self.observer.frame_at(moment);
-        let (sun_km, moon_km) = (self.span.sun_km(moment), self.span.moon_km(moment));
+        let (sun_km, moon_km) = (
+            self.ephemeris.sun_km(moment),
+            self.ephemeris.moon_km(moment),
+        );
         let moon = frame.body(moon_km);
         let target = frame.star(self.target.at(moment));
-        Glimpse {
+        LightGeometry {
             moment,
             sun_altitude_deg: altitude_deg(frame.body(sun_km)),
             moon: self.place(moon, true),
@@ -182,20 +185,20 @@ impl<'a> Sky<'a> {
     }
 
     /// The Moon's place at `moment`.
-    pub(crate) fn moon_place(&self, moment: Moment) -> Place {
+    pub(crate) fn moon_place(&self, moment: Moment) -> Horizontal {
         let frame = self.observer.frame_at(moment);
-        self.place(frame.body(self.span.moon_km(moment)), true)
+        self.place(frame.body(self.ephemeris.moon_km(moment)), true)
     }
 
     /// Azimuth of the arch's highest point, degrees; see [`SkyState::arch`].
     pub(crate) fn arch_azimuth_deg(&self, moment: Moment) -> Option<f64> {
         let frame = self.observer.frame_at(moment);
-        top_of_arch(frame.star(self.span.galactic_pole().at(moment))).map(azimuth_deg)
+        top_of_arch(frame.star(self.ephemeris.galactic_pole().at(moment))).map(azimuth_deg)
     }
 
-    fn place(&self, local: DVec3, near: bool) -> Place {
+    fn place(&self, local: DVec3, near: bool) -> Horizontal {
         let altitude_deg = altitude_deg(local);
-        Place {
+        Horizontal {
             altitude_deg,
             apparent_altitude_deg: self.refraction.apparent_deg(altitude_deg),
             azimuth_deg: azimuth_deg(local),
@@ -208,7 +211,7 @@ impl<'a> Sky<'a> {
         let local = self
             .observer
             .frame_at(moment)
-            .body(self.span.sun_km(moment));
+            .body(self.ephemeris.sun_km(moment));
         self.up(local / local.length(), SUN_STRAY)
     }
 
@@ -217,7 +220,7 @@ impl<'a> Sky<'a> {
         let local = self
             .observer
             .frame_at(moment)
-            .body(self.span.moon_km(moment));
+            .body(self.ephemeris.moon_km(moment));
         let distance_km = local.length();
         (self.moving(local / distance_km, MOON_STRAY), distance_km)
     }
@@ -232,7 +235,10 @@ impl<'a> Sky<'a> {
     pub(crate) fn galactic_pole(&self, t: f64) -> LocalVector {
         let moment = Moment::from_seconds(t);
         let frame: LocalFrame<'_> = self.observer.frame_at(moment);
-        self.moving(frame.star(self.span.galactic_pole().at(moment)), STAR_STRAY)
+        self.moving(
+            frame.star(self.ephemeris.galactic_pole().at(moment)),
+            STAR_STRAY,
+        )
     }
 
     fn up(&self, u: DVec3, stray: f64) -> Bounded {
@@ -275,11 +281,11 @@ mod tests {
     #[test]
     fn stated_rates_and_bounds_hold_for_every_body() {
         let start = Moment::from_seconds(26.2 * 365.25 * 86_400.0);
-        let span = Ephemeris::covering(start, start.plus_seconds(60.0 * 86_400.0));
-        let core = span.star(Direction::Core);
+        let ephemeris = Ephemeris::covering(start, start.plus_seconds(60.0 * 86_400.0));
+        let core = ephemeris.star(Direction::Core);
         for latitude in [-90.0, -66.0, -31.0, 0.0, 23.0, 51.0, 89.0] {
             let observer = Observer::new(latitude, 17.0, 1500.0);
-            let sky = Sky::new(&span, &core, observer, Refraction::NONE);
+            let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
             for step in 0..3000 {
                 let t = start.seconds() + 10.0 + f64::from(step) * 1700.0;
                 let h = 2.0;

@@ -1,6 +1,6 @@
 //! What to do with a night, drawn from its numbers: facts, no sentences.
 
-use super::{darkness::Depth, happening::NightEvent, look::Look, night_plan::NightPlan};
+use super::{darkness::Depth, night_plan::NightPlan, night_step::NightStep, timetable::NightEvent};
 use crate::{
     ephemeris::{EventKind, Moment},
     light::{Exposure, shadow::signed_light_angle_deg},
@@ -162,8 +162,8 @@ struct Adviser<'a, 'b> {
 }
 
 impl Adviser<'_, '_> {
-    fn look(&self, t: f64) -> Look {
-        Look::at(self.planner, &self.plan.lens, Moment::from_seconds(t))
+    fn step(&self, t: f64) -> NightStep {
+        NightStep::at(self.planner, &self.plan.lens, Moment::from_seconds(t))
     }
 
     fn darkness(&self) -> Option<Advice> {
@@ -177,7 +177,7 @@ impl Adviser<'_, '_> {
 
     fn arrival(&self) -> Option<Advice> {
         let arrive = NightEvent::Arrive;
-        let entry = self.plan.order.iter().find(|e| e.happening == arrive)?;
+        let entry = self.plan.order.iter().find(|e| e.event == arrive)?;
         let sunset = self.plan.when(EventKind::Sunset)?;
         (self.plan.darkness.depth >= Depth::Astronomical).then(|| Advice::Arrive {
             by: entry.moment(),
@@ -186,7 +186,7 @@ impl Adviser<'_, '_> {
     }
 
     fn window(&self, number: usize, window: &Window) -> WindowAdvice {
-        let best = Look::of(self.plan.site, &self.plan.lens, window.best);
+        let best = NightStep::of(self.plan.site, &self.plan.lens, window.best);
         let stops = window.best.light.balance_stops;
         let land = match &window.land {
             Some(land) => LandAdvice::Moonlit {
@@ -201,7 +201,7 @@ impl Adviser<'_, '_> {
             number: (self.plan.windows.len() > 1).then_some(number),
             interval: window.interval,
             best: window.best.moment(),
-            exposure: best.exposure,
+            exposure: best.frame.exposure,
             land,
         }
     }
@@ -238,7 +238,7 @@ impl Adviser<'_, '_> {
                 .max_by(|a, b| a.minutes().total_cmp(&b.minutes()))
         };
         let moonlit = long(&self.plan.spells.moonlit).map(|interval| {
-            let instant = self.look(0.5 * (interval.start + interval.end)).instant;
+            let instant = self.step(0.5 * (interval.start + interval.end)).instant;
             MoonlitFrames {
                 interval,
                 moon_altitude_deg: instant.sky.moon.apparent_altitude_deg,
@@ -259,10 +259,10 @@ impl Adviser<'_, '_> {
 
     fn bright_moon(&self) -> Option<Advice> {
         let spell = self.plan.spells.moonlit.first()?;
-        let looks = self.plan.steps.iter().filter(|look| look.moon_clear);
-        let phase = self.look(spell.start).instant.sky.phase;
-        let sky_loss_mag = looks
-            .map(|look| look.instant.light.sky_loss_mag)
+        let steps = self.plan.steps.iter().filter(|step| step.moon_clear);
+        let phase = self.step(spell.start).instant.sky.phase;
+        let sky_loss_mag = steps
+            .map(|step| step.instant.light.sky_loss_mag)
             .fold(0.0, f64::max);
         (phase.illuminated_fraction > BRIGHT_FRACTION).then_some(Advice::BrightMoon {
             illuminated_fraction: phase.illuminated_fraction,

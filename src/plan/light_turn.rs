@@ -1,6 +1,6 @@
 //! When the moonlight turns from one side to another.
 
-use super::happening::NightEvent;
+use super::timetable::NightEvent;
 use crate::{
     ephemeris::{Bounded, Sky, crossings},
     scene::{Facing, Side},

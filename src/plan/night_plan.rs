@@ -6,18 +6,18 @@ use super::{
     advice::{Advice, advice},
     cautions::{Caution, cautions},
     darkness::{Darkness, Depth, between},
-    happening::{Body, Entry, NightEvent},
     light_turn::light_turns,
-    look::{Lens, Look, land_horizon},
+    night_step::{NightStep, land_horizon},
+    periods::Periods,
     ridge_crossings::ridge_crossings,
-    spells::Periods,
+    timetable::{Body, NightEvent, TimetableEntry},
 };
 use crate::{
     ephemeris::{Event, EventKind, Moment},
     light::LightError,
     rule::Rules,
     scene::Site,
-    search::{Interval, Night, PlanError, Planner, Window},
+    search::{Interval, Lens, Night, PlanError, Planner, Window},
     terrain::{MagneticError, MagneticField, decimal_year},
 };
 
@@ -63,9 +63,9 @@ pub struct NightPlan<'a> {
     /// The windows, in order of time, ranked among themselves by score.
     pub windows: Vec<Window>,
     /// Everything that happens from noon to noon, in order of time.
-    pub order: Vec<Entry>,
+    pub order: Vec<TimetableEntry>,
     /// Sky, light and settings every step through the dark hours.
-    pub steps: Vec<Look>,
+    pub steps: Vec<NightStep>,
     /// The Sun's altitude below which there are steps, degrees; `None` where
     /// the Sun does not set.
     pub steps_below_sun_deg: Option<f64>,
@@ -120,11 +120,11 @@ impl<'a> NightPlan<'a> {
         rank(&mut windows);
         let spells = Periods::of(planner, &night);
         let happenings = happenings(planner, &night, settings, &events, &windows, &spells);
-        let order: Vec<Entry> = happenings
+        let order: Vec<TimetableEntry> = happenings
             .into_iter()
-            .map(|(t, happening)| Entry {
-                happening,
-                look: look(planner, &lens, &windows, Moment::from_seconds(t), happening),
+            .map(|(t, event)| TimetableEntry {
+                event,
+                step: step(planner, &lens, &windows, Moment::from_seconds(t), event),
             })
             .collect();
         let (steps_below_sun_deg, hours) = dark_hours(planner, &night, &darkness, &events).unzip();
@@ -132,7 +132,7 @@ impl<'a> NightPlan<'a> {
             .map(|hours| step_times(site, hours, settings.step_minutes))
             .unwrap_or_default()
             .into_iter()
-            .map(|t| Look::at(planner, &lens, Moment::from_seconds(t)))
+            .map(|t| NightStep::at(planner, &lens, Moment::from_seconds(t)))
             .collect();
         let middle = night.start.plus_seconds(43_200.0);
         let mut plan = Self {
@@ -171,22 +171,22 @@ impl<'a> NightPlan<'a> {
 
     /// The lines of the running order for a card: from the time to be there to
     /// sunrise, everything where the Sun does not set or rise.
-    pub fn card(&self) -> impl Iterator<Item = &Entry> {
+    pub fn card(&self) -> impl Iterator<Item = &TimetableEntry> {
         let from = self
             .order
             .iter()
-            .find(|entry| entry.happening == NightEvent::Arrive)
+            .find(|entry| entry.event == NightEvent::Arrive)
             .or_else(|| {
                 let sunset = NightEvent::Sky(EventKind::Sunset);
-                self.order.iter().find(|entry| entry.happening == sunset)
+                self.order.iter().find(|entry| entry.event == sunset)
             })
-            .map_or(self.night.start, Entry::moment);
+            .map_or(self.night.start, TimetableEntry::moment);
         let sunrise = NightEvent::Sky(EventKind::Sunrise);
         let to = self
             .order
             .iter()
-            .find(|entry| entry.happening == sunrise && entry.moment() > from)
-            .map_or(self.night.end, Entry::moment);
+            .find(|entry| entry.event == sunrise && entry.moment() > from)
+            .map_or(self.night.end, TimetableEntry::moment);
         self.order
             .iter()
             .filter(move |entry| from <= entry.moment() && entry.moment() <= to)
@@ -202,16 +202,16 @@ fn rank(windows: &mut [Window]) {
     }
 }
 
-/// What it looks like when something happens. A blend's camera stays as it is
+/// What it steps like when something happens. A blend's camera stays as it is
 /// from its dark spell to its moonlit one.
-fn look(
+fn step(
     planner: &Planner,
     lens: &Lens,
     windows: &[Window],
     moment: Moment,
-    happening: NightEvent,
-) -> Look {
-    let of_land = match happening {
+    event: NightEvent,
+) -> NightStep {
+    let of_land = match event {
         NightEvent::LandBegins(n) | NightEvent::LandBest(n) | NightEvent::LandEnds(n) => Some(n),
         _ => None,
     };
@@ -219,9 +219,9 @@ fn look(
     match window {
         Some(window) => {
             let instant = planner.at_facing(moment, window.best.facing_deg);
-            Look::of(planner.site(), lens, instant)
+            NightStep::of(planner.site(), lens, instant)
         }
-        None => Look::at(planner, lens, moment),
+        None => NightStep::at(planner, lens, moment),
     }
 }
 
@@ -249,13 +249,13 @@ fn happenings(
     for (body, horizon) in ridges {
         let Some(horizon) = horizon else { continue };
         for crossing in ridge_crossings(&sky, horizon, body, night.start, night.end) {
-            let happening = match (body, crossing.clears) {
+            let event = match (body, crossing.clears) {
                 (Body::Moon, true) => NightEvent::MoonClearsRidge,
                 (Body::Moon, false) => NightEvent::MoonBehindRidge,
                 (_, true) => NightEvent::TargetClearsRidge,
                 (_, false) => NightEvent::TargetBehindRidge,
             };
-            list.push((crossing.moment.seconds(), happening));
+            list.push((crossing.moment.seconds(), event));
         }
     }
     let (from, to) = (night.start.seconds(), night.end.seconds());
@@ -302,9 +302,9 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
         night.end.plus_seconds(4.0 * 3600.0),
     );
     let mut phases = Vec::new();
-    for eclipse in sky.span().lunar_eclipses(from, to) {
+    for eclipse in sky.ephemeris().lunar_eclipses(from, to) {
         let penumbral = eclipse.partial.is_none();
-        let mut put = |moment: Moment, happening| phases.push((moment, happening));
+        let mut put = |moment: Moment, event| phases.push((moment, event));
         put(eclipse.greatest, NightEvent::EclipseGreatest { penumbral });
         if let Some([begins, ends]) = eclipse.partial {
             put(begins, NightEvent::EclipseBegins);
@@ -319,7 +319,7 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
         .into_iter()
         .filter(|(moment, _)| night.start <= *moment && *moment <= night.end)
         .filter(|(moment, _)| sky.at(*moment).moon.apparent_altitude_deg > 0.0)
-        .map(|(moment, happening)| (moment.seconds(), happening))
+        .map(|(moment, event)| (moment.seconds(), event))
         .collect()
 }
 

@@ -1,6 +1,6 @@
 //! When a body comes over the terrain and goes behind it.
 
-use super::happening::Body;
+use super::timetable::Body;
 use crate::{
     ephemeris::{Moment, Reading, Sky, crossings},
     rule::Ridge,

@@ -101,15 +101,11 @@ fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
     for entry in plan.card() {
         let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
-        let words = happening_words(
-            entry.happening,
-            plan.rules.target_name(),
-            plan.windows.len(),
-        );
+        let words = happening_words(entry.event, plan.rules.target_name(), plan.windows.len());
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
         let cells = [clock, words, altitude, azimuth, magnetic];
         let sides = heads.map(|(_, side)| side);
-        row(out, cells.into_iter().zip(sides), weight(entry.happening))?;
+        row(out, cells.into_iter().zip(sides), weight(entry.event))?;
     }
     writeln!(out, "</tbody></table></div>")
 }
@@ -137,9 +133,9 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
             .iter()
             .map(|c| (format!("{} {}", c.over, c.name).trim().to_owned(), c.side)),
     )?;
-    for look in &plan.steps {
-        let cells = columns.iter().map(|c| ((c.text)(plan, look), c.side));
-        row(out, cells, Emphasis::strong_if(in_window(plan, look)))?;
+    for step in &plan.steps {
+        let cells = columns.iter().map(|c| ((c.text)(plan, step), c.side));
+        row(out, cells, Emphasis::strong_if(in_window(plan, step)))?;
     }
     writeln!(out, "</tbody></table></div>")
 }

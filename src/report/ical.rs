@@ -12,9 +12,9 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Moment,
-    plan::{Lens, Look, cautions},
+    plan::cautions,
     scene::{LightKind, Site, zone_data_version},
-    search::{Interval, Window},
+    search::{FrameSettings, Interval, Lens, Window},
 };
 
 /// A window of a site as a calendar event.
@@ -141,7 +141,7 @@ impl CalendarEvent<'_> {
             ));
         }
         if let Ok(lens) = Lens::of(site, 1.0) {
-            let exposure = Look::of(site, &lens, *best).exposure;
+            let exposure = FrameSettings::of(site, &lens, best).exposure;
             lines.push(format!("Begin with {}", settings_text(&exposure)));
         }
         if window.doubts.any() {

@@ -1,7 +1,7 @@
-//! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
+//! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the geo_shapes,
 //! for any map; no style properties.
 
-use super::{cell::Cell, ground, json::rounded, record_id::SiteId, rows::window::Record};
+use super::{cell::Cell, geo_shapes, json::rounded, record_id::SiteId, rows::window::Record};
 use crate::{
     plan::{TripodPosition, WindowMap},
     scene::Site,
@@ -40,7 +40,7 @@ pub fn site_features(
     let mut features = vec![feature(
         id.feature("camera"),
         "the camera".to_string(),
-        ground::point(camera),
+        geo_shapes::point(camera),
         vec![name(), ("elevation_m", Value::from(site.elevation_m))],
     )];
     if let Some(point) = subject {
@@ -49,7 +49,7 @@ pub fn site_features(
         features.push(feature(
             id.feature("subject"),
             "the subject".to_string(),
-            ground::point(point),
+            geo_shapes::point(point),
             vec![
                 name(),
                 ("name", called.map_or(Value::Null, Value::from)),
@@ -110,7 +110,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
     let mut features = vec![feature(
         id("sector"),
         "the directions from the camera in which the target stands through the window".to_string(),
-        ground::area(&ring),
+        geo_shapes::area(&ring),
         sector,
     )];
     if let (Some(subject), Some((tip, length_m))) = (map.subject, map.shadow) {
@@ -125,9 +125,9 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         ));
         features.push(feature(
             id("shadow"),
-            "the subject's moonlight shadow on level ground, from its foot, at its real length"
+            "the subject's moonlight shadow on level geo_shapes, from its foot, at its real length"
                 .to_string(),
-            ground::line(&[subject, tip]),
+            geo_shapes::line(&[subject, tip]),
             more,
         ));
     }
@@ -142,7 +142,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         features.push(feature(
             id("moon"),
             "a short stroke from the camera toward the Moon".to_string(),
-            ground::line(&[map.camera, end]),
+            geo_shapes::line(&[map.camera, end]),
             more,
         ));
     }
@@ -167,19 +167,19 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
         feature(
             id("tripod"),
             "where the tripod stands".to_string(),
-            ground::point(stand.point),
+            geo_shapes::point(stand.point),
             common(),
         ),
         feature(
             id("subject"),
             "the subject".to_string(),
-            ground::point(stand.subject),
+            geo_shapes::point(stand.subject),
             common(),
         ),
         feature(
             id("sight"),
             "the line of sight to the subject".to_string(),
-            ground::line(&[stand.point, stand.subject]),
+            geo_shapes::line(&[stand.point, stand.subject]),
             line,
         ),
     ]

@@ -168,7 +168,7 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
     let lines = plan.card().map(|entry| {
         let [altitude, azimuth, magnetic] = place_texts(plan, entry);
         let words = escaped(&happening_words(
-            entry.happening,
+            entry.event,
             plan.rules.target_name(),
             plan.windows.len(),
         ));
@@ -184,9 +184,9 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
             .iter()
             .map(|c| (format!("{} {}", c.over, c.name).trim().to_string(), c.side))
             .collect();
-        let lines = plan.steps.iter().map(|look| {
-            let emphasis = Emphasis::strong_if(in_window(plan, look));
-            let texts = columns.iter().map(|c| (c.text)(plan, look));
+        let lines = plan.steps.iter().map(|step| {
+            let emphasis = Emphasis::strong_if(in_window(plan, step));
+            let texts = columns.iter().map(|c| (c.text)(plan, step));
             let mut cells: Vec<String> = texts.collect();
             if let Some(time) = cells.first_mut() {
                 *time = emphasis.markdown(time);
@@ -194,7 +194,7 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
             cells
         });
         write_table(out, &heads, lines)?;
-        if plan.steps.iter().any(|look| in_window(plan, look)) {
+        if plan.steps.iter().any(|step| in_window(plan, step)) {
             writeln!(out, "\nTime in bold: within a window.")?;
         }
     }

@@ -2,14 +2,15 @@
 //! they say in English comes from [`words`].
 
 pub mod advice;
+pub mod by_bearing;
 mod cell;
 mod columns;
 pub mod compare;
 pub mod csv;
 mod emphasis;
 pub mod expose;
+mod geo_shapes;
 pub mod grid;
-mod ground;
 pub mod handout;
 pub mod ical;
 mod ical_lines;
@@ -32,7 +33,6 @@ pub mod spare;
 pub mod stand;
 pub mod summary;
 pub mod table;
-pub mod turn;
 pub mod vary;
 pub mod words;
 mod wrap;

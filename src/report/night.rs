@@ -11,7 +11,7 @@ use super::{
 use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
-    plan::{Entry, Look, NightEvent, NightPlan},
+    plan::{NightEvent, NightPlan, NightStep, TimetableEntry},
 };
 use std::io::{self, Write};
 
@@ -98,10 +98,10 @@ impl Card<'_> {
         let mut any = false;
         for entry in self.plan.card() {
             any = true;
-            let style = weight(entry.happening);
+            let style = weight(entry.event);
             let [altitude, azimuth, magnetic] = place_texts(self.plan, entry);
             let target = self.plan.rules.target_name();
-            let words = happening_words(entry.happening, target, self.plan.windows.len());
+            let words = happening_words(entry.event, target, self.plan.windows.len());
             grid.styled_row([
                 (self.clock(entry.moment()), style),
                 (words, style),
@@ -125,18 +125,18 @@ impl Card<'_> {
         if plan.steps.is_empty() {
             return writeln!(out, "The dark hours are shorter than a step.");
         }
-        let some_inside = plan.steps.iter().any(|look| in_window(plan, look));
+        let some_inside = plan.steps.iter().any(|step| in_window(plan, step));
         write_wrapped(out, "", &steps_note(plan, below, "*"), self.width)?;
         let columns = columns(plan, self.width >= WIDE);
         let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
         grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
         grid.heading(columns.iter().map(|c| c.over));
         grid.heading(columns.iter().map(|c| c.name));
-        for look in &plan.steps {
-            let inside = in_window(plan, look);
+        for step in &plan.steps {
+            let inside = in_window(plan, step);
             let mark = if inside { "*" } else { "" };
             let texts = columns.iter().enumerate().map(|(index, column)| {
-                let text = (column.text)(plan, look);
+                let text = (column.text)(plan, step);
                 let is_first = index == 0 && some_inside;
                 if is_first {
                     format!("{text}{mark}")
@@ -152,16 +152,16 @@ impl Card<'_> {
 }
 
 /// Whether an instant lies in a window of its night.
-pub(super) fn in_window(plan: &NightPlan<'_>, look: &Look) -> bool {
-    let moment = look.instant.moment().seconds();
+pub(super) fn in_window(plan: &NightPlan<'_>, step: &NightStep) -> bool {
+    let moment = step.instant.moment().seconds();
     plan.windows
         .iter()
         .any(|w| w.interval.start <= moment && moment <= w.interval.end)
 }
 
 /// What the eye should find first.
-pub(super) fn weight(happening: NightEvent) -> Emphasis {
-    match happening {
+pub(super) fn weight(event: NightEvent) -> Emphasis {
+    match event {
         NightEvent::WindowOpens(_)
         | NightEvent::WindowBest(_)
         | NightEvent::WindowCloses(_)
@@ -175,13 +175,13 @@ pub(super) fn weight(happening: NightEvent) -> Emphasis {
 }
 
 /// Altitude, true azimuth and what a compass shows, for a line of a card.
-pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &Entry) -> [String; 3] {
+pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &TimetableEntry) -> [String; 3] {
     let Some(place) = entry.place() else {
         return Default::default();
     };
     // The altitude of a twilight is the Sun's own, geometric.
     let twilight = matches!(
-        entry.happening,
+        entry.event,
         NightEvent::Sky(
             EventKind::CivilDusk
                 | EventKind::NauticalDusk
@@ -220,12 +220,12 @@ pub(super) struct StepColumn {
     pub over: &'static str,
     pub name: &'static str,
     pub side: Side,
-    pub text: fn(&NightPlan<'_>, &Look) -> String,
+    pub text: fn(&NightPlan<'_>, &NightStep) -> String,
 }
 
 pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
     use Side::{Left, Right};
-    type Text = fn(&NightPlan<'_>, &Look) -> String;
+    type Text = fn(&NightPlan<'_>, &NightStep) -> String;
     let column = |gap, over, name, side, text: Text| StepColumn {
         gap,
         over,
@@ -235,75 +235,77 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
     };
     let target = plan.rules.target_name();
     let mut list = vec![
-        column(0, "", "time", Left, |plan, look| {
-            clock_text(plan.site.zone, look.instant.moment(), plan.clocks_change)
+        column(0, "", "time", Left, |plan, step| {
+            clock_text(plan.site.zone, step.instant.moment(), plan.clocks_change)
         }),
-        column(1, "Sun", "", Right, |_, look| {
-            degrees(look.instant.sky.sun.altitude_deg)
+        column(1, "Sun", "", Right, |_, step| {
+            degrees(step.instant.sky.sun.altitude_deg)
         }),
-        column(2, "Moon", "up", Right, |_, look| {
-            of_moon(look, |look| {
-                degrees(look.instant.sky.moon.apparent_altitude_deg)
+        column(2, "Moon", "up", Right, |_, step| {
+            of_moon(step, |step| {
+                degrees(step.instant.sky.moon.apparent_altitude_deg)
             })
         }),
-        column(1, "", "az", Right, |_, look| {
-            of_moon(look, |look| bearing(look.instant.sky.moon.azimuth_deg))
+        column(1, "", "az", Right, |_, step| {
+            of_moon(step, |step| bearing(step.instant.sky.moon.azimuth_deg))
         }),
-        column(1, "light", "from", Right, |_, look| {
-            of_moon(look, |look| {
-                if look.moon_clear {
-                    light_letters(look.instant.signed_light_angle_deg())
+        column(1, "light", "from", Right, |_, step| {
+            of_moon(step, |step| {
+                if step.moon_clear {
+                    light_letters(step.instant.signed_light_angle_deg())
                 } else {
                     "ridge".to_string()
                 }
             })
         }),
-        column(1, "", "mlx", Right, |_, look| {
-            of_moon(look, |look| {
-                format!("{:.1}", 1000.0 * look.instant.light.moonlight_lux)
+        column(1, "", "mlx", Right, |_, step| {
+            of_moon(step, |step| {
+                format!("{:.1}", 1000.0 * step.instant.light.moonlight_lux)
             })
         }),
-        column(2, target, "up", Right, |_, look| {
-            let altitude = look.instant.sky.target.apparent_altitude_deg;
-            let hidden = altitude > 0.0 && !look.target_clear;
+        column(2, target, "up", Right, |_, step| {
+            let altitude = step.instant.sky.target.apparent_altitude_deg;
+            let hidden = altitude > 0.0 && !step.target_clear;
             format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
         }),
-        column(1, "", "az", Right, |_, look| {
-            bearing(look.instant.sky.target.azimuth_deg)
+        column(1, "", "az", Right, |_, step| {
+            bearing(step.instant.sky.target.azimuth_deg)
         }),
-        column(1, "arch", "top", Right, |_, look| {
-            let arch = look.instant.sky.arch;
+        column(1, "arch", "top", Right, |_, step| {
+            let arch = step.instant.sky.arch;
             arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
         }),
-        column(2, "sky", "mag", Right, |_, look| {
-            format!("{:.1}", look.instant.light.sky_mag_arcsec2)
+        column(2, "sky", "mag", Right, |_, step| {
+            format!("{:.1}", step.instant.light.sky_mag_arcsec2)
         }),
-        column(1, "land", "stops", Right, |_, look| {
-            stops(look.instant.light.balance_stops)
+        column(1, "land", "stops", Right, |_, step| {
+            stops(step.instant.light.balance_stops)
         }),
-        column(2, "", "shutter", Right, |_, look| {
-            shutter_text(look.exposure.shutter_s)
+        column(2, "", "shutter", Right, |_, step| {
+            shutter_text(step.frame.exposure.shutter_s)
         }),
-        column(1, "", "ISO", Right, |_, look| look.exposure.iso.to_string()),
+        column(1, "", "ISO", Right, |_, step| {
+            step.frame.exposure.iso.to_string()
+        }),
     ];
     if wide {
         list.extend([
-            column(2, target, "offset", Right, |_, look| {
-                format!("{:+.0}°", Figure(look.instant.core_offset_deg().round()))
+            column(2, target, "offset", Right, |_, step| {
+                format!("{:+.0}°", Figure(step.instant.target_offset_deg().round()))
             }),
-            column(1, "", "kept", Right, |_, look| {
-                format!("{:.0}%", 100.0 * look.instant.light.contrast_kept)
+            column(1, "", "kept", Right, |_, step| {
+                format!("{:.0}%", 100.0 * step.instant.light.contrast_kept)
             }),
-            column(2, "shadow", "x height", Right, |_, look| {
-                let length = look.instant.light.shadow_length_per_height;
+            column(2, "shadow", "x height", Right, |_, step| {
+                let length = step.instant.light.shadow_length_per_height;
                 length.map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
             }),
-            column(1, "", "toward", Right, |_, look| {
-                let azimuth = look.instant.light.shadow_azimuth_deg;
+            column(1, "", "toward", Right, |_, step| {
+                let azimuth = step.instant.light.shadow_azimuth_deg;
                 azimuth.map_or_else(|| "-".to_string(), bearing)
             }),
-            column(2, "arch", "az", Right, |_, look| {
-                let arch = look.instant.sky.arch;
+            column(2, "arch", "az", Right, |_, step| {
+                let arch = step.instant.sky.arch;
                 arch.map_or_else(String::new, |arch| bearing(arch.top_azimuth_deg))
             }),
         ]);
@@ -312,9 +314,9 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
 }
 
 /// A text about the Moon, or a dash while it is down.
-fn of_moon(look: &Look, text: impl Fn(&Look) -> String) -> String {
-    if look.instant.moon_is_up() {
-        text(look)
+fn of_moon(step: &NightStep, text: impl Fn(&NightStep) -> String) -> String {
+    if step.instant.moon_is_up() {
+        text(step)
     } else {
         "-".to_string()
     }

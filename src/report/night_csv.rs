@@ -2,7 +2,7 @@
 
 use super::{
     csv,
-    rows::night::{LINE, LOOK, NightRow, TIME, WHOSE},
+    rows::night::{LINE, NightRow, STEP, TIME, WHOSE},
 };
 use crate::plan::NightPlan;
 use std::io::{self, Write};
@@ -13,7 +13,7 @@ use std::io::{self, Write};
 ///
 /// What `out` says.
 pub fn write(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    let fields = || [WHOSE, TIME, LINE, LOOK].into_iter().flatten();
+    let fields = || [WHOSE, TIME, LINE, STEP].into_iter().flatten();
     csv::write_header(out, fields())?;
     for row in NightRow::all(plan) {
         csv::write_record(out, fields(), &row)?;

@@ -4,7 +4,7 @@ use super::{
     cell::Cell,
     json::{SCHEMA, object, rounded, site_object, window_object},
     rows::{
-        night::{LINE, LOOK, NightRow, TIME},
+        night::{LINE, NightRow, STEP, TIME},
         window::Record,
     },
     words::{advice_sentence, caution_reason, caution_sentence, happening_words},
@@ -97,10 +97,10 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "events": events,
         "all_events": all_events,
         "running_order": plan.order.iter().map(|entry| {
-            let row = NightRow { plan, entry: Some(entry), look: &entry.look };
+            let row = NightRow { plan, entry: Some(entry), step: &entry.step };
             let mut object = object([TIME, LINE].into_iter().flatten(), &row);
             let target = plan.rules.target_name();
-            let text = happening_words(entry.happening, target, plan.windows.len());
+            let text = happening_words(entry.event, target, plan.windows.len());
             object.insert("text".into(), text.into());
             Value::Object(object)
         }).collect::<Vec<_>>(),
@@ -111,9 +111,9 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
             "moonless_dark": spells(&plan.spells.dark),
         },
         "steps_below_sun_altitude_deg": plan.steps_below_sun_deg.map(|h| rounded(h, 3)),
-        "steps": plan.steps.iter().map(|look| {
-            let row = NightRow { plan, entry: None, look };
-            Value::Object(object([TIME, LOOK].into_iter().flatten(), &row))
+        "steps": plan.steps.iter().map(|step| {
+            let row = NightRow { plan, entry: None, step };
+            Value::Object(object([TIME, STEP].into_iter().flatten(), &row))
         }).collect::<Vec<_>>(),
         "advice": plan.advice.iter().map(|a| advice_sentence(plan, a)).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),

@@ -9,10 +9,10 @@ use super::{
 };
 use crate::{
     Figure,
-    ephemeris::Place,
+    ephemeris::Horizontal,
     rule::Conditions,
     scene::{Site, offset_text},
-    search::{Caveats, Shot},
+    search::{Caveats, FrameSettings},
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
@@ -27,10 +27,10 @@ pub struct SkyReport<'a> {
     /// Days since the last new Moon, where known.
     pub age_days: Option<f64>,
     /// What the site's own camera does, where it has one.
-    pub shot: Option<Shot>,
+    pub frame: Option<FrameSettings>,
 }
 
-fn place(place: &Place) -> Map<String, Value> {
+fn place(place: &Horizontal) -> Map<String, Value> {
     let mut object = Map::new();
     object.insert("altitude_deg".into(), rounded(place.altitude_deg, 5));
     object.insert(
@@ -105,17 +105,17 @@ impl SkyReport<'_> {
                 "balance_stops": rounded(light.balance_stops, 3),
             },
             "doubts": doubt_words(Caveats::of(site, sky)),
-            "camera": self.shot.map(|shot| json!({
-                "f_number": shot.exposure.f_number,
-                "shutter_s": rounded(shot.exposure.shutter_s, 4),
-                "iso": shot.exposure.iso,
-                "sky_ev100": rounded(shot.exposure.sky_ev100, 2),
-                "foreground_ev100": rounded(shot.exposure.foreground_ev100, 2),
-                "sky_placement_stops": rounded(shot.exposure.sky_placement_stops, 2),
-                "foreground_placement_stops": rounded(shot.exposure.foreground_placement_stops, 2),
-                "core_in_frame": shot.core_in_frame,
-                "subject_in_frame": shot.subject_in_frame,
-                "moon_in_frame": shot.moon_in_frame,
+            "camera": self.frame.map(|frame| json!({
+                "f_number": frame.exposure.f_number,
+                "shutter_s": rounded(frame.exposure.shutter_s, 4),
+                "iso": frame.exposure.iso,
+                "sky_ev100": rounded(frame.exposure.sky_ev100, 2),
+                "foreground_ev100": rounded(frame.exposure.foreground_ev100, 2),
+                "sky_placement_stops": rounded(frame.exposure.sky_placement_stops, 2),
+                "foreground_placement_stops": rounded(frame.exposure.foreground_placement_stops, 2),
+                "core_in_frame": frame.target_in_frame,
+                "subject_in_frame": frame.subject_in_frame,
+                "moon_in_frame": frame.moon_in_frame,
             })),
         })
     }
@@ -220,8 +220,8 @@ impl SkyReport<'_> {
             "Land {} stops against the sky",
             stops(light.balance_stops)
         )?;
-        if let Some(shot) = self.shot {
-            let exposure = &shot.exposure;
+        if let Some(frame) = self.frame {
+            let exposure = &frame.exposure;
             writeln!(
                 out,
                 "The site's camera: {}\nThe land falls {} stops from mid-tone",

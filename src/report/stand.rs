@@ -9,8 +9,9 @@ use super::{
 };
 use crate::{
     Figure,
-    plan::{Lens, TripodAims, TripodPosition},
+    plan::{TripodAims, TripodPosition},
     scene::{Site, Subject, offset_text},
+    search::Lens,
     terrain::{MagneticError, MagneticField},
 };
 use serde_json::{Value, json};

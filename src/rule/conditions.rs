@@ -43,7 +43,7 @@ impl Conditions {
 
     /// Azimuth of the target relative to the facing direction, degrees, left
     /// negative, -180 to 180.
-    pub fn core_offset_deg(&self) -> f64 {
+    pub fn target_offset_deg(&self) -> f64 {
         offset_deg(self.sky.target.azimuth_deg, self.facing_deg)
     }
 

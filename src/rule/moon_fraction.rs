@@ -41,7 +41,7 @@ pub static MOON_FRACTION: Rule = Rule {
             let band = Band::of(value.filter(|_| at.moon())?)?;
             let limits = Limits::of_fractions(band);
             Some(Check::sky(move |sky, t| {
-                limits.read(sky.span().moon_fraction(t))
+                limits.read(sky.ephemeris().moon_fraction(t))
             }))
         },
     }),

@@ -35,7 +35,7 @@ pub static TARGET_OFFSET: Rule = Rule {
         words: |target| format!("the {target}'s place in the frame"),
         unit: Unit::Degrees,
         around: true,
-        value: |instant, _| Some(instant.core_offset_deg()),
+        value: |instant, _| Some(instant.target_offset_deg()),
         reach: Some(|_, _| Band::new(-WIDEST_OFFSET_DEG, WIDEST_OFFSET_DEG)),
         step: 10.0,
         check: |value, at| {

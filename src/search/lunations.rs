@@ -58,8 +58,8 @@ pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
     let Some(leading) = kinds.first() else {
         return Vec::new();
     };
-    let (span, site) = (leading.season().span(), leading.site());
-    let quarters = span.quarters(span.from(), span.to());
+    let (ephemeris, site) = (leading.season().ephemeris(), leading.site());
+    let quarters = ephemeris.quarters(ephemeris.from(), ephemeris.to());
     let news: Vec<Moment> = quarters
         .iter()
         .filter(|(quarter, _)| *quarter == Quarter::New)

@@ -4,39 +4,37 @@
 //! its rules through a season, and answers for its [`Window`]s, nights and
 //! instants.
 
-mod choice;
+mod caveats;
 mod constraint;
-mod course;
-mod doubts;
+mod frame_settings;
 mod interval;
 mod lunations;
 mod months;
 mod night;
+mod night_series;
 mod planner;
 mod ranking;
 mod score;
 mod season;
-mod shot;
+mod selection;
 mod spare;
 mod sweep;
-mod vista;
 mod window;
 
-pub use choice::{Order, Selection};
-pub use course::NightSeries;
-pub use doubts::{CaveatWatch, Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use caveats::{CaveatWatch, Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use frame_settings::{FrameSettings, Lens};
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
 pub use months::{Month, months};
 pub use night::{Night, nights};
+pub use night_series::NightSeries;
 pub use planner::{PlanError, Planner};
 pub use ranking::rank_together;
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;
-pub use shot::Shot;
+pub use selection::{Order, Selection};
 pub use spare::{SpareNights, spare_nights};
 pub use sweep::Sweep;
-pub use vista::Vista;
 pub use window::{MoonlitPeriod, Window};
 
 pub(crate) use constraint::{Constraint, whole};

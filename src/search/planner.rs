@@ -1,17 +1,17 @@
 //! A site with its rules, ready to be asked about nights and instants.
 
 use super::{
-    doubts::{CaveatWatch, Caveats},
+    caveats::{CaveatWatch, Caveats},
+    frame_settings::FrameSettings,
     interval::{Interval, Intervals},
     night::{Night, nights},
     score::{Aim, Factors, length_quality, raking_quality},
     season::Season,
-    shot::Shot,
     sweep::Sweep,
     window::{MoonlitPeriod, Window},
 };
 use crate::{
-    ephemeris::{EclipseKind, Glimpse, Moment, Observer, Sky, SkyState, StarTrack},
+    ephemeris::{EclipseKind, LightGeometry, Moment, Observer, Sky, SkyState, StarTrack},
     light::{Assessment, LightError, LightInput, MoonEclipse, assess, balance, milky_way},
     rule::{Brief, Circumstances, Conditions, NoSubject, Rule, Rules, Terrain, offset_deg},
     scene::{Dates, Facing, LightKind, Site, SiteError, ValueError},
@@ -233,7 +233,7 @@ impl Planner {
     /// The sky over the site.
     pub fn sky(&self) -> Sky<'_> {
         Sky::new(
-            self.season.span(),
+            self.season.ephemeris(),
             &self.target,
             self.observer,
             self.site.air.refraction(),
@@ -279,13 +279,13 @@ impl Planner {
     /// An instant at which the season's sky is not known: it reaches a day and
     /// a half beyond its nights.
     pub fn at(&self, moment: Moment) -> Result<Conditions, PlanError> {
-        let span = self.season.span();
+        let ephemeris = self.season.ephemeris();
         // A moment that is no number lies in no range.
-        if !(span.from()..=span.to()).contains(&moment) {
+        if !(ephemeris.from()..=ephemeris.to()).contains(&moment) {
             return Err(PlanError::Instant {
                 asked: moment.to_utc(),
-                from: span.from().to_utc(),
-                to: span.to().to_utc(),
+                from: ephemeris.from().to_utc(),
+                to: ephemeris.to().to_utc(),
             });
         }
         Ok(self.instant_at(moment))
@@ -294,7 +294,7 @@ impl Planner {
     /// Sky and light at a moment within the season.
     pub(crate) fn instant_at(&self, moment: Moment) -> Conditions {
         let sky = self.sky().at(moment);
-        self.instant(sky, self.facing_deg(&Glimpse::from(&sky)))
+        self.instant(sky, self.facing_deg(&LightGeometry::from(&sky)))
     }
 
     /// Sky and light at `moment` for a camera that faces one way.
@@ -307,12 +307,12 @@ impl Planner {
             sky,
             target: self.rules.target,
             facing_deg,
-            light: self.light(&Glimpse::from(&sky), facing_deg),
+            light: self.light(&LightGeometry::from(&sky), facing_deg),
         }
     }
 
     /// The bearing in which the rules face, degrees.
-    fn facing_deg(&self, sky: &Glimpse) -> f64 {
+    fn facing_deg(&self, sky: &LightGeometry) -> f64 {
         match self.rules.facing {
             Facing::Bearing(bearing) => bearing,
             Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
@@ -324,7 +324,7 @@ impl Planner {
         }
     }
 
-    fn light(&self, sky: &Glimpse, facing_deg: f64) -> Assessment {
+    fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {
         let subject = self.site.subject.as_ref();
         assess(&LightInput {
             sun_altitude_deg: sky.sun_altitude_deg,
@@ -386,13 +386,13 @@ impl Planner {
 
     /// The score's factors at an instant of a window `minutes` long.
     pub fn factors(&self, instant: &Conditions, minutes: f64) -> Factors {
-        let sky = Glimpse::from(&instant.sky);
+        let sky = LightGeometry::from(&instant.sky);
         self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
     }
 
     fn factors_of(
         &self,
-        sky: &Glimpse,
+        sky: &LightGeometry,
         facing_deg: f64,
         light: &Assessment,
         minutes: f64,
@@ -409,7 +409,7 @@ impl Planner {
     /// The instant of a stretch with the highest score.
     fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
         self.best_of(interval, |moment| {
-            let sky = self.sky().glimpse(moment);
+            let sky = self.sky().light_geometry(moment);
             let facing_deg = self.facing_deg(&sky);
             let light = self.light(&sky, facing_deg);
             self.factors_of(&sky, facing_deg, &light, interval.minutes())
@@ -439,7 +439,7 @@ impl Planner {
             score: factors.score(&self.rules.weights),
             factors,
             interval,
-            shot: Shot::at(&self.site, &best),
+            frame: FrameSettings::at(&self.site, &best),
             best,
             land,
             eclipse,
@@ -548,7 +548,7 @@ impl Planner {
                     )),
                     position: Some(self.aim.position_quality(
                         best.sky.target.apparent_altitude_deg,
-                        best.core_offset_deg(),
+                        best.target_offset_deg(),
                     )),
                     length: Some(length_quality(interval.minutes().min(spell.minutes()))),
                 };

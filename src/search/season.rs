@@ -22,7 +22,7 @@ pub struct Season {
 /// What is fitted once for all sites.
 #[derive(Debug)]
 struct FittedSky {
-    span: Ephemeris,
+    ephemeris: Ephemeris,
     core: Arc<StarTrack>,
     eclipses: Vec<Eclipse>,
 }
@@ -37,16 +37,16 @@ impl Season {
         // date, whatever the longitude and the zone; the night ends a day
         // later.
         let day = 86_400.0;
-        let span = Ephemeris::covering(
+        let ephemeris = Ephemeris::covering(
             noon(dates.first()).plus_seconds(-1.5 * day),
             noon(dates.last()).plus_seconds(2.5 * day),
         );
         let (core, eclipses) = rayon::join(
-            || Arc::new(span.star(Direction::Core)),
-            || span.lunar_eclipses(span.from(), span.to()),
+            || Arc::new(ephemeris.star(Direction::Core)),
+            || ephemeris.lunar_eclipses(ephemeris.from(), ephemeris.to()),
         );
         let sky = FittedSky {
-            span,
+            ephemeris,
             core,
             eclipses,
         };
@@ -77,8 +77,8 @@ impl Season {
     }
 
     /// The sky's motions.
-    pub fn span(&self) -> &Ephemeris {
-        &self.sky.span
+    pub fn ephemeris(&self) -> &Ephemeris {
+        &self.sky.ephemeris
     }
 
     /// The lunar eclipses of the season.
@@ -90,7 +90,7 @@ impl Season {
     pub(crate) fn target(&self, direction: Direction) -> Arc<StarTrack> {
         match direction {
             Direction::Core => Arc::clone(&self.sky.core),
-            other => Arc::new(self.sky.span.star(other)),
+            other => Arc::new(self.sky.ephemeris.star(other)),
         }
     }
 

@@ -1,7 +1,7 @@
 //! A window: a stretch of a night in which every rule holds, and what it is
 //! like at its best instant.
 
-use super::{doubts::Caveats, interval::Interval, score::Factors, shot::Shot};
+use super::{caveats::Caveats, frame_settings::FrameSettings, interval::Interval, score::Factors};
 use crate::{ephemeris::EclipseKind, rule::Conditions};
 use chrono::NaiveDate;
 
@@ -23,7 +23,7 @@ pub struct Window {
     /// What it is like at the instant of the highest score.
     pub best: Conditions,
     /// What the site's own camera does at that instant, where it has one.
-    pub shot: Option<Shot>,
+    pub frame: Option<FrameSettings>,
     /// The moonlit spell of a blend.
     pub land: Option<MoonlitPeriod>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit

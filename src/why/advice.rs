@@ -2,7 +2,7 @@
 
 use super::{
     loosening::Loosening,
-    study::{Miss, Rejections},
+    rejections::{Miss, Rejections},
 };
 use crate::search::{Constraint, Interval, Night, Planner, whole};
 use crate::{

@@ -1,6 +1,6 @@
 //! The smallest loosening of one rule that admits one night.
 
-use super::ladder::{End, LooseningSteps};
+use super::loosening_steps::{End, LooseningSteps};
 use crate::rule::{Rule, Rules};
 use crate::search::{Constraint, Intervals, Night, Planner};
 

@@ -5,18 +5,18 @@
 //! other values, and nights side by side.
 
 mod advice;
-mod ladder;
+mod by_bearing;
 mod loosening;
+mod loosening_steps;
 mod near_miss;
 mod reasons;
-mod study;
-mod turn;
+mod rejections;
 mod what_if;
 
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
+pub use by_bearing::{BearingResult, BearingSector};
 pub use loosening::Loosening;
 pub use near_miss::NearMiss;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
-pub use study::{Miss, Rejections};
-pub use turn::{BearingResult, BearingSector};
+pub use rejections::{Miss, Rejections};
 pub use what_if::{Compared, Variant, VaryError, combinations};

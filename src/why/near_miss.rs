@@ -1,9 +1,9 @@
 //! Nights that fail one rule only, or two.
 
 use super::{
-    ladder::{End, LooseningSteps},
     loosening::{Loosening, first},
-    study::{Miss, Rejections},
+    loosening_steps::{End, LooseningSteps},
+    rejections::{Miss, Rejections},
 };
 use crate::scene::LightKind;
 use crate::search::{Constraint, Intervals, Night, Planner, Window, whole};

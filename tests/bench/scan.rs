@@ -39,7 +39,7 @@ fn desert() -> (Site, Rules) {
 #[divan::bench]
 fn span_of_a_year(bencher: Bencher<'_, '_>) {
     let season = years(1);
-    let (from, to) = (season.span().from(), season.span().to());
+    let (from, to) = (season.ephemeris().from(), season.ephemeris().to());
     bencher.bench(|| Ephemeris::covering(black_box(from), black_box(to)));
 }
 
@@ -48,10 +48,10 @@ fn span_of_a_year(bencher: Bencher<'_, '_>) {
 fn sweep_of_a_site_year(bencher: Bencher<'_, '_>) {
     let season = years(1);
     let (site, rules) = desert();
-    let target = season.span().star(rules.target);
+    let target = season.ephemeris().star(rules.target);
     let observer = Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
     let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);
-    let sky = Sky::new(season.span(), &target, observer, air);
+    let sky = Sky::new(season.ephemeris(), &target, observer, air);
     let sweep = Sweep::new(&sky, &site, &rules);
     let nights: Vec<Night> = nights(
         site.longitude_deg,

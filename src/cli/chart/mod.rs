@@ -11,7 +11,7 @@ use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{
     chart::{FrameChart, NightChart},
-    search::{NightSeries, Vista},
+    search::NightSeries,
 };
 
 pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
@@ -33,11 +33,11 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
     let night = place.night(args.on)?;
     let planner = place.planner(args.on, 0)?;
-    let course = NightSeries::of(&planner, &night, NightSeries::STEPS);
+    let series = NightSeries::of(&planner, &night, NightSeries::STEPS);
     let picture = NightChart {
         site: planner.site(),
         rules: planner.rules(),
-        course: &course,
+        series: &series,
     }
     .draw(palette(&args.picture));
     write(&picture, &args.picture)
@@ -48,13 +48,6 @@ fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
     let moment = place.moment(&args.time)?;
     let planner = place.planner_at(moment, 0)?;
-    let vista = Vista::at(&planner, moment);
-    let picture = FrameChart {
-        site: planner.site(),
-        rules: planner.rules(),
-        vista: &vista,
-        magnetic_declination_deg: planner.site().magnetic_declination_deg(moment),
-    }
-    .draw(palette(&args.picture));
+    let picture = FrameChart::at(&planner, moment)?.draw(palette(&args.picture));
     write(&picture, &args.picture)
 }

@@ -12,7 +12,7 @@ use crate::cli::{
     wishes::{Wishes, no_subject},
 };
 use rakelight::{
-    report::{compare, grid::STRONG, json, turn, vary, words::plural},
+    report::{by_bearing, compare, grid::STRONG, json, vary, words::plural},
     scene::Site,
     search::{Planner, Season},
     why::{Variant, VaryError},
@@ -75,9 +75,9 @@ impl<'a> WhatIf<'a> {
             WhatIfAsked::ByBearing => {
                 let sectors = planner.by_bearing();
                 if json {
-                    text = block(site, "turn", turn::array(&sectors));
+                    text = block(site, "turn", by_bearing::array(&sectors));
                 } else {
-                    turn::write_table(&mut text, site, &sectors, evenings)?;
+                    by_bearing::write_table(&mut text, site, &sectors, evenings)?;
                 }
                 sectors.iter().any(|sector| sector.best.nights > 0)
             }

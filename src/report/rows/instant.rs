@@ -21,19 +21,19 @@ impl RowKind for Instants {
 type F = Field<Instants>;
 
 /// How high the target stands.
-pub const CORE_ALTITUDE: F = F::number("core_altitude_deg", 2, |i| {
+pub const TARGET_ALTITUDE: F = F::number("core_altitude_deg", 2, |i| {
     Some(i.sky.target.apparent_altitude_deg)
 })
 .range(Range::Within(-90.0, 90.0))
 .doc("target, apparent, topocentric, degrees");
 
 /// Where the target stands.
-pub const CORE_AZIMUTH: F = F::number("core_azimuth_deg", 2, |i| Some(i.sky.target.azimuth_deg))
+pub const TARGET_AZIMUTH: F = F::number("core_azimuth_deg", 2, |i| Some(i.sky.target.azimuth_deg))
     .range(Range::Within(0.0, 360.0))
     .doc("target, degrees 0 to 360");
 
 /// How far the target stands from where the camera faces.
-pub const CORE_OFFSET: F = F::number("core_offset_deg", 2, |i| Some(i.core_offset_deg()))
+pub const TARGET_OFFSET: F = F::number("core_offset_deg", 2, |i| Some(i.target_offset_deg()))
     .range(Range::Within(-180.0, 180.0))
     .doc("target's azimuth from the facing direction, degrees -180 to 180, left negative");
 

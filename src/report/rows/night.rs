@@ -2,7 +2,7 @@
 
 use super::instant;
 use crate::{
-    plan::{Body, Entry, Look, NightPlan},
+    plan::{Body, NightPlan, NightStep, TimetableEntry},
     report::row::{Field, Range, RowKind},
     scene::Site,
 };
@@ -13,9 +13,9 @@ pub struct NightRow<'a> {
     /// The plan it belongs to.
     pub plan: &'a NightPlan<'a>,
     /// What happens; `None` for a step.
-    pub entry: Option<&'a Entry>,
+    pub entry: Option<&'a TimetableEntry>,
     /// What sky and light are like.
-    pub look: &'a Look,
+    pub step: &'a NightStep,
 }
 
 /// The lines and steps of nights.
@@ -32,15 +32,15 @@ impl<'a> NightRow<'a> {
         let lines = plan.order.iter().map(|entry| Self {
             plan,
             entry: Some(entry),
-            look: &entry.look,
+            step: &entry.step,
         });
-        let steps = plan.steps.iter().map(|look| Self {
+        let steps = plan.steps.iter().map(|step| Self {
             plan,
             entry: None,
-            look,
+            step,
         });
         let mut rows: Vec<Self> = lines.chain(steps).collect();
-        let seconds = |row: &Self| row.look.instant.moment().seconds();
+        let seconds = |row: &Self| row.step.instant.moment().seconds();
         rows.sort_by(|a, b| seconds(a).total_cmp(&seconds(b)));
         rows
     }
@@ -74,28 +74,28 @@ pub static WHOSE: &[F] = &[
 /// When.
 pub static TIME: &[F] = &[
     F::local("time_local", |r| {
-        Some(r.site().zone.local(r.look.instant.moment()))
+        Some(r.site().zone.local(r.step.instant.moment()))
     })
     .doc("YYYY-MM-DD HH:MM:SS, site's zone"),
     F::offset("utc_offset", |r| {
-        Some(r.site().zone.offset_seconds_at(r.look.instant.moment()))
+        Some(r.site().zone.offset_seconds_at(r.step.instant.moment()))
     })
     .doc("+HH:MM (seconds added where a zone had some)"),
-    F::utc("time_utc", |r| Some(r.look.instant.moment())).doc("RFC 3339 with Z"),
+    F::utc("time_utc", |r| Some(r.step.instant.moment())).doc("RFC 3339 with Z"),
 ];
 
 /// What a line of the running order has and a step has not.
 pub static LINE: &[F] = &[
     F::text("what", |r| {
-        Some(r.entry.map_or("step", |entry| entry.happening.key()))
+        Some(r.entry.map_or("step", |entry| entry.event.key()))
     })
     .doc("what happens; the words stand in docs/night.md and may grow"),
-    F::whole("window", |r| Some(r.entry?.happening.window()? as i64))
+    F::whole("window", |r| Some(r.entry?.event.window()? as i64))
         .range(Range::AtLeast(1.0))
         .empty("not of a window")
         .doc("number of the window, from 1"),
     F::word("body", &["sun", "moon", "core"], |r| {
-        r.entry?.happening.body().map(body_word)
+        r.entry?.event.body().map(body_word)
     })
     .empty("none")
     .doc("the body whose place is given"),
@@ -119,49 +119,51 @@ pub static LINE: &[F] = &[
 ];
 
 /// Sky, light and settings.
-pub static LOOK: &[F] = &[
-    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.look.instant)),
-    F::flag("moon_clear", |r| Some(r.look.moon_clear))
+pub static STEP: &[F] = &[
+    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.step.instant)),
+    F::flag("moon_clear", |r| Some(r.step.moon_clear))
         .doc("whether the Moon stands clear of horizon and terrain at the subject"),
-    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::LIT_SIDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::CORE_ALTITUDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::CORE_AZIMUTH, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::CORE_OFFSET, |r| Some(&r.look.instant)),
-    F::flag("core_clear", |r| Some(r.look.target_clear))
+    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::LIT_SIDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)),
+    F::flag("core_clear", |r| Some(r.step.target_clear))
         .doc("whether the target stands clear of horizon and terrain"),
-    F::of_instant(&instant::FACING, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::SKY_MAG, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::SKY_LOSS, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.look.instant)),
-    F::of_instant(&instant::BALANCE, |r| Some(&r.look.instant)),
-    F::number("longest_shutter_s", 2, |r| Some(r.look.longest_shutter_s))
-        .range(Range::AtLeast(0.0))
-        .doc("limit by the NPF rule, seconds"),
-    F::number("f_number", 1, |r| Some(r.look.exposure.f_number))
+    F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::SKY_MAG, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)),
+    F::number("longest_shutter_s", 2, |r| {
+        Some(r.step.frame.longest_shutter_s)
+    })
+    .range(Range::AtLeast(0.0))
+    .doc("limit by the NPF rule, seconds"),
+    F::number("f_number", 1, |r| Some(r.step.frame.exposure.f_number))
         .range(Range::AtLeast(0.0))
         .doc("f-number"),
-    F::number("shutter_s", 5, |r| Some(r.look.exposure.shutter_s))
+    F::number("shutter_s", 5, |r| Some(r.step.frame.exposure.shutter_s))
         .range(Range::Above(0.0))
         .doc("shutter, seconds: the longest printed one within the limit"),
-    F::whole("iso", |r| Some(r.look.exposure.iso.into()))
+    F::whole("iso", |r| Some(r.step.frame.exposure.iso.into()))
         .range(Range::AtLeast(1.0))
         .doc(instant::ISO),
     F::number("sky_placement_stops", 2, |r| {
-        Some(r.look.exposure.sky_placement_stops)
+        Some(r.step.frame.exposure.sky_placement_stops)
     })
     .doc(instant::SKY_PLACEMENT),
     F::number("foreground_placement_stops", 2, |r| {
-        Some(r.look.exposure.foreground_placement_stops)
+        Some(r.step.frame.exposure.foreground_placement_stops)
     })
     .doc(instant::FOREGROUND_PLACEMENT),
 ];

@@ -14,7 +14,7 @@ use crate::{
     },
     rule::Conditions,
     scene::Site,
-    search::{MoonlitPeriod, Shot, Window},
+    search::{FrameSettings, MoonlitPeriod, Window},
 };
 use Importance::{Elsewhere, Further, Key, Usual};
 use chrono::NaiveDateTime;
@@ -50,8 +50,8 @@ impl<'a> Record<'a> {
         self.window.land.as_ref()
     }
 
-    fn shot(&self) -> Option<&'a Shot> {
-        self.window.shot.as_ref()
+    fn frame(&self) -> Option<&'a FrameSettings> {
+        self.window.frame.as_ref()
     }
 
     fn local(&self, moment: Moment) -> NaiveDateTime {
@@ -153,24 +153,24 @@ pub static FIELDS: &[F] = &[
             .off_page()
             .good(|r| Some(r.window.interval.minutes())),
         ),
-    F::of_instant(&instant::CORE_ALTITUDE, |r| Some(r.best())).shown(
+    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(r.best())).shown(
         S::new(9, ["core", "up°", "core up"], Key, |r, room| {
             degrees(r.best().sky.target.apparent_altitude_deg, room)
         })
         .apart(),
     ),
-    F::of_instant(&instant::CORE_AZIMUTH, |r| Some(r.best())).shown(
+    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(r.best())).shown(
         S::new(10, ["", "az°", "core azimuth"], Usual, |r, room| {
             degrees(r.best().sky.target.azimuth_deg, room)
         })
         .not_beside(),
     ),
-    F::of_instant(&instant::CORE_OFFSET, |r| Some(r.best())).shown(
+    F::of_instant(&instant::TARGET_OFFSET, |r| Some(r.best())).shown(
         S::new(11, ["", "off°", "core off centre"], Elsewhere, |r, _| {
-            format!("{:+.0}°", Figure(r.best().core_offset_deg()))
+            format!("{:+.0}°", Figure(r.best().target_offset_deg()))
         })
         .off_page()
-        .good(|r| Some(-r.best().core_offset_deg().abs())),
+        .good(|r| Some(-r.best().target_offset_deg().abs())),
     ),
     F::of_instant(&instant::MOON_ALTITUDE, |r| Some(r.best())).shown(S::new(
         7,
@@ -311,7 +311,7 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),
     F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(r.best())),
     F::number("shutter_s", 4, |r| {
-        r.shot().map(|shot| shot.exposure.shutter_s)
+        r.frame().map(|frame| frame.exposure.shutter_s)
     })
     .range(Range::Above(0.0))
     .empty("site without `[camera]`")
@@ -319,32 +319,38 @@ pub static FIELDS: &[F] = &[
         "the site's own camera, landscape, pointed half-way from the level in the facing \
              direction to the target: shutter by the full NPF rule with factor 1, seconds",
     ),
-    F::whole("iso", |r| r.shot().map(|shot| i64::from(shot.exposure.iso)))
-        .range(Range::AtLeast(1.0))
-        .empty("site without `[camera]`")
-        .doc(instant::ISO),
+    F::whole("iso", |r| {
+        r.frame().map(|frame| i64::from(frame.exposure.iso))
+    })
+    .range(Range::AtLeast(1.0))
+    .empty("site without `[camera]`")
+    .doc(instant::ISO),
     F::number("sky_placement_stops", 2, |r| {
-        r.shot().map(|shot| shot.exposure.sky_placement_stops)
+        r.frame().map(|frame| frame.exposure.sky_placement_stops)
     })
     .empty("site without `[camera]`")
     .doc(instant::SKY_PLACEMENT),
     F::number("foreground_placement_stops", 2, |r| {
-        r.shot()
-            .map(|shot| shot.exposure.foreground_placement_stops)
+        r.frame()
+            .map(|frame| frame.exposure.foreground_placement_stops)
     })
     .empty("site without `[camera]`")
     .doc(instant::FOREGROUND_PLACEMENT),
-    F::flag("core_in_frame", |r| r.shot().map(|shot| shot.core_in_frame))
-        .empty("site without `[camera]`")
-        .doc("whether the target is in the frame"),
+    F::flag("core_in_frame", |r| {
+        r.frame().map(|frame| frame.target_in_frame)
+    })
+    .empty("site without `[camera]`")
+    .doc("whether the target is in the frame"),
     F::flag("subject_in_frame", |r| {
-        r.shot().and_then(|shot| shot.subject_in_frame)
+        r.frame().and_then(|frame| frame.subject_in_frame)
     })
     .empty("site without `[camera]` or subject")
     .doc("whether the subject's foot is in the frame"),
-    F::flag("moon_in_frame", |r| r.shot().map(|shot| shot.moon_in_frame))
-        .empty("site without `[camera]`")
-        .doc("whether the Moon is in the frame"),
+    F::flag("moon_in_frame", |r| {
+        r.frame().map(|frame| frame.moon_in_frame)
+    })
+    .empty("site without `[camera]`")
+    .doc("whether the Moon is in the frame"),
     F::word("eclipse", &["penumbral", "partial", "total"], |r| {
         r.window.eclipse.map(eclipse_word)
     })

@@ -1,7 +1,7 @@
 //! The lines around the tables of a night: place, Moon, compass, camera.
 
 use crate::{
-    plan::{Look, NightPlan},
+    plan::{NightPlan, NightStep},
     report::night::in_window,
     scene::offset_text,
     terrain::CompassZone,
@@ -28,12 +28,13 @@ pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
     let phase = plan
         .order
         .iter()
-        .map(|entry| &entry.look)
+        .map(|entry| &entry.step)
         .min_by(|a, b| {
-            let away = |look: &Look| (look.instant.moment().seconds() - middle.seconds()).abs();
+            let away =
+                |step: &NightStep| (step.instant.moment().seconds() - middle.seconds()).abs();
             away(a).total_cmp(&away(b))
         })
-        .map(|look| look.instant.sky.phase);
+        .map(|step| step.instant.sky.phase);
     if let Some(phase) = phase {
         lines.push(format!(
             "Moon {:.0}% lit, {}",
@@ -100,7 +101,7 @@ pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: 
         sun_words(below_deg),
         plan.rules.target_name()
     );
-    if plan.steps.iter().any(|look| in_window(plan, look)) {
+    if plan.steps.iter().any(|step| in_window(plan, step)) {
         format!("{note}, {mark} within a window")
     } else {
         note

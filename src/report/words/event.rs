@@ -62,10 +62,10 @@ fn land_words(number: usize, windows: usize) -> String {
 }
 
 /// A line of a running order in words, in a night of so many windows.
-pub fn happening_words(happening: NightEvent, target: &str, windows: usize) -> String {
+pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> String {
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);
-    let fixed = match happening {
+    let fixed = match event {
         NightEvent::Arrive => "be there, set up in daylight",
         NightEvent::Sky(kind) => return event_words(kind, target),
         NightEvent::MoonClearsRidge => "Moon clears the ridge",

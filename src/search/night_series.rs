@@ -24,10 +24,10 @@ pub struct NightSeries {
 }
 
 impl NightSeries {
-    /// Steps of a course that is drawn: one in three minutes.
+    /// Steps of a series that is drawn: one in three minutes.
     pub const STEPS: usize = 480;
 
-    /// The course of `night` in `steps` equal steps, one at least.
+    /// The series of `night` in `steps` equal steps, one at least.
     pub fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
         let steps = steps.max(1);
         let (start, end) = (night.start.seconds(), night.end.seconds());

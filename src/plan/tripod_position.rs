@@ -1,14 +1,11 @@
 //! Where to put the tripod so that the target stands over the subject.
 
-use super::{
-    look::Lens,
-    window_map::{camera_point, subject_point},
-};
+use super::window_map::{camera_point, subject_point};
 use crate::{
     Figure,
-    ephemeris::{Moment, Observer, Place, Sky},
+    ephemeris::{Horizontal, Moment, Observer, Sky},
     scene::{Site, SubjectPlace},
-    search::Interval,
+    search::{Interval, Lens},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
 
@@ -67,7 +64,7 @@ pub struct TripodPosition {
     /// Apparent altitude of its foot, degrees.
     pub foot_altitude_deg: f64,
     /// Where the target stands from there.
-    pub target: Place,
+    pub target: Horizontal,
     /// How fast the standing point moves over the ground, metres a minute.
     pub speed_m_min: f64,
     /// Which way it moves, true bearing, degrees; `None` where it rests.
@@ -304,7 +301,7 @@ impl Ground {
         site: &Site,
         aims: &TripodAims,
         moment: Moment,
-    ) -> Result<(GroundPoint, Place), NoTripodPosition> {
+    ) -> Result<(GroundPoint, Horizontal), NoTripodPosition> {
         let from = |point: GroundPoint| {
             let observer = Observer::new(point.latitude_deg(), point.longitude_deg(), self.eye_m);
             sky.seen_from(observer).at(moment).target
@@ -335,7 +332,7 @@ impl Ground {
     }
 
     /// How far away the subject's top appears where it should.
-    fn distance_m(&self, target: &Place, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
+    fn distance_m(&self, target: &Horizontal, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
         let altitude_deg = target.apparent_altitude_deg;
         if altitude_deg < 0.0 {
             return Err(NoTripodPosition::TargetDown { altitude_deg });

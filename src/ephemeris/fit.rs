@@ -325,20 +325,21 @@ mod tests {
         let [mut off, mut rate_off, mut fastest, mut sharpest] = [0.0_f64; 4];
         for start in [-100.0, -50.0, -1.0, 26.0, 80.0] {
             let start = start * 365.25 * DAY_SECONDS;
-            let span = Ephemeris::covering(
+            let ephemeris = Ephemeris::covering(
                 Moment::from_seconds(start),
                 Moment::from_seconds(start + 19.0 * 365.25 * DAY_SECONDS),
             );
             let h = 2000.0;
-            let last = span.to().seconds() - h;
-            let mut t = span.from().seconds() + h;
+            let last = ephemeris.to().seconds() - h;
+            let mut t = ephemeris.from().seconds() + h;
             while t < last {
                 let exact = |t: f64| {
-                    span.moon_phase(Moment::from_seconds(t))
+                    ephemeris
+                        .moon_phase(Moment::from_seconds(t))
                         .illuminated_fraction
                 };
                 let (before, here, after) = (exact(t - h), exact(t), exact(t + h));
-                let told = span.moon_fraction(t);
+                let told = ephemeris.moon_fraction(t);
                 off = off.max((told.value - here).abs());
                 let rate = (after - before) / (2.0 * h);
                 rate_off = rate_off.max((told.rate - rate).abs());

@@ -1,8 +1,8 @@
 //! What stands in a running order.
 
-use super::look::Look;
+use super::night_step::NightStep;
 use crate::{
-    ephemeris::{EventKind, Moment, Place},
+    ephemeris::{EventKind, Horizontal, Moment},
     scene::Side,
 };
 
@@ -76,23 +76,23 @@ pub enum NightEvent {
 /// One line of a running order.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Entry {
+pub struct TimetableEntry {
     /// What happens.
-    pub happening: NightEvent,
+    pub event: NightEvent,
     /// What sky and light are like then.
-    pub look: Look,
+    pub step: NightStep,
 }
 
-impl Entry {
+impl TimetableEntry {
     /// When.
     pub fn moment(&self) -> Moment {
-        self.look.instant.moment()
+        self.step.instant.moment()
     }
 
     /// Where the body stands that it is about.
-    pub fn place(&self) -> Option<Place> {
-        let sky = &self.look.instant.sky;
-        self.happening.body().map(|body| match body {
+    pub fn place(&self) -> Option<Horizontal> {
+        let sky = &self.step.instant.sky;
+        self.event.body().map(|body| match body {
             Body::Sun => sky.sun,
             Body::Moon => sky.moon,
             Body::Target => sky.target,

@@ -1,0 +1,103 @@
+//! What a camera on a tripod does at one instant: settings, and what is in the
+//! picture.
+
+use crate::{
+    light::{
+        Exposure, ExposureAims, LightError, Optics, Orientation, Pointing, View, plan_exposure,
+        trail::shutter_npf_s,
+    },
+    rule::Conditions,
+    scene::{Camera, Site},
+};
+
+/// The camera that exposures are worked out for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lens {
+    /// The camera.
+    pub camera: Camera,
+    /// Whether the site names no camera, so that the default one stands in.
+    pub assumed: bool,
+    /// Factor of the full NPF rule, 1 strict to 3 lenient.
+    pub npf_factor: f64,
+    optics: Optics,
+}
+
+impl Lens {
+    /// The site's camera, or the default one where it names none.
+    ///
+    /// # Errors
+    ///
+    /// A camera that cannot be, as [`Optics::new`] says.
+    pub fn of(site: &Site, npf_factor: f64) -> Result<Self, LightError> {
+        let camera = site.camera.unwrap_or_default();
+        Ok(Self {
+            camera,
+            assumed: site.camera.is_none(),
+            npf_factor,
+            optics: Optics::try_from(&camera)?,
+        })
+    }
+
+    /// Lens and sensor, checked.
+    pub fn optics(&self) -> &Optics {
+        &self.optics
+    }
+}
+
+/// What a camera does at an instant: landscape, pointed half-way from the
+/// level in the facing direction to the target, shutter by the full NPF rule,
+/// the sky two stops below mid-tone.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[non_exhaustive]
+pub struct FrameSettings {
+    /// Longest shutter by the full NPF rule at the target's declination,
+    /// seconds.
+    pub longest_shutter_s: f64,
+    /// Settings that place the sky behind the target.
+    pub exposure: Exposure,
+    /// Whether the target is in the frame.
+    pub target_in_frame: bool,
+    /// Whether the subject's foot is in the frame; `None` without a subject.
+    pub subject_in_frame: Option<bool>,
+    /// Whether the Moon is in the frame.
+    pub moon_in_frame: bool,
+}
+
+impl FrameSettings {
+    /// The site's own camera at an instant, by the strict rule; `None` where
+    /// the site has none.
+    pub fn at(site: &Site, instant: &Conditions) -> Option<Self> {
+        site.camera?;
+        // A site's camera was checked when it was read.
+        let lens = Lens::of(site, 1.0).ok()?;
+        Some(Self::of(site, &lens, instant))
+    }
+
+    /// A camera at an instant.
+    pub fn of(site: &Site, lens: &Lens, instant: &Conditions) -> Self {
+        let optics = lens.optics();
+        let (sky, light) = (&instant.sky, &instant.light);
+        let longest_shutter_s = shutter_npf_s(optics, sky.target_declination_deg, lens.npf_factor);
+        let exposure = plan_exposure(
+            optics,
+            longest_shutter_s,
+            light.sky_cd_m2,
+            light.foreground_cd_m2,
+            &ExposureAims::default(),
+        );
+        let level = Pointing::new(instant.facing_deg, 0.0);
+        let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
+        let moon = Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
+        let pointing = Pointing::between(level, target).unwrap_or(target);
+        let view = View::new(optics, Orientation::Landscape, pointing);
+        Self {
+            longest_shutter_s,
+            exposure,
+            target_in_frame: view.holds(target),
+            subject_in_frame: site
+                .subject_bearing_deg()
+                .map(|bearing| view.holds(Pointing::new(bearing, 0.0))),
+            moon_in_frame: view.holds(moon),
+        }
+    }
+}
