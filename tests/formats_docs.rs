@@ -205,7 +205,7 @@ fn lines_and_steps_of_a_night_are_told_as_listed() {
         &lines,
         &["text"],
     );
-    let steps = all(&[night::TIME, night::LOOK]);
+    let steps = all(&[night::TIME, night::STEP]);
     table_holds("night.md", "the fields of a step", &steps);
     schema_holds("night", "/properties/steps/items", &steps, &[]);
 }
