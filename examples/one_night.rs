@@ -14,7 +14,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut out = std::io::stdout().lock();
     for entry in plan.card() {
         let when = entry.moment().to_utc().format("%H:%M");
-        writeln!(out, "{when} UTC {:?}", entry.happening)?;
+        writeln!(out, "{when} UTC {:?}", entry.event)?;
     }
     let moment = Moment::from_utc("2027-07-09T12:00:00Z".parse()?);
     let sky = planner.at(moment)?.sky;
