@@ -4,11 +4,11 @@
 use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
-    plan::{Lens, NightPlan, PlanSettings, TripodAims, WindowMap, stand},
+    plan::{NightPlan, PlanSettings, TripodAims, WindowMap, stand},
     report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     rule::{Brief, Rules},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
-    search::{Night, Season},
+    search::{Lens, Night, Season},
 };
 
 const ZONES: [&str; 6] = [
