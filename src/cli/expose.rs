@@ -1,7 +1,7 @@
 //! `rakelight expose`.
 
 use super::{
-    args::{OutputArgs, PRINT, SiteArgs, TextFormat, WHERE},
+    args::{Format, Formats, OutputArgs, PRINT, SiteArgs, WHERE, format},
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
@@ -22,7 +22,10 @@ use rakelight::{
     scene::{Camera, Site},
 };
 use serde_json::Value;
-use std::{io::Write, sync::Arc};
+use std::{
+    io::{self, Write as _},
+    sync::Arc,
+};
 
 const LENS: &str = "Lens and sensor";
 const SETTINGS: &str = "Settings and frames";
@@ -102,9 +105,8 @@ pub struct ExposeArgs {
     #[arg(long, hide_short_help = true, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
     pub overlap: Option<f64>,
 
-    /// As table or json [default: table]
-    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
-    pub format: Option<TextFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -132,37 +134,58 @@ pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
     let question = question(args, optics, there.as_ref())?;
     let sheet = Sheet::new(question).map_err(|error| anyhow!("{error}"))?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.output.format(args.format, TextFormat::Table) {
-        TextFormat::Table => {
-            if let Some(there) = &there {
-                report(there).write_table(&mut out)?;
-                writeln!(out)?;
-            } else if args.sky_mag.is_none() {
-                writeln!(
-                    out,
-                    "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag tells another\n"
-                )?;
-            }
-            expose::write_table(&mut out, &sheet)?;
-            if let Some(there) = &there {
-                for line in in_frame_words(&optics, there) {
-                    writeln!(out, "{line}")?;
-                }
-            }
-        }
-        TextFormat::Json => {
-            let mut object = expose::object(&sheet);
-            if let (Some(there), Value::Object(fields)) = (&there, &mut object) {
-                fields.insert("in_frame".into(), in_frame_object(&optics, there));
-                fields.insert("sky".into(), report(there).to_json());
-            }
-            let document = json::document(json::query("expose"), object);
-            serde_json::to_writer_pretty(&mut out, &document).map_err(anyhow::Error::from)?;
-            writeln!(out)?;
-        }
-    }
+    let answer = Answer {
+        sheet,
+        there,
+        sky_assumed: args.sky_mag.is_none(),
+    };
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&answer, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
+}
+
+/// What is written.
+struct Answer {
+    sheet: Sheet,
+    there: Option<There>,
+    /// Whether nobody told the sky's brightness.
+    sky_assumed: bool,
+}
+
+type Write = fn(&Answer, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[(Format::Table, write_table), (Format::Json, write_json)];
+
+fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    if let Some(there) = &answer.there {
+        report(there).write_table(out)?;
+        writeln!(out)?;
+    } else if answer.sky_assumed {
+        writeln!(
+            out,
+            "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag tells another\n"
+        )?;
+    }
+    expose::write_table(out, &answer.sheet)?;
+    if let Some(there) = &answer.there {
+        for line in in_frame_words(&answer.sheet.question.optics, there) {
+            writeln!(out, "{line}")?;
+        }
+    }
+    Ok(())
+}
+
+fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    let mut object = expose::object(&answer.sheet);
+    if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
+        let in_frame = in_frame_object(&answer.sheet.question.optics, there);
+        fields.insert("in_frame".into(), in_frame);
+        fields.insert("sky".into(), report(there).to_json());
+    }
+    let document = json::document(json::query("expose"), object);
+    serde_json::to_writer_pretty(&mut *out, &document)?;
+    writeln!(out)
 }
 
 fn report(there: &There) -> SkyReport<'_> {

@@ -1,7 +1,7 @@
 //! `rakelight night`.
 
 use super::{
-    args::{BriefArgs, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE},
+    args::{BriefArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE, format},
     explain::{self, BLEND},
     features::features,
     manners::{Failure, Outcome, Output, say, today},
@@ -10,7 +10,7 @@ use super::{
     wishes::Wishes,
 };
 use anyhow::{Context, anyhow};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use rakelight::{
     plan::NightPlan,
     report::{
@@ -23,7 +23,7 @@ use rakelight::{
     why::NightReasons,
 };
 use serde_json::Value;
-use std::io::Write;
+use std::io::{self, Write as _};
 
 /// What `rakelight night` takes.
 #[derive(Debug, Args)]
@@ -47,41 +47,40 @@ pub struct NightArgs {
     #[arg(long, help_heading = PRINT)]
     pub rules: bool,
 
-    /// As table, json, csv, markdown, ical or geojson
-    ///
-    /// [default: as the name of --output ends, else table]
-    #[arg(
-        long,
-        value_name = "FORMAT",
-        hide_possible_values = true,
-        help_heading = PRINT
-    )]
-    pub format: Option<NightFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
 }
 
-impl NightArgs {
-    /// The format asked for, by its name or by that of the file.
-    fn format(&self) -> NightFormat {
-        self.output.format(self.format, NightFormat::Table)
-    }
+/// A night's plan, and what is told of it.
+struct Answer<'a> {
+    args: &'a NightArgs,
+    wishes: &'a Wishes,
+    planner: &'a Planner,
+    plan: &'a NightPlan<'a>,
+    reasons: Option<NightReasons>,
 }
 
-/// Formats of a night.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum NightFormat {
-    Table,
-    Json,
-    Csv,
-    Markdown,
-    Ical,
-    Geojson,
-}
+type Write = fn(&Answer<'_>, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[
+    (Format::Table, write_table),
+    (Format::Json, write_json),
+    (Format::Csv, |answer, out| {
+        night_csv::write(out, answer.plan)
+    }),
+    (Format::Markdown, |answer, out| {
+        markdown::write_night(out, answer.plan)
+    }),
+    (Format::Ical, write_calendar),
+    (Format::Geojson, write_map),
+];
 
 pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
-    if args.rules && !matches!(args.format(), NightFormat::Table | NightFormat::Json) {
+    let (format, write) = args.output.format(FORMATS, args.format);
+    if args.rules && !format.has_room() {
         return Err(Failure::Reported(anyhow!(
             "--rules is told as a table or json; choose --format table or json"
         )));
@@ -93,76 +92,73 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let planner = place.planner(args.on, 0)?;
     let plan = NightPlan::new(&planner, night, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
-    write(&mut out, args, &place.wishes, &planner, &plan)?;
+    // A night without a window asks for its reasons by itself.
+    let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
+    let reasons = asks
+        .then(|| NightReasons::of(&planner, &plan.night))
+        .flatten();
+    if asks && reasons.is_none() && !args.output.quiet {
+        let name = &planner.site().name;
+        say(&format!("{name}: what stands in the way {BLEND}"));
+    }
+    let answer = Answer {
+        args,
+        wishes: &place.wishes,
+        planner: &planner,
+        plan: &plan,
+        reasons,
+    };
+    write(&answer, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
 
-fn write(
-    out: &mut Output,
-    args: &NightArgs,
-    wishes: &Wishes,
-    planner: &Planner,
-    plan: &NightPlan<'_>,
-) -> Result<(), Failure> {
-    let site = plan.site;
-    let asks = args.rules || (args.format() == NightFormat::Table && plan.windows.is_empty());
-    let reasons = asks
-        .then(|| NightReasons::of(planner, &plan.night))
-        .flatten();
-    if asks && reasons.is_none() && !args.output.quiet {
-        say(&format!("{}: what stands in the way {}", site.name, BLEND));
-    }
-    match args.format() {
-        NightFormat::Table => {
-            let width = out.width();
-            night::write(out, plan, width)?;
-            // A night without a window asks for its reasons by itself.
-            if let Some(reasons) = reasons {
-                writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
-                reasons::write_table(out, site, plan.rules, &reasons)?;
-            }
-        }
-        NightFormat::Json => {
-            let mut query = json::query("night");
-            query.insert("on".into(), args.on.to_string().into());
-            query.insert("step_minutes".into(), args.steps.step.into());
-            query.insert("npf_factor".into(), args.steps.npf_factor.into());
-            query.insert("rules".into(), explain::object(wishes, site, plan.rules));
-            let query = Value::Object(query);
-            let times: Vec<_> = plan
-                .steps
-                .iter()
-                .map(|step| step.instant.moment())
-                .collect();
-            let reasons = reasons.map(|reasons| reasons::object(planner, &reasons, &times));
-            night_json::write(out, plan, &query, reasons)?;
-        }
-        NightFormat::Csv => night_csv::write(out, plan)?,
-        NightFormat::Markdown => markdown::write_night(out, plan)?,
-        NightFormat::Ical => {
-            if plan.windows.is_empty() && !args.output.quiet {
-                say(&format!("{}: no window keeps every rule", site.name));
-            }
-            write!(out, "{}", ical::begin())?;
-            let id = SiteId::of(site);
-            for window in &plan.windows {
-                let event = CalendarEvent {
-                    site,
-                    id: &id,
-                    window,
-                    light: plan.rules.light,
-                    stamp: today::now(),
-                };
-                write!(out, "{}", event.to_text())?;
-            }
-            write!(out, "{}", ical::end())?;
-        }
-        NightFormat::Geojson => {
-            let windows: Vec<_> = plan.windows.iter().collect();
-            let features = features(planner, &SiteId::of(site), &windows);
-            write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)?;
-        }
+fn write_table(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
+    let width = out.width();
+    night::write(out, answer.plan, width)?;
+    if let Some(reasons) = &answer.reasons {
+        writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
+        reasons::write_table(out, answer.plan.site, answer.plan.rules, reasons)?;
     }
     Ok(())
+}
+
+fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
+    let (args, plan) = (answer.args, answer.plan);
+    let mut query = json::query("night");
+    query.insert("on".into(), args.on.to_string().into());
+    query.insert("step_minutes".into(), args.steps.step.into());
+    query.insert("npf_factor".into(), args.steps.npf_factor.into());
+    let rules = explain::object(answer.wishes, plan.site, plan.rules);
+    query.insert("rules".into(), rules);
+    let steps = plan.steps.iter();
+    let times: Vec<_> = steps.map(|step| step.instant.moment()).collect();
+    let reasons = answer.reasons.as_ref();
+    let reasons = reasons.map(|reasons| reasons::object(answer.planner, reasons, &times));
+    night_json::write(out, plan, &Value::Object(query), reasons)
+}
+
+fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
+    let plan = answer.plan;
+    if plan.windows.is_empty() && !answer.args.output.quiet {
+        say(&format!("{}: no window keeps every rule", plan.site.name));
+    }
+    write!(out, "{}", ical::begin())?;
+    for window in &plan.windows {
+        let event = CalendarEvent {
+            site: plan.site,
+            id: &SiteId::of(plan.site),
+            window,
+            light: plan.rules.light,
+            stamp: today::now(),
+        };
+        write!(out, "{}", event.to_text())?;
+    }
+    write!(out, "{}", ical::end())
+}
+
+fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
+    let windows: Vec<_> = answer.plan.windows.iter().collect();
+    let features = features(answer.planner, &SiteId::of(answer.plan.site), &windows);
+    write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)
 }

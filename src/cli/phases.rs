@@ -1,7 +1,7 @@
 //! `rakelight phases`.
 
 use super::{
-    args::{OutputArgs, PRINT, TextFormat, WHERE},
+    args::{Format, Formats, OutputArgs, PRINT, WHERE, format},
     manners::{Failure, Outcome, Output, today},
     values,
 };
@@ -12,6 +12,7 @@ use rakelight::{
     report::phases::Almanac,
     scene::{DateError, Dates, Zone},
 };
+use std::io;
 
 #[derive(Debug, Args)]
 pub struct PhasesArgs {
@@ -29,13 +30,21 @@ pub struct PhasesArgs {
     #[arg(long, value_name = "ZONE", help_heading = WHERE)]
     pub time_zone: Option<String>,
 
-    /// As table or json [default: table]
-    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
-    pub format: Option<TextFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
 }
+
+type Write = fn(&Almanac, &mut Output, Zone) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[
+    (Format::Table, |almanac, out, zone| {
+        almanac.write_table(out, zone)
+    }),
+    (Format::Json, |almanac, out, _| almanac.write_json(out)),
+];
 
 pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
     let zone = match &args.time_zone {
@@ -57,10 +66,8 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
         eclipses: ephemeris.lunar_eclipses(from, to),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.output.format(args.format, TextFormat::Table) {
-        TextFormat::Table => almanac.write_table(&mut out, zone)?,
-        TextFormat::Json => almanac.write_json(&mut out)?,
-    }
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&almanac, &mut out, zone)?;
     out.finish()?;
     Ok(Outcome::Done)
 }

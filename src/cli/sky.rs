@@ -1,7 +1,7 @@
 //! `rakelight sky`.
 
 use super::{
-    args::{OutputArgs, PRINT, SiteArgs, TextFormat, ViewArgs, WHERE},
+    args::{Format, Formats, OutputArgs, PRINT, SiteArgs, ViewArgs, WHERE, format},
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     wishes::Wishes,
@@ -11,6 +11,7 @@ use rakelight::{
     report::sky::SkyReport,
     search::{FrameSettings, LUNATION_DAYS},
 };
+use std::io;
 
 #[derive(Debug, Args)]
 pub struct SkyArgs {
@@ -26,13 +27,19 @@ pub struct SkyArgs {
     #[command(flatten)]
     pub view: ViewArgs,
 
-    /// As table or json [default: table]
-    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
-    pub format: Option<TextFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
 }
+
+type Write = fn(&SkyReport<'_>, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[
+    (Format::Table, |report, out| report.write_table(out)),
+    (Format::Json, |report, out| report.write_json(out)),
+];
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::typed(&args.view.typed)?;
@@ -50,10 +57,8 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         frame: FrameSettings::at(site, &instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
-    match args.output.format(args.format, TextFormat::Table) {
-        TextFormat::Table => report.write_table(&mut out)?,
-        TextFormat::Json => report.write_json(&mut out)?,
-    }
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&report, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
 }

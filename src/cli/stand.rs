@@ -1,7 +1,7 @@
 //! `rakelight stand`.
 
 use super::{
-    args::{BriefArgs, OutputArgs, PRINT, STAND, SiteArgs, WHERE},
+    args::{BriefArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, format},
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
@@ -9,7 +9,7 @@ use super::{
 };
 use anyhow::{Context, anyhow};
 use chrono::NaiveDate;
-use clap::{Args, ValueEnum};
+use clap::Args;
 use rakelight::{
     ephemeris::Moment,
     plan::{NoTripodPosition, TripodAims, stand, standing_hours},
@@ -19,6 +19,7 @@ use rakelight::{
     },
     search::{Lens, Night, Planner},
 };
+use std::io;
 
 /// What `rakelight stand` takes.
 #[derive(Debug, Args)]
@@ -63,26 +64,23 @@ pub struct StandArgs {
     #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = STAND)]
     pub eye_height: f64,
 
-    /// As table, json or geojson [default: table]
-    #[arg(
-        long,
-        value_name = "FORMAT",
-        hide_possible_values = true,
-        help_heading = PRINT
-    )]
-    pub format: Option<StandFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
 }
 
-/// Formats of a standing point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum StandFormat {
-    Table,
-    Json,
-    Geojson,
-}
+type Write = fn(&TripodReport<'_>, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[
+    (Format::Table, |report, out| {
+        let width = out.width();
+        report.write_table(out, width)
+    }),
+    (Format::Json, |report, out| report.write_json(out)),
+    (Format::Geojson, |report, out| report.write_map(out)),
+];
 
 fn angle(text: &str) -> Result<f64, String> {
     values::measure(text, -90.0, 90.0, "degrees from -90 to 90")
@@ -134,14 +132,8 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
         compass: site.magnetic_field(moment),
         target_word: planner.rules().target_name(),
     };
-    match args.output.format(args.format, StandFormat::Table) {
-        StandFormat::Table => {
-            let width = out.width();
-            report.write_table(&mut out, width)?;
-        }
-        StandFormat::Json => report.write_json(&mut out)?,
-        StandFormat::Geojson => report.write_map(&mut out)?,
-    }
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&report, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
 }

@@ -125,7 +125,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         ));
         features.push(feature(
             id("shadow"),
-            "the subject's moonlight shadow on level geo_shapes, from its foot, at its real length"
+            "the subject's moonlight shadow on level ground, from its foot, at its real length"
                 .to_string(),
             geo_shapes::line(&[subject, tip]),
             more,

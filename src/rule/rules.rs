@@ -153,6 +153,9 @@ impl Rules {
 
     /// The value of a rule; `None` where it is off.
     pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
+        if rule.limit.is_some() {
+            return self.limits.value_of(rule);
+        }
         self.to_brief().value_of(rule)
     }
 

@@ -6,6 +6,7 @@
 
 pub mod brief;
 pub mod examples;
+pub mod format;
 mod headings;
 mod output;
 mod range;
@@ -14,8 +15,9 @@ mod steps;
 mod wish;
 
 pub use brief::{BriefArgs, ViewArgs};
+pub use format::{Format, Formats};
 pub use headings::{PRINT, STAND, WHERE};
-pub use output::{OutputArgs, TextFormat};
+pub use output::OutputArgs;
 pub use range::RangeArgs;
 pub use site::SiteArgs;
 pub use steps::StepArgs;

@@ -1,7 +1,10 @@
 //! Where output goes, and as what.
 
-use super::headings::PRINT;
-use clap::{Args, ValueEnum};
+use super::{
+    format::{self, Format, Formats},
+    headings::PRINT,
+};
+use clap::Args;
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
@@ -21,26 +24,9 @@ pub struct OutputArgs {
 }
 
 impl OutputArgs {
-    /// The format asked for, or that the file's name ends in; `otherwise`
-    /// where neither tells. A table in a file called `nights.csv` is a trap
-    /// for the spreadsheet that opens it.
-    pub fn format<F: ValueEnum>(&self, asked: Option<F>, otherwise: F) -> F {
-        let ending = || {
-            let ending = self.output.as_deref()?.extension()?.to_str()?;
-            let name = match ending.to_ascii_lowercase().as_str() {
-                "ics" => "ical",
-                "md" => "markdown",
-                "jsonl" => "ndjson",
-                _ => ending,
-            };
-            F::from_str(name, true).ok()
-        };
-        asked.or_else(ending).unwrap_or(otherwise)
+    /// The format asked for, or that the file's name ends in, or the first
+    /// that the command has.
+    pub fn format<T: Copy>(&self, has: Formats<T>, asked: Option<Format>) -> (Format, T) {
+        format::chosen(has, asked, self.output.as_deref())
     }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum TextFormat {
-    Table,
-    Json,
 }

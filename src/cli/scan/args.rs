@@ -2,7 +2,7 @@
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{
-    args::{BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs},
+    args::{BriefArgs, Format, OutputArgs, PRINT, RangeArgs, SiteArgs, format},
     manners::threads,
     values,
 };
@@ -64,13 +64,8 @@ pub struct ScanArgs {
     #[arg(long, help_heading = PRINT)]
     pub explain: bool,
 
-    /// As table, csv, json, ndjson, ical, geojson, markdown
-    ///
-    /// table is for reading; csv, json and ndjson (a window a line) for
-    /// programs; ical for calendars, geojson for maps, markdown for notes.
-    /// [default: as the name of --output ends, else table]
-    #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
-    pub format: Option<ScanFormat>,
+    #[arg(long, value_name = "FORMAT", help = format::help(format::ALL), long_help = formats_told(), value_parser = format::parser(format::ALL), hide_possible_values = true, help_heading = PRINT)]
+    pub format: Option<Format>,
 
     #[command(flatten)]
     pub output: OutputArgs,
@@ -90,13 +85,10 @@ pub enum Sort {
     Date,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum ScanFormat {
-    Table,
-    Csv,
-    Json,
-    Ndjson,
-    Ical,
-    Geojson,
-    Markdown,
+/// What each format is for.
+fn formats_told() -> String {
+    format::help(format::ALL)
+        + "\n\ntable is for reading; csv, json and ndjson (a window a line) for programs; ical for \
+           calendars, geojson for maps, markdown for notes. [default: as the name of --output ends, \
+           else table]"
 }

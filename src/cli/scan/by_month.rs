@@ -1,7 +1,8 @@
 //! `scan --summary`: the best night of each site and month.
 
-use super::question::{Circumstances, MonthFormat};
+use super::question::Circumstances;
 use crate::cli::{
+    args::{Format, Formats},
     batch::{Ready, Writer},
     manners::{Failure, Output, say},
 };
@@ -10,11 +11,26 @@ use rakelight::{
     scene::Dates,
     search::{Season, months},
 };
-use std::{io::Write, sync::Arc};
+use std::{
+    io::{self, Write},
+    sync::Arc,
+};
+
+/// What writes the months of all sites; none for CSV, written site by site.
+pub type MonthsPage = Option<fn(&Summary<'_>, &mut Output) -> io::Result<()>>;
+
+pub const FORMATS: Formats<MonthsPage> = &[
+    (Format::Table, Some(|months, out| months.write_table(out))),
+    (Format::Csv, None),
+    (
+        Format::Markdown,
+        Some(|months, out| months.write_markdown(out)),
+    ),
+];
 
 /// Finds the best night of each month.
 pub struct MonthSearch {
-    format: MonthFormat,
+    page: MonthsPage,
     season: Season,
 }
 
@@ -26,9 +42,9 @@ pub struct Months {
 }
 
 impl MonthSearch {
-    pub fn new(format: MonthFormat, at: &Circumstances<'_>) -> Self {
+    pub fn new(page: MonthsPage, at: &Circumstances<'_>) -> Self {
         Self {
-            format,
+            page,
             season: Season::new(at.dates),
         }
     }
@@ -38,7 +54,7 @@ impl MonthSearch {
         let windows = self.season.planner(Arc::clone(&site), rules)?.windows();
         let months = months(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
-        if self.format == MonthFormat::Csv {
+        if self.page.is_none() {
             write_csv(&mut lines, &site, &months)?;
         }
         Ok(Months {
@@ -51,7 +67,7 @@ impl MonthSearch {
 
 /// Writes the months: a table when all sites are done, CSV as they are.
 pub struct MonthWriter<'a> {
-    format: MonthFormat,
+    page: MonthsPage,
     dates: Dates,
     quiet: bool,
     out: &'a mut Output,
@@ -65,11 +81,11 @@ impl<'a> MonthWriter<'a> {
         at: &Circumstances<'_>,
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
-        if search.format == MonthFormat::Csv {
+        if search.page.is_none() {
             write_csv_header(out)?;
         }
         Ok(Self {
-            format: search.format,
+            page: search.page,
             dates: at.dates,
             quiet: at.quiet,
             out,
@@ -88,7 +104,7 @@ impl Writer for MonthWriter<'_> {
 
     fn take(&mut self, answer: Months) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
-        if self.format == MonthFormat::Csv {
+        if self.page.is_none() {
             self.out.write_all(&answer.lines)?;
         } else {
             self.all.push(answer.months);
@@ -103,10 +119,8 @@ impl Writer for MonthWriter<'_> {
             last: self.dates.last(),
             width: self.out.width(),
         };
-        match self.format {
-            MonthFormat::Csv => {}
-            MonthFormat::Markdown => summary.write_markdown(self.out)?,
-            MonthFormat::Table => summary.write_table(self.out)?,
+        if let Some(write) = self.page {
+            write(&summary, self.out)?;
         }
         if !self.found && !self.quiet {
             say("No window at any site in these evenings; without --summary the scan says why.");

@@ -1,7 +1,7 @@
 //! How the answers of a scan are laid out, format by format.
 
-use super::{args::ScanFormat, reasons::Reasons};
-use crate::cli::{explain, features::features, wishes::Wishes};
+use super::reasons::Reasons;
+use crate::cli::{args::Format, explain, features::features, wishes::Wishes};
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
@@ -22,7 +22,7 @@ pub struct Answer {
 
 /// How answers are laid out.
 pub struct Layout<'a> {
-    pub format: ScanFormat,
+    pub format: Format,
     pub choice: Selection,
     pub evenings: i64,
     /// The first and the last evening, where nobody typed both.
@@ -49,7 +49,7 @@ impl Layout<'_> {
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
         let mut page = Vec::new();
         let written = match self.format {
-            ScanFormat::Table => table::SiteTable {
+            Format::Table => table::SiteTable {
                 site,
                 windows: &chosen,
                 found: windows.len(),
@@ -61,15 +61,15 @@ impl Layout<'_> {
             .and_then(|()| {
                 reasons.write_table(&mut page, site, rules, &chosen, windows, self.width)
             }),
-            ScanFormat::Json => {
+            Format::Json => {
                 let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
                 extra.extend(reasons.json(site, rules, &chosen, windows));
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
-            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Ical => self.events(&mut page, answer, &chosen),
-            ScanFormat::Geojson => self.features(&mut page, answer, &chosen),
-            ScanFormat::Markdown => {
+            Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
+            Format::Ical => self.events(&mut page, answer, &chosen),
+            Format::Geojson => self.features(&mut page, answer, &chosen),
+            Format::Markdown => {
                 markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
             }
         };
@@ -98,7 +98,7 @@ impl Layout<'_> {
     fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
         for (site, window) in rows {
             let record = Record { site, window };
-            if self.format == ScanFormat::Csv {
+            if self.format == Format::Csv {
                 csv::write_record(page, WINDOW_FIELDS, &record)?;
             } else {
                 json::write_line(page, WINDOW_FIELDS, &record)?;
@@ -126,7 +126,7 @@ impl Layout<'_> {
         let rows = self.choice.of(ranked, |(_, window)| window);
         let mut page = Vec::new();
         let written = match self.format {
-            ScanFormat::Table => table::RankingTable {
+            Format::Table => table::RankingTable {
                 rows: &rows,
                 found,
                 sites: answers.len(),
@@ -135,12 +135,12 @@ impl Layout<'_> {
                 width: self.width,
             }
             .write(&mut page),
-            ScanFormat::Csv | ScanFormat::Ndjson => self.lines(&mut page, &rows),
-            ScanFormat::Markdown => {
+            Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
+            Format::Markdown => {
                 markdown::write_ranking(&mut page, &rows, found, answers.len(), self.evenings)
             }
             // These name sites in their own way: a page a site, ranks among all.
-            ScanFormat::Json | ScanFormat::Ical | ScanFormat::Geojson => {
+            Format::Json | Format::Ical | Format::Geojson => {
                 return answers
                     .iter()
                     .map(|answer| {
@@ -150,9 +150,9 @@ impl Layout<'_> {
                             .filter(|(of, _)| std::ptr::eq(*of, site))
                             .map(|(_, window)| *window)
                             .collect();
-                        if self.format != ScanFormat::Json {
+                        if self.format != Format::Json {
                             let mut page = Vec::new();
-                            let written = if self.format == ScanFormat::Ical {
+                            let written = if self.format == Format::Ical {
                                 self.events(&mut page, answer, &of_site)
                             } else {
                                 self.features(&mut page, answer, &of_site)

@@ -12,7 +12,6 @@ mod what_if;
 mod windows;
 
 use super::{
-    args::TextFormat,
     batch::{Batch, Reading, Ready},
     explain, inputs,
     manners::{Failure, Outcome, Output, progress::Progress},
@@ -73,17 +72,18 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             let writer = PageWriter::new(Pages::spaced(to));
             batch.ask(progress, |ready| season.page(&ready), writer)
         }
-        Question::ByMonth(format) => {
-            let search = MonthSearch::new(format, &at);
+        Question::ByMonth(page) => {
+            let search = MonthSearch::new(page, &at);
             let writer = MonthWriter::begin(&search, &at, to)?;
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
-        Question::WhatIf(asked, format) => {
-            let pages = match format {
-                TextFormat::Table => Pages::spaced(to),
-                TextFormat::Json => Pages::held(to, &at.query())?,
+        Question::WhatIf(asked, json) => {
+            let pages = if json {
+                Pages::held(to, &at.query())?
+            } else {
+                Pages::spaced(to)
             };
-            let what_if = WhatIf::new(asked, format, &at);
+            let what_if = WhatIf::new(asked, json, &at);
             let writer = PageWriter::new(pages);
             batch.ask(progress, |ready| what_if.page(ready), writer)
         }

@@ -1,7 +1,7 @@
 //! The pages of sites on their way out, one after the other.
 
-use super::args::ScanFormat;
 use crate::cli::{
+    args::Format,
     batch::Writer,
     manners::{Failure, output::Output},
 };
@@ -32,10 +32,10 @@ pub enum Pages<'a> {
 
 impl<'a> Pages<'a> {
     /// Those of windows.
-    pub fn begin(out: &'a mut Output, format: ScanFormat, query: &Value) -> Result<Self, Failure> {
+    pub fn begin(out: &'a mut Output, format: Format, query: &Value) -> Result<Self, Failure> {
         Ok(match format {
-            ScanFormat::Table | ScanFormat::Markdown => Self::spaced(out),
-            ScanFormat::Ical => {
+            Format::Table | Format::Markdown => Self::spaced(out),
+            Format::Ical => {
                 write!(out, "{}", ical::begin())?;
                 Self::Closed {
                     out,
@@ -44,7 +44,7 @@ impl<'a> Pages<'a> {
                     end: ical::end(),
                 }
             }
-            ScanFormat::Geojson => {
+            Format::Geojson => {
                 writeln!(out, "{}", map::BEGIN)?;
                 Self::Closed {
                     out,
@@ -53,12 +53,12 @@ impl<'a> Pages<'a> {
                     end: format!("\n{}", map::END),
                 }
             }
-            ScanFormat::Csv => {
+            Format::Csv => {
                 csv::write_header(out, WINDOW_FIELDS)?;
                 Self::Plain(out)
             }
-            ScanFormat::Ndjson => Self::Plain(out),
-            ScanFormat::Json => Self::Json(json::Document::begin(out, query)?),
+            Format::Ndjson => Self::Plain(out),
+            Format::Json => Self::Json(json::Document::begin(out, query)?),
         })
     }
 

@@ -1,11 +1,12 @@
 //! What `scan` is asked, made once from its arguments.
 
 use super::{
-    args::{ScanArgs, ScanFormat, Sort},
+    args::{ScanArgs, Sort},
+    by_month::{self, MonthsPage},
     reason_args::ReasonArgs,
 };
 use crate::cli::{
-    args::{RangeArgs, TextFormat},
+    args::{Format, Formats, RangeArgs, format},
     manners::Failure,
     wishes::Wishes,
 };
@@ -33,9 +34,9 @@ pub enum Question {
     /// A row of characters a lunation.
     Season,
     /// The best night of each month.
-    ByMonth(MonthFormat),
-    /// The same rules asked otherwise.
-    WhatIf(WhatIfAsked, TextFormat),
+    ByMonth(MonthsPage),
+    /// The same rules asked otherwise, told as JSON or as a table.
+    WhatIf(WhatIfAsked, bool),
 }
 
 /// What is asked of the same rules instead of windows.
@@ -50,7 +51,7 @@ pub enum WhatIfAsked {
 
 /// Which windows, and what is told beside them.
 pub struct WindowsAsked {
-    pub format: ScanFormat,
+    pub format: Format,
     pub choice: Selection,
     /// Whether those of all sites are ranked together.
     pub together: bool,
@@ -67,13 +68,6 @@ pub struct ReasonsAsked {
     pub advise: bool,
     /// Days after a night in which others are counted.
     pub spare: Option<u32>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MonthFormat {
-    Table,
-    Csv,
-    Markdown,
 }
 
 /// What a question is asked under.
@@ -111,7 +105,7 @@ impl Question {
     /// What would be left out without a word: an answer that a format has no
     /// room for, that is not worked out for a blend, or that is no question.
     pub fn of(args: &ScanArgs, wishes: &Wishes) -> Result<Self, Failure> {
-        let format = args.output.format(args.format, ScanFormat::Table);
+        let (format, _) = args.output.format(format::ALL, args.format);
         let reason = &args.reason;
         check_reasons(reason, format, wishes)?;
         check_what_if(reason)?;
@@ -122,11 +116,11 @@ impl Question {
             return Ok(Self::Season);
         }
         if reason.is_what_if() {
-            let format = what_if_format(format)?;
-            return Ok(Self::WhatIf(what_if(reason)?, format));
+            let json = is_json(format)?;
+            return Ok(Self::WhatIf(what_if(reason)?, json));
         }
         if args.summary {
-            return Ok(Self::ByMonth(month_format(format)?));
+            return Ok(Self::ByMonth(months_page(format)?));
         }
         Ok(Self::Windows(WindowsAsked {
             format,
@@ -155,8 +149,8 @@ impl Question {
     pub fn is_answered_at_the_end(&self) -> bool {
         match self {
             Self::Windows(asked) => asked.together,
-            Self::ByMonth(format) => *format != MonthFormat::Csv,
-            Self::WhatIf(_, format) => *format == TextFormat::Json,
+            Self::ByMonth(page) => page.is_some(),
+            Self::WhatIf(_, json) => *json,
             Self::Explain | Self::Season => false,
         }
     }
@@ -170,30 +164,28 @@ impl Question {
     /// Whether the answer names each site so that no other has that name.
     pub fn tells_sites_apart(&self) -> bool {
         matches!(self, Self::Windows(asked)
-            if matches!(asked.format, ScanFormat::Ical | ScanFormat::Geojson))
+            if matches!(asked.format, Format::Ical | Format::Geojson))
     }
 }
 
-fn what_if_format(format: ScanFormat) -> Result<TextFormat, Failure> {
-    match format {
-        ScanFormat::Table => Ok(TextFormat::Table),
-        ScanFormat::Json => Ok(TextFormat::Json),
-        _ => Err(Failure::Reported(anyhow!(
+/// What-ifs are told as tables or as JSON.
+const WHAT_IF: Formats<bool> = &[(Format::Table, false), (Format::Json, true)];
+
+fn is_json(format: Format) -> Result<bool, Failure> {
+    format::does(WHAT_IF, format).ok_or_else(|| {
+        Failure::Reported(anyhow!(
             "--vary, --compare and --turn are printed as a table or json; choose --format table or json"
-        ))),
-    }
+        ))
+    })
 }
 
-fn month_format(format: ScanFormat) -> Result<MonthFormat, Failure> {
-    match format {
-        ScanFormat::Table => Ok(MonthFormat::Table),
-        ScanFormat::Csv => Ok(MonthFormat::Csv),
-        ScanFormat::Markdown => Ok(MonthFormat::Markdown),
-        _ => Err(Failure::Reported(anyhow!(
+fn months_page(format: Format) -> Result<MonthsPage, Failure> {
+    format::does(by_month::FORMATS, format).ok_or_else(|| {
+        Failure::Reported(anyhow!(
             "--summary is printed as a table, csv or markdown; for another format --per-month 1 \
              gives the best window of each month"
-        ))),
-    }
+        ))
+    })
 }
 
 fn what_if(args: &ReasonArgs) -> Result<WhatIfAsked, Failure> {
@@ -211,12 +203,11 @@ fn what_if(args: &ReasonArgs) -> Result<WhatIfAsked, Failure> {
     Ok(WhatIfAsked::Vary(combinations))
 }
 
-fn choice(args: &ScanArgs, format: ScanFormat) -> Selection {
-    let for_people = matches!(format, ScanFormat::Table | ScanFormat::Markdown);
+fn choice(args: &ScanArgs, format: Format) -> Selection {
     Selection {
         top: match args.top {
             Some(top) => Some(top),
-            None if args.all || !for_people => None,
+            None if args.all || !format.is_for_people() => None,
             None => Some(TABLE_TOP),
         },
         per_month: args.per_month,
@@ -233,7 +224,7 @@ fn refused(option: &str, found: &str, expected: &str, remedy: &str) -> Failure {
 }
 
 /// Refuses near misses, advice and spare nights that have no room or answer.
-fn check_reasons(args: &ReasonArgs, format: ScanFormat, wishes: &Wishes) -> Result<(), Failure> {
+fn check_reasons(args: &ReasonArgs, format: Format, wishes: &Wishes) -> Result<(), Failure> {
     let asked = [
         ("near-misses", args.near_misses > 0),
         ("advise", args.advise),
@@ -248,7 +239,7 @@ fn check_reasons(args: &ReasonArgs, format: ScanFormat, wishes: &Wishes) -> Resu
             let remedy = "ask for the two one after the other";
             return Err(refused(option, found, expected, remedy));
         }
-        if !matches!(format, ScanFormat::Table | ScanFormat::Json) {
+        if !format.has_room() {
             let (expected, remedy) = ("a format with room for it", "choose table or json");
             return Err(refused(option, "a format of plain rows", expected, remedy));
         }

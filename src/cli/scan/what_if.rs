@@ -6,7 +6,6 @@ use super::{
     question::{Circumstances, WhatIfAsked},
 };
 use crate::cli::{
-    args::TextFormat,
     batch::Ready,
     manners::Failure,
     wishes::{Wishes, no_subject},
@@ -23,7 +22,7 @@ use std::io::Write;
 /// Asks at each site.
 pub struct WhatIf<'a> {
     asked: WhatIfAsked,
-    format: TextFormat,
+    json: bool,
     season: Season,
     wishes: &'a Wishes,
 }
@@ -35,10 +34,10 @@ fn block(site: &Site, key: &str, value: Value) -> Vec<u8> {
 }
 
 impl<'a> WhatIf<'a> {
-    pub fn new(asked: WhatIfAsked, format: TextFormat, at: &Circumstances<'a>) -> Self {
+    pub fn new(asked: WhatIfAsked, json: bool, at: &Circumstances<'a>) -> Self {
         Self {
             asked,
-            format,
+            json,
             season: Season::new(at.dates),
             wishes: at.wishes,
         }
@@ -49,7 +48,7 @@ impl<'a> WhatIf<'a> {
         let planner = self.season.planner(site, rules)?;
         let (site, weights) = (planner.site(), &planner.rules().weights);
         let evenings = planner.dates().count();
-        let json = self.format == TextFormat::Json;
+        let json = self.json;
         let mut text = Vec::new();
         let found = match &self.asked {
             WhatIfAsked::Vary(combinations) => {

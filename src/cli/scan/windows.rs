@@ -1,13 +1,13 @@
 //! The windows of each site, or of all together, in order of rank.
 
 use super::{
-    args::ScanFormat,
     layout::{Answer, Layout},
     pages::Pages,
     question::{Circumstances, ReasonsAsked, WindowsAsked},
     reasons::Reasons,
 };
 use crate::cli::{
+    args::Format,
     batch::{Ready, Writer},
     manners::{Failure, Output, say, today},
 };
@@ -58,7 +58,7 @@ impl<'a> WindowSearch<'a> {
         let planner = self.season.planner(site, rules)?;
         let windows = planner.windows();
         let told =
-            self.layout.format == ScanFormat::Json || (!self.quiet && self.empty() < MOST_REASONS);
+            self.layout.format == Format::Json || (!self.quiet && self.empty() < MOST_REASONS);
         let reasons = Reasons::of(self.reasons, told, &planner, &windows);
         let answer = Answer {
             planner,
@@ -106,7 +106,7 @@ impl<'a> WindowWriter<'a> {
         if !answer.windows.is_empty() {
             answer.reasons.say_unanswered(site);
         } else if self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS {
-            let table = self.search.layout.format == ScanFormat::Table;
+            let table = self.search.layout.format == Format::Table;
             answer.reasons.say_nothing_found(site, rules, table);
         }
     }

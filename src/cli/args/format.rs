@@ -1,0 +1,102 @@
+//! The formats of records: their words, the endings of files that are of one,
+//! and which of them a command has.
+
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use std::path::Path;
+
+/// What records are written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    Table,
+    Csv,
+    Json,
+    Ndjson,
+    Ical,
+    Geojson,
+    Markdown,
+}
+
+/// The formats that a command has, each with what it does there; the first
+/// is that of who asks for none.
+pub type Formats<T> = &'static [(Format, T)];
+
+/// Every format with itself, for a command that has them all.
+pub const ALL: Formats<Format> = &[
+    (Format::Table, Format::Table),
+    (Format::Csv, Format::Csv),
+    (Format::Json, Format::Json),
+    (Format::Ndjson, Format::Ndjson),
+    (Format::Ical, Format::Ical),
+    (Format::Geojson, Format::Geojson),
+    (Format::Markdown, Format::Markdown),
+];
+
+impl Format {
+    /// The word that it is asked for by, and the other endings of its files.
+    const fn words(self) -> &'static [&'static str] {
+        match self {
+            Self::Table => &["table"],
+            Self::Csv => &["csv"],
+            Self::Json => &["json"],
+            Self::Ndjson => &["ndjson", "jsonl"],
+            Self::Ical => &["ical", "ics"],
+            Self::Geojson => &["geojson"],
+            Self::Markdown => &["markdown", "md"],
+        }
+    }
+
+    fn word(self) -> &'static str {
+        self.words().first().unwrap_or(&"")
+    }
+
+    /// Whether people read it, rather than programs.
+    pub fn is_for_people(self) -> bool {
+        matches!(self, Self::Table | Self::Markdown)
+    }
+
+    /// Whether it has room for what is told beside records.
+    pub fn has_room(self) -> bool {
+        matches!(self, Self::Table | Self::Json)
+    }
+}
+
+/// What a command does in a format, where it has it.
+pub fn does<T: Copy>(has: Formats<T>, format: Format) -> Option<T> {
+    let of_format = has.iter().find(|(of, _)| *of == format);
+    of_format.map(|(_, does)| *does)
+}
+
+/// The format asked for, or that the name of the output ends in. A table in a
+/// file called `nights.csv` is a trap for the spreadsheet that opens it.
+pub(super) fn chosen<T: Copy>(
+    has: Formats<T>,
+    asked: Option<Format>,
+    output: Option<&Path>,
+) -> (Format, T) {
+    let ending = || {
+        let ending = output?.extension()?.to_str()?.to_ascii_lowercase();
+        has.iter()
+            .find(|(of, _)| of.words().contains(&ending.as_str()))
+    };
+    let asked = asked.and_then(|asked| has.iter().find(|(of, _)| *of == asked));
+    *asked.or_else(ending).unwrap_or(&has[0])
+}
+
+/// Reads the word of a format that a command has.
+pub fn parser<T: Send + Sync>(has: Formats<T>) -> impl TypedValueParser<Value = Format> {
+    PossibleValuesParser::new(has.iter().map(|(of, _)| of.word())).try_map(|word| {
+        let of_word = has.iter().find(|(of, _)| of.word() == word);
+        of_word.map(|(of, _)| *of).ok_or("a format")
+    })
+}
+
+/// The line of help: which formats a command has.
+pub fn help<T>(has: Formats<T>) -> String {
+    let words: Vec<_> = has.iter().map(|(of, _)| of.word()).collect();
+    let (last, others) = words.split_last().unwrap_or((&"", &[]));
+    let list = format!("As {} or {last}", others.join(", "));
+    match words.as_slice() {
+        [first, _] | [first, _, _] => format!("{list} [default: {first}]"),
+        _ => list,
+    }
+}
