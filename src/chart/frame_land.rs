@@ -2,7 +2,7 @@
 
 use super::{
     caption::bearing,
-    frame::{FrameChart, Outlines},
+    frame_view::{FrameChart, Outlines},
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle, through},
 };

@@ -1,7 +1,7 @@
 //! The sky in the view: Milky Way, Moon, target, the camera's frame.
 
 use super::{
-    frame::{FrameChart, Outlines},
+    frame_view::{FrameChart, Outlines},
     moon_shape::draw_moon,
     sheet::{Sheet, Type, element, px, stroke, through},
 };

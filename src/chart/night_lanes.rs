@@ -2,7 +2,7 @@
 
 use super::{
     caption::clock,
-    night::{Axes, NightChart, utc},
+    night_axes::{Axes, NightChart, utc},
     sheet::{Sheet, Type, element, px, stroke, through},
 };
 use crate::{scene::offset_text, search::Interval};

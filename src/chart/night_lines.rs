@@ -2,7 +2,7 @@
 
 use super::{
     caption::lux,
-    night::{Axes, NightChart},
+    night_axes::{Axes, NightChart},
     placer::Spot,
     sheet::{Sheet, Type, element, stroke, through},
 };

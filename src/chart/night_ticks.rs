@@ -2,7 +2,7 @@
 
 use super::{
     caption::clock,
-    night::{Axes, NightChart},
+    night_axes::{Axes, NightChart},
     sheet::{Sheet, Type},
 };
 use crate::{ephemeris::EventKind, report::words::sight_words};

@@ -3,7 +3,7 @@
 use super::{
     Palette, Picture,
     caption::{LEADING, caption_lines, write_lines, write_title},
-    night::utc,
+    night_axes::utc,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle},
 };

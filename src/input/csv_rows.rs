@@ -1,7 +1,6 @@
 //! The rows of a CSV file, one at a time, with the line each stands on.
 
-use super::fault::{Fault, Place};
-use super::files::not_utf8;
+use super::fault::{Fault, Place, not_utf8};
 use crate::scene::ValueError;
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::io::{self, BufRead, BufReader, Read};

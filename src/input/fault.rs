@@ -183,3 +183,12 @@ impl Display for Faults {
 }
 
 impl std::error::Error for Faults {}
+/// The error for a file with these bytes, some of which are not UTF-8.
+pub(crate) fn not_utf8(bytes: &[u8]) -> ValueError {
+    let found = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        "text in UTF-16"
+    } else {
+        "bytes that are not UTF-8"
+    };
+    ValueError::new(found, "UTF-8 text").with_remedy("save the file as UTF-8")
+}

@@ -1,25 +1,16 @@
-//! The only file that opens files.
+//! What files of sites, briefs and skylines hold.
 
 use super::fault::{Fault, Faults};
-use super::line_index::LineIndex;
+use super::opening::{Opening, beginning, load_horizon, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
-use crate::plain_words::system_words;
 use crate::rule::Brief;
 use crate::scene::Horizon;
 use crate::scene::Site;
 use crate::scene::ValueError;
 use crate::scene::name::check_name;
-use std::fs::File;
-use std::io::{ErrorKind, Read};
+use std::io::Read;
 use std::path::Path;
-use std::sync::Arc;
-
-/// Is told of each file that a site names, before it is opened.
-pub type Opening = Arc<dyn Fn(&Path) + Send + Sync>;
-
-/// No site file, brief or horizon may be larger; a table of sites may.
-const LARGEST_FILE_BYTES: u64 = 1 << 20;
 
 /// The sites of one file, in its order.
 pub struct Sites(Source);
@@ -137,11 +128,6 @@ fn parse_site_telling(
     })
 }
 
-/// Tells nobody.
-pub(crate) fn nobody() -> Opening {
-    Arc::new(|_| ())
-}
-
 /// The brief in the TOML file at `path`.
 ///
 /// # Errors
@@ -150,18 +136,6 @@ pub(crate) fn nobody() -> Opening {
 pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
     let text = read_text(path, "a brief file")?;
     read_brief(&path.display().to_string(), &text)
-}
-
-/// The horizon in the file `name`, seen from `directory`.
-pub(crate) fn load_horizon(
-    directory: &Path,
-    name: &str,
-    opening: &Opening,
-) -> Result<Horizon, Faults> {
-    let path = directory.join(name);
-    opening(&path);
-    let text = read_text(&path, "a horizon file")?;
-    Horizon::read(&path.display().to_string(), text.as_bytes())
 }
 
 /// Whether the file at `path` is a skyline and so no table of sites.
@@ -203,13 +177,7 @@ impl KeptFile {
             Some("hgt") => return Some(Self::ElevationTile),
             _ => {}
         }
-        let beginning = || {
-            let mut bytes = Vec::new();
-            let file = File::open(path).ok()?;
-            file.take(LARGEST_FILE_BYTES).read_to_end(&mut bytes).ok()?;
-            Some(with_commas(&bytes))
-        };
-        let text = beginning()?;
+        let text = with_commas(&beginning(path)?);
         if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
             && has_site_header(text.as_bytes())
         {
@@ -240,77 +208,4 @@ fn with_commas(bytes: &[u8]) -> String {
         Some((first, rest)) if first.starts_with("sep=") => rest.to_owned(),
         _ => text.to_owned(),
     }
-}
-
-/// Opens a file, and nothing else that a name may lead to.
-fn open_plain(path: &Path, expected: &str) -> Result<File, Faults> {
-    // Opening a pipe that nobody writes to would wait for ever.
-    if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
-        let error = ValueError::new("something that is no plain file", expected)
-            .with_remedy("save it as a file first");
-        return Err(Fault::of_file(&path.display().to_string(), error).into());
-    }
-    open(path, expected)
-}
-
-fn open(path: &Path, expected: &str) -> Result<File, Faults> {
-    let fault = |error| Faults::from(Fault::of_file(&path.display().to_string(), error));
-    let file = File::open(path).map_err(|error| {
-        fault(match error.kind() {
-            ErrorKind::NotFound => {
-                ValueError::new("no such file", expected).with_remedy("check the path")
-            }
-            ErrorKind::PermissionDenied => ValueError::new("a file that may not be read", expected)
-                .with_remedy("check its permissions"),
-            ErrorKind::NotADirectory => {
-                ValueError::new("a file where the path wants a directory", expected)
-                    .with_remedy("check the path")
-            }
-            _ => ValueError::new(&system_words(&error), expected)
-                .with_remedy("check the path and the disk"),
-        })
-    })?;
-    if file.metadata().is_ok_and(|about| about.is_dir()) {
-        let error = ValueError::new("a directory", expected);
-        return Err(fault(error.with_remedy("name a file in it")));
-    }
-    Ok(file)
-}
-
-/// The error for a file with these bytes, some of which are not UTF-8.
-pub(crate) fn not_utf8(bytes: &[u8]) -> ValueError {
-    let found = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        "text in UTF-16"
-    } else {
-        "bytes that are not UTF-8"
-    };
-    ValueError::new(found, "UTF-8 text").with_remedy("save the file as UTF-8")
-}
-
-/// The text of a small file.
-fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
-    let name = path.display().to_string();
-    let refuse = |found: &str, remedy: &str| {
-        let error = ValueError::new(found, expected).with_remedy(remedy);
-        Faults::from(Fault::of_file(&name, error))
-    };
-    let file = open_plain(path, expected)?;
-    let mut bytes = Vec::new();
-    file.take(LARGEST_FILE_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| refuse(&system_words(&error), "check the disk"))?;
-    if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(refuse(
-            "a file of more than 1 MiB",
-            "check that it is the right one",
-        ));
-    }
-    String::from_utf8(bytes).map_err(|error| {
-        let good = error.utf8_error().valid_up_to();
-        let before = error.as_bytes().get(..good).unwrap_or_default();
-        let before = String::from_utf8_lossy(before);
-        let place = LineIndex::new(&before).place(good);
-        let error = not_utf8(error.as_bytes());
-        Fault::at(&name, place, None, error).into()
-    })
 }

@@ -6,6 +6,7 @@ mod demo;
 mod fault;
 mod files;
 mod line_index;
+mod opening;
 mod read_csv;
 mod read_horizon;
 mod read_toml;
@@ -19,9 +20,10 @@ mod value;
 pub use demo::demo_site;
 pub use fault::{Fault, Faults};
 pub use files::{
-    KeptFile, Opening, Sites, parse_site, read_brief_file, read_site_table,
-    read_site_table_telling, read_sites, read_sites_telling,
+    KeptFile, Sites, parse_site, read_brief_file, read_site_table, read_site_table_telling,
+    read_sites, read_sites_telling,
 };
+pub use opening::Opening;
 pub use read_csv::SiteTable;
 pub use read_toml::read_brief;
 pub use site_folders::SiteFolders;

@@ -2,7 +2,7 @@
 
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
-use super::files::{Opening, load_horizon, nobody};
+use super::opening::{Opening, load_horizon, nobody};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{Layout, is_site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};

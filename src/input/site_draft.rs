@@ -2,8 +2,6 @@
 //! judged at the end.
 
 use super::fault::{Fault, Faults, Place};
-use super::site_keys::set_key;
-use super::value::Value;
 use crate::plain_words::printable;
 use crate::rule::Brief;
 use crate::scene::Horizon;
@@ -20,7 +18,7 @@ pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
 #[derive(Default)]
 pub(crate) struct SiteDraft {
     /// Where each key and each table stood, whether or not its value was good.
-    places: BTreeMap<String, Place>,
+    pub(super) places: BTreeMap<String, Place>,
     faults: Vec<Fault>,
     pub name: Option<String>,
     pub latitude_deg: Option<f64>,
@@ -77,17 +75,6 @@ impl SiteDraft {
     /// Remembers that a table stands in the file, and where.
     pub fn begin_table(&mut self, table: &str, place: Place) {
         self.places.entry(table.to_owned()).or_insert(place);
-    }
-
-    /// Takes the value of `key` (dotted for tables), which stands at `place`.
-    pub fn set(&mut self, file: &str, key: &str, value: &Value<'_>, place: Place) {
-        self.places.insert(key.to_owned(), place);
-        if let Some((table, _)) = key.split_once('.') {
-            self.begin_table(table, place);
-        }
-        if let Err(error) = set_key(self, key, value) {
-            self.fault(Fault::at(file, place, Some(key), error));
-        }
     }
 
     /// Notes a fault that the reader itself found.

@@ -1,5 +1,6 @@
 //! Every key of a site, with the check of its value; TOML and CSV read by it.
 
+use super::fault::{Fault, Place};
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
 use crate::rule::Brief;
@@ -111,16 +112,25 @@ static KEYS: [SiteKey; 25] = [
     }),
 ];
 
+impl SiteDraft {
+    /// Takes the value of `key` (dotted for tables), which stands at `place`.
+    pub fn set(&mut self, file: &str, key: &str, value: &Value<'_>, place: Place) {
+        self.places.insert(key.to_owned(), place);
+        if let Some((table, _)) = key.split_once('.') {
+            self.begin_table(table, place);
+        }
+        if let Err(error) = set_key(self, key, value) {
+            self.fault(Fault::at(file, place, Some(key), error));
+        }
+    }
+}
+
 /// Judges the value of `key` and puts it into the draft.
 ///
 /// # Errors
 ///
 /// An unknown key, or a value that the key does not take.
-pub(crate) fn set_key(
-    draft: &mut SiteDraft,
-    key: &str,
-    value: &Value<'_>,
-) -> Result<(), ValueError> {
+fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
     if let Some(known) = KEYS.iter().find(|known| known.name == key) {
         return (known.set)(draft, value);
     }

@@ -1,4 +1,4 @@
-//! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the geo_shapes,
+//! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
 //! for any map; no style properties.
 
 use super::{cell::Cell, geo_shapes, json::rounded, record_id::SiteId, rows::window::Record};

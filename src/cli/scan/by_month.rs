@@ -1,6 +1,6 @@
 //! `scan --summary`: the best night of each site and month.
 
-use super::question::Circumstances;
+use super::circumstances::Circumstances;
 use crate::cli::{
     args::{Format, Formats},
     batch::{Ready, Writer},

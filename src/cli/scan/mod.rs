@@ -2,6 +2,7 @@
 
 pub mod args;
 mod by_month;
+mod circumstances;
 mod layout;
 mod pages;
 mod question;
@@ -19,8 +20,9 @@ use super::{
 };
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
+use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
-use question::{Circumstances, Question};
+use question::Question;
 use season::SeasonPages;
 use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};

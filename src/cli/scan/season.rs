@@ -1,6 +1,6 @@
 //! `scan --season`: the season in characters.
 
-use super::{pages::Page, question::Circumstances};
+use super::{circumstances::Circumstances, pages::Page};
 use crate::cli::{batch::Ready, manners::Failure, wishes::Wishes};
 use rakelight::{
     report::season::SeasonText,

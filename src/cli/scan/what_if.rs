@@ -1,10 +1,7 @@
 //! `scan --vary`, `--compare` and `--turn`: other questions about the same
 //! rules.
 
-use super::{
-    pages::Page,
-    question::{Circumstances, WhatIfAsked},
-};
+use super::{circumstances::Circumstances, pages::Page, question::WhatIfAsked};
 use crate::cli::{
     batch::Ready,
     manners::Failure,

@@ -1,9 +1,10 @@
 //! The windows of each site, or of all together, in order of rank.
 
 use super::{
+    circumstances::Circumstances,
     layout::{Answer, Layout},
     pages::Pages,
-    question::{Circumstances, ReasonsAsked, WindowsAsked},
+    question::{ReasonsAsked, WindowsAsked},
     reasons::Reasons,
 };
 use crate::cli::{

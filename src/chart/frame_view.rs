@@ -1,0 +1,214 @@
+//! What the view from the camera shows, and where it falls on the sheet.
+
+use super::placer::Room;
+use crate::{
+    ephemeris::{Galaxy, Moment},
+    light::{
+        Optics, Orientation, Panorama, Pointing, View,
+        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
+    },
+    rule::{Conditions, Rules, offset_deg},
+    scene::{Facing, Site},
+    search::{PlanError, Planner},
+};
+
+/// The view at one instant.
+#[derive(Debug, Clone, Copy)]
+pub struct FrameChart<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// The rules that say what is followed and faced.
+    pub rules: &'a Rules,
+    /// Sky and light.
+    pub instant: Conditions,
+    /// Direction of the Moon's bright limb, degrees clockwise from straight
+    /// up.
+    pub bright_limb_from_zenith_deg: f64,
+    /// The galactic frame.
+    pub galaxy: Galaxy,
+    /// Declination of the compass, degrees, east positive, where it is known.
+    pub magnetic_declination_deg: Option<f64>,
+}
+
+/// Width of the sheet, left and right edges of the view, its upper edge.
+pub const WIDTH: f64 = 1000.0;
+pub const LEFT: f64 = 74.0;
+pub const RIGHT: f64 = 974.0;
+pub const TOP: f64 = 80.0;
+/// Lowest altitude shown, degrees.
+pub const LOWEST_DEG: f64 = -12.0;
+/// Narrowest view to either side, degrees.
+pub const NARROWEST_DEG: f64 = 60.0;
+/// Part of the frame's height below a level horizon. Common practice, no
+/// source.
+pub const LAND_PART: f64 = 0.2;
+
+/// Where directions fall on the sheet: azimuth and altitude at one scale.
+#[derive(Debug, Clone, Copy)]
+pub struct Outlines {
+    /// True bearing of the middle, degrees.
+    pub facing_deg: f64,
+    /// Azimuth shown to either side, degrees.
+    pub half_deg: f64,
+    /// Highest altitude shown, degrees.
+    pub top_deg: f64,
+}
+
+impl Outlines {
+    /// Pixels a degree, both ways.
+    pub fn scale(&self) -> f64 {
+        (RIGHT - LEFT) / (2.0 * self.half_deg)
+    }
+
+    /// Where an offset from the facing direction and an altitude fall.
+    pub fn at_offset(&self, offset_deg: f64, altitude_deg: f64) -> (f64, f64) {
+        (
+            0.5 * (LEFT + RIGHT) + self.scale() * offset_deg,
+            TOP + self.scale() * (self.top_deg - altitude_deg),
+        )
+    }
+
+    /// Where a direction falls.
+    pub fn at(&self, azimuth_deg: f64, altitude_deg: f64) -> (f64, f64) {
+        self.at_offset(offset_deg(azimuth_deg, self.facing_deg), altitude_deg)
+    }
+
+    /// The view.
+    pub fn room(&self) -> Room {
+        Room {
+            left: LEFT,
+            top: TOP,
+            width: RIGHT - LEFT,
+            height: self.scale() * (self.top_deg - LOWEST_DEG),
+        }
+    }
+
+    /// Whether a point lies in it.
+    pub fn shows(&self, (x, y): (f64, f64)) -> bool {
+        let room = self.room();
+        (LEFT..=RIGHT).contains(&x) && (TOP..=TOP + room.height).contains(&y)
+    }
+
+    /// Pieces of a line of directions that neither leave through the seam
+    /// behind the camera.
+    pub fn pieces(&self, directions: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
+        let mut pieces: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
+        let mut before: Option<f64> = None;
+        for (azimuth, altitude) in directions {
+            let offset = offset_deg(*azimuth, self.facing_deg);
+            if before.is_some_and(|before| (offset - before).abs() > 180.0) {
+                pieces.push(Vec::new());
+            }
+            before = Some(offset);
+            if let Some(piece) = pieces.last_mut() {
+                piece.push(self.at_offset(offset, *altitude));
+            }
+        }
+        pieces.retain(|piece| piece.len() > 1);
+        pieces
+    }
+}
+
+impl<'a> FrameChart<'a> {
+    /// The view that a planner's site has at `moment`.
+    ///
+    /// # Errors
+    ///
+    /// A moment outside the planner's season.
+    pub fn at(planner: &'a Planner, moment: Moment) -> Result<Self, PlanError> {
+        let (site, sky) = (planner.site(), planner.sky());
+        Ok(Self {
+            site,
+            rules: planner.rules(),
+            instant: planner.at(moment)?,
+            bright_limb_from_zenith_deg: sky.bright_limb_from_zenith_deg(moment),
+            galaxy: sky.galaxy(moment),
+            magnetic_declination_deg: site.magnetic_declination_deg(moment),
+        })
+    }
+}
+
+impl FrameChart<'_> {
+    /// The camera's view, level horizon at a fifth of its height.
+    pub(super) fn view(&self) -> Option<View> {
+        let optics = self.optics()?;
+        let facing = self.instant.facing_deg;
+        let level = View::new(&optics, Orientation::Landscape, Pointing::new(facing, 0.0));
+        let half_height_tan = (0.5 * level.height_deg()).to_radians().tan();
+        let pitch = ((1.0 - 2.0 * LAND_PART) * half_height_tan)
+            .atan()
+            .to_degrees();
+        Some(View::new(
+            &optics,
+            Orientation::Landscape,
+            Pointing::new(facing, pitch),
+        ))
+    }
+
+    pub(super) fn optics(&self) -> Option<Optics> {
+        Optics::try_from(&self.site.camera?).ok()
+    }
+
+    /// The fewest upright frames that hold the whole arch, with the offset of
+    /// the first from the facing direction.
+    pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
+        let arch = self.instant.sky.arch?;
+        let span = Span::arch(
+            arch.feet.map(|foot| foot.azimuth_deg),
+            arch.top_azimuth_deg,
+            arch.top_altitude_deg,
+            DEFAULT_ARCH_MARGIN_DEG,
+        );
+        let plan = Panorama::cover(
+            &self.optics()?,
+            Orientation::Portrait,
+            &span,
+            DEFAULT_OVERLAP,
+        )
+        .ok()?;
+        let middle = offset_deg(arch.top_azimuth_deg, self.instant.facing_deg);
+        let turns = f64::from(plan.frames_per_row.saturating_sub(1));
+        Some((plan, middle - 0.5 * turns * plan.yaw_step_deg))
+    }
+
+    pub(super) fn outlines(&self) -> Outlines {
+        let instant = self.instant;
+        let sky = &instant.sky;
+        let mut half = NARROWEST_DEG;
+        let mut top: f64 = 45.0;
+        if let Some(view) = self.view() {
+            half = half.max(0.5 * view.width_deg() + 12.0);
+            top = top.max(0.8 * view.height_deg() + 6.0);
+        }
+        if sky.moon.apparent_altitude_deg > -1.0 {
+            half = half.max(instant.signed_light_angle_deg().abs() + 20.0);
+            top = top.max(sky.moon.apparent_altitude_deg + 10.0);
+        }
+        if sky.target.apparent_altitude_deg > 0.0 {
+            half = half.max(instant.target_offset_deg().abs() + 15.0);
+            top = top.max(sky.target.apparent_altitude_deg + 10.0);
+        }
+        if self.rules.facing == Facing::Arch {
+            half = half.max(110.0);
+            if let Some(arch) = sky.arch {
+                top = top.max(arch.top_altitude_deg + 10.0);
+            }
+        }
+        if half > 150.0 {
+            half = 180.0;
+        }
+        Outlines {
+            facing_deg: instant.facing_deg,
+            half_deg: half.ceil(),
+            top_deg: if top > 75.0 { 90.0 } else { top.ceil() },
+        }
+    }
+
+    /// Whether the Moon stands behind the terrain that the camera sees.
+    pub(super) fn moon_behind_terrain(&self) -> bool {
+        let moon = &self.instant.sky.moon;
+        self.site.horizon.as_ref().is_some_and(|horizon| {
+            moon.apparent_altitude_deg < horizon.altitude_deg_at(moon.azimuth_deg)
+        })
+    }
+}
