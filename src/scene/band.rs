@@ -1,9 +1,6 @@
 //! Ranges of numbers that a rule allows.
 
-use super::band_form::Form;
-use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
-use std::str::FromStr;
 
 /// A closed range of a number; an open end is an infinity.
 ///
@@ -52,43 +49,6 @@ impl Band {
     /// Whether `value` lies in the band, ends included.
     pub fn contains(&self, value: f64) -> bool {
         self.low <= value && value <= self.high
-    }
-
-    /// The band in `text`, whose ends must lie from `lowest` to `highest`.
-    ///
-    /// # Errors
-    ///
-    /// Whatever is no band, runs backwards, or leaves those limits.
-    pub fn parse_within(text: &str, lowest: f64, highest: f64) -> Result<Self, ValueError> {
-        Form {
-            lowest,
-            highest,
-            is_fraction: false,
-        }
-        .parse(text)
-    }
-
-    /// The band of a fraction from 0 to 1 in `text`; `3%..50%` is `0.03..0.5`.
-    ///
-    /// # Errors
-    ///
-    /// Whatever is no band, runs backwards, leaves 0 to 1, or has a percent
-    /// sign at one of its two ends only.
-    pub fn parse_fraction(text: &str) -> Result<Self, ValueError> {
-        Form {
-            lowest: 0.0,
-            highest: 1.0,
-            is_fraction: true,
-        }
-        .parse(text)
-    }
-}
-
-impl FromStr for Band {
-    type Err = ValueError;
-
-    fn from_str(text: &str) -> Result<Self, ValueError> {
-        Self::parse_within(text, f64::NEG_INFINITY, f64::INFINITY)
     }
 }
 

@@ -3,6 +3,7 @@
 use super::band::Band;
 use super::number::{Mended, mended, number};
 use super::value_error::ValueError;
+use std::str::FromStr;
 
 /// What the text of a band may be.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +21,45 @@ const FRACTION: &str = "a band of fractions from 0 to 1, or of percentages";
 /// Where no text like the one typed would be taken.
 const NOTHING_NEAR: &str = "nothing near it is valid";
 const LOWER_FIRST: &str = "the lower end comes first: ";
+
+impl Band {
+    /// The band in `text`, whose ends must lie from `lowest` to `highest`.
+    ///
+    /// # Errors
+    ///
+    /// Whatever is no band, runs backwards, or leaves those limits.
+    pub fn parse_within(text: &str, lowest: f64, highest: f64) -> Result<Self, ValueError> {
+        Form {
+            lowest,
+            highest,
+            is_fraction: false,
+        }
+        .parse(text)
+    }
+
+    /// The band of a fraction from 0 to 1 in `text`; `3%..50%` is `0.03..0.5`.
+    ///
+    /// # Errors
+    ///
+    /// Whatever is no band, runs backwards, leaves 0 to 1, or has a percent
+    /// sign at one of its two ends only.
+    pub fn parse_fraction(text: &str) -> Result<Self, ValueError> {
+        Form {
+            lowest: 0.0,
+            highest: 1.0,
+            is_fraction: true,
+        }
+        .parse(text)
+    }
+}
+
+impl FromStr for Band {
+    type Err = ValueError;
+
+    fn from_str(text: &str) -> Result<Self, ValueError> {
+        Self::parse_within(text, f64::NEG_INFINITY, f64::INFINITY)
+    }
+}
 
 impl Form {
     /// The band in `text`.

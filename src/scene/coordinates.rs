@@ -1,8 +1,8 @@
 //! Latitude and longitude from people, and the ways they go wrong together.
 
-use super::limits::{ELEVATIONS_M, SiteError};
+use super::limits::ELEVATIONS_M;
 use super::number::{Mended, mended, number, number_within, tidy};
-use super::site::{Air, Site, Subject};
+use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
 
@@ -34,50 +34,6 @@ pub(crate) fn check_coordinates(
 const EXAMPLE: &str = "for example -31.4,139.2";
 
 impl Site {
-    /// A place at sea level of which nothing else is known: UTC, no subject,
-    /// every default. Degrees; north and east positive.
-    ///
-    /// # Errors
-    ///
-    /// A latitude beyond 90 degrees or a longitude beyond 180, or none.
-    pub fn new(latitude_deg: f64, longitude_deg: f64) -> Result<Self, SiteError> {
-        let name = coordinate_name(latitude_deg, longitude_deg);
-        let site = Self::bare(name, latitude_deg, longitude_deg, 0.0, None);
-        site.check()?;
-        Ok(site)
-    }
-
-    /// This site at an elevation, metres, in the air that is usual there.
-    ///
-    /// # Errors
-    ///
-    /// An elevation beyond -500 to 9000 metres.
-    pub fn with_elevation_m(mut self, elevation_m: f64) -> Result<Self, SiteError> {
-        self.elevation_m = elevation_m;
-        self.air = Air::standard(elevation_m);
-        self.check()?;
-        Ok(self)
-    }
-
-    /// This site in a time zone.
-    #[must_use]
-    pub fn with_zone(mut self, zone: Zone) -> Self {
-        self.zone = zone;
-        self.zone_assumed = false;
-        self
-    }
-
-    /// This site with a subject.
-    ///
-    /// # Errors
-    ///
-    /// A subject with a number outside its limits.
-    pub fn with_subject(mut self, subject: Subject) -> Result<Self, SiteError> {
-        self.subject = Some(subject);
-        self.check()?;
-        Ok(self)
-    }
-
     /// A site of nothing but a place: `LATITUDE,LONGITUDE[,ELEVATION]` in
     /// degrees, north and east positive, and metres. It is named by its
     /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is UTC.
@@ -159,7 +115,7 @@ fn meant_place(text: &str) -> String {
 }
 
 /// A place as a name: `31.4 S 139.2 E`.
-fn coordinate_name(latitude_deg: f64, longitude_deg: f64) -> String {
+pub(super) fn coordinate_name(latitude_deg: f64, longitude_deg: f64) -> String {
     let north = if latitude_deg < 0.0 { 'S' } else { 'N' };
     let east = if longitude_deg < 0.0 { 'W' } else { 'E' };
     let round = |value: f64| (value.abs() * 1e4).round() / 1e4;

@@ -19,6 +19,7 @@ pub(crate) mod name;
 pub(crate) mod nearest;
 pub(crate) mod number;
 mod site;
+mod site_check;
 mod subject_line;
 mod time_text;
 pub(crate) mod value_error;
