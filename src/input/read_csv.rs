@@ -4,7 +4,7 @@ use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::opening::{Opening, load_horizon, nobody};
 use super::site_draft::{Context, Load, SiteDraft};
-use super::site_keys::{Layout, is_site_key, site_key_count, unknown_site_key};
+use super::site_keys::{Layout, site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
 use crate::scene::Site;
 use crate::scene::ValueError;
@@ -137,11 +137,15 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
                 ValueError::new("", "the name of a column")
                     .with_remedy("name it, or take the comma out"),
             )
-        } else if !is_site_key(name) {
-            Some(unknown_site_key(name, Layout::Columns))
         } else {
-            let first = columns.iter().position(|column| column == name);
-            first.map(|first| repeated_column(name, first))
+            match site_key(name) {
+                None => Some(unknown_site_key(name, Layout::Columns)),
+                Some(key) => {
+                    let same = |column: &String| site_key(column).as_ref() == Some(&key);
+                    let first = columns.iter().position(same);
+                    first.map(|first| repeated_column(name, first))
+                }
+            }
         };
         if let Some(error) = error {
             faults.0.push(Fault::at(file, place, None, error));

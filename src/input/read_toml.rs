@@ -3,10 +3,10 @@
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
 use super::site_draft::{Context, Load, SiteDraft};
-use super::site_keys::{TABLES, is_site_key};
+use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
-use crate::rule::Brief;
+use crate::rule::{Brief, Rule, given_twice};
 use crate::scene::Site;
 use crate::scene::ValueError;
 use std::borrow::Cow;
@@ -116,7 +116,7 @@ impl<'a> Document<'a> {
         value: &Value<'_>,
         value_place: Place,
     ) -> Place {
-        if is_site_key(name) && !matches!(value.kind, Kind::Table) {
+        if site_key(name).is_some() && !matches!(value.kind, Kind::Table) {
             value_place
         } else {
             self.key_place(key)
@@ -217,7 +217,7 @@ pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
     let mut faults = document.form_faults.clone();
     for (key, value) in root.get_ref() {
         let name: &str = key.get_ref();
-        let known = Brief::keys().any(|known| known == name);
+        let known = Rule::of_key(name).is_some();
         let (value, value_place) = document.value(value);
         let place = if known {
             value_place
@@ -227,7 +227,13 @@ pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
         if document.is_broken(place) {
             continue;
         }
-        let set = if known {
+        let twice = root.get_ref().iter().find(|(other, _)| {
+            let other: &str = other.get_ref();
+            known && other != name && Rule::key_of(other) == Rule::key_of(name)
+        });
+        let set = if let Some((other, _)) = twice.filter(|_| Rule::key_of(name) != name) {
+            Err(given_twice(name, other.get_ref()))
+        } else if known {
             value.brief_text().and_then(|text| brief.set(name, &text))
         } else if name == "brief" {
             Err(

@@ -3,7 +3,7 @@
 use super::fault::{Fault, Place};
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
-use crate::rule::Brief;
+use crate::rule::{Brief, Rule, given_twice};
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::limits::{
@@ -115,6 +115,10 @@ static KEYS: [SiteKey; 25] = [
 impl SiteDraft {
     /// Takes the value of `key` (dotted for tables), which stands at `place`.
     pub fn set(&mut self, file: &str, key: &str, value: &Value<'_>, place: Place) {
+        if let Some(other) = self.alias_given(key) {
+            let error = given_twice(key, &other);
+            return self.fault(Fault::at(file, place, Some(key), error));
+        }
         self.places.insert(key.to_owned(), place);
         if let Some((table, _)) = key.split_once('.') {
             self.begin_table(table, place);
@@ -122,6 +126,20 @@ impl SiteDraft {
         if let Err(error) = set_key(self, key, value) {
             self.fault(Fault::at(file, place, Some(key), error));
         }
+    }
+}
+
+impl SiteDraft {
+    /// The other key of the same rule, where the file gives it too.
+    fn alias_given(&self, key: &str) -> Option<String> {
+        fn wish(key: &str) -> Option<&str> {
+            key.strip_prefix("brief.").map(Rule::key_of)
+        }
+        let rule = wish(key)?;
+        let mut given = self.places.keys();
+        given
+            .find(|other| other.as_str() != key && wish(other) == Some(rule))
+            .cloned()
     }
 }
 
@@ -135,16 +153,20 @@ fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), Va
         return (known.set)(draft, value);
     }
     match key.strip_prefix("brief.") {
-        Some(wish) if Brief::keys().any(|known| known == wish) => {
+        Some(wish) if Rule::of_key(wish).is_some() => {
             draft.brief.set(wish, &value.brief_text()?)
         }
         _ => Err(unknown_site_key(key, Layout::Tables)),
     }
 }
 
-/// Whether `key` is one that a site has.
-pub(crate) fn is_site_key(key: &str) -> bool {
-    site_keys().any(|known| known == key)
+/// The key of a site that `key` means; none where no site has it.
+pub(crate) fn site_key(key: &str) -> Option<String> {
+    let plain = match key.strip_prefix("brief.") {
+        Some(wish) => format!("brief.{}", Rule::key_of(wish)),
+        None => key.to_owned(),
+    };
+    site_keys().find(|known| *known == plain)
 }
 
 /// How many keys a site can have.

@@ -12,6 +12,7 @@ use crate::{
 pub static ARCH_ALTITUDE: Rule = Rule {
     key: "arch_altitude",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, -90.0, 90.0).map(RuleValue::Band),
         topic: Topic::Stand,
         value_name: "A..B",

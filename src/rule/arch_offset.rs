@@ -12,6 +12,7 @@ use crate::{ephemeris::LocalVector, scene::Band};
 pub static ARCH_OFFSET: Rule = Rule {
     key: "arch_offset",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, -180.0, 180.0).map(RuleValue::Band),
         topic: Topic::Stand,
         value_name: "A..B",

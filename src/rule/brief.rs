@@ -53,7 +53,7 @@ impl Brief {
     ///
     /// An unknown key, or a value that the key does not take.
     pub fn set(&mut self, key: &str, text: &str) -> Result<(), ValueError> {
-        let known = typed_rules().find(|(rule, _)| rule.key == key);
+        let known = Rule::of_key(key).and_then(|rule| Some((rule, rule.typed.as_ref()?)));
         let (rule, typed) = known.ok_or_else(|| unknown_key(key))?;
         self.put(rule, Some((typed.read)(text)?));
         Ok(())
@@ -123,6 +123,11 @@ impl Brief {
             .filter_map(|(rule, value)| Some((rule.key, value.as_ref()?.to_string())))
             .collect()
     }
+}
+
+/// The error for a rule that is given under both of its keys.
+pub(crate) fn given_twice(key: &str, other: &str) -> ValueError {
+    ValueError::new(key, "each rule once").with_remedy(format!("{other} says the same: take one out"))
 }
 
 /// The error for a key that no rule has, naming the nearest known one.

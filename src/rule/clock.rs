@@ -11,6 +11,7 @@ use chrono::Timelike;
 pub static CLOCK: Rule = Rule {
     key: "clock",
     typed: Some(Typed {
+        alias: "",
         read: read::<ClockBand>,
         topic: Topic::When,
         value_name: "HH:MM..HH:MM",

@@ -8,6 +8,7 @@ use crate::scene::Facing;
 pub static FACING: Rule = Rule {
     key: "facing",
     typed: Some(Typed {
+        alias: "",
         read: read::<Facing>,
         topic: Topic::Stand,
         value_name: "BEARING",

@@ -7,6 +7,7 @@ use crate::scene::LightKind;
 pub static LIGHT: Rule = Rule {
     key: "light",
     typed: Some(Typed {
+        alias: "",
         read: read::<LightKind>,
         topic: Topic::Light,
         value_name: "KIND",

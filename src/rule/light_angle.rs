@@ -13,6 +13,7 @@ use crate::scene::Band;
 pub static LIGHT_ANGLE: Rule = Rule {
     key: "light_angle",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, 0.0, 180.0).map(RuleValue::Band),
         topic: Topic::Light,
         value_name: "A..B",

@@ -12,6 +12,7 @@ use crate::scene::Side;
 pub static LIGHT_SIDE: Rule = Rule {
     key: "light_side",
     typed: Some(Typed {
+        alias: "",
         read: read::<Side>,
         topic: Topic::Light,
         value_name: "SIDE",

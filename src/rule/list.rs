@@ -38,11 +38,16 @@ pub fn typed_rules() -> impl Iterator<Item = (&'static Rule, &'static Typed)> {
 }
 
 impl Rule {
-    /// The rule of a key that can be typed.
+    /// The rule of a key that can be typed, by its own name or by its alias.
     pub fn of_key(key: &str) -> Option<&'static Self> {
         typed_rules()
+            .find(|(rule, typed)| rule.key == key || (typed.alias == key && !key.is_empty()))
             .map(|(rule, _)| rule)
-            .find(|rule| rule.key == key)
+    }
+
+    /// The key that means what `key` means: its own name for an alias.
+    pub fn key_of(key: &str) -> &str {
+        Self::of_key(key).map_or(key, |rule| rule.key)
     }
 
     /// Its place in [`RULES`].

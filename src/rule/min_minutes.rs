@@ -8,6 +8,7 @@ use crate::scene::number_within;
 pub static MIN_MINUTES: Rule = Rule {
     key: "min_minutes",
     typed: Some(Typed {
+        alias: "",
         read: |text| number_within(text, 0.0, 1440.0).map(RuleValue::Minutes),
         topic: Topic::When,
         value_name: "N",

@@ -40,6 +40,7 @@ mod weights;
 pub use arch_altitude::ARCH_ALTITUDE;
 pub use arch_offset::ARCH_OFFSET;
 pub use brief::Brief;
+pub(crate) use brief::given_twice;
 pub use clock::CLOCK;
 pub use conditions::Conditions;
 pub use facing::FACING;
@@ -101,6 +102,9 @@ pub struct Rule {
 
 /// How a rule is typed.
 pub struct Typed {
+    /// Another key, and so another option, that means the same; empty where
+    /// there is none.
+    pub alias: &'static str,
     /// Reads its value.
     pub read: fn(&str) -> Result<RuleValue, ValueError>,
     /// The question that it answers.
@@ -187,6 +191,12 @@ impl Rule {
     /// The option, without its dashes: `moon-altitude`.
     pub fn option_name(&self) -> String {
         self.key.replace('_', "-")
+    }
+
+    /// The other option that means the same, without its dashes.
+    pub fn alias_name(&self) -> Option<String> {
+        let alias = self.typed.as_ref()?.alias;
+        (!alias.is_empty()).then(|| alias.replace('_', "-"))
     }
 
     /// The unit of its values; a word for rules that limit nothing.

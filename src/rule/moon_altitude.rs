@@ -20,6 +20,7 @@ const HIGHEST_UNWANTED_DEG: f64 = 10.0;
 pub static MOON_ALTITUDE: Rule = Rule {
     key: "moon_altitude",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, -90.0, 90.0).map(RuleValue::Band),
         topic: Topic::Light,
         value_name: "A..B",

@@ -8,6 +8,7 @@ use crate::scene::Band;
 pub static MOON_FRACTION: Rule = Rule {
     key: "moon_fraction",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_fraction(text).map(RuleValue::Band),
         topic: Topic::Light,
         value_name: "A..B",

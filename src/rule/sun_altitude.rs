@@ -12,6 +12,7 @@ const HIGHEST_DEG: f64 = -6.0;
 pub static SUN_ALTITUDE: Rule = Rule {
     key: "sun_altitude",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, -90.0, 90.0).map(RuleValue::Band),
         topic: Topic::Dark,
         value_name: "..B",

@@ -7,6 +7,7 @@ use crate::ephemeris::Direction;
 pub static TARGET: Rule = Rule {
     key: "target",
     typed: Some(Typed {
+        alias: "",
         read: read::<Direction>,
         topic: Topic::Stand,
         value_name: "TARGET",

@@ -10,8 +10,9 @@ const LOWEST_DEG: f64 = 0.0;
 /// Apparent altitude of the target, degrees. By default 10 or more: common
 /// practice, no source.
 pub static TARGET_ALTITUDE: Rule = Rule {
-    key: "core_altitude",
+    key: "target_altitude",
     typed: Some(Typed {
+        alias: "core_altitude",
         read: |text| Band::parse_within(text, -90.0, 90.0).map(RuleValue::Band),
         topic: Topic::Stand,
         value_name: "A..B",

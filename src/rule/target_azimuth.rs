@@ -9,8 +9,9 @@ use crate::scene::AzimuthBand;
 
 /// True azimuth of the target, degrees.
 pub static TARGET_AZIMUTH: Rule = Rule {
-    key: "core_azimuth",
+    key: "target_azimuth",
     typed: Some(Typed {
+        alias: "core_azimuth",
         read: read::<AzimuthBand>,
         topic: Topic::Stand,
         value_name: "A..B",

@@ -11,8 +11,9 @@ use crate::scene::{Band, Facing};
 /// negative. By default within 60 to either side of a subject: common practice,
 /// no source.
 pub static TARGET_OFFSET: Rule = Rule {
-    key: "core_offset",
+    key: "target_offset",
     typed: Some(Typed {
+        alias: "core_offset",
         read: |text| Band::parse_within(text, -180.0, 180.0).map(RuleValue::Band),
         topic: Topic::Stand,
         value_name: "A..B",

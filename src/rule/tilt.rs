@@ -11,6 +11,7 @@ use crate::{
 pub static TILT: Rule = Rule {
     key: "tilt",
     typed: Some(Typed {
+        alias: "",
         read: |text| Band::parse_within(text, 0.0, 90.0).map(RuleValue::Band),
         topic: Topic::Stand,
         value_name: "A..B",

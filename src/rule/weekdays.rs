@@ -8,6 +8,7 @@ use chrono::WeekdaySet;
 pub static WEEKDAYS: Rule = Rule {
     key: "weekdays",
     typed: Some(Typed {
+        alias: "",
         read: |text| parse_weekdays(text).map(RuleValue::Days),
         topic: Topic::When,
         value_name: "DAYS",

@@ -7,6 +7,7 @@ use crate::scene::Weights;
 pub static WEIGHTS: Rule = Rule {
     key: "weights",
     typed: Some(Typed {
+        alias: "",
         read: read::<Weights>,
         topic: Topic::Print,
         value_name: "NAME=N,...",

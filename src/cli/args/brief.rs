@@ -80,6 +80,14 @@ fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
         .hide_possible_values(true)
         .hide_short_help(typed.seldom)
         .allow_hyphen_values(typed.may_be_negative);
+    let arg = match rule.alias_name() {
+        Some(alias) => {
+            more.push_str(&format!(" --{alias} means the same."));
+            arg.alias(alias)
+        }
+        None => arg,
+    };
+    let more = more.trim_start();
     if more.is_empty() {
         arg.help(help)
     } else {
