@@ -12,6 +12,6 @@ out=${1:-.}
 rakelight=${RAKELIGHT:-cargo run --release --quiet --}
 season="--from 2027-03-01 --to 2027-10-31"
 
-$rakelight scan demo-sites/*.toml $season --summary
+$rakelight scan demo-sites/*.toml $season --by month
 $rakelight scan demo-sites/*.toml $season --format csv -o "$out/season.csv"
-$rakelight scan demo-sites/*.toml $season --weekdays fri,sat --across --top 10
+$rakelight scan demo-sites/*.toml $season --weekdays fri,sat --together --top 10

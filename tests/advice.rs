@@ -155,7 +155,7 @@ fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
             }
             (new != old).then(|| new.to_string())
         }
-        "core_azimuth" => {
+        "target_azimuth" => {
             let old: AzimuthBand = now.parse().expect("azimuths");
             let new: AzimuthBand = loosening.value.parse().expect("azimuths");
             let tenth = |value: f64| ((value * 10.0).round() / 10.0).rem_euclid(360.0);
@@ -470,7 +470,7 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
     let mut brief = Brief::default();
     for (key, text) in [
         ("facing", "128"),
-        ("core_offset", "-60..60"),
+        ("target_offset", "-60..60"),
         ("clock", "07:30..15:00"),
     ] {
         brief.set(key, text).expect("a rule");
@@ -497,7 +497,7 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
         "{page}"
     );
     assert!(
-        page.contains("begun by --light-angle, ended by --core-offset"),
+        page.contains("begun by --light-angle, ended by --target-offset"),
         "{page}"
     );
 }
@@ -571,14 +571,14 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         &[
             ("light", "any"),
             ("facing", "128"),
-            ("core_offset", "-60..60"),
+            ("target_offset", "-60..60"),
             ("arch_offset", "-40..70"),
             ("light_side", "left"),
             ("clock", "21:15..02:30"),
         ],
         &[
             ("facing", "200"),
-            ("core_azimuth", "100..230"),
+            ("target_azimuth", "100..230"),
             ("light_side", "right"),
             ("light_angle", "20..160"),
             ("moon_altitude", "3..40"),
@@ -587,8 +587,8 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         &[
             ("light", "any"),
             ("facing", "subject"),
-            ("core_azimuth", "300..90"),
-            ("core_altitude", "12..70"),
+            ("target_azimuth", "300..90"),
+            ("target_altitude", "12..70"),
             ("arch_altitude", "30..80"),
             ("tilt", "20..50"),
             ("sun_altitude", "..-14"),
@@ -596,7 +596,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         &[
             ("light", "any"),
             ("facing", "arch"),
-            ("core_offset", "20..90"),
+            ("target_offset", "20..90"),
             ("tilt", "..60"),
             ("moon_fraction", "0.2..0.6"),
         ],
@@ -715,10 +715,10 @@ fn value_at(rule: &Rule, instant: &Conditions, zone: Zone) -> f64 {
         }
         "sun_altitude" => sky.sun.altitude_deg,
         "moon_fraction" => sky.phase.illuminated_fraction,
-        "core_altitude" => sky.target.apparent_altitude_deg,
+        "target_altitude" => sky.target.apparent_altitude_deg,
         "moon_altitude" => sky.moon.apparent_altitude_deg,
-        "core_azimuth" => sky.target.azimuth_deg,
-        "core_offset" => turned(sky.target.azimuth_deg),
+        "target_azimuth" => sky.target.azimuth_deg,
+        "target_offset" => turned(sky.target.azimuth_deg),
         "light_angle" => turned(sky.moon.azimuth_deg).abs(),
         "light_side" => turned(sky.moon.azimuth_deg),
         "arch_altitude" => sky.arch.expect("an arch").top_altitude_deg,

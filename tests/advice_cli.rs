@@ -79,12 +79,12 @@ fn lines_stay_windows_only() {
 
 #[test]
 fn nothing_found_is_explained_with_what_to_type() {
-    let output = scan(&["--core-altitude", "10..40", "--moon-altitude", "3..5"]);
+    let output = scan(&["--target-altitude", "10..40", "--moon-altitude", "3..5"]);
     assert_eq!(output.status.code(), Some(1));
     let said = text(&output.stderr);
     let (_, rest) = said.split_once("alone; ").expect("a rule that fails alone");
     let (option, night) = rest.split_once(" would admit ").expect("an option");
-    let mut words = vec!["--core-altitude", "10..40"];
+    let mut words = vec!["--target-altitude", "10..40"];
     words.extend(option.split(' '));
     let (_, night) = night
         .trim_end()
@@ -227,17 +227,17 @@ fn the_best_turn_finds_as_many_nights_when_typed() {
         "--time-zone",
         "America/Santiago",
     ];
-    let output = run(&[&["scan", "--turn"], &place[..], &YEAR[..]].concat());
+    let output = run(&[&["scan", "--by", "bearing"], &place[..], &YEAR[..]].concat());
     let said = text(&output.stdout);
     let last = said.lines().last().expect("a line");
     let (_, rest) = last.split_once(": --facing ").expect("an option");
     let (bearing, count) = rest
-        .split_once(" --core-offset -60..60 finds ")
+        .split_once(" --target-offset -60..60 finds ")
         .expect("a count");
     let words = [
         "--facing",
         bearing,
-        "--core-offset",
+        "--target-offset",
         "-60..60",
         "--format",
         "json",
@@ -280,7 +280,7 @@ fn a_blend_says_that_it_is_not_reasoned_about() {
 fn a_blend_that_the_site_itself_asks_for_says_so_too() {
     let folder = Folder::new();
     let site = fs::read_to_string("demo-sites/saltbush-tank.toml").expect("a site");
-    let (site, _) = site.split_once("[horizon]").expect("a skyline");
+    let (site, _) = site.split_once("[skyline]").expect("a skyline");
     let blend = format!("{site}\n[brief]\nlight = \"blend\"\n");
     let file = folder.file("blend.toml", blend);
     let ask = |more: &[&str]| {
@@ -355,7 +355,7 @@ fn a_season_names_the_rule_that_leaves_no_time() {
             "the Moon is lit too much or too little",
         ),
         (
-            "--core-altitude",
+            "--target-altitude",
             "89.9..90",
             'c',
             "the core is too low or too high",
@@ -367,7 +367,7 @@ fn a_season_names_the_rule_that_leaves_no_time() {
             "the Moon is too low or too high",
         ),
         (
-            "--core-azimuth",
+            "--target-azimuth",
             "10..10.5",
             'd',
             "the core stands in another direction",

@@ -70,9 +70,9 @@ fn the_same_bytes_for_1_2_and_8_threads_in_every_format() {
         &["--format", "geojson"],
         &["--format", "markdown"],
         &["--format", "table"],
-        &["--summary", "--format", "csv"],
-        &["--summary"],
-        &["--across", "--format", "csv"],
+        &["--by", "month", "--format", "csv"],
+        &["--by", "month"],
+        &["--together", "--format", "csv"],
     ];
     for way in ways {
         let run = |jobs: &str| {
@@ -261,7 +261,7 @@ fn ten_thousand_random_sites_without_a_number_that_is_none() {
                 };
                 wish("light", lights[index % lights.len()]);
                 wish("sun_altitude", "..-12");
-                wish("core_altitude", "2..");
+                wish("target_altitude", "2..");
                 wish("min_minutes", "5");
                 wish("facing", ["target", "arch", "217"][index % 3]);
                 let rules = Rules::new(&brief, &site).expect("rules");
@@ -300,7 +300,7 @@ fn a_summary_is_the_best_night_of_each_month() {
             .collect()
     };
     let all = rows(&run(&["--format", "csv"]));
-    let summary = rows(&run(&["--summary", "--format", "csv"]));
+    let summary = rows(&run(&["--by", "month", "--format", "csv"]));
     assert_eq!(
         summary.len(),
         2 * 12,
@@ -327,13 +327,13 @@ fn a_summary_is_the_best_night_of_each_month() {
             }
         }
     }
-    let table = run(&["--summary"]);
+    let table = run(&["--by", "month"]);
     for line in table.lines() {
         assert!(line.chars().count() <= 80, "{line}");
         assert!(!line.ends_with(' '), "{line}");
     }
     assert!(table.contains("*Sat 29  77"), "{table}");
-    let markdown = run(&["--summary", "--format", "markdown"]);
+    let markdown = run(&["--by", "month", "--format", "markdown"]);
     assert!(markdown.contains("| Tinaja Mesa | - |"), "{markdown}");
     assert!(markdown.contains("**Sat 29 (77)**"), "{markdown}");
 }
@@ -342,8 +342,9 @@ fn a_summary_is_the_best_night_of_each_month() {
 fn a_summary_of_nothing_says_so_and_other_formats_are_refused() {
     let none = rakelight(&[
         "scan",
-        "--summary",
-        "--core-altitude",
+        "--by",
+        "month",
+        "--target-altitude",
         "89..",
         "--from",
         "2027-01-01",
@@ -352,13 +353,13 @@ fn a_summary_of_nothing_says_so_and_other_formats_are_refused() {
     ]);
     assert_eq!(none.status.code(), Some(1));
     assert!(text(&none.stderr).contains("No window at any site in these evenings"));
-    let refused = rakelight(&["scan", "--summary", "--format", "ical"]);
+    let refused = rakelight(&["scan", "--by", "month", "--format", "ical"]);
     assert_eq!(refused.status.code(), Some(2));
     assert!(refused.stdout.is_empty());
     assert_eq!(
         text(&refused.stderr).lines().last(),
         Some(
-            "rakelight: --summary is printed as a table, csv or markdown; for another format \
+            "rakelight: --by month is printed as a table, csv or markdown; for another format \
              --per-month 1 gives the best window of each month"
         )
     );

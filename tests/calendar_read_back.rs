@@ -108,7 +108,7 @@ fn times_are_those_of_the_csv_around_changes_of_clocks() {
     let any = [
         "--light",
         "any",
-        "--core-offset",
+        "--target-offset",
         "-180..180",
         "--clock",
         "12:00..11:59",
@@ -219,7 +219,7 @@ fn uids_are_unique_for_any_name_and_any_row() {
                 a b,-31.4,139.2,Australia/Adelaide,0\n\
                 a-b,-31.4,139.2,Australia/Adelaide,0\n";
     let path = &folder.file("gates.csv", rows);
-    for more in [&[][..], &["--across"]] {
+    for more in [&[][..], &["--together"]] {
         let mut arguments = vec!["scan", path, "--format", "ical"];
         arguments.extend([
             "--from",
@@ -229,7 +229,7 @@ fn uids_are_unique_for_any_name_and_any_row() {
             "--light",
             "any",
         ]);
-        arguments.extend(["--core-offset", "-180..180"]);
+        arguments.extend(["--target-offset", "-180..180"]);
         arguments.extend(more);
         let text = run(&arguments);
         assert_eq!(text, run(&arguments), "a second run gives the same bytes");

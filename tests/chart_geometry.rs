@@ -134,7 +134,7 @@ fn the_night_is_drawn_where_it_is_computed() {
             .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
             .expect("within the season");
         let stops = (number(strip, "data-zero") - y) / number(strip, "data-pixels-per-stop");
-        let expected = instant.light.balance_stops.clamp(-4.0, 4.0);
+        let expected = instant.light.land_vs_sky_stops.clamp(-4.0, 4.0);
         assert!((stops - expected).abs() < 0.02, "{stops} {expected}");
     }
 }

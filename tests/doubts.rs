@@ -184,7 +184,7 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
                     let args = [
                         &["scan", "site.csv", "--from", &first, "--to", &last][..],
                         &["--light", light, "--target", star, "--facing", "target"],
-                        &["--core-altitude", low, "--sun-altitude", sun],
+                        &["--target-altitude", low, "--sun-altitude", sun],
                         &["--min-minutes", "1", "--format", "csv", "--quiet"],
                         moonless,
                     ];
@@ -199,7 +199,7 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
                             (!from.is_empty()).then(|| (seconds(from), seconds(to)))
                         };
                         let (mut near, mut deep) = (Some(false), Some(false));
-                        for (from, to) in [spell(""), spell("land_")].into_iter().flatten() {
+                        for (from, to) in [spell(""), spell("moonlit_")].into_iter().flatten() {
                             near = either(near, near_horizon(place.course(MOON, from, to)));
                             deep =
                                 either(deep, under(place.course(body, from, to).lowest_deg, 5.0));
@@ -334,7 +334,7 @@ fn an_edge_on_the_threshold_itself_makes_no_doubt() {
     let doubted = |moon: &str| {
         let scan = format!(
             "scan --from 2027-01-01 --to 2028-12-31 --place=-31.4,139.2 --facing 130 \
-             --moon-altitude {moon} --core-altitude 5.. --format csv --quiet"
+             --moon-altitude {moon} --target-altitude 5.. --format csv --quiet"
         );
         let args: Vec<&str> = scan.split_whitespace().collect();
         let out = Run::at(&folder).of(&args).good();

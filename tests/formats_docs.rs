@@ -199,12 +199,7 @@ fn windows_are_told_as_listed() {
 fn lines_and_steps_of_a_night_are_told_as_listed() {
     let lines = all(&[night::TIME, night::LINE]);
     table_holds("night.md", "the fields of a line", &lines);
-    schema_holds(
-        "night",
-        "/properties/running_order/items",
-        &lines,
-        &["text"],
-    );
+    schema_holds("night", "/properties/timetable/items", &lines, &["text"]);
     let steps = all(&[night::TIME, night::STEP]);
     table_holds("night.md", "the fields of a step", &steps);
     schema_holds("night", "/properties/steps/items", &steps, &[]);

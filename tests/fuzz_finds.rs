@@ -44,11 +44,11 @@ fn a_byte_order_mark_may_come_in_pieces() {
 #[test]
 fn a_path_in_a_message_hides_nothing() {
     let text = "name = \"a\"\nlatitude_deg = 1\nlongitude_deg = 2\n\
-                [horizon]\nfile = \"my\u{202e}horizon.csv\"\n";
+                [skyline]\nfile = \"my\u{202e}horizon.csv\"\n";
     let faults = parse_site("s.toml", text, Path::new("nowhere")).expect_err("no such file");
     assert_eq!(
         faults.to_string(),
-        "s.toml:5:8: horizon.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
+        "s.toml:5:8: skyline.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
          expected a horizon file; check the path"
     );
     let long = text.replace("horizon.csv", &"x".repeat(100_000));
@@ -95,12 +95,14 @@ fn an_azimuth_band_is_shown_as_it_was_typed() {
         "0.1000000004..359.9999999996",
         "359.9999999999..1",
     ] {
-        let (first, again) = shown_and_typed("core_azimuth", text);
+        let (first, again) = shown_and_typed("target_azimuth", text);
         assert_eq!(again, Ok(first), "{text}");
     }
     // Nearer than anything that an azimuth means.
     for text in ["1..0.9999999999", "0..0.0000000001", "0..359.9999999999"] {
-        let refused = Brief::default().set("core_azimuth", text).expect_err(text);
+        let refused = Brief::default()
+            .set("target_azimuth", text)
+            .expect_err(text);
         let told = refused.to_string();
         assert!(
             told.ends_with("; for the whole circle write 0..360"),
@@ -115,9 +117,9 @@ fn a_long_number_is_not_said_back() {
     for (key, text) in [
         ("facing", format!("{zeros}1,5")),
         ("facing", format!("{zeros}1W")),
-        ("core_altitude", format!("{zeros}1")),
-        ("core_altitude", format!("{zeros}2..{zeros}1")),
-        ("core_altitude", format!("{zeros}1-{zeros}2")),
+        ("target_altitude", format!("{zeros}1")),
+        ("target_altitude", format!("{zeros}2..{zeros}1")),
+        ("target_altitude", format!("{zeros}1-{zeros}2")),
     ] {
         let error = Brief::default().set(key, &text).expect_err(key);
         assert!(error.to_string().len() < 300, "{error}");

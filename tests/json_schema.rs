@@ -116,7 +116,7 @@ fn every_question_that_a_scan_answers_passes() {
     let season = |more: &[&'static str]| [&SEASON[..], more].concat();
     ask(&season(&["--near-misses=3"]), "near_misses");
     ask(
-        &season(&["--near-misses=3", "--misses-by=2"]),
+        &season(&["--near-misses=3", "--failing-rules=2"]),
         "near_misses",
     );
     ask(&season(&["--advise"]), "advice");
@@ -125,7 +125,7 @@ fn every_question_that_a_scan_answers_passes() {
         &season(&["--vary=moon_fraction=..0.001,..0.3,..0.5"]),
         "vary",
     );
-    ask(&season(&["--turn"]), "turn");
+    ask(&season(&["--by", "bearing"]), "by_bearing");
     ask(&["--compare=2027-07-09,2027-07-20,2027-08-06"], "compare");
 }
 
@@ -192,7 +192,7 @@ fn nights_pass() {
 
 #[test]
 fn instants_and_standing_points_pass() {
-    let (sky, stand) = (schema("sky"), schema("stand"));
+    let (sky, stand) = (schema("sky"), schema("tripod"));
     for name in SITES {
         let file = site(name);
         for time in ["2027-07-09T22:16:00Z", "2027-12-28T12:00:00Z"] {
@@ -211,7 +211,7 @@ fn instants_and_standing_points_pass() {
     assert_eq!(value["camera"], Value::Null);
     let tank = site("saltbush-tank");
     for time in ["2027-07-09T22:16", "2036-07-09T20:16"] {
-        let args = ["stand", &tank, "--time", time, "--format=json"];
+        let args = ["tripod", &tank, "--time", time, "--format=json"];
         holds(&stand, &document(&args), &args);
     }
 }
@@ -230,11 +230,11 @@ fn phases_and_exposures_pass() {
     assert!(eclipses.iter().any(|one| one["total_utc"].is_null()));
     assert!(eclipses.iter().any(|one| one["total_utc"].is_array()));
 
-    let schema = schema("expose");
+    let schema = schema("exposure");
     let (tank, time) = (site("saltbush-tank"), "--time=2027-07-09T22:16");
     for args in [
-        &["expose", "--format=json"][..],
-        &["expose", &tank, time, "--format=json"],
+        &["exposure", "--format=json"][..],
+        &["exposure", &tank, time, "--format=json"],
     ] {
         holds(&schema, &document(args), args);
     }
@@ -250,7 +250,7 @@ fn kind(column: &str) -> &'static str {
         _ if time => "string",
         "rank" | "iso" => "integer",
         "site" | "night" | "utc_offset" | "light_side" | "lit_side" | "eclipse"
-        | "land_light_side" | "doubts" => "string",
+        | "moonlit_light_side" | "doubts" => "string",
         _ => "number",
     }
 }
@@ -358,8 +358,11 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     ] {
         broken(&scan, &near, pointer);
     }
-    let turn = scanned(&scan, &[&[tank.as_str(), "--turn"], &SEASON[..]].concat());
-    broken(&scan, &turn, "/sites/0/turn/0");
+    let turn = scanned(
+        &scan,
+        &[&[tank.as_str(), "--by", "bearing"], &SEASON[..]].concat(),
+    );
+    broken(&scan, &turn, "/sites/0/by_bearing/0");
 
     let night = schema("night");
     let value = document(&["night", &tank, "--on=2027-07-09", "--format=json"]);
@@ -367,7 +370,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
         "",
         "/darkness",
         "/events",
-        "/running_order/0",
+        "/timetable/0",
         "/steps/0",
         "/windows/0",
     ] {
@@ -378,13 +381,13 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     for pointer in ["", "/moon", "/arch/top", "/light", "/camera"] {
         broken(&schema("sky"), &sky, pointer);
     }
-    let stand = document(&["stand", &tank, time, "--format=json"]);
-    for pointer in ["", "/asked", "/stand", "/subject"] {
-        broken(&schema("stand"), &stand, pointer);
+    let stand = document(&["tripod", &tank, time, "--format=json"]);
+    for pointer in ["", "/asked", "/tripod", "/subject"] {
+        broken(&schema("tripod"), &stand, pointer);
     }
-    let expose = document(&["expose", "--format=json"]);
+    let expose = document(&["exposure", "--format=json"]);
     for pointer in ["", "/panorama", "/panorama/plans/0"] {
-        broken(&schema("expose"), &expose, pointer);
+        broken(&schema("exposure"), &expose, pointer);
     }
     let phases = document(&[
         "phases",
@@ -419,14 +422,14 @@ const WHOLE_SITE: [(&str, &str); 39] = [
     ("camera.pixels", "[6000, 4000]"),
     ("camera.focal_mm", "14"),
     ("camera.f_number", "2.8"),
-    ("horizon.file", "'ridge.csv'"),
-    ("horizon.subject_file", "'ridge.csv'"),
+    ("skyline.file", "'ridge.csv'"),
+    ("skyline.subject_file", "'ridge.csv'"),
     ("brief.light", "'raking'"),
     ("brief.target", "'core'"),
-    ("brief.core_altitude", "'5..'"),
-    ("brief.core_azimuth", "'90..270'"),
+    ("brief.target_altitude", "'5..'"),
+    ("brief.target_azimuth", "'90..270'"),
     ("brief.facing", "'subject'"),
-    ("brief.core_offset", "'-60..60'"),
+    ("brief.target_offset", "'-60..60'"),
     ("brief.arch_altitude", "'..90'"),
     ("brief.arch_offset", "'-180..180'"),
     ("brief.tilt", "'0..90'"),
@@ -503,7 +506,7 @@ fn what_a_site_leaves_out_passes() {
     let folder = Folder::new();
     folder.file("ridge.csv", "azimuth_deg,altitude_deg\n0,2\n180,4\n");
     let schemas =
-        ["scan", "window", "night", "sky", "stand", "expose"].map(|name| (name, schema(name)));
+        ["scan", "window", "night", "sky", "tripod", "exposure"].map(|name| (name, schema(name)));
     let mut refused = Vec::new();
     let mut checked = 0;
     for whole in [first, other] {
@@ -529,7 +532,7 @@ fn what_a_site_leaves_out_passes() {
                 };
                 let args = [&args[..], &["site.toml"]].concat();
                 let ended = Run::at(&folder).of(&args);
-                if ended.code == 2 && *name == "stand" {
+                if ended.code == 2 && *name == "tripod" {
                     // It needs a subject whose height is known, and says so.
                     assert!(
                         left_out.starts_with("subject."),
@@ -588,7 +591,7 @@ fn a_kind_of_event_that_comes_twice_is_told_twice() {
         holds(&schema, &value, &args);
         let all = value["all_events"].as_array().expect("all events");
         // The running order is another list of the same night.
-        let order = value["running_order"].as_array().expect("an order");
+        let order = value["timetable"].as_array().expect("an order");
         for (kind, first) in value["events"].as_object().expect("events") {
             let times = |list: &[Value]| -> Vec<Value> {
                 list.iter()

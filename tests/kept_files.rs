@@ -9,7 +9,7 @@ use std::{collections::BTreeMap, fs, path::Path};
 
 const SITE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n[subject]\nbearing_deg = 128\n";
 const RIDGE: &str = "azimuth_deg,altitude_deg\n0,1\n180,2\n";
-const TABLE: &str = "name,latitude_deg,longitude_deg,time_zone,horizon.file\n\
+const TABLE: &str = "name,latitude_deg,longitude_deg,time_zone,skyline.file\n\
                      One,-31,139,UTC,ridge.csv\nTwo,-31,139,UTC,far.txt\n";
 const READ: &str = "found a file that this command reads, expected another one to write to; \
                     name another after -o";
@@ -20,14 +20,14 @@ fn kept() -> Folder {
     let folder = Folder::new();
     fs::create_dir(folder.path("sites")).expect("a folder");
     let with = |more: &str| format!("{SITE}{more}");
-    let ridge = "[horizon]\nfile = \"ridge.csv\"\nsubject_file = \"far.txt\"\n";
+    let ridge = "[skyline]\nfile = \"ridge.csv\"\nsubject_file = \"far.txt\"\n";
     folder.file("sites/tank.toml", with(ridge));
     folder.file("sites/ridge.csv", RIDGE);
     folder.file("sites/far.txt", RIDGE);
     folder.file("sites/table.csv", TABLE);
     folder.file(
         "sites/broken.toml",
-        with("[horizon]\nfile = \"broken.txt\"\n"),
+        with("[skyline]\nfile = \"broken.txt\"\n"),
     );
     folder.file("sites/broken.txt", "azimuth,altitude\n0,1\n");
     folder.file("here.toml", SITE);
@@ -80,13 +80,13 @@ fn no_command_writes_over_a_file_that_it_reads() {
     output(
         &[
             &format!("{SCAN} tank"),
-            &format!("{SCAN} here.toml tank --across"),
-            &format!("{SCAN} tank --summary"),
+            &format!("{SCAN} here.toml tank --together"),
+            &format!("{SCAN} tank --by month"),
             &format!("{SCAN} tank --explain"),
             "night tank --on 2027-05-10",
             "handout tank --on 2027-05-10",
             "sky tank --time 2027-05-10T12:00Z",
-            "expose tank --time 2027-05-10T12:00Z",
+            "exposure tank --time 2027-05-10T12:00Z",
             "chart night tank --on 2027-05-10 --format svg",
             "chart season tank --from 2027-05-01 --to 2027-05-20 --format svg",
             "chart frame tank --time 2027-05-10T12:00Z --format png",
@@ -100,7 +100,7 @@ fn no_command_writes_over_a_file_that_it_reads() {
         ],
     );
     output(
-        &["stand tank --time 2027-05-10T12:00Z"],
+        &["tripod tank --time 2027-05-10T12:00Z"],
         &["sites/tank.toml", "sites/far.txt"],
     );
     // A table by name, by path, by standard input; the files of its rows.
@@ -185,7 +185,7 @@ fn a_table_from_standard_input_and_what_it_names_stay() {
 #[test]
 fn what_the_last_row_of_a_long_table_names_stays_too() {
     let folder = kept();
-    let mut table = "name,latitude_deg,longitude_deg,time_zone,horizon.file\n".to_owned();
+    let mut table = "name,latitude_deg,longitude_deg,time_zone,skyline.file\n".to_owned();
     for row in 0..600 {
         table += &format!("Site {row},-31,139,UTC,\n");
     }
@@ -244,7 +244,7 @@ fn results_are_written_over() {
     for typed in [
         format!("{scan} -o old.csv"),
         format!("{night} -o old.csv"),
-        format!("{scan} --summary -o old.csv"),
+        format!("{scan} --by month -o old.csv"),
         "chart night here.toml --on 2027-05-10 -o night.svg".to_owned(),
         "handout here.toml --on 2027-05-10 -o night.html".to_owned(),
     ] {
@@ -294,7 +294,7 @@ fn a_skyline_gives_way_to_one_and_a_tile_never() {
     let folder = kept();
     folder.file("old.csv", RIDGE);
     fs::write(folder.path("S32E139.hgt"), vec![0; 2 * 1201 * 1201]).expect("a tile");
-    let typed = "sites horizon S32E139.hgt --place -31.5,139.5 --step-deg 30 --farthest-km 2 -o";
+    let typed = "sites skyline S32E139.hgt --place -31.5,139.5 --step 30 --distance-km 2 -o";
     let args = |output| -> Vec<&str> { typed.split(' ').chain([output]).collect() };
     Run::at(&folder).of(&args("old.csv")).good();
     let now = fs::read_to_string(folder.path("old.csv")).expect("a file");

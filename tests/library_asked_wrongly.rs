@@ -425,8 +425,8 @@ fn a_night_that_the_calendar_leaves_out() {
 fn variants_that_cannot_be_typed() {
     let planner = planner();
     for (key, text) in [
-        ("core_altitude", "nan.."),
-        ("core_altitude", "20..10"),
+        ("target_altitude", "nan.."),
+        ("target_altitude", "20..10"),
         ("moon_fraction", "..3"),
         ("min_minutes", "-5"),
         ("min_minutes", "inf"),

@@ -341,7 +341,7 @@ fn what_no_camera_can_be_set_to_is_said() {
     assert!(dusk.shutter_s < 8.0 && dusk.iso == 100, "{dusk:?}");
     near!(dusk.sky_placement_stops, -2.0, epsilon = 1.0 / 3.0);
     near!(
-        dusk.foreground_placement_stops - dusk.sky_placement_stops,
+        dusk.land_placement_stops - dusk.sky_placement_stops,
         stops_between(1.0, 20.0),
         epsilon = 1e-9
     );

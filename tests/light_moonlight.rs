@@ -302,11 +302,7 @@ fn foreground_under_an_even_sky_is_known() {
         ambient_lux: 1.0,
     };
     let expected = 0.2 / PI * 0.5 * (1.0 + 0.5 + 0.1);
-    near!(
-        balance::foreground_cd_m2(&light, 0.2),
-        expected,
-        epsilon = 1e-12
-    );
+    near!(balance::land_cd_m2(&light, 0.2), expected, epsilon = 1e-12);
 }
 
 #[test]

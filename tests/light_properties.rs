@@ -47,8 +47,8 @@ fn numbers(a: &Assessment) -> [f64; 17] {
         a.sky_loss_mag,
         a.milky_way_contrast,
         a.contrast_kept,
-        a.foreground_cd_m2,
-        a.balance_stops,
+        a.land_cd_m2,
+        a.land_vs_sky_stops,
     ]
 }
 
@@ -93,8 +93,8 @@ proptest! {
         prop_assert!(a.moonlight_lux >= 0.0 && a.face_lux >= 0.0 && a.sky_loss_mag >= 0.0);
         prop_assert!(a.contrast_kept > 0.0 && a.contrast_kept <= 1.0);
         let lens = Optics::new(20.0, 2.8, [36.0, 24.0], 5.0).unwrap();
-        let plan = plan_exposure(&lens, v[0], a.sky_cd_m2, a.foreground_cd_m2, &ExposureAims::default());
-        prop_assert!(plan.foreground_placement_stops.is_finite() && plan.exact_iso.is_finite());
+        let plan = plan_exposure(&lens, v[0], a.sky_cd_m2, a.land_cd_m2, &ExposureAims::default());
+        prop_assert!(plan.land_placement_stops.is_finite() && plan.exact_iso.is_finite());
     }
 
     #[test]
@@ -181,7 +181,7 @@ proptest! {
         prop_assert_eq!(shaded.sky_cd_m2, open.sky_cd_m2);
         prop_assert_eq!(shaded.ambient_lux, open.ambient_lux);
         prop_assert_eq!(shaded.beam_lux, 0.0);
-        prop_assert!(shaded.balance_stops <= open.balance_stops);
+        prop_assert!(shaded.land_vs_sky_stops <= open.land_vs_sky_stops);
     }
 
     #[test]
@@ -203,7 +203,7 @@ proptest! {
             let here = assess(&LightInput { moon_altitude_deg: altitude, ..c });
             let there = assess(&LightInput { moon_altitude_deg: altitude + step, ..c });
             prop_assert!((here.sky_mag_arcsec2 - there.sky_mag_arcsec2).abs() < 1e-3);
-            prop_assert!((here.balance_stops - there.balance_stops).abs() < 1e-3);
+            prop_assert!((here.land_vs_sky_stops - there.land_vs_sky_stops).abs() < 1e-3);
             prop_assert!((here.beam_lux - there.beam_lux).abs() < 1e-5);
         }
         for separation in [8.45, 10.0 - 0.5 * step, c.moon_target_separation_deg] {
@@ -214,7 +214,7 @@ proptest! {
         for azimuth in [c.facing_deg, c.facing_deg + 90.0, c.facing_deg + 180.0] {
             let here = assess(&LightInput { moon_azimuth_deg: azimuth - step, ..c });
             let there = assess(&LightInput { moon_azimuth_deg: azimuth + step, ..c });
-            prop_assert!((here.balance_stops - there.balance_stops).abs() < 1e-3);
+            prop_assert!((here.land_vs_sky_stops - there.land_vs_sky_stops).abs() < 1e-3);
         }
     }
 
@@ -222,6 +222,6 @@ proptest! {
     fn more_light_on_the_land_lifts_the_balance(c in night(), by in 0.01..0.1) {
         let dark = assess(&c);
         let pale = assess(&LightInput { reflectance: c.reflectance + by, ..c });
-        prop_assert!(pale.balance_stops > dark.balance_stops);
+        prop_assert!(pale.land_vs_sky_stops > dark.land_vs_sky_stops);
     }
 }

@@ -14,7 +14,7 @@ use program::{Folder, Run};
 use serde_json::Value;
 
 fn night(site: &str, format: &str) -> String {
-    let wishes = ["--core-offset", "-180..180", "--facing", "210"];
+    let wishes = ["--target-offset", "-180..180", "--facing", "210"];
     let mut arguments = vec!["night", site, "--on", "2027-07-09", "--format", format];
     arguments.extend(wishes);
     Run::here().of(&arguments).good()
@@ -202,12 +202,12 @@ fn ids_are_unique_for_any_name_and_any_row() {
                 北門/2,-31.4,139.2,0,50\n\
                 北門%2F2,-31.4,139.2,0,50\n";
     let table = folder.file("gates.csv", rows);
-    for more in [&[][..], &["--across"]] {
+    for more in [&[][..], &["--together"]] {
         let output = Run::here()
             .command()
             .args(["scan", "--format", "geojson", "--light", "any"])
             .args(["--from", "2027-06-01", "--to", "2027-06-03"])
-            .args(["--core-offset", "-180..180"])
+            .args(["--target-offset", "-180..180"])
             .args(more)
             .arg(&table)
             .output()

@@ -76,12 +76,12 @@ fn every_event_is_named_and_the_same_in_both_lists() {
             "sunrise",
             "moonrise",
             "moonset",
-            "core_rise",
-            "core_transit",
-            "core_set"
+            "target_rise",
+            "target_transit",
+            "target_set"
         ]
     );
-    let order = report["running_order"].as_array().expect("lines");
+    let order = report["timetable"].as_array().expect("lines");
     for (name, time) in events {
         let line = order.iter().find(|line| line["what"] == name.as_str());
         let told = line.map_or(&Value::Null, |line| &line["time_utc"]);
@@ -192,7 +192,7 @@ fn a_lunar_eclipse_stands_in_the_running_order() {
     // (contacts from memory; they differ by up to a minute or two between
     // shadow rules).
     let report = json("demo-sites/tinaja-mesa.toml", "2025-03-13");
-    let order = report["running_order"].as_array().expect("lines");
+    let order = report["timetable"].as_array().expect("lines");
     for (what, minute) in [
         ("eclipse_begins", "05:09"),
         ("totality_begins", "06:26"),
@@ -244,9 +244,15 @@ fn windows_are_those_of_the_scan() {
             .expect("windows")
             .iter()
             .any(|other| {
-                ["start_utc", "end_utc", "best_utc", "score", "balance_stops"]
-                    .iter()
-                    .all(|key| other[*key] == window[*key])
+                [
+                    "start_utc",
+                    "end_utc",
+                    "best_utc",
+                    "score",
+                    "land_vs_sky_stops",
+                ]
+                .iter()
+                .all(|key| other[*key] == window[*key])
             });
         assert!(same, "{on}");
     }
@@ -278,7 +284,7 @@ fn odd_input_is_refused_in_words() {
         ),
         (
             vec![
-                "stand",
+                "tripod",
                 "demo-sites/saltbush-tank.toml",
                 "--time",
                 "2027-05-01T12:00",
@@ -286,7 +292,7 @@ fn odd_input_is_refused_in_words() {
             "no standing point",
         ),
         (
-            vec!["stand", "--place", "-31,139", "--time", "2027-07-09T10:00"],
+            vec!["tripod", "--place", "-31,139", "--time", "2027-07-09T10:00"],
             "no subject",
         ),
         // Samoa left 30 December 2011 out.
@@ -329,10 +335,10 @@ fn the_core_rises_by_the_air_of_the_site_and_the_moon_by_the_almanacs() {
         );
         let path = folder.file(name, text);
         let events = &json(&path, "2027-07-09")["events"];
-        for event in ["core_rise", "core_set"] {
+        for event in ["target_rise", "target_set"] {
             let time = events[event].as_str().expect("a time").to_owned();
             let sky = run(&["sky", &path, "--time", &time, "--format", "json"]);
-            let core = &serde_json::from_str::<Value>(&sky).expect("JSON")["core"];
+            let core = &serde_json::from_str::<Value>(&sky).expect("JSON")["target"];
             let appears = core["apparent_altitude_deg"].as_f64().expect("a number");
             // The core moves 0.0042 degrees in a second of time.
             assert!(appears.abs() < 0.004, "{event}: {appears}");

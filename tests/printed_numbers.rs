@@ -87,14 +87,21 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     for format in [
         "table", "csv", "json", "ndjson", "markdown", "ical", "geojson",
     ] {
-        for more in ["--light=any", "--light=dark --core-offset=-0.4..180"] {
+        for more in ["--light=any", "--light=dark --target-offset=-0.4..180"] {
             let range = "--from=2027-06-25 --to=2027-07-12";
             all.push(words(&format!(
                 "scan site.toml --all {range} --format={format} {more}"
             )));
         }
     }
-    for more in ["--near-misses=3", "--advise", "--turn", "--summary"] {
+    for more in [
+        "--near-misses=3",
+        "--advise",
+        "--by",
+        "bearing",
+        "--by",
+        "month",
+    ] {
         all.push(words(&format!(
             "scan site.toml --from=2027-06-01 --to=2027-07-31 {more}"
         )));
@@ -114,12 +121,12 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     ));
     all.push(words("sites check site.toml"));
     all.push(words("sites list ."));
-    all.push(words("expose site.toml --time=2027-07-09T22:00:00Z"));
+    all.push(words("exposure site.toml --time=2027-07-09T22:00:00Z"));
     all.push(words("phases --from=2027-01-01 --to=2027-12-31"));
     // Within two seconds of where each body passes the horizon.
     let args = ["night", "site.toml", "--on=2027-07-09", "--format=json"];
     let night: Value = serde_json::from_str(&Run::at(folder).of(&args).out).expect("JSON");
-    for event in ["core_rise", "core_set", "sunset", "moonrise"] {
+    for event in ["target_rise", "target_set", "sunset", "moonrise"] {
         let Some(time) = night["events"][event].as_str() else {
             continue;
         };
@@ -130,9 +137,9 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
             for (command, format) in [
                 ("sky", "table"),
                 ("sky", "json"),
-                ("stand", "table"),
-                ("stand", "json"),
-                ("stand", "geojson"),
+                ("tripod", "table"),
+                ("tripod", "json"),
+                ("tripod", "geojson"),
             ] {
                 all.push(words(&format!(
                     "{command} site.toml --time={time} --format={format}"

@@ -71,7 +71,7 @@ fn galactic_frame_and_sgr_a_star() {
 }
 
 /// The one transit of the core on 2000 January 1 and what the sky is then.
-fn core_transit(latitude_deg: f64, check: impl Fn(&Sky<'_>, Moment)) {
+fn target_transit(latitude_deg: f64, check: impl Fn(&Sky<'_>, Moment)) {
     let ephemeris = days_around(at("2000-01-01T12:00:00Z"), 2.0);
     let core = ephemeris.star(Direction::Core);
     let observer = Observer::new(latitude_deg, 15.0, 0.0);
@@ -104,7 +104,7 @@ fn greatest_altitude_of_the_core() {
         (55.0, 5.99),
         (60.0, 0.99),
     ] {
-        core_transit(latitude_deg, |sky, transit| {
+        target_transit(latitude_deg, |sky, transit| {
             let altitude = sky.at(transit).target.altitude_deg;
             assert_abs_diff_eq!(altitude, greatest_deg, epsilon = 0.013);
             for side in [-600.0, 600.0] {
@@ -118,7 +118,7 @@ fn greatest_altitude_of_the_core() {
 #[test]
 fn core_transits_south_or_north_and_alike_on_both_sides() {
     for latitude_deg in [-80.0, -45.0, -29.1, -28.9, 0.0, 31.0, 60.0] {
-        core_transit(latitude_deg, |sky, transit| {
+        target_transit(latitude_deg, |sky, transit| {
             let azimuth = sky.at(transit).target.azimuth_deg;
             let expected = if latitude_deg > -29.0 { 180.0 } else { 0.0 };
             let off = (azimuth - expected + 180.0).rem_euclid(360.0) - 180.0;

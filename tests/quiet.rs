@@ -12,15 +12,15 @@ const SITE: &str = "latitude_deg = 0.0\nlongitude_deg = 0.0\n[subject]\nbearing_
 /// Each command that has `--quiet`, the site left out.
 const COMMANDS: [&str; 13] = [
     "scan --from 2027-05-01 --to 2027-05-20",
-    "scan --from 2027-05-01 --to 2027-05-20 --summary",
+    "scan --from 2027-05-01 --to 2027-05-20 --by month",
     "scan --from 2027-05-01 --to 2027-05-20 --season",
     "scan --from 2027-05-01 --to 2027-05-20 --near-misses 2",
     "scan --from 2027-05-01 --to 2027-05-20 --explain",
     "night --on 2027-05-10",
     "handout --on 2027-05-10",
-    "stand --time 2027-05-10T23:00Z",
+    "tripod --time 2027-05-10T23:00Z",
     "sky --time 2027-05-10T23:00Z",
-    "expose --time 2027-05-10T23:00Z",
+    "exposure --time 2027-05-10T23:00Z",
     "chart night --on 2027-05-10",
     "chart frame --time 2027-05-10T23:00Z",
     "chart season --from 2027-05-01 --to 2027-05-20",

@@ -56,7 +56,7 @@ fn the_best_instant_is_the_best_of_its_window() {
                 let mut factors = window.factors;
                 factors.contrast = Some(instant.light.contrast_kept);
                 if factors.balance.is_some() {
-                    let stops = instant.light.balance_stops;
+                    let stops = instant.light.land_vs_sky_stops;
                     factors.balance = Some(rakelight::search::balance_quality(stops));
                 }
                 if factors.raking.is_some() {

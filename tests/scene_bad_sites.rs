@@ -62,7 +62,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("[camra]\nfocal_mm = 14", "4:2: camra: found camra, expected a key of a site; did you mean camera?".to_owned()),
         ("[subject]\nbearing_deg = 1\nheigth_m = 5", "6:1: subject.heigth_m: found subject.heigth_m, expected a key of a site; did you mean subject.height_m?".to_owned()),
         ("[air]\ncolour = 5", "5:1: air.colour: found air.colour, expected a key of a site; known here: pressure_hpa, temperature_c".to_owned()),
-        ("[brief]\ncore_alt = \"10..\"", "5:1: brief.core_alt: found brief.core_alt, expected a key of a site; did you mean brief.core_altitude?".to_owned()),
+        ("[brief]\ncore_alt = \"10..\"", "5:1: brief.core_alt: found brief.core_alt, expected a key of a site; did you mean brief.target_altitude?".to_owned()),
         // Zone
         ("time_zone = \"Adelaide\"", "4:13: time_zone: found Adelaide, expected an IANA time zone such as Australia/Adelaide or UTC; did you mean Australia/Adelaide?".to_owned()),
         // Subject
@@ -74,13 +74,13 @@ fn one_bad_line_gives_one_exact_message() {
         // Sky
         ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; the meter reading tells more".to_owned()),
         // Horizon
-        ("[horizon]\nfile = \"none.csv\"", "5:8: horizon.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
-        ("[horizon]\nfile = \".\"", "5:8: horizon.file: found tests/data/scene/. (a directory), expected a horizon file; name a file in it".to_owned()),
-        ("[horizon]\nsubject_file = \"\"", "5:16: horizon.subject_file: found nothing, expected the path of a CSV file, seen from the site file; name the file, or take the key out".to_owned()),
+        ("[skyline]\nfile = \"none.csv\"", "5:8: skyline.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
+        ("[skyline]\nfile = \".\"", "5:8: skyline.file: found tests/data/scene/. (a directory), expected a horizon file; name a file in it".to_owned()),
+        ("[skyline]\nsubject_file = \"\"", "5:16: skyline.subject_file: found nothing, expected the path of a CSV file, seen from the site file; name the file, or take the key out".to_owned()),
         // Brief
-        ("[brief]\ncore_altitude = \"30..10\"", format!("5:17: brief.core_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),
-        ("[brief]\ncore_altitude = 12", format!("5:17: brief.core_altitude: found 12, {band}; write 12.. or ..12")),
-        ("[brief]\ncore_altitude = \"nan..\"", format!("5:17: brief.core_altitude: found nan.., {band}{nan}")),
+        ("[brief]\ntarget_altitude = \"30..10\"", format!("5:19: brief.target_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),
+        ("[brief]\ntarget_altitude = 12", format!("5:19: brief.target_altitude: found 12, {band}; write 12.. or ..12")),
+        ("[brief]\ntarget_altitude = \"nan..\"", format!("5:19: brief.target_altitude: found nan.., {band}{nan}")),
         ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected text in quotes; write it as the option takes it".to_owned()),
         ("[brief]\nweekdays = [5]", "5:12: brief.weekdays: found 5, expected a list of texts in quotes; put it in quotes".to_owned()),
         ("[brief]\nweekdays = [\"fri\", \"weekend\"]", "5:12: brief.weekdays: found fri,weekend, expected days like fri,sat or mon-thu; write sat,sun".to_owned()),
@@ -161,8 +161,8 @@ latitude_deg = 139.2
 longitude_deg = -31.4
 elevatoin_m = 5
 notes = dry
-[horizon]
-file = \"bad.horizon.csv\"
+[skyline]
+file = \"bad.skyline.csv\"
 [brief]
 light = \"racking\"
 tilt = \"..95\"
@@ -184,7 +184,7 @@ tilt = \"..95\"
             at(9, 9),
             at(10, 8),
             (
-                "tests/data/scene/bad.horizon.csv".to_owned(),
+                "tests/data/scene/bad.skyline.csv".to_owned(),
                 Some(3),
                 Some(2)
             ),

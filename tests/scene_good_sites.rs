@@ -45,7 +45,7 @@ fn each_table_fills_in_what_is_left_out() {
     let site = read(
         "latitude_deg = 1\nlongitude_deg = 2\nelevation_m = 2000\n\
          [camera]\nfocal_mm = 20\n[sky]\nbortle = 2\n[air]\ntemperature_c = -5\n\
-         [horizon]\nfile = \"low.horizon.csv\"\n\
+         [skyline]\nfile = \"low.skyline.csv\"\n\
          [subject]\nlatitude_deg = 1.001\nlongitude_deg = 2\nelevation_m = 2010\n\
          [brief]\nfacing = 128\nmin_minutes = 30\nweekdays = [\"mon-wed\", \"sat\"]\n\
          moon_fraction = \"..50%\"\n",
@@ -103,13 +103,13 @@ fn each_table_fills_in_what_is_left_out() {
 
 #[test]
 fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
-    let brief = read_brief("b.toml", "light = \"dark\"\ncore_offset = \"-60..60\"\n");
+    let brief = read_brief("b.toml", "light = \"dark\"\ntarget_offset = \"-60..60\"\n");
     assert_eq!(brief.map(|brief| brief.entries().len()), Ok(2));
-    let text = "lihgt = \"dark\"\ncore_offset = \"-60\"\nmin_minutes = \"x\n[brief]\n";
+    let text = "lihgt = \"dark\"\ntarget_offset = \"-60\"\nmin_minutes = \"x\n[brief]\n";
     assert_eq!(
         read_brief("b.toml", text).expect_err("faults").to_string(),
         "b.toml:1:1: lihgt: found lihgt, expected a key of a brief; did you mean light?\n\
-         b.toml:2:15: core_offset: found -60, expected a band A..B, A.. or ..B; \
+         b.toml:2:17: target_offset: found -60, expected a band A..B, A.. or ..B; \
          write -60.. or ..-60\n\
          b.toml:3:17: found the end of the line, expected a closing quotation mark \"; \
          close the quotation mark\n\

@@ -36,10 +36,10 @@ bortle = 3
 [camera]
 sensor_mm = [36, 24]
 pixels = [6000, 4000]
-[horizon]
-file = \"low.horizon.csv\"
+[skyline]
+file = \"low.skyline.csv\"
 [brief]
-core_altitude = \"12..\"
+target_altitude = \"12..\"
 weekdays = [\"fri\", \"sat\"]
 ";
     let same = rakelight::input::parse_site("x.toml", text, Path::new("tests/data/scene"));

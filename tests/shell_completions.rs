@@ -112,7 +112,11 @@ fn bash_completes() {
                 &["my-site.toml"][..],
                 &["my-notes.txt"][..],
             ),
-            ("rakelight scan --core-altitude my", &[], &["my-site.toml"]),
+            (
+                "rakelight scan --target-altitude my",
+                &[],
+                &["my-site.toml"],
+            ),
             (
                 "rakelight scan ",
                 &["saltbush-tank", "my-site.toml"],
@@ -226,7 +230,7 @@ fn every_script_names_every_command_and_option() {
             "scan",
             "season",
             "completions",
-            "horizon",
+            "skyline",
             "Register-ArgumentCompleter",
         ] {
             let only_there = word.starts_with("Register");

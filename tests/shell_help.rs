@@ -74,8 +74,8 @@ fn short_help_fits_one_screen_of_80_columns() {
         let text = help(&path, "-h");
         let lines = match path.first().map(String::as_str) {
             Some("scan") => 50,
-            Some("expose") => 32,
-            Some("stand") => 28,
+            Some("exposure") => 32,
+            Some("tripod") => 28,
             _ => 24,
         };
         let found = text.lines().count();
@@ -143,7 +143,7 @@ fn every_example_runs_as_printed() {
     let folder = Folder::new();
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites");
     for (from, to) in [("saltbush-tank", "tank"), ("tinaja-mesa", "mesa")] {
-        for ending in ["toml", "horizon.csv", "subject-horizon.csv"] {
+        for ending in ["toml", "skyline.csv", "subject-skyline.csv"] {
             let text = fs::read_to_string(format!("{demo}/{from}.{ending}")).expect("a demo site");
             folder.file(&format!("{from}.{ending}"), &text);
             if ending == "toml" {

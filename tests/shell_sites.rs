@@ -63,9 +63,9 @@ fn every_command_that_takes_a_site_takes_its_name() {
         ],
         &["night", "saltbush-tank", "--on", "2027-05-29"],
         &["handout", "saltbush-tank", "--on", "2027-05-29"],
-        &["stand", "saltbush-tank", "--time", "2027-06-05T21:30"],
+        &["tripod", "saltbush-tank", "--time", "2027-06-05T21:30"],
         &["sky", "saltbush-tank", "--time", "2027-05-30T21:00"],
-        &["expose", "saltbush-tank", "--time", "2027-05-30T21:00"],
+        &["exposure", "saltbush-tank", "--time", "2027-05-30T21:00"],
         &["chart", "night", "saltbush-tank", "--on", "2027-05-29"],
         &[
             "chart",
@@ -320,7 +320,7 @@ fn the_numbers_of_the_system_stay_inside() {
         &["scan", "--brief", &long],
         &[
             "sites",
-            "horizon",
+            "skyline",
             "--place=0.5,0.5",
             &format!("N00E000.{long}"),
         ],
@@ -348,10 +348,10 @@ fn no_name_steers_a_terminal() {
         &["sites", "new", "new\u{1b}[31m"],
         &["sites", "list", "."],
         &["sites", "check", &there],
-        &["sites", "horizon", "--place=0.5,0.5", BELL],
+        &["sites", "skyline", "--place=0.5,0.5", BELL],
         &[
             "sites",
-            "horizon",
+            "skyline",
             "--place=0.5,0.5",
             &format!("N00E000.{BELL}"),
         ],

@@ -30,8 +30,8 @@ fn lines() -> Vec<String> {
         "sites check demo-sites/gannet-steps.toml",
         "phases --from 2027-01-01",
         "phases --from 2027-01-01 --format json",
-        "expose",
-        "expose --format json",
+        "exposure",
+        "exposure --format json",
     ]
     .map(str::to_owned)
     .into();
@@ -42,7 +42,7 @@ fn lines() -> Vec<String> {
         "table", "csv", "json", "ndjson", "ical", "geojson", "markdown",
     ] {
         lines.push(format!("scan {MESA} {SOME} --format {format}"));
-        lines.push(format!("scan {MESA} {SOME} --across --format {format}"));
+        lines.push(format!("scan {MESA} {SOME} --together --format {format}"));
     }
     for more in [
         "--season",
@@ -50,7 +50,7 @@ fn lines() -> Vec<String> {
         "--near-misses 2 --advise",
         "--vary moon_fraction=..0.3,..0.5",
         "--vary moon_fraction=..0.3,..0.5 --format json",
-        "--turn",
+        "--by bearing",
         "--spare 5",
     ] {
         lines.push(format!("scan {MESA} {SOME} {more}"));
@@ -61,7 +61,7 @@ fn lines() -> Vec<String> {
     }
     for format in ["table", "json", "geojson"] {
         lines.push(format!(
-            "stand {TANK} --time 2027-06-05T21:30 --format {format}"
+            "tripod {TANK} --time 2027-06-05T21:30 --format {format}"
         ));
     }
     for format in ["table", "json"] {
@@ -69,7 +69,7 @@ fn lines() -> Vec<String> {
             "sky {TANK} --time 2027-05-30T21:00 --format {format}"
         ));
         lines.push(format!(
-            "expose {TANK} --time 2027-05-30T21:00 --format {format}"
+            "exposure {TANK} --time 2027-05-30T21:00 --format {format}"
         ));
     }
     lines.push(format!("handout {MESA} --on 2027-05-29"));
@@ -170,7 +170,7 @@ fn no_row_of_a_table_is_wider_than_the_terminal() {
     for line in [
         "phases --from 2027-01-01 --to 2028-12-31".to_string(),
         format!("sky {TANK} --time 2027-07-09T22:16"),
-        format!("stand {TANK} --time 2027-07-09T22:16"),
+        format!("tripod {TANK} --time 2027-07-09T22:16"),
         format!("scan {TANK} --compare 2027-07-09,2027-08-06"),
     ] {
         let Some(output) = in_terminal(80, &line, &plain) else {
@@ -212,10 +212,10 @@ fn talk_takes_the_width_there_is() {
         format!("sky {TANK} --time 2027-13-45"),
         format!("scan {missing} no-such-site"),
         "scan --place -31,139 --from 2027-05-01 --to 2027-06-30 --top 1".to_owned(),
-        format!("scan {TANK} --core-altitude 12 --weekdays yesterday"),
+        format!("scan {TANK} --target-altitude 12 --weekdays yesterday"),
         format!("scan {TANK} --near-missses 5"),
         format!("night {TANK} --on 2027-06-18 --light blend --rules"),
-        "scan --compare 2027-05-29 --from 2027-01-01 --vary core_altitude=10..".to_owned(),
+        "scan --compare 2027-05-29 --from 2027-01-01 --vary target_altitude=10..".to_owned(),
         "--color auto".to_owned(),
     ];
     let words =

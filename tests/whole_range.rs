@@ -87,8 +87,8 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
             "weights",
             &["contrast=2,length=0", "balance=0.5", "raking=3"]
         ),
-        banded("core_altitude", -90, 90),
-        banded("core_offset", -180, 180),
+        banded("target_altitude", -90, 90),
+        banded("target_offset", -180, 180),
         banded("arch_altitude", 0, 90),
         banded("arch_offset", -180, 180),
         banded("tilt", 0, 90),
@@ -98,7 +98,7 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
         banded("moon_fraction", 0, 1),
         (0..3600, 0..3600).prop_map(|(a, b)| {
             let end = |tenths: i32| f64::from(tenths) / 10.0;
-            ("core_azimuth", format!("{}..{}", end(a), end(b)))
+            ("target_azimuth", format!("{}..{}", end(a), end(b)))
         }),
         (clock(), clock()).prop_map(|(a, b)| ("clock", format!("{a}..{b}"))),
         (0..240_i32).prop_map(|minutes| ("min_minutes", minutes.to_string())),

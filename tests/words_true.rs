@@ -88,7 +88,7 @@ fn a_blend_says_which_comes_first_and_no_balance_of_another_time() {
             .iter()
             .find(|record| digits(&text(record, "start_utc")) == start)
             .expect("the window of the event");
-        let land_first = text(record, "land_start_utc") < text(record, "start_utc");
+        let land_first = text(record, "moonlit_start_utc") < text(record, "start_utc");
         let order = if land_first { "after" } else { "before" };
         assert!(
             event.contains(&format!("dark sky {order} moonlit land")),
@@ -118,7 +118,7 @@ fn an_event_gives_no_altitude_of_a_moon_that_is_down() {
 
 #[test]
 fn only_the_core_is_called_core() {
-    let other = "--target gal:80,0 --core-offset=-180..180";
+    let other = "--target gal:80,0 --target-offset=-180..180";
     let from = "--from 2027-09-01 --to 2027-10-31";
     for typed in [
         format!("scan here.toml --light any {from} {other}"),

@@ -175,7 +175,7 @@ pub fn draw_balance(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         .shown(axes)
         .iter()
         .map(|instant| {
-            let stops = instant.light.balance_stops.clamp(-STOPS, STOPS);
+            let stops = instant.light.land_vs_sky_stops.clamp(-STOPS, STOPS);
             (axes.x(instant.moment().seconds()), BALANCE - STOP * stops)
         })
         .collect();

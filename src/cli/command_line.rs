@@ -70,10 +70,10 @@ pub enum Color {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Sweep evenings at each site and rank the candidate nights
+    /// Find and rank nights
     #[command(after_help = examples::SCAN_SHORT, after_long_help = examples::SCAN)]
     Scan(Box<ScanArgs>),
-    /// The running order of one night: events, light, settings, advice
+    /// The timetable of one night: events, light, settings, advice
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
     Night(Box<NightArgs>),
     /// The same night with its pictures as one page of HTML
@@ -81,9 +81,9 @@ pub enum Command {
     /// The page needs nothing beside it: for the phone, and to print.
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::HANDOUT)]
     Handout(Box<HandoutArgs>),
-    /// Where to stand so that the target stands over the subject
-    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::STAND)]
-    Stand(Box<StandArgs>),
+    /// Tripod position that puts the target over the subject
+    #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::TRIPOD)]
+    Tripod(Box<StandArgs>),
     /// Where everything is at one instant, and how bright it is
     #[command(after_long_help = examples::SKY)]
     Sky(Box<SkyArgs>),
@@ -91,15 +91,15 @@ pub enum Command {
     #[command(after_long_help = examples::PHASES)]
     Phases(PhasesArgs),
     /// Trail limit, field of view, panorama, exposure for a given light
-    #[command(after_long_help = examples::EXPOSE)]
-    Expose(Box<ExposeArgs>),
+    #[command(after_long_help = examples::EXPOSURE)]
+    Exposure(Box<ExposeArgs>),
     /// The same answers as a picture
     #[command(after_long_help = examples::CHART)]
     Chart {
         #[command(subcommand)]
         command: ChartCommand,
     },
-    /// Prove, name and write site files
+    /// Check, list and write site files
     #[command(after_long_help = examples::SITES)]
     Sites {
         #[command(subcommand)]

@@ -1,4 +1,4 @@
-//! `rakelight expose`.
+//! `rakelight exposure`.
 
 use super::{
     args::{Format, Formats, OutputArgs, PRINT, SiteArgs, WHERE, format},
@@ -61,7 +61,7 @@ pub struct ExposeArgs {
 
     /// Declination of the target, degrees [default: the core's]
     #[arg(long, hide_short_help = true, value_name = "DEG", allow_hyphen_values = true, value_parser = values::number(-90.0, 90.0), help_heading = SETTINGS)]
-    pub declination_deg: Option<f64>,
+    pub declination: Option<f64>,
 
     /// NPF rule, 1 strict to 3 lenient
     #[arg(long, value_name = "K", default_value = "1", value_parser = values::number(0.1, 10.0), help_heading = SETTINGS)]
@@ -99,7 +99,7 @@ pub struct ExposeArgs {
     ///
     /// Width and height, degrees; by default the arch at the site's instant.
     #[arg(long, value_name = "WxH", value_parser = values::pair(0.0, 360.0), help_heading = SETTINGS)]
-    pub panorama_deg: Option<[f64; 2]>,
+    pub panorama: Option<[f64; 2]>,
 
     /// Overlap of neighbouring frames [default: 0.3]
     #[arg(long, hide_short_help = true, value_name = "SHARE", value_parser = values::number(0.0, 0.9), help_heading = SETTINGS)]
@@ -183,7 +183,7 @@ fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
         fields.insert("in_frame".into(), in_frame);
         fields.insert("sky".into(), report(there).to_json());
     }
-    let document = json::document(json::query("expose"), object);
+    let document = json::document(json::query("exposure"), object);
     serde_json::to_writer_pretty(&mut *out, &document)?;
     writeln!(out)
 }
@@ -239,9 +239,9 @@ fn question(
         (None, Some(light)) => light.sky_cd_m2,
         (None, None) => luminance_cd_m2(DEFAULT_SKY_MAG),
     };
-    let foreground_cd_m2 = match (args.land_lux, light) {
+    let land_cd_m2 = match (args.land_lux, light) {
         (Some(lux), _) => diffuse_luminance_cd_m2(lux, args.reflectance),
-        (None, Some(light)) => light.foreground_cd_m2,
+        (None, Some(light)) => light.land_cd_m2,
         // The even sky's own light on the land.
         (None, None) => sky_cd_m2 * args.reflectance,
     };
@@ -253,7 +253,7 @@ fn question(
     };
     let defaults = ExposureAims::default();
     let arch = there.and_then(|there| there.instant.sky.arch);
-    let panorama = match (args.panorama_deg, arch) {
+    let panorama = match (args.panorama, arch) {
         (Some([width_deg, height_deg]), _) => Span {
             width_deg,
             height_deg,
@@ -272,7 +272,7 @@ fn question(
         },
     };
     let declination_deg = args
-        .declination_deg
+        .declination
         .or(there.map(|there| there.instant.sky.target_declination_deg))
         .unwrap_or_else(|| Direction::Core.declination_deg());
     Ok(SheetQuestion {
@@ -283,7 +283,7 @@ fn question(
             None => TrailLimit::Npf(args.npf_factor),
         },
         sky_cd_m2,
-        foreground_cd_m2,
+        land_cd_m2,
         aims: ExposureAims {
             sky_placement_stops: args.sky_placement.unwrap_or(defaults.sky_placement_stops),
             iso,
@@ -298,7 +298,7 @@ fn things(there: &There) -> Vec<(&'static str, Pointing)> {
     let sky = &there.instant.sky;
     let mut things = vec![
         (
-            "core",
+            "target",
             Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg),
         ),
         (
@@ -319,7 +319,7 @@ fn pointings(there: &There) -> Vec<(&'static str, Pointing)> {
     let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     let mut pointings = vec![("facing, level", level)];
     if let Some(between) = Pointing::between(level, target) {
-        pointings.push(("between facing and core", between));
+        pointings.push(("between facing and target", between));
     }
     pointings
 }

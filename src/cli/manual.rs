@@ -68,8 +68,8 @@ const FILES: [(&str, &str); 4] = [
         "A table of sites, one a row; the columns are the keys of a site file, dotted for tables.",
     ),
     (
-        "NAME.horizon.csv",
-        "A skyline that a site file names: azimuth_deg,altitude_deg. rakelight sites horizon \
+        "NAME.skyline.csv",
+        "A skyline that a site file names: azimuth_deg,altitude_deg. rakelight sites skyline \
          computes one.",
     ),
     (

@@ -66,17 +66,17 @@ fn run(command: Command) -> Result<Outcome, Failure> {
     match &command {
         Command::Scan(args) => threads::start(args.jobs)?,
         Command::Completions(_) | Command::Man(_) => {}
-        Command::Sites { command } if !matches!(command, SitesCommand::Horizon(_)) => {}
+        Command::Sites { command } if !matches!(command, SitesCommand::Skyline(_)) => {}
         _ => threads::start(None)?,
     }
     match command {
         Command::Scan(args) => scan::run(*args),
         Command::Night(args) => night::run(&args),
         Command::Handout(args) => handout::run(&args),
-        Command::Stand(args) => stand::run(&args),
+        Command::Tripod(args) => stand::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
-        Command::Expose(args) => expose::run(&args),
+        Command::Exposure(args) => expose::run(&args),
         Command::Chart { command } => chart::run(&command),
         Command::Sites { command } => sites::run(&command),
         Command::Completions(args) => completions::run(&args, Cli::command()),

@@ -1,7 +1,9 @@
-//! `rakelight stand`.
+//! `rakelight tripod`.
 
 use super::{
-    args::{BriefArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, format},
+    args::{
+        BriefArgs, EyeArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, format,
+    },
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
@@ -21,7 +23,7 @@ use rakelight::{
 };
 use std::io;
 
-/// What `rakelight stand` takes.
+/// What `rakelight tripod` takes.
 #[derive(Debug, Args)]
 pub struct StandArgs {
     #[command(flatten)]
@@ -60,9 +62,8 @@ pub struct StandArgs {
     #[arg(long, value_name = "DEG", default_value = "0", allow_hyphen_values = true, value_parser = angle, help_heading = STAND)]
     pub offset: f64,
 
-    /// Lens above the ground, metres
-    #[arg(long, value_name = "METRES", default_value = "1.5", value_parser = eye, help_heading = STAND)]
-    pub eye_height: f64,
+    #[command(flatten)]
+    pub eye: EyeArgs,
 
     #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
     pub format: Option<Format>,
@@ -86,10 +87,6 @@ fn angle(text: &str) -> Result<f64, String> {
     values::measure(text, -90.0, 90.0, "degrees from -90 to 90")
 }
 
-fn eye(text: &str) -> Result<f64, String> {
-    values::measure(text, 0.0, 100.0, "metres from 0 to 100")
-}
-
 /// When the target is to stand there.
 enum When {
     Instant(Moment),
@@ -110,7 +107,7 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     let aims = TripodAims {
         clearance_deg: args.clearance,
         offset_deg: args.offset,
-        eye_height_m: args.eye_height,
+        eye_height_m: args.eye.eye_height_m,
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (planner, moment) = match when {

@@ -11,12 +11,12 @@ const SITE: &str = include_str!("../../demo-sites/tinaja-mesa.toml");
 /// The horizons that the site names.
 const HORIZONS: [(&str, &str); 2] = [
     (
-        "tinaja-mesa.horizon.csv",
-        include_str!("../../demo-sites/tinaja-mesa.horizon.csv"),
+        "tinaja-mesa.skyline.csv",
+        include_str!("../../demo-sites/tinaja-mesa.skyline.csv"),
     ),
     (
-        "tinaja-mesa.subject-horizon.csv",
-        include_str!("../../demo-sites/tinaja-mesa.subject-horizon.csv"),
+        "tinaja-mesa.subject-skyline.csv",
+        include_str!("../../demo-sites/tinaja-mesa.subject-skyline.csv"),
     ),
 ];
 

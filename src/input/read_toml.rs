@@ -204,10 +204,10 @@ fn set_plain(
 ///
 /// ```
 /// use rakelight::read_brief;
-/// let faults = read_brief("winter.toml", "core_altitude = 12\n").unwrap_err();
+/// let faults = read_brief("winter.toml", "target_altitude = 12\n").unwrap_err();
 /// assert_eq!(
 ///     faults.to_string(),
-///     "winter.toml:1:17: core_altitude: found 12, expected a band A..B, A.. or ..B; \
+///     "winter.toml:1:19: target_altitude: found 12, expected a band A..B, A.. or ..B; \
 ///      write 12.. or ..12"
 /// );
 /// ```

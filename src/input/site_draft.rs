@@ -115,9 +115,9 @@ impl SiteDraft {
         let elevation_m = self.elevation_m.unwrap_or(0.0);
         let sky = self.sky(context);
         let horizon_file = self.horizon_file.take();
-        let horizon = self.load_horizon(context, "horizon.file", horizon_file);
+        let horizon = self.load_horizon(context, "skyline.file", horizon_file);
         let subject_file = self.subject_horizon_file.take();
-        let subject_horizon = self.load_horizon(context, "horizon.subject_file", subject_file);
+        let subject_horizon = self.load_horizon(context, "skyline.subject_file", subject_file);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
             latitude_deg,

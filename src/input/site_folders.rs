@@ -78,7 +78,7 @@ impl SiteFolders {
     /// 20,000 entries the first of them are looked at, in the system's order.
     ///
     /// Names with a dot before the ending are left out, for no name finds
-    /// them (`tank.horizon.csv`), and so are skylines.
+    /// them (`tank.skyline.csv`), and so are skylines.
     pub fn files(&self) -> Vec<Result<PathBuf, Faults>> {
         let mut files = Vec::new();
         for folder in &self.0 {

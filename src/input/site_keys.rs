@@ -3,7 +3,7 @@
 use super::fault::{Fault, Place};
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
-use crate::rule::{Brief, Rule, given_twice};
+use crate::rule::{Brief, Rule, given_twice, typed_rules};
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::limits::{
@@ -15,7 +15,7 @@ use crate::scene::nearest;
 use crate::scene::number::{number, tidy};
 
 /// The tables of a site file.
-pub(crate) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "horizon", "brief"];
+pub(crate) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "skyline", "brief"];
 
 /// One key, dotted for tables.
 struct SiteKey {
@@ -106,8 +106,8 @@ static KEYS: [SiteKey; 25] = [
         .number_within((1.0, 3000.0))),
     key!("camera.f_number", f_number, |value| value
         .number_within((0.5, 64.0))),
-    key!("horizon.file", horizon_file, |value| file_name(value)),
-    key!("horizon.subject_file", subject_horizon_file, |value| {
+    key!("skyline.file", horizon_file, |value| file_name(value)),
+    key!("skyline.subject_file", subject_horizon_file, |value| {
         file_name(value)
     }),
 ];
@@ -153,9 +153,7 @@ fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), Va
         return (known.set)(draft, value);
     }
     match key.strip_prefix("brief.") {
-        Some(wish) if Rule::of_key(wish).is_some() => {
-            draft.brief.set(wish, &value.brief_text()?)
-        }
+        Some(wish) if Rule::of_key(wish).is_some() => draft.brief.set(wish, &value.brief_text()?),
         _ => Err(unknown_site_key(key, Layout::Tables)),
     }
 }
@@ -193,7 +191,11 @@ pub(crate) enum Layout {
 /// The error for a key that no site has, naming the one probably meant.
 pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
-    let known: Vec<String> = site_keys().collect();
+    let aliases = typed_rules().map(|(_, typed)| typed.alias);
+    let aliases = aliases.filter(|alias| !alias.is_empty());
+    let known: Vec<String> = site_keys()
+        .chain(aliases.map(|alias| format!("brief.{alias}")))
+        .collect();
     let parts = |name: &str| match name.split_once('.') {
         Some((table, last)) => (table.to_owned(), last.to_owned()),
         None => (String::new(), name.to_owned()),
@@ -227,7 +229,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     if number(key).is_some() {
         return error.with_remedy("begin the table with a line of the columns' names");
     }
-    match meant {
+    match meant.map(|name| site_key(&name).unwrap_or(name)) {
         Some(name) => {
             let mut remedy = format!("did you mean {name}?");
             // The line that names the table is the one that was forgotten.

@@ -118,12 +118,12 @@ pub struct Assessment {
     /// 0 to 1.
     pub contrast_kept: f64,
     /// Land in the frame as lit at this instant, cd/m2.
-    pub foreground_cd_m2: f64,
+    pub land_cd_m2: f64,
     /// The face turned squarely to the camera, cd/m2.
     pub face_cd_m2: f64,
     /// Stops from the sky behind the target up to the foreground; near 0 one
     /// exposure holds both.
-    pub balance_stops: f64,
+    pub land_vs_sky_stops: f64,
 }
 
 /// What the light is like at one instant.
@@ -192,7 +192,7 @@ pub fn assess(conditions: &LightInput) -> Assessment {
     let light_angle_deg = signed_light_angle_deg.abs();
     let moonlight_lux = moonlight::level_ground_lux(beam_lux, c.moon_altitude_deg);
     let face_lux = moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg);
-    let foreground_cd_m2 = balance::foreground_cd_m2(
+    let land_cd_m2 = balance::land_cd_m2(
         &Illumination {
             beam_lux,
             moon_altitude_deg: c.moon_altitude_deg,
@@ -242,9 +242,9 @@ pub fn assess(conditions: &LightInput) -> Assessment {
         sky_loss_mag: (-2.5 * contrast_kept.log10()).max(0.0),
         milky_way_contrast: milky_way::contrast(milky_way_cd_m2, sky_cd_m2),
         contrast_kept,
-        foreground_cd_m2,
+        land_cd_m2,
         face_cd_m2: diffuse_luminance_cd_m2(face_lux + face_ambient_lux, c.reflectance),
-        balance_stops: (foreground_cd_m2 / sky_cd_m2).log2(),
+        land_vs_sky_stops: (land_cd_m2 / sky_cd_m2).log2(),
     }
 }
 

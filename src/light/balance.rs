@@ -48,7 +48,7 @@ pub struct Illumination {
 ///
 /// # Source
 /// Lambert's law; the half-and-half mean is the project's choice.
-pub fn foreground_cd_m2(light: &Illumination, reflectance: f64) -> f64 {
+pub fn land_cd_m2(light: &Illumination, reflectance: f64) -> f64 {
     let (sin, cos) = light
         .moon_altitude_deg
         .clamp(-90.0, 90.0)

@@ -203,11 +203,11 @@ pub struct Exposure {
     /// What a meter would read off the sky, EV100.
     pub sky_ev100: f64,
     /// What a meter would read off the foreground, EV100.
-    pub foreground_ev100: f64,
+    pub land_ev100: f64,
     /// Where the sky falls, stops from mid-tone.
     pub sky_placement_stops: f64,
     /// Where the foreground falls, stops from mid-tone.
-    pub foreground_placement_stops: f64,
+    pub land_placement_stops: f64,
 }
 
 /// The longest printed shutter within a limit.
@@ -235,11 +235,11 @@ pub fn plan_exposure(
     optics: &Optics,
     longest_shutter_s: f64,
     sky_cd_m2: f64,
-    foreground_cd_m2: f64,
+    land_cd_m2: f64,
     aims: &ExposureAims,
 ) -> Exposure {
     let sky_ev100 = ev100_of_luminance(sky_cd_m2.clamp(1e-9, 1e6));
-    let foreground_ev100 = ev100_of_luminance(foreground_cd_m2.clamp(1e-9, 1e6));
+    let land_ev100 = ev100_of_luminance(land_cd_m2.clamp(1e-9, 1e6));
     let wanted_ev100 = sky_ev100 - aims.sky_placement_stops.clamp(-20.0, 20.0);
     let shortest_s = SHUTTER_SCALE_S[SHUTTER_SCALE_S.len() - 1];
     let longest_s = printed_shutter_s(longest_shutter_s).unwrap_or(shortest_s);
@@ -275,8 +275,8 @@ pub fn plan_exposure(
         },
         settings_ev100,
         sky_ev100,
-        foreground_ev100,
+        land_ev100,
         sky_placement_stops: sky_ev100 - settings_ev100,
-        foreground_placement_stops: foreground_ev100 - settings_ev100,
+        land_placement_stops: land_ev100 - settings_ev100,
     }
 }

@@ -30,7 +30,7 @@ pub struct SheetQuestion {
     /// Luminance of the sky behind the target, cd/m2.
     pub sky_cd_m2: f64,
     /// Luminance of the foreground, cd/m2.
-    pub foreground_cd_m2: f64,
+    pub land_cd_m2: f64,
     /// Where the sky should fall, and the ISO speeds to choose from.
     pub aims: ExposureAims,
     /// What a panorama must cover.
@@ -83,7 +83,7 @@ impl Sheet {
             &optics,
             longest_shutter_s,
             question.sky_cd_m2,
-            question.foreground_cd_m2,
+            question.land_cd_m2,
             &question.aims,
         );
         let view = View::new(&optics, Orientation::Landscape, Pointing::new(0.0, 0.0));

@@ -187,7 +187,7 @@ impl Adviser<'_, '_> {
 
     fn window(&self, number: usize, window: &Window) -> WindowAdvice {
         let best = NightStep::of(self.plan.site, &self.plan.lens, window.best);
-        let stops = window.best.light.balance_stops;
+        let stops = window.best.light.land_vs_sky_stops;
         let land = match &window.land {
             Some(land) => LandAdvice::Moonlit {
                 interval: land.interval,

@@ -71,7 +71,7 @@ pub fn write_table(
     match best {
         Some(best) => writeln!(
             out,
-            "Most nights with the subject at {:.0}°: --facing {:.0} --core-offset -60..60 finds {}.",
+            "Most nights with the subject at {:.0}°: --facing {:.0} --target-offset -60..60 finds {}.",
             best.best.bearing_deg,
             best.best.bearing_deg,
             plural(best.best.nights as i64, "night", "nights")

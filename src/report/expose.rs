@@ -86,8 +86,8 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
         "land",
         format!(
             "EV100 {:.1}, falls {} stops from mid-tone",
-            Figure(exposure.foreground_ev100),
-            stops(exposure.foreground_placement_stops)
+            Figure(exposure.land_ev100),
+            stops(exposure.land_placement_stops)
         ),
     );
     let limit = match sheet.question.trail_limit {
@@ -158,9 +158,9 @@ pub fn object(sheet: &Sheet) -> Value {
         "placement_error_stops": rounded(stops_off, 2),
         "settings_ev100": rounded(exposure.settings_ev100, 3),
         "sky_ev100": rounded(exposure.sky_ev100, 3),
-        "foreground_ev100": rounded(exposure.foreground_ev100, 3),
+        "land_ev100": rounded(exposure.land_ev100, 3),
         "sky_placement_stops": rounded(exposure.sky_placement_stops, 2),
-        "foreground_placement_stops": rounded(exposure.foreground_placement_stops, 2),
+        "land_placement_stops": rounded(exposure.land_placement_stops, 2),
         "shutter_limit_s": rounded(sheet.longest_shutter_s, 3),
         "npf_s": rounded(sheet.npf_s, 3),
         "rule_500_s": rounded(sheet.rule_500_s, 3),

@@ -56,7 +56,7 @@ pub fn write(
     )?;
     heading(out, plan, &name)?;
     writeln!(out, "<div class=\"words\">\n<section>")?;
-    running_order(out, plan)?;
+    timetable(out, plan)?;
     writeln!(out, "</section>\n<section>")?;
     let advice = plan.advice.iter();
     list(out, "What to do", advice.map(|a| advice_sentence(plan, a)))?;
@@ -85,7 +85,7 @@ fn heading(out: &mut impl Write, plan: &NightPlan<'_>, name: &str) -> io::Result
     Ok(())
 }
 
-fn running_order(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
+fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     writeln!(out, "<h2>Running order</h2>")?;
     if plan.card().next().is_none() {
         return writeln!(out, "<p>Nothing rises, sets or turns this night.</p>");

@@ -104,7 +104,7 @@ impl CalendarEvent<'_> {
         if self.window.land.is_some() {
             return moon;
         }
-        let balance = stops(lit.light.balance_stops);
+        let balance = stops(lit.light.land_vs_sky_stops);
         format!("{moon}; land {balance} stops against the sky")
     }
 

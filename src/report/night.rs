@@ -29,7 +29,7 @@ pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, width: usize) -> io::Re
     let card = Card { plan, width };
     card.heading(out)?;
     writeln!(out)?;
-    card.running_order(out)?;
+    card.timetable(out)?;
     writeln!(out)?;
     card.steps(out)?;
     let words = width.min(READING_WIDTH);
@@ -86,7 +86,7 @@ impl Card<'_> {
         Ok(())
     }
 
-    fn running_order(&self, out: &mut impl Write) -> io::Result<()> {
+    fn timetable(&self, out: &mut impl Write) -> io::Result<()> {
         let mut grid = Grid::new([
             Side::Left,
             Side::Left,
@@ -279,7 +279,7 @@ pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
             format!("{:.1}", step.instant.light.sky_mag_arcsec2)
         }),
         column(1, "land", "stops", Right, |_, step| {
-            stops(step.instant.light.balance_stops)
+            stops(step.instant.light.land_vs_sky_stops)
         }),
         column(2, "", "shutter", Right, |_, step| {
             shutter_text(step.frame.exposure.shutter_s)

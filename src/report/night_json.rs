@@ -96,7 +96,7 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "camera": camera(plan),
         "events": events,
         "all_events": all_events,
-        "running_order": plan.order.iter().map(|entry| {
+        "timetable": plan.order.iter().map(|entry| {
             let row = NightRow { plan, entry: Some(entry), step: &entry.step };
             let mut object = object([TIME, LINE].into_iter().flatten(), &row);
             let target = plan.rules.target_name();
@@ -105,8 +105,8 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
             Value::Object(object)
         }).collect::<Vec<_>>(),
         "windows": windows,
-        "spells": {
-            "core_in_place": spells(&plan.spells.in_place),
+        "periods": {
+            "target_in_place": spells(&plan.spells.in_place),
             "moonlit_land": spells(&plan.spells.moonlit),
             "moonless_dark": spells(&plan.spells.dark),
         },

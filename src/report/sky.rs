@@ -52,10 +52,7 @@ impl SkyReport<'_> {
         let mut moon = place(&sky.moon);
         for (key, value) in [
             ("distance_km", optional(sky.moon.distance_km, 1)),
-            (
-                "illuminated_fraction",
-                rounded(sky.phase.illuminated_fraction, 6),
-            ),
+            ("moon_fraction", rounded(sky.phase.illuminated_fraction, 6)),
             ("phase_angle_deg", rounded(sky.phase.phase_angle_deg, 4)),
             ("elongation_deg", rounded(sky.phase.elongation_deg, 4)),
             ("waxing", Value::from(sky.phase.waxing)),
@@ -82,8 +79,8 @@ impl SkyReport<'_> {
             "utc_offset": offset_text(site.zone.offset_seconds_at(sky.moment)),
             "sun": place(&sky.sun),
             "moon": moon,
-            "core": place(&sky.target),
-            "moon_core_separation_deg": rounded(sky.moon_target_separation_deg, 4),
+            "target": place(&sky.target),
+            "moon_target_separation_deg": rounded(sky.moon_target_separation_deg, 4),
             "arch": arch,
             "tilt_deg": optional(sky.tilt_deg, 4),
             "facing_deg": rounded(self.instant.facing_deg, 4),
@@ -102,7 +99,7 @@ impl SkyReport<'_> {
                 "sky_loss_mag": rounded(light.sky_loss_mag, 3),
                 "milky_way_contrast": rounded(light.milky_way_contrast, 4),
                 "contrast_kept": rounded(light.contrast_kept, 4),
-                "balance_stops": rounded(light.balance_stops, 3),
+                "land_vs_sky_stops": rounded(light.land_vs_sky_stops, 3),
             },
             "doubts": doubt_words(Caveats::of(site, sky)),
             "camera": self.frame.map(|frame| json!({
@@ -110,10 +107,10 @@ impl SkyReport<'_> {
                 "shutter_s": rounded(frame.exposure.shutter_s, 4),
                 "iso": frame.exposure.iso,
                 "sky_ev100": rounded(frame.exposure.sky_ev100, 2),
-                "foreground_ev100": rounded(frame.exposure.foreground_ev100, 2),
+                "land_ev100": rounded(frame.exposure.land_ev100, 2),
                 "sky_placement_stops": rounded(frame.exposure.sky_placement_stops, 2),
-                "foreground_placement_stops": rounded(frame.exposure.foreground_placement_stops, 2),
-                "core_in_frame": frame.target_in_frame,
+                "land_placement_stops": rounded(frame.exposure.land_placement_stops, 2),
+                "target_in_frame": frame.target_in_frame,
                 "subject_in_frame": frame.subject_in_frame,
                 "moon_in_frame": frame.moon_in_frame,
             })),
@@ -218,7 +215,7 @@ impl SkyReport<'_> {
         writeln!(
             out,
             "Land {} stops against the sky",
-            stops(light.balance_stops)
+            stops(light.land_vs_sky_stops)
         )?;
         if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
@@ -226,7 +223,7 @@ impl SkyReport<'_> {
                 out,
                 "The site's camera: {}\nThe land falls {} stops from mid-tone",
                 settings_text(exposure),
-                stops(exposure.foreground_placement_stops),
+                stops(exposure.land_placement_stops),
             )?;
         }
         Ok(())

@@ -57,7 +57,7 @@ impl TripodReport<'_> {
                 "offset_deg": aims.offset_deg,
                 "eye_height_m": aims.eye_height_m,
             },
-            "stand": {
+            "tripod": {
                 "latitude_deg": rounded(stand.point.latitude_deg(), 7),
                 "longitude_deg": rounded(stand.point.longitude_deg(), 7),
                 "ground_m": rounded(stand.ground_m, 2),
@@ -86,11 +86,11 @@ impl TripodReport<'_> {
                 "share_of_frame_height": rounded(stand.frame_share, 4),
             },
             "foot_and_target_fit": {
-                "long_side_level": stand.fits_level,
-                "long_side_upright": stand.fits_upright,
+                "landscape": stand.fits_level,
+                "portrait": stand.fits_upright,
             },
         });
-        let document = document(query("stand"), body);
+        let document = document(query("tripod"), body);
         serde_json::to_writer_pretty(&mut *out, &document)?;
         writeln!(out)
     }

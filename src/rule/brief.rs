@@ -1,7 +1,7 @@
 //! The rules as far as they were given.
 
 use super::{LIGHT, RULES, Rule, RuleValue, typed_rules, value::OfRule};
-use crate::scene::{LightKind, Site, ValueError, nearest};
+use crate::scene::{LightKind, Site, ValueError};
 
 /// The rules as far as one place gives them (options, a brief file or a site
 /// file); a rule that is not given leaves the word to the next in line.
@@ -11,14 +11,14 @@ use crate::scene::{LightKind, Site, ValueError, nearest};
 /// ```
 /// use rakelight::rule::Brief;
 /// let mut typed = Brief::default();
-/// typed.set("core_altitude", "12..")?;
+/// typed.set("target_altitude", "12..")?;
 /// let mut site = Brief::default();
-/// site.set("core_altitude", "10..")?;
+/// site.set("target_altitude", "10..")?;
 /// site.set("light", "dark")?;
 /// let both = typed.or(&site);
 /// assert_eq!(both.entries(), [
 ///     ("light", "dark".to_owned()),
-///     ("core_altitude", "12..".to_owned()),
+///     ("target_altitude", "12..".to_owned()),
 /// ]);
 /// # Ok::<(), rakelight::scene::ValueError>(())
 /// ```
@@ -127,13 +127,14 @@ impl Brief {
 
 /// The error for a rule that is given under both of its keys.
 pub(crate) fn given_twice(key: &str, other: &str) -> ValueError {
-    ValueError::new(key, "each rule once").with_remedy(format!("{other} says the same: take one out"))
+    ValueError::new(key, "each rule once")
+        .with_remedy(format!("{other} says the same: take one out"))
 }
 
 /// The error for a key that no rule has, naming the nearest known one.
 fn unknown_key(key: &str) -> ValueError {
     let error = ValueError::new(key, "a key of a brief");
-    match nearest(key, Brief::keys()) {
+    match Rule::nearest_key(key) {
         Some(word) => error.with_remedy(format!("did you mean {word}?")),
         None => {
             let known: Vec<&str> = Brief::keys().collect();
@@ -153,10 +154,10 @@ mod tests {
     const SAID: [(&str, &str); 18] = [
         ("light", "raking"),
         ("target", "gal:0,0"),
-        ("core_altitude", "10..60"),
-        ("core_azimuth", "320..40"),
+        ("target_altitude", "10..60"),
+        ("target_azimuth", "320..40"),
         ("facing", "subject"),
-        ("core_offset", "-60..60"),
+        ("target_offset", "-60..60"),
         ("arch_altitude", "20..45"),
         ("arch_offset", "..0"),
         ("tilt", "30..90"),
@@ -178,7 +179,7 @@ mod tests {
     fn wishes_about_the_moon_belong_to_their_kind_of_light() {
         let mut site = Brief::default();
         site.set("moon_altitude", "4..25").expect("a band");
-        site.set("core_altitude", "12..").expect("a band");
+        site.set("target_altitude", "12..").expect("a band");
         let asked = |light: &str| {
             let mut asked = Brief::default();
             asked.set("light", light).expect("a kind");
@@ -232,12 +233,12 @@ mod tests {
         };
         for (key, text, message) in [
             (
-                "core_altitude",
+                "target_altitude",
                 "10..95",
                 "found 10..95, expected a band within -90..90; write 10..90",
             ),
             (
-                "core_offset",
+                "target_offset",
                 "..181",
                 "found ..181, expected a band within -180..180; write ..180",
             ),
@@ -259,7 +260,7 @@ mod tests {
             (
                 "core_alt",
                 "10..",
-                "found core_alt, expected a key of a brief; did you mean core_altitude?",
+                "found core_alt, expected a key of a brief; did you mean target_altitude?",
             ),
             (
                 "light",

@@ -5,6 +5,7 @@ use super::{
     MOON_ALTITUDE, MOON_FRACTION, MOON_RIDGE, Rule, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE,
     TARGET_AZIMUTH, TARGET_OFFSET, TARGET_RIDGE, TILT, Typed, WEEKDAYS, WEIGHTS,
 };
+use crate::scene::nearest;
 
 /// Every rule, in the order in which they are printed.
 pub static RULES: [&Rule; 20] = [
@@ -43,6 +44,12 @@ impl Rule {
         typed_rules()
             .find(|(rule, typed)| rule.key == key || (typed.alias == key && !key.is_empty()))
             .map(|(rule, _)| rule)
+    }
+
+    /// The key probably meant by one that no rule has.
+    pub fn nearest_key(key: &str) -> Option<&'static str> {
+        let keys = typed_rules().flat_map(|(rule, typed)| [rule.key, typed.alias]);
+        nearest(key, keys.filter(|key| !key.is_empty())).map(Self::key_of)
     }
 
     /// The key that means what `key` means: its own name for an alias.

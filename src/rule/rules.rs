@@ -212,7 +212,7 @@ mod tests {
 
     #[test]
     fn else_it_shows_three_and_asks_no_moonlight_of_dark_nights() {
-        let shown = season(&[("moon_altitude", "3..12"), ("core_altitude", "20..")]);
+        let shown = season(&[("moon_altitude", "3..12"), ("target_altitude", "20..")]);
         let told = |rules: &Rules, key: &str| {
             let entries = rules.to_brief().entries();
             let found = entries.into_iter().find(|(of, _)| *of == key);
@@ -235,7 +235,7 @@ mod tests {
                 (LightKind::Dark, by_default),
             ]
         );
-        let core = |rules: &Rules| told(rules, "core_altitude");
+        let core = |rules: &Rules| told(rules, "target_altitude");
         assert!(shown.iter().all(|rules| core(rules) == core(&shown[0])));
     }
 }

@@ -82,7 +82,7 @@ impl FrameSettings {
             optics,
             longest_shutter_s,
             light.sky_cd_m2,
-            light.foreground_cd_m2,
+            light.land_cd_m2,
             &ExposureAims::default(),
         );
         let level = Pointing::new(instant.facing_deg, 0.0);

@@ -149,7 +149,7 @@ impl Aim {
         let raking = || raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg);
         Factors {
             contrast: Some(light.contrast_kept),
-            balance: moonlit.then(|| balance_quality(light.balance_stops)),
+            balance: moonlit.then(|| balance_quality(light.land_vs_sky_stops)),
             raking: (moonlit && self.light != LightKind::Any).then(raking),
             position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),
             length: Some(length_quality(minutes)),

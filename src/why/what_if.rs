@@ -159,7 +159,7 @@ mod tests {
     fn too_many_are_none() {
         let twenty: Vec<String> = (1..=20).map(|least| format!("{least}..")).collect();
         let rules = |count: usize| {
-            let keys = ["tilt", "core_altitude", "moon_altitude"].into_iter();
+            let keys = ["tilt", "target_altitude", "moon_altitude"].into_iter();
             let rules = keys.take(count).map(|key| (key.to_owned(), twenty.clone()));
             rules.collect::<Vec<_>>()
         };

@@ -6,18 +6,18 @@ use super::{TANK, code, json, rakelight, scan, stderr, windows};
 fn bands_and_places_with_a_minus_sign_work_as_typed() {
     let turned = json(&scan(&[
         TANK,
-        "--core-offset",
+        "--target-offset",
         "-60..60",
         "--format",
         "json",
     ]));
     for window in windows(&turned) {
-        let offset = window["core_offset_deg"].as_f64().expect("a number");
+        let offset = window["target_offset_deg"].as_f64().expect("a number");
         assert!((-60.0..=60.0).contains(&offset));
     }
     let south = json(&scan(&["--place", "-34,-70", "--format", "json"]));
     assert_eq!(south["sites"][0]["site"]["latitude_deg"], -34.0);
-    let swallowed = rakelight(&scan(&[TANK, "--core-offset", "--top", "3"]));
+    let swallowed = rakelight(&scan(&[TANK, "--target-offset", "--top", "3"]));
     assert_eq!(code(&swallowed), 2);
     assert!(stderr(&swallowed).contains("expected a band"));
 }
@@ -30,14 +30,14 @@ fn azimuth_runs_through_north() {
         "-34,-70",
         "--light",
         "any",
-        "--core-azimuth",
+        "--target-azimuth",
         "300..60",
         "--format",
         "json",
     ]));
     assert!(!windows(&through).is_empty());
     for window in windows(&through) {
-        let azimuth = window["core_azimuth_deg"].as_f64().expect("a number");
+        let azimuth = window["target_azimuth_deg"].as_f64().expect("a number");
         assert!(azimuth >= 299.99 || azimuth <= 60.01, "{azimuth}");
     }
 }

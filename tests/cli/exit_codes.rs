@@ -9,7 +9,7 @@ fn exit_codes() {
     // The core never stands at 89 degrees over 37 N.
     let none = rakelight(&scan(&[
         "demo-sites/tinaja-mesa.toml",
-        "--core-altitude",
+        "--target-altitude",
         "89..",
     ]));
     assert_eq!(code(&none), 1);

@@ -8,10 +8,10 @@ use std::fs;
 #[test]
 fn csv_begins_with_the_promised_columns_and_equals_the_json() {
     let promised = "site,rank,score,night,start_local,end_local,best_local,utc_offset,start_utc,\
-        end_utc,best_utc,minutes,core_altitude_deg,core_azimuth_deg,core_offset_deg,\
+        end_utc,best_utc,minutes,target_altitude_deg,target_azimuth_deg,target_offset_deg,\
         moon_altitude_deg,moon_azimuth_deg,moon_fraction,moon_waxing,light_angle_deg,light_side,\
-        moon_core_separation_deg,sun_altitude_deg,moonlight_lux,sky_mag_arcsec2,sky_loss_mag,\
-        milky_way_contrast,contrast_kept,balance_stops,arch_altitude_deg,arch_azimuth_deg,\
+        moon_target_separation_deg,sun_altitude_deg,moonlight_lux,sky_mag_arcsec2,sky_loss_mag,\
+        milky_way_contrast,contrast_kept,land_vs_sky_stops,arch_altitude_deg,arch_azimuth_deg,\
         tilt_deg,shadow_length_per_height,score_contrast,score_balance,score_raking,\
         score_position,score_length";
     let csv = stdout(&rakelight(&scan(&[TANK, "--format", "csv"])));
@@ -191,12 +191,12 @@ fn sky_and_phases_speak_json() {
         "/sun/apparent_altitude_deg",
         "/sun/azimuth_deg",
         "/moon/distance_km",
-        "/moon/illuminated_fraction",
+        "/moon/moon_fraction",
         "/moon/phase_angle_deg",
         "/moon/elongation_deg",
         "/moon/age_days",
-        "/core/altitude_deg",
-        "/moon_core_separation_deg",
+        "/target/altitude_deg",
+        "/moon_target_separation_deg",
         "/arch/top/altitude_deg",
         "/arch/top/galactic_longitude_deg",
         "/arch/feet/0/azimuth_deg",

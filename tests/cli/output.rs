@@ -56,7 +56,7 @@ fn no_table_line_is_wider_than_80_columns() {
         &["--light", "dark"],
         &["--light", "blend"],
         &["--light", "any", "--all"],
-        &["--across"],
+        &["--together"],
     ] {
         let mut args = vec![
             "demo-sites/tinaja-mesa.toml",

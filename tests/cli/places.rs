@@ -135,13 +135,13 @@ fn a_computed_skyline_is_read_back_by_a_site() {
     let profile = folder.path("skyline.csv").display().to_string();
     let output = rakelight(&[
         "sites",
-        "horizon",
+        "skyline",
         &tile.display().to_string(),
         "--place",
         "-31.5,139.5",
-        "--step-deg",
+        "--step",
         "5",
-        "--farthest-km",
+        "--distance-km",
         "20",
         "-o",
         &profile,
@@ -149,7 +149,7 @@ fn a_computed_skyline_is_read_back_by_a_site() {
     assert_eq!(code(&output), 0, "{}", stderr(&output));
     let site = folder.file(
         "site.toml",
-        "latitude_deg = -31.5\nlongitude_deg = 139.5\n[horizon]\nfile = \"skyline.csv\"\n",
+        "latitude_deg = -31.5\nlongitude_deg = 139.5\n[skyline]\nfile = \"skyline.csv\"\n",
     );
     let checked = rakelight(&["sites", "check", &site]);
     assert_eq!(code(&checked), 0, "{}", stderr(&checked));

@@ -8,14 +8,17 @@ fn option_before_brief_before_site_before_default() {
     let folder = Folder::new();
     let site = folder.file(
         "site.toml",
-        "latitude_deg = -31.4\nlongitude_deg = 139.2\n[brief]\ncore_altitude = \"12..\"\nmin_minutes = 30\nlight_side = \"left\"\n",
+        "latitude_deg = -31.4\nlongitude_deg = 139.2\n[brief]\ntarget_altitude = \"12..\"\nmin_minutes = 30\nlight_side = \"left\"\n",
     );
-    let brief = folder.file("brief.toml", "core_altitude = \"14..\"\nmin_minutes = 40\n");
+    let brief = folder.file(
+        "brief.toml",
+        "target_altitude = \"14..\"\nmin_minutes = 40\n",
+    );
     let document = json(&scan(&[
         &site,
         "--brief",
         &brief,
-        "--core-altitude",
+        "--target-altitude",
         "16..",
         "--moon-altitude",
         "0..90",
@@ -28,12 +31,12 @@ fn option_before_brief_before_site_before_default() {
     ]));
     let rules = &document["sites"][0]["rules"];
     let told = |key: &str| (rules[key]["value"].as_str(), rules[key]["from"].as_str());
-    assert_eq!(told("core_altitude"), (Some("16.."), Some("option")));
+    assert_eq!(told("target_altitude"), (Some("16.."), Some("option")));
     assert_eq!(told("min_minutes"), (Some("40"), Some("brief file")));
     assert_eq!(told("light_side"), (Some("left"), Some("site")));
     assert_eq!(told("sun_altitude"), (Some("..-18"), Some("default")));
     for window in windows(&document) {
-        assert!(window["core_altitude_deg"].as_f64().expect("a number") >= 15.99);
+        assert!(window["target_altitude_deg"].as_f64().expect("a number") >= 15.99);
         assert!(window["minutes"].as_f64().expect("a number") >= 39.9);
         // On the very edge either word is right.
         let angle = window["light_angle_deg"].as_f64().expect("a number");
@@ -42,7 +45,7 @@ fn option_before_brief_before_site_before_default() {
         }
     }
     let explained = stdout(&rakelight(&["scan", &site, "--brief", &brief, "--explain"]));
-    assert!(explained.contains("--core-altitude  14.."), "{explained}");
+    assert!(explained.contains("--target-altitude  14.."), "{explained}");
 }
 
 #[test]

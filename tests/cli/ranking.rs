@@ -36,7 +36,7 @@ fn top_per_month_sort_and_across() {
     let across = stdout(&rakelight(&scan(&[
         TANK,
         "demo-sites/tinaja-mesa.toml",
-        "--across",
+        "--together",
         "--format",
         "ndjson",
         "--top",
@@ -55,7 +55,7 @@ fn top_per_month_sort_and_across() {
 #[test]
 fn a_ranking_says_how_many_of_how_many_are_shown() {
     let across = |more: &[&str]| {
-        let sites = ["demo-sites/tinaja-mesa.toml", TANK, "--across"];
+        let sites = ["demo-sites/tinaja-mesa.toml", TANK, "--together"];
         stdout(&rakelight(&scan(&[&sites[..], more].concat())))
     };
     let rows = |text: &str| {

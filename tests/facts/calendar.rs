@@ -49,10 +49,10 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
             "Best" => {
                 told.insert("best", clock(rest));
             }
-            "Moonlit land" => span(&mut told, ["land_start", "land_end"], rest),
+            "Moonlit land" => span(&mut told, ["moonlit_start", "moonlit_end"], rest),
             "Best for the land" => {
                 let (time, light) = rest.split_once(", light ").expect("its light");
-                told.insert("land_best", clock(time));
+                told.insert("moonlit_best", clock(time));
                 put_light(&mut told, light);
             }
             "Doubtful" => {

@@ -97,7 +97,7 @@ fn put(told: &mut Told, name: &str, text: &str) {
         "score" => "score",
         "minutes" => "minutes",
         "best at" => "best",
-        "moonlit land" => return put_hours(told, ["land_start", "land_end"], text),
+        "moonlit land" => return put_hours(told, ["moonlit_start", "moonlit_end"], text),
         "Moon lit" => "moon_percent",
         "Moon up" => "moon_up",
         "moonlight" => "moonlight_mlx",

@@ -63,7 +63,7 @@ impl Row {
     }
 
     pub fn is_blend(&self) -> bool {
-        !self.text("land_start_utc").is_empty()
+        !self.text("moonlit_start_utc").is_empty()
     }
 
     fn number(&self, name: &str, scale: f64) -> Fact {
@@ -97,7 +97,7 @@ impl Row {
     /// A column of the moonlight: that of a blend's moonlit land, which stands
     /// for the whole window.
     fn lit(&self, name: &str) -> String {
-        let land = if self.is_blend() { "land_" } else { "" };
+        let land = if self.is_blend() { "moonlit_" } else { "" };
         format!("{land}{name}")
     }
 
@@ -110,7 +110,7 @@ impl Row {
             "rank" | "score" | "minutes" => self.number(name, 1.0),
             "night" | "utc_offset" | "eclipse" => self.words(name),
             "start_utc" | "end_utc" | "best_utc" => self.words(name),
-            "start" | "end" | "best" | "land_start" | "land_end" | "land_best" => {
+            "start" | "end" | "best" | "moonlit_start" | "moonlit_end" | "moonlit_best" => {
                 self.clock(&format!("{name}_local"))
             }
             "moon_percent" => self.number(&self.lit("moon_fraction"), 100.0),
@@ -126,20 +126,20 @@ impl Row {
                 let what = name.trim_start_matches("moon_stroke_");
                 self.azimuth(&self.lit(&format!("moon_{what}_deg")))
             }
-            "target_up" => self.number("core_altitude_deg", 1.0),
-            "target_azimuth" => self.azimuth("core_azimuth_deg"),
-            "target_offset" => self.number("core_offset_deg", 1.0),
-            "separation" => self.number("moon_core_separation_deg", 1.0),
+            "target_up" => self.number("target_altitude_deg", 1.0),
+            "target_azimuth" => self.azimuth("target_azimuth_deg"),
+            "target_offset" => self.number("target_offset_deg", 1.0),
+            "separation" => self.number("moon_target_separation_deg", 1.0),
             "facing" => self.azimuth("facing_deg"),
             "arch_top" => self.number("arch_altitude_deg", 1.0),
             "sky_mag" => self.number("sky_mag_arcsec2", 1.0),
             "kept_percent" => self.number("contrast_kept", 100.0),
             // Two exposures: each of them is set for itself.
             "stops" if self.is_blend() => Fact::Nothing,
-            "stops" => self.number("balance_stops", 1.0),
+            "stops" => self.number("land_vs_sky_stops", 1.0),
             "order" => {
                 // RFC 3339 in one zone sorts as time does.
-                let land_first = self.text("land_start_utc") < self.text("start_utc");
+                let land_first = self.text("moonlit_start_utc") < self.text("start_utc");
                 let order = if land_first { "after" } else { "before" };
                 Fact::Text(format!("{order} moonlit land"))
             }

@@ -151,7 +151,7 @@ fn the_cases_hold_every_kind_of_window() {
         .collect();
     let some = |name: &str| all.iter().filter(|row| !row.text(name).is_empty()).count();
     let count = all.len();
-    for name in ["light_angle_deg", "land_start_utc", "eclipse", "doubts"] {
+    for name in ["light_angle_deg", "moonlit_start_utc", "eclipse", "doubts"] {
         assert!((1..count).contains(&some(name)), "{name}: {}", some(name));
     }
     assert!(count > 80, "{count} windows");

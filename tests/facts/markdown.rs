@@ -48,7 +48,7 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                         continue;
                     }
                     "moonlit land" => {
-                        put_hours(&mut told, ["land_start", "land_end"], cell);
+                        put_hours(&mut told, ["moonlit_start", "moonlit_end"], cell);
                         continue;
                     }
                     "light from" => {

@@ -13,9 +13,9 @@ use serde_json::Value;
 
 /// Columns that a scan's CSV and a night's CSV share.
 const SHARED: [&str; 20] = [
-    "core_altitude_deg",
-    "core_azimuth_deg",
-    "core_offset_deg",
+    "target_altitude_deg",
+    "target_azimuth_deg",
+    "target_offset_deg",
     "moon_altitude_deg",
     "moon_azimuth_deg",
     "moon_fraction",
@@ -27,7 +27,7 @@ const SHARED: [&str; 20] = [
     "sky_mag_arcsec2",
     "sky_loss_mag",
     "contrast_kept",
-    "balance_stops",
+    "land_vs_sky_stops",
     "arch_altitude_deg",
     "arch_azimuth_deg",
     "shadow_length_per_height",
@@ -36,12 +36,12 @@ const SHARED: [&str; 20] = [
 ];
 /// Those of a blend's moonlit land.
 const OF_LAND: [(&str, &str); 6] = [
-    ("land_moon_altitude_deg", "moon_altitude_deg"),
-    ("land_moon_azimuth_deg", "moon_azimuth_deg"),
-    ("land_moon_fraction", "moon_fraction"),
-    ("land_light_angle_deg", "light_angle_deg"),
-    ("land_light_side", "light_side"),
-    ("land_moonlight_lux", "moonlight_lux"),
+    ("moonlit_moon_altitude_deg", "moon_altitude_deg"),
+    ("moonlit_moon_azimuth_deg", "moon_azimuth_deg"),
+    ("moonlit_moon_fraction", "moon_fraction"),
+    ("moonlit_light_angle_deg", "light_angle_deg"),
+    ("moonlit_light_side", "light_side"),
+    ("moonlit_moonlight_lux", "moonlight_lux"),
 ];
 /// What a step tells, in the order of its columns.
 const STEP: [&str; 13] = [
@@ -146,9 +146,9 @@ fn lines_of_windows(windows: &[Row], table: &[Row]) -> Vec<String> {
         look("window_closes", "end_utc", &[]);
         look("window_best", "best_utc", &SHARED.map(|name| (name, name)));
         if window.is_blend() {
-            look("moonlit_land_begins", "land_start_utc", &[]);
-            look("moonlit_land_ends", "land_end_utc", &[]);
-            look("moonlit_land_best", "land_best_utc", &OF_LAND);
+            look("moonlit_land_begins", "moonlit_start_utc", &[]);
+            look("moonlit_land_ends", "moonlit_end_utc", &[]);
+            look("moonlit_land_best", "moonlit_best_utc", &OF_LAND);
         }
     }
     wrong
@@ -264,7 +264,7 @@ fn unlike_order<'a>(
     document: &'a Value,
     order: &'a [Vec<String>],
 ) -> impl Iterator<Item = String> + 'a {
-    let lines = document["running_order"].as_array().expect("an order");
+    let lines = document["timetable"].as_array().expect("an order");
     order.iter().filter_map(move |cells| {
         let same = |line: &&Value| {
             let local = line["time_local"].as_str().unwrap_or_default();
@@ -369,8 +369,11 @@ fn unlike_step(row: &Row, cells: &[String]) -> Vec<String> {
                 false,
             ),
         ),
-        ("up", rounds(cell("up"), number("core_altitude_deg"), false)),
-        ("az", rounds(cell("az"), number("core_azimuth_deg"), true)),
+        (
+            "up",
+            rounds(cell("up"), number("target_altitude_deg"), false),
+        ),
+        ("az", rounds(cell("az"), number("target_azimuth_deg"), true)),
         (
             "arch",
             rounds(cell("arch"), number("arch_altitude_deg"), false),
@@ -378,7 +381,7 @@ fn unlike_step(row: &Row, cells: &[String]) -> Vec<String> {
         ("mag", rounds(cell("mag"), number("sky_mag_arcsec2"), false)),
         (
             "stops",
-            rounds(cell("stops"), number("balance_stops"), false),
+            rounds(cell("stops"), number("land_vs_sky_stops"), false),
         ),
         ("iso", cell("iso") == row.text("iso")),
     ];

@@ -67,19 +67,19 @@ fn read(text: &str) -> Told {
 fn unlike(row: &Row, sky: &Value) -> Vec<String> {
     let mut wrong = Vec::new();
     for (column, pointer, near) in [
-        ("core_altitude_deg", "/core/apparent_altitude_deg", 0.02),
+        ("target_altitude_deg", "/target/apparent_altitude_deg", 0.02),
         ("moon_altitude_deg", "/moon/apparent_altitude_deg", 0.02),
-        ("moon_fraction", "/moon/illuminated_fraction", 1e-3),
+        ("moon_fraction", "/moon/moon_fraction", 1e-3),
         (
-            "moon_core_separation_deg",
-            "/moon_core_separation_deg",
+            "moon_target_separation_deg",
+            "/moon_target_separation_deg",
             0.02,
         ),
         ("light_angle_deg", "/light/light_angle_deg", 0.2),
         ("moonlight_lux", "/light/moonlight_lux", 1e-4),
         ("sky_mag_arcsec2", "/light/sky_mag_arcsec2", 0.01),
         ("contrast_kept", "/light/contrast_kept", 0.01),
-        ("balance_stops", "/light/balance_stops", 0.05),
+        ("land_vs_sky_stops", "/light/land_vs_sky_stops", 0.05),
     ] {
         let told = sky.pointer(pointer).and_then(Value::as_f64);
         let has = row.text(column).parse::<f64>().ok();

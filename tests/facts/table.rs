@@ -73,7 +73,7 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                 match *name {
                     "weekday" => {}
                     "window" => put_hours(&mut told, ["start", "end"], text),
-                    "moonlit" => put_hours(&mut told, ["land_start", "land_end"], text),
+                    "moonlit" => put_hours(&mut told, ["moonlit_start", "moonlit_end"], text),
                     "light" => put_light(&mut told, text),
                     "score" => {
                         told.insert("marked", text.ends_with('~').to_string());

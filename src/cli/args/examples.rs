@@ -26,7 +26,7 @@ pub const ROOT_SHORT: &str =
 /// Below the short help of `scan`.
 pub const SCAN_SHORT: &str = "\
 More with --help: arch and tilt, weights; --near-misses, --advise, --vary,
---compare, --turn, --spare; batches of sites; examples.
+--compare, --by bearing, --spare; batches of sites; examples.
 Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
 
 /// Below the short help of commands that take the rules of `scan`.
@@ -72,9 +72,9 @@ pub const HANDOUT: &str = help_end! {
     "The same, facing elsewhere": "rakelight handout tank --on 2027-05-29 --facing 140 -o night.html",
 };
 
-pub const STAND: &str = help_end! {
-    "The core 8 degrees over the subject": "rakelight stand tank --time 2027-06-05T21:30 --clearance 8",
-    "At the best instant of an evening, for a map": "rakelight stand mesa.toml --on 2027-05-29 --format geojson",
+pub const TRIPOD: &str = help_end! {
+    "The core 8 degrees over the subject": "rakelight tripod tank --time 2027-06-05T21:30 --clearance 8",
+    "At the best instant of an evening, for a map": "rakelight tripod mesa.toml --on 2027-05-29 --format geojson",
 };
 
 pub const SKY: &str = help_end! {
@@ -87,10 +87,10 @@ pub const PHASES: &str = help_end! {
     "A season in local time": "rakelight phases --from 2027-03-01 --to 2027-10-31 --time-zone Asia/Tokyo",
 };
 
-pub const EXPOSE: &str = help_end! {
-    "A lens by itself": "rakelight expose --focal-mm 14 --f-number 2.8",
-    "The light of a site at an instant": "rakelight expose tank --time 2027-05-30T21:00",
-    "Land under a low Moon": "rakelight expose --sky-mag 21 --land-lux 0.02 --reflectance 0.3",
+pub const EXPOSURE: &str = help_end! {
+    "A lens by itself": "rakelight exposure --focal-mm 14 --f-number 2.8",
+    "The light of a site at an instant": "rakelight exposure tank --time 2027-05-30T21:00",
+    "Land under a low Moon": "rakelight exposure --sky-mag 21 --land-lux 0.02 --reflectance 0.3",
 };
 
 pub const CHART: &str = help_end! {
@@ -133,9 +133,9 @@ pub const SITES_NEW: &str = help_end! {
     "To look at it only": "rakelight sites new -",
 };
 
-pub const SITES_HORIZON: &str = help_end! {
-    "A skyline for a site's [horizon]": "rakelight sites horizon S32E139.hgt --place -31.4,139.2 -o tank.horizon.csv",
-    "On the coast, where tiles end at the sea": "rakelight sites horizon S32E139.hgt --place -31.4,139.2 --sea -o sea.csv",
+pub const SITES_SKYLINE: &str = help_end! {
+    "A skyline for a site's [skyline]": "rakelight sites skyline S32E139.hgt --place -31.4,139.2 -o tank.skyline.csv",
+    "On the coast, where tiles end at the sea": "rakelight sites skyline S32E139.hgt --place -31.4,139.2 --sea -o sea.csv",
 };
 
 pub const COMPLETIONS: &str = help_end! {

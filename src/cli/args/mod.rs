@@ -6,6 +6,7 @@
 
 pub mod brief;
 pub mod examples;
+mod eye;
 pub mod format;
 mod headings;
 mod output;
@@ -15,6 +16,7 @@ mod steps;
 mod wish;
 
 pub use brief::{BriefArgs, ViewArgs};
+pub use eye::EyeArgs;
 pub use format::{Format, Formats};
 pub use headings::{PRINT, STAND, WHERE};
 pub use output::OutputArgs;

@@ -39,7 +39,7 @@ pub struct ScanArgs {
 
     /// Rank the windows of all sites together
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
-    pub across: bool,
+    pub together: bool,
 
     #[command(flatten)]
     pub reason: ReasonArgs,
@@ -48,15 +48,17 @@ pub struct ScanArgs {
     ///
     /// Shows the kind of night asked for with --light; without it, raking, else
     /// blend, else dark nights. A letter tells the first rule that fails.
-    #[arg(long, conflicts_with_all = ["explain", "across", "format", "top", "all", "per_month", "sort", "vary", "compare", "turn", "near_misses", "advise", "spare"], help_heading = PRINT)]
+    #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
-    /// The best night of each site and month
+    /// Count nights by month or bearing
     ///
-    /// Instead of the windows. As a table, Markdown or CSV; in CSV a line a site and month, with the
-    /// count of nights and every column of the best window.
-    #[arg(long, conflicts_with_all = ["season", "explain", "across", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare", "turn"], help_heading = PRINT)]
-    pub summary: bool,
+    /// month: the best night of each site and month, as a table, Markdown or
+    /// CSV; in CSV a line a site and month, with the count of nights and every
+    /// column of the best window. bearing: nights by the bearing of a subject,
+    /// for a site where that is still open, as a table or JSON.
+    #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
+    pub by: Option<By>,
 
     /// Tell the rules in force and where each came from
     ///
@@ -77,6 +79,13 @@ pub struct ScanArgs {
     /// Leave out the sites that can't be read, report each, exit 2 at the end
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
+}
+
+/// What nights are counted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    Month,
+    Bearing,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

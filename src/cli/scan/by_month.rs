@@ -1,4 +1,4 @@
-//! `scan --summary`: the best night of each site and month.
+//! `scan --by month`: the best night of each site and month.
 
 use super::circumstances::Circumstances;
 use crate::cli::{
@@ -123,7 +123,7 @@ impl Writer for MonthWriter<'_> {
             write(&summary, self.out)?;
         }
         if !self.found && !self.quiet {
-            say("No window at any site in these evenings; without --summary the scan says why.");
+            say("No window at any site in these evenings; without --by month the scan says why.");
         }
         Ok(self.found)
     }

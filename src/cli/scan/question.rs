@@ -1,7 +1,7 @@
 //! What `scan` is asked, made once from its arguments.
 
 use super::{
-    args::{ScanArgs, Sort},
+    args::{By, ScanArgs, Sort},
     by_month::{self, MonthsPage},
     reason_args::ReasonArgs,
 };
@@ -62,7 +62,7 @@ pub struct ReasonsAsked {
     /// Near misses, at most.
     pub near_misses: usize,
     /// Rules that a near miss may fail.
-    pub misses_by: u8,
+    pub failing_rules: u8,
     pub advise: bool,
     /// Days after a night in which others are counted.
     pub spare: Option<u32>,
@@ -86,20 +86,19 @@ impl Question {
         if args.season {
             return Ok(Self::Season);
         }
-        if reason.is_what_if() {
-            let json = is_json(format)?;
-            return Ok(Self::WhatIf(what_if(reason)?, json));
+        if let Some(asked) = what_if(args)? {
+            return Ok(Self::WhatIf(asked, is_json(format)?));
         }
-        if args.summary {
+        if args.by == Some(By::Month) {
             return Ok(Self::ByMonth(months_page(format)?));
         }
         Ok(Self::Windows(WindowsAsked {
             format,
             choice: choice(args, format),
-            together: args.across,
+            together: args.together,
             reasons: ReasonsAsked {
                 near_misses: reason.near_misses,
-                misses_by: reason.misses_by,
+                failing_rules: reason.failing_rules,
                 advise: reason.advise,
                 spare: reason.spare,
             },
@@ -145,7 +144,7 @@ const WHAT_IF: Formats<bool> = &[(Format::Table, false), (Format::Json, true)];
 fn is_json(format: Format) -> Result<bool, Failure> {
     format::does(WHAT_IF, format).ok_or_else(|| {
         Failure::Reported(anyhow!(
-            "--vary, --compare and --turn are printed as a table or json; choose --format table or json"
+            "--vary, --compare and --by bearing are printed as a table or json; choose --format table or json"
         ))
     })
 }
@@ -153,25 +152,29 @@ fn is_json(format: Format) -> Result<bool, Failure> {
 fn months_page(format: Format) -> Result<MonthsPage, Failure> {
     format::does(by_month::FORMATS, format).ok_or_else(|| {
         Failure::Reported(anyhow!(
-            "--summary is printed as a table, csv or markdown; for another format --per-month 1 \
+            "--by month is printed as a table, csv or markdown; for another format --per-month 1 \
              gives the best window of each month"
         ))
     })
 }
 
-fn what_if(args: &ReasonArgs) -> Result<WhatIfAsked, Failure> {
-    if args.turn {
-        return Ok(WhatIfAsked::ByBearing);
+fn what_if(args: &ScanArgs) -> Result<Option<WhatIfAsked>, Failure> {
+    if args.by == Some(By::Bearing) {
+        return Ok(Some(WhatIfAsked::ByBearing));
     }
-    if !args.compare.is_empty() {
-        return Ok(WhatIfAsked::Compare(args.compare.clone()));
+    let reason = &args.reason;
+    if !reason.compare.is_empty() {
+        return Ok(Some(WhatIfAsked::Compare(reason.compare.clone())));
     }
-    let combinations = why::combinations(&args.vary).ok_or_else(|| {
+    if reason.vary.is_empty() {
+        return Ok(None);
+    }
+    let combinations = why::combinations(&reason.vary).ok_or_else(|| {
         Failure::Reported(anyhow!(
             "--vary: more than 400 combinations of values; leave out some"
         ))
     })?;
-    Ok(WhatIfAsked::Vary(combinations))
+    Ok(Some(WhatIfAsked::Vary(combinations)))
 }
 
 fn choice(args: &ScanArgs, format: Format) -> Selection {
@@ -205,7 +208,7 @@ fn check_reasons(args: &ReasonArgs, format: Format, wishes: &Wishes) -> Result<(
     let light = wishes.common().get::<LightKind>(&LIGHT);
     for (option, _) in asked {
         if args.is_what_if() {
-            let found = "--vary, --compare or --turn beside it";
+            let found = "--vary or --compare beside it";
             let expected = "the windows themselves, to which this answer belongs";
             let remedy = "ask for the two one after the other";
             return Err(refused(option, found, expected, remedy));

@@ -3,7 +3,10 @@
 use crate::cli::values;
 use chrono::NaiveDate;
 use clap::Args;
-use rakelight::{rule::Brief, scene::shown};
+use rakelight::{
+    rule::{Brief, Rule},
+    scene::shown,
+};
 
 const WHY: &str = "Why, what if, what else";
 
@@ -17,12 +20,12 @@ pub struct ReasonArgs {
     /// are put in one order in steps that matter alike (5 degrees of altitude,
     /// 10 to the side, 10 minutes, a tenth of the Moon); of equals the better
     /// score comes first. In tables and JSON; not for --light blend.
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = values::count::<usize>(0, 100_000), hide_default_value = true, conflicts_with = "across", hide_short_help = true, help_heading = WHY)]
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = values::count::<usize>(0, 100_000), hide_default_value = true, conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub near_misses: usize,
 
     /// How many rules a near miss may fail: 1 or 2
     #[arg(long, value_name = "RULES", default_value_t = 1, value_parser = values::count::<u8>(1, 2), requires = "near_misses", hide_short_help = true, help_heading = WHY)]
-    pub misses_by: u8,
+    pub failing_rules: u8,
 
     /// What each rule costs, and the smallest loosening that brings one night
     /// and five
@@ -30,11 +33,11 @@ pub struct ReasonArgs {
     /// Where nothing is found the gist of it is said without asking. A
     /// loosening stays within sense: no target below the horizon, no Sun above
     /// -6, nothing behind the camera. Not for --light blend.
-    #[arg(long, conflicts_with = "across", hide_short_help = true, help_heading = WHY)]
+    #[arg(long, conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub advise: bool,
 
     /// For each night shown, the nights found in the DAYS days after it
-    #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), conflicts_with = "across", hide_short_help = true, help_heading = WHY)]
+    #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub spare: Option<u32>,
 
     /// Nights found and best score for each value of a rule instead of windows
@@ -42,16 +45,12 @@ pub struct ReasonArgs {
     /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Given
     /// twice, each pair of values. Values with commas in them are parted by ;
     /// (weekdays=fri,sat;sun).
-    #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["across", "compare", "turn"], hide_short_help = true, help_heading = WHY)]
+    #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["together", "compare", "by"], hide_short_help = true, help_heading = WHY)]
     pub vary: Vec<Varied>,
 
     /// The named nights side by side, and what decides between them
-    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["across", "turn", "from", "to"], hide_short_help = true, help_heading = WHY)]
+    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["together", "by", "from", "to"], hide_short_help = true, help_heading = WHY)]
     pub compare: Vec<NaiveDate>,
-
-    /// Nights by the bearing of a subject, for a site where that is still open
-    #[arg(long, conflicts_with = "across", hide_short_help = true, help_heading = WHY)]
-    pub turn: bool,
 }
 
 /// One rule by its key, and the values to try, as typed.
@@ -64,6 +63,7 @@ fn vary(text: &str) -> Result<Varied, String> {
         format!("found {found}, expected RULE=A,B,...; for example moon_fraction=..0.3,..0.5")
     })?;
     let key = key.trim().trim_start_matches("--").replace('-', "_");
+    let key = Rule::key_of(&key).to_owned();
     let separator = if values.contains(';') { ';' } else { ',' };
     let values: Vec<String> = values
         .split(separator)
@@ -80,6 +80,6 @@ fn vary(text: &str) -> Result<Varied, String> {
 impl ReasonArgs {
     /// Whether something else than windows is asked for.
     pub fn is_what_if(&self) -> bool {
-        !self.vary.is_empty() || !self.compare.is_empty() || self.turn
+        !self.vary.is_empty() || !self.compare.is_empty()
     }
 }

@@ -42,7 +42,7 @@ impl Reasons {
         let near_misses = study
             .as_ref()
             .filter(|_| wanted)
-            .map(|study| planner.near_misses_by(study, asked.near_misses, asked.misses_by));
+            .map(|study| planner.near_misses_by(study, asked.near_misses, asked.failing_rules));
         Self {
             near_misses,
             advice: study.filter(|_| advise).map(|study| planner.advice(&study)),

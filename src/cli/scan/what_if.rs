@@ -1,4 +1,4 @@
-//! `scan --vary`, `--compare` and `--turn`: other questions about the same
+//! `scan --vary`, `--compare` and `--by bearing`: other questions about the same
 //! rules.
 
 use super::{circumstances::Circumstances, pages::Page, question::WhatIfAsked};
@@ -71,7 +71,7 @@ impl<'a> WhatIf<'a> {
             WhatIfAsked::ByBearing => {
                 let sectors = planner.by_bearing();
                 if json {
-                    text = block(site, "turn", by_bearing::array(&sectors));
+                    text = block(site, "by_bearing", by_bearing::array(&sectors));
                 } else {
                     by_bearing::write_table(&mut text, site, &sectors, evenings)?;
                 }

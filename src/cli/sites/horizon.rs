@@ -1,7 +1,7 @@
-//! `rakelight sites horizon`.
+//! `rakelight sites skyline`.
 
 use crate::cli::{
-    args::{OutputArgs, WHERE},
+    args::{EyeArgs, OutputArgs, WHERE},
     manners::{Failure, Outcome, Output, overwrite_guard, say},
     values,
 };
@@ -26,17 +26,16 @@ pub struct HorizonArgs {
     #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true, help_heading = WHERE)]
     pub place: String,
 
-    /// Eye above the ground, metres
-    #[arg(long, value_name = "M", default_value = "1.6", value_parser = values::number(0.0, 1000.0), help_heading = HOW)]
-    pub eye_height_m: f64,
+    #[command(flatten)]
+    pub eye: EyeArgs,
 
-    /// From one direction to the next, degrees
+    /// Angle between directions, degrees
     #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 30.0), help_heading = HOW)]
-    pub step_deg: f64,
+    pub step: f64,
 
-    /// How far to look, kilometres
+    /// Maximum distance, kilometres
     #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0), help_heading = HOW)]
-    pub farthest_km: f64,
+    pub distance_km: f64,
 
     /// Take ground without a tile as the sea
     #[arg(long, help_heading = HOW)]
@@ -51,9 +50,9 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let HorizonArgs {
         tiles,
         place,
-        eye_height_m,
-        step_deg,
-        farthest_km,
+        eye,
+        step,
+        distance_km,
         sea,
         output,
     } = args;
@@ -70,9 +69,9 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let mut out = Output::open_skyline(output.output.as_deref())?;
     let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
     let settings = HorizonSettings {
-        eye: Eye::AboveGround(*eye_height_m),
-        azimuth_step_deg: *step_deg,
-        farthest_m: 1000.0 * farthest_km,
+        eye: Eye::AboveGround(eye.eye_height_m),
+        azimuth_step_deg: *step,
+        farthest_m: 1000.0 * distance_km,
         absent_tiles: if *sea {
             AbsentTiles::Sea
         } else {

@@ -19,10 +19,10 @@ pub enum SitesCommand {
     Check(CheckArgs),
     /// Compute a site's skyline from elevation tiles (.hgt)
     ///
-    /// Writes the azimuth_deg,altitude_deg profile that a site's [horizon]
+    /// Writes the azimuth_deg,altitude_deg profile that a site's [skyline]
     /// takes, with each ridge's distance and height.
-    #[command(after_long_help = examples::SITES_HORIZON)]
-    Horizon(HorizonArgs),
+    #[command(after_long_help = examples::SITES_SKYLINE)]
+    Skyline(HorizonArgs),
     /// Name the sites in your folders: name, place, file
     ///
     /// A file that can't be read is told and left out; then the exit code
@@ -37,7 +37,7 @@ pub enum SitesCommand {
 pub fn run(command: &SitesCommand) -> Result<Outcome, Failure> {
     match command {
         SitesCommand::Check(args) => check::run(args),
-        SitesCommand::Horizon(args) => horizon::run(args),
+        SitesCommand::Skyline(args) => horizon::run(args),
         SitesCommand::List(args) => list::run(args),
         SitesCommand::New(args) => new::run(args),
     }

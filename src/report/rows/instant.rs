@@ -21,19 +21,20 @@ impl RowKind for Instants {
 type F = Field<Instants>;
 
 /// How high the target stands.
-pub const TARGET_ALTITUDE: F = F::number("core_altitude_deg", 2, |i| {
+pub const TARGET_ALTITUDE: F = F::number("target_altitude_deg", 2, |i| {
     Some(i.sky.target.apparent_altitude_deg)
 })
 .range(Range::Within(-90.0, 90.0))
 .doc("target, apparent, topocentric, degrees");
 
 /// Where the target stands.
-pub const TARGET_AZIMUTH: F = F::number("core_azimuth_deg", 2, |i| Some(i.sky.target.azimuth_deg))
-    .range(Range::Within(0.0, 360.0))
-    .doc("target, degrees 0 to 360");
+pub const TARGET_AZIMUTH: F =
+    F::number("target_azimuth_deg", 2, |i| Some(i.sky.target.azimuth_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("target, degrees 0 to 360");
 
 /// How far the target stands from where the camera faces.
-pub const TARGET_OFFSET: F = F::number("core_offset_deg", 2, |i| Some(i.target_offset_deg()))
+pub const TARGET_OFFSET: F = F::number("target_offset_deg", 2, |i| Some(i.target_offset_deg()))
     .range(Range::Within(-180.0, 180.0))
     .doc("target's azimuth from the facing direction, degrees -180 to 180, left negative");
 
@@ -75,7 +76,7 @@ pub const LIGHT_SIDE: F = F::word("light_side", &["left", "right"], |i| light_si
     .doc("left, right of the facing direction");
 
 /// How far the Moon stands from the target.
-pub const MOON_CORE_SEPARATION: F = F::number("moon_core_separation_deg", 2, |i| {
+pub const MOON_CORE_SEPARATION: F = F::number("moon_target_separation_deg", 2, |i| {
     Some(i.sky.moon_target_separation_deg)
 })
 .range(Range::Within(0.0, 180.0))
@@ -116,7 +117,7 @@ pub const CONTRAST_KEPT: F = F::number("contrast_kept", 4, |i| Some(i.light.cont
     .doc("that contrast over the one without Moon and twilight, 0 to 1");
 
 /// How the land lies against the sky.
-pub const BALANCE: F = F::number("balance_stops", 2, |i| Some(i.light.balance_stops))
+pub const BALANCE: F = F::number("land_vs_sky_stops", 2, |i| Some(i.light.land_vs_sky_stops))
     .doc("stops from the sky behind the target up to the land");
 
 /// How high the arch rises.

@@ -59,7 +59,7 @@ fn body_word(body: Body) -> &'static str {
     match body {
         Body::Sun => "sun",
         Body::Moon => "moon",
-        Body::Target => "core",
+        Body::Target => "target",
     }
 }
 
@@ -94,7 +94,7 @@ pub static LINE: &[F] = &[
         .range(Range::AtLeast(1.0))
         .empty("not of a window")
         .doc("number of the window, from 1"),
-    F::word("body", &["sun", "moon", "core"], |r| {
+    F::word("body", &["sun", "moon", "target"], |r| {
         r.entry?.event.body().map(body_word)
     })
     .empty("none")
@@ -132,7 +132,7 @@ pub static STEP: &[F] = &[
     F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant)),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)),
     F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)),
-    F::flag("core_clear", |r| Some(r.step.target_clear))
+    F::flag("target_clear", |r| Some(r.step.target_clear))
         .doc("whether the target stands clear of horizon and terrain"),
     F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)),
@@ -162,8 +162,8 @@ pub static STEP: &[F] = &[
         Some(r.step.frame.exposure.sky_placement_stops)
     })
     .doc(instant::SKY_PLACEMENT),
-    F::number("foreground_placement_stops", 2, |r| {
-        Some(r.step.frame.exposure.foreground_placement_stops)
+    F::number("land_placement_stops", 2, |r| {
+        Some(r.step.frame.exposure.land_placement_stops)
     })
     .doc(instant::FOREGROUND_PLACEMENT),
 ];

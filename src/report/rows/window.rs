@@ -79,7 +79,7 @@ pub static FIELDS: &[F] = &[
         .range(Range::AtLeast(1.0))
         .empty("a near miss")
         .doc(
-            "place among all windows of the site by score, from 1; with --across among all sites. \
+            "place among all windows of the site by score, from 1; with --together among all sites. \
              Kept when fewer are shown",
         )
         .shown(
@@ -233,7 +233,7 @@ pub static FIELDS: &[F] = &[
     ),
     F::of_instant(&instant::BALANCE, |r| Some(r.best())).shown(
         S::new(14, ["land", "stops", "land stops"], Key, |r, _| {
-            stops(r.best().light.balance_stops)
+            stops(r.best().light.land_vs_sky_stops)
         })
         .blend(InBlend::Absent)
         .good(|r| r.window.factors.balance),
@@ -330,13 +330,13 @@ pub static FIELDS: &[F] = &[
     })
     .empty("site without `[camera]`")
     .doc(instant::SKY_PLACEMENT),
-    F::number("foreground_placement_stops", 2, |r| {
+    F::number("land_placement_stops", 2, |r| {
         r.frame()
-            .map(|frame| frame.exposure.foreground_placement_stops)
+            .map(|frame| frame.exposure.land_placement_stops)
     })
     .empty("site without `[camera]`")
     .doc(instant::FOREGROUND_PLACEMENT),
-    F::flag("core_in_frame", |r| {
+    F::flag("target_in_frame", |r| {
         r.frame().map(|frame| frame.target_in_frame)
     })
     .empty("site without `[camera]`")
@@ -356,7 +356,7 @@ pub static FIELDS: &[F] = &[
     })
     .empty("none")
     .doc("deepest lunar eclipse in the window with the Moon up: penumbral, partial, total"),
-    F::local("land_start_local", |r| {
+    F::local("moonlit_start_local", |r| {
         r.land().map(|land| r.local(land.interval.first()))
     })
     .empty("not `blend`")
@@ -371,69 +371,69 @@ pub static FIELDS: &[F] = &[
         .left()
         .blend(InBlend::Only),
     ),
-    F::local("land_end_local", |r| {
+    F::local("moonlit_end_local", |r| {
         r.land().map(|land| r.local(land.interval.last()))
     })
     .empty("not `blend`")
     .doc("when it ends; YYYY-MM-DD HH:MM:SS"),
-    F::local("land_best_local", |r| {
+    F::local("moonlit_best_local", |r| {
         r.land().map(|land| r.local(land.best.moment()))
     })
     .empty("not `blend`")
     .doc("its best instant; YYYY-MM-DD HH:MM:SS"),
-    F::utc("land_start_utc", |r| {
+    F::utc("moonlit_start_utc", |r| {
         r.land().map(|land| land.interval.first())
     })
     .empty("not `blend`")
     .doc("when the moonlit spell of a blend begins; RFC 3339 with Z"),
-    F::utc("land_end_utc", |r| {
+    F::utc("moonlit_end_utc", |r| {
         r.land().map(|land| land.interval.last())
     })
     .empty("not `blend`")
     .doc("when it ends; RFC 3339 with Z"),
-    F::utc("land_best_utc", |r| r.land().map(|land| land.best.moment()))
+    F::utc("moonlit_best_utc", |r| r.land().map(|land| land.best.moment()))
         .empty("not `blend`")
         .doc("its best instant; RFC 3339 with Z"),
-    F::number("land_minutes", 1, |r| {
+    F::number("moonlit_minutes", 1, |r| {
         r.land().map(|land| land.interval.minutes())
     })
     .range(Range::AtLeast(0.0))
     .empty("not `blend`")
     .doc("length of the moonlit spell, minutes"),
-    F::number("land_moon_altitude_deg", 2, |r| {
+    F::number("moonlit_moon_altitude_deg", 2, |r| {
         r.land()
             .map(|land| land.best.sky.moon.apparent_altitude_deg)
     })
     .range(Range::Within(-90.0, 90.0))
     .empty("not `blend`")
     .doc("Moon at its best instant, apparent, degrees"),
-    F::number("land_moon_azimuth_deg", 2, |r| {
+    F::number("moonlit_moon_azimuth_deg", 2, |r| {
         r.land().map(|land| land.best.sky.moon.azimuth_deg)
     })
     .range(Range::Within(0.0, 360.0))
     .empty("not `blend`")
     .doc("Moon at its best instant, apparent, degrees"),
-    F::number("land_moon_fraction", 4, |r| {
+    F::number("moonlit_moon_fraction", 4, |r| {
         r.land()
             .map(|land| land.best.sky.phase.illuminated_fraction)
     })
     .range(Range::Within(0.0, 1.0))
     .empty("not `blend`")
     .doc("Moon's illuminated fraction at the spell's best instant, 0 to 1"),
-    F::number("land_light_angle_deg", 2, |r| {
+    F::number("moonlit_light_angle_deg", 2, |r| {
         r.land()
             .map(|land| land.best.signed_light_angle_deg().abs())
     })
     .range(Range::Within(0.0, 180.0))
     .empty("not `blend`")
     .doc("degrees 0 to 180, from the direction faced in the dark spell"),
-    F::word("land_light_side", &["left", "right"], |r| {
+    F::word("moonlit_light_side", &["left", "right"], |r| {
         r.land()
             .map(|land| side_word(land.best.signed_light_angle_deg()))
     })
     .empty("not `blend`")
     .doc("left, right of the facing direction in the dark spell"),
-    F::number("land_moonlight_lux", 6, |r| {
+    F::number("moonlit_moonlight_lux", 6, |r| {
         r.land().map(|land| land.best.light.moonlight_lux)
     })
     .range(Range::AtLeast(0.0))

@@ -72,7 +72,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
         )),
         _ if advice.found == 0 => said.push(format!(
             "No rule stands in the way alone: {} two rules or more. \
-             --near-misses 5 --misses-by 2 looks for those that fail just two.",
+             --near-misses 5 --failing-rules 2 looks for those that fail just two.",
             match advice.nights {
                 1 => "the one night fails".to_string(),
                 nights => format!("each of the {nights} nights fails"),

@@ -1,0 +1,12 @@
+//! How high the lens is.
+
+use super::headings::WHERE;
+use crate::cli::values;
+use clap::Args;
+
+#[derive(Debug, Args)]
+pub struct EyeArgs {
+    /// Lens above the ground, metres
+    #[arg(long, value_name = "M", default_value = "1.5", value_parser = values::number(0.0, 1000.0), help_heading = WHERE)]
+    pub eye_height_m: f64,
+}
