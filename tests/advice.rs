@@ -19,7 +19,7 @@ use rakelight::{
         Zone,
     },
     search::{Night, Season},
-    why::{Hindrance, Loosening, NightReasons},
+    why::{Hindrance, Loosening},
 };
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -404,7 +404,14 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
             .expect("a planner");
         (0..1440)
             .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-            .map(|moment| planner.sky().at(moment).target.apparent_altitude_deg)
+            .map(|moment| {
+                planner
+                    .at(moment)
+                    .expect("an instant of the season")
+                    .sky
+                    .target
+                    .apparent_altitude_deg
+            })
             .fold(f64::NEG_INFINITY, f64::max)
     };
     assert!(
@@ -419,7 +426,15 @@ fn advice_names_the_physical_limit_where_the_core_never_rises() {
             .expect("a planner");
         (0..1440)
             .map(|minute| night.start.plus_seconds(60.0 * f64::from(minute)))
-            .any(|m| planner.sky().at(m).target.apparent_altitude_deg >= *wanted_deg)
+            .any(|m| {
+                planner
+                    .at(m)
+                    .expect("an instant of the season")
+                    .sky
+                    .target
+                    .apparent_altitude_deg
+                    >= *wanted_deg
+            })
     };
     assert!(reaches(latitudes_deg.0 - 0.05) && !reaches(latitudes_deg.0 + 0.05));
 }
@@ -483,7 +498,10 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
         .planner(site.clone(), rules.clone())
         .expect("a planner");
     let night = Night::of(&site, date).expect("a night");
-    let reasons = NightReasons::of(&planner, &night).expect("no blend");
+    let reasons = planner
+        .reasons(night.date)
+        .expect("a night of the season")
+        .expect("no blend");
     rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons).expect("in memory");
 
     let page = anstream::adapter::StripBytes::new()
@@ -523,7 +541,10 @@ fn a_nights_reasons_agree_with_its_windows() {
         .expect("a planner");
     for window in &windows {
         let night = Night::of(&site, window.night).expect("a night");
-        let reasons = NightReasons::of(&planner, &night).expect("no blend");
+        let reasons = planner
+            .reasons(night.date)
+            .expect("a night of the season")
+            .expect("no blend");
         let same = reasons
             .windows
             .iter()
@@ -554,7 +575,10 @@ fn a_nights_reasons_agree_with_its_windows() {
         }
     }
     for miss in &study.misses {
-        let reasons = NightReasons::of(&planner, &miss.night).expect("no blend");
+        let reasons = planner
+            .reasons(miss.night.date)
+            .expect("a night of the season")
+            .expect("no blend");
         if let Some(through) = reasons.rule(miss.loosening.rule) {
             assert!(through.rejects_alone, "{miss:?}");
         }
@@ -627,7 +651,10 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
             .expect("a planner");
         for date in day(2027, 4, 1).iter_days().take(31) {
             let night = Night::of(&site, date).expect("a night");
-            let reasons = NightReasons::of(&planner, &night).expect("no blend");
+            let reasons = planner
+                .reasons(night.date)
+                .expect("a night of the season")
+                .expect("no blend");
             for through in &reasons.rules {
                 let margin = |time: f64| {
                     let moment = Moment::from_seconds(time);

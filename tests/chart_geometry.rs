@@ -5,7 +5,7 @@ use rakelight::{
     input::read_sites,
     rule::{Brief, Rules},
     scene::{Dates, LightKind, Site},
-    search::{LUNATION_DAYS, Night, NightSeries, Season, lunations},
+    search::{LUNATION_DAYS, Night, Season, lunations},
 };
 use std::path::Path;
 
@@ -65,7 +65,9 @@ fn the_night_is_drawn_where_it_is_computed() {
     let planner = season
         .planner(site.clone(), rules.clone())
         .expect("a planner");
-    let series = NightSeries::of(&planner, &night, 480);
+    let series = planner
+        .series(night.date, 480)
+        .expect("a night of the season");
     let svg = NightChart {
         site: &site,
         rules: &rules,

@@ -7,7 +7,7 @@ use rakelight::{
     rule::Brief,
     rule::Rules,
     scene::{Dates, LightKind, Site, Zone},
-    search::{LUNATION_DAYS, Night, NightSeries, Planner, Season, lunations},
+    search::{LUNATION_DAYS, Night, Planner, Season, lunations},
 };
 use std::path::Path;
 
@@ -113,7 +113,9 @@ fn nights_and_views() {
                     .planner(site.clone(), rules.clone())
                     .expect("a planner");
                 let (series, moment) = {
-                    let series = NightSeries::of(&planner, &night, 240);
+                    let series = planner
+                        .series(night.date, 240)
+                        .expect("a night of the season");
                     let hour = 3600.0 * f64::from(date.to_string().len() as u32 * 7 % 24);
                     let moment = series
                         .windows

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
-    plan::{NightPlan, PlanSettings, TripodAims, WindowMap, stand},
+    plan::{PlanSettings, TripodAims, WindowMap},
     report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     rule::{Brief, Rules},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
@@ -46,7 +46,9 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
     let planner = Season::new(Dates::new(date, date).expect("dates"))
         .planner(site.clone(), rules.clone())
         .expect("a planner");
-    let plan = NightPlan::new(&planner, the_night, &PlanSettings::default()).expect("a camera");
+    let plan = planner
+        .plan(the_night.date, &PlanSettings::default())
+        .expect("a camera");
     let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
     assert!(moments.is_sorted());
     let steps: Vec<f64> = plan
@@ -88,7 +90,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
     let lens = Lens::of(&site, 1.0).expect("a camera");
     for step in 0..24 {
         let moment = the_night.start.plus_seconds(3600.0 * f64::from(step));
-        let _ = stand(&planner.sky(), &site, &lens, &TripodAims::default(), moment);
+        let _ = planner.tripod(&lens, &TripodAims::default(), moment);
     }
 }
 

@@ -225,9 +225,23 @@ fn blends_offer_both_spells_and_none_is_missed() {
             .planner(site.clone(), rules.clone())
             .expect("a planner");
         for night in nights(site.longitude_deg, site.zone, first, last) {
-            let windows = planner.night_windows(&night);
-            let dark = longest(&night, |t| is_dark(&rules, &planner.sky().at(t), facing));
-            let moonlit = longest(&night, |t| is_moonlit(&rules, &planner.sky().at(t), facing));
+            let windows = planner
+                .windows_of(night.date)
+                .expect("a night of the season");
+            let dark = longest(&night, |t| {
+                is_dark(
+                    &rules,
+                    &planner.at(t).expect("an instant of the season").sky,
+                    facing,
+                )
+            });
+            let moonlit = longest(&night, |t| {
+                is_moonlit(
+                    &rules,
+                    &planner.at(t).expect("an instant of the season").sky,
+                    facing,
+                )
+            });
             // Within the step of the yardstick the answer may go either way.
             if dark > 21.0 && moonlit > 21.0 {
                 with += 1;
@@ -242,8 +256,9 @@ fn blends_offer_both_spells_and_none_is_missed() {
                 for part in 1..10 {
                     let inside = |a: f64, b: f64| {
                         planner
-                            .sky()
                             .at(Moment::from_seconds(a + (b - a) * f64::from(part) / 10.0))
+                            .expect("an instant of the season")
+                            .sky
                     };
                     let dark = inside(window.interval.start, window.interval.end);
                     assert!(is_dark(&rules, &dark, facing));

@@ -2,12 +2,12 @@
 
 use chrono::NaiveDate;
 use rakelight::{
-    ephemeris::{Moment, Observer, Sky},
-    plan::{NoTripodPosition, TripodAims, stand},
+    ephemeris::Moment,
+    plan::{NoTripodPosition, TripodAims},
     rule::Brief,
     rule::Rules,
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
-    search::{Lens, Season},
+    search::{Lens, Planner, Season},
 };
 
 const ARC_MINIMUM_DEG: f64 = 0.01;
@@ -33,12 +33,9 @@ fn moment(text: &str) -> Moment {
     Zone::UTC.parse_time(text).expect("a time")
 }
 
-fn with_sky<T>(site: &Site, ask: impl FnOnce(&Sky<'_>) -> T) -> T {
+fn planner(site: &Site) -> Planner {
     let rules = Rules::new(&Brief::default(), site).expect("rules");
-    let planner = season()
-        .planner(site.clone(), rules.clone())
-        .expect("a planner");
-    ask(&planner.sky())
+    season().planner(site.clone(), rules).expect("a planner")
 }
 
 /// East, north and up of a place seen from another, metres, through geocentric
@@ -89,7 +86,8 @@ fn the_target_stands_where_it_was_asked_for() {
             eye_height_m: 1.5,
         };
         let lens = Lens::of(site, 1.0).expect("a camera");
-        let answer = with_sky(site, |sky| stand(sky, site, &lens, &aims, moment(time)))
+        let answer = planner(site)
+            .tripod(&lens, &aims, moment(time))
             .unwrap_or_else(|error| panic!("{time}: {error}"));
         let subject = site.subject.as_ref().expect("a subject");
         let foot_m = match subject.place {
@@ -117,10 +115,13 @@ fn the_target_stands_where_it_was_asked_for() {
         let top_deg = up.atan2(run).to_degrees() + lift_deg;
         let bearing_deg = east.atan2(north).to_degrees();
 
-        let seen = with_sky(site, |sky| {
-            let observer = Observer::new(eye[0], eye[1], eye[2]);
-            sky.seen_from(observer).at(moment(time)).target
-        });
+        let mut there = Site::new(eye[0], eye[1]).expect("a place");
+        (there.elevation_m, there.air) = (eye[2], site.air);
+        let seen = planner(&there)
+            .at(moment(time))
+            .expect("in the season")
+            .sky
+            .target;
         let over = seen.apparent_altitude_deg - top_deg;
         let turned = seen.azimuth_deg - bearing_deg;
         let beside = (turned + 180.0).rem_euclid(360.0) - 180.0;
@@ -135,7 +136,7 @@ fn the_target_stands_where_it_was_asked_for() {
         // Ten minutes at the stated speed lead to the place ten minutes on, as
         // nearly as a curve is straight.
         let later = moment(time).plus_seconds(600.0);
-        let then = with_sky(site, |sky| stand(sky, site, &lens, &aims, later));
+        let then = planner(site).tripod(&lens, &aims, later);
         if let Ok(then) = then {
             let moved = answer.point.line_to(then.point).expect("a way").distance_m;
             let stated = 10.0 * 0.5 * (answer.speed_m_min + then.speed_m_min);
@@ -160,7 +161,7 @@ fn what_cannot_be_is_refused_with_the_reason() {
             clearance_deg,
             ..TripodAims::default()
         };
-        with_sky(site, |sky| stand(sky, site, &lens, &aims, moment(time)))
+        planner(site).tripod(&lens, &aims, moment(time))
     };
     let evening = "2027-07-09T10:00:00Z";
     assert!(ask(&good, evening, 5.0).is_ok());

@@ -42,11 +42,12 @@ pub struct HandoutArgs {
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
-    let night = place.night(args.on)?;
+    place.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
-    let series = NightSeries::of(&planner, &night, NightSeries::STEPS);
-    let plan = NightPlan::new(&planner, night, &args.steps.settings())
+    let series = planner.series(args.on, NightSeries::STEPS)?;
+    let plan = planner
+        .plan(args.on, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
     write(&mut out, &planner, &series, &plan)?;
     out.finish()?;

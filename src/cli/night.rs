@@ -87,15 +87,17 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     }
     let wishes = Wishes::read(&args.brief)?;
     let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
-    let night = place.night(args.on)?;
+    place.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
-    let plan = NightPlan::new(&planner, night, &args.steps.settings())
+    let plan = planner
+        .plan(args.on, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
     // A night without a window asks for its reasons by itself.
     let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
     let reasons = asks
-        .then(|| NightReasons::of(&planner, &plan.night))
+        .then(|| planner.reasons(args.on))
+        .transpose()?
         .flatten();
     if asks && reasons.is_none() && !args.output.quiet {
         let name = &planner.site().name;

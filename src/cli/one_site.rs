@@ -38,9 +38,9 @@ impl OneSite {
         moment.map_err(|error| Failure::option("time", &error))
     }
 
-    /// The night that `--on` names.
-    pub fn night(&self, on: NaiveDate) -> Result<Night, Failure> {
-        Night::of(&self.site, on).ok_or_else(|| {
+    /// Refuses an evening that the site's calendar leaves out.
+    pub fn check_night(&self, on: NaiveDate) -> Result<(), Failure> {
+        Night::of(&self.site, on).map(|_| ()).ok_or_else(|| {
             let expected = format!("an evening of the calendar in {}", self.site.zone.name());
             let error = ValueError::new(&on.to_string(), expected)
                 .with_remedy("that day was left out there: take the one before or after");

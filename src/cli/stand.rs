@@ -14,12 +14,12 @@ use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     ephemeris::Moment,
-    plan::{NoTripodPosition, TripodAims, stand, standing_hours},
+    plan::{NoTripodPosition, TripodAims},
     report::{
         stand::TripodReport,
         words::{clock_text, hours_text},
     },
-    search::{Lens, Night, Planner},
+    search::{Lens, Planner},
 };
 use std::io;
 
@@ -113,13 +113,15 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
     let (planner, moment) = match when {
         When::Instant(moment) => (place.planner_at(moment, 1)?, moment),
         When::Evening(on) => {
+            place.check_night(on)?;
             let planner = place.planner(on, 1)?;
-            let best = best_of(&planner, &place.night(on)?, on)?;
+            let best = best_of(&planner, on)?;
             (planner, best)
         }
     };
     let site = planner.site();
-    let answer = stand(&planner.sky(), site, &lens, &aims, moment)
+    let answer = planner
+        .tripod(&lens, &aims, moment)
         .map_err(|error| refusal(&planner, &aims, moment, error))?;
     let report = TripodReport {
         site,
@@ -136,8 +138,8 @@ pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
 }
 
 /// The best instant of the best window of an evening.
-fn best_of(planner: &Planner, night: &Night, on: NaiveDate) -> Result<Moment, Failure> {
-    let windows = planner.night_windows(night);
+fn best_of(planner: &Planner, on: NaiveDate) -> Result<Moment, Failure> {
+    let windows = planner.windows_of(on)?;
     windows
         .iter()
         .max_by(|a, b| a.score.total_cmp(&b.score))
@@ -167,7 +169,8 @@ fn refusal(
     if !by_sky {
         return Failure::Reported(anyhow!("no standing point: {error}"));
     }
-    let hours: Vec<String> = standing_hours(&planner.sky(), planner.site(), aims, moment)
+    let hours = planner.tripod_hours(aims, moment).unwrap_or_default();
+    let hours: Vec<String> = hours
         .into_iter()
         .map(|interval| hours_text(zone, interval, true))
         .collect();

@@ -25,5 +25,5 @@ pub use night_step::NightStep;
 pub use periods::Periods;
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
 pub use timetable::{Body, NightEvent, TimetableEntry};
-pub use tripod_position::{NoTripodPosition, TripodAims, TripodPosition, stand, standing_hours};
+pub use tripod_position::{NoTripodPosition, TripodAims, TripodPosition};
 pub use window_map::WindowMap;

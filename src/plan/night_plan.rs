@@ -18,7 +18,7 @@ use crate::{
     rule::Rules,
     scene::Site,
     search::{Interval, Lens, Night, PlanError, Planner, Window},
-    terrain::{MagneticError, MagneticField, decimal_year},
+    terrain::{MagneticError, MagneticField},
 };
 
 /// What a running order is worked out with.
@@ -99,15 +99,7 @@ impl Planner {
 }
 
 impl<'a> NightPlan<'a> {
-    /// The plan of `night` at the planner's site, under its rules.
-    ///
-    /// The planner's span must reach from the night's noon to the next, with
-    /// some hours to spare, as a [`crate::search::Season`] of that evening does.
-    ///
-    /// # Errors
-    ///
-    /// A camera that cannot be.
-    pub fn new(
+    fn new(
         planner: &'a Planner,
         night: Night,
         settings: &PlanSettings,
@@ -147,12 +139,7 @@ impl<'a> NightPlan<'a> {
             steps,
             steps_below_sun_deg,
             spells,
-            compass: MagneticField::at(
-                site.latitude_deg,
-                site.longitude_deg,
-                site.elevation_m,
-                decimal_year(middle),
-            ),
+            compass: site.magnetic_field(middle),
             clocks_change: !site.zone.offset_changes(night.start, night.end).is_empty(),
             advice: Vec::new(),
             cautions: cautions(site, night.date),

@@ -5,7 +5,7 @@ use crate::{
     Figure,
     ephemeris::{Horizontal, Moment, Observer, Sky},
     scene::{Site, SubjectPlace},
-    search::{Interval, Lens},
+    search::{Interval, Lens, PlanError, Planner},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
 
@@ -143,23 +143,59 @@ pub enum NoTripodPosition {
         /// Where the top would have to appear, degrees.
         top_deg: f64,
     },
+    /// An instant at which the season's sky is not known.
+    #[error(transparent)]
+    Season(#[from] PlanError),
     /// The camera is one that cannot be.
     #[error(transparent)]
     Camera(#[from] crate::light::LightError),
 }
 
-/// The standing point at `moment` from which the target stands over the
-/// subject's top as `aims` say.
-///
-/// The ground is taken as level with the camera's, or with the subject's foot
-/// where its elevation is given; the Earth is curved and the air lifts the top
-/// as [`CurvedEarth`] says. `sky` is the sky over the site's camera; the
-/// target's own direction is that from the standing point.
-///
-/// # Errors
-///
-/// What is missing from the site, or why there is no such place.
-pub fn stand(
+impl Planner {
+    /// The standing point at `moment` from which the target stands over the
+    /// subject's top as `aims` say.
+    ///
+    /// The ground is taken as level with the camera's, or with the subject's
+    /// foot where its elevation is given; the Earth is curved and the air lifts
+    /// the top as [`CurvedEarth`] says. The target's own direction is that from
+    /// the standing point.
+    ///
+    /// # Errors
+    ///
+    /// What is missing from the site, why there is no such place, or an instant
+    /// outside the season.
+    pub fn tripod(
+        &self,
+        lens: &Lens,
+        aims: &TripodAims,
+        moment: Moment,
+    ) -> Result<TripodPosition, NoTripodPosition> {
+        // How the point moves is seen half a minute to either side.
+        for seconds in [-30.0, 30.0] {
+            self.check_known(moment.plus_seconds(seconds))?;
+        }
+        stand(&self.sky(), self.site(), lens, aims, moment)
+    }
+
+    /// When, within twelve hours of `moment` to either side, there is a standing
+    /// point; good to a minute, at any light of day.
+    ///
+    /// # Errors
+    ///
+    /// Hours that the season's sky does not reach.
+    pub fn tripod_hours(
+        &self,
+        aims: &TripodAims,
+        moment: Moment,
+    ) -> Result<Vec<Interval>, PlanError> {
+        for seconds in [-43_200.0, 43_200.0] {
+            self.check_known(moment.plus_seconds(seconds))?;
+        }
+        Ok(standing_hours(&self.sky(), self.site(), aims, moment))
+    }
+}
+
+fn stand(
     sky: &Sky<'_>,
     site: &Site,
     lens: &Lens,
@@ -222,14 +258,7 @@ pub fn stand(
 /// How often [`standing_hours`] looks, seconds.
 const LOOK_SECONDS: f64 = 60.0;
 
-/// When, within twelve hours of `moment` to either side, there is a standing
-/// point; good to a minute, at any light of day.
-pub fn standing_hours(
-    sky: &Sky<'_>,
-    site: &Site,
-    aims: &TripodAims,
-    moment: Moment,
-) -> Vec<Interval> {
+fn standing_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment) -> Vec<Interval> {
     let Ok(ground) = Ground::of(site, aims) else {
         return Vec::new();
     };

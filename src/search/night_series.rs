@@ -1,10 +1,15 @@
 //! How one night goes, instant by instant.
 
-use super::{night::Night, planner::Planner, window::Window};
+use super::{
+    night::Night,
+    planner::{PlanError, Planner},
+    window::Window,
+};
 use crate::{
     ephemeris::{Event, Moment},
     rule::Conditions,
 };
+use chrono::NaiveDate;
 
 /// One night from its beginning to its end.
 #[derive(Debug, Clone, serde::Serialize)]
@@ -27,8 +32,7 @@ impl NightSeries {
     /// Steps of a series that is drawn: one in three minutes.
     pub const STEPS: usize = 480;
 
-    /// The series of `night` in `steps` equal steps, one at least.
-    pub fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
+    fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
         let steps = steps.max(1);
         let (start, end) = (night.start.seconds(), night.end.seconds());
         let instants = (0..=steps)
@@ -42,5 +46,16 @@ impl NightSeries {
             windows: planner.night_windows(night),
             clock_changes: planner.site().zone.offset_changes(night.start, night.end),
         }
+    }
+}
+
+impl Planner {
+    /// A night of the season in `steps` equal steps, one at least.
+    ///
+    /// # Errors
+    ///
+    /// As [`Planner::night`].
+    pub fn series(&self, date: NaiveDate, steps: usize) -> Result<NightSeries, PlanError> {
+        Ok(NightSeries::of(self, &self.night(date)?, steps))
     }
 }

@@ -231,7 +231,7 @@ impl Planner {
     }
 
     /// The sky over the site.
-    pub fn sky(&self) -> Sky<'_> {
+    pub(crate) fn sky(&self) -> Sky<'_> {
         Sky::new(
             self.season.ephemeris(),
             &self.target,
@@ -279,16 +279,22 @@ impl Planner {
     /// An instant at which the season's sky is not known: it reaches a day and
     /// a half beyond its nights.
     pub fn at(&self, moment: Moment) -> Result<Conditions, PlanError> {
+        self.check_known(moment)?;
+        Ok(self.instant_at(moment))
+    }
+
+    /// Refuses a moment at which the season's sky is not known.
+    pub(crate) fn check_known(&self, moment: Moment) -> Result<(), PlanError> {
         let ephemeris = self.season.ephemeris();
         // A moment that is no number lies in no range.
-        if !(ephemeris.from()..=ephemeris.to()).contains(&moment) {
-            return Err(PlanError::Instant {
-                asked: moment.to_utc(),
-                from: ephemeris.from().to_utc(),
-                to: ephemeris.to().to_utc(),
-            });
+        if (ephemeris.from()..=ephemeris.to()).contains(&moment) {
+            return Ok(());
         }
-        Ok(self.instant_at(moment))
+        Err(PlanError::Instant {
+            asked: moment.to_utc(),
+            from: ephemeris.from().to_utc(),
+            to: ephemeris.to().to_utc(),
+        })
     }
 
     /// Sky and light at a moment within the season.
@@ -363,12 +369,22 @@ impl Planner {
 
     /// The first rule that leaves no time in `night`; see
     /// [`Sweep::first_unmet`].
-    pub fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
+    pub(crate) fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
         self.sweep.first_unmet(&self.sky(), night)
     }
 
+    /// The windows of one night of the season that are long enough, in order of
+    /// time; their ranks are 0.
+    ///
+    /// # Errors
+    ///
+    /// As [`Planner::night`].
+    pub fn windows_of(&self, date: NaiveDate) -> Result<Vec<Window>, PlanError> {
+        Ok(self.night_windows(&self.night(date)?))
+    }
+
     /// The windows of one night that are long enough, in order of time.
-    pub fn night_windows(&self, night: &Night) -> Vec<Window> {
+    pub(crate) fn night_windows(&self, night: &Night) -> Vec<Window> {
         if self.rules.light == LightKind::Blend {
             return self.blends(night);
         }

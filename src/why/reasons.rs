@@ -1,11 +1,12 @@
 //! Why one night has the windows it has: rule by rule.
 
-use crate::search::{Constraint, Interval, Intervals, Night, Planner, whole};
+use crate::search::{Constraint, Interval, Intervals, Night, PlanError, Planner, whole};
 use crate::{
     ephemeris::Moment,
     rule::{Conditions, Measure, Rule, Rules, SUN_ALTITUDE},
     scene::{Band, LightKind},
 };
+use chrono::NaiveDate;
 
 /// One night, rule by rule.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -73,9 +74,7 @@ impl RuleThrough {
 }
 
 impl NightReasons {
-    /// One night under the planner's rules; `None` for a blend, whose two
-    /// spells keep different rules.
-    pub fn of(planner: &Planner, night: &Night) -> Option<Self> {
+    fn of(planner: &Planner, night: &Night) -> Option<Self> {
         let rules = planner.rules();
         if rules.light == LightKind::Blend {
             return None;
@@ -154,6 +153,18 @@ impl NightReasons {
     /// One of the rules, where it is in force.
     pub fn rule(&self, rule: &Rule) -> Option<&RuleThrough> {
         self.rules.iter().find(|through| through.rule == rule)
+    }
+}
+
+impl Planner {
+    /// One night under the planner's rules; `None` for a blend, whose two
+    /// spells keep different rules.
+    ///
+    /// # Errors
+    ///
+    /// As [`Planner::night`].
+    pub fn reasons(&self, date: NaiveDate) -> Result<Option<NightReasons>, PlanError> {
+        Ok(NightReasons::of(self, &self.night(date)?))
     }
 }
 

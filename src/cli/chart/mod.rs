@@ -31,9 +31,9 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
-    let night = place.night(args.on)?;
+    place.check_night(args.on)?;
     let planner = place.planner(args.on, 0)?;
-    let series = NightSeries::of(&planner, &night, NightSeries::STEPS);
+    let series = planner.series(args.on, NightSeries::STEPS)?;
     let picture = NightChart {
         site: planner.site(),
         rules: planner.rules(),

@@ -3,11 +3,10 @@
 use super::evening::Evening;
 use rakelight::scene::Dates;
 use rakelight::{
-    plan::{NightPlan, PlanSettings},
+    plan::PlanSettings,
     report::{Cell, Record, WINDOW_FIELDS, markdown, night, night_csv, night_json},
     rule::Conditions,
     search::{Interval, Night, Season, Window},
-    why::NightReasons,
 };
 
 pub fn run(data: &[u8]) {
@@ -47,8 +46,10 @@ pub fn run(data: &[u8]) {
     let planner = season
         .planner(site.clone(), rules.clone())
         .expect("a planner");
-    let _ = NightReasons::of(&planner, &the_night);
-    let Ok(plan) = NightPlan::new(&planner, the_night, &PlanSettings::default()) else {
+    let _ = planner
+        .reasons(the_night.date)
+        .expect("a night of the season");
+    let Ok(plan) = planner.plan(the_night.date, &PlanSettings::default()) else {
         return;
     };
     let moments: Vec<f64> = plan.order.iter().map(|e| e.moment().seconds()).collect();
