@@ -28,6 +28,8 @@
 // program and for the tests; what callers need is named below.
 mod figure;
 #[doc(hidden)]
+pub mod parallel;
+#[doc(hidden)]
 pub mod plain_words;
 mod serial;
 
@@ -73,7 +75,7 @@ pub use input::{
 };
 pub use light::{Assessment, Exposure, LightError};
 pub use plan::{Caution, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry};
-pub use rule::{Brief, Conditions, Measure, NoSubject, Rules};
+pub use rule::{Brief, Conditions, Measure, NoSubject, Rules, RulesError};
 pub use scene::{
     Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Horizon,
     LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,

@@ -4,7 +4,9 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rakelight::{
     Brief, Dates, Planner, Site,
+    chart::FrameChart,
     ephemeris::{Direction, Moment},
+    plan::{NoTripodPosition, PlanSettings, TripodAims},
     rule::{
         ARCH_ALTITUDE, FACING, LIGHT, LIGHT_ANGLE, MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION,
         RuleValue, Rules, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET,
@@ -13,7 +15,7 @@ use rakelight::{
     scene::{
         AzimuthBand, Band, Camera, DateError, Facing, LightKind, Subject, SubjectPlace, Weights,
     },
-    search::{PlanError, Season},
+    search::{Lens, PlanError, Season},
     why::VaryError,
 };
 
@@ -315,6 +317,56 @@ fn wrong_values() -> Vec<(&'static rakelight::rule::Rule, RuleValue)> {
     values
 }
 
+/// Values that another rule takes, or that are out of a rule's limits: what an
+/// option refuses, the library refuses in the same words.
+#[test]
+fn rules_with_values_of_others_and_values_beyond_limits() {
+    let moonless = RuleValue::Light(LightKind::Dark);
+    let band = RuleValue::Band(Band::new(10.0, 20.0));
+    let mut wrong = vec![
+        (&LIGHT, band),
+        (&TARGET, band),
+        (&FACING, RuleValue::Minutes(30.0)),
+        (&WEIGHTS, moonless),
+        (&MIN_MINUTES, RuleValue::Facing(Facing::Bearing(30.0))),
+        (&TARGET_AZIMUTH, band),
+        (&LIGHT_ANGLE, moonless),
+    ];
+    for (rule, low, high) in [
+        (&TARGET_ALTITUDE, -91.0, 20.0),
+        (&TARGET_OFFSET, 0.0, 181.0),
+        (&MOON_FRACTION, 0.2, 2.0),
+        (&LIGHT_ANGLE, -1.0, 10.0),
+        (&TILT, 0.0, 91.0),
+    ] {
+        wrong.push((rule, Band::new(low, high).into()));
+    }
+    wrong.push((&MIN_MINUTES, RuleValue::Minutes(2000.0)));
+    for (rule, value) in wrong {
+        let brief = Brief::default().with(rule, value);
+        let asked = Planner::new(site(), &brief, dates());
+        assert!(
+            matches!(&asked, Err(PlanError::Rule { key, .. }) if *key == rule.key),
+            "{}: {value:?}",
+            rule.key
+        );
+        told(asked, rule.key);
+        told(Rules::new(&brief, &site()), rule.key);
+        // Only limits are given to rules one by one.
+        if rule.limit.is_some() {
+            let rules = Rules::new(&Brief::default(), &site()).expect("rules");
+            let rules = rules.with(rule, value);
+            told(Season::new(dates()).planner(site(), rules), rule.key);
+        }
+        // What an option says of the same text, where it refuses it.
+        let mut typed = Brief::default();
+        if let Err(error) = typed.set(rule.key, &value.to_string()) {
+            let asked = rule.check(&value).expect_err(rule.key);
+            assert_eq!(asked, error);
+        }
+    }
+}
+
 #[test]
 fn rules_whose_values_cannot_be() {
     let season = Season::new(dates());
@@ -384,12 +436,25 @@ fn instants_and_nights_outside_the_season() {
         Moment::from_seconds(f64::NEG_INFINITY),
         Moment::from_seconds(1e300),
     ] {
-        let asked = planner.at(moment);
+        for asked in [
+            planner.at(moment).map(|_| ()),
+            planner
+                .tripod_hours(&TripodAims::default(), moment)
+                .map(|_| ()),
+            FrameChart::at(&planner, moment).map(|_| ()),
+        ] {
+            assert!(
+                matches!(asked, Err(PlanError::Instant { .. })),
+                "{moment:?}"
+            );
+            told(asked, "an instant");
+        }
+        let lens = Lens::of(planner.site(), 1.0).expect("a camera");
+        let asked = planner.tripod(&lens, &TripodAims::default(), moment);
         assert!(
-            matches!(asked, Err(PlanError::Instant { .. })),
+            matches!(asked, Err(NoTripodPosition::Season(_))),
             "{moment:?}"
         );
-        told(asked, "an instant");
     }
     assert!(planner.night(day(2027, 6, 20)).is_ok());
     for night in [
@@ -403,6 +468,10 @@ fn instants_and_nights_outside_the_season() {
             planner.of_night(night).map(|_| ()),
             planner.season().of_night(night).map(|_| ()),
             planner.compare(&[day(2027, 6, 2), night]).map(|_| ()),
+            planner.windows_of(night).map(|_| ()),
+            planner.series(night, 10).map(|_| ()),
+            planner.reasons(night).map(|_| ()),
+            planner.plan(night, &PlanSettings::default()).map(|_| ()),
         ] {
             assert!(matches!(asked, Err(PlanError::Night { .. })), "{night}");
             told(asked, "a night");

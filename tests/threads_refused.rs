@@ -10,6 +10,7 @@ use program::{Folder, PROGRAM, Run};
 use std::{
     fs,
     os::unix::fs::PermissionsExt,
+    path::Path,
     process::{Command, Output},
 };
 
@@ -143,4 +144,28 @@ fn a_number_of_threads_that_nobody_has_is_bounded() {
         assert_eq!(ended.code, 0, "{number}: {}", ended.err);
         assert!(ended.out == plain, "{number}");
     }
+}
+
+/// The library by itself, in a program that makes no pool of threads.
+#[test]
+fn the_library_does_its_work_where_every_thread_is_refused() {
+    let built = Path::new(PROGRAM).with_file_name("examples");
+    let example = built.join("ten_lines");
+    if !example.exists() {
+        // `cargo test` builds the examples, `cargo test --test ...` does not.
+        eprintln!("not looked at: {} is not built", example.display());
+        return;
+    }
+    let run = |refused: bool| {
+        let mut command = Command::new(&example);
+        if refused {
+            command.env(NO_STACK.0, NO_STACK.1);
+        }
+        command.output().expect("a run")
+    };
+    let (with, without) = (run(false), run(true));
+    assert!(with.status.success() && !with.stdout.is_empty());
+    let said = String::from_utf8_lossy(&without.stderr);
+    assert!(without.status.success(), "{said}");
+    assert_eq!(with.stdout, without.stdout);
 }

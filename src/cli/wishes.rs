@@ -7,7 +7,7 @@ use super::{
 };
 use rakelight::{
     input::{Fault, Faults, read_brief_file},
-    rule::{Brief, NoSubject, Rules},
+    rule::{Brief, NoSubject, Rules, RulesError},
     scene::{Site, ValueError, shown},
 };
 
@@ -62,7 +62,10 @@ impl Wishes {
     /// The rules at a site, or what stands in their way as a fault of the
     /// input.
     pub fn rules(&self, site: &Site) -> Result<Rules, Faults> {
-        Rules::new(&self.at(site), site).map_err(|error| no_subject(&error))
+        Rules::new(&self.at(site), site).map_err(|error| match error {
+            RulesError::NoSubject(error) => no_subject(&error),
+            error => unruly(site, &error),
+        })
     }
 
     /// Where the word on `key` came from at a site.
@@ -80,6 +83,12 @@ impl Wishes {
             "default"
         }
     }
+}
+
+/// Rules that no option, brief or site file would have given.
+fn unruly(site: &Site, error: &RulesError) -> Faults {
+    let value = ValueError::new(&error.to_string(), "rules that can be kept");
+    Faults::from(Fault::of_file(&site.name, value))
 }
 
 /// A facing direction that a site cannot give, as a fault of the input.

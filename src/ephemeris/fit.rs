@@ -4,6 +4,7 @@ use super::{
     Moment, bounded::Bounded, direction::Direction, moon_phase::illuminated_fraction,
     time_scale::tt_minus_utc_seconds, track::Track,
 };
+use crate::parallel;
 use glam::{DMat3, DVec3};
 
 /// Julian date of J2000.
@@ -89,9 +90,8 @@ impl Ephemeris {
     ///
     /// It costs 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
-        // One way into the thread pool for all the fits: a caller outside it
-        // would otherwise be put to sleep and woken for each.
-        rayon::scope(|_| Self::fit(from, to))
+        // One way into the pool for all the fits.
+        parallel::inside(|| Self::fit(from, to))
     }
 
     fn fit(from: Moment, to: Moment) -> Self {
@@ -99,7 +99,7 @@ impl Ephemeris {
             |m: Moment| Moment::from_seconds(m.seconds().clamp(EARLIEST_SECONDS, LATEST_SECONDS));
         let (from, to) = (bounded(from), bounded(to));
         let (start, end) = (tt(from), tt(to).max(tt(from) + 1.0));
-        let ([barycentre, velocity], (orientation, moon)) = rayon::join(
+        let ([barycentre, velocity], (orientation, moon)) = parallel::join(
             || OrbitTrack::fit_each(start, end, ORBIT_PIECE_DAYS * DAY_SECONDS, orbit),
             || {
                 let orientation =

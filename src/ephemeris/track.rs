@@ -1,7 +1,7 @@
 //! A smooth function of time, fitted once by Chebyshev pieces.
 
+use crate::parallel;
 use glam::DVec3;
-use rayon::prelude::*;
 use std::{
     f64::consts::PI,
     ops::{Add, Mul, Sub},
@@ -60,19 +60,16 @@ impl<const N: usize, V: Value> Track<N, V> {
             let weight = if j == 0 { 1.0 } else { 2.0 } / N as f64;
             std::array::from_fn(|k| weight * (PI * j as f64 * (k as f64 + 0.5) / N as f64).cos())
         });
-        let fitted: Vec<[[V; N]; M]> = (0..count)
-            .into_par_iter()
-            .map(|index| {
-                let middle = start + (index as f64 + 0.5) * piece_seconds;
-                let samples: [[V; M]; N] =
-                    std::array::from_fn(|k| functions(middle + 0.5 * piece_seconds * nodes[k]));
-                std::array::from_fn(|m| {
-                    std::array::from_fn(|j| {
-                        (0..N).fold(V::default(), |sum, k| sum + samples[k][m] * basis[j][k])
-                    })
+        let fitted: Vec<[[V; N]; M]> = parallel::map(count, 1, |index| {
+            let middle = start + (index as f64 + 0.5) * piece_seconds;
+            let samples: [[V; M]; N] =
+                std::array::from_fn(|k| functions(middle + 0.5 * piece_seconds * nodes[k]));
+            std::array::from_fn(|m| {
+                std::array::from_fn(|j| {
+                    (0..N).fold(V::default(), |sum, k| sum + samples[k][m] * basis[j][k])
                 })
             })
-            .collect();
+        });
         std::array::from_fn(|m| Self {
             start,
             piece_seconds,

@@ -1,6 +1,6 @@
 //! The rules as far as they were given.
 
-use super::{LIGHT, RULES, Rule, RuleValue, typed_rules, value::OfRule};
+use super::{LIGHT, RULES, Rule, RuleValue, RulesError, typed_rules, value::OfRule};
 use crate::scene::{LightKind, Site, ValueError};
 
 /// The rules as far as one place gives them (options, a brief file or a site
@@ -72,6 +72,23 @@ impl Brief {
         if let Some(slot) = slot {
             *slot = value;
         }
+    }
+
+    /// Whether every value is one that its rule takes. What was typed always
+    /// is.
+    ///
+    /// # Errors
+    ///
+    /// The first that is not.
+    pub fn check(&self) -> Result<(), RulesError> {
+        for (rule, value) in RULES.into_iter().zip(&self.values) {
+            if let Some(value) = value {
+                let key = rule.key;
+                let checked = rule.check(value);
+                checked.map_err(|error| RulesError::Value { key, error })?;
+            }
+        }
+        Ok(())
     }
 
     /// The value of a rule, where it is given.

@@ -53,7 +53,7 @@ pub use min_minutes::MIN_MINUTES;
 pub use moon_altitude::MOON_ALTITUDE;
 pub use moon_fraction::MOON_FRACTION;
 pub use moon_ridge::MOON_RIDGE;
-pub use rules::{NoSubject, Rules};
+pub use rules::{NoSubject, Rules, RulesError};
 pub use sun_altitude::SUN_ALTITUDE;
 pub use target::TARGET;
 pub use target_altitude::TARGET_ALTITUDE;

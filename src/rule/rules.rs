@@ -34,6 +34,23 @@ pub struct NoSubject {
     pub site: String,
 }
 
+/// Why a brief makes no rules at a site.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum RulesError {
+    /// A value that its rule does not take.
+    #[error("{key}: {error}")]
+    Value {
+        /// The rule's key.
+        key: &'static str,
+        /// What is wrong with its value.
+        error: ValueError,
+    },
+    /// A camera that is to face the subject of a site without one.
+    #[error(transparent)]
+    NoSubject(#[from] NoSubject),
+}
+
 impl NoSubject {
     pub(crate) fn at(site: &Site) -> Self {
         Self {
@@ -48,11 +65,13 @@ impl Rules {
     ///
     /// # Errors
     ///
-    /// [`NoSubject`] where the brief faces the subject and the site has none.
-    pub fn new(brief: &Brief, site: &Site) -> Result<Self, NoSubject> {
+    /// A value that its rule does not take; a brief that faces the subject of
+    /// a site that has none.
+    pub fn new(brief: &Brief, site: &Site) -> Result<Self, RulesError> {
+        brief.check()?;
         let facing = match (brief.get(&FACING), site.subject.is_some()) {
             (Some(Facing::Subject), false) => {
-                return Err(NoSubject::at(site));
+                return Err(NoSubject::at(site).into());
             }
             (Some(facing), _) => facing,
             (None, true) => Facing::Subject,
@@ -79,8 +98,8 @@ impl Rules {
     ///
     /// # Errors
     ///
-    /// [`NoSubject`] where the brief faces the subject and the site has none.
-    pub fn of_season(brief: &Brief, site: &Site) -> Result<Vec<Self>, NoSubject> {
+    /// As [`Rules::new`].
+    pub fn of_season(brief: &Brief, site: &Site) -> Result<Vec<Self>, RulesError> {
         if brief.value_of(&LIGHT).is_some() {
             return Ok(vec![Self::new(brief, site)?]);
         }
@@ -135,15 +154,9 @@ impl Rules {
     ///
     /// # Errors
     ///
-    /// The key of the first that is not, and what is wrong with it.
-    pub fn check(&self) -> Result<(), (&'static str, ValueError)> {
-        let brief = self.to_brief();
-        for rule in RULES {
-            if let Some(value) = brief.value_of(rule) {
-                value.check().map_err(|error| (rule.key, error))?;
-            }
-        }
-        Ok(())
+    /// The first that is not.
+    pub fn check(&self) -> Result<(), RulesError> {
+        self.to_brief().check()
     }
 
     /// Takes away every limit about moonlight.

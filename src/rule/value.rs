@@ -1,5 +1,6 @@
 //! What a rule is given.
 
+use super::Rule;
 use crate::{
     ephemeris::Direction,
     scene::{
@@ -7,7 +8,10 @@ use crate::{
     },
 };
 use chrono::WeekdaySet;
-use std::fmt::{self, Display, Formatter};
+use std::{
+    fmt::{self, Display, Formatter},
+    mem::discriminant,
+};
 
 /// The value of a rule; it shows itself as it is typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,7 +46,7 @@ impl RuleValue {
     /// # Errors
     ///
     /// What is wrong with it.
-    pub fn check(&self) -> Result<(), ValueError> {
+    fn check(&self) -> Result<(), ValueError> {
         let sound = match self {
             Self::Band(band) => band.low <= band.high,
             Self::Azimuths(band) => {
@@ -63,6 +67,28 @@ impl RuleValue {
             let expected = "numbers, the lower end first";
             Err(ValueError::new(&self.to_string(), expected))
         }
+    }
+}
+
+impl Rule {
+    /// Whether the rule takes a value, however it was made: what would be typed
+    /// for it is judged as an option is.
+    ///
+    /// # Errors
+    ///
+    /// What is wrong with it, in the words of the command line.
+    pub fn check(&self, value: &RuleValue) -> Result<(), ValueError> {
+        value.check()?;
+        let Some(typed) = &self.typed else {
+            return Ok(());
+        };
+        let text = value.to_string();
+        let read = (typed.read)(&text)?;
+        if discriminant(&read) == discriminant(value) {
+            return Ok(());
+        }
+        let expected = format!("a value of {}, such as {}", self.key, typed.example);
+        Err(ValueError::new(&text, expected))
     }
 }
 

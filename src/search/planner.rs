@@ -13,11 +13,13 @@ use super::{
 use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment, Observer, Sky, SkyState, StarTrack},
     light::{Assessment, LightError, LightInput, MoonEclipse, assess, balance, milky_way},
-    rule::{Brief, Circumstances, Conditions, NoSubject, Rule, Rules, Terrain, offset_deg},
+    parallel,
+    rule::{
+        Brief, Circumstances, Conditions, NoSubject, Rule, Rules, RulesError, Terrain, offset_deg,
+    },
     scene::{Dates, Facing, LightKind, Site, SiteError, ValueError},
 };
 use chrono::{DateTime, NaiveDate, Utc};
-use rayon::prelude::*;
 use std::sync::Arc;
 
 /// Nights that are worth a task of their own, some 0.1 ms.
@@ -112,6 +114,15 @@ pub enum PlanError {
 const SAMPLE_MINUTES: f64 = 20.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
+
+impl From<RulesError> for PlanError {
+    fn from(error: RulesError) -> Self {
+        match error {
+            RulesError::Value { key, error } => Self::Rule { key, error },
+            RulesError::NoSubject(error) => Self::NoSubject(error),
+        }
+    }
+}
 
 impl PlanError {
     pub(crate) fn no_such_night(asked: NaiveDate, dates: Dates) -> Self {
@@ -246,11 +257,8 @@ impl Planner {
         let nights: Vec<Night> = self.nights().collect();
         // Shared out within a site too: one site alone must not leave the other
         // cores idle.
-        let mut windows: Vec<Window> = nights
-            .par_iter()
-            .with_min_len(NIGHTS_A_TASK)
-            .flat_map_iter(|night| self.night_windows(night))
-            .collect();
+        let mut windows =
+            parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night));
         windows.sort_by(|a, b| {
             b.score
                 .total_cmp(&a.score)

@@ -4,6 +4,7 @@ use super::planner::{PlanError, Planner};
 use crate::{
     ephemeris::{Direction, Eclipse, Ephemeris, Moment, StarTrack},
     light::Optics,
+    parallel,
     rule::{Brief, NoSubject, Rules},
     scene::{Dates, Facing, Site},
 };
@@ -41,7 +42,7 @@ impl Season {
             noon(dates.first()).plus_seconds(-1.5 * day),
             noon(dates.last()).plus_seconds(2.5 * day),
         );
-        let (core, eclipses) = rayon::join(
+        let (core, eclipses) = parallel::join(
             || Arc::new(ephemeris.star(Direction::Core)),
             || ephemeris.lunar_eclipses(ephemeris.from(), ephemeris.to()),
         );
@@ -109,9 +110,7 @@ impl Season {
         let (site, rules) = (site.into(), rules.into());
         site.check()?;
         site.camera.as_ref().map(Optics::try_from).transpose()?;
-        rules
-            .check()
-            .map_err(|(key, error)| PlanError::Rule { key, error })?;
+        rules.check()?;
         if rules.facing == Facing::Subject && site.subject.is_none() {
             return Err(NoSubject::at(&site).into());
         }

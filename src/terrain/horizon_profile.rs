@@ -5,8 +5,7 @@ use super::{
     geodesic::full_circle,
     ray::{Knot, Stretch, walk},
 };
-use crate::Figure;
-use rayon::prelude::*;
+use crate::{Figure, parallel};
 use std::io;
 
 /// Distance between the points of a line of sight that are set on the geodesic
@@ -80,18 +79,13 @@ impl HorizonProfile {
             return Err(HorizonError::Polar(camera.latitude_deg()));
         }
         let eye_m = settings.eye_above_sea(mosaic, camera)?;
-        let count = (360.0 / settings.azimuth_step_deg - 1e-9).ceil() as u32;
-        let points: Result<Vec<_>, CoordinateError> = (0..count)
-            .into_par_iter()
-            .map(|k| {
-                let azimuth_deg = full_circle(f64::from(k) * settings.azimuth_step_deg);
-                toward(mosaic, camera, eye_m, azimuth_deg, settings)
-            })
-            .collect();
-        Ok(Self {
-            eye_m,
-            points: points?,
-        })
+        let count = (360.0 / settings.azimuth_step_deg - 1e-9).ceil() as usize;
+        let points = parallel::map(count, 1, |k| {
+            let azimuth_deg = full_circle(k as f64 * settings.azimuth_step_deg);
+            toward(mosaic, camera, eye_m, azimuth_deg, settings)
+        });
+        let points = points.into_iter().collect::<Result<_, CoordinateError>>()?;
+        Ok(Self { eye_m, points })
     }
 
     /// Writes it as CSV: `azimuth_deg,altitude_deg,distance_m,elevation_m,

@@ -3,7 +3,7 @@
 use super::loosening::Loosening;
 use crate::search::{PlanError, Planner, Window};
 use crate::{
-    rule::{Brief, NoSubject, Rules},
+    rule::{Brief, NoSubject, Rules, RulesError},
     scene::ValueError,
 };
 use chrono::NaiveDate;
@@ -45,6 +45,15 @@ pub enum VaryError {
     /// A camera that is to face the subject of a site without one.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
+}
+
+impl From<RulesError> for VaryError {
+    fn from(error: RulesError) -> Self {
+        match error {
+            RulesError::Value { error, .. } => Self::Value(error),
+            RulesError::NoSubject(error) => Self::NoSubject(error),
+        }
+    }
 }
 
 /// Combinations of values that are tried at most (the project's choice: each
@@ -89,7 +98,6 @@ impl Planner {
             varied.set(key, text)?;
         }
         let rules = Rules::new(&varied.or(brief), self.site())?;
-        rules.check().map_err(|(_, error)| error)?;
         let windows = self.with_rules(&rules).windows();
         let nights: BTreeSet<_> = windows.iter().map(|window| window.night).collect();
         Ok(Variant {

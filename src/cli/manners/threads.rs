@@ -2,12 +2,8 @@
 
 use super::{failure::Failure, interruption};
 use anyhow::anyhow;
-use rayon::{ThreadBuilder, ThreadPoolBuilder};
-use std::{
-    io,
-    sync::mpsc::{self, Sender},
-    thread,
-};
+use rakelight::parallel;
+use std::thread;
 
 /// No more are ever started, whoever asks.
 pub const MOST: u32 = 1024;
@@ -16,45 +12,12 @@ pub const MOST: u32 = 1024;
 pub const VARIABLE: &str = "RAYON_NUM_THREADS";
 
 /// Makes ready to compute with `jobs` threads, else with as many as the
-/// environment or the machine names. This thread is one of them; where the
-/// system refuses others, it does their work.
+/// environment or the machine names.
 pub fn start(jobs: Option<u32>) -> Result<(), Failure> {
     // Whoever takes away half-made files needs a thread before all others.
     interruption::watch();
-    let mut idle = idle(jobs.unwrap_or_else(usual).clamp(1, MOST) - 1);
-    ThreadPoolBuilder::new()
-        .num_threads(idle.len() + 1)
-        .use_current_thread()
-        .spawn_handler(move |work| {
-            let refused = || io::Error::other("no thread is left");
-            let thread = idle.pop().ok_or_else(refused)?;
-            thread.send(work).map_err(|_| refused())
-        })
-        .build_global()
+    parallel::start(jobs.unwrap_or_else(usual).clamp(1, MOST))
         .map_err(|error| Failure::Reported(anyhow!("cannot compute with threads: {error}")))
-}
-
-/// Up to `count` threads that wait for work. They are started before the pool
-/// is: a pool that is refused one thread is no pool at all, and none can follow
-/// it.
-fn idle(count: u32) -> Vec<Sender<ThreadBuilder>> {
-    let mut idle = Vec::new();
-    for _ in 0..count {
-        let (sender, work) = mpsc::channel::<ThreadBuilder>();
-        let started = thread::Builder::new().spawn(move || {
-            if let Ok(work) = work.recv() {
-                work.run();
-            }
-        });
-        if started.is_err() {
-            // Nothing is left of what threads are made of, memory perhaps.
-            // Half goes back, so that the work itself has room.
-            idle.truncate(idle.len() / 2);
-            break;
-        }
-        idle.push(sender);
-    }
-    idle
 }
 
 /// As many as the environment names, else as the machine has cores for us.
