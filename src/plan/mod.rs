@@ -6,12 +6,14 @@
 //! where to put the tripod; a [`WindowMap`] is a window on the ground.
 
 mod advice;
+mod adviser;
 mod cautions;
 mod darkness;
 mod light_turn;
 mod night_plan;
 mod night_step;
 mod periods;
+mod planning;
 mod ridge_crossings;
 mod timetable;
 mod tripod_position;

@@ -3,7 +3,6 @@
 use super::{
     interval::{Interval, Intervals},
     night::Night,
-    planner::Planner,
 };
 use crate::{
     ephemeris::Sky,
@@ -27,18 +26,6 @@ impl Constraint {
         checks.map(|(rule, check)| Self { rule, check }).collect()
     }
 
-    /// Every rule of `rules` at a planner's place.
-    pub fn at(planner: &Planner, rules: &Rules) -> Vec<Self> {
-        Self::all(rules, &planner.circumstances(rules))
-    }
-
-    /// One rule, if it is in force.
-    pub fn of(planner: &Planner, rules: &Rules, rule: &Rule) -> Option<Self> {
-        Self::at(planner, rules)
-            .into_iter()
-            .find(|constraint| constraint.rule == rule)
-    }
-
     /// The parts of `within`, which belongs to `night`, in which it holds.
     pub fn held(&self, sky: &Sky<'_>, zone: Zone, night: &Night, within: &Intervals) -> Intervals {
         if within.is_empty() {
@@ -50,11 +37,6 @@ impl Constraint {
             Check::Days(days) if days.contains(night.date.weekday()) => within.clone(),
             Check::Days(_) => Intervals::NONE,
         }
-    }
-
-    /// The same at a planner's place.
-    pub fn held_at(&self, planner: &Planner, night: &Night, within: &Intervals) -> Intervals {
-        self.held(&planner.sky(), planner.site().zone, night, within)
     }
 }
 

@@ -6,12 +6,14 @@
 
 mod caveats;
 mod constraint;
+mod find_windows;
 mod frame_settings;
 mod interval;
 mod lunations;
 mod months;
 mod night;
 mod night_series;
+mod plan_error;
 mod planner;
 mod ranking;
 mod score;
@@ -28,7 +30,8 @@ pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
 pub use months::{Month, months};
 pub use night::{Night, nights};
 pub use night_series::NightSeries;
-pub use planner::{PlanError, Planner};
+pub use plan_error::PlanError;
+pub use planner::Planner;
 pub use ranking::rank_together;
 pub use score::{Factors, balance_quality, raking_quality};
 pub use season::Season;

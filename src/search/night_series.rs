@@ -1,10 +1,6 @@
 //! How one night goes, instant by instant.
 
-use super::{
-    night::Night,
-    planner::{PlanError, Planner},
-    window::Window,
-};
+use super::{night::Night, plan_error::PlanError, planner::Planner, window::Window};
 use crate::{
     ephemeris::{Event, Moment},
     rule::Conditions,

@@ -1,12 +1,10 @@
 //! A range of nights, shared by every site that is planned over it.
 
-use super::planner::{PlanError, Planner};
+use super::plan_error::PlanError;
 use crate::{
     ephemeris::{Direction, Eclipse, Ephemeris, Moment, StarTrack},
-    light::Optics,
     parallel,
-    rule::{Brief, NoSubject, Rules},
-    scene::{Dates, Facing, Site},
+    scene::Dates,
 };
 use chrono::{NaiveDate, NaiveTime};
 use std::sync::Arc;
@@ -93,41 +91,5 @@ impl Season {
             Direction::Core => Arc::clone(&self.sky.core),
             other => Arc::new(self.sky.ephemeris.star(other)),
         }
-    }
-
-    /// The planner of a site under some rules over this season, sharing its
-    /// sky.
-    ///
-    /// # Errors
-    ///
-    /// A site or a camera that cannot be, a value that its rule does not take,
-    /// rules that face the subject of a site that has none.
-    pub fn planner(
-        &self,
-        site: impl Into<Arc<Site>>,
-        rules: impl Into<Arc<Rules>>,
-    ) -> Result<Planner, PlanError> {
-        let (site, rules) = (site.into(), rules.into());
-        site.check()?;
-        site.camera.as_ref().map(Optics::try_from).transpose()?;
-        rules.check()?;
-        if rules.facing == Facing::Subject && site.subject.is_none() {
-            return Err(NoSubject::at(&site).into());
-        }
-        Ok(Planner::unchecked(self.clone(), site, rules))
-    }
-
-    /// A planner for each kind of night that a season shows; see
-    /// [`Rules::of_season`].
-    ///
-    /// # Errors
-    ///
-    /// A site that cannot be, a value that its rule does not take, a brief that
-    /// faces the subject of a site that has none.
-    pub fn planners(&self, site: &Arc<Site>, brief: &Brief) -> Result<Vec<Planner>, PlanError> {
-        Rules::of_season(brief, site)?
-            .into_iter()
-            .map(|rules| self.planner(Arc::clone(site), rules))
-            .collect()
     }
 }

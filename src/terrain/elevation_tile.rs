@@ -12,16 +12,11 @@
 //! 2.1).
 
 use super::tile_error::TileError;
+use super::tile_layout::{GROUND_HEIGHTS_M, SIDES, bytes_of};
 use std::{fs, io::Read, path::Path};
 
 /// What a post without a height holds.
 const VOID: i16 = i16::MIN;
-/// Lowest and highest ground, metres above the sea: below the shore of the Dead
-/// Sea (-430), above the top of the Everest (8849). What lies beyond is no
-/// ground: bytes in the other order, another layout, a depth of the sea.
-pub const GROUND_HEIGHTS_M: (i16, i16) = (-500, 9000);
-/// Posts along a side, and the bytes of such a tile.
-pub(super) const SIDES: [u16; 2] = [1201, 3601];
 
 /// The south-west corner of a tile, whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -40,10 +35,6 @@ pub struct ElevationTile {
     /// As they stand in the file: a horizon looks at a small part of the posts,
     /// so that reading all of them first would cost more than it saves.
     big_endian: Vec<u8>,
-}
-
-pub(super) const fn bytes_of(side: u16) -> u64 {
-    2 * side as u64 * side as u64
 }
 
 impl TileCorner {

@@ -15,9 +15,10 @@ mod magnetic;
 mod mosaic;
 mod ray;
 mod tile_error;
+mod tile_layout;
 
 pub use curved_earth::{CurvedEarth, EARTH_RADIUS_M, REFRACTION_COEFFICIENT};
-pub use elevation_tile::{ElevationTile, GROUND_HEIGHTS_M, TileCorner};
+pub use elevation_tile::{ElevationTile, TileCorner};
 pub use geodesic::{CoordinateError, Destination, GeodesicLine, GroundPoint};
 pub use horizon_profile::{HorizonPoint, HorizonProfile, Ridge};
 pub use horizon_settings::{AbsentTiles, Eye, HorizonError, HorizonSettings};
@@ -26,3 +27,4 @@ pub use magnetic::{
 };
 pub use mosaic::{ElevationMosaic, Ground};
 pub use tile_error::TileError;
+pub use tile_layout::GROUND_HEIGHTS_M;

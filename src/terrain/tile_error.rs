@@ -1,6 +1,6 @@
 //! Why an elevation tile cannot be used.
 
-use super::elevation_tile::{GROUND_HEIGHTS_M, SIDES, bytes_of};
+use super::tile_layout::{GROUND_HEIGHTS_M, SIDES, bytes_of};
 use crate::plain_words::{printable_path, system_words};
 use std::{io, path::PathBuf};
 

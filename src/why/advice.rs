@@ -172,7 +172,7 @@ impl Planner {
         let longest = |constraint: &Constraint| {
             self.nights()
                 .flat_map(|night| {
-                    let held = constraint.held_at(self, &night, &whole(&night));
+                    let held = self.held(&constraint, &night, &whole(&night));
                     held.as_slice()
                         .iter()
                         .map(Interval::minutes)
@@ -180,7 +180,7 @@ impl Planner {
                 })
                 .fold(0.0, f64::max)
         };
-        Constraint::at(self, self.rules())
+        self.constraints(self.rules())
             .iter()
             .map(|constraint| (constraint, longest(constraint)))
             .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)

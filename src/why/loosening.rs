@@ -2,7 +2,7 @@
 
 use super::loosening_steps::{End, LooseningSteps};
 use crate::rule::{Rule, Rules};
-use crate::search::{Constraint, Intervals, Night, Planner};
+use crate::search::{Intervals, Night, Planner};
 
 /// A rule given way just far enough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -84,8 +84,8 @@ fn climb(
     let top = ladder.rungs;
     let quick = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        let held = match Constraint::of(planner, &loose, ladder.rule) {
-            Some(constraint) => constraint.held_at(planner, night, others),
+        let held = match planner.constraint(&loose, ladder.rule) {
+            Some(constraint) => planner.held(&constraint, night, others),
             None => others.clone(),
         };
         !held.at_least_minutes(loose.min_minutes()).is_empty()

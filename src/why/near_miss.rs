@@ -113,7 +113,7 @@ impl Planner {
         if self.rules().light == LightKind::Blend {
             return Vec::new();
         }
-        let constraints = Constraint::at(self, self.rules());
+        let constraints = self.constraints(self.rules());
         let mut candidates = Vec::new();
         for night in self.nights() {
             let single = |miss: &Miss| miss.night.date == night.date;
@@ -135,7 +135,7 @@ fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<
     let minutes = planner.rules().min_minutes();
     let held: Vec<Intervals> = constraints
         .iter()
-        .map(|constraint| constraint.held_at(planner, night, &whole))
+        .map(|constraint| planner.held(&constraint, night, &whole))
         .collect();
     let all_but = |a: usize, b: usize| {
         held.iter()
@@ -191,8 +191,8 @@ fn balanced(
         let loose = loose(a, b);
         let mut left = others.clone();
         for rule in [one.rule, two.rule] {
-            if let Some(constraint) = Constraint::of(planner, &loose, rule) {
-                left = constraint.held_at(planner, night, &left);
+            if let Some(constraint) = planner.constraint(&loose, rule) {
+                left = planner.held(&constraint, night, &left);
             }
         }
         !left.at_least_minutes(loose.min_minutes()).is_empty()

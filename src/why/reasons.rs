@@ -1,6 +1,6 @@
 //! Why one night has the windows it has: rule by rule.
 
-use crate::search::{Constraint, Interval, Intervals, Night, PlanError, Planner, whole};
+use crate::search::{Interval, Intervals, Night, PlanError, Planner, whole};
 use crate::{
     ephemeris::Moment,
     rule::{Conditions, Measure, Rule, Rules, SUN_ALTITUDE},
@@ -80,10 +80,10 @@ impl NightReasons {
             return None;
         }
         let whole = whole(night);
-        let constraints = Constraint::at(planner, rules);
+        let constraints = planner.constraints(rules);
         let held: Vec<Intervals> = constraints
             .iter()
-            .map(|constraint| constraint.held_at(planner, night, &whole))
+            .map(|constraint| planner.held(&constraint, night, &whole))
             .collect();
         let all_but = |left_out: usize| {
             held.iter()
@@ -173,9 +173,11 @@ fn sun_down(planner: &Planner, night: &Night) -> Intervals {
     // Centre at -50': the convention of rise and set.
     let down = Band::up_to(-50.0 / 60.0);
     let down = planner.rules().clone().with(&SUN_ALTITUDE, down);
-    Constraint::of(planner, &down, &SUN_ALTITUDE).map_or(Intervals::NONE, |sun| {
-        sun.held_at(planner, night, &whole(night))
-    })
+    planner
+        .constraint(&down, &SUN_ALTITUDE)
+        .map_or(Intervals::NONE, |sun| {
+            planner.held(&sun, night, &whole(night))
+        })
 }
 
 /// Where a rule is kept best within some stretches, to a few minutes.

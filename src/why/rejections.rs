@@ -55,7 +55,7 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
             without.clear();
             break;
         }
-        let held = constraint.held_at(planner, night, &open);
+        let held = planner.held(&constraint, night, &open);
         for (_, rest) in &mut without {
             *rest = rest.and(&held);
         }
@@ -72,7 +72,7 @@ impl Planner {
         if self.rules().light == LightKind::Blend {
             return None;
         }
-        let constraints = Constraint::at(self, self.rules());
+        let constraints = self.constraints(self.rules());
         let rules = constraints.iter().map(|constraint| constraint.rule);
         let mut study = Rejections {
             nights: 0,

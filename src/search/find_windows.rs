@@ -1,0 +1,282 @@
+//! The windows of a planner's nights.
+
+use super::{
+    caveats::Caveats,
+    frame_settings::FrameSettings,
+    interval::{Interval, Intervals},
+    night::Night,
+    plan_error::PlanError,
+    planner::Planner,
+    score::{Factors, length_quality, raking_quality},
+    window::{MoonlitPeriod, Window},
+};
+use crate::{
+    ephemeris::{EclipseKind, LightGeometry, Moment},
+    light::Assessment,
+    parallel,
+    rule::{Conditions, Rule, offset_deg},
+    scene::LightKind,
+};
+use chrono::NaiveDate;
+
+/// Nights that are worth a task of their own, some 0.1 ms.
+const NIGHTS_A_TASK: usize = 60;
+/// Samples of a window before its best instant is narrowed down: one in twenty
+/// minutes, three at least and nine at most. What is sampled changes by
+/// fractions of the sky's turning.
+const SAMPLE_MINUTES: f64 = 20.0;
+/// How closely the best instant is found, seconds.
+const BEST_SECONDS: f64 = 15.0;
+
+impl Planner {
+    /// Every window, best score first; equal scores in order of time. Ranks are
+    /// filled in.
+    pub fn windows(&self) -> Vec<Window> {
+        let nights: Vec<Night> = self.nights().collect();
+        // Shared out within a site too: one site alone must not leave the other
+        // cores idle.
+        let mut windows =
+            parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night));
+        windows.sort_by(|a, b| {
+            b.score
+                .total_cmp(&a.score)
+                .then(a.interval.start.total_cmp(&b.interval.start))
+        });
+        for (index, window) in windows.iter_mut().enumerate() {
+            window.rank = index + 1;
+        }
+        windows
+    }
+
+    /// The stretches of a night that keep every rule and are long enough, but
+    /// for a blend.
+    pub(crate) fn stretches(&self, night: &Night) -> Intervals {
+        self.sweep
+            .night(&self.sky(), night)
+            .at_least_minutes(self.rules.min_minutes())
+    }
+
+    /// The first rule that leaves no time in `night`; see
+    /// [`Sweep::first_unmet`].
+    pub(crate) fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
+        self.sweep.first_unmet(&self.sky(), night)
+    }
+
+    /// The windows of one night of the season that are long enough, in order of
+    /// time; their ranks are 0.
+    ///
+    /// # Errors
+    ///
+    /// As [`Planner::night`].
+    pub fn windows_of(&self, date: NaiveDate) -> Result<Vec<Window>, PlanError> {
+        Ok(self.night_windows(&self.night(date)?))
+    }
+
+    /// The windows of one night that are long enough, in order of time.
+    pub(crate) fn night_windows(&self, night: &Night) -> Vec<Window> {
+        if self.rules.light == LightKind::Blend {
+            return self.blends(night);
+        }
+        self.sweep
+            .night(&self.sky(), night)
+            .at_least_minutes(self.rules.min_minutes())
+            .as_slice()
+            .iter()
+            .map(|interval| {
+                let (best, factors) = self.best_sky(*interval);
+                self.window(night, *interval, self.instant_at(best), factors, None)
+            })
+            .collect()
+    }
+
+    /// The score's factors at an instant of a window `minutes` long.
+    pub fn factors(&self, instant: &Conditions, minutes: f64) -> Factors {
+        let sky = LightGeometry::from(&instant.sky);
+        self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
+    }
+
+    fn factors_of(
+        &self,
+        sky: &LightGeometry,
+        facing_deg: f64,
+        light: &Assessment,
+        minutes: f64,
+    ) -> Factors {
+        self.aim.factors(
+            light,
+            sky.moon.apparent_altitude_deg,
+            sky.target.apparent_altitude_deg,
+            offset_deg(sky.target.azimuth_deg, facing_deg),
+            minutes,
+        )
+    }
+
+    /// The instant of a stretch with the highest score.
+    fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
+        self.best_of(interval, |moment| {
+            let sky = self.sky().light_geometry(moment);
+            let facing_deg = self.facing_deg(&sky);
+            let light = self.light(&sky, facing_deg);
+            self.factors_of(&sky, facing_deg, &light, interval.minutes())
+        })
+    }
+
+    fn window(
+        &self,
+        night: &Night,
+        interval: Interval,
+        best: Conditions,
+        factors: Factors,
+        land: Option<MoonlitPeriod>,
+    ) -> Window {
+        // A spell and the land's are two stretches: what lies between them is
+        // no part of the window.
+        let stretches = || std::iter::once(interval).chain(land.as_ref().map(|land| land.interval));
+        let eclipse = stretches()
+            .filter_map(|interval| self.eclipse_in(interval))
+            .max();
+        let doubts = stretches()
+            .map(|spell| self.doubts.over(&self.sky(), spell))
+            .fold(Caveats::default(), Caveats::or);
+        Window {
+            night: night.date,
+            rank: 0,
+            score: factors.score(&self.rules.weights),
+            factors,
+            interval,
+            frame: FrameSettings::at(&self.site, &best),
+            best,
+            land,
+            eclipse,
+            doubts,
+        }
+    }
+
+    /// The deepest phase of an eclipse within a stretch with the Moon up.
+    fn eclipse_in(&self, interval: Interval) -> Option<EclipseKind> {
+        let meets = |pair: [Moment; 2]| {
+            let from = pair[0].seconds().max(interval.start);
+            let to = pair[1].seconds().min(interval.end);
+            // The Moon moves one way while a window lasts, or is up all along.
+            let up = |t: f64| {
+                self.sky()
+                    .at(Moment::from_seconds(t))
+                    .moon
+                    .apparent_altitude_deg
+                    > 0.0
+            };
+            from <= to && (up(from) || up(to))
+        };
+        let eclipse = self.season.eclipses().iter().find(|e| meets(e.penumbral))?;
+        Some(if eclipse.total.is_some_and(meets) {
+            EclipseKind::Total
+        } else if eclipse.partial.is_some_and(meets) {
+            EclipseKind::Partial
+        } else {
+            EclipseKind::Penumbral
+        })
+    }
+
+    /// The instant of a stretch with the highest score: a few samples, then a
+    /// golden section around the best of them.
+    fn best_of(&self, interval: Interval, judge: impl Fn(Moment) -> Factors) -> (Moment, Factors) {
+        let judged = |t: f64| {
+            let moment = Moment::from_seconds(t);
+            let factors = judge(moment);
+            (factors.score(&self.rules.weights), moment, factors)
+        };
+        let count = ((interval.minutes() / SAMPLE_MINUTES).ceil() as usize).clamp(2, 8);
+        let step = (interval.end - interval.start) / count as f64;
+        let mut best = judged(interval.start);
+        let mut at = 0;
+        for index in 1..=count {
+            let next = judged(interval.start + step * index as f64);
+            if next.0 > best.0 {
+                (best, at) = (next, index);
+            }
+        }
+        let mut low = interval.start + step * at.saturating_sub(1) as f64;
+        let mut high = interval.start + step * (at + 1).min(count) as f64;
+        const GOLDEN: f64 = 0.618_033_988_749_894_9;
+        let mut a = judged(high - GOLDEN * (high - low));
+        let mut b = judged(low + GOLDEN * (high - low));
+        while high - low > BEST_SECONDS {
+            if a.0 >= b.0 {
+                high = low + GOLDEN * (high - low);
+                b = a;
+                a = judged(high - GOLDEN * (high - low));
+            } else {
+                low = high - GOLDEN * (high - low);
+                a = b;
+                b = judged(low + GOLDEN * (high - low));
+            }
+        }
+        let finer = if a.0 >= b.0 { a } else { b };
+        if finer.0 > best.0 {
+            best = finer;
+        }
+        (best.1, best.2)
+    }
+
+    /// Nights that offer both: the Moon low and to the side for the land, and
+    /// a dark spell with the target up. The camera stays as it is, so where
+    /// the rules face what moves, it faces where that stands when the sky is
+    /// best, and the light angle is counted from there.
+    fn blends(&self, night: &Night) -> Vec<Window> {
+        let minutes = self.rules.min_minutes();
+        let dark = self
+            .sweep
+            .dark_spells(&self.sky(), night)
+            .at_least_minutes(minutes);
+        dark.as_slice()
+            .iter()
+            .filter_map(|interval| {
+                let best = self.instant_at(self.best_sky(*interval).0);
+                let spells = self.sweep.land_spells(&self.sky(), night, best.facing_deg);
+                let spell = nearest(&spells.at_least_minutes(minutes), interval)?;
+                let (land, _) = self.best_of(spell, |moment| {
+                    let moon = self.sky().moon_place(moment);
+                    let angle_deg = offset_deg(moon.azimuth_deg, best.facing_deg).abs();
+                    Factors {
+                        raking: Some(raking_quality(angle_deg, moon.apparent_altitude_deg)),
+                        ..Factors::default()
+                    }
+                });
+                let land = self.at_facing(land, best.facing_deg);
+                let factors = Factors {
+                    contrast: Some(best.light.contrast_kept),
+                    // Two exposures: each is set for itself.
+                    balance: None,
+                    raking: Some(raking_quality(
+                        land.signed_light_angle_deg().abs(),
+                        land.sky.moon.apparent_altitude_deg,
+                    )),
+                    position: Some(self.aim.position_quality(
+                        best.sky.target.apparent_altitude_deg,
+                        best.target_offset_deg(),
+                    )),
+                    length: Some(length_quality(interval.minutes().min(spell.minutes()))),
+                };
+                let land = MoonlitPeriod {
+                    interval: spell,
+                    best: land,
+                };
+                Some(self.window(night, *interval, best, factors, Some(land)))
+            })
+            .collect()
+    }
+}
+
+/// The stretch with the least wait between it and `interval`.
+fn nearest(spells: &Intervals, interval: &Interval) -> Option<Interval> {
+    let wait = |spell: &Interval| {
+        (interval.start - spell.end)
+            .max(spell.start - interval.end)
+            .max(0.0)
+    };
+    spells
+        .as_slice()
+        .iter()
+        .copied()
+        .min_by(|a, b| wait(a).total_cmp(&wait(b)))
+}
