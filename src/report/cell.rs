@@ -15,6 +15,8 @@ pub enum Cell<'a> {
     Whole(i64),
     /// A number and its decimals.
     Number(f64, usize),
+    /// A number as it was given.
+    Exact(f64),
     /// Yes or no.
     Flag(bool),
     /// A civil date, `YYYY-MM-DD`.
@@ -35,6 +37,7 @@ impl Cell<'_> {
             Self::Text(text) => out.extend_from_slice(text.as_bytes()),
             Self::Whole(number) => push_whole(out, number),
             Self::Number(number, decimals) => push_fixed(out, number, decimals),
+            Self::Exact(number) => out.extend_from_slice(number.to_string().as_bytes()),
             Self::Flag(flag) => out.extend_from_slice(if flag { b"true" } else { b"false" }),
             Self::Date(date) => push_date(out, date),
             Self::Local(time) => push_time(out, time, b' '),

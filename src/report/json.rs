@@ -3,14 +3,17 @@
 use super::{
     cell::Cell,
     row::{Field, RowKind},
-    rows::window::{FIELDS, Record},
+    rows::{
+        site,
+        window::{FIELDS, Record},
+    },
 };
 use crate::{
     ephemeris::EPHEMERIS,
-    scene::{Site, SubjectPlace, zone_data_version},
+    scene::{Site, zone_data_version},
     search::Window,
 };
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 use std::io::{self, Write};
 
 /// The shape of the JSON documents. Fields may be added under the same number;
@@ -26,6 +29,7 @@ impl Cell<'_> {
             Cell::Whole(number) => Value::from(number),
             Cell::Flag(flag) => Value::from(flag),
             Cell::Number(number, decimals) => rounded(number, decimals),
+            Cell::Exact(number) => Value::from(number),
             Cell::Date(_) | Cell::Local(_) | Cell::Utc(_) | Cell::Offset(_) => {
                 Value::from(self.to_text())
             }
@@ -50,6 +54,11 @@ pub fn object<K: RowKind>(
         .collect()
 }
 
+/// A record as an object with the names of one list.
+pub(super) fn list<K: RowKind>(fields: &'static [Field<K>], record: &K::Of<'_>) -> Value {
+    Value::Object(object(fields, record))
+}
+
 /// A window as an object with the names of the CSV columns.
 pub fn window_object(record: &Record<'_>) -> Value {
     Value::Object(object(FIELDS, record))
@@ -57,47 +66,13 @@ pub fn window_object(record: &Record<'_>) -> Value {
 
 /// A site as an object with the names of the site file.
 pub fn site_object(site: &Site) -> Value {
-    let mut object = Map::new();
-    let mut put = |key: &str, value: Value| {
-        object.insert(key.to_string(), value);
-    };
-    put("name", json!(site.name));
-    put("latitude_deg", json!(site.latitude_deg));
-    put("longitude_deg", json!(site.longitude_deg));
-    put("elevation_m", json!(site.elevation_m));
-    put("time_zone", json!(site.zone.name()));
-    put("time_zone_assumed", json!(site.zone_assumed));
-    if let Some(subject) = &site.subject {
-        put(
-            "subject",
-            json!({
-                "name": subject.name,
-                "bearing_deg": site.subject_bearing_deg(),
-                "distance_m": match subject.place {
-                    SubjectPlace::Bearing { distance_m, .. } => distance_m,
-                    SubjectPlace::Coordinates { .. } => site.subject_distance_m(),
-                },
-                "height_m": subject.height_m,
-                "reflectance": subject.reflectance,
-            }),
-        );
+    let mut whole = object(site::SITE, &site);
+    if site.subject.is_some() {
+        whole.insert("subject".into(), list(site::SUBJECT, &site));
     }
-    put(
-        "sky",
-        json!({
-            "zenith_mag_arcsec2": site.sky.zenith_mag_arcsec2,
-            "approximate": site.sky.approximate,
-            "extinction_mag": site.sky.extinction_mag,
-        }),
-    );
-    put(
-        "air",
-        json!({
-            "pressure_hpa": rounded(site.air.pressure_hpa, 2),
-            "temperature_c": site.air.temperature_c,
-        }),
-    );
-    Value::Object(object)
+    whole.insert("sky".into(), list(site::SKY, &site));
+    whole.insert("air".into(), list(site::AIR, &site));
+    Value::Object(whole)
 }
 
 /// What stands in the `query` of every document: the command and the data it

@@ -29,6 +29,8 @@ pub enum Value<K: RowKind> {
     Whole(fn(&K::Of<'_>) -> Option<i64>),
     /// A number with so many decimals.
     Number(usize, fn(&K::Of<'_>) -> Option<f64>),
+    /// A number as it was given.
+    Exact(fn(&K::Of<'_>) -> Option<f64>),
     /// Yes or no.
     Flag(fn(&K::Of<'_>) -> Option<bool>),
     /// A civil date.
@@ -191,6 +193,11 @@ impl<K: RowKind> Field<K> {
         Self::new(name, Value::Number(decimals, value))
     }
 
+    /// A field of a number as it was given.
+    pub const fn exact(name: &'static str, value: fn(&K::Of<'_>) -> Option<f64>) -> Self {
+        Self::new(name, Value::Exact(value))
+    }
+
     /// A field of yes or no.
     pub const fn flag(name: &'static str, value: fn(&K::Of<'_>) -> Option<bool>) -> Self {
         Self::new(name, Value::Flag(value))
@@ -226,6 +233,15 @@ impl<K: RowKind> Field<K> {
         own.empty = field.empty;
         own.doc = field.doc;
         own
+    }
+
+    /// The same number with other decimals.
+    #[must_use]
+    pub const fn decimals(mut self, decimals: usize) -> Self {
+        if let Value::Number(_, of) = self.value {
+            self.value = Value::Number(decimals, of);
+        }
+        self
     }
 
     /// Says which numbers it can hold.
@@ -273,6 +289,7 @@ impl<K: RowKind> Field<K> {
             Value::Word(_, of) => or_empty(of(record), Cell::Text),
             Value::Whole(of) => or_empty(of(record), Cell::Whole),
             Value::Number(decimals, of) => or_empty(of(record), |n| Cell::Number(n, decimals)),
+            Value::Exact(of) => or_empty(of(record), Cell::Exact),
             Value::Flag(of) => or_empty(of(record), Cell::Flag),
             Value::Date(of) => or_empty(of(record), Cell::Date),
             Value::Local(of) => or_empty(of(record), Cell::Local),

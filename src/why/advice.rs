@@ -172,7 +172,7 @@ impl Planner {
         let longest = |constraint: &Constraint| {
             self.nights()
                 .flat_map(|night| {
-                    let held = self.held(&constraint, &night, &whole(&night));
+                    let held = self.held(constraint, &night, &whole(&night));
                     held.as_slice()
                         .iter()
                         .map(Interval::minutes)

@@ -135,7 +135,7 @@ fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<
     let minutes = planner.rules().min_minutes();
     let held: Vec<Intervals> = constraints
         .iter()
-        .map(|constraint| planner.held(&constraint, night, &whole))
+        .map(|constraint| planner.held(constraint, night, &whole))
         .collect();
     let all_but = |a: usize, b: usize| {
         held.iter()

@@ -83,7 +83,7 @@ impl NightReasons {
         let constraints = planner.constraints(rules);
         let held: Vec<Intervals> = constraints
             .iter()
-            .map(|constraint| planner.held(&constraint, night, &whole))
+            .map(|constraint| planner.held(constraint, night, &whole))
             .collect();
         let all_but = |left_out: usize| {
             held.iter()

@@ -55,7 +55,7 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
             without.clear();
             break;
         }
-        let held = planner.held(&constraint, night, &open);
+        let held = planner.held(constraint, night, &open);
         for (_, rest) in &mut without {
             *rest = rest.and(&held);
         }

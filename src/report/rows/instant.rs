@@ -76,7 +76,7 @@ pub const LIGHT_SIDE: F = F::word("light_side", &["left", "right"], |i| light_si
     .doc("left, right of the facing direction");
 
 /// How far the Moon stands from the target.
-pub const MOON_CORE_SEPARATION: F = F::number("moon_target_separation_deg", 2, |i| {
+pub const MOON_TARGET_SEPARATION: F = F::number("moon_target_separation_deg", 2, |i| {
     Some(i.sky.moon_target_separation_deg)
 })
 .range(Range::Within(0.0, 180.0))

@@ -4,6 +4,8 @@
 pub mod instant;
 pub mod night;
 pub mod phases;
+pub mod site;
+pub mod sky;
 pub mod window;
 mod window_texts;
 

@@ -193,7 +193,7 @@ pub static FIELDS: &[F] = &[
         texts::light,
     )),
     F::of_instant(&instant::LIGHT_SIDE, |r| Some(r.best())),
-    F::of_instant(&instant::MOON_CORE_SEPARATION, |r| Some(r.best())).shown(
+    F::of_instant(&instant::MOON_TARGET_SEPARATION, |r| Some(r.best())).shown(
         S::new(12, ["", "apart°", "Moon to core"], Elsewhere, |r, _| {
             format!("{:.0}°", r.best().sky.moon_target_separation_deg)
         })

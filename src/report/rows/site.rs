@@ -1,0 +1,73 @@
+//! A site: its fields in JSON.
+
+use crate::{
+    report::row::{Field, Range, RowKind},
+    scene::{Site, SubjectPlace},
+};
+
+impl RowKind for Site {
+    type Of<'a> = &'a Self;
+}
+
+type F = Field<Site>;
+
+const LATITUDE: Range = Range::Within(-90.0, 90.0);
+const LONGITUDE: Range = Range::Within(-180.0, 180.0);
+
+/// The place.
+pub static SITE: &[F] = &[
+    F::text("name", |s| Some(&s.name)).doc("its name"),
+    F::exact("latitude_deg", |s| Some(s.latitude_deg))
+        .range(LATITUDE)
+        .doc("WGS84, degrees, north positive"),
+    F::exact("longitude_deg", |s| Some(s.longitude_deg))
+        .range(LONGITUDE)
+        .doc("WGS84, degrees, east positive"),
+    F::exact("elevation_m", |s| Some(s.elevation_m)).doc("above mean sea level, metres"),
+    F::text("time_zone", |s| Some(s.zone.name())).doc("name in the IANA database"),
+    F::flag("time_zone_assumed", |s| Some(s.zone_assumed))
+        .doc("nobody named a time zone, so it is UTC"),
+];
+
+/// The subject of a site that has one.
+pub static SUBJECT: &[F] = &[
+    F::text("name", |s| s.subject.as_ref()?.name.as_deref())
+        .empty("it has none")
+        .doc("its name"),
+    F::exact("bearing_deg", |s| s.subject_bearing_deg())
+        .range(Range::Within(0.0, 360.0))
+        .doc("true bearing from the camera, degrees"),
+    F::exact("distance_m", |s| match s.subject.as_ref()?.place {
+        SubjectPlace::Bearing { distance_m, .. } => distance_m,
+        SubjectPlace::Coordinates { .. } => s.subject_distance_m(),
+    })
+    .range(Range::AtLeast(0.0))
+    .empty("not known")
+    .doc("from the camera, metres"),
+    F::exact("height_m", |s| s.subject.as_ref()?.height_m)
+        .range(Range::AtLeast(0.0))
+        .empty("not known")
+        .doc("its height, metres"),
+    F::exact("reflectance", |s| s.subject.as_ref()?.reflectance)
+        .range(Range::Within(0.0, 1.0))
+        .empty("the site gives none")
+        .doc("0 to 1"),
+];
+
+/// The dark sky of a site.
+pub static SKY: &[F] = &[
+    F::exact("zenith_mag_arcsec2", |s| Some(s.sky.zenith_mag_arcsec2))
+        .doc("V mag/arcsec2 at the zenith"),
+    F::flag("approximate", |s| Some(s.sky.approximate)).doc("a guess or from a Bortle class"),
+    F::exact("extinction_mag", |s| Some(s.sky.extinction_mag))
+        .range(Range::AtLeast(0.0))
+        .doc("at the zenith, V magnitudes"),
+];
+
+/// The air of a site.
+pub static AIR: &[F] = &[
+    F::number("pressure_hpa", 2, |s| Some(s.air.pressure_hpa))
+        .range(Range::AtLeast(0.0))
+        .doc("hPa"),
+    F::exact("temperature_c", |s| Some(s.air.temperature_c)).doc("degrees Celsius"),
+];
