@@ -4,10 +4,19 @@
 
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
-    rows::{night, phases, window},
+    rows::{
+        advice, exposure, loosening, night, phases, reasons, site, sky, tripod, what_if, window,
+    },
 };
 use serde_json::{Map, Number, Value, json};
-use std::{env, fs, path::PathBuf};
+use std::{
+    env, fs,
+    path::PathBuf,
+    sync::{Mutex, PoisonError},
+};
+
+/// Several tests write to one file.
+static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
 
 /// What a machine finds in a field, whatever record it is of.
 struct Told {
@@ -36,7 +45,7 @@ fn told<K: RowKind>(field: &Field<K>) -> Told {
                 Of::Utc(_) => ("string", Some(UTC)),
                 Of::Offset(_) => ("string", Some(OFFSET)),
                 Of::Whole(_) => ("integer", None),
-                Of::Number(..) => ("number", None),
+                Of::Number(..) | Of::Exact(_) => ("number", None),
                 Of::Flag(_) => ("boolean", None),
                 Of::Text(_) | Of::Word(..) | Of::Instant(..) => ("string", None),
             };
@@ -158,6 +167,7 @@ fn holds(name: &str, found: &str, expected: &str) {
 
 /// The table between `<!-- what -->` and `<!-- end -->` is printed.
 fn table_holds(name: &str, what: &str, fields: &[Told]) {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let found = fs::read_to_string(path(name)).expect("a document");
     let begin = format!("<!-- {what} -->\n");
     let (before, rest) = found.split_once(&begin).expect("where the table begins");
@@ -170,18 +180,35 @@ fn table_holds(name: &str, what: &str, fields: &[Told]) {
 /// The object at `pointer` of a schema has the properties of these fields,
 /// then those in `more`, which are written by hand.
 fn schema_holds(name: &str, pointer: &str, fields: &[Told], more: &[&str]) {
+    let mut order: Vec<&str> = fields.iter().map(|field| field.name).collect();
+    order.extend(more);
+    object_holds(name, pointer, fields, &order, &[]);
+}
+
+/// The object at `pointer` of a schema has the properties in `order`: those of
+/// the fields as listed, others as written by hand; the ones in `absent` may
+/// be.
+fn object_holds(name: &str, pointer: &str, fields: &[Told], order: &[&str], absent: &[&str]) {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let name = format!("schema/{name}.json");
     let found = fs::read_to_string(path(&name)).expect("a schema");
     let mut schema: Value = serde_json::from_str(&found).expect("JSON");
     let object = schema.pointer_mut(pointer).expect("an object");
-    let mut properties: Map<String, Value> = fields
+    let of = |key: &str| match fields.iter().find(|field| field.name == key) {
+        Some(field) => property(field),
+        None => object["properties"][key].clone(),
+    };
+    let properties: Map<String, Value> = order
         .iter()
-        .map(|field| (field.name.to_owned(), property(field)))
+        .map(|key| ((*key).to_owned(), of(key)))
         .collect();
-    for key in more {
-        properties.insert((*key).to_owned(), object["properties"][key].clone());
-    }
-    object["required"] = properties.keys().cloned().collect();
+    let listed = fields.iter().all(|field| order.contains(&field.name));
+    assert!(
+        listed,
+        "{name} {pointer}: not every field stands in {order:?}"
+    );
+    let required = order.iter().filter(|key| !absent.contains(key));
+    object["required"] = required.copied().collect();
     object["properties"] = Value::Object(properties);
     let expected = serde_json::to_string_pretty(&schema).expect("JSON") + "\n";
     holds(&name, &found, &expected);
@@ -194,7 +221,6 @@ fn windows_are_told_as_listed() {
     schema_holds("window", "/$defs/columns", &fields, &[]);
 }
 
-/// One test, since both write to the same files.
 #[test]
 fn lines_and_steps_of_a_night_are_told_as_listed() {
     let lines = all(&[night::TIME, night::LINE]);
@@ -216,4 +242,222 @@ fn phases_are_told_as_listed() {
     let contacts = ["penumbral_utc", "partial_utc", "total_utc"];
     let fields = all(&[phases::ECLIPSES]);
     schema_holds("phases", "/properties/eclipses/items", &fields, &contacts);
+}
+
+/// What stands in several documents.
+#[test]
+fn sites_instants_and_loosenings_are_told_as_listed() {
+    let site = "/$defs/site";
+    let order = [
+        "name",
+        "latitude_deg",
+        "longitude_deg",
+        "elevation_m",
+        "time_zone",
+        "time_zone_assumed",
+        "subject",
+        "sky",
+        "air",
+    ];
+    object_holds("shared", site, &all(&[site::SITE]), &order, &["subject"]);
+    for (key, list) in [
+        ("subject", site::SUBJECT),
+        ("sky", site::SKY),
+        ("air", site::AIR),
+    ] {
+        let pointer = format!("{site}/properties/{key}");
+        schema_holds("shared", &pointer, &all(&[list]), &[]);
+    }
+    let loosening = all(&[loosening::LOOSENING]);
+    schema_holds("shared", "/$defs/loosening", &loosening, &[]);
+    schema_holds(
+        "shared",
+        "/$defs/admission/anyOf/0",
+        &loosening,
+        &["nights"],
+    );
+    let instant = "/$defs/instant";
+    let whole = all(&[sky::TIME, sky::SEPARATION, sky::FRAME, sky::DOUBTS]);
+    let order = [
+        "time_utc",
+        "time_local",
+        "utc_offset",
+        "sun",
+        "moon",
+        "target",
+        "moon_target_separation_deg",
+        "arch",
+        "tilt_deg",
+        "facing_deg",
+        "light",
+        "doubts",
+        "camera",
+    ];
+    object_holds("shared", instant, &whole, &order, &[]);
+    let within = |key: &str, fields: &[Told], more: &[&str]| {
+        let pointer = format!("{instant}/properties/{key}");
+        schema_holds("shared", &pointer, fields, more);
+    };
+    let body = || all(&[sky::BODY]);
+    within("sun", &body(), &[]);
+    within("target", &body(), &[]);
+    let moon: Vec<Told> = body().into_iter().chain(all(&[sky::MOON])).collect();
+    within("moon", &moon, &[]);
+    within("arch/anyOf/0/properties/top", &all(&[sky::ARCH_TOP]), &[]);
+    within(
+        "arch/anyOf/0/properties/feet/items",
+        &all(&[sky::ARCH_FOOT]),
+        &[],
+    );
+    within("light", &all(&[sky::LIGHT]), &[]);
+    within("camera/anyOf/0", &all(&[sky::CAMERA]), &[]);
+}
+
+#[test]
+fn what_a_scan_adds_is_told_as_listed() {
+    let within = |path: &str, fields: &[Told], order: &[&str]| {
+        let pointer = format!("/properties/sites/items/properties/{path}");
+        object_holds("scan", &pointer, fields, order, &[]);
+    };
+    let variant = ["values", "nights", "windows", "best_score", "best_night"];
+    within("vary/items", &all(&[what_if::VARIANT]), &variant);
+    let sector = all(&[what_if::SECTOR]);
+    let order: Vec<&str> = sector.iter().map(|field| field.name).collect();
+    within("by_bearing/items", &sector, &order);
+    let order = ["night", "rank", "spares"];
+    within("spare_nights/items", &all(&[what_if::NIGHT]), &order);
+    let order = ["night", "rank", "score"];
+    let spares = "spare_nights/items/properties/spares/items";
+    within(spares, &all(&[what_if::SPARE]), &order);
+    let order = ["text", "nights", "nights_found", "one_night", "five_nights"];
+    within("advice/items/allOf/0/then", &all(&[advice::ALL]), &order);
+    let order = [
+        "rule",
+        "value",
+        "nights_alone",
+        "nights_in_reach",
+        "one_night",
+        "five_nights",
+    ];
+    within("advice/items/allOf/1/then", &all(&[advice::RULE]), &order);
+}
+
+#[test]
+fn tripods_and_exposures_are_told_as_listed() {
+    let order = [
+        "rakelight",
+        "schema",
+        "query",
+        "site",
+        "time_utc",
+        "time_local",
+        "utc_offset",
+        "asked",
+        "tripod",
+        "from_camera",
+        "target",
+        "subject",
+        "foot_and_target_fit",
+    ];
+    object_holds("tripod", "", &all(&[tripod::TIME]), &order, &[]);
+    for (key, list) in [
+        ("asked", tripod::ASKED),
+        ("tripod", tripod::TRIPOD),
+        ("target", tripod::TARGET),
+        ("subject", tripod::SUBJECT),
+        ("foot_and_target_fit", tripod::FIT),
+    ] {
+        schema_holds("tripod", &format!("/properties/{key}"), &all(&[list]), &[]);
+    }
+    let way = "/properties/from_camera/anyOf/0";
+    schema_holds("tripod", way, &all(&[tripod::FROM_CAMERA]), &[]);
+    let whole = all(&[exposure::SETTINGS, exposure::DIAGONAL]);
+    let settings = exposure::SETTINGS.iter().map(|field| field.name);
+    let order: Vec<&str> = ["rakelight", "schema", "query"]
+        .into_iter()
+        .chain(settings)
+        .chain(["field_deg", "diagonal_deg", "panorama", "in_frame", "sky"])
+        .collect();
+    object_holds("exposure", "", &whole, &order, &["in_frame", "sky"]);
+    let panorama = "/properties/panorama";
+    schema_holds(
+        "exposure",
+        panorama,
+        &all(&[exposure::PANORAMA]),
+        &["plans"],
+    );
+    let plan = format!("{panorama}/properties/plans/items");
+    schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &[]);
+}
+
+#[test]
+fn what_a_night_has_beside_its_timetable_is_told_as_listed() {
+    use rakelight::report::rows::night_facts as facts;
+    let within = |path: &str, fields: &[Told], more: &[&str]| {
+        schema_holds("night", &format!("/properties/{path}"), fields, more);
+    };
+    within("night", &all(&[facts::NIGHT]), &[]);
+    within("darkness", &all(&[facts::DARKNESS]), &[]);
+    for kind in ["target_in_place", "moonlit_land", "moonless_dark"] {
+        let path = format!("periods/properties/{kind}/items");
+        within(&path, &all(&[facts::PERIOD]), &[]);
+    }
+    let camera = all(&[facts::CAMERA_ASSUMED, facts::CAMERA]);
+    let order = [
+        "assumed",
+        "sensor_mm",
+        "pixels",
+        "focal_mm",
+        "f_number",
+        "npf_factor",
+    ];
+    object_holds("night", "/properties/camera", &camera, &order, &[]);
+    // Outside the years of the model there is a reason instead.
+    let mut compass = all(&[facts::COMPASS]);
+    for field in &mut compass {
+        if field.name == "declination_deg" {
+            field.empty = Some("outside the years of the model");
+        }
+    }
+    let order = [
+        "declination_deg",
+        "declination_uncertainty_deg",
+        "reliance",
+        "model",
+        "reason",
+    ];
+    object_holds(
+        "night",
+        "/properties/compass",
+        &compass,
+        &order,
+        &order[1..],
+    );
+    let rule = "reasons/properties/rules/items";
+    let order = [
+        "rule",
+        "value",
+        "unit",
+        "held",
+        "rejects_alone",
+        "best",
+        "margins",
+    ];
+    let pointer = format!("/properties/{rule}");
+    let listed = all(&[reasons::RULE, reasons::COST]);
+    object_holds("night", &pointer, &listed, &order, &[]);
+    within(
+        &format!("{rule}/properties/held/items"),
+        &all(&[reasons::HELD]),
+        &[],
+    );
+    let margins = format!("{rule}/properties/margins/items");
+    within(&margins, &all(&[reasons::MEASURE]), &[]);
+    // The best of a rule without a measure is absent as a whole.
+    let mut best = all(&[reasons::MEASURE]);
+    best.iter_mut().for_each(|field| field.empty = None);
+    best.extend(all(&[reasons::BEST]));
+    within(&format!("{rule}/properties/best/anyOf/0"), &best, &[]);
+    let stretches = "reasons/properties/stretches/items";
+    within(stretches, &all(&[reasons::STRETCH]), &[]);
 }

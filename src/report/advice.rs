@@ -3,8 +3,9 @@
 
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::rounded,
-    words::{hindrance_sentence, loosening_object, rule_option, sentences},
+    json::{loosening_object, object, rounded},
+    rows::advice as rows,
+    words::{hindrance_sentence, rule_option, sentences},
     wrap::write_wrapped,
 };
 use crate::{
@@ -12,7 +13,7 @@ use crate::{
     scene::Site,
     why::{Admission, Advice, Hindrance},
 };
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
 /// Writes the sentences and, rule by rule, what each costs.
@@ -75,24 +76,20 @@ pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
             object
         })
     };
-    let summary = json!({
-        "about": "all",
-        "text": sentences(advice, site, rules).join(" "),
-        "nights": advice.nights,
-        "nights_found": advice.found,
-        "one_night": admission(&advice.one),
-        "five_nights": admission(&advice.five),
-    });
+    let mut summary = Map::new();
+    summary.insert("about".into(), "all".into());
+    let text = sentences(advice, site, rules).join(" ");
+    summary.insert("text".into(), text.into());
+    summary.extend(object(rows::ALL, &advice));
+    summary.insert("one_night".into(), admission(&advice.one).into());
+    summary.insert("five_nights".into(), admission(&advice.five).into());
     let of_rules = advice.rules.iter().map(|rule| {
-        json!({
-            "about": "rule",
-            "rule": rule.rule.key,
-            "value": rule.value,
-            "nights_alone": rule.nights_alone,
-            "nights_in_reach": rule.nights_in_reach,
-            "one_night": admission(&rule.one),
-            "five_nights": admission(&rule.five),
-        })
+        let mut whole = Map::new();
+        whole.insert("about".into(), "rule".into());
+        whole.extend(object(rows::RULE, &rule));
+        whole.insert("one_night".into(), admission(&rule.one).into());
+        whole.insert("five_nights".into(), admission(&rule.five).into());
+        Value::Object(whole)
     });
     let hindrances = advice.hindrances.iter().map(|hindrance| {
         let mut object = json!({
@@ -126,7 +123,7 @@ pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
         }
         object
     });
-    std::iter::once(summary)
+    std::iter::once(Value::Object(summary))
         .chain(of_rules)
         .chain(hindrances)
         .collect()

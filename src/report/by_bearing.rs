@@ -2,11 +2,12 @@
 
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
-    json::rounded,
+    json::list,
+    rows::what_if::SECTOR,
     words::{night_words, plural},
 };
 use crate::{scene::Site, why::BearingSector};
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::io::{self, Write};
 
 /// Writes a row a sector, the one with most nights marked.
@@ -96,18 +97,5 @@ fn best(sectors: &[BearingSector]) -> Option<&BearingSector> {
 
 /// The sectors as an array.
 pub fn array(sectors: &[BearingSector]) -> Value {
-    sectors
-        .iter()
-        .map(|sector| {
-            json!({
-                "from_deg": sector.from_deg,
-                "to_deg": sector.to_deg,
-                "bearing_deg": sector.best.bearing_deg,
-                "nights": sector.best.nights,
-                "nights_lit_from_left": sector.best.nights_lit_from_left,
-                "best_score": sector.best.best_score.map(|score| rounded(score, 1)),
-                "best_night": sector.best.best_night.map(|night| night.to_string()),
-            })
-        })
-        .collect()
+    sectors.iter().map(|sector| list(SECTOR, &sector)).collect()
 }

@@ -2,11 +2,11 @@
 
 use super::{
     grid::{FAINT, STRONG},
-    json::window_object,
+    json::{loosening_object, window_object},
     record_grid::beside,
     rows::window::{FIELDS, Record},
     table::ends_past_midnight,
-    words::{NAMED_BY_EVENING, heading_for, loosening_object, night_words, target_of},
+    words::{NAMED_BY_EVENING, heading_for, night_words, target_of},
 };
 use crate::{
     scene::{Site, Weights},

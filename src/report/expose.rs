@@ -2,22 +2,16 @@
 
 use super::{
     grid::{FAINT, Grid, STRONG, Side},
-    json::rounded,
+    json::{self, list},
+    rows::exposure::{self, orientation_word},
     words::{plural, shutter_text, stops},
 };
 use crate::{
     Figure,
-    light::{Orientation, Panorama, Reach, Sheet, TrailLimit},
+    light::{Panorama, Reach, Sheet, TrailLimit},
 };
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::io::{self, Write};
-
-fn orientation_word(orientation: Orientation) -> &'static str {
-    match orientation {
-        Orientation::Portrait => "portrait",
-        Orientation::Landscape => "landscape",
-    }
-}
 
 fn panorama_words(panorama: &Panorama) -> String {
     let frames = plural(i64::from(panorama.frames_per_row), "frame", "frames");
@@ -143,44 +137,16 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
 
 /// The sheet as one JSON object.
 pub fn object(sheet: &Sheet) -> Value {
-    let exposure = &sheet.exposure;
-    let (reached, stops_off) = match exposure.reach {
-        Reach::Reached => (true, 0.0),
-        Reach::TooDark { stops_short } => (false, -stops_short),
-        Reach::TooBright { stops_over } => (false, stops_over),
-    };
-    json!({
-        "f_number": exposure.f_number,
-        "shutter_s": rounded(exposure.shutter_s, 6),
-        "iso": exposure.iso,
-        "exact_iso": rounded(exposure.exact_iso, 1),
-        "placement_reached": reached,
-        "placement_error_stops": rounded(stops_off, 2),
-        "settings_ev100": rounded(exposure.settings_ev100, 3),
-        "sky_ev100": rounded(exposure.sky_ev100, 3),
-        "land_ev100": rounded(exposure.land_ev100, 3),
-        "sky_placement_stops": rounded(exposure.sky_placement_stops, 2),
-        "land_placement_stops": rounded(exposure.land_placement_stops, 2),
-        "shutter_limit_s": rounded(sheet.longest_shutter_s, 3),
-        "npf_s": rounded(sheet.npf_s, 3),
-        "rule_500_s": rounded(sheet.rule_500_s, 3),
-        "trail_px": rounded(sheet.trail_px, 2),
-        "declination_deg": rounded(sheet.question.declination_deg, 3),
-        "field_deg": sheet.field_deg.map(|side| rounded(side, 3)),
-        "diagonal_deg": rounded(sheet.diagonal_deg, 3),
-        "panorama": {
-            "width_deg": rounded(sheet.question.panorama.width_deg, 2),
-            "height_deg": rounded(sheet.question.panorama.height_deg, 2),
-            "bottom_deg": rounded(sheet.question.panorama.bottom_deg, 2),
-            "overlap": sheet.question.overlap,
-            "plans": sheet.panoramas.iter().map(|panorama| json!({
-                "orientation": orientation_word(panorama.orientation),
-                "frames_per_row": panorama.frames_per_row,
-                "rows": panorama.rows,
-                "yaw_step_deg": rounded(panorama.yaw_step_deg, 2),
-                "pitch_step_deg": rounded(panorama.pitch_step_deg, 2),
-                "lowest_pitch_deg": rounded(panorama.lowest_pitch_deg, 2),
-            })).collect::<Vec<_>>(),
-        },
-    })
+    let plans = sheet
+        .panoramas
+        .iter()
+        .map(|plan| list(exposure::PLAN, &plan));
+    let mut panorama = json::object(exposure::PANORAMA, &sheet);
+    panorama.insert("plans".into(), plans.collect());
+    let field = sheet.field_deg.map(|side| json::rounded(side, 3));
+    let mut whole = json::object(exposure::SETTINGS, &sheet);
+    whole.insert("field_deg".into(), field.to_vec().into());
+    whole.extend(json::object(exposure::DIAGONAL, &sheet));
+    whole.insert("panorama".into(), Value::Object(panorama));
+    Value::Object(whole)
 }

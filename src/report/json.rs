@@ -4,6 +4,7 @@ use super::{
     cell::Cell,
     row::{Field, RowKind},
     rows::{
+        loosening::{LOOSENING, LooseningRow},
         site,
         window::{FIELDS, Record},
     },
@@ -12,6 +13,7 @@ use crate::{
     ephemeris::EPHEMERIS,
     scene::{Site, zone_data_version},
     search::Window,
+    why::Loosening,
 };
 use serde_json::{Map, Value};
 use std::io::{self, Write};
@@ -73,6 +75,12 @@ pub fn site_object(site: &Site) -> Value {
     whole.insert("sky".into(), list(site::SKY, &site));
     whole.insert("air".into(), list(site::AIR, &site));
     Value::Object(whole)
+}
+
+/// A loosening as an object: what to type, and how far that goes.
+pub(super) fn loosening_object(loosening: &Loosening) -> Value {
+    let option = &loosening.option();
+    list(LOOSENING, &LooseningRow { loosening, option })
 }
 
 /// What stands in the `query` of every document: the command and the data it

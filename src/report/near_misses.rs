@@ -2,10 +2,10 @@
 
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::window_object,
+    json::{loosening_object, window_object},
     rows::window::Record,
     table::ends_past_midnight,
-    words::{NAMED_BY_EVENING, amount, clocks, loosening_object, night_words},
+    words::{NAMED_BY_EVENING, amount, clocks, night_words},
 };
 use crate::{scene::Site, why::NearMiss};
 use serde_json::{Value, json};

@@ -2,18 +2,18 @@
 
 use super::{
     cell::Cell,
-    json::{SCHEMA, object, rounded, site_object, window_object},
+    json::{SCHEMA, list, object, rounded, site_object, window_object},
     rows::{
         night::{LINE, NightRow, STEP, TIME},
+        night_facts as facts,
         window::Record,
     },
     words::{advice_sentence, caution_reason, caution_sentence, happening_words},
 };
 use crate::{
     ephemeris::EventKind,
-    plan::{Caution, Darkness, Depth, NightEvent, NightPlan},
+    plan::{Caution, NightEvent, NightPlan},
     search::Interval,
-    terrain::CompassZone,
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
@@ -85,13 +85,8 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         "schema": SCHEMA,
         "query": query,
         "site": site_object(site),
-        "night": {
-            "date": Cell::Date(plan.night.date).to_json(),
-            "start_utc": Cell::Utc(plan.night.start).to_json(),
-            "end_utc": Cell::Utc(plan.night.end).to_json(),
-            "clocks_change": plan.clocks_change,
-        },
-        "darkness": darkness(&plan.darkness),
+        "night": list(facts::NIGHT, &plan),
+        "darkness": list(facts::DARKNESS, &&plan.darkness),
         "compass": compass(plan),
         "camera": camera(plan),
         "events": events,
@@ -106,9 +101,9 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         }).collect::<Vec<_>>(),
         "windows": windows,
         "periods": {
-            "target_in_place": spells(&plan.spells.in_place),
-            "moonlit_land": spells(&plan.spells.moonlit),
-            "moonless_dark": spells(&plan.spells.dark),
+            "target_in_place": periods(&plan.spells.in_place),
+            "moonlit_land": periods(&plan.spells.moonlit),
+            "moonless_dark": periods(&plan.spells.dark),
         },
         "steps_below_sun_altitude_deg": plan.steps_below_sun_deg.map(|h| rounded(h, 3)),
         "steps": plan.steps.iter().map(|step| {
@@ -120,17 +115,9 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
     })
 }
 
-fn spells(spells: &[Interval]) -> Vec<Value> {
-    spells
-        .iter()
-        .map(|spell| {
-            json!({
-                "start_utc": Cell::Utc(spell.first()).to_json(),
-                "end_utc": Cell::Utc(spell.last()).to_json(),
-                "minutes": rounded(spell.minutes(), 1),
-            })
-        })
-        .collect()
+fn periods(periods: &[Interval]) -> Vec<Value> {
+    let periods = periods.iter();
+    periods.map(|period| list(facts::PERIOD, &period)).collect()
 }
 
 fn caution(caution: &Caution) -> Value {
@@ -141,33 +128,9 @@ fn caution(caution: &Caution) -> Value {
     })
 }
 
-fn darkness(darkness: &Darkness) -> Value {
-    json!({
-        "reaches": match darkness.depth {
-            Depth::SunUp => "sun_up",
-            Depth::Civil => "civil_twilight",
-            Depth::Nautical => "nautical_twilight",
-            Depth::Astronomical => "astronomical_twilight",
-            Depth::Night => "night",
-        },
-        "lowest_sun_altitude_deg": rounded(darkness.lowest_sun_deg, 2),
-        "darkest_utc": Cell::Utc(darkness.darkest).to_json(),
-        "sunless": darkness.sunless,
-    })
-}
-
 fn compass(plan: &NightPlan<'_>) -> Value {
     match &plan.compass {
-        Ok(field) => json!({
-            "declination_deg": rounded(field.declination_deg, 2),
-            "declination_uncertainty_deg": rounded(field.declination_uncertainty_deg, 2),
-            "reliance": match field.zone {
-                CompassZone::Reliable => "reliable",
-                CompassZone::Caution => "caution",
-                CompassZone::Blackout => "blackout",
-            },
-            "model": "WMM2025, 2025.0 to 2030.0",
-        }),
+        Ok(field) => list(facts::COMPASS, &field),
         Err(error) => json!({
             "declination_deg": null,
             "reason": error.to_string(),
@@ -177,12 +140,9 @@ fn compass(plan: &NightPlan<'_>) -> Value {
 
 fn camera(plan: &NightPlan<'_>) -> Value {
     let camera = &plan.lens.camera;
-    json!({
-        "assumed": plan.lens.assumed,
-        "sensor_mm": camera.sensor_mm,
-        "pixels": camera.pixels,
-        "focal_mm": camera.focal_mm,
-        "f_number": camera.f_number,
-        "npf_factor": plan.lens.npf_factor,
-    })
+    let mut whole = object(facts::CAMERA_ASSUMED, &plan);
+    whole.insert("sensor_mm".into(), json!(camera.sensor_mm));
+    whole.insert("pixels".into(), json!(camera.pixels));
+    whole.extend(object(facts::CAMERA, &plan));
+    Value::Object(whole)
 }

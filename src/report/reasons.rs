@@ -1,10 +1,10 @@
 //! One night rule by rule, as a table and in JSON.
 
 use super::{
-    cell::Cell,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::rounded,
-    words::{amount, clock, clocks, rule_option, unit_name},
+    json::{list, object as object_of},
+    rows::reasons as rows,
+    words::{amount, clock, clocks, rule_option},
 };
 use crate::{
     Figure,
@@ -157,59 +157,31 @@ pub fn write_table(
 /// The rules with the stretches in which they hold, their margins at `times`
 /// in their own units, and the windows with what ends them.
 pub fn object(planner: &Planner, reasons: &NightReasons, times: &[Moment]) -> Value {
-    let utc = |moment: Moment| Value::from(Cell::Utc(moment).to_text());
     let instants: Vec<_> = times.iter().map(|time| planner.instant_at(*time)).collect();
     let rules: Vec<Value> = reasons
         .rules
         .iter()
         .map(|through| {
-            let held: Vec<Value> = through
-                .held
-                .as_slice()
-                .iter()
-                .map(|i| json!({"start_utc": utc(i.first()), "end_utc": utc(i.last())}))
-                .collect();
-            let margins: Vec<Value> = instants
-                .iter()
-                .map(|instant| {
-                    let measure = through.measure(planner, instant);
-                    json!({
-                        "time_utc": utc(instant.moment()),
-                        "value": measure.map(|m| rounded(m.value, 4)),
-                        "margin": measure.map(|m| rounded(m.margin, 4)),
-                    })
-                })
-                .collect();
-            json!({
-                "rule": through.rule.key,
-                "value": through.value,
-                "unit": unit_name(through.rule),
-                "held": held,
-                "rejects_alone": through.rejects_alone,
-                "best": through.best.as_ref().map(|(moment, measure)| json!({
-                    "time_utc": utc(*moment),
-                    "value": rounded(measure.value, 4),
-                    "margin": rounded(measure.margin, 4),
-                    "while_others_hold": through.best_with_others,
-                })),
-                "margins": margins,
-            })
+            let held = through.held.as_slice().iter();
+            let margins = instants.iter().map(|instant| {
+                let measure = through.measure(planner, instant);
+                list(rows::MEASURE, &(instant.moment(), measure))
+            });
+            let best = through.best.as_ref().map(|(moment, measure)| {
+                let mut best = object_of(rows::MEASURE, &(*moment, Some(*measure)));
+                best.extend(object_of(rows::BEST, &through));
+                Value::Object(best)
+            });
+            let mut whole = object_of(rows::RULE, &through);
+            whole.insert("held".into(), held.map(|i| list(rows::HELD, &i)).collect());
+            whole.extend(object_of(rows::COST, &through));
+            whole.insert("best".into(), best.into());
+            whole.insert("margins".into(), margins.collect());
+            Value::Object(whole)
         })
         .collect();
-    let windows: Vec<Value> = reasons
-        .windows
-        .iter()
-        .map(|window| {
-            json!({
-                "start_utc": utc(window.interval.first()),
-                "end_utc": utc(window.interval.last()),
-                "minutes": rounded(window.interval.minutes(), 1),
-                "long_enough": window.long_enough,
-                "begun_by": window.begun_by.map(|rule| rule.key),
-                "ended_by": window.ended_by.map(|rule| rule.key),
-            })
-        })
-        .collect();
+    let windows = reasons.windows.iter();
+    let windows: Vec<Value> = windows.map(|window| list(rows::STRETCH, &window)).collect();
     json!({"min_minutes": reasons.min_minutes, "rules": rules, "stretches": windows})
 }
 

@@ -2,11 +2,12 @@
 
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
-    json::rounded,
+    json::{list, object},
+    rows::what_if::{NIGHT, SPARE},
     words::night_words,
 };
 use crate::search::SpareNights;
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::io::{self, Write};
 
 /// Spare nights named on one line of a table.
@@ -56,25 +57,13 @@ pub fn write_table(out: &mut impl Write, nights: &[SpareNights<'_>], days: u32) 
 
 /// The spare nights as an array.
 pub fn array(nights: &[SpareNights<'_>]) -> Value {
+    let spares = |night: &SpareNights<'_>| night.spares.iter().map(|w| list(SPARE, w)).collect();
     nights
         .iter()
         .map(|night| {
-            let spares: Vec<Value> = night
-                .spares
-                .iter()
-                .map(|spare| {
-                    json!({
-                        "night": spare.night.to_string(),
-                        "rank": spare.rank,
-                        "score": rounded(spare.score, 1),
-                    })
-                })
-                .collect();
-            json!({
-                "night": night.window.night.to_string(),
-                "rank": night.window.rank,
-                "spares": spares,
-            })
+            let mut whole = object(NIGHT, &night);
+            whole.insert("spares".into(), spares(night));
+            Value::Object(whole)
         })
         .collect()
 }

@@ -1,38 +1,20 @@
 //! A standing point, for people and as JSON.
 
 use super::{
-    cell::Cell,
     grid::STRONG,
-    json::{document, query, rounded, site_object},
+    json::{document, list, object, query, site_object},
     map,
+    rows::tripod,
     wrap::write_wrapped,
 };
 use crate::{
     Figure,
-    plan::{TripodAims, TripodPosition},
-    scene::{Site, Subject, offset_text},
-    search::Lens,
-    terrain::{MagneticError, MagneticField},
+    scene::{Subject, offset_text},
 };
-use serde_json::{Value, json};
+use serde_json::{Map, Value};
 use std::io::{self, Write};
 
-/// A standing point with what it was asked for.
-#[derive(Debug, Clone, Copy)]
-pub struct TripodReport<'a> {
-    /// The site.
-    pub site: &'a Site,
-    /// The camera.
-    pub lens: &'a Lens,
-    /// What was asked for.
-    pub aims: &'a TripodAims,
-    /// The answer.
-    pub stand: &'a TripodPosition,
-    /// Where a compass points.
-    pub compass: Result<MagneticField, MagneticError>,
-    /// The target's word, such as `core`.
-    pub target_word: &'a str,
-}
+pub use super::rows::tripod::TripodReport;
 
 impl TripodReport<'_> {
     /// Writes the JSON object.
@@ -41,56 +23,18 @@ impl TripodReport<'_> {
     ///
     /// What `out` says.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
-        let Self {
-            site, stand, aims, ..
-        } = *self;
-        let optional = |value: Option<f64>, decimals| {
-            value.map_or(Value::Null, |value| rounded(value, decimals))
-        };
-        let body = json!({
-            "site": site_object(site),
-            "time_utc": Cell::Utc(stand.moment).to_json(),
-            "time_local": Cell::Local(site.zone.local(stand.moment)).to_json(),
-            "utc_offset": offset_text(site.zone.offset_seconds_at(stand.moment)),
-            "asked": {
-                "clearance_deg": aims.clearance_deg,
-                "offset_deg": aims.offset_deg,
-                "eye_height_m": aims.eye_height_m,
-            },
-            "tripod": {
-                "latitude_deg": rounded(stand.point.latitude_deg(), 7),
-                "longitude_deg": rounded(stand.point.longitude_deg(), 7),
-                "ground_m": rounded(stand.ground_m, 2),
-                "subject_bearing_deg": rounded(stand.subject_bearing_deg, 4),
-                "subject_magnetic_bearing_deg": optional(
-                    self.compass.as_ref().ok()
-                        .map(|field| field.magnetic_bearing_deg(stand.subject_bearing_deg)), 2),
-                "subject_distance_m": rounded(stand.subject_distance_m, 3),
-                "moves_m_per_minute": rounded(stand.speed_m_min, 3),
-                "moves_toward_deg": optional(stand.moves_toward_deg, 2),
-            },
-            "from_camera": stand.from_camera.map(|line| json!({
-                "bearing_deg": rounded(line.bearing_deg, 4),
-                "distance_m": rounded(line.distance_m, 3),
-            })),
-            "target": {
-                "apparent_altitude_deg": rounded(stand.target.apparent_altitude_deg, 5),
-                "azimuth_deg": rounded(stand.target.azimuth_deg, 5),
-            },
-            "subject": {
-                "latitude_deg": rounded(stand.subject.latitude_deg(), 7),
-                "longitude_deg": rounded(stand.subject.longitude_deg(), 7),
-                "top_altitude_deg": rounded(stand.top_altitude_deg, 5),
-                "foot_altitude_deg": rounded(stand.foot_altitude_deg, 5),
-                "on_sensor_mm": rounded(stand.subject_mm, 3),
-                "share_of_frame_height": rounded(stand.frame_share, 4),
-            },
-            "foot_and_target_fit": {
-                "landscape": stand.fits_level,
-                "portrait": stand.fits_upright,
-            },
-        });
-        let document = document(query("tripod"), body);
+        let from_camera = self.stand.from_camera;
+        let from_camera = from_camera.map(|line| list(tripod::FROM_CAMERA, &line));
+        let mut body = Map::new();
+        body.insert("site".into(), site_object(self.site));
+        body.extend(object(tripod::TIME, self));
+        body.insert("asked".into(), list(tripod::ASKED, self));
+        body.insert("tripod".into(), list(tripod::TRIPOD, self));
+        body.insert("from_camera".into(), from_camera.into());
+        body.insert("target".into(), list(tripod::TARGET, self));
+        body.insert("subject".into(), list(tripod::SUBJECT, self));
+        body.insert("foot_and_target_fit".into(), list(tripod::FIT, self));
+        let document = document(query("tripod"), Value::Object(body));
         serde_json::to_writer_pretty(&mut *out, &document)?;
         writeln!(out)
     }

@@ -2,7 +2,8 @@
 
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
-    json::rounded,
+    json::object,
+    rows::what_if::VARIANT,
     words::night_words,
 };
 use crate::why::Variant;
@@ -111,13 +112,10 @@ pub fn array(variants: &[Variant]) -> Value {
                 .iter()
                 .map(|(key, text)| (key.clone(), json!(text)))
                 .collect();
-            json!({
-                "values": values,
-                "nights": variant.nights,
-                "windows": variant.windows,
-                "best_score": variant.best.map(|(score, _)| rounded(score, 1)),
-                "best_night": variant.best.map(|(_, night)| night.to_string()),
-            })
+            let mut whole = Map::new();
+            whole.insert("values".into(), Value::Object(values));
+            whole.extend(object(VARIANT, &variant));
+            Value::Object(whole)
         })
         .collect()
 }

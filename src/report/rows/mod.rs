@@ -1,11 +1,18 @@
 //! The records of the reports: one file a record, each with the list of its
 //! fields.
 
+pub mod advice;
+pub mod exposure;
 pub mod instant;
+pub mod loosening;
 pub mod night;
+pub mod night_facts;
 pub mod phases;
+pub mod reasons;
 pub mod site;
 pub mod sky;
+pub mod tripod;
+pub mod what_if;
 pub mod window;
 mod window_texts;
 

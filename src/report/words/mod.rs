@@ -31,5 +31,5 @@ pub use light::{
 pub(super) use light::{
     light_cell, light_letters, moon_height_words, settings_text, window_light_words,
 };
-pub use rule::{amount, loosening_object, rule_option, rule_words, unit_name};
+pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, heading_for, target_of};

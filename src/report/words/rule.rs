@@ -3,7 +3,6 @@
 use crate::{
     Figure,
     rule::{Rule, Rules, Unit},
-    why::Loosening,
 };
 
 /// What a rule looks at, in words: `the Moon's altitude`.
@@ -45,15 +44,4 @@ pub fn unit_name(rule: &Rule) -> &'static str {
         Unit::Minutes => "minutes",
         Unit::Word => "word",
     }
-}
-
-/// A loosening as an object: what to type, and how far that goes.
-pub fn loosening_object(loosening: &Loosening) -> serde_json::Value {
-    serde_json::json!({
-        "rule": loosening.rule.key,
-        "value": loosening.value,
-        "option": loosening.option(),
-        "off_by": loosening.off.map(|off| crate::report::json::rounded(off, 4)),
-        "unit": unit_name(loosening.rule),
-    })
 }

@@ -1,0 +1,126 @@
+//! An exposure sheet in JSON.
+
+use crate::{
+    light::{Orientation, Panorama, Reach, Sheet},
+    report::row::{Field, Range, RowKind},
+};
+
+type OfSheet = Field<Sheet>;
+type OfPanorama = Field<Panorama>;
+
+impl RowKind for Sheet {
+    type Of<'a> = &'a Self;
+}
+
+impl RowKind for Panorama {
+    type Of<'a> = &'a Self;
+}
+
+/// The word for a way of holding the camera.
+pub fn orientation_word(orientation: Orientation) -> &'static str {
+    match orientation {
+        Orientation::Portrait => "portrait",
+        Orientation::Landscape => "landscape",
+    }
+}
+
+/// Settings, limits and trail.
+pub static SETTINGS: &[OfSheet] = &[
+    OfSheet::exact("f_number", |s| Some(s.exposure.f_number))
+        .range(Range::AtLeast(0.0))
+        .doc("f-number"),
+    OfSheet::number("shutter_s", 6, |s| Some(s.exposure.shutter_s))
+        .range(Range::AtLeast(0.0))
+        .doc("seconds"),
+    OfSheet::whole("iso", |s| Some(s.exposure.iso.into()))
+        .range(Range::AtLeast(1.0))
+        .doc("ISO"),
+    OfSheet::number("exact_iso", 1, |s| Some(s.exposure.exact_iso))
+        .range(Range::AtLeast(0.0))
+        .doc("ISO that would place the sky exactly"),
+    OfSheet::flag("placement_reached", |s| {
+        Some(s.exposure.reach == Reach::Reached)
+    })
+    .doc("whether the ISO range reaches"),
+    OfSheet::number("placement_error_stops", 2, |s| {
+        Some(match s.exposure.reach {
+            Reach::Reached => 0.0,
+            Reach::TooDark { stops_short } => -stops_short,
+            Reach::TooBright { stops_over } => stops_over,
+        })
+    })
+    .doc("too dark (negative) or too bright, stops"),
+    OfSheet::number("settings_ev100", 3, |s| Some(s.exposure.settings_ev100))
+        .doc("exposure value of the settings at ISO 100"),
+    OfSheet::number("sky_ev100", 3, |s| Some(s.exposure.sky_ev100))
+        .doc("exposure value of the sky at ISO 100"),
+    OfSheet::number("land_ev100", 3, |s| Some(s.exposure.land_ev100))
+        .doc("exposure value of the land at ISO 100"),
+    OfSheet::number("sky_placement_stops", 2, |s| {
+        Some(s.exposure.sky_placement_stops)
+    })
+    .doc("where the sky falls, stops from mid-tone"),
+    OfSheet::number("land_placement_stops", 2, |s| {
+        Some(s.exposure.land_placement_stops)
+    })
+    .doc("where the land falls, stops from mid-tone"),
+    OfSheet::number("shutter_limit_s", 3, |s| Some(s.longest_shutter_s))
+        .range(Range::AtLeast(0.0))
+        .doc("by the limit asked for, seconds"),
+    OfSheet::number("npf_s", 3, |s| Some(s.npf_s))
+        .range(Range::AtLeast(0.0))
+        .doc("full NPF rule, factor 1, seconds"),
+    OfSheet::number("rule_500_s", 3, |s| Some(s.rule_500_s))
+        .range(Range::AtLeast(0.0))
+        .doc("500 rule, seconds"),
+    OfSheet::number("trail_px", 2, |s| Some(s.trail_px))
+        .range(Range::AtLeast(0.0))
+        .doc("trail in shutter_s on the optical axis, pixels"),
+    OfSheet::number("declination_deg", 3, |s| Some(s.question.declination_deg))
+        .range(Range::Within(-90.0, 90.0))
+        .doc("declination that the trail is for, degrees"),
+];
+
+/// The diagonal of the field of view.
+pub static DIAGONAL: &[OfSheet] = &[OfSheet::number("diagonal_deg", 3, |s| Some(s.diagonal_deg))
+    .range(Range::Within(0.0, 180.0))
+    .doc("diagonal of the field of view, degrees")];
+
+/// The panorama asked for.
+pub static PANORAMA: &[OfSheet] = &[
+    OfSheet::number("width_deg", 2, |s| Some(s.question.panorama.width_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("degrees"),
+    OfSheet::number("height_deg", 2, |s| Some(s.question.panorama.height_deg))
+        .range(Range::Within(0.0, 180.0))
+        .doc("degrees"),
+    OfSheet::number("bottom_deg", 2, |s| Some(s.question.panorama.bottom_deg))
+        .range(Range::Within(-90.0, 90.0))
+        .doc("altitude of its lower edge, degrees"),
+    OfSheet::exact("overlap", |s| Some(s.question.overlap))
+        .range(Range::Within(0.0, 1.0))
+        .doc("overlap of neighbouring frames, 0 to 1"),
+];
+
+/// The panorama with the camera held one way.
+pub static PLAN: &[OfPanorama] = &[
+    OfPanorama::word("orientation", &["portrait", "landscape"], |p| {
+        Some(orientation_word(p.orientation))
+    })
+    .doc("how the camera is held"),
+    OfPanorama::whole("frames_per_row", |p| Some(p.frames_per_row.into()))
+        .range(Range::AtLeast(1.0))
+        .doc("frames in each row"),
+    OfPanorama::whole("rows", |p| Some(p.rows.into()))
+        .range(Range::AtLeast(1.0))
+        .doc("rows"),
+    OfPanorama::number("yaw_step_deg", 2, |p| Some(p.yaw_step_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("turn from frame to frame, degrees of azimuth"),
+    OfPanorama::number("pitch_step_deg", 2, |p| Some(p.pitch_step_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("from row to row, degrees; 0 for one row"),
+    OfPanorama::number("lowest_pitch_deg", 2, |p| Some(p.lowest_pitch_deg))
+        .range(Range::Within(-90.0, 90.0))
+        .doc("pitch of the lowest row, degrees"),
+];
