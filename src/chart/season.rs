@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     report::{
-        season::{kind_word, unmet_key, unmet_letter},
+        season::{unmet_key, unmet_letter},
         words::a_kind_of_night,
     },
     rule::Rules,
@@ -97,14 +97,8 @@ impl SeasonChart<'_> {
                 .flat_map(|lunation| &lunation.nights)
                 .filter_map(|mark| {
                     let (kind, window) = mark.found.as_ref()?;
-                    (*kind != LightKind::Dark || self.kinds.len() == 1).then(|| {
-                        format!(
-                            "{} {} {:.0}",
-                            mark.night.date,
-                            kind_word(*kind),
-                            window.score
-                        )
-                    })
+                    (*kind != LightKind::Dark || self.kinds.len() == 1)
+                        .then(|| format!("{} {} {:.0}", mark.night.date, kind, window.score))
                 })
                 .collect();
             text.push_str(&format!(
@@ -169,7 +163,7 @@ impl SeasonChart<'_> {
                 .to_owned(),
         ];
         if self.kinds.len() > 1 {
-            let words: Vec<&str> = self.kinds.iter().map(|kind| kind_word(*kind)).collect();
+            let words: Vec<String> = self.kinds.iter().map(ToString::to_string).collect();
             paragraphs[0].push_str(&format!(
                 " Where a night offers several kinds it shows one: {}.",
                 words.join(", then ")
@@ -237,7 +231,7 @@ fn draw_night(sheet: &mut Sheet, night: &NightMark, x: f64, base: f64) {
     if let Some((kind, window)) = &night.found {
         let data = [
             ("data-night", date.to_string()),
-            ("data-kind", kind_word(*kind).to_owned()),
+            ("data-kind", kind.to_string()),
             ("data-score", format!("{:.2}", window.score)),
             ("data-best-utc", utc(window.best.moment().seconds())),
         ];

@@ -3,9 +3,13 @@
 
 use super::{
     grid::{Emphasis, Side},
-    night::{columns, in_window, place_texts, weight},
+    night::{in_window, place_texts, weight},
+    record_grid,
+    row::Room,
+    rows::night::{NightRow, step_fields},
     words::{
-        advice_sentence, caution_sentence, clock_text, happening_words, heading_lines, steps_note,
+        advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
+        steps_note,
     },
 };
 use crate::{Figure, plan::NightPlan};
@@ -120,21 +124,20 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     }
     let note = steps_note(plan, below, "bold");
     writeln!(out, "<p>{}.</p>", escaped(&note))?;
-    let columns = columns(plan, false);
+    let columns = record_grid::columns(step_fields(), Some(0), false);
+    let heading = |text: &str| heading_for(text, plan.rules.target_name());
     writeln!(
         out,
         "<div class=\"box\" tabindex=\"0\" role=\"region\" aria-label=\"Light and settings\">\
          <table class=\"steps{}\">",
         if plan.steps.len() > MANY { " many" } else { "" }
     )?;
-    head(
-        out,
-        columns
-            .iter()
-            .map(|c| (format!("{} {}", c.over, c.name).trim().to_owned(), c.side)),
-    )?;
+    head(out, columns.iter().map(|(_, c)| (heading(c.title), c.side)))?;
     for step in &plan.steps {
-        let cells = columns.iter().map(|c| ((c.text)(plan, step), c.side));
+        let of_step = NightRow::of_step(plan, step);
+        let cells = columns
+            .iter()
+            .map(|(_, c)| ((c.text)(&of_step, Room::Page), c.side));
         row(out, cells, Emphasis::strong_if(in_window(plan, step)))?;
     }
     writeln!(out, "</tbody></table></div>")

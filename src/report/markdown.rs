@@ -2,9 +2,13 @@
 
 use super::{
     grid::{Emphasis, Side},
-    night::{columns, in_window, place_texts},
+    night::{in_window, place_texts},
+    record_grid,
     row::{Room, RowKind, Shown, shown},
-    rows::window::{FIELDS, Record, SITE},
+    rows::{
+        night::{NightRow, step_fields},
+        window::{FIELDS, Record, SITE},
+    },
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
         plural, shown_words, sun_words, target_of,
@@ -179,14 +183,16 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
         && !plan.steps.is_empty()
     {
         writeln!(out, "\n## Light and settings, Sun {}\n", sun_words(below))?;
-        let columns = columns(plan, true);
+        let columns = record_grid::columns(step_fields(), Some(usize::MAX), false);
+        let heading = |text: &str| heading_for(text, plan.rules.target_name());
         let heads: Vec<(String, Side)> = columns
             .iter()
-            .map(|c| (format!("{} {}", c.over, c.name).trim().to_string(), c.side))
+            .map(|(_, c)| (heading(c.title), c.side))
             .collect();
         let lines = plan.steps.iter().map(|step| {
             let emphasis = Emphasis::strong_if(in_window(plan, step));
-            let texts = columns.iter().map(|c| (c.text)(plan, step));
+            let row = NightRow::of_step(plan, step);
+            let texts = columns.iter().map(|(_, c)| (c.text)(&row, Room::Page));
             let mut cells: Vec<String> = texts.collect();
             if let Some(time) = cells.first_mut() {
                 *time = emphasis.markdown(time);

@@ -2,9 +2,15 @@
 
 use super::{
     grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
+    record_grid,
+    row::Shown,
+    rows::{
+        night::{NightRow, NightRows, step_fields},
+        step_texts::{bearing, degrees},
+    },
     words::{
-        advice_sentence, caution_sentence, clock_text, happening_words, heading_lines,
-        light_letters, shutter_text, steps_note, stops,
+        advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
+        steps_note,
     },
     wrap::write_wrapped,
 };
@@ -127,27 +133,21 @@ impl Card<'_> {
         }
         let some_inside = plan.steps.iter().any(|step| in_window(plan, step));
         write_wrapped(out, "", &steps_note(plan, below, "*"), self.width)?;
-        let columns = columns(plan, self.width >= WIDE);
-        let mut grid = Grid::new(columns.iter().map(|c| c.side).collect::<Vec<_>>());
-        grid.gaps(columns.iter().map(|c| c.gap).collect::<Vec<_>>());
-        grid.heading(columns.iter().map(|c| c.over));
-        grid.heading(columns.iter().map(|c| c.name));
-        for step in &plan.steps {
-            let inside = in_window(plan, step);
-            let mark = if inside { "*" } else { "" };
-            let texts = columns.iter().enumerate().map(|(index, column)| {
-                let text = (column.text)(plan, step);
-                let is_first = index == 0 && some_inside;
-                if is_first {
-                    format!("{text}{mark}")
-                } else {
-                    text
-                }
-            });
-            let emphasis = Emphasis::strong_if(inside);
-            grid.styled_row(texts.map(|text| (text, emphasis)));
-        }
-        grid.write(out)
+        let further = if self.width >= WIDE { usize::MAX } else { 0 };
+        let columns = record_grid::columns(step_fields(), Some(further), false);
+        let rows: Vec<NightRow<'_>> = plan
+            .steps
+            .iter()
+            .map(|step| NightRow::of_step(plan, step))
+            .collect();
+        let heading = |text: &str| heading_for(text, plan.rules.target_name());
+        let dress = |_: &_, shown: &Shown<NightRows>, row: &NightRow<'_>, text: String| {
+            let inside = in_window(plan, row.step);
+            let is_first = shown.place == 0 && some_inside;
+            let mark = if is_first && inside { "*" } else { "" };
+            (text + mark, Emphasis::strong_if(inside))
+        };
+        record_grid::grid(&columns, &rows, false, heading, dress).write(out)
     }
 }
 
@@ -204,120 +204,4 @@ pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &TimetableEntry) -> [Stri
             bearing(field.magnetic_bearing_deg(place.azimuth_deg))
         }),
     ]
-}
-
-fn degrees(value: f64) -> String {
-    format!("{:.0}°", Figure(value.round()))
-}
-
-/// A bearing in whole degrees, 0 to 359.
-fn bearing(value: f64) -> String {
-    format!("{:.0}°", value.round().rem_euclid(360.0))
-}
-
-pub(super) struct StepColumn {
-    gap: usize,
-    pub over: &'static str,
-    pub name: &'static str,
-    pub side: Side,
-    pub text: fn(&NightPlan<'_>, &NightStep) -> String,
-}
-
-pub(super) fn columns(plan: &NightPlan<'_>, wide: bool) -> Vec<StepColumn> {
-    use Side::{Left, Right};
-    type Text = fn(&NightPlan<'_>, &NightStep) -> String;
-    let column = |gap, over, name, side, text: Text| StepColumn {
-        gap,
-        over,
-        name,
-        side,
-        text,
-    };
-    let target = plan.rules.target_name();
-    let mut list = vec![
-        column(0, "", "time", Left, |plan, step| {
-            clock_text(plan.site.zone, step.instant.moment(), plan.clocks_change)
-        }),
-        column(1, "Sun", "", Right, |_, step| {
-            degrees(step.instant.sky.sun.altitude_deg)
-        }),
-        column(2, "Moon", "up", Right, |_, step| {
-            of_moon(step, |step| {
-                degrees(step.instant.sky.moon.apparent_altitude_deg)
-            })
-        }),
-        column(1, "", "az", Right, |_, step| {
-            of_moon(step, |step| bearing(step.instant.sky.moon.azimuth_deg))
-        }),
-        column(1, "light", "from", Right, |_, step| {
-            of_moon(step, |step| {
-                if step.moon_clear {
-                    light_letters(step.instant.signed_light_angle_deg())
-                } else {
-                    "ridge".to_string()
-                }
-            })
-        }),
-        column(1, "", "mlx", Right, |_, step| {
-            of_moon(step, |step| {
-                format!("{:.1}", 1000.0 * step.instant.light.moonlight_lux)
-            })
-        }),
-        column(2, target, "up", Right, |_, step| {
-            let altitude = step.instant.sky.target.apparent_altitude_deg;
-            let hidden = altitude > 0.0 && !step.target_clear;
-            format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
-        }),
-        column(1, "", "az", Right, |_, step| {
-            bearing(step.instant.sky.target.azimuth_deg)
-        }),
-        column(1, "arch", "top", Right, |_, step| {
-            let arch = step.instant.sky.arch;
-            arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
-        }),
-        column(2, "sky", "mag", Right, |_, step| {
-            format!("{:.1}", step.instant.light.sky_mag_arcsec2)
-        }),
-        column(1, "land", "stops", Right, |_, step| {
-            stops(step.instant.light.land_vs_sky_stops)
-        }),
-        column(2, "", "shutter", Right, |_, step| {
-            shutter_text(step.frame.exposure.shutter_s)
-        }),
-        column(1, "", "ISO", Right, |_, step| {
-            step.frame.exposure.iso.to_string()
-        }),
-    ];
-    if wide {
-        list.extend([
-            column(2, target, "offset", Right, |_, step| {
-                format!("{:+.0}°", Figure(step.instant.target_offset_deg().round()))
-            }),
-            column(1, "", "kept", Right, |_, step| {
-                format!("{:.0}%", 100.0 * step.instant.light.contrast_kept)
-            }),
-            column(2, "shadow", "x height", Right, |_, step| {
-                let length = step.instant.light.shadow_length_per_height;
-                length.map_or_else(|| "-".to_string(), |length| format!("{length:.1}"))
-            }),
-            column(1, "", "toward", Right, |_, step| {
-                let azimuth = step.instant.light.shadow_azimuth_deg;
-                azimuth.map_or_else(|| "-".to_string(), bearing)
-            }),
-            column(2, "arch", "az", Right, |_, step| {
-                let arch = step.instant.sky.arch;
-                arch.map_or_else(String::new, |arch| bearing(arch.top_azimuth_deg))
-            }),
-        ]);
-    }
-    list
-}
-
-/// A text about the Moon, or a dash while it is down.
-fn of_moon(step: &NightStep, text: impl Fn(&NightStep) -> String) -> String {
-    if step.instant.moon_is_up() {
-        text(step)
-    } else {
-        "-".to_string()
-    }
 }

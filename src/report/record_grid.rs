@@ -9,7 +9,7 @@ use super::{
 /// The columns that a terminal has room for, in their order: the key ones, the
 /// usual ones unless `further` is `None`, and so many of the further ones.
 pub(super) fn columns<K: RowKind>(
-    fields: &'static [Field<K>],
+    fields: impl IntoIterator<Item = &'static Field<K>>,
     further: Option<usize>,
     blend: bool,
 ) -> Vec<(&'static Field<K>, &'static Shown<K>)> {

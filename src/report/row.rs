@@ -5,7 +5,6 @@ use super::{
     cell::Cell,
     emphasis::Emphasis,
     grid::{PLAIN, Side},
-    rows::instant::Instants,
 };
 use crate::{ephemeris::Moment, rule::Conditions};
 use chrono::{NaiveDate, NaiveDateTime};
@@ -14,6 +13,14 @@ use chrono::{NaiveDate, NaiveDateTime};
 pub trait RowKind: 'static {
     /// One record.
     type Of<'a>: Copy;
+}
+
+/// Instants of a site.
+#[derive(Debug, Clone, Copy)]
+pub struct Instants;
+
+impl RowKind for Instants {
+    type Of<'a> = &'a Conditions;
 }
 
 /// How a record fills a field; `None` is empty.
@@ -398,10 +405,10 @@ impl<K: RowKind> Shown<K> {
 
 /// The fields of a list that people see, in the order of their columns.
 pub(super) fn shown<K: RowKind>(
-    fields: &'static [Field<K>],
+    fields: impl IntoIterator<Item = &'static Field<K>>,
 ) -> Vec<(&'static Field<K>, &'static Shown<K>)> {
     let with_shown = |field: &'static Field<K>| Some((field, field.shown.as_ref()?));
-    let mut shown: Vec<_> = fields.iter().filter_map(with_shown).collect();
+    let mut shown: Vec<_> = fields.into_iter().filter_map(with_shown).collect();
     shown.sort_by_key(|(_, shown)| shown.place);
     shown
 }

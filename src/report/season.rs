@@ -11,16 +11,6 @@ use std::{
     io::{self, Write},
 };
 
-/// The word that asks for a kind of night.
-pub fn kind_word(kind: LightKind) -> &'static str {
-    match kind {
-        LightKind::Raking => "raking",
-        LightKind::Dark => "dark",
-        LightKind::Blend => "blend",
-        LightKind::Any => "any",
-    }
-}
-
 /// The letter of a rule that leaves no time.
 pub fn unmet_letter(rule: &Rule) -> char {
     rule.limit.as_ref().map_or('?', |limit| limit.letter)
@@ -119,7 +109,7 @@ impl SeasonText<'_> {
         let kinds: Vec<String> = self
             .kinds
             .iter()
-            .map(|kind| format!("{} {}", sign(*kind), kind_word(*kind)))
+            .map(|kind| format!("{} {}", sign(*kind), kind))
             .collect();
         writeln!(
             out,

@@ -3,19 +3,22 @@
 
 use super::{
     csv::{push_cell, push_field, writeln_crlf},
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
     row::Field,
     rows::window::{FIELDS, Record, Windows},
-    table::shortened,
-    words::plural,
+    words::{haze_note, is_marked, plural},
+    wrap::shortened,
 };
 use crate::{
     scene::Site,
-    search::{Month, Window},
+    search::{Caveats, Month, Window},
 };
 use chrono::{Datelike, NaiveDate};
-use std::io::{self, Write};
+use std::{
+    collections::BTreeSet,
+    io::{self, Write},
+};
 use unicode_width::UnicodeWidthStr;
 
 /// What a table keeps of one site.
@@ -30,6 +33,8 @@ pub struct SiteMonths {
 struct Mark {
     night: NaiveDate,
     score: f64,
+    doubts: Caveats,
+    target: &'static str,
 }
 
 impl SiteMonths {
@@ -38,6 +43,8 @@ impl SiteMonths {
         let mark = |window: &Window| Mark {
             night: window.night,
             score: window.score,
+            doubts: window.doubts,
+            target: window.best.target_name(),
         };
         Self {
             name: site.name.clone(),
@@ -121,7 +128,23 @@ impl Summary<'_> {
         } else {
             writeln!(out, "{FAINT}Evening and score.{FAINT:#}")?;
         }
-        Ok(())
+        match self.haze_note() {
+            Some(note) => writeln!(out, "{FAINT}{note}{FAINT:#}"),
+            None => Ok(()),
+        }
+    }
+
+    /// What the mark of doubtful nights means, where there are any.
+    fn haze_note(&self) -> Option<String> {
+        let marks = || {
+            self.sites
+                .iter()
+                .flat_map(|site| site.best.iter().flatten())
+        };
+        let doubts = marks().fold(Caveats::default(), |all, mark| all.or(mark.doubts));
+        let targets: BTreeSet<&str> = marks().map(|mark| mark.target).collect();
+        let target = targets.first().filter(|_| targets.len() == 1);
+        haze_note(doubts, target.copied().unwrap_or("target"))
     }
 
     /// Writes a Markdown table, a row a site, the best of each month in bold.
@@ -143,13 +166,7 @@ impl Summary<'_> {
                     return "-".to_owned();
                 };
                 let bold = self.several() && best.get(index) == Some(&Some(row));
-                let bold = if bold { "**" } else { "" };
-                let evening = mark.night.format("%a");
-                format!(
-                    "{bold}{evening} {} ({:.0}){bold}",
-                    mark.night.day(),
-                    mark.score
-                )
+                Emphasis::strong_if(bold).markdown(&words(*mark))
             });
             std::iter::once(markdown::escaped(&site.name))
                 .chain(cells)
@@ -193,13 +210,14 @@ impl Summary<'_> {
     }
 }
 
-/// `Sat 29  77`: the evening and its score.
+/// `Sat 29 (77)`: the evening and its score, with the mark of a doubtful one.
 fn words(mark: Mark) -> String {
     format!(
-        "{} {:2} {:3.0}",
+        "{} {} ({:.0}{})",
         mark.night.format("%a"),
         mark.night.day(),
-        mark.score
+        mark.score,
+        if is_marked(mark.doubts) { "~" } else { "" }
     )
 }
 

@@ -219,12 +219,3 @@ fn tells_offsets(rows: &[(&Site, &Window)]) -> bool {
 pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
     site.zone.local_date(spell.last()) != night
 }
-
-/// A name cut to `most` characters.
-pub(super) fn shortened(name: &str, most: usize) -> String {
-    if name.chars().count() <= most {
-        return name.to_string();
-    }
-    let kept: String = name.chars().take(most.saturating_sub(1)).collect();
-    format!("{}…", kept.trim_end())
-}

@@ -32,6 +32,15 @@ pub(super) fn write_wrapped(
     writeln!(out)
 }
 
+/// A name cut to `most` characters.
+pub(super) fn shortened(name: &str, most: usize) -> String {
+    if name.chars().count() <= most {
+        return name.to_string();
+    }
+    let kept: String = name.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,22 +1,12 @@
 //! What an instant is like: the fields that a window, the steps of a night and
 //! others share.
 
-use crate::{
-    report::{
-        columns::{light_angle_deg, light_side_word},
-        row::{Field, Range, RowKind},
-        words::lit_side_word,
-    },
-    rule::Conditions,
+pub use crate::report::row::Instants;
+use crate::report::{
+    columns::{light_angle_deg, light_side_word},
+    row::{Field, Range},
+    words::lit_side_word,
 };
-
-/// Instants of a site.
-#[derive(Debug, Clone, Copy)]
-pub struct Instants;
-
-impl RowKind for Instants {
-    type Of<'a> = &'a Conditions;
-}
 
 type F = Field<Instants>;
 

@@ -7,13 +7,16 @@ pub mod instant;
 pub mod loosening;
 pub mod night;
 pub mod night_facts;
+mod night_record;
 pub mod phases;
 pub mod reasons;
 pub mod site;
 pub mod sky;
+pub(super) mod step_texts;
 pub mod tripod;
 pub mod what_if;
 pub mod window;
+mod window_record;
 mod window_texts;
 
 pub(super) use window_texts::SCORE;

@@ -1,58 +1,18 @@
 //! The lines of a night's running order and its steps: their fields.
 
-use super::instant;
-use crate::{
-    plan::{Body, NightPlan, NightStep, TimetableEntry},
-    report::row::{Field, Range, RowKind},
-    scene::Site,
+pub use super::night_record::{NightRow, NightRows};
+use super::{
+    instant,
+    step_texts::{self as texts, bearing, degrees},
 };
-
-/// A line of a running order, or a step between.
-#[derive(Debug, Clone, Copy)]
-pub struct NightRow<'a> {
-    /// The plan it belongs to.
-    pub plan: &'a NightPlan<'a>,
-    /// What happens; `None` for a step.
-    pub entry: Option<&'a TimetableEntry>,
-    /// What sky and light are like.
-    pub step: &'a NightStep,
-}
-
-/// The lines and steps of nights.
-#[derive(Debug, Clone, Copy)]
-pub struct NightRows;
-
-impl RowKind for NightRows {
-    type Of<'a> = NightRow<'a>;
-}
-
-impl<'a> NightRow<'a> {
-    /// Every line and every step of a plan, in order of time; lines first.
-    pub fn all(plan: &'a NightPlan<'a>) -> Vec<Self> {
-        let lines = plan.order.iter().map(|entry| Self {
-            plan,
-            entry: Some(entry),
-            step: &entry.step,
-        });
-        let steps = plan.steps.iter().map(|step| Self {
-            plan,
-            entry: None,
-            step,
-        });
-        let mut rows: Vec<Self> = lines.chain(steps).collect();
-        let seconds = |row: &Self| row.step.instant.moment().seconds();
-        rows.sort_by(|a, b| seconds(a).total_cmp(&seconds(b)));
-        rows
-    }
-
-    fn site(&self) -> &'a Site {
-        self.plan.site
-    }
-
-    fn azimuth_deg(&self) -> Option<f64> {
-        self.entry?.place().map(|place| place.azimuth_deg)
-    }
-}
+use crate::{
+    plan::Body,
+    report::{
+        row::{Field, Importance, Range, Shown},
+        words::{shutter_text, stops},
+    },
+};
+use Importance::{Further, Usual};
 
 /// The word for a body.
 fn body_word(body: Body) -> &'static str {
@@ -64,6 +24,12 @@ fn body_word(body: Body) -> &'static str {
 }
 
 type F = Field<NightRows>;
+type S = Shown<NightRows>;
+
+/// The fields of a step, with its time, in no order of their columns.
+pub fn step_fields() -> impl Iterator<Item = &'static F> {
+    TIME.iter().chain(STEP)
+}
 
 /// Whose night it is: what every row of the CSV begins with.
 pub static WHOSE: &[F] = &[
@@ -76,7 +42,8 @@ pub static TIME: &[F] = &[
     F::local("time_local", |r| {
         Some(r.site().zone.local(r.step.instant.moment()))
     })
-    .doc("YYYY-MM-DD HH:MM:SS, site's zone"),
+    .doc("YYYY-MM-DD HH:MM:SS, site's zone")
+    .shown(S::new(0, ["", "time", "time"], Usual, texts::time).left()),
     F::offset("utc_offset", |r| {
         Some(r.site().zone.offset_seconds_at(r.step.instant.moment()))
     })
@@ -120,30 +87,99 @@ pub static LINE: &[F] = &[
 
 /// Sky, light and settings.
 pub static STEP: &[F] = &[
-    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::SUN_ALTITUDE, |r| Some(&r.step.instant)).shown(S::new(
+        1,
+        ["Sun", "", "Sun"],
+        Usual,
+        |r, _| degrees(r.step.instant.sky.sun.altitude_deg),
+    )),
+    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.step.instant))
+        .shown(S::new(2, ["Moon", "up", "Moon up"], Usual, texts::moon_up).apart()),
+    F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
+        3,
+        ["", "az", "az"],
+        Usual,
+        texts::moon_azimuth,
+    )),
     F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.step.instant)),
     F::flag("moon_clear", |r| Some(r.step.moon_clear))
         .doc("whether the Moon stands clear of horizon and terrain at the subject"),
-    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.step.instant)).shown(S::new(
+        4,
+        ["light", "from", "light from"],
+        Usual,
+        texts::light,
+    )),
     F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.step.instant)),
     F::of_instant(&instant::LIT_SIDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant))
+        .shown(S::new(6, ["core", "up", "core up"], Usual, texts::target_up).apart()),
+    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
+        7,
+        ["", "az", "az"],
+        Usual,
+        |r, _| bearing(r.step.instant.sky.target.azimuth_deg),
+    )),
+    F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)).shown(
+        S::new(
+            13,
+            ["core", "offset", "core offset"],
+            Further,
+            texts::target_offset,
+        )
+        .apart(),
+    ),
     F::flag("target_clear", |r| Some(r.step.target_clear))
         .doc("whether the target stands clear of horizon and terrain"),
     F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::SKY_MAG, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)).shown(S::new(
+        8,
+        ["arch", "top", "arch top"],
+        Usual,
+        texts::arch_up,
+    )),
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant))
+        .shown(S::new(17, ["arch", "az", "arch az"], Further, texts::arch_azimuth).apart()),
+    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)).shown(S::new(
+        5,
+        ["", "mlx", "mlx"],
+        Usual,
+        texts::moonlight,
+    )),
+    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
+        16,
+        ["", "toward", "toward"],
+        Further,
+        texts::shadow_toward,
+    )),
+    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.step.instant)).shown(
+        S::new(
+            15,
+            ["shadow", "x height", "shadow x height"],
+            Further,
+            texts::shadow_length,
+        )
+        .apart(),
+    ),
+    F::of_instant(&instant::SKY_MAG, |r| Some(&r.step.instant)).shown(
+        S::new(9, ["sky", "mag", "sky mag"], Usual, |r, _| {
+            format!("{:.1}", r.step.instant.light.sky_mag_arcsec2)
+        })
+        .apart(),
+    ),
     F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)).shown(S::new(
+        14,
+        ["", "kept", "kept"],
+        Further,
+        |r, _| format!("{:.0}%", 100.0 * r.step.instant.light.contrast_kept),
+    )),
+    F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)).shown(S::new(
+        10,
+        ["land", "stops", "land stops"],
+        Usual,
+        |r, _| stops(r.step.instant.light.land_vs_sky_stops),
+    )),
     F::number("longest_shutter_s", 2, |r| {
         Some(r.step.frame.longest_shutter_s)
     })
@@ -154,10 +190,19 @@ pub static STEP: &[F] = &[
         .doc("f-number"),
     F::number("shutter_s", 5, |r| Some(r.step.frame.exposure.shutter_s))
         .range(Range::Above(0.0))
-        .doc("shutter, seconds: the longest printed one within the limit"),
+        .doc("shutter, seconds: the longest printed one within the limit")
+        .shown(
+            S::new(11, ["", "shutter", "shutter"], Usual, |r, _| {
+                shutter_text(r.step.frame.exposure.shutter_s)
+            })
+            .apart(),
+        ),
     F::whole("iso", |r| Some(r.step.frame.exposure.iso.into()))
         .range(Range::AtLeast(1.0))
-        .doc(instant::ISO),
+        .doc(instant::ISO)
+        .shown(S::new(12, ["", "ISO", "ISO"], Usual, |r, _| {
+            r.step.frame.exposure.iso.to_string()
+        })),
     F::number("sky_placement_stops", 2, |r| {
         Some(r.step.frame.exposure.sky_placement_stops)
     })

@@ -1,63 +1,19 @@
 //! A window of a site: its fields, in the order of the CSV.
 
+pub use super::window_record::{Record, Windows};
 use super::{
     instant,
     window_texts::{self as texts, SCORE, degrees, factor, percent},
 };
 use crate::{
     Figure,
-    ephemeris::Moment,
     report::{
         grid::{FAINT, STRONG},
-        row::{Field, Importance, InBlend, Range, RowKind, Shown},
+        row::{Field, Importance, InBlend, Range, Shown},
         words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, side_word, stops},
     },
-    rule::Conditions,
-    scene::Site,
-    search::{FrameSettings, MoonlitPeriod, Window},
 };
 use Importance::{Elsewhere, Further, Key, Usual};
-use chrono::NaiveDateTime;
-
-/// A window of a site.
-#[derive(Debug, Clone, Copy)]
-pub struct Record<'a> {
-    /// The site.
-    pub site: &'a Site,
-    /// Its window.
-    pub window: &'a Window,
-}
-
-/// The windows of sites.
-#[derive(Debug, Clone, Copy)]
-pub struct Windows;
-
-impl RowKind for Windows {
-    type Of<'a> = Record<'a>;
-}
-
-impl<'a> Record<'a> {
-    pub(super) fn best(&self) -> &'a Conditions {
-        &self.window.best
-    }
-
-    /// The instant whose moonlight counts: a blend's moonlit spell has its own.
-    pub(super) fn lit(&self) -> &'a Conditions {
-        self.window.lit()
-    }
-
-    pub(super) fn land(&self) -> Option<&'a MoonlitPeriod> {
-        self.window.land.as_ref()
-    }
-
-    fn frame(&self) -> Option<&'a FrameSettings> {
-        self.window.frame.as_ref()
-    }
-
-    fn local(&self, moment: Moment) -> NaiveDateTime {
-        self.site.zone.local(moment)
-    }
-}
 
 type F = Field<Windows>;
 type S = Shown<Windows>;

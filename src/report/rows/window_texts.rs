@@ -1,12 +1,12 @@
 //! How a window's values read to people.
 
-use super::window::Record;
+use super::window_record::Record;
 use crate::{
     Figure,
     report::{
         row::Room,
-        table::shortened,
         words::{clocks, light_cell, light_letters, light_words},
+        wrap::shortened,
     },
     scene::offset_text,
 };

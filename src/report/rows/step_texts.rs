@@ -1,0 +1,93 @@
+//! How the values of a step read to people.
+
+use super::night_record::NightRow;
+use crate::{
+    Figure,
+    report::{
+        row::Room,
+        words::{clock_text, light_letters},
+    },
+};
+
+/// Whole degrees.
+pub(in crate::report) fn degrees(value: f64) -> String {
+    format!("{:.0}°", Figure(value.round()))
+}
+
+/// A bearing in whole degrees, 0 to 359.
+pub(in crate::report) fn bearing(value: f64) -> String {
+    format!("{:.0}°", value.round().rem_euclid(360.0))
+}
+
+/// A text about the Moon, or a dash while it is down.
+fn of_moon(row: &NightRow<'_>, text: impl Fn() -> String) -> String {
+    if row.step.instant.moon_is_up() {
+        text()
+    } else {
+        "-".to_owned()
+    }
+}
+
+pub(super) fn time(row: &NightRow<'_>, _: Room) -> String {
+    let moment = row.step.instant.moment();
+    clock_text(row.site().zone, moment, row.plan.clocks_change)
+}
+
+pub(super) fn moon_up(row: &NightRow<'_>, _: Room) -> String {
+    of_moon(row, || {
+        degrees(row.step.instant.sky.moon.apparent_altitude_deg)
+    })
+}
+
+pub(super) fn moon_azimuth(row: &NightRow<'_>, _: Room) -> String {
+    of_moon(row, || bearing(row.step.instant.sky.moon.azimuth_deg))
+}
+
+/// The angle and side of the moonlight; that of a Moon behind the terrain does
+/// not reach the land.
+pub(super) fn light(row: &NightRow<'_>, _: Room) -> String {
+    of_moon(row, || {
+        if row.step.moon_clear {
+            light_letters(row.step.instant.signed_light_angle_deg())
+        } else {
+            "ridge".to_owned()
+        }
+    })
+}
+
+pub(super) fn moonlight(row: &NightRow<'_>, _: Room) -> String {
+    of_moon(row, || {
+        format!("{:.1}", 1000.0 * row.step.instant.light.moonlight_lux)
+    })
+}
+
+pub(super) fn target_up(row: &NightRow<'_>, _: Room) -> String {
+    let altitude = row.step.instant.sky.target.apparent_altitude_deg;
+    let hidden = altitude > 0.0 && !row.step.target_clear;
+    format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
+}
+
+pub(super) fn target_offset(row: &NightRow<'_>, _: Room) -> String {
+    let offset = row.step.instant.target_offset_deg();
+    format!("{:+.0}°", Figure(offset.round()))
+}
+
+pub(super) fn arch_up(row: &NightRow<'_>, _: Room) -> String {
+    let arch = row.step.instant.sky.arch;
+    arch.map_or_else(String::new, |arch| degrees(arch.top_altitude_deg))
+}
+
+pub(super) fn arch_azimuth(row: &NightRow<'_>, _: Room) -> String {
+    let arch = row.step.instant.sky.arch;
+    arch.map_or_else(String::new, |arch| bearing(arch.top_azimuth_deg))
+}
+
+pub(super) fn shadow_length(row: &NightRow<'_>, _: Room) -> String {
+    let length = row.step.instant.light.shadow_length_per_height;
+    length.map_or_else(|| "-".to_owned(), |length| format!("{length:.1}"))
+}
+
+pub(super) fn shadow_toward(row: &NightRow<'_>, _: Room) -> String {
+    let azimuth = row.step.instant.light.shadow_azimuth_deg;
+    azimuth.map_or_else(|| "-".to_owned(), bearing)
+}

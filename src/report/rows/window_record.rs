@@ -1,0 +1,50 @@
+//! A window of a site, as a record.
+
+use crate::{
+    ephemeris::Moment,
+    report::row::RowKind,
+    rule::Conditions,
+    scene::Site,
+    search::{FrameSettings, MoonlitPeriod, Window},
+};
+use chrono::NaiveDateTime;
+
+/// A window of a site.
+#[derive(Debug, Clone, Copy)]
+pub struct Record<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// Its window.
+    pub window: &'a Window,
+}
+
+/// The windows of sites.
+#[derive(Debug, Clone, Copy)]
+pub struct Windows;
+
+impl RowKind for Windows {
+    type Of<'a> = Record<'a>;
+}
+
+impl<'a> Record<'a> {
+    pub(super) fn best(&self) -> &'a Conditions {
+        &self.window.best
+    }
+
+    /// The instant whose moonlight counts: a blend's moonlit spell has its own.
+    pub(super) fn lit(&self) -> &'a Conditions {
+        self.window.lit()
+    }
+
+    pub(super) fn land(&self) -> Option<&'a MoonlitPeriod> {
+        self.window.land.as_ref()
+    }
+
+    pub(super) fn frame(&self) -> Option<&'a FrameSettings> {
+        self.window.frame.as_ref()
+    }
+
+    pub(super) fn local(&self, moment: Moment) -> NaiveDateTime {
+        self.site.zone.local(moment)
+    }
+}
