@@ -332,7 +332,7 @@ fn a_summary_is_the_best_night_of_each_month() {
         assert!(line.chars().count() <= 80, "{line}");
         assert!(!line.ends_with(' '), "{line}");
     }
-    assert!(table.contains("*Sat 29  77"), "{table}");
+    assert!(table.contains("*Sat 29 (77)"), "{table}");
     let markdown = run(&["--by", "month", "--format", "markdown"]);
     assert!(markdown.contains("| Tinaja Mesa | - |"), "{markdown}");
     assert!(markdown.contains("**Sat 29 (77)**"), "{markdown}");

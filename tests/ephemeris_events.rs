@@ -20,9 +20,9 @@ fn kind(name: &str) -> EventKind {
         "sunrise" => Sunrise,
         "moonrise" => Moonrise,
         "moonset" => Moonset,
-        "target_rise" => TargetRise,
-        "target_transit" => TargetTransit,
-        "target_set" => TargetSet,
+        "core_rise" => TargetRise,
+        "core_transit" => TargetTransit,
+        "core_set" => TargetSet,
         other => panic!("unknown event {other}"),
     }
 }

@@ -2,7 +2,9 @@
 //! what the documents show.
 //!
 //! A block that shows a run begins with `$ rakelight ...`; what follows is its
-//! output. A line `...` in it stands for any number of lines.
+//! output. A line `...` in it stands for any number of lines. With
+//! `WRITE_DOCS=1` this writes what the program prints into the guide; read the
+//! difference before it is kept.
 #![cfg(unix)]
 
 #[path = "common/program.rs"]
@@ -83,6 +85,25 @@ fn same(shown: &str, real: &str) -> bool {
     rest.ends_with(last)
 }
 
+/// What a document shows of `real` where it showed `shown` of another output:
+/// as many lines before and after each `...`.
+fn shown_of(shown: &str, real: &str) -> String {
+    let lines: Vec<&str> = real.lines().collect();
+    let Some((before, after)) = shown.split_once("...\n") else {
+        return real.to_owned();
+    };
+    let after = after.rsplit("...\n").next().unwrap_or_default();
+    let first = before.lines().count().min(lines.len());
+    let last = lines.len().saturating_sub(after.lines().count()).max(first);
+    let text = |lines: &[&str]| {
+        lines
+            .iter()
+            .map(|line| format!("{line}\n"))
+            .collect::<String>()
+    };
+    text(&lines[..first]) + "...\n" + &text(&lines[last..])
+}
+
 /// A folder with the demo sites, as a reader's is.
 fn home() -> Folder {
     let folder = Folder::new();
@@ -147,6 +168,15 @@ fn run(name: &str, text: &str) -> (usize, usize) {
             compared += 1;
             // What a terminal shows: data, then talk.
             let real = format!("{out}{err}");
+            if std::env::var_os("WRITE_DOCS").is_some() && !same(&output, &real) {
+                let file = Path::new(HERE).join(if name == "guide.md" { "docs" } else { "" });
+                let file = file.join(name);
+                let text = fs::read_to_string(&file).expect("a document");
+                let old = format!("$ {command}\n{output}");
+                let new = format!("$ {command}\n{}", shown_of(&output, &real));
+                fs::write(&file, text.replace(&old, &new)).expect("a document");
+                continue;
+            }
             assert!(
                 same(&output, &real),
                 "{name}: {command}\nthe document shows\n{output}\nthe program writes\n{real}"

@@ -61,7 +61,7 @@ fn windows(case: &Row) -> Vec<Interval> {
             Band::new(low.unwrap_or(-90.0), high.unwrap_or(90.0))
         });
     for (rule, name) in [
-        (&TARGET_OFFSET, "target_offset"),
+        (&TARGET_OFFSET, "core_offset"),
         (&MOON_FRACTION, "moon_fraction"),
         (&LIGHT_ANGLE, "light_angle"),
     ] {
