@@ -388,6 +388,10 @@ fn tripods_and_exposures_are_told_as_listed() {
     );
     let plan = format!("{panorama}/properties/plans/items");
     schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &[]);
+    let way = "/properties/in_frame/items";
+    schema_holds("exposure", way, &all(&[exposure::POINTING]), &["in_frame"]);
+    let inside = format!("{way}/properties/in_frame");
+    schema_holds("exposure", &inside, &all(&[exposure::IN_FRAME]), &[]);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use super::{
         examples::{self, RULES_SHORT},
     },
     chart::args::ChartCommand,
-    expose::ExposeArgs,
+    exposure::ExposureArgs,
     handout::HandoutArgs,
     manners::completions::CompletionsArgs,
     manual::ManArgs,
@@ -17,7 +17,7 @@ use super::{
     scan::args::ScanArgs,
     sites::SitesCommand,
     sky::SkyArgs,
-    stand::StandArgs,
+    tripod::TripodArgs,
 };
 use clap::{Parser, Subcommand, ValueEnum};
 
@@ -83,7 +83,7 @@ pub enum Command {
     Handout(Box<HandoutArgs>),
     /// Tripod position that puts the target over the subject
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::TRIPOD)]
-    Tripod(Box<StandArgs>),
+    Tripod(Box<TripodArgs>),
     /// Where everything is at one instant, and how bright it is
     #[command(after_long_help = examples::SKY)]
     Sky(Box<SkyArgs>),
@@ -92,7 +92,7 @@ pub enum Command {
     Phases(PhasesArgs),
     /// Trail limit, field of view, panorama, exposure for a given light
     #[command(after_long_help = examples::EXPOSURE)]
-    Exposure(Box<ExposeArgs>),
+    Exposure(Box<ExposureArgs>),
     /// The same answers as a picture
     #[command(after_long_help = examples::CHART)]
     Chart {

@@ -5,7 +5,7 @@ mod batch;
 mod chart;
 mod command_line;
 mod explain;
-mod expose;
+mod exposure;
 mod features;
 mod handout;
 mod inputs;
@@ -18,7 +18,7 @@ mod scan;
 mod site_folders;
 mod sites;
 mod sky;
-mod stand;
+mod tripod;
 mod values;
 mod wishes;
 
@@ -73,10 +73,10 @@ fn run(command: Command) -> Result<Outcome, Failure> {
         Command::Scan(args) => scan::run(*args),
         Command::Night(args) => night::run(&args),
         Command::Handout(args) => handout::run(&args),
-        Command::Tripod(args) => stand::run(&args),
+        Command::Tripod(args) => tripod::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
-        Command::Exposure(args) => expose::run(&args),
+        Command::Exposure(args) => exposure::run(&args),
         Command::Chart { command } => chart::run(&command),
         Command::Sites { command } => sites::run(&command),
         Command::Completions(args) => completions::run(&args, Cli::command()),

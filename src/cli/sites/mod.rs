@@ -1,16 +1,16 @@
 //! `rakelight sites`.
 
 mod check;
-mod horizon;
 mod list;
 mod new;
+mod skyline;
 
 use super::{Outcome, args::examples, manners::Failure};
 use check::CheckArgs;
 use clap::Subcommand;
-use horizon::HorizonArgs;
 use list::ListArgs;
 use new::NewArgs;
+use skyline::SkylineArgs;
 
 #[derive(Debug, Subcommand)]
 pub enum SitesCommand {
@@ -22,7 +22,7 @@ pub enum SitesCommand {
     /// Writes the azimuth_deg,altitude_deg profile that a site's [skyline]
     /// takes, with each ridge's distance and height.
     #[command(after_long_help = examples::SITES_SKYLINE)]
-    Skyline(HorizonArgs),
+    Skyline(SkylineArgs),
     /// Name the sites in your folders: name, place, file
     ///
     /// A file that can't be read is told and left out; then the exit code
@@ -37,7 +37,7 @@ pub enum SitesCommand {
 pub fn run(command: &SitesCommand) -> Result<Outcome, Failure> {
     match command {
         SitesCommand::Check(args) => check::run(args),
-        SitesCommand::Skyline(args) => horizon::run(args),
+        SitesCommand::Skyline(args) => skyline::run(args),
         SitesCommand::List(args) => list::run(args),
         SitesCommand::New(args) => new::run(args),
     }

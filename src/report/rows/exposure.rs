@@ -2,6 +2,7 @@
 
 use crate::{
     light::{Orientation, Panorama, Reach, Sheet},
+    plan::{Aimed, InFrame},
     report::row::{Field, Range, RowKind},
 };
 
@@ -124,3 +125,33 @@ pub static PLAN: &[OfPanorama] = &[
         .range(Range::Within(-90.0, 90.0))
         .doc("pitch of the lowest row, degrees"),
 ];
+
+impl RowKind for InFrame {
+    type Of<'a> = &'a Self;
+}
+
+/// A way of pointing and holding the camera.
+pub static POINTING: &[OfInFrame] = &[
+    OfInFrame::word("pointing", &["level", "half_way_to_target"], |f| {
+        Some(match f.aimed {
+            Aimed::Level => "level",
+            Aimed::HalfWay => "half_way_to_target",
+        })
+    })
+    .doc("in the camera direction, level, or half-way from there to the target"),
+    OfInFrame::word("held", &["portrait", "landscape"], |f| {
+        Some(orientation_word(f.orientation))
+    })
+    .doc("how the camera is held"),
+];
+
+/// What is in the frame.
+pub static IN_FRAME: &[OfInFrame] = &[
+    OfInFrame::flag("target", |f| Some(f.target)).doc("the target"),
+    OfInFrame::flag("moon", |f| Some(f.moon)).doc("the Moon"),
+    OfInFrame::flag("subject", |f| f.subject)
+        .empty("no subject")
+        .doc("the subject's foot"),
+];
+
+type OfInFrame = Field<InFrame>;

@@ -12,12 +12,12 @@ use clap::Args;
 use rakelight::{
     ephemeris::Direction,
     light::{
-        ExposureAims, FramePosition, IsoRange, Optics, Orientation, Pointing, Sheet, SheetQuestion,
-        TrailLimit, View,
+        ExposureAims, IsoRange, Optics, Sheet, SheetQuestion, TrailLimit,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
         photometry::{diffuse_luminance_cd_m2, luminance_cd_m2},
     },
-    report::{expose, json, sky::SkyReport},
+    plan::InFrame,
+    report::{exposure, json, sky::SkyReport},
     rule::Conditions,
     scene::{Camera, Site},
 };
@@ -31,7 +31,7 @@ const LENS: &str = "Lens and sensor";
 const SETTINGS: &str = "Settings and frames";
 
 #[derive(Debug, Args)]
-pub struct ExposeArgs {
+pub struct ExposureArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
@@ -124,7 +124,7 @@ struct There {
     instant: Conditions,
 }
 
-pub fn run(args: &ExposeArgs) -> Result<Outcome, Failure> {
+pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
     let there = there(args)?;
     let camera = there
         .as_ref()
@@ -167,25 +167,30 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
             "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag tells another\n"
         )?;
     }
-    expose::write_table(out, &answer.sheet)?;
-    if let Some(there) = &answer.there {
-        for line in in_frame_words(&answer.sheet.question.optics, there) {
-            writeln!(out, "{line}")?;
+    exposure::write_table(out, &answer.sheet)?;
+    match &answer.there {
+        Some(there) => {
+            let target = there.instant.target_name();
+            exposure::write_in_frame(out, &in_frame(answer, there), target)
         }
+        None => Ok(()),
     }
-    Ok(())
 }
 
 fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
-    let mut object = expose::object(&answer.sheet);
+    let mut object = exposure::object(&answer.sheet);
     if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
-        let in_frame = in_frame_object(&answer.sheet.question.optics, there);
-        fields.insert("in_frame".into(), in_frame);
+        let ways = in_frame(answer, there);
+        fields.insert("in_frame".into(), exposure::in_frame(&ways));
         fields.insert("sky".into(), report(there).to_json());
     }
     let document = json::document(json::query("exposure"), object);
     serde_json::to_writer_pretty(&mut *out, &document)?;
     writeln!(out)
+}
+
+fn in_frame(answer: &Answer, there: &There) -> Vec<InFrame> {
+    InFrame::each(&there.site, &answer.sheet.question.optics, &there.instant)
 }
 
 fn report(there: &There) -> SkyReport<'_> {
@@ -199,7 +204,7 @@ fn report(there: &There) -> SkyReport<'_> {
 }
 
 /// The site's instant, where a site is named.
-fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
+fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
     if args.place.sites.is_empty() && args.place.place.is_none() {
         if args.time.is_some() {
             return Err(Failure::Reported(anyhow!(
@@ -220,7 +225,7 @@ fn there(args: &ExposeArgs) -> Result<Option<There>, Failure> {
     Ok(Some(There { site, instant }))
 }
 
-fn optics(args: &ExposeArgs, mut camera: Camera) -> Result<Optics, Failure> {
+fn optics(args: &ExposureArgs, mut camera: Camera) -> Result<Optics, Failure> {
     camera.focal_mm = args.focal_mm.unwrap_or(camera.focal_mm);
     camera.f_number = args.f_number.unwrap_or(camera.f_number);
     camera.sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
@@ -229,7 +234,7 @@ fn optics(args: &ExposeArgs, mut camera: Camera) -> Result<Optics, Failure> {
 }
 
 fn question(
-    args: &ExposeArgs,
+    args: &ExposureArgs,
     optics: Optics,
     there: Option<&There>,
 ) -> Result<SheetQuestion, Failure> {
@@ -291,101 +296,4 @@ fn question(
         panorama,
         overlap: args.overlap.unwrap_or(DEFAULT_OVERLAP),
     })
-}
-
-/// What is asked about: target, subject and Moon.
-fn things(there: &There) -> Vec<(&'static str, Pointing)> {
-    let sky = &there.instant.sky;
-    let mut things = vec![
-        (
-            "target",
-            Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg),
-        ),
-        (
-            "Moon",
-            Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg),
-        ),
-    ];
-    if let Some(bearing) = there.site.subject_bearing_deg() {
-        things.push(("subject", Pointing::new(bearing, 0.0)));
-    }
-    things
-}
-
-/// The directions worth trying: at the subject, and half-way to the target.
-fn pointings(there: &There) -> Vec<(&'static str, Pointing)> {
-    let sky = &there.instant.sky;
-    let level = Pointing::new(there.instant.facing_deg, 0.0);
-    let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
-    let mut pointings = vec![("facing, level", level)];
-    if let Some(between) = Pointing::between(level, target) {
-        pointings.push(("between facing and target", between));
-    }
-    pointings
-}
-
-fn positions(
-    optics: &Optics,
-    there: &There,
-    pointing: Pointing,
-    orientation: Orientation,
-) -> Vec<(&'static str, bool)> {
-    let view = View::new(optics, orientation, pointing);
-    things(there)
-        .into_iter()
-        .map(|(name, thing)| {
-            let inside = view
-                .position(thing)
-                .as_ref()
-                .is_some_and(FramePosition::is_in_frame);
-            (name, inside)
-        })
-        .collect()
-}
-
-const ORIENTATIONS: [(&str, Orientation); 2] = [
-    ("landscape", Orientation::Landscape),
-    ("portrait", Orientation::Portrait),
-];
-
-fn in_frame_words(optics: &Optics, there: &There) -> Vec<String> {
-    let mut lines = Vec::new();
-    for (where_to, pointing) in pointings(there) {
-        for (held, orientation) in ORIENTATIONS {
-            let (inside, outside): (Vec<_>, Vec<_>) =
-                positions(optics, there, pointing, orientation)
-                    .into_iter()
-                    .partition(|(_, inside)| *inside);
-            let names = |list: &[(&str, bool)]| {
-                let names: Vec<&str> = list.iter().map(|(name, _)| *name).collect();
-                if names.is_empty() {
-                    "nothing".to_string()
-                } else {
-                    names.join(", ")
-                }
-            };
-            lines.push(format!(
-                "{where_to}, {held}: in the frame {}; outside {}",
-                names(&inside),
-                names(&outside)
-            ));
-        }
-    }
-    lines
-}
-
-fn in_frame_object(optics: &Optics, there: &There) -> Value {
-    let views = pointings(there)
-        .into_iter()
-        .flat_map(|(where_to, pointing)| {
-            ORIENTATIONS.map(|(held, orientation)| {
-                let inside: serde_json::Map<String, Value> =
-                    positions(optics, there, pointing, orientation)
-                        .into_iter()
-                        .map(|(name, inside)| (name.to_lowercase(), Value::from(inside)))
-                        .collect();
-                serde_json::json!({"pointing": where_to, "held": held, "in_frame": inside})
-            })
-        });
-    Value::Array(views.collect())
 }

@@ -9,6 +9,7 @@ use super::{
 use crate::{
     Figure,
     light::{Panorama, Reach, Sheet, TrailLimit},
+    plan::{Aimed, InFrame},
 };
 use serde_json::Value;
 use std::io::{self, Write};
@@ -149,4 +150,50 @@ pub fn object(sheet: &Sheet) -> Value {
     whole.extend(json::object(exposure::DIAGONAL, &sheet));
     whole.insert("panorama".into(), Value::Object(panorama));
     Value::Object(whole)
+}
+
+/// What is in the frame, way by way, for people.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_in_frame(out: &mut impl Write, ways: &[InFrame], target: &str) -> io::Result<()> {
+    for way in ways {
+        let things = [
+            (target, Some(way.target)),
+            ("Moon", Some(way.moon)),
+            ("subject", way.subject),
+        ];
+        let names = |inside: bool| {
+            let names = things.iter().filter(|(_, is)| *is == Some(inside));
+            let names: Vec<&str> = names.map(|(name, _)| *name).collect();
+            match names.is_empty() {
+                true => "nothing".to_owned(),
+                false => names.join(", "),
+            }
+        };
+        let pointing = match way.aimed {
+            Aimed::HalfWay => format!("half-way to the {target}"),
+            _ => "level".to_owned(),
+        };
+        writeln!(
+            out,
+            "Pointed {pointing}, {}: {} in the frame, {} outside",
+            orientation_word(way.orientation),
+            names(true),
+            names(false)
+        )?;
+    }
+    Ok(())
+}
+
+/// What is in the frame, way by way.
+pub fn in_frame(ways: &[InFrame]) -> Value {
+    ways.iter()
+        .map(|way| {
+            let mut whole = json::object(exposure::POINTING, &way);
+            whole.insert("in_frame".into(), list(exposure::IN_FRAME, &way));
+            Value::Object(whole)
+        })
+        .collect()
 }

@@ -17,7 +17,7 @@ use std::path::PathBuf;
 const HOW: &str = "How to look";
 
 #[derive(Debug, Args)]
-pub struct HorizonArgs {
+pub struct SkylineArgs {
     /// Elevation tiles in the .hgt layout, such as S32E139.hgt
     #[arg(required = true, value_name = "TILE")]
     pub tiles: Vec<PathBuf>,
@@ -46,8 +46,8 @@ pub struct HorizonArgs {
 }
 
 /// Computes a skyline from elevation tiles.
-pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
-    let HorizonArgs {
+pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
+    let SkylineArgs {
         tiles,
         place,
         eye,

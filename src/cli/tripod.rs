@@ -16,7 +16,7 @@ use rakelight::{
     ephemeris::Moment,
     plan::{NoTripodPosition, TripodAims},
     report::{
-        stand::TripodReport,
+        tripod::TripodReport,
         words::{clock_text, hours_text},
     },
     search::{Lens, Planner},
@@ -25,7 +25,7 @@ use std::io;
 
 /// What `rakelight tripod` takes.
 #[derive(Debug, Args)]
-pub struct StandArgs {
+pub struct TripodArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
@@ -94,7 +94,7 @@ enum When {
     Evening(NaiveDate),
 }
 
-pub fn run(args: &StandArgs) -> Result<Outcome, Failure> {
+pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
     let when = match (&args.time, args.on) {
