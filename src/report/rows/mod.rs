@@ -5,6 +5,7 @@ pub mod advice;
 pub mod exposure;
 pub mod instant;
 pub mod loosening;
+mod moonlit;
 pub mod night;
 pub mod night_facts;
 mod night_record;

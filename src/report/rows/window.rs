@@ -2,7 +2,7 @@
 
 pub use super::window_record::{Record, Windows};
 use super::{
-    instant,
+    instant, moonlit,
     window_texts::{self as texts, SCORE, degrees, factor, percent},
 };
 use crate::{
@@ -10,7 +10,7 @@ use crate::{
     report::{
         grid::{FAINT, STRONG},
         row::{Field, Importance, InBlend, Range, Shown},
-        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, side_word, stops},
+        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, stops},
     },
 };
 use Importance::{Elsewhere, Further, Key, Usual};
@@ -312,89 +312,19 @@ pub static FIELDS: &[F] = &[
     })
     .empty("none")
     .doc("deepest lunar eclipse in the window with the Moon up: penumbral, partial, total"),
-    F::local("moonlit_start_local", |r| {
-        r.land().map(|land| r.local(land.interval.first()))
-    })
-    .empty("not `blend`")
-    .doc("when the moonlit spell of a blend begins; YYYY-MM-DD HH:MM:SS")
-    .shown(
-        S::new(
-            5,
-            ["", "moonlit", "moonlit land"],
-            Key,
-            texts::moonlit_hours,
-        )
-        .left()
-        .blend(InBlend::Only),
-    ),
-    F::local("moonlit_end_local", |r| {
-        r.land().map(|land| r.local(land.interval.last()))
-    })
-    .empty("not `blend`")
-    .doc("when it ends; YYYY-MM-DD HH:MM:SS"),
-    F::local("moonlit_best_local", |r| {
-        r.land().map(|land| r.local(land.best.moment()))
-    })
-    .empty("not `blend`")
-    .doc("its best instant; YYYY-MM-DD HH:MM:SS"),
-    F::utc("moonlit_start_utc", |r| {
-        r.land().map(|land| land.interval.first())
-    })
-    .empty("not `blend`")
-    .doc("when the moonlit spell of a blend begins; RFC 3339 with Z"),
-    F::utc("moonlit_end_utc", |r| {
-        r.land().map(|land| land.interval.last())
-    })
-    .empty("not `blend`")
-    .doc("when it ends; RFC 3339 with Z"),
-    F::utc("moonlit_best_utc", |r| r.land().map(|land| land.best.moment()))
-        .empty("not `blend`")
-        .doc("its best instant; RFC 3339 with Z"),
-    F::number("moonlit_minutes", 1, |r| {
-        r.land().map(|land| land.interval.minutes())
-    })
-    .range(Range::AtLeast(0.0))
-    .empty("not `blend`")
-    .doc("length of the moonlit spell, minutes"),
-    F::number("moonlit_moon_altitude_deg", 2, |r| {
-        r.land()
-            .map(|land| land.best.sky.moon.apparent_altitude_deg)
-    })
-    .range(Range::Within(-90.0, 90.0))
-    .empty("not `blend`")
-    .doc("Moon at its best instant, apparent, degrees"),
-    F::number("moonlit_moon_azimuth_deg", 2, |r| {
-        r.land().map(|land| land.best.sky.moon.azimuth_deg)
-    })
-    .range(Range::Within(0.0, 360.0))
-    .empty("not `blend`")
-    .doc("Moon at its best instant, apparent, degrees"),
-    F::number("moonlit_moon_fraction", 4, |r| {
-        r.land()
-            .map(|land| land.best.sky.phase.illuminated_fraction)
-    })
-    .range(Range::Within(0.0, 1.0))
-    .empty("not `blend`")
-    .doc("Moon's illuminated fraction at the spell's best instant, 0 to 1"),
-    F::number("moonlit_light_angle_deg", 2, |r| {
-        r.land()
-            .map(|land| land.best.signed_light_angle_deg().abs())
-    })
-    .range(Range::Within(0.0, 180.0))
-    .empty("not `blend`")
-    .doc("degrees 0 to 180, from the direction faced in the dark spell"),
-    F::word("moonlit_light_side", &["left", "right"], |r| {
-        r.land()
-            .map(|land| side_word(land.best.signed_light_angle_deg()))
-    })
-    .empty("not `blend`")
-    .doc("left, right of the facing direction in the dark spell"),
-    F::number("moonlit_moonlight_lux", 6, |r| {
-        r.land().map(|land| land.best.light.moonlight_lux)
-    })
-    .range(Range::AtLeast(0.0))
-    .empty("not `blend`")
-    .doc("Moon's beam on level ground at the spell's best instant, lux"),
+    moonlit::START_LOCAL,
+    moonlit::END_LOCAL,
+    moonlit::BEST_LOCAL,
+    moonlit::START_UTC,
+    moonlit::END_UTC,
+    moonlit::BEST_UTC,
+    moonlit::MINUTES,
+    moonlit::MOON_ALTITUDE,
+    moonlit::MOON_AZIMUTH,
+    moonlit::MOON_FRACTION,
+    moonlit::LIGHT_ANGLE,
+    moonlit::LIGHT_SIDE,
+    moonlit::MOONLIGHT,
     F::text("doubts", |r| doubt_words(r.window.doubts))
         .empty("no doubt")
         .doc(
