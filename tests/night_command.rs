@@ -162,7 +162,7 @@ fn through_a_change_of_clocks_local_time_and_offset_make_utc() {
         }
         assert_eq!(seen, offsets, "{site} {on}");
         let table = night(site, on, &[]);
-        assert!(table.contains(&format!("clocks change: UTC {} from here", offsets[1])));
+        assert!(table.contains(&format!("clocks change: UTC {} from now on", offsets[1])));
     }
 }
 
@@ -289,7 +289,7 @@ fn odd_input_is_refused_in_words() {
                 "--time",
                 "2027-05-01T12:00",
             ],
-            "no standing point",
+            "no tripod position",
         ),
         (
             vec!["tripod", "--place", "-31,139", "--time", "2027-07-09T10:00"],

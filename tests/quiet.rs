@@ -43,7 +43,11 @@ fn nothing_is_said_where_quiet_is_asked_for() {
                 assert_eq!(loud.err.is_empty(), silent, "{args:?}: {}", loud.err);
                 assert_eq!(quiet.err, "", "{args:?}");
             }
-            assert!(quiet.out == loud.out, "{args:?}");
+            // The key under a table is for who does not know it yet.
+            let same = quiet.out == loud.out;
+            let key = loud.out.strip_prefix(quiet.out.as_str());
+            let is_key = key.is_some_and(|key| key.trim_start().starts_with("Light "));
+            assert!(same || is_key, "{args:?}");
         }
     }
 }

@@ -50,7 +50,7 @@ fn a_moon_that_is_down_lights_from_nowhere() {
         let line = row(name);
         line.split_whitespace().skip(2).map(String::from).collect()
     };
-    let altitudes = cells("Moon up");
+    let altitudes = cells("Moon altitude");
     let all_down = altitudes.iter().all(|text| text.starts_with('-'));
     assert!(altitudes.len() == 2 && all_down, "{table}");
     assert_eq!(cells("light from"), ["-", "-"]);
@@ -140,10 +140,10 @@ fn only_the_core_is_called_core() {
 #[test]
 fn a_note_is_about_columns_that_are_shown() {
     let table = |light: &str| out(&format!("scan here.toml --light {light} {JUNE}"));
-    assert!(table("dark").contains("so kept and stops are rough."));
+    assert!(table("dark").contains("not a meter reading: kept and stops are approximate."));
     let blend = table("blend");
     assert!(
-        blend.contains("moonlit") && !blend.contains("rough"),
+        blend.contains("moonlit") && !blend.contains("approximate"),
         "{blend}"
     );
 }

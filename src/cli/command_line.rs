@@ -76,24 +76,24 @@ pub enum Command {
     /// The timetable of one night: events, light, settings, advice
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
     Night(Box<NightArgs>),
-    /// The same night with its pictures as one page of HTML
+    /// The same night with its pictures as one HTML page
     ///
-    /// The page needs nothing beside it: for the phone, and to print.
+    /// The page needs no other file: for the phone, and to print.
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::HANDOUT)]
     Handout(Box<HandoutArgs>),
     /// Tripod position that puts the target over the subject
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::TRIPOD)]
     Tripod(Box<TripodArgs>),
-    /// Where everything is at one instant, and how bright it is
+    /// Sun, Moon and target at one instant, and how bright it is
     #[command(after_long_help = examples::SKY)]
     Sky(Box<SkyArgs>),
     /// Quarters of the Moon, perigees and apogees, lunar eclipses
     #[command(after_long_help = examples::PHASES)]
     Phases(PhasesArgs),
-    /// Trail limit, field of view, panorama, exposure for a given light
+    /// Exposure for a given light, trail limit, field of view
     #[command(after_long_help = examples::EXPOSURE)]
     Exposure(Box<ExposureArgs>),
-    /// The same answers as a picture
+    /// The same answers as pictures
     #[command(after_long_help = examples::CHART)]
     Chart {
         #[command(subcommand)]

@@ -49,13 +49,13 @@ pub struct ExposureArgs {
     #[arg(long, value_name = "N", value_parser = values::number(0.5, 128.0), help_heading = LENS)]
     pub f_number: Option<f64>,
 
-    /// Its size, mm [default: the site's, else 36x24]
+    /// Sensor size, mm [default: the site's, else 36x24]
     ///
     /// Width and height, mm.
     #[arg(long, value_name = "WxH", allow_hyphen_values = true, value_parser = values::pair(1.0, 200.0), help_heading = LENS)]
     pub sensor_mm: Option<[f64; 2]>,
 
-    /// Pixels across it [default: the site's, else 6000]
+    /// Pixels across [default: the site's, else 6000]
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, 1_000_000), help_heading = LENS)]
     pub pixels_across: Option<u32>,
 
@@ -71,13 +71,13 @@ pub struct ExposureArgs {
     #[arg(long, hide_short_help = true, value_name = "PX", value_parser = values::number(0.1, 1000.0), help_heading = SETTINGS)]
     pub trail_px: Option<f64>,
 
-    /// Sky, V mag/arcsec2 [default: as there, else 21.8]
+    /// Sky, V mag/arcsec2 [default: computed, else 21.8]
     ///
     /// Behind the target; by default as at the site's instant, else 21.8.
     #[arg(long, value_name = "MAG", value_parser = values::number(10.0, 25.0), help_heading = SETTINGS)]
     pub sky_mag: Option<f64>,
 
-    /// Light on the land, lux [default: as there]
+    /// Light on the land, lux [default: computed]
     ///
     /// By default as at the site's instant, else the dark sky's own.
     #[arg(long, value_name = "LUX", value_parser = values::number(0.0, 200_000.0), help_heading = SETTINGS)]
@@ -95,7 +95,7 @@ pub struct ExposureArgs {
     #[arg(long, value_name = "A..B", value_parser = values::iso, help_heading = SETTINGS)]
     pub iso: Option<[u32; 2]>,
 
-    /// Its size [default: the arch there, else 180x0]
+    /// Panorama, degrees [default: the arch, else 180x0]
     ///
     /// Width and height, degrees; by default the arch at the site's instant.
     #[arg(long, value_name = "WxH", value_parser = values::pair(0.0, 360.0), help_heading = SETTINGS)]

@@ -60,7 +60,7 @@ const EXIT_STATUS: [(&str, &str); 3] = [
 const FILES: [(&str, &str); 4] = [
     (
         "NAME.toml",
-        "One site: its place, subject, sky, camera, horizon and standing wishes. rakelight sites \
+        "One site: its place, subject, sky, camera, skyline and standing rules. rakelight sites \
          new writes one with comments.",
     ),
     (

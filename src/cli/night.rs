@@ -41,9 +41,9 @@ pub struct NightArgs {
     #[command(flatten)]
     pub steps: StepArgs,
 
-    /// Also every rule with its margin through the night
+    /// Also show every rule with its margin through the night
     ///
-    /// When it holds, and which rule ends each window. As table and json.
+    /// When each rule is met, and which rule ends each window. As table and json.
     #[arg(long, help_heading = PRINT)]
     pub rules: bool,
 

@@ -167,7 +167,7 @@ fn refusal(
     );
     let at = clock_text(zone, moment, true);
     if !by_sky {
-        return Failure::Reported(anyhow!("no standing point: {error}"));
+        return Failure::Reported(anyhow!("no tripod position: {error}"));
     }
     let hours = planner.tripod_hours(aims, moment).unwrap_or_default();
     let hours: Vec<String> = hours
@@ -175,12 +175,12 @@ fn refusal(
         .map(|interval| hours_text(zone, interval, true))
         .collect();
     let when = if hours.is_empty() {
-        "there is no such place within half a day of it".to_string()
+        "there is none within half a day of it".to_string()
     } else {
         format!(
             "within half a day of it there is one {}",
             hours.join(" and ")
         )
     };
-    Failure::Reported(anyhow!("no standing point at {at}: {error}; {when}"))
+    Failure::Reported(anyhow!("no tripod position at {at}: {error}; {when}"))
 }

@@ -2,11 +2,11 @@
 //! and in JSON.
 
 use super::{
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{Grid, PLAIN, STRONG, Side},
     json::{loosening_object, object, rounded},
     rows::advice as rows,
     words::{hindrance_sentence, rule_option, sentences},
-    wrap::write_wrapped,
+    wrap::{write_note, write_wrapped},
 };
 use crate::{
     rule::Rules,
@@ -33,8 +33,8 @@ pub fn write_table(
         write_wrapped(out, "", &line, width.min(96))?;
     }
     let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Left, Side::Left]);
-    grid.heading(["", "rejects", "in", "first night", "five nights"]);
-    grid.heading(["rule", "alone", "reach", "found with", "found with"]);
+    grid.heading(["", "lost", "", "one night", "five nights"]);
+    grid.heading(["rule", "to it", "winnable", "with", "with"]);
     let costly = advice.rules.iter().filter(|rule| rule.nights_alone > 0);
     let mut any = false;
     for rule in costly {
@@ -57,9 +57,11 @@ pub fn write_table(
     }
     if any {
         grid.write(out)?;
-        writeln!(
+        write_note(
             out,
-            "{FAINT}rejects alone: found without the rule; in reach: found with a sensible value{FAINT:#}"
+            "lost to it: nights that this rule alone rejects; winnable: of those, found with a \
+             sensible value",
+            width,
         )?;
     }
     Ok(())

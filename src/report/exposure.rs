@@ -4,7 +4,7 @@ use super::{
     grid::{FAINT, Grid, STRONG, Side},
     json::{self, list},
     rows::exposure::{self, orientation_word},
-    words::{plural, shutter_text, stops},
+    words::{mid_tone_words, plural, shutter_text},
 };
 use crate::{
     Figure,
@@ -27,6 +27,15 @@ fn panorama_words(panorama: &Panorama) -> String {
         panorama.pitch_step_deg,
         Figure(panorama.lowest_pitch_deg)
     )
+}
+
+/// An altitude as it stands to the level horizon.
+fn horizon_words(altitude_deg: f64) -> String {
+    match altitude_deg.round() {
+        below if below < 0.0 => format!("{:.0}° below the horizon", -below),
+        above if above > 0.0 => format!("{above:.0}° above the horizon"),
+        _ => "the horizon".to_owned(),
+    }
 }
 
 /// Writes the sheet for people.
@@ -72,17 +81,17 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
     row(
         "sky",
         format!(
-            "EV100 {:.1}, falls {} stops from mid-tone{reach}",
+            "EV100 {:.1}, {}{reach}",
             Figure(exposure.sky_ev100),
-            stops(exposure.sky_placement_stops)
+            mid_tone_words(exposure.sky_placement_stops)
         ),
     );
     row(
         "land",
         format!(
-            "EV100 {:.1}, falls {} stops from mid-tone",
+            "EV100 {:.1}, {}",
             Figure(exposure.land_ev100),
-            stops(exposure.land_placement_stops)
+            mid_tone_words(exposure.land_placement_stops)
         ),
     );
     let limit = match sheet.question.trail_limit {
@@ -94,7 +103,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
         format!("{:.1} s ({limit})", sheet.longest_shutter_s),
     );
     row(
-        "beside it",
+        "compare",
         format!(
             "NPF factor 1 {:.1} s, 500 rule {:.1} s (common practice)",
             sheet.npf_s, sheet.rule_500_s
@@ -120,10 +129,10 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
     row(
         "panorama",
         format!(
-            "{:.0}° wide, {:.0}° high from {:+.0}°, {:.0}% overlap",
+            "{:.0}° wide, from {} to {:.0}° up, {:.0}% overlap",
             span.width_deg,
-            span.height_deg,
-            Figure(span.bottom_deg),
+            horizon_words(span.bottom_deg),
+            Figure(span.bottom_deg + span.height_deg),
             100.0 * sheet.question.overlap
         ),
     );

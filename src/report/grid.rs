@@ -92,7 +92,7 @@ impl Grid {
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         let widths = self.widths();
         for line in &self.heading {
-            let cells = line.iter().map(|text| (text.as_str(), FAINT));
+            let cells = line.iter().map(|text| (text.as_str(), PLAIN));
             self.write_line(out, &widths, cells)?;
         }
         for row in &self.rows {

@@ -5,7 +5,7 @@ use super::{
     grid::{Emphasis, Side},
     night::{in_window, place_texts, weight},
     record_grid,
-    row::Room,
+    row::{Importance, Room},
     rows::night::{NightRow, step_fields},
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
@@ -124,7 +124,7 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     }
     let note = steps_note(plan, below, "bold");
     writeln!(out, "<p>{}.</p>", escaped(&note))?;
-    let columns = record_grid::columns(step_fields(), Some(0), false);
+    let columns = record_grid::columns(step_fields(), Importance::Usual, false);
     let heading = |text: &str| heading_for(text, plan.rules.target_name());
     writeln!(
         out,

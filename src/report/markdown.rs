@@ -4,7 +4,7 @@ use super::{
     grid::{Emphasis, Side},
     night::{in_window, place_texts},
     record_grid,
-    row::{Room, RowKind, Shown, shown},
+    row::{Importance, Room, RowKind, Shown, shown},
     rows::{
         night::{NightRow, step_fields},
         window::{FIELDS, Record, SITE},
@@ -183,7 +183,7 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
         && !plan.steps.is_empty()
     {
         writeln!(out, "\n## Light and settings, Sun {}\n", sun_words(below))?;
-        let columns = record_grid::columns(step_fields(), Some(usize::MAX), false);
+        let columns = record_grid::columns(step_fields(), Importance::Further, false);
         let heading = |text: &str| heading_for(text, plan.rules.target_name());
         let heads: Vec<(String, Side)> = columns
             .iter()

@@ -19,17 +19,14 @@ use std::io::{self, Write};
 /// What `out` says.
 pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io::Result<()> {
     if misses.is_empty() {
-        return writeln!(
-            out,
-            "No near misses: no night comes within sensible reach of these rules."
-        );
+        return writeln!(out, "No near misses: no night comes close to these rules.");
     }
     let most = misses.iter().map(|miss| miss.loosenings.len()).max();
     let what = match most {
-        Some(2) => "nights that fail a rule or two",
+        Some(2) => "nights that fail one rule or two",
         _ => "nights that fail one rule only",
     };
-    writeln!(out, "{STRONG}Near misses{STRONG:#}: {what}, nearest first")?;
+    writeln!(out, "{STRONG}Near misses{STRONG:#}: {what}, closest first")?;
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Right, Side::Right, Side::Left]);
     grid.heading(["night", "window", "score", "off by", "found with"]);
     for miss in misses {

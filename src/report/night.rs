@@ -2,8 +2,8 @@
 
 use super::{
     grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
-    record_grid,
-    row::Shown,
+    record_grid::{self, Column},
+    row::{Importance, Shown},
     rows::{
         night::{NightRow, NightRows, step_fields},
         step_texts::{bearing, degrees},
@@ -21,8 +21,6 @@ use crate::{
 };
 use std::io::{self, Write};
 
-/// From this width on there is room for what the narrow card leaves out.
-const WIDE: usize = 112;
 /// Advice is read best in lines no longer than this.
 const READING_WIDTH: usize = 96;
 
@@ -133,8 +131,6 @@ impl Card<'_> {
         }
         let some_inside = plan.steps.iter().any(|step| in_window(plan, step));
         write_wrapped(out, "", &steps_note(plan, below, "*"), self.width)?;
-        let further = if self.width >= WIDE { usize::MAX } else { 0 };
-        let columns = record_grid::columns(step_fields(), Some(further), false);
         let rows: Vec<NightRow<'_>> = plan
             .steps
             .iter()
@@ -147,7 +143,11 @@ impl Card<'_> {
             let mark = if is_first && inside { "*" } else { "" };
             (text + mark, Emphasis::strong_if(inside))
         };
-        record_grid::grid(&columns, &rows, false, heading, dress).write(out)
+        let columns = record_grid::columns(step_fields(), Importance::Further, false);
+        let grid = |columns: &[Column<NightRows>]| {
+            record_grid::grid(columns, &rows, false, heading, dress)
+        };
+        record_grid::fitting(columns, self.width, grid).1.write(out)
     }
 }
 

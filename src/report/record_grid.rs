@@ -6,41 +6,46 @@ use super::{
     row::{Field, Importance, Room, RowKind, Shown, shown},
 };
 
-/// The columns that a terminal has room for, in their order: the key ones, the
-/// usual ones unless `further` is `None`, and so many of the further ones.
+/// A field with how people see it.
+pub(super) type Column<K> = (&'static Field<K>, &'static Shown<K>);
+
+/// The columns of a page, in their order: those as important as `least`.
 pub(super) fn columns<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
-    further: Option<usize>,
+    least: Importance,
     blend: bool,
-) -> Vec<(&'static Field<K>, &'static Shown<K>)> {
-    let mut left = further.unwrap_or(0);
-    let mut fits = |importance| match importance {
-        Importance::Key => true,
-        Importance::Usual => further.is_some(),
-        Importance::Further if left > 0 => {
-            left -= 1;
-            true
-        }
-        Importance::Further | Importance::Elsewhere => false,
-    };
+) -> Vec<Column<K>> {
     shown(fields)
         .into_iter()
-        .filter(|(_, shown)| shown.is_in(blend) && fits(shown.importance))
+        .filter(|(_, shown)| shown.is_in(blend) && shown.importance <= least)
         .collect()
 }
 
-/// How many columns a wide terminal has more than a usual one at most.
-pub(super) fn further<K: RowKind>(fields: &'static [Field<K>]) -> usize {
-    let of = |shown: &&Shown<K>| shown.importance == Importance::Further;
-    let all = fields.iter().filter_map(|field| field.shown.as_ref());
-    all.filter(of).count()
+/// The grid that `width` has room for, with its columns. The least important
+/// ones go until the others fit, of equals the last; how wide a column is shows
+/// only in its texts.
+pub(super) fn fitting<K: RowKind>(
+    mut columns: Vec<Column<K>>,
+    width: usize,
+    grid: impl Fn(&[Column<K>]) -> Grid,
+) -> (Vec<Column<K>>, Grid) {
+    loop {
+        let made = grid(&columns);
+        let rank = |(_, (_, shown)): &(usize, &Column<K>)| (shown.importance, shown.place);
+        let last = columns.iter().enumerate().max_by_key(rank);
+        let last = last.filter(|(_, (_, shown))| shown.importance > Importance::Must);
+        match last.map(|(index, _)| index) {
+            Some(index) if made.width() > width => columns.remove(index),
+            _ => return (columns, made),
+        };
+    }
 }
 
 /// The grid of these columns. `heading` has the last word on a heading; a longer
 /// one takes a blank of the gap before it. `dress` has the last word on a text and says how
 /// it looks.
 pub(super) fn grid<K: RowKind>(
-    columns: &[(&'static Field<K>, &'static Shown<K>)],
+    columns: &[Column<K>],
     records: &[K::Of<'_>],
     blend: bool,
     heading: impl Fn(&str) -> String,

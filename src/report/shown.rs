@@ -20,11 +20,13 @@ pub enum Room {
 /// From which width on a terminal shows a column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Importance {
-    /// At every width.
+    /// However narrow the terminal is.
+    Must,
+    /// Where there is any room.
     Key,
     /// At 80 columns.
     Usual,
-    /// Where a wide terminal has room left.
+    /// Where there is room left.
     Further,
     /// In no terminal's table.
     Elsewhere,

@@ -5,7 +5,7 @@ use super::{
     grid::{FAINT, Grid, STRONG, Side},
     json::{document, list, object, query, site_object},
     rows::sky,
-    words::{light_words, settings_text, stops},
+    words::{land_words, light_words, lux, mid_tone_words, settings_text},
 };
 use crate::{Figure, scene::offset_text};
 use serde_json::{Map, Value, json};
@@ -74,7 +74,8 @@ impl SkyReport<'_> {
             Cell::Utc(sky.moment).to_text(),
         )?;
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
-        grid.heading(["", "altitude", "appears at", "azimuth"]);
+        grid.heading(["", "", "apparent", ""]);
+        grid.heading(["", "altitude", "altitude", "azimuth"]);
         for (name, place) in [
             ("Sun", &sky.sun),
             ("Moon", &sky.moon),
@@ -117,13 +118,13 @@ impl SkyReport<'_> {
             sky.moon_target_separation_deg,
             instant.target_name(),
         )?;
-        write!(out, "Facing {:.0}°: ", instant.facing_deg)?;
+        write!(out, "Camera direction {:.0}°: ", instant.facing_deg)?;
         if instant.moon_is_up() {
             writeln!(
                 out,
-                "moonlight from {}, {:.2} mlx on the ground",
+                "moonlight from {}, {} lux on the ground",
                 light_words(instant.signed_light_angle_deg()),
-                1000.0 * light.moonlight_lux,
+                lux(light.moonlight_lux),
             )?;
         } else {
             writeln!(out, "no moonlight, the Moon is down")?;
@@ -138,16 +139,16 @@ impl SkyReport<'_> {
         )?;
         writeln!(
             out,
-            "Land {} stops against the sky",
-            stops(light.land_vs_sky_stops)
+            "The land is {} the sky",
+            land_words(light.land_vs_sky_stops)
         )?;
         if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
             writeln!(
                 out,
-                "The site's camera: {}\nThe land falls {} stops from mid-tone",
+                "The site's camera: {}\nThe land falls {}",
                 settings_text(exposure),
-                stops(exposure.land_placement_stops),
+                mid_tone_words(exposure.land_placement_stops),
             )?;
         }
         Ok(())

@@ -8,7 +8,7 @@ use super::{
     row::Field,
     rows::window::{FIELDS, Record, Windows},
     words::{haze_note, is_marked, plural},
-    wrap::shortened,
+    wrap::{shortened, write_note},
 };
 use crate::{
     scene::Site,
@@ -129,7 +129,7 @@ impl Summary<'_> {
             writeln!(out, "{FAINT}Evening and score.{FAINT:#}")?;
         }
         match self.haze_note() {
-            Some(note) => writeln!(out, "{FAINT}{note}{FAINT:#}"),
+            Some(note) => write_note(out, &note, self.width),
             None => Ok(()),
         }
     }

@@ -2,16 +2,17 @@
 
 use super::{
     grid::{FAINT, Grid, STRONG},
-    record_grid::{self, further},
-    row::{Field, Shown},
+    record_grid::{self, Column},
+    row::{Field, Importance, Shown},
     rows::{
         SCORE,
         window::{FIELDS, Record, SITE, Windows},
     },
     words::{
-        NAMED_BY_EVENING, clocks, eclipse_word, haze_note, heading_for, is_marked, meter_note,
-        plural, range_words, shown_words, target_of,
+        NAMED_BY_EVENING, eclipse_word, haze_note, heading_for, is_marked, meter_note, plural,
+        range_words, shown_words, target_of,
     },
+    wrap::{shortened_apart, write_note},
 };
 use crate::{
     Figure,
@@ -54,9 +55,6 @@ pub struct RankingTable<'a> {
     /// Columns of the terminal.
     pub width: usize,
 }
-
-/// From this width on there is room for what the narrow table leaves out.
-const WIDE: usize = 112;
 
 impl SiteTable<'_> {
     /// Writes a heading for the site and a row a window.
@@ -134,14 +132,14 @@ fn write_rows(
             .any(|stretch| ends_past_midnight(site, window.night, stretch))
     });
     if past_midnight {
-        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
+        write_note(out, NAMED_BY_EVENING, width)?;
     }
     let rough = if doubts.sky_guessed { &shown[..] } else { &[] };
     for note in [haze_note(doubts, target), meter_note(rough)]
         .into_iter()
         .flatten()
     {
-        writeln!(out, "{FAINT}{note}{FAINT:#}")?;
+        write_note(out, &note, width)?;
     }
     for (site, window) in rows {
         if let Some(kind) = window.eclipse {
@@ -156,10 +154,8 @@ fn write_rows(
     Ok(())
 }
 
-/// The grid of what fits. How wide the columns get is known only with the
-/// texts in them (an offset of half an hour, a blend's second spell), so that
-/// as many of the further columns stay as there is room for. With it, the names
-/// of those columns shown that are rough where no meter was read.
+/// The grid of what fits, and the names of those columns shown that are rough
+/// where no meter was read.
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
@@ -173,49 +169,68 @@ fn fitting_grid(
         .map(|(site, window)| Record { site, window })
         .collect();
     let heading = |title: &str| heading_for(title, target);
-    let grid = |more: Option<usize>| {
-        // A ranking over sites on a narrow terminal gives room to their names.
-        let more = more.filter(|more| !named || *more > 0);
-        let mut columns = record_grid::columns(FIELDS, more, blend);
-        columns.retain(|(field, _)| named || field.name != SITE);
+    let names: Vec<&str> = rows.iter().map(|(site, _)| site.name.as_str()).collect();
+    let grid_of = |columns: &[Column<Windows>], longest: usize| {
+        let short = shortened_apart(&names, longest);
         let dress = |field: &Field<Windows>, shown: &Shown<Windows>, record: &Record<'_>, text| {
-            let mark = match field.name == SCORE && marks {
-                true if is_marked(record.window.doubts) => "~",
-                true => " ",
-                false => "",
-            };
-            let text: String = text;
-            (text + mark, shown.style)
+            let mut text: String = text;
+            if field.name == SCORE && marks {
+                text.push(if is_marked(record.window.doubts) {
+                    '~'
+                } else {
+                    ' '
+                });
+            }
+            if field.name == SITE
+                && let Some(name) = short.get(record.site.name.as_str())
+            {
+                text.clone_from(name);
+            }
+            (text, shown.style)
         };
-        let grid = record_grid::grid(&columns, &records, blend, heading, dress);
-        let rough = ["kept", "stops", "mag"].into_iter();
-        let is_shown = |name: &str| {
-            columns
-                .iter()
-                .any(|(_, c)| c.over == name || c.name == name)
-        };
-        (rough.filter(|name| is_shown(name)).collect(), grid)
+        record_grid::grid(columns, &records, blend, heading, dress)
     };
-    let most = if width >= WIDE { further(FIELDS) } else { 0 };
-    (0..=most)
-        .rev()
-        .map(|more| grid(Some(more)))
-        .find(|(_, wide)| wide.width() <= width)
-        .unwrap_or_else(|| grid((!tells_offsets(rows)).then_some(0)))
+    let mut columns = record_grid::columns(FIELDS, Importance::Further, blend);
+    columns.retain(|(field, _)| named || field.name != SITE);
+    // Whole names before what a table of 80 columns has not.
+    let (few, grid) = record_grid::fitting(columns.clone(), width, |c| grid_of(c, usize::MAX));
+    let usual = |of: &[Column<Windows>]| {
+        let usual = of.iter().filter(|(_, s)| s.importance <= Importance::Usual);
+        usual.count()
+    };
+    let (columns, grid) = if usual(&few) < usual(&columns) {
+        record_grid::fitting(columns, width, |c| grid_of(c, LONGEST_NAME))
+    } else {
+        (few, grid)
+    };
+    let rough = ["kept", "stops", "mag"].into_iter();
+    let is_shown = |name: &str| columns.iter().any(|(_, c)| c.name.contains(name));
+    (rough.filter(|name| is_shown(name)).collect(), grid)
 }
 
-/// Whether a window begins or ends in an hour that the clocks show twice, so
-/// that its times take more room.
-fn tells_offsets(rows: &[(&Site, &Window)]) -> bool {
-    rows.iter().any(|(site, window)| {
-        window
-            .stretches()
-            .any(|interval| clocks(site, interval).contains(' '))
-    })
-}
+/// Names are cut to so many characters where they leave others no room.
+const LONGEST_NAME: usize = 22;
 
 /// Whether a stretch of a night ends on the morning after the evening that
 /// names the night.
 pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
     site.zone.local_date(spell.last()) != night
+}
+
+/// What the columns of windows mean, for blends or for other windows.
+const KEY: [&str; 2] = [
+    "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth; \
+     contrast kept: of a moonless sky's; land stops: land against sky, - is darker.",
+    "Dark, moonlit: when to take the sky and when the land, under the Moon given; light 79°L: \
+     Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth.",
+];
+
+/// Writes what the columns mean, once under all tables.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_key(out: &mut impl Write, blend: bool, width: usize) -> io::Result<()> {
+    let [windows, blends] = KEY;
+    write_note(out, if blend { blends } else { windows }, width)
 }

@@ -63,18 +63,18 @@ impl TripodReport<'_> {
         )?;
         writeln!(
             out,
-            "{STRONG}Stand at {:.6} {:.6}{STRONG:#}",
+            "{STRONG}Tripod at {:.6} {:.6}{STRONG:#}",
             Figure(stand.point.latitude_deg()),
             Figure(stand.point.longitude_deg()),
         )?;
         let mut lines = Vec::new();
         lines.push(match stand.from_camera {
             Some(line) => format!(
-                "{} from the site's camera place toward {}.",
+                "{} from the site's camera position toward {}.",
                 metres(line.distance_m),
                 self.bearing(line.bearing_deg)
             ),
-            None => "That is the site's camera place.".to_string(),
+            None => "That is the site's camera position.".to_string(),
         });
         lines.push(format!(
             "{} is {} away toward {}; its top appears {:.2}° up.",
@@ -85,7 +85,7 @@ impl TripodReport<'_> {
         ));
         let word = self.target_word;
         lines.push(format!(
-            "The {word} stands {:.2}° up at {:.2}° true: {:.2}° over the top{}.",
+            "The {word} is {:.2}° up at {:.2}° true: {:.2}° above the top{}.",
             Figure(stand.target.apparent_altitude_deg),
             stand.target.azimuth_deg,
             Figure(aims.clearance_deg),
@@ -97,29 +97,29 @@ impl TripodReport<'_> {
         ));
         lines.push(match stand.moves_toward_deg {
             Some(toward) => format!(
-                "The place moves {:.2} m a minute toward {}.",
+                "The position moves {:.2} m per minute toward {}.",
                 stand.speed_m_min,
                 self.bearing(toward)
             ),
-            None => "The place does not move.".to_string(),
+            None => "The position does not move.".to_string(),
         });
         let camera = &self.lens.camera;
         lines.push(format!(
             "At {} mm{} {subject} is {:.1} mm high on the sensor, {:.0}% of the frame's \
-             height; foot and {word} fit in one frame {}.",
+             height; foot and {word} {}.",
             camera.focal_mm,
             if self.lens.assumed { " (assumed)" } else { "" },
             stand.subject_mm,
             100.0 * stand.frame_share,
             match (stand.fits_level, stand.fits_upright) {
-                (true, _) => "with the long side level or upright",
-                (false, true) => "with the long side upright only",
-                (false, false) => "in neither position",
+                (true, _) => "fit in one frame, landscape or portrait",
+                (false, true) => "fit in one frame in portrait only",
+                (false, false) => "do not fit in one frame, landscape or portrait",
             }
         ));
         lines.push(format!(
-            "Ground there is taken as {:.0} m up, level with the {}, the lens {} m above it: look \
-             at the real ground.",
+            "The ground there is assumed to be {:.0} m up, level with the {}, the lens {} m above \
+             it: check the real ground.",
             Figure(stand.ground_m),
             if stand.ground_m == site.elevation_m {
                 "camera's"

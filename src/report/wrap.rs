@@ -1,6 +1,10 @@
 //! Words set into lines.
 
-use std::io::{self, Write};
+use super::emphasis::FAINT;
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    io::{self, Write},
+};
 use unicode_width::UnicodeWidthStr;
 
 /// Writes `text` in lines of at most `width` columns where its words allow,
@@ -30,6 +34,33 @@ pub(super) fn write_wrapped(
         fresh = false;
     }
     writeln!(out)
+}
+
+/// Writes a note under a table, in lines of at most `width` columns.
+pub(super) fn write_note(out: &mut impl Write, note: &str, width: usize) -> io::Result<()> {
+    let mut lines = Vec::new();
+    write_wrapped(&mut lines, "", note, width)?;
+    for line in String::from_utf8_lossy(&lines).lines() {
+        writeln!(out, "{FAINT}{line}{FAINT:#}")?;
+    }
+    Ok(())
+}
+
+/// Each name cut to `most` characters, or to as many more as it takes that no
+/// two names read the same.
+pub(super) fn shortened_apart<'a>(names: &[&'a str], most: usize) -> BTreeMap<&'a str, String> {
+    let names: BTreeSet<&str> = names.iter().copied().collect();
+    let longest = names.iter().map(|name| name.chars().count()).max();
+    let longest = longest.unwrap_or_default();
+    let cut = |most: usize| names.iter().map(move |name| (*name, shortened(name, most)));
+    let apart = |most: &usize| {
+        cut(*most)
+            .map(|(_, text)| text)
+            .collect::<BTreeSet<_>>()
+            .len()
+    };
+    let most = (most.min(longest)..=longest).find(|most| apart(most) == names.len());
+    cut(most.unwrap_or(longest)).collect()
 }
 
 /// A name cut to `most` characters.

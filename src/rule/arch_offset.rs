@@ -18,7 +18,7 @@ pub static ARCH_OFFSET: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: true,
-        help: "Azimuth of that top from facing, left negative",
+        help: "That top left (-) or right (+) of the camera",
         more: "",
         seldom: true,
         example: "-30..30",

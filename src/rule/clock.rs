@@ -7,7 +7,7 @@ use super::{
 use crate::scene::ClockBand;
 use chrono::Timelike;
 
-/// Local wall-clock hours that suit.
+/// Local clock times that suit you.
 pub static CLOCK: Rule = Rule {
     key: "clock",
     typed: Some(Typed {
@@ -17,7 +17,7 @@ pub static CLOCK: Rule = Rule {
         value_name: "HH:MM..HH:MM",
         words: &[],
         may_be_negative: false,
-        help: "Local wall-clock hours that suit",
+        help: "Local clock times that suit you",
         more: "",
         seldom: false,
         example: "21:00..02:30",

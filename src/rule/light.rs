@@ -15,7 +15,7 @@ pub static LIGHT: Rule = Rule {
         may_be_negative: false,
         help: "raking, dark, blend or any",
         more: "raking: a low Moon from the side. dark: no Moon. blend: such a Moon for the land, \
-               and a dark spell with the target up in the same night. any: no rule about the Moon.",
+               and a dark period with the target up in the same night. any: no rule about the Moon.",
         seldom: false,
         example: "raking",
         remark: "raking, dark, blend or any",

@@ -19,7 +19,7 @@ pub static LIGHT_ANGLE: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: false,
-        help: "From facing to the Moon",
+        help: "Angle between camera direction and Moon",
         more: "In azimuth. The default is that of raking and blend; other kinds of night have \
                none. 0: the Moon stands behind the subject; 90: square from the side; 180: behind \
                the camera.",

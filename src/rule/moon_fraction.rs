@@ -14,8 +14,8 @@ pub static MOON_FRACTION: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: false,
-        help: "Illuminated part, 0..1",
-        more: "From 0 to 1, or in percent (..50%). The default is that of raking and blend; other \
+        help: "Lit part of the Moon, 0..1",
+        more: "From 0 to 1, or in percent (..50%). The default applies to raking and blend; other \
                kinds of night have none.",
         seldom: false,
         example: "3%..50%",

@@ -17,7 +17,7 @@ pub static TARGET_AZIMUTH: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: false,
-        help: "True azimuth of the target; 320..40 is by north",
+        help: "True azimuth; 320..40 runs through north",
         more: "In degrees, clockwise from true north.",
         seldom: false,
         example: "140..220",

@@ -19,8 +19,8 @@ pub static TARGET_OFFSET: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: true,
-        help: "Target's azimuth from facing, left negative",
-        more: "Relative to the direction in which the camera looks. [default: -60..60 when facing \
+        help: "Left (-) or right (+) of the camera direction",
+        more: "In degrees of azimuth. [default: -60..60 when facing \
                the subject, else any]",
         seldom: false,
         example: "-60..60",

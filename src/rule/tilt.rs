@@ -17,7 +17,7 @@ pub static TILT: Rule = Rule {
         value_name: "A..B",
         words: &[],
         may_be_negative: false,
-        help: "Milky Way to horizon: 0 lying, 90 upright",
+        help: "Milky Way to horizon: 0 lies flat, 90 upright",
         more: "The angle between its plane and the horizon at the target.",
         seldom: true,
         example: "60..90",

@@ -14,7 +14,7 @@ pub static WEEKDAYS: Rule = Rule {
         value_name: "DAYS",
         words: &["mon", "tue", "wed", "thu", "fri", "sat", "sun"],
         may_be_negative: false,
-        help: "Evenings that suit, such as fri,sat or mon-thu",
+        help: "Evenings that suit you, such as fri,sat or mon-thu",
         more: "",
         seldom: false,
         example: "fri,sat",

@@ -79,7 +79,7 @@ fn a_local_time_that_does_not_exist_offers_the_choices() {
 
 #[test]
 fn a_window_past_midnight_is_said_to_be_the_next_morning_s() {
-    let said = "Named by the evening";
+    let said = "A night is named by its evening";
     let near = [
         "--from",
         "2027-03-28",

@@ -2,7 +2,7 @@
 
 use super::{
     Case, core_told, differences,
-    fact::{Row, Told, put_hours, put_light, rows},
+    fact::{Row, Told, millilux, put_hours, put_light, rows},
     out,
 };
 use crate::program::Run;
@@ -90,7 +90,7 @@ fn read(text: &str, nights: &[String]) -> Vec<Told> {
 }
 
 fn put(told: &mut Told, name: &str, text: &str) {
-    let plain = text.trim_end_matches(" mlx").trim_end_matches(['%', '°']);
+    let plain = text.trim_end_matches(" lux").trim_end_matches(['%', '°']);
     let name = match name {
         "window" | "dark" => return put_hours(told, ["start", "end"], text),
         "light from" => return put_light(told, text),
@@ -99,15 +99,18 @@ fn put(told: &mut Told, name: &str, text: &str) {
         "best at" => "best",
         "moonlit land" => return put_hours(told, ["moonlit_start", "moonlit_end"], text),
         "Moon lit" => "moon_percent",
-        "Moon up" => "moon_up",
-        "moonlight" => "moonlight_mlx",
-        "core up" | "target up" => "target_up",
+        "Moon altitude" => "moon_up",
+        "moonlight" => {
+            told.insert("moonlight_mlx", millilux(plain));
+            return;
+        }
+        "core altitude" | "target altitude" => "target_up",
         "core off centre" | "target off centre" => "target_offset",
         "Moon to core" | "Moon to target" => "separation",
         "arch top" => "arch_top",
         "sky mag/arcsec2" => "sky_mag",
         "contrast kept" => "kept_percent",
-        "land stops" => "stops",
+        "land vs sky" => "stops",
         "shadow x height" => "shadow",
         "of the score: contrast" => "score_contrast",
         "balance" => "score_balance",

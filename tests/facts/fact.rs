@@ -240,6 +240,13 @@ pub fn put_light(told: &mut Told, text: &str) {
     told.insert("light_side", side.to_owned());
 }
 
+/// Lux as they are printed, in thousandths: there the decimals that count stand
+/// before what a comparison allows.
+pub fn millilux(lux: &str) -> String {
+    lux.parse::<f64>()
+        .map_or_else(|_| lux.to_owned(), |lux| format!("{:.1}", 1000.0 * lux))
+}
+
 /// Hours as they are printed: `18:47-23:06`, or nothing.
 pub fn put_hours(told: &mut Told, [start, end]: [&'static str; 2], text: &str) {
     let (from, to) = text.split_once('-').unwrap_or(("", ""));
@@ -252,9 +259,9 @@ pub fn doubt_words(phrases: &str) -> String {
     let words = phrases.split(", ").filter(|phrase| !phrase.is_empty());
     let words: Vec<&str> = words
         .map(|phrase| match phrase {
-            "the Moon within 3° of the horizon" => "moon_near_horizon",
-            "the target under 5°" | "the core under 5°" => "target_low",
-            "no meter reading of the dark sky" => "sky_guessed",
+            "the Moon is within 3° of the horizon" => "moon_near_horizon",
+            "the target is below 5°" | "the core is below 5°" => "target_low",
+            "the dark sky is an estimate" => "sky_guessed",
             other => panic!("what is {other}?"),
         })
         .collect();

@@ -36,8 +36,8 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                     "best at" => "best",
                     "UTC" => "utc_offset",
                     "Moon lit" => "moon_percent",
-                    "Moon up" => "moon_up",
-                    "land stops" => "stops",
+                    "Moon altitude" => "moon_up",
+                    "land vs sky" => "stops",
                     "night" => {
                         let (_, date) = cell.split_once(' ').expect("a weekday");
                         told.insert("night", date.to_owned());
@@ -60,7 +60,9 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                         continue;
                     }
                     // Another word for the target is told elsewhere.
-                    head if head == format!("{target} up") || head == "core up" => "target_up",
+                    head if head == format!("{target} altitude") || head == "core altitude" => {
+                        "target_up"
+                    }
                     head if head == format!("{target} azimuth") || head == "core azimuth" => {
                         "target_azimuth"
                     }

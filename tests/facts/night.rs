@@ -3,7 +3,7 @@
 
 use super::{
     Case, core_told,
-    fact::{Row, rows},
+    fact::{Row, millilux, rows},
     markdown::pipe_table,
     out,
 };
@@ -242,7 +242,7 @@ fn words_of_page(page: &str) -> String {
 
 /// Whether a rounded number on paper is that of a value.
 fn rounds(text: &str, value: Option<f64>, circle: bool) -> bool {
-    let plain = text.trim_end_matches(['°', 'r', '%']);
+    let plain = text.trim_end_matches(['°', '%']);
     match (plain.parse::<f64>(), value) {
         (Ok(told), Some(value)) => {
             let decimals = plain.split_once('.').map_or(0, |(_, rest)| rest.len());
@@ -364,14 +364,19 @@ fn unlike_step(row: &Row, cells: &[String]) -> Vec<String> {
         (
             "mlx",
             rounds(
-                cell("mlx"),
+                &millilux(cell("mlx")),
                 of_moon(number("moonlight_lux").map(|lux| 1000.0 * lux)),
                 false,
             ),
         ),
         (
             "up",
-            rounds(cell("up"), number("target_altitude_deg"), false),
+            match number("target_altitude_deg") {
+                Some(above) if above > 0.0 && row.text("target_clear") == "false" => {
+                    cell("up") == "ridge"
+                }
+                altitude => rounds(cell("up"), altitude, false),
+            },
         ),
         ("az", rounds(cell("az"), number("target_azimuth_deg"), true)),
         (

@@ -42,7 +42,7 @@ fn read(text: &str) -> Told {
                 plain.parse::<f64>().is_ok().then(|| plain.to_owned())
             })
         };
-        if line.starts_with("Facing ") {
+        if line.starts_with("Camera direction ") {
             told.insert("facing", first().expect("a bearing"));
             match line.split_once("moonlight from ") {
                 Some((_, light)) => {
@@ -51,8 +51,14 @@ fn read(text: &str) -> Told {
                 }
                 None => put_light(&mut told, "-"),
             }
-        } else if line.starts_with("Land ") {
-            told.insert("stops", first().expect("stops"));
+        } else if line.starts_with("The land is ") {
+            // `1.6 stops darker than the sky`, or `as bright as`.
+            let stops = match first() {
+                Some(stops) if line.contains("darker") => format!("-{stops}"),
+                Some(stops) => stops,
+                None => "0.0".to_owned(),
+            };
+            told.insert("stops", stops);
         } else if line.starts_with("Moon ") && line.contains("% lit") {
             told.insert("moon_percent", first().expect("a fraction"));
         }

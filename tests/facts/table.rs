@@ -2,7 +2,7 @@
 
 use super::{
     Case,
-    fact::{Row, Told, put_hours, put_light},
+    fact::{Row, Told, millilux, put_hours, put_light},
 };
 
 /// The two lines of heading and the rows, as words.
@@ -40,6 +40,9 @@ const FURTHER: [&str; 6] = [
     "utc_offset",
 ];
 
+/// The columns that go first where there is no room, in order.
+const DROPPED: [&str; 4] = ["stops", "target_azimuth", "target_up", "moon_up"];
+
 pub fn read(text: &str, case: &Case) -> Vec<Told> {
     let blend = case.light == "blend";
     let (over, names, rows) = parts(text);
@@ -47,7 +50,7 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
         return Vec::new();
     }
     assert_eq!(names.contains(&"moonlit"), blend, "{names:?}");
-    assert_eq!(over.contains(&"kept"), !blend, "{over:?}");
+    assert_eq!(names.contains(&"kept"), !blend, "{over:?}");
     let mut columns = vec!["rank", "score", "weekday", "night", "window", "best"];
     if blend {
         columns.push("moonlit");
@@ -62,6 +65,12 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
     if !blend {
         columns.extend(["kept_percent", "stops"]);
     }
+    // Where the terminal is too narrow for all of them.
+    for dropped in DROPPED {
+        if rows[0].len() < columns.len() {
+            columns.retain(|name| *name != dropped);
+        }
+    }
     let further = rows[0].len() - columns.len();
     columns.extend(&FURTHER[..further]);
     rows.iter()
@@ -69,7 +78,7 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
             assert_eq!(row.len(), columns.len(), "{columns:?}: {row:?}");
             let mut told = Told::new();
             for (name, text) in columns.iter().zip(row) {
-                let plain = text.trim_end_matches(['%', '~']).to_owned();
+                let plain = text.trim_end_matches(['%', '~', '°']).to_owned();
                 match *name {
                     "weekday" => {}
                     "window" => put_hours(&mut told, ["start", "end"], text),
@@ -78,6 +87,9 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                     "score" => {
                         told.insert("marked", text.ends_with('~').to_string());
                         told.insert("score", plain);
+                    }
+                    "moonlight_mlx" => {
+                        told.insert(name, millilux(&plain));
                     }
                     name => {
                         told.insert(name, plain);
@@ -99,14 +111,14 @@ pub fn wrong_notes(text: &str, rows: &[Row]) -> Vec<String> {
     let doubted = |doubt: &str| rows.iter().any(|row| row.text("doubts").contains(doubt));
     let mark = note("~ ").unwrap_or_default();
     for (doubt, words) in [
-        ("moon_near_horizon", "Moon within"),
-        ("target_low", "under 5°"),
+        ("moon_near_horizon", "Moon is within"),
+        ("target_low", "below 5°"),
     ] {
         if mark.contains(words) != doubted(doubt) {
             wrong.push(format!("{doubt}: {mark:?}"));
         }
     }
-    let guessed = note("Sky brightness is no meter reading");
+    let guessed = note("The sky brightness is an estimate");
     let is_rough = |name: &&str| ["kept", "stops", "mag"].contains(name);
     let rough = heads.iter().any(is_rough);
     if guessed.is_some() != (rough && doubted("sky_guessed")) {

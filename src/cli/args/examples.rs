@@ -62,7 +62,7 @@ pub const SCAN: &str = help_end! {
 };
 
 pub const NIGHT: &str = help_end! {
-    "The running order, light and settings every half hour": "rakelight night tank --on 2027-05-29 --step 30",
+    "The timetable, light and settings every half hour": "rakelight night tank --on 2027-05-29 --step 30",
     "Why there is a window, or none": "rakelight night tank --on 2027-05-29 --rules",
     "Into a calendar": "rakelight night mesa.toml --on 2027-05-29 --format ical -o night.ics",
 };

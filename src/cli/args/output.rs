@@ -9,16 +9,16 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct OutputArgs {
-    /// Write there, whole or not at all
+    /// Write to FILE (replaced only when complete)
     ///
-    /// Instead of to standard output, which - means too. A site, brief, skyline
+    /// Without it, and with -, output goes to standard output. A site, brief, skyline
     /// or tile is never written over. Without --format a name that ends in
     /// .csv, .json, .ics, .md and so on gets that format, where the command
     /// has it.
     #[arg(short, long = "output", value_name = "FILE", help_heading = PRINT)]
     pub output: Option<PathBuf>,
 
-    /// Say nothing on standard error but errors
+    /// Print only errors on standard error
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub quiet: bool,
 }

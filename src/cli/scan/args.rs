@@ -19,21 +19,21 @@ pub struct ScanArgs {
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// How many windows of each site [default: 20]
+    /// Show at most N windows per site [default: 20]
     ///
-    /// The default is that of tables; machine formats have all.
+    /// The default applies to tables; machine formats have all.
     #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), conflicts_with = "all", help_heading = PRINT)]
     pub top: Option<usize>,
 
-    /// All windows
+    /// Show all windows
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub all: bool,
 
-    /// At most N windows a calendar month
+    /// Show at most N windows per calendar month
     #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), hide_short_help = true, help_heading = PRINT)]
     pub per_month: Option<usize>,
 
-    /// By score or by date
+    /// Order by score or by date
     #[arg(long, value_name = "ORDER", hide_possible_values = true, default_value = "score", help_heading = PRINT)]
     pub sort: Sort,
 
@@ -44,10 +44,10 @@ pub struct ScanArgs {
     #[command(flatten)]
     pub reason: ReasonArgs,
 
-    /// A row of characters a lunation, for the whole range
+    /// One row per lunar month, one mark per night
     ///
-    /// Shows the kind of night asked for with --light; without it, raking, else
-    /// blend, else dark nights. A letter tells the first rule that fails.
+    /// Shows the kind of night that --light asks for; without it raking, else
+    /// blend, else dark nights. A letter stands for the first rule that fails.
     #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
@@ -60,9 +60,7 @@ pub struct ScanArgs {
     #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
     pub by: Option<By>,
 
-    /// Tell the rules in force and where each came from
-    ///
-    /// And stop.
+    /// Show the rules in use, where each comes from; exit
     #[arg(long, help_heading = PRINT)]
     pub explain: bool,
 
@@ -76,7 +74,7 @@ pub struct ScanArgs {
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]
     pub jobs: Option<u32>,
 
-    /// Leave out the sites that can't be read, report each, exit 2 at the end
+    /// Skip sites that can't be read, report each, exit with 2 at the end
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
 }

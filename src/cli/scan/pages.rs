@@ -101,6 +101,17 @@ impl<'a> Pages<'a> {
         Ok(())
     }
 
+    /// Writes what stands once under all pages, right below the only one.
+    pub fn foot(&mut self, foot: &[u8]) -> Result<(), Failure> {
+        if let Self::Spaced { out, pages } = self {
+            if *pages > 1 {
+                writeln!(out)?;
+            }
+            out.write_all(foot)?;
+        }
+        Ok(())
+    }
+
     pub fn end(self) -> Result<(), Failure> {
         match self {
             Self::Json(document) => {

@@ -13,42 +13,42 @@ const WHY: &str = "Why, what if, what else";
 /// Why, what if and what else.
 #[derive(Debug, Clone, Args)]
 pub struct ReasonArgs {
-    /// Also N nights that only just fail, nearest first, with the option that
-    /// finds each
+    /// Also show N nights that just miss, closest first, each with the option that
+    /// would include it
     ///
-    /// Nearest is what is least far off in the rule's own unit; unlike units
-    /// are put in one order in steps that matter alike (5 degrees of altitude,
-    /// 10 to the side, 10 minutes, a tenth of the Moon); of equals the better
-    /// score comes first. In tables and JSON; not for --light blend.
+    /// Close means little is missing. Rules with different units are compared in
+    /// steps that matter equally (5 degrees of altitude, 10 degrees to the side,
+    /// 10 minutes, a tenth of the Moon); of two equal ones the better score
+    /// comes first. In tables and JSON; not for --light blend.
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = values::count::<usize>(0, 100_000), hide_default_value = true, conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub near_misses: usize,
 
-    /// How many rules a near miss may fail: 1 or 2
+    /// Rules that a near miss may fail: 1 or 2
     #[arg(long, value_name = "RULES", default_value_t = 1, value_parser = values::count::<u8>(1, 2), requires = "near_misses", hide_short_help = true, help_heading = WHY)]
     pub failing_rules: u8,
 
-    /// What each rule costs, and the smallest loosening that brings one night
-    /// and five
+    /// What each rule costs, and the smallest change of one rule that would give
+    /// one night, and five
     ///
-    /// Where nothing is found the gist of it is said without asking. A
-    /// loosening stays within sense: no target below the horizon, no Sun above
+    /// If nothing is found, a summary is printed without asking. A change stays
+    /// sensible: no target below the horizon, no Sun above
     /// -6, nothing behind the camera. Not for --light blend.
     #[arg(long, conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub advise: bool,
 
-    /// For each night shown, the nights found in the DAYS days after it
+    /// For each night shown, the nights found in the next DAYS days
     #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
     pub spare: Option<u32>,
 
     /// Nights found and best score for each value of a rule instead of windows
     ///
-    /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Given
-    /// twice, each pair of values. Values with commas in them are parted by ;
+    /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Give it twice
+    /// for each pair of values. Separate values that contain commas with ;
     /// (weekdays=fri,sat;sun).
     #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["together", "compare", "by"], hide_short_help = true, help_heading = WHY)]
     pub vary: Vec<Varied>,
 
-    /// The named nights side by side, and what decides between them
+    /// The given nights side by side, and what decides between them
     #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["together", "by", "from", "to"], hide_short_help = true, help_heading = WHY)]
     pub compare: Vec<NaiveDate>,
 }

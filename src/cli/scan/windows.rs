@@ -12,7 +12,10 @@ use crate::cli::{
     batch::{Ready, Writer},
     manners::{Failure, Output, say, today},
 };
-use rakelight::{report::words::plural, search::Season};
+use rakelight::{
+    report::{table, words::plural},
+    search::Season,
+};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Sites without a window that are told why. Who scans a thousand reads no more.
@@ -82,6 +85,8 @@ pub struct WindowWriter<'a> {
     pages: Pages<'a>,
     /// Windows found.
     found: usize,
+    /// Whether they are blends.
+    blend: bool,
     /// Kept to be ranked together.
     all: Vec<Answer>,
 }
@@ -96,6 +101,7 @@ impl<'a> WindowWriter<'a> {
             search,
             pages: Pages::begin(out, search.layout.format, &at.query())?,
             found: 0,
+            blend: false,
             all: Vec::new(),
         })
     }
@@ -122,6 +128,7 @@ impl Writer for WindowWriter<'_> {
 
     fn take(&mut self, (answer, page): Self::Answer) -> Result<(), Failure> {
         self.found += answer.windows.len();
+        self.blend |= answer.windows.iter().any(|window| window.land.is_some());
         if !self.search.quiet {
             self.say(&answer);
         }
@@ -137,6 +144,12 @@ impl Writer for WindowWriter<'_> {
             for page in self.search.layout.ranking(self.all) {
                 self.pages.page(&page)?;
             }
+        }
+        let table = self.search.layout.format == Format::Table;
+        if table && self.found > 0 && !self.search.quiet {
+            let mut key = Vec::new();
+            table::write_key(&mut key, self.blend, self.search.layout.width)?;
+            self.pages.foot(&key)?;
         }
         self.pages.end()?;
         let untold = self.search.empty().saturating_sub(MOST_REASONS);

@@ -14,7 +14,7 @@ use skyline::SkylineArgs;
 
 #[derive(Debug, Subcommand)]
 pub enum SitesCommand {
-    /// Prove site files: every error of every file, with its place
+    /// Check site files: every error in every file, with its place
     #[command(after_long_help = examples::SITES_CHECK)]
     Check(CheckArgs),
     /// Compute a site's skyline from elevation tiles (.hgt)
@@ -23,9 +23,9 @@ pub enum SitesCommand {
     /// takes, with each ridge's distance and height.
     #[command(after_long_help = examples::SITES_SKYLINE)]
     Skyline(SkylineArgs),
-    /// Name the sites in your folders: name, place, file
+    /// List the sites in your folders: name, place, file
     ///
-    /// A file that can't be read is told and left out; then the exit code
+    /// A file that can't be read is reported and skipped; then the exit code
     /// is 2.
     #[command(after_long_help = examples::SITES_LIST)]
     List(ListArgs),

@@ -37,7 +37,7 @@ pub struct SkylineArgs {
     #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0), help_heading = HOW)]
     pub distance_km: f64,
 
-    /// Take ground without a tile as the sea
+    /// Treat ground without a tile as sea
     #[arg(long, help_heading = HOW)]
     pub sea: bool,
 

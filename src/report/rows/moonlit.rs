@@ -2,7 +2,7 @@
 
 use super::{window_record::Windows, window_texts as texts};
 use crate::report::{
-    row::{Field, Importance::Key, InBlend, Range, Shown},
+    row::{Field, Importance::Must, InBlend, Range, Shown},
     words::side_word,
 };
 
@@ -19,7 +19,7 @@ pub const START_LOCAL: F = F::local("moonlit_start_local", |r| {
     S::new(
         5,
         ["", "moonlit", "moonlit land"],
-        Key,
+        Must,
         texts::moonlit_hours,
     )
     .left()

@@ -12,7 +12,7 @@ use crate::{
         words::{shutter_text, stops},
     },
 };
-use Importance::{Further, Usual};
+use Importance::{Further, Key, Must, Usual};
 
 /// The word for a body.
 fn body_word(body: Body) -> &'static str {
@@ -43,7 +43,7 @@ pub static TIME: &[F] = &[
         Some(r.site().zone.local(r.step.instant.moment()))
     })
     .doc("YYYY-MM-DD HH:MM:SS, site's zone")
-    .shown(S::new(0, ["", "time", "time"], Usual, texts::time).left()),
+    .shown(S::new(0, ["", "time", "time"], Must, texts::time).left()),
     F::offset("utc_offset", |r| {
         Some(r.site().zone.offset_seconds_at(r.step.instant.moment()))
     })
@@ -94,7 +94,7 @@ pub static STEP: &[F] = &[
         |r, _| degrees(r.step.instant.sky.sun.altitude_deg),
     )),
     F::of_instant(&instant::MOON_ALTITUDE, |r| Some(&r.step.instant))
-        .shown(S::new(2, ["Moon", "up", "Moon up"], Usual, texts::moon_up).apart()),
+        .shown(S::new(2, ["Moon", "alt", "Moon altitude"], Usual, texts::moon_up).apart()),
     F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
         3,
         ["", "az", "az"],
@@ -113,7 +113,7 @@ pub static STEP: &[F] = &[
     F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.step.instant)),
     F::of_instant(&instant::LIT_SIDE, |r| Some(&r.step.instant)),
     F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant))
-        .shown(S::new(6, ["core", "up", "core up"], Usual, texts::target_up).apart()),
+        .shown(S::new(6, ["core", "alt", "core altitude"], Usual, texts::target_up).apart()),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
         7,
         ["", "az", "az"],
@@ -123,7 +123,7 @@ pub static STEP: &[F] = &[
     F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)).shown(
         S::new(
             13,
-            ["core", "offset", "core offset"],
+            ["core", "off", "core off centre"],
             Further,
             texts::target_offset,
         )
@@ -142,13 +142,13 @@ pub static STEP: &[F] = &[
         .shown(S::new(17, ["arch", "az", "arch az"], Further, texts::arch_azimuth).apart()),
     F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)).shown(S::new(
         5,
-        ["", "mlx", "mlx"],
+        ["", "lux", "moonlight, lux"],
         Usual,
         texts::moonlight,
     )),
     F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
         16,
-        ["", "toward", "toward"],
+        ["", "toward", "shadow toward"],
         Further,
         texts::shadow_toward,
     )),
@@ -162,7 +162,7 @@ pub static STEP: &[F] = &[
         .apart(),
     ),
     F::of_instant(&instant::SKY_MAG, |r| Some(&r.step.instant)).shown(
-        S::new(9, ["sky", "mag", "sky mag"], Usual, |r, _| {
+        S::new(9, ["sky", "mag", "sky mag/arcsec2"], Usual, |r, _| {
             format!("{:.1}", r.step.instant.light.sky_mag_arcsec2)
         })
         .apart(),
@@ -170,13 +170,13 @@ pub static STEP: &[F] = &[
     F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
     F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)).shown(S::new(
         14,
-        ["", "kept", "kept"],
+        ["contrast", "kept", "contrast kept"],
         Further,
         |r, _| format!("{:.0}%", 100.0 * r.step.instant.light.contrast_kept),
     )),
     F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)).shown(S::new(
         10,
-        ["land", "stops", "land stops"],
+        ["land", "stops", "land vs sky, stops"],
         Usual,
         |r, _| stops(r.step.instant.light.land_vs_sky_stops),
     )),
@@ -192,7 +192,7 @@ pub static STEP: &[F] = &[
         .range(Range::Above(0.0))
         .doc("shutter, seconds: the longest printed one within the limit")
         .shown(
-            S::new(11, ["", "shutter", "shutter"], Usual, |r, _| {
+            S::new(11, ["", "shutter", "shutter"], Key, |r, _| {
                 shutter_text(r.step.frame.exposure.shutter_s)
             })
             .apart(),
@@ -200,7 +200,7 @@ pub static STEP: &[F] = &[
     F::whole("iso", |r| Some(r.step.frame.exposure.iso.into()))
         .range(Range::AtLeast(1.0))
         .doc(instant::ISO)
-        .shown(S::new(12, ["", "ISO", "ISO"], Usual, |r, _| {
+        .shown(S::new(12, ["", "ISO", "ISO"], Key, |r, _| {
             r.step.frame.exposure.iso.to_string()
         })),
     F::number("sky_placement_stops", 2, |r| {

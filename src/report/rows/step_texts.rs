@@ -5,7 +5,7 @@ use crate::{
     Figure,
     report::{
         row::Room,
-        words::{clock_text, light_letters},
+        words::{clock_text, light_letters, lux},
     },
 };
 
@@ -56,15 +56,17 @@ pub(super) fn light(row: &NightRow<'_>, _: Room) -> String {
 }
 
 pub(super) fn moonlight(row: &NightRow<'_>, _: Room) -> String {
-    of_moon(row, || {
-        format!("{:.1}", 1000.0 * row.step.instant.light.moonlight_lux)
-    })
+    of_moon(row, || lux(row.step.instant.light.moonlight_lux))
 }
 
 pub(super) fn target_up(row: &NightRow<'_>, _: Room) -> String {
     let altitude = row.step.instant.sky.target.apparent_altitude_deg;
     let hidden = altitude > 0.0 && !row.step.target_clear;
-    format!("{}{}", degrees(altitude), if hidden { "r" } else { "" })
+    if hidden {
+        "ridge".to_owned()
+    } else {
+        degrees(altitude)
+    }
 }
 
 pub(super) fn target_offset(row: &NightRow<'_>, _: Room) -> String {

@@ -13,7 +13,7 @@ use crate::{
         words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, stops},
     },
 };
-use Importance::{Elsewhere, Further, Key, Usual};
+use Importance::{Elsewhere, Further, Key, Must, Usual};
 
 type F = Field<Windows>;
 type S = Shown<Windows>;
@@ -26,7 +26,7 @@ pub static FIELDS: &[F] = &[
     F::text(SITE, |r| Some(&r.site.name))
         .doc("name of the site")
         .shown(
-            S::new(99, ["", SITE, SITE], Key, texts::site)
+            S::new(99, ["", SITE, SITE], Must, texts::site)
                 .apart()
                 .left()
                 .not_beside(),
@@ -39,7 +39,7 @@ pub static FIELDS: &[F] = &[
              Kept when fewer are shown",
         )
         .shown(
-            S::new(0, ["", "#", "#"], Key, |r, _| r.window.rank.to_string())
+            S::new(0, ["", "#", "#"], Must, |r, _| r.window.rank.to_string())
                 .style(FAINT)
                 .not_beside(),
         ),
@@ -47,7 +47,7 @@ pub static FIELDS: &[F] = &[
         .range(Range::Within(0.0, 100.0))
         .doc("0 to 100")
         .shown(
-            S::new(1, ["", SCORE, SCORE], Key, |r, _| {
+            S::new(1, ["", SCORE, SCORE], Must, |r, _| {
                 format!("{:.0}", r.window.score)
             })
             .style(STRONG)
@@ -56,7 +56,7 @@ pub static FIELDS: &[F] = &[
     F::date("night", |r| Some(r.window.night))
         .doc("YYYY-MM-DD, the civil date of the evening (site's zone, at local mean solar noon)")
         .shown(
-            S::new(2, ["", "evening", "night"], Key, |r, _| {
+            S::new(2, ["", "evening", "night"], Must, |r, _| {
                 r.window.night.format("%a %Y-%m-%d").to_string()
             })
             .left()
@@ -65,7 +65,7 @@ pub static FIELDS: &[F] = &[
     F::local("start_local", |r| Some(r.local(r.window.interval.first())))
         .doc("start of the window; YYYY-MM-DD HH:MM:SS, site's zone; rounded to the second")
         .shown(
-            S::new(3, ["", "window", "window"], Key, |r, _| {
+            S::new(3, ["", "window", "window"], Must, |r, _| {
                 clocks(r.site, r.window.interval)
             })
             .left()
@@ -76,7 +76,7 @@ pub static FIELDS: &[F] = &[
     F::local("best_local", |r| Some(r.local(r.best().moment())))
         .doc("best instant of the window; YYYY-MM-DD HH:MM:SS, site's zone; rounded to the second")
         .shown(
-            S::new(4, ["", "best", "best at"], Usual, |r, _| {
+            S::new(4, ["", "best", "best at"], Key, |r, _| {
                 clock(r.site, r.best().moment())
             })
             .left()
@@ -110,19 +110,18 @@ pub static FIELDS: &[F] = &[
             .good(|r| Some(r.window.interval.minutes())),
         ),
     F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(r.best())).shown(
-        S::new(9, ["core", "up°", "core up"], Key, |r, room| {
+        S::new(9, ["core", "alt", "core altitude"], Usual, |r, room| {
             degrees(r.best().sky.target.apparent_altitude_deg, room)
-        })
-        .apart(),
+        }),
     ),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(r.best())).shown(
-        S::new(10, ["", "az°", "core azimuth"], Usual, |r, room| {
+        S::new(10, ["", "az", "core azimuth"], Usual, |r, room| {
             degrees(r.best().sky.target.azimuth_deg, room)
         })
         .not_beside(),
     ),
     F::of_instant(&instant::TARGET_OFFSET, |r| Some(r.best())).shown(
-        S::new(11, ["", "off°", "core off centre"], Elsewhere, |r, _| {
+        S::new(11, ["", "off", "core off centre"], Elsewhere, |r, _| {
             format!("{:+.0}°", Figure(r.best().target_offset_deg()))
         })
         .off_page()
@@ -130,16 +129,15 @@ pub static FIELDS: &[F] = &[
     ),
     F::of_instant(&instant::MOON_ALTITUDE, |r| Some(r.best())).shown(S::new(
         7,
-        ["", "up°", "Moon up"],
-        Key,
+        ["", "alt", "Moon altitude"],
+        Usual,
         |r, room| degrees(r.lit().sky.moon.apparent_altitude_deg, room),
     )),
     F::of_instant(&instant::MOON_AZIMUTH, |r| Some(r.best())),
     F::of_instant(&instant::MOON_FRACTION, |r| Some(r.best())).shown(
         S::new(6, ["Moon", "lit", "Moon lit"], Key, |r, _| {
             percent(r.lit().sky.phase.illuminated_fraction)
-        })
-        .apart(),
+        }),
     ),
     F::of_instant(&instant::MOON_WAXING, |r| Some(r.best())),
     F::of_instant(&instant::LIGHT_ANGLE, |r| Some(r.best())).shown(S::new(
@@ -150,7 +148,7 @@ pub static FIELDS: &[F] = &[
     )),
     F::of_instant(&instant::LIGHT_SIDE, |r| Some(r.best())),
     F::of_instant(&instant::MOON_TARGET_SEPARATION, |r| Some(r.best())).shown(
-        S::new(12, ["", "apart°", "Moon to core"], Elsewhere, |r, _| {
+        S::new(12, ["", "apart", "Moon to core"], Elsewhere, |r, _| {
             format!("{:.0}°", r.best().sky.moon_target_separation_deg)
         })
         .off_page()
@@ -160,7 +158,7 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::MOONLIGHT, |r| Some(r.best())).shown(
         S::new(
             16,
-            ["moonlight", "mlx", "moonlight"],
+            ["moonlight", "lux", "moonlight"],
             Further,
             texts::moonlight,
         )
@@ -169,7 +167,7 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::SKY_MAG, |r| Some(r.best())).shown(
         S::new(
             17,
-            ["sky", "mag", "sky mag/arcsec2"],
+            ["sky mag", "/arcsec2", "sky mag/arcsec2"],
             Further,
             texts::sky_mag,
         )
@@ -179,23 +177,22 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::SKY_LOSS, |r| Some(r.best())),
     F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(r.best())),
     F::of_instant(&instant::CONTRAST_KEPT, |r| Some(r.best())).shown(
-        S::new(13, ["kept", "", "contrast kept"], Usual, |r, _| {
+        S::new(13, ["contrast", "kept", "contrast kept"], Key, |r, _| {
             percent(r.best().light.contrast_kept)
         })
-        .apart()
         .off_page()
         .blend(InBlend::Absent)
         .good(|r| Some(r.best().light.contrast_kept)),
     ),
     F::of_instant(&instant::BALANCE, |r| Some(r.best())).shown(
-        S::new(14, ["land", "stops", "land stops"], Key, |r, _| {
+        S::new(14, ["land", "stops", "land vs sky"], Usual, |r, _| {
             stops(r.best().light.land_vs_sky_stops)
         })
         .blend(InBlend::Absent)
         .good(|r| r.window.factors.balance),
     ),
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(r.best())).shown(
-        S::new(18, ["arch", "top°", "arch top"], Further, texts::arch_top)
+        S::new(18, ["arch", "top", "arch top"], Further, texts::arch_top)
             .apart()
             .off_page(),
     ),

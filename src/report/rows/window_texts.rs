@@ -5,8 +5,7 @@ use crate::{
     Figure,
     report::{
         row::Room,
-        words::{clocks, light_cell, light_letters, light_words},
-        wrap::shortened,
+        words::{clocks, light_cell, light_letters, light_words, lux},
     },
     scene::offset_text,
 };
@@ -14,14 +13,10 @@ use crate::{
 /// The heading of the score, which carries the mark of a doubtful row.
 pub(in crate::report) const SCORE: &str = "score";
 
-/// Names are cut to so many characters in a column.
-const LONGEST_NAME: usize = 22;
-
 /// Degrees: whole ones, to a tenth beside others.
 pub(super) fn degrees(value: f64, room: Room) -> String {
     match room {
-        Room::Column => format!("{:.0}", Figure(value.round())),
-        Room::Page => format!("{:.0}°", Figure(value.round())),
+        Room::Column | Room::Page => format!("{:.0}°", Figure(value.round())),
         Room::Beside => format!("{:.1}°", Figure(value)),
     }
 }
@@ -41,11 +36,8 @@ fn dash() -> String {
     "-".to_owned()
 }
 
-pub(super) fn site(record: &Record<'_>, room: Room) -> String {
-    match room {
-        Room::Column => shortened(&record.site.name, LONGEST_NAME),
-        Room::Page | Room::Beside => record.site.name.clone(),
-    }
+pub(super) fn site(record: &Record<'_>, _: Room) -> String {
+    record.site.name.clone()
 }
 
 pub(super) fn offset(record: &Record<'_>, _: Room) -> String {
@@ -63,10 +55,10 @@ pub(super) fn light(record: &Record<'_>, room: Room) -> String {
 }
 
 pub(super) fn moonlight(record: &Record<'_>, room: Room) -> String {
-    let value = format!("{:.1}", 1000.0 * record.lit().light.moonlight_lux);
+    let value = lux(record.lit().light.moonlight_lux);
     match room {
         Room::Column => value,
-        Room::Page | Room::Beside => format!("{value} mlx"),
+        Room::Page | Room::Beside => format!("{value} lux"),
     }
 }
 

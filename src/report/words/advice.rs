@@ -24,14 +24,12 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
         }
         Advice::NotDark(depth) => teller.not_dark(*depth),
         Advice::Arrive { by, sunset } => format!(
-            "Be there by {}; sunset is at {}. Choose the standing point, level and focus in \
+            "Arrive by {}; sunset is at {}. Choose the tripod position, level and focus in \
              daylight.",
             teller.clock(*by),
             teller.clock(*sunset)
         ),
-        Advice::NoWindow => {
-            "No stretch of this night keeps every rule for long enough.".to_string()
-        }
+        Advice::NoWindow => "At no time are all rules met for long enough.".to_string(),
         Advice::Window(window) => teller.window(window),
         Advice::Shadow {
             length_m,
@@ -40,7 +38,7 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
         } => {
             let subject = plan.site.subject.as_ref();
             format!(
-                "{} throws a shadow {length_m:.0} m long {} (toward {azimuth_deg:.0}° true).",
+                "{} casts a shadow {length_m:.0} m long {} (toward {azimuth_deg:.0}° true).",
                 subject.map_or_else(|| "The subject".to_string(), |s| s.at_sentence_start()),
                 match way {
                     ShadowWay::Away => "away from you",
@@ -60,7 +58,7 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
             100.0 * illuminated_fraction
         ),
         Advice::Twilight(interval) => format!(
-            "Twilight frames for a clean foreground: {}, from the tripod's place, focus \
+            "Twilight frames for a clean foreground: {}, from the same tripod position, focus \
              unchanged.",
             teller.hours(*interval)
         ),
@@ -127,12 +125,12 @@ impl Teller<'_> {
                 "Land and sky are within a stop: one frame holds both.".to_string()
             }
             LandAdvice::OwnFrame { stops } if stops > 0.0 => format!(
-                "The land is {stops:.1} stops brighter than the sky: mind its highlights, or make \
+                "The land is {stops:.1} stops brighter than the sky: watch its highlights, or take \
                  a second frame for it."
             ),
             LandAdvice::OwnFrame { stops } => format!(
-                "The land is {:.1} stops darker than the sky: make a second frame for it, with \
-                 that much more light.",
+                "The land is {:.1} stops darker than the sky: take a second frame for it, with \
+                 that much more exposure.",
                 stops.abs()
             ),
             LandAdvice::Moonlit {
@@ -140,7 +138,7 @@ impl Teller<'_> {
                 best,
                 signed_light_angle_deg,
             } => format!(
-                "Land by moonlight {}, best at {}, light {}; keep the camera where it stands.",
+                "Land by moonlight {}, best at {}, light {}; leave the camera where it is.",
                 self.hours(interval),
                 self.clock(best),
                 from_side(signed_light_angle_deg)
@@ -152,7 +150,7 @@ impl Teller<'_> {
     fn frames(&self, order: FrameOrder) -> String {
         let land = |frames: MoonlitFrames| {
             format!(
-                "{} (half way the Moon is {:.0}° up, its light {})",
+                "{} (in the middle the Moon is {:.0}° up, its light {})",
                 self.hours(frames.interval),
                 Figure(frames.moon_altitude_deg),
                 from_side(frames.signed_light_angle_deg)
@@ -160,23 +158,23 @@ impl Teller<'_> {
         };
         match order {
             FrameOrder::MoonlitFirst(moonlit, dark) => format!(
-                "Moonlit foreground frames first, {}; dark-sky frames after the Moon has left, {}.",
+                "Moonlit foreground frames first, {}; then dark-sky frames without the Moon, {}.",
                 land(moonlit),
                 self.hours(dark)
             ),
             FrameOrder::DarkFirst(dark, moonlit) => format!(
-                "Dark-sky frames first, {}; moonlit foreground frames after, {}.",
+                "Dark-sky frames first, {}; then moonlit foreground frames, {}.",
                 self.hours(dark),
                 land(moonlit)
             ),
             FrameOrder::MoonlitAlone(moonlit) => format!(
-                "The Moon lights the land {}; there is no moonless dark with the {} in place.",
+                "The Moon lights the land {}; there is no dark time without the Moon and with the {} within your limits.",
                 land(moonlit),
                 self.0.rules.target_name()
             ),
             FrameOrder::DarkAlone(dark) => format!(
-                "No moonlight to speak of on the land in the dark hours: dark-sky frames {}; for \
-                 the land use twilight or a long frame of its own.",
+                "The Moon hardly lights the land in the dark hours: dark-sky frames {}; for the \
+                 land use twilight or a long exposure of its own.",
                 self.hours(dark)
             ),
         }

@@ -14,9 +14,9 @@ pub fn caution_sentence(caution: &Caution) -> &'static str {
         CautionTopic::Avalanche => {
             "Read the avalanche bulletin for the day; a slope that was safe by day may not be."
         }
-        CautionTopic::Edge => "Learn the edge by daylight and keep off it in the dark.",
+        CautionTopic::Edge => "Find the edge in daylight and stay well back in the dark.",
         CautionTopic::Way => {
-            "Ask whether the way is open; after rain or snow it may not be, nor the way back."
+            "Ask whether the road is open; after rain or snow it may not be, nor the way back."
         }
         CautionTopic::Wildlife => {
             "Wildlife comes first: keep to the rules for it, and no light on animals."
@@ -25,14 +25,12 @@ pub fn caution_sentence(caution: &Caution) -> &'static str {
             "Check that the place is open at night and whether a permit is needed."
         }
         CautionTopic::Remote => {
-            "Tell someone where you stand and when you will be back; do not count on a signal."
+            "Tell someone where you will be and when you will be back; do not count on a phone signal."
         }
         CautionTopic::Cold => {
             "Frost is likely: clothes for standing still, a dew band, spare batteries kept warm."
         }
-        CautionTopic::Height => {
-            "The air is thin: give yourself time, and turn back at a headache that grows."
-        }
+        CautionTopic::Height => "The air is thin: take your time, and go down if a headache grows.",
         CautionTopic::Heat => {
             "Days may be hot: carry water for a breakdown, not for the walk alone."
         }

@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 /// How a table dates its nights; said where it could send somebody out a night
 /// too early.
 pub const NAMED_BY_EVENING: &str =
-    "Named by the evening: a time after midnight is the next morning's.";
+    "A night is named by its evening; times after midnight belong to the next day.";
 
 /// `Sat 2027-06-05`.
 pub fn night_words(night: NaiveDate) -> String {

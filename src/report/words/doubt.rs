@@ -22,12 +22,12 @@ pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
 
 /// A Moon that doubts are about.
 fn low_moon() -> String {
-    format!("Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon")
+    format!("Moon is within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon")
 }
 
 /// A target that doubts are about.
 fn low_target(target: &str) -> String {
-    format!("{target} under {TARGET_LOW_DEG:.0}°")
+    format!("{target} is below {TARGET_LOW_DEG:.0}°")
 }
 
 /// The doubts in a reader's words; empty where there are none.
@@ -35,10 +35,7 @@ pub fn doubt_phrases(doubts: Caveats) -> String {
     let phrases = [
         (doubts.moon_near_horizon, format!("the {}", low_moon())),
         (doubts.target_low, format!("the {}", low_target("target"))),
-        (
-            doubts.sky_guessed,
-            "no meter reading of the dark sky".to_owned(),
-        ),
+        (doubts.sky_guessed, "the dark sky is an estimate".to_owned()),
     ];
     let said = phrases.into_iter().filter(|(doubt, _)| *doubt);
     let said: Vec<String> = said.map(|(_, phrase)| phrase).collect();
@@ -57,9 +54,11 @@ pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<Stri
         (false, false) => return None,
         (true, false) => low_moon(),
         (false, true) => low_target(target),
-        (true, true) => format!("{} or {}", low_moon(), low_target(target)),
+        (true, true) => format!("{} or the {}", low_moon(), low_target(target)),
     };
-    Some(format!("~ {mark} at some time: haze decides."))
+    Some(format!(
+        "~ the {mark} for part of the window; haze may hide it."
+    ))
 }
 
 /// That no meter was read, so that what these columns show is rough; `None`
@@ -76,7 +75,7 @@ pub(in crate::report) fn meter_note(rough: &[&str]) -> Option<String> {
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     };
     Some(format!(
-        "Sky brightness is no meter reading, so {columns} {verb} rough."
+        "The sky brightness is an estimate, not a meter reading: {columns} {verb} approximate."
     ))
 }
 
@@ -90,13 +89,13 @@ mod tests {
         let mut doubts = Caveats::default();
         assert_eq!(doubt_phrases(doubts), "");
         doubts.moon_near_horizon = true;
-        let moon = format!("the Moon within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
+        let moon = format!("the Moon is within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon");
         assert_eq!(doubt_phrases(doubts), moon);
         doubts.target_low = true;
-        let target = format!("the target under {TARGET_LOW_DEG:.0}°");
+        let target = format!("the target is below {TARGET_LOW_DEG:.0}°");
         assert_eq!(doubt_phrases(doubts), format!("{moon}, {target}"));
         doubts = Caveats::default();
         doubts.sky_guessed = true;
-        assert_eq!(doubt_phrases(doubts), "no meter reading of the dark sky");
+        assert_eq!(doubt_phrases(doubts), "the dark sky is an estimate");
     }
 }

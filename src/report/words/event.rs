@@ -11,18 +11,18 @@ pub fn event_words(kind: EventKind, target: &str) -> String {
     use EventKind as Kind;
     match kind {
         Kind::Sunset => "sunset".to_owned(),
-        Kind::CivilDusk => "civil twilight ends".to_owned(),
-        Kind::NauticalDusk => "nautical twilight ends".to_owned(),
-        Kind::AstronomicalDusk => "astronomical twilight ends".to_owned(),
-        Kind::AstronomicalDawn => "astronomical twilight begins".to_owned(),
-        Kind::NauticalDawn => "nautical twilight begins".to_owned(),
-        Kind::CivilDawn => "civil twilight begins".to_owned(),
+        Kind::CivilDusk => "civil dusk".to_owned(),
+        Kind::NauticalDusk => "nautical dusk".to_owned(),
+        Kind::AstronomicalDusk => "astronomical dusk: dark".to_owned(),
+        Kind::AstronomicalDawn => "astronomical dawn".to_owned(),
+        Kind::NauticalDawn => "nautical dawn".to_owned(),
+        Kind::CivilDawn => "civil dawn".to_owned(),
         Kind::Sunrise => "sunrise".to_owned(),
         Kind::Moonrise => "moonrise".to_owned(),
-        Kind::MoonTransit => "Moon at its highest".to_owned(),
+        Kind::MoonTransit => "Moon highest".to_owned(),
         Kind::Moonset => "moonset".to_owned(),
         Kind::TargetRise => format!("{target} rises"),
-        Kind::TargetTransit => format!("{target} at its highest"),
+        Kind::TargetTransit => format!("{target} highest"),
         Kind::TargetSet => format!("{target} sets"),
     }
 }
@@ -31,14 +31,8 @@ pub fn event_words(kind: EventKind, target: &str) -> String {
 pub fn sight_words(kind: EventKind, target: &str) -> String {
     use EventKind as Kind;
     match kind {
-        Kind::CivilDusk => "civil dusk".to_owned(),
-        Kind::NauticalDusk => "nautical dusk".to_owned(),
         Kind::AstronomicalDusk => "dark from".to_owned(),
         Kind::AstronomicalDawn => "dark until".to_owned(),
-        Kind::NauticalDawn => "nautical dawn".to_owned(),
-        Kind::CivilDawn => "civil dawn".to_owned(),
-        Kind::MoonTransit => "Moon on the meridian".to_owned(),
-        Kind::TargetTransit => format!("{target} on the meridian"),
         other => event_words(other, target),
     }
 }
@@ -66,24 +60,24 @@ pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> Strin
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);
     let fixed = match event {
-        NightEvent::Arrive => "be there, set up in daylight",
+        NightEvent::Arrive => "arrive, set up in daylight",
         NightEvent::Sky(kind) => return event_words(kind, target),
         NightEvent::MoonClearsRidge => "Moon clears the ridge",
-        NightEvent::MoonBehindRidge => "Moon leaves the land (ridge)",
+        NightEvent::MoonBehindRidge => "Moon goes behind the ridge: land dark",
         NightEvent::TargetClearsRidge => return format!("{target} clears the ridge"),
-        NightEvent::TargetBehindRidge => return format!("{target} behind the ridge"),
-        NightEvent::TargetInPlace => return format!("{target} in place"),
-        NightEvent::TargetLeavesPlace => return format!("{target} leaves its place"),
+        NightEvent::TargetBehindRidge => return format!("{target} goes behind the ridge"),
+        NightEvent::TargetInPlace => return format!("{target} enters your limits"),
+        NightEvent::TargetLeavesPlace => return format!("{target} leaves your limits"),
         NightEvent::WindowOpens(n) => return format!("{} opens", window(n)),
         NightEvent::WindowBest(n) => return format!("{}: best instant", window(n)),
         NightEvent::WindowCloses(n) => return format!("{} closes", window(n)),
         NightEvent::LandBegins(n) => return format!("{} begins", land(n)),
         NightEvent::LandBest(n) => return format!("{}: best", land(n)),
         NightEvent::LandEnds(n) => return format!("{} ends", land(n)),
-        NightEvent::LightSquare(Side::Left) => "moonlight square from the left",
-        NightEvent::LightSquare(_) => "moonlight square from the right",
-        NightEvent::LightAhead => "Moon straight ahead: back light",
-        NightEvent::LightBehind => "Moon straight behind you: flat",
+        NightEvent::LightSquare(Side::Left) => "Moon exactly 90° to the left",
+        NightEvent::LightSquare(_) => "Moon exactly 90° to the right",
+        NightEvent::LightAhead => "Moon straight ahead: backlight",
+        NightEvent::LightBehind => "Moon straight behind you: flat light",
         NightEvent::EclipseBegins => "eclipse: umbra touches the Moon",
         NightEvent::TotalityBegins => "eclipse: totality begins",
         NightEvent::EclipseGreatest { penumbral: false } => "eclipse: greatest",
@@ -91,7 +85,7 @@ pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> Strin
         NightEvent::TotalityEnds => "eclipse: totality ends",
         NightEvent::EclipseEnds => "eclipse: umbra leaves the Moon",
         NightEvent::ClocksChange(offset) => {
-            return format!("clocks change: UTC {} from here", offset_text(offset));
+            return format!("clocks change: UTC {} from now on", offset_text(offset));
         }
     };
     fixed.to_string()

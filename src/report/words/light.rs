@@ -36,6 +36,31 @@ pub fn light_letters(signed_angle_deg: f64) -> String {
     format!("{:.0}°{side}", signed_angle_deg.abs())
 }
 
+/// How the land lies against the sky: `1.6 stops darker than`.
+pub fn land_words(land_vs_sky_stops: f64) -> String {
+    let size = format!("{:.1}", land_vs_sky_stops.abs());
+    match size.as_str() {
+        "0.0" => "as bright as".to_owned(),
+        _ if land_vs_sky_stops < 0.0 => format!("{size} stops darker than"),
+        _ => format!("{size} stops brighter than"),
+    }
+}
+
+/// Where a tone falls: `1.9 stops below mid-tone`.
+pub fn mid_tone_words(placement_stops: f64) -> String {
+    let size = format!("{:.1}", placement_stops.abs());
+    match size.as_str() {
+        "0.0" => "at mid-tone".to_owned(),
+        _ if placement_stops < 0.0 => format!("{size} stops below mid-tone"),
+        _ => format!("{size} stops above mid-tone"),
+    }
+}
+
+/// Moonlight in lux, to the tenth of a millilux.
+pub fn lux(value: f64) -> String {
+    format!("{value:.4}")
+}
+
 /// The light of an instant as `words` say it; a dash where no moonlight
 /// reaches the land.
 pub(in crate::report) fn light_cell(instant: &Conditions, words: fn(f64) -> String) -> String {
