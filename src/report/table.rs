@@ -220,7 +220,7 @@ pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval)
 /// What the columns of windows mean, for blends or for other windows.
 const KEY: [&str; 2] = [
     "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth; \
-     contrast kept: of a moonless sky's; land stops: land against sky, - is darker.",
+     kept: contrast, of a moonless sky's; land stops: - darker than the sky.",
     "Dark, moonlit: when to take the sky and when the land, under the Moon given; light 79°L: \
      Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth.",
 ];

@@ -177,7 +177,7 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::SKY_LOSS, |r| Some(r.best())),
     F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(r.best())),
     F::of_instant(&instant::CONTRAST_KEPT, |r| Some(r.best())).shown(
-        S::new(13, ["contrast", "kept", "contrast kept"], Key, |r, _| {
+        S::new(13, ["", "kept", "contrast kept"], Key, |r, _| {
             percent(r.best().light.contrast_kept)
         })
         .off_page()
