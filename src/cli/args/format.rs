@@ -1,7 +1,7 @@
 //! The formats of records: their words, the endings of files that are of one,
 //! and which of them a command has.
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::path::Path;
 
 /// What records are written as.
@@ -84,9 +84,14 @@ pub(super) fn chosen<T: Copy>(
 
 /// Reads the word of a format that a command has.
 pub fn parser<T: Send + Sync>(has: Formats<T>) -> impl TypedValueParser<Value = Format> {
-    PossibleValuesParser::new(has.iter().map(|(of, _)| of.word())).try_map(|word| {
-        let of_word = has.iter().find(|(of, _)| of.word() == word);
-        of_word.map(|(of, _)| *of).ok_or("a format")
+    let values = has.iter().map(|(of, _)| {
+        let others = of.words().iter().skip(1).copied();
+        PossibleValue::new(of.word()).aliases(others)
+    });
+    PossibleValuesParser::new(values).try_map(|word| {
+        let mut formats = has.iter().map(|(of, _)| *of);
+        let of_word = formats.find(|of| of.words().contains(&word.as_str()));
+        of_word.ok_or("a format")
     })
 }
 

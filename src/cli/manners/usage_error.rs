@@ -64,12 +64,12 @@ fn harmless<Line: Parser>(error: Error) -> Error {
 fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
     match error.kind() {
         ErrorKind::UnknownArgument => {
-            if error.get(ContextKind::SuggestedArg).is_some() {
-                return None;
-            }
             let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg) else {
                 return None;
             };
+            if error.get(ContextKind::SuggestedArg).is_some() {
+                return right_option(&reached(line()).1, typed).map(str::to_owned);
+            }
             let number = typed.strip_prefix('-').is_some_and(|rest| {
                 rest.starts_with(|first: char| first.is_ascii_digit() || first == '.')
             });
@@ -81,11 +81,19 @@ fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
                 );
             }
             let reached_by = reached(line()).1;
+            if let Some(right) = right_option(&reached_by, typed) {
+                return Some(right.to_owned());
+            }
             typed
                 .starts_with('-')
-                .then(|| format!("`{reached_by} -h` names the options"))
+                .then(|| format!("`{reached_by} -h` lists the options"))
         }
         ErrorKind::InvalidSubcommand => {
+            if let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidSubcommand)
+                && let Some((_, right)) = COMMANDS.iter().find(|(wrong, _)| wrong == typed)
+            {
+                return Some((*right).to_owned());
+            }
             if error.get(ContextKind::SuggestedSubcommand).is_some() {
                 return None;
             }
@@ -112,8 +120,113 @@ fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
                 .collect();
             (!forms.is_empty()).then(|| format!("such as {}", forms.join(" ")))
         }
+        ErrorKind::ArgumentConflict => {
+            let named = [ContextKind::InvalidArg, ContextKind::PriorArg].map(|kind| {
+                match error.get(kind) {
+                    Some(ContextValue::String(arg)) => vec![arg.clone()],
+                    Some(ContextValue::Strings(args)) => args.clone(),
+                    _ => Vec::new(),
+                }
+            });
+            let named = named.concat();
+            let has = |option: &str| {
+                named
+                    .iter()
+                    .any(|arg| arg.split(' ').next() == Some(option))
+            };
+            let tip = CONFLICTS.iter().find(|(a, b, _)| has(a) && has(b));
+            tip.map(|(_, _, tip)| (*tip).to_owned())
+        }
         _ => None,
     }
+}
+
+/// What other programs and other commands of this one call an option, where
+/// it is met, and what to type instead.
+const OPTIONS: [(&str, &[&str], &str); 6] = [
+    (
+        "--on",
+        &["sky", "exposure", "frame"],
+        "an instant is named by --time: --time 2027-05-29T23:00",
+    ),
+    (
+        "--date",
+        &["sky", "exposure", "frame"],
+        "an instant is named by --time: --time 2027-05-29T23:00",
+    ),
+    (
+        "--time",
+        &["night", "handout"],
+        "a night is named by its evening: --on 2027-05-29",
+    ),
+    (
+        "--date",
+        &["night", "handout", "tripod"],
+        "a night is named by its evening: --on 2027-05-29",
+    ),
+    (
+        "--on",
+        &["scan", "season"],
+        "a range of nights has a first and a last evening: --from 2027-05-29 --to 2027-05-29",
+    ),
+    (
+        "--date",
+        &["scan", "season"],
+        "a range of nights has a first and a last evening: --from 2027-05-29 --to 2027-05-29",
+    ),
+];
+
+/// What other words may be typed for a command.
+const COMMANDS: [(&str, &str); 8] = [
+    ("moon", "`rakelight phases` lists the phases of the Moon"),
+    (
+        "moonphase",
+        "`rakelight phases` lists the phases of the Moon",
+    ),
+    ("plan", "`rakelight night SITE --on DATE` plans one night"),
+    (
+        "timetable",
+        "`rakelight night SITE --on DATE` has the timetable of one night",
+    ),
+    ("nights", "`rakelight scan SITE` finds and ranks nights"),
+    ("find", "`rakelight scan SITE` finds and ranks nights"),
+    (
+        "calendar",
+        "`rakelight scan SITE --format ical -o nights.ics` writes a calendar",
+    ),
+    (
+        "map",
+        "`rakelight scan SITE --format geojson -o nights.geojson` writes a map",
+    ),
+];
+
+/// Options that exclude each other where what was meant has another way.
+const CONFLICTS: [(&str, &str, &str); 4] = [
+    (
+        "--season",
+        "--format",
+        "--season is text: leave one of them out, or draw it with `rakelight chart season`",
+    ),
+    (
+        "--compare",
+        "--from",
+        "--compare names its nights: leave --from out",
+    ),
+    (
+        "--compare",
+        "--to",
+        "--compare names its nights: leave --to out",
+    ),
+    ("--by", "--top", "--by counts all nights: leave --top out"),
+];
+
+fn right_option(reached_by: &str, typed: &str) -> Option<&'static str> {
+    let command = reached_by.rsplit(' ').next()?;
+    let typed = typed.split('=').next()?;
+    let right = OPTIONS
+        .iter()
+        .find(|(wrong, commands, _)| *wrong == typed && commands.contains(&command));
+    right.map(|(.., tip)| *tip)
 }
 
 /// The command that was reached by the words typed after `command`, and those

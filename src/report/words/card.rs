@@ -1,5 +1,6 @@
 //! The lines around the tables of a night: place, Moon, compass, camera.
 
+use super::clock::clock_text;
 use crate::{
     plan::{NightPlan, NightStep},
     report::night::in_window,
@@ -34,11 +35,12 @@ pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
                 |step: &NightStep| (step.instant.moment().seconds() - middle.seconds()).abs();
             away(a).total_cmp(&away(b))
         })
-        .map(|step| step.instant.sky.phase);
-    if let Some(phase) = phase {
+        .map(|step| (step.instant.sky.phase, step.instant.moment()));
+    if let Some((phase, moment)) = phase {
         lines.push(format!(
-            "Moon {:.0}% lit, {}",
+            "Moon {:.0}% lit at {}, {}",
             100.0 * phase.illuminated_fraction,
+            clock_text(site.zone, moment, plan.clocks_change),
             if phase.waxing { "waxing" } else { "waning" }
         ));
     }
