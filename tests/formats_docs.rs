@@ -235,9 +235,11 @@ fn lines_and_steps_of_a_night_are_told_as_listed() {
 }
 
 #[test]
-fn months_are_told_as_listed() {
+fn months_and_years_are_told_as_listed() {
     let month = all(&[calendar::MONTH]);
     table_holds("formats.md", "the fields of a month", &month);
+    let year = all(&[calendar::YEAR]);
+    table_holds("formats.md", "the fields of a year", &year);
 }
 
 #[test]

@@ -4,6 +4,7 @@
 pub mod advice;
 mod best_night;
 pub mod by_bearing;
+pub mod by_year;
 pub mod calendar_csv;
 mod cell;
 mod columns;

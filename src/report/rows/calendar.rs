@@ -5,6 +5,7 @@ use crate::{
     scene::Site,
     search::CalendarPeriod,
 };
+use chrono::Datelike;
 
 /// A calendar month or year of a site.
 #[derive(Debug, Clone, Copy)]
@@ -36,4 +37,16 @@ pub static MONTH: &[F] = &[
     SITE,
     F::month("month", |p| Some(p.period.first_day)).doc("the calendar month, YYYY-MM"),
     NIGHTS,
+];
+
+/// The fields of a year before those of its best window.
+pub static YEAR: &[F] = &[
+    SITE,
+    F::whole("year", |p| Some(p.period.first_day.year().into()))
+        .range(Range::Within(1900.0, 2099.0))
+        .doc("the calendar year"),
+    NIGHTS,
+    F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
+        .range(Range::AtLeast(0.0))
+        .doc("length of all its windows together, hours; for `blend` of the dark spells"),
 ];
