@@ -5,6 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
     words::night_words,
+    wrap::write_note,
 };
 use crate::{
     scene::{Dates, Site},
@@ -88,16 +89,18 @@ const HEADS: [(&str, Side); 4] = [
 #[derive(Debug, Clone)]
 pub struct YearPage {
     dates: Dates,
+    width: usize,
     doubted: Doubted,
     sites: usize,
     starred: bool,
 }
 
 impl YearPage {
-    /// A page about these evenings.
-    pub fn new(dates: Dates) -> Self {
+    /// A page about these evenings, on a terminal of so many columns.
+    pub fn new(dates: Dates, width: usize) -> Self {
         Self {
             dates,
+            width,
             doubted: Doubted::default(),
             sites: 0,
             starred: false,
@@ -155,7 +158,7 @@ impl YearPage {
             writeln!(out, "{FAINT}* most nights.{FAINT:#}")?;
         }
         for note in self.notes() {
-            writeln!(out, "{FAINT}{note}{FAINT:#}")?;
+            write_note(out, &note, self.width)?;
         }
         Ok(())
     }
@@ -243,5 +246,34 @@ impl YearPage {
             .collect();
         let parts = parts.join(" and ");
         (!parts.is_empty()).then(|| format!("Counted only in part: {parts}."))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::NaiveDate;
+
+    #[test]
+    fn notes_keep_the_width_and_the_same_words() {
+        let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).expect("a date");
+        let dates = Dates::new(day(2027, 3, 2), day(2029, 6, 30)).expect("dates");
+        let under = |width: usize| {
+            let mut out = Vec::new();
+            let page = YearPage::new(dates, width);
+            page.end_table(&mut out).expect("a vector takes all");
+            let text = String::from_utf8(out).expect("text");
+            text.replace(&FAINT.to_string(), "")
+                .replace(&format!("{FAINT:#}"), "")
+        };
+        let (narrow, usual) = (under(50), under(80));
+        for (text, width) in [(&narrow, 50), (&usual, 80)] {
+            for line in text.lines() {
+                assert!(line.chars().count() <= width, "{line}");
+            }
+        }
+        assert_eq!(usual.lines().count(), 3, "{usual}");
+        let words = |text: &str| text.split_whitespace().count();
+        assert_eq!(words(&narrow), words(&usual));
     }
 }

@@ -1,5 +1,6 @@
 //! Words set into lines.
 
+use super::emphasis::FAINT;
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
 
@@ -30,6 +31,16 @@ pub(super) fn write_wrapped(
         fresh = false;
     }
     writeln!(out)
+}
+
+/// Writes a note under a table, in lines of at most `width` columns.
+pub(super) fn write_note(out: &mut impl Write, note: &str, width: usize) -> io::Result<()> {
+    let mut lines = Vec::new();
+    write_wrapped(&mut lines, "", note, width)?;
+    for line in String::from_utf8_lossy(&lines).lines() {
+        writeln!(out, "{FAINT}{line}{FAINT:#}")?;
+    }
+    Ok(())
 }
 
 /// A name cut to `most` characters.

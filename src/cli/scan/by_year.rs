@@ -82,7 +82,7 @@ impl<'a> YearWriter<'a> {
         at: &Circumstances<'_>,
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
-        let page = YearPage::new(at.dates);
+        let page = YearPage::new(at.dates, out.width());
         match search.format {
             YearFormat::Table => page.begin_table(out)?,
             YearFormat::Csv => calendar_csv::write_header(out, YEAR)?,
