@@ -81,9 +81,9 @@ pub use scene::{
     LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
-    Caveats, Factors, FrameSettings, Interval, Intervals, Lunation, Month, MoonlitPeriod, Night,
-    NightMark, Order, PlanError, Planner, Season, Selection, SpareNights, Window, lunations,
-    months, rank_together, spare_nights,
+    CalendarPeriod, Caveats, Factors, FrameSettings, Interval, Intervals, Lunation, MoonlitPeriod,
+    Night, NightMark, Order, PlanError, Planner, Season, Selection, SpareNights, Window, lunations,
+    months, rank_together, spare_nights, years,
 };
 pub use terrain::{ElevationMosaic, HorizonProfile, MagneticField};
 pub use why::{

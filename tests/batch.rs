@@ -62,7 +62,7 @@ fn the_same_bytes_for_1_2_and_8_threads_in_every_format() {
     let folder = Folder::new();
     // More than two chunks, and the last one not full.
     let sites = folder.file("sites.csv", table(530));
-    let ways: [&[&str]; 10] = [
+    let ways: [&[&str]; 12] = [
         &["--format", "csv"],
         &["--format", "ndjson"],
         &["--format", "json"],
@@ -72,6 +72,8 @@ fn the_same_bytes_for_1_2_and_8_threads_in_every_format() {
         &["--format", "table"],
         &["--by", "month", "--format", "csv"],
         &["--by", "month"],
+        &["--by", "year", "--format", "csv"],
+        &["--by", "year"],
         &["--together", "--format", "csv"],
     ];
     for way in ways {

@@ -5,7 +5,8 @@
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, exposure, loosening, night, phases, reasons, site, sky, tripod, what_if, window,
+        advice, calendar, exposure, loosening, night, phases, reasons, site, sky, tripod, what_if,
+        window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -31,6 +32,7 @@ struct Told {
 }
 
 const DATE: &str = r"^\d{4}-\d{2}-\d{2}$";
+const MONTH: &str = r"^\d{4}-\d{2}$";
 const LOCAL: &str = r"^\d{4}-\d{2}-\d{2} \d{2}:\d{2}:\d{2}$";
 const UTC: &str = r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$";
 const OFFSET: &str = r"^[+-]\d{2}:\d{2}(:\d{2})?$";
@@ -41,6 +43,7 @@ fn told<K: RowKind>(field: &Field<K>) -> Told {
         value => {
             let (kind, pattern) = match value {
                 Of::Date(_) => ("string", Some(DATE)),
+                Of::Month(_) => ("string", Some(MONTH)),
                 Of::Local(_) => ("string", Some(LOCAL)),
                 Of::Utc(_) => ("string", Some(UTC)),
                 Of::Offset(_) => ("string", Some(OFFSET)),
@@ -229,6 +232,14 @@ fn lines_and_steps_of_a_night_are_told_as_listed() {
     let steps = all(&[night::TIME, night::STEP]);
     table_holds("night.md", "the fields of a step", &steps);
     schema_holds("night", "/properties/steps/items", &steps, &[]);
+}
+
+#[test]
+fn months_and_years_are_told_as_listed() {
+    let month = all(&[calendar::MONTH]);
+    table_holds("formats.md", "the fields of a month", &month);
+    let year = all(&[calendar::YEAR]);
+    table_holds("formats.md", "the fields of a year", &year);
 }
 
 #[test]

@@ -82,6 +82,7 @@ fn no_command_writes_over_a_file_that_it_reads() {
             &format!("{SCAN} tank"),
             &format!("{SCAN} here.toml tank --together"),
             &format!("{SCAN} tank --by month"),
+            &format!("{SCAN} tank --by year"),
             &format!("{SCAN} tank --explain"),
             "night tank --on 2027-05-10",
             "handout tank --on 2027-05-10",

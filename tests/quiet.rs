@@ -10,9 +10,10 @@ use program::{Folder, Run};
 const SITE: &str = "latitude_deg = 0.0\nlongitude_deg = 0.0\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
 
 /// Each command that has `--quiet`, the site left out.
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 14] = [
     "scan --from 2027-05-01 --to 2027-05-20",
     "scan --from 2027-05-01 --to 2027-05-20 --by month",
+    "scan --from 2027-05-01 --to 2027-05-20 --by year",
     "scan --from 2027-05-01 --to 2027-05-20 --season",
     "scan --from 2027-05-01 --to 2027-05-20 --near-misses 2",
     "scan --from 2027-05-01 --to 2027-05-20 --explain",

@@ -51,6 +51,8 @@ fn lines() -> Vec<String> {
         "--vary moon_fraction=..0.3,..0.5",
         "--vary moon_fraction=..0.3,..0.5 --format json",
         "--by bearing",
+        "--by month",
+        "--by year",
         "--spare 5",
     ] {
         lines.push(format!("scan {MESA} {SOME} {more}"));

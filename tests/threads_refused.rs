@@ -17,7 +17,7 @@ use std::{
 const SITE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
 
 /// A command of each kind.
-const COMMANDS: [&str; 16] = [
+const COMMANDS: [&str; 17] = [
     "sites check here.toml",
     "sites list .",
     "sites new -",
@@ -25,6 +25,7 @@ const COMMANDS: [&str; 16] = [
     "scan here.toml --from 2027-05-01 --to 2027-06-01 --light any --format csv",
     "scan here.toml --from 2027-05-01 --to 2027-06-01 --light any --jobs 8 --format csv",
     "scan here.toml --from 2027-05-01 --to 2027-06-01 --light any --by month",
+    "scan here.toml --from 2027-05-01 --to 2027-06-01 --light any --by year",
     "scan here.toml --from 2027-05-01 --to 2027-06-01 --season",
     "night here.toml --on 2027-05-10",
     "handout here.toml --on 2027-05-10",

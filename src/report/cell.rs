@@ -21,6 +21,8 @@ pub enum Cell<'a> {
     Flag(bool),
     /// A civil date, `YYYY-MM-DD`.
     Date(NaiveDate),
+    /// A calendar month, `YYYY-MM`, by a date in it.
+    Month(NaiveDate),
     /// Local time, `YYYY-MM-DD HH:MM:SS`.
     Local(NaiveDateTime),
     /// UTC, RFC 3339 to the second.
@@ -40,6 +42,7 @@ impl Cell<'_> {
             Self::Exact(number) => out.extend_from_slice(number.to_string().as_bytes()),
             Self::Flag(flag) => out.extend_from_slice(if flag { b"true" } else { b"false" }),
             Self::Date(date) => push_date(out, date),
+            Self::Month(date) => push_month(out, date),
             Self::Local(time) => push_time(out, time, b' '),
             Self::Utc(moment) => {
                 push_time(out, moment.to_utc().naive_utc(), b'T');
@@ -60,7 +63,12 @@ impl Cell<'_> {
     pub(crate) fn is_quoted(&self) -> bool {
         matches!(
             self,
-            Self::Text(_) | Self::Date(_) | Self::Local(_) | Self::Utc(_) | Self::Offset(_)
+            Self::Text(_)
+                | Self::Date(_)
+                | Self::Month(_)
+                | Self::Local(_)
+                | Self::Utc(_)
+                | Self::Offset(_)
         )
     }
 }
@@ -70,12 +78,16 @@ fn push_two(out: &mut Vec<u8>, number: u32) {
     out.push(b'0' + (number % 10) as u8);
 }
 
-fn push_date(out: &mut Vec<u8>, date: NaiveDate) {
+fn push_month(out: &mut Vec<u8>, date: NaiveDate) {
     let year = date.year().clamp(0, 9999) as u32;
     push_two(out, year / 100);
     push_two(out, year % 100);
     out.push(b'-');
     push_two(out, date.month());
+}
+
+fn push_date(out: &mut Vec<u8>, date: NaiveDate) {
+    push_month(out, date);
     out.push(b'-');
     push_two(out, date.day());
 }

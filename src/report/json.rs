@@ -32,7 +32,7 @@ impl Cell<'_> {
             Cell::Flag(flag) => Value::from(flag),
             Cell::Number(number, decimals) => rounded(number, decimals),
             Cell::Exact(number) => Value::from(number),
-            Cell::Date(_) | Cell::Local(_) | Cell::Utc(_) | Cell::Offset(_) => {
+            Cell::Date(_) | Cell::Month(_) | Cell::Local(_) | Cell::Utc(_) | Cell::Offset(_) => {
                 Value::from(self.to_text())
             }
         }

@@ -39,15 +39,22 @@ pub(super) fn write_table(
     heads: &[(String, Side)],
     rows: impl IntoIterator<Item = Vec<String>>,
 ) -> io::Result<()> {
-    let line = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
-    writeln!(out, "{}", line(heads.iter().map(|h| h.0.clone()).collect()))?;
+    let names: Vec<String> = heads.iter().map(|head| head.0.clone()).collect();
     let rules = heads.iter().map(|(_, side)| match side {
         Side::Left => "---".to_string(),
         Side::Right => "---:".to_string(),
     });
-    writeln!(out, "{}", line(rules.collect()))?;
+    write_rows(out, [names, rules.collect()])?;
+    write_rows(out, rows)
+}
+
+/// Rows of a pipe table.
+pub(super) fn write_rows(
+    out: &mut impl Write,
+    rows: impl IntoIterator<Item = Vec<String>>,
+) -> io::Result<()> {
     for row in rows {
-        writeln!(out, "{}", line(row))?;
+        writeln!(out, "| {} |", row.join(" | "))?;
     }
     Ok(())
 }

@@ -2,7 +2,10 @@
 //! they say in English comes from [`words`].
 
 pub mod advice;
+mod best_night;
 pub mod by_bearing;
+pub mod by_year;
+pub mod calendar_csv;
 mod cell;
 mod columns;
 pub mod compare;

@@ -36,6 +36,8 @@ pub enum Value<K: RowKind> {
     Flag(fn(&K::Of<'_>) -> Option<bool>),
     /// A civil date.
     Date(fn(&K::Of<'_>) -> Option<NaiveDate>),
+    /// A calendar month, by a date in it.
+    Month(fn(&K::Of<'_>) -> Option<NaiveDate>),
     /// A time on the site's wall clock.
     Local(fn(&K::Of<'_>) -> Option<NaiveDateTime>),
     /// A time in UTC.
@@ -139,6 +141,11 @@ impl<K: RowKind> Field<K> {
         Self::new(name, Value::Date(value))
     }
 
+    /// A field of a calendar month, by a date in it.
+    pub const fn month(name: &'static str, value: fn(&K::Of<'_>) -> Option<NaiveDate>) -> Self {
+        Self::new(name, Value::Month(value))
+    }
+
     /// A field of a time on the site's wall clock.
     pub const fn local(name: &'static str, value: fn(&K::Of<'_>) -> Option<NaiveDateTime>) -> Self {
         Self::new(name, Value::Local(value))
@@ -223,6 +230,7 @@ impl<K: RowKind> Field<K> {
             Value::Exact(of) => or_empty(of(record), Cell::Exact),
             Value::Flag(of) => or_empty(of(record), Cell::Flag),
             Value::Date(of) => or_empty(of(record), Cell::Date),
+            Value::Month(of) => or_empty(of(record), Cell::Month),
             Value::Local(of) => or_empty(of(record), Cell::Local),
             Value::Utc(of) => or_empty(of(record), Cell::Utc),
             Value::Offset(of) => or_empty(of(record), Cell::Offset),

@@ -1,54 +1,32 @@
-//! The best night of each month at each site of a batch: as a table, as
-//! Markdown and as CSV.
+//! The best night of each month at each site of a batch: as a table and as
+//! Markdown.
 
 use super::{
-    csv::{push_cell, push_field, writeln_crlf},
+    best_night::{BestNight, Doubted},
     grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
-    row::Field,
-    rows::window::{FIELDS, Record, Windows},
-    words::{haze_note, is_marked, plural},
+    words::plural,
     wrap::{shortened, write_note},
 };
-use crate::{
-    scene::Site,
-    search::{Caveats, Month, Window},
-};
+use crate::{scene::Site, search::CalendarPeriod};
 use chrono::{Datelike, NaiveDate};
-use std::{
-    collections::BTreeSet,
-    io::{self, Write},
-};
+use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
 
 /// What a table keeps of one site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SiteMonths {
     name: String,
-    best: Vec<Option<Mark>>,
-}
-
-/// The best night of a month.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Mark {
-    night: NaiveDate,
-    score: f64,
-    doubts: Caveats,
-    target: &'static str,
+    best: Vec<Option<BestNight>>,
 }
 
 impl SiteMonths {
     /// Keeps what is shown of a site's months.
-    pub fn of(site: &Site, months: &[Month<'_>]) -> Self {
-        let mark = |window: &Window| Mark {
-            night: window.night,
-            score: window.score,
-            doubts: window.doubts,
-            target: window.best.target_name(),
-        };
+    pub fn of(site: &Site, months: &[CalendarPeriod<'_>]) -> Self {
+        let best = |month: &CalendarPeriod<'_>| month.best.map(BestNight::of);
         Self {
             name: site.name.clone(),
-            best: months.iter().map(|month| month.best.map(mark)).collect(),
+            best: months.iter().map(best).collect(),
         }
     }
 }
@@ -68,8 +46,8 @@ pub struct Summary<'a> {
 
 /// Names are cut to so many characters.
 const LONGEST_NAME: usize = 24;
-/// Columns of a month: `*Sat 29  77` and two blanks before it.
-const MONTH_WIDTH: usize = 13;
+/// Columns of a month: `*Sat 29 (77~)` and two blanks before it.
+const MONTH_WIDTH: usize = 15;
 
 impl Summary<'_> {
     /// Writes a row a site, a column a month; as many months side by side as
@@ -136,15 +114,10 @@ impl Summary<'_> {
 
     /// What the mark of doubtful nights means, where there are any.
     fn haze_note(&self) -> Option<String> {
-        let marks = || {
-            self.sites
-                .iter()
-                .flat_map(|site| site.best.iter().flatten())
-        };
-        let doubts = marks().fold(Caveats::default(), |all, mark| all.or(mark.doubts));
-        let targets: BTreeSet<&str> = marks().map(|mark| mark.target).collect();
-        let target = targets.first().filter(|_| targets.len() == 1);
-        haze_note(doubts, target.copied().unwrap_or("target"))
+        let mut doubted = Doubted::default();
+        let nights = self.sites.iter().flat_map(|site| &site.best);
+        nights.flatten().for_each(|best| doubted.add(best));
+        doubted.note()
     }
 
     /// Writes a Markdown table, a row a site, the best of each month in bold.
@@ -211,59 +184,11 @@ impl Summary<'_> {
 }
 
 /// `Sat 29 (77)`: the evening and its score, with the mark of a doubtful one.
-fn words(mark: Mark) -> String {
+fn words(best: BestNight) -> String {
     format!(
-        "{} {} ({:.0}{})",
-        mark.night.format("%a"),
-        mark.night.day(),
-        mark.score,
-        if is_marked(mark.doubts) { "~" } else { "" }
+        "{} {} ({})",
+        best.night.format("%a"),
+        best.night.day(),
+        best.score_words()
     )
-}
-
-/// Columns of the CSV before those of a window.
-const MONTH_COLUMNS: [&str; 3] = ["site", "month", "nights"];
-
-/// Writes the header line of the CSV: site, month and count of nights, then
-/// the columns of the month's best window.
-///
-/// # Errors
-///
-/// What `out` says.
-pub fn write_csv_header(out: &mut impl Write) -> io::Result<()> {
-    let window = window_columns().map(|column| column.name);
-    let names: Vec<&str> = MONTH_COLUMNS.into_iter().chain(window).collect();
-    writeln_crlf(out, names.join(",").as_bytes())
-}
-
-/// Writes a line a month; one without a night has 0 and empty fields.
-///
-/// # Errors
-///
-/// What `out` says.
-pub fn write_csv(out: &mut impl Write, site: &Site, months: &[Month<'_>]) -> io::Result<()> {
-    for month in months {
-        let mut line = Vec::with_capacity(600);
-        push_field(&mut line, &site.name);
-        write!(
-            line,
-            ",{},{}",
-            month.first_day.format("%Y-%m"),
-            month.nights
-        )?;
-        let record = month.best.map(|window| Record { site, window });
-        for column in window_columns() {
-            line.push(b',');
-            if let Some(record) = &record {
-                push_cell(&mut line, &column.cell(record));
-            }
-        }
-        writeln_crlf(out, &line)?;
-    }
-    Ok(())
-}
-
-/// The columns of a window but the site's name, which comes first anyway.
-fn window_columns() -> impl Iterator<Item = &'static Field<Windows>> {
-    FIELDS.iter().filter(|column| column.name != "site")
 }

@@ -77,6 +77,18 @@ impl Dates {
         Self::new(first, last.map_or(NaiveDate::MAX, within))
     }
 
+    /// The nights from `first` to the end of the last of so many calendar
+    /// years, its own the first, or of as many of them as there are to 2099.
+    ///
+    /// # Errors
+    ///
+    /// A date before 1900 or after 2099.
+    pub fn calendar_years_from(first: NaiveDate, years: u16) -> Result<Self, DateError> {
+        let last_year = first.year().saturating_add(i32::from(years.max(1)) - 1);
+        let last = NaiveDate::from_ymd_opt(last_year, 12, 31).unwrap_or(NaiveDate::MAX);
+        Self::new(first, within(last))
+    }
+
     /// The nights from `first` to `last`, as far as they are served; one at
     /// least.
     pub(crate) fn clamped(first: NaiveDate, last: NaiveDate) -> Self {
@@ -149,5 +161,14 @@ mod tests {
         let year = Dates::year_from(day(2099, 6, 1)).expect("dates");
         assert_eq!(year.last(), day(2099, 12, 31));
         assert_eq!(Dates::year_from(day(2027, 1, 1)).map(Dates::count), Ok(366));
+        for (first, years, last) in [
+            (day(2026, 1, 1), 10, day(2035, 12, 31)),
+            (day(2026, 12, 31), 1, day(2026, 12, 31)),
+            (day(2095, 3, 4), 10, day(2099, 12, 31)),
+        ] {
+            let dates = Dates::calendar_years_from(first, years).expect("dates");
+            assert_eq!((dates.first(), dates.last()), (first, last));
+        }
+        assert!(Dates::calendar_years_from(late, 10).is_err());
     }
 }

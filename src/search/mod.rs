@@ -4,13 +4,13 @@
 //! its rules through a season, and answers for its [`Window`]s, nights and
 //! instants.
 
+mod calendar;
 mod caveats;
 mod constraint;
 mod find_windows;
 mod frame_settings;
 mod interval;
 mod lunations;
-mod months;
 mod night;
 mod night_series;
 mod plan_error;
@@ -23,11 +23,11 @@ mod spare;
 mod sweep;
 mod window;
 
+pub use calendar::{CalendarPeriod, months, years};
 pub use caveats::{CaveatWatch, Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use frame_settings::{FrameSettings, Lens};
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
-pub use months::{Month, months};
 pub use night::{Night, nights};
 pub use night_series::NightSeries;
 pub use plan_error::PlanError;

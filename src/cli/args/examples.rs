@@ -26,7 +26,7 @@ pub const ROOT_SHORT: &str =
 /// Below the short help of `scan`.
 pub const SCAN_SHORT: &str = "\
 More with --help: arch and tilt, weights; --near-misses, --advise, --vary,
---compare, --by bearing, --spare; batches of sites; examples.
+--compare, --by, --spare; batches of sites; examples.
 Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
 
 /// Below the short help of commands that take the rules of `scan`.

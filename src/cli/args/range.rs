@@ -6,9 +6,12 @@ use crate::cli::{
     values,
 };
 use anyhow::anyhow;
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use clap::Args;
 use rakelight::scene::{DateError, Dates, Zone};
+
+/// Calendar years that are told of where nobody names the last evening.
+const DEFAULT_YEARS: u16 = 10;
 
 /// The first and the last evening, both looked at.
 #[derive(Debug, Clone, Copy, Args)]
@@ -39,13 +42,31 @@ impl RangeArgs {
             Some(last) => Dates::new(first, last),
             None => Dates::year_from(first),
         };
-        dates.map_err(|error| {
-            Failure::Reported(match error {
-                DateError::Backwards { first, last } => anyhow!(
-                    "--to {last} lies before --from {first}; the last evening comes after the first"
-                ),
-                error => error.into(),
-            })
-        })
+        dates.map_err(refused)
     }
+
+    /// The evenings of a question about calendar years: where nobody names them
+    /// from 1 January of this year, or of an earlier year of the last evening,
+    /// and to the end of the last of ten years.
+    pub fn calendar_years(self, zone: Zone) -> Result<Dates, Failure> {
+        let today = today::today(zone);
+        let first = self.from.unwrap_or_else(|| {
+            let day = self.to.map_or(today, |last| today.min(last));
+            day.with_ordinal(1).unwrap_or(day)
+        });
+        let dates = match self.to {
+            Some(last) => Dates::new(first, last),
+            None => Dates::calendar_years_from(first, DEFAULT_YEARS),
+        };
+        dates.map_err(refused)
+    }
+}
+
+fn refused(error: DateError) -> Failure {
+    Failure::Reported(match error {
+        DateError::Backwards { first, last } => anyhow!(
+            "--to {last} lies before --from {first}; the last evening comes after the first"
+        ),
+        error => error.into(),
+    })
 }

@@ -51,11 +51,14 @@ pub struct ScanArgs {
     #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
-    /// Count nights by month or bearing
+    /// Count nights by month, year or bearing
     ///
     /// month: the best night of each site and month, as a table, Markdown or
     /// CSV; in CSV a line a site and month, with the count of nights and every
-    /// column of the best window. bearing: nights by the bearing of a subject,
+    /// column of the best window. year: nights, hours and the best night of
+    /// each site and calendar year, as a table, Markdown or CSV; --from is then
+    /// 1 January of this year where it is not given, --to the end of the ninth
+    /// year after that of --from. bearing: nights by the bearing of a subject,
     /// for a site where that is still open, as a table or JSON.
     #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
     pub by: Option<By>,
@@ -83,6 +86,7 @@ pub struct ScanArgs {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum By {
     Month,
+    Year,
     Bearing,
 }
 

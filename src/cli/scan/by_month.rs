@@ -7,7 +7,11 @@ use crate::cli::{
     manners::{Failure, Output, say},
 };
 use rakelight::{
-    report::summary::{SiteMonths, Summary, write_csv, write_csv_header},
+    report::{
+        calendar_csv,
+        rows::calendar::MONTH,
+        summary::{SiteMonths, Summary},
+    },
     scene::Dates,
     search::{Season, months},
 };
@@ -55,7 +59,7 @@ impl MonthSearch {
         let months = months(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
         if self.page.is_none() {
-            write_csv(&mut lines, &site, &months)?;
+            calendar_csv::write(&mut lines, MONTH, &site, &months)?;
         }
         Ok(Months {
             months: SiteMonths::of(&site, &months),
@@ -82,7 +86,7 @@ impl<'a> MonthWriter<'a> {
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
         if search.page.is_none() {
-            write_csv_header(out)?;
+            calendar_csv::write_header(out, MONTH)?;
         }
         Ok(Self {
             page: search.page,
@@ -123,8 +127,15 @@ impl Writer for MonthWriter<'_> {
             write(&summary, self.out)?;
         }
         if !self.found && !self.quiet {
-            say("No window at any site in these evenings; without --by month the scan says why.");
+            say_none("--by month");
         }
         Ok(self.found)
     }
+}
+
+/// Says that nothing was found, and how to learn why; `by` is what was asked.
+pub fn say_none(by: &str) {
+    say(&format!(
+        "No window at any site in these evenings; without {by} the scan says why."
+    ));
 }

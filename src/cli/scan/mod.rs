@@ -2,6 +2,7 @@
 
 pub mod args;
 mod by_month;
+mod by_year;
 mod circumstances;
 mod layout;
 mod pages;
@@ -20,6 +21,7 @@ use super::{
 };
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
+use by_year::{YearSearch, YearWriter};
 use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
 use question::Question;
@@ -77,6 +79,11 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::ByMonth(page) => {
             let search = MonthSearch::new(page, &at);
             let writer = MonthWriter::begin(&search, &at, to)?;
+            batch.ask(progress, |ready| search.answer(ready), writer)
+        }
+        Question::ByYear(format) => {
+            let search = YearSearch::new(format, &at);
+            let writer = YearWriter::begin(&search, &at, to)?;
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::WhatIf(asked, json) => {

@@ -3,6 +3,7 @@
 use super::{
     args::{By, ScanArgs, Sort},
     by_month::{self, MonthsPage},
+    by_year::{self, YearFormat},
     reason_args::ReasonArgs,
 };
 use crate::cli::{
@@ -33,6 +34,8 @@ pub enum Question {
     Season,
     /// The best night of each month.
     ByMonth(MonthsPage),
+    /// Nights, hours and the best night of each year.
+    ByYear(YearFormat),
     /// The same rules asked otherwise, told as JSON or as a table.
     WhatIf(WhatIfAsked, bool),
 }
@@ -92,6 +95,9 @@ impl Question {
         if args.by == Some(By::Month) {
             return Ok(Self::ByMonth(months_page(format)?));
         }
+        if args.by == Some(By::Year) {
+            return Ok(Self::ByYear(year_format(format)?));
+        }
         Ok(Self::Windows(WindowsAsked {
             format,
             choice: choice(args, format),
@@ -112,7 +118,10 @@ impl Question {
         {
             return Dates::new(*first, *last).map_err(|error| Failure::Reported(error.into()));
         }
-        range.dates(zone)
+        match self {
+            Self::ByYear(_) => range.calendar_years(zone),
+            _ => range.dates(zone),
+        }
     }
 
     /// Whether nothing is written before the last site is done.
@@ -121,7 +130,7 @@ impl Question {
             Self::Windows(asked) => asked.together,
             Self::ByMonth(page) => page.is_some(),
             Self::WhatIf(_, json) => *json,
-            Self::Explain | Self::Season => false,
+            Self::Explain | Self::Season | Self::ByYear(_) => false,
         }
     }
 
@@ -154,6 +163,15 @@ fn months_page(format: Format) -> Result<MonthsPage, Failure> {
         Failure::Reported(anyhow!(
             "--by month is printed as a table, csv or markdown; for another format --per-month 1 \
              gives the best window of each month"
+        ))
+    })
+}
+
+fn year_format(format: Format) -> Result<YearFormat, Failure> {
+    format::does(by_year::FORMATS, format).ok_or_else(|| {
+        Failure::Reported(anyhow!(
+            "--by year is printed as a table, csv or markdown; for another format leave out --by, \
+             and every window is printed"
         ))
     })
 }

@@ -2,6 +2,7 @@
 //! fields.
 
 pub mod advice;
+pub mod calendar;
 pub mod exposure;
 pub mod instant;
 pub mod loosening;

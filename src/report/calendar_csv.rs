@@ -1,0 +1,54 @@
+//! CSV of calendar months and years: what is counted of each, then every column
+//! of its best window.
+
+use super::{
+    cell::Cell,
+    csv::{write_cells, write_names},
+    row::Field,
+    rows::{
+        calendar::{SitePeriod, SitePeriods},
+        window::{FIELDS, Record, SITE, Windows},
+    },
+};
+use crate::{scene::Site, search::CalendarPeriod};
+use std::io::{self, Write};
+
+/// Writes the header line: `fields`, then the columns of a window.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write_header(out: &mut impl Write, fields: &[Field<SitePeriods>]) -> io::Result<()> {
+    let names = fields.iter().map(|field| field.name);
+    write_names(out, names.chain(of_window().map(|field| field.name)))
+}
+
+/// Writes a line a month or year; one without a night has empty fields for its
+/// best window.
+///
+/// # Errors
+///
+/// What `out` says.
+pub fn write(
+    out: &mut impl Write,
+    fields: &[Field<SitePeriods>],
+    site: &Site,
+    periods: &[CalendarPeriod<'_>],
+) -> io::Result<()> {
+    for period in periods {
+        let counted = SitePeriod { site, period };
+        let best = period.best.map(|window| Record { site, window });
+        let counts = fields.iter().map(|field| field.cell(&counted));
+        let window = of_window().map(|field| match &best {
+            Some(record) => field.cell(record),
+            None => Cell::Empty,
+        });
+        write_cells(out, counts.chain(window))?;
+    }
+    Ok(())
+}
+
+/// The columns of a window but the site's name, which comes first anyway.
+fn of_window() -> impl Iterator<Item = &'static Field<Windows>> {
+    FIELDS.iter().filter(|field| field.name != SITE)
+}

@@ -1,0 +1,52 @@
+//! A calendar month or year of a site: its fields in CSV.
+
+use crate::{
+    report::row::{Field, Range, RowKind},
+    scene::Site,
+    search::CalendarPeriod,
+};
+use chrono::Datelike;
+
+/// A calendar month or year of a site.
+#[derive(Debug, Clone, Copy)]
+pub struct SitePeriod<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// Its month or year.
+    pub period: &'a CalendarPeriod<'a>,
+}
+
+/// Calendar months or years of sites.
+#[derive(Debug, Clone, Copy)]
+pub struct SitePeriods;
+
+impl RowKind for SitePeriods {
+    type Of<'a> = SitePeriod<'a>;
+}
+
+type F = Field<SitePeriods>;
+
+const SITE: F = F::text("site", |p| Some(&p.site.name)).doc("name of the site");
+
+const NIGHTS: F = F::whole("nights", |p| i64::try_from(p.period.nights).ok())
+    .range(Range::AtLeast(0.0))
+    .doc("nights that have a window; a night belongs to the date of its evening");
+
+/// The fields of a month before those of its best window.
+pub static MONTH: &[F] = &[
+    SITE,
+    F::month("month", |p| Some(p.period.first_day)).doc("the calendar month, YYYY-MM"),
+    NIGHTS,
+];
+
+/// The fields of a year before those of its best window.
+pub static YEAR: &[F] = &[
+    SITE,
+    F::whole("year", |p| Some(p.period.first_day.year().into()))
+        .range(Range::Within(1900.0, 2099.0))
+        .doc("the calendar year"),
+    NIGHTS,
+    F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
+        .range(Range::AtLeast(0.0))
+        .doc("length of all its windows together, hours; for `blend` of the dark spells"),
+];
