@@ -17,7 +17,7 @@ use std::{
 
 const MANUAL: &str = "Rakelight manual";
 
-const ENVIRONMENT: [(&str, &str); 5] = [
+const ENVIRONMENT: [(&str, &str); 6] = [
     (
         "RAKELIGHT_SITES",
         "Folders of site files, separated as in PATH. A site named by one word is looked for as \
@@ -31,6 +31,10 @@ const ENVIRONMENT: [(&str, &str); 5] = [
     (
         "TERM",
         "Where it is dumb, nothing is written with colour or weight.",
+    ),
+    (
+        "COLUMNS",
+        "Columns of a table that no terminal is told of, 20 to 1000; 80 without it.",
     ),
     (
         "SOURCE_DATE_EPOCH",

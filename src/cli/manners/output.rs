@@ -113,6 +113,13 @@ impl Write for Plain {
     }
 }
 
+/// What the environment says of the width, for a pipe that ends in a terminal.
+fn columns() -> Option<usize> {
+    let told = std::env::var("COLUMNS").ok()?;
+    let told: usize = told.trim().parse().ok()?;
+    (20..=1000).contains(&told).then_some(told)
+}
+
 impl Output {
     /// Standard output, or the file at `path`, for text.
     pub fn open(path: Option<&Path>) -> Result<Self, Failure> {
@@ -184,7 +191,9 @@ impl Output {
         const PIPE: usize = 80;
         match self {
             Self::Standard(_) => {
-                terminal_size::terminal_size().map_or(PIPE, |(width, _)| usize::from(width.0))
+                let terminal = terminal_size::terminal_size();
+                let terminal = terminal.map(|(width, _)| usize::from(width.0));
+                terminal.or_else(columns).unwrap_or(PIPE)
             }
             Self::File { .. } | Self::Device { .. } => PIPE,
         }

@@ -25,6 +25,13 @@ pub fn report<Line: Parser>(error: Error) -> ExitCode {
         error
     };
     if let Some(remedy) = remedy(&error, Line::command) {
+        // The parser's own guess, and the usage made from it, would mislead.
+        let guesses = [ContextKind::SuggestedArg, ContextKind::SuggestedSubcommand];
+        if guesses.iter().any(|guess| error.get(*guess).is_some()) {
+            for kind in guesses.into_iter().chain([ContextKind::Usage]) {
+                error.remove(kind);
+            }
+        }
         let told = ContextValue::StyledStrs(vec![StyledStr::from(remedy)]);
         error.insert(ContextKind::Suggested, told);
     }
