@@ -204,7 +204,10 @@ fn fitting_grid(
         (few, grid)
     };
     let rough = ["kept", "stops", "mag"].into_iter();
-    let is_shown = |name: &str| columns.iter().any(|(_, c)| c.name.contains(name));
+    let is_shown = |name: &str| {
+        let shows = |(_, c): &Column<Windows>| c.name == name || c.over.ends_with(name);
+        columns.iter().any(shows)
+    };
     (rough.filter(|name| is_shown(name)).collect(), grid)
 }
 
