@@ -62,7 +62,7 @@ impl SeasonChart<'_> {
             [one] => format!("{}, {} to {}", one.site.name, self.first, self.last),
             several => format!("{} sites, {} to {}", several.len(), self.first, self.last),
         };
-        let below = "One row a lunation, from new Moon to new Moon; one mark a night";
+        let below = "One row per lunar month, from new Moon to new Moon; one mark per night";
         let caption = caption_lines(&self.caption(), RIGHT - MARGIN);
         let rows: usize = self.panels.iter().map(|panel| panel.lunations.len()).sum();
         let body = HEAD * self.panels.len() as f64 + ROW * rows as f64;
@@ -310,7 +310,7 @@ fn kind_words(kind: LightKind) -> &'static str {
     match kind {
         LightKind::Raking => "raking: a low Moon from the side",
         LightKind::Dark => "dark: no Moon",
-        LightKind::Blend => "blend: raking, and a dark spell the same night",
+        LightKind::Blend => "blend: raking, and a dark period the same night",
         LightKind::Any => "any light",
     }
 }

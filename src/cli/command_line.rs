@@ -112,7 +112,7 @@ pub enum Command {
     /// bash, zsh and fish.
     #[command(after_long_help = examples::COMPLETIONS)]
     Completions(CompletionsArgs),
-    /// Manual pages, in the form that man reads
+    /// Manual pages for man
     ///
     /// Without a folder the main page goes to standard output.
     #[command(after_long_help = examples::MAN)]

@@ -36,7 +36,7 @@ pub(crate) fn load_horizon(
 pub(super) fn open_plain(path: &Path, expected: &str) -> Result<File, Faults> {
     // Opening a pipe that nobody writes to would wait for ever.
     if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
-        let error = ValueError::new("something that is no plain file", expected)
+        let error = ValueError::new("something that is not a regular file", expected)
             .with_remedy("save it as a file first");
         return Err(Fault::of_file(&path.display().to_string(), error).into());
     }

@@ -76,7 +76,7 @@ pub enum LandAdvice {
     },
     /// The land of a blend is taken by moonlight.
     Moonlit {
-        /// The moonlit spell.
+        /// The moonlit period.
         interval: Interval,
         /// Its best instant.
         best: Moment,
@@ -93,7 +93,7 @@ pub enum FrameOrder {
     MoonlitFirst(MoonlitFrames, Interval),
     /// Dark sky, then moonlit land.
     DarkFirst(Interval, MoonlitFrames),
-    /// There is no dark spell with the target in place.
+    /// There is no dark period with the target in place.
     MoonlitAlone(MoonlitFrames),
     /// The Moon does not light the land in the dark hours.
     DarkAlone(Interval),

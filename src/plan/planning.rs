@@ -95,7 +95,7 @@ fn rank(windows: &mut [Window]) {
 }
 
 /// What it steps like when something happens. A blend's camera stays as it is
-/// from its dark spell to its moonlit one.
+/// from its dark period to its moonlit one.
 fn step(
     planner: &Planner,
     lens: &Lens,

@@ -43,7 +43,7 @@ pub enum NightEvent {
     WindowBest(usize),
     /// A window closes.
     WindowCloses(usize),
-    /// The moonlit spell of a blend begins.
+    /// The moonlit period of a blend begins.
     LandBegins(usize),
     /// Its best instant.
     LandBest(usize),

@@ -50,9 +50,9 @@ impl Debug for Check {
 pub(crate) enum Part {
     /// Every rule.
     All,
-    /// Those of Sun and target, and no Moon: the dark spell of a blend.
+    /// Those of Sun and target, and no Moon: the dark period of a blend.
     Dark,
-    /// Those of Sun, Moon and light: the moonlit spell of a blend.
+    /// Those of Sun, Moon and light: the moonlit period of a blend.
     Land,
 }
 

@@ -21,7 +21,7 @@ pub static LIGHT_ANGLE: Rule = Rule {
         may_be_negative: false,
         help: "Angle between camera direction and Moon",
         more: "In azimuth. The default is that of raking and blend; other kinds of night have \
-               none. 0: the Moon stands behind the subject; 90: square from the side; 180: behind \
+               none. 0: the Moon is behind the subject; 90: exactly to the side; 180: behind \
                the camera.",
         seldom: false,
         example: "40..150",

@@ -26,7 +26,7 @@ pub static MIN_MINUTES: Rule = Rule {
         asked: 15,
         swept: 15,
         letter: 'b',
-        unmet: |_| "too brief".to_owned(),
+        unmet: |_| "too short".to_owned(),
         words: |_| "the shortest window".to_owned(),
         unit: Unit::Minutes,
         around: false,

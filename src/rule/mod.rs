@@ -132,7 +132,7 @@ pub struct Typed {
 pub enum Topic {
     /// Where and when.
     When,
-    /// What must stand where.
+    /// What must be where.
     Stand,
     /// How dark.
     Dark,

@@ -12,7 +12,7 @@ pub enum LightKind {
     Raking,
     /// No Moon.
     Dark,
-    /// The Moon low and to the side, and a dark spell in the same night.
+    /// The Moon low and to the side, and a dark period in the same night.
     Blend,
     /// No rule about the Moon.
     Any,

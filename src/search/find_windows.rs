@@ -219,7 +219,7 @@ impl Planner {
     }
 
     /// Nights that offer both: the Moon low and to the side for the land, and
-    /// a dark spell with the target up. The camera stays as it is, so where
+    /// a dark period with the target up. The camera stays as it is, so where
     /// the rules face what moves, it faces where that stands when the sky is
     /// best, and the light angle is counted from there.
     fn blends(&self, night: &Night) -> Vec<Window> {

@@ -19,7 +19,7 @@ pub struct Sweep {
     rules: Arc<Rules>,
     at: Circumstances,
     constraints: Vec<Constraint>,
-    /// Those of a blend's dark spells.
+    /// Those of a blend's dark periods.
     dark: Vec<Constraint>,
 }
 
@@ -71,12 +71,12 @@ impl Sweep {
             .then_some(&MIN_MINUTES)
     }
 
-    /// The dark spells of a blend: no Moon, and the target where it should be.
+    /// The dark periods of a blend: no Moon, and the target where it should be.
     pub(crate) fn dark_spells(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
         self.held(&self.dark, sky, night)
     }
 
-    /// The moonlit spells of a blend for a camera that faces one way.
+    /// The moonlit periods of a blend for a camera that faces one way.
     pub(crate) fn land_spells(&self, sky: &Sky<'_>, night: &Night, facing_deg: f64) -> Intervals {
         let at = Circumstances {
             facing: Bearing::fixed(facing_deg),

@@ -18,30 +18,30 @@ pub struct Window {
     pub score: f64,
     /// What the score is made of.
     pub factors: Factors,
-    /// The stretch. For a blend, the dark spell.
+    /// The stretch. For a blend, the dark period.
     pub interval: Interval,
     /// What it is like at the instant of the highest score.
     pub best: Conditions,
     /// What the site's own camera does at that instant, where it has one.
     pub frame: Option<FrameSettings>,
-    /// The moonlit spell of a blend.
+    /// The moonlit period of a blend.
     pub land: Option<MoonlitPeriod>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit
     /// spell) with the Moon above the horizon.
     pub eclipse: Option<EclipseKind>,
     /// What makes these figures less sure than others, over the whole window
-    /// (and the moonlit spell).
+    /// (and the moonlit period).
     pub doubts: Caveats,
 }
 
 impl Window {
-    /// What it is like when its land is lit: a blend's moonlit spell has an
+    /// What it is like when its land is lit: a blend's moonlit period has an
     /// instant of its own.
     pub fn lit(&self) -> &Conditions {
         self.land.as_ref().map_or(&self.best, |land| &land.best)
     }
 
-    /// Every stretch of it: its own, and the moonlit spell of a blend.
+    /// Every stretch of it: its own, and the moonlit period of a blend.
     pub fn stretches(&self) -> impl Iterator<Item = Interval> + use<> {
         let land = self.land.as_ref().map(|land| land.interval);
         std::iter::once(self.interval).chain(land)

@@ -10,7 +10,7 @@ use std::{io, path::PathBuf};
 pub enum TileError {
     /// The name does not tell the corner.
     #[error(
-        "{}: found a name that tells no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
+        "{}: found a name that gives no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
         printable_path(path)
     )]
     Name {
@@ -45,7 +45,7 @@ pub enum TileError {
     },
     /// Not a regular file.
     #[error(
-        "{}: found no plain file, expected an elevation tile; name the file itself",
+        "{}: found something that is not a regular file, expected an elevation tile; name the file itself",
         printable_path(path)
     )]
     NotAFile {

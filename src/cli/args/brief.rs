@@ -39,10 +39,10 @@ pub struct ViewArgs {
 
 #[derive(Debug, Args)]
 struct BriefFile {
-    /// The rules from a TOML file
+    /// Rules from a TOML file
     ///
-    /// Keys are spelled as the options, with _ for -. An option wins over the
-    /// file, the file over the site's own [brief].
+    /// Keys are spelled like the options, with _ for -. An option overrides the
+    /// file, the file overrides the site's own [brief].
     #[arg(long, value_name = "FILE", help_heading = WHERE)]
     brief: Option<PathBuf>,
 }

@@ -1,7 +1,7 @@
 //! The questions that options stand under in the help.
 
 pub const WHERE: &str = "Where and when";
-pub const STAND: &str = "What must stand where";
+pub const STAND: &str = "What must be where";
 pub const DARK: &str = "How dark";
 pub const LIGHT: &str = "Which light";
 pub const PRINT: &str = "What to print";

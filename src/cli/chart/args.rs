@@ -17,7 +17,7 @@ pub enum ChartCommand {
     /// The view from the camera at one instant
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_FRAME)]
     Frame(Box<ChartFrameArgs>),
-    /// A season: one row a lunation, one mark a night
+    /// A season: one row per lunar month, one mark per night
     ///
     /// Shows the kind of night asked for with --light (or by the site's
     /// brief); without one, raking, else blend, else dark nights.

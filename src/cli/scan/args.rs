@@ -54,7 +54,7 @@ pub struct ScanArgs {
     /// Count nights by month, year or bearing
     ///
     /// month: the best night of each site and month, as a table, Markdown or
-    /// CSV; in CSV a line a site and month, with the count of nights and every
+    /// CSV; in CSV a line per site and month, with the count of nights and every
     /// column of the best window. year: nights, hours and the best night of
     /// each site and calendar year, as a table, Markdown or CSV; --from is then
     /// 1 January of this year where it is not given, --to the end of the ninth

@@ -14,7 +14,7 @@ use rakelight::{
 };
 use std::path::PathBuf;
 
-const HOW: &str = "How to look";
+const HOW: &str = "How it is computed";
 
 #[derive(Debug, Args)]
 pub struct SkylineArgs {

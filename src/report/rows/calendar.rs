@@ -48,5 +48,5 @@ pub static YEAR: &[F] = &[
     NIGHTS,
     F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
         .range(Range::AtLeast(0.0))
-        .doc("length of all its windows together, hours; for `blend` of the dark spells"),
+        .doc("length of all its windows together, hours; for `blend` of the dark periods"),
 ];

@@ -14,7 +14,7 @@ pub const START_LOCAL: F = F::local("moonlit_start_local", |r| {
     r.land().map(|land| r.local(land.interval.first()))
 })
 .empty("not `blend`")
-.doc("when the moonlit spell of a blend begins; YYYY-MM-DD HH:MM:SS")
+.doc("when the moonlit period of a blend begins; YYYY-MM-DD HH:MM:SS")
 .shown(
     S::new(
         5,
@@ -45,7 +45,7 @@ pub const START_UTC: F = F::utc("moonlit_start_utc", |r| {
     r.land().map(|land| land.interval.first())
 })
 .empty("not `blend`")
-.doc("when the moonlit spell of a blend begins; RFC 3339 with Z");
+.doc("when the moonlit period of a blend begins; RFC 3339 with Z");
 
 /// When it ends.
 pub const END_UTC: F = F::utc("moonlit_end_utc", |r| {
@@ -67,7 +67,7 @@ pub const MINUTES: F = F::number("moonlit_minutes", 1, |r| {
 })
 .range(Range::AtLeast(0.0))
 .empty("not `blend`")
-.doc("length of the moonlit spell, minutes");
+.doc("length of the moonlit period, minutes");
 
 /// How high the Moon stands then.
 pub const MOON_ALTITUDE: F = F::number("moonlit_moon_altitude_deg", 2, |r| {
@@ -102,7 +102,7 @@ pub const LIGHT_ANGLE: F = F::number("moonlit_light_angle_deg", 2, |r| {
 })
 .range(Range::Within(0.0, 180.0))
 .empty("not `blend`")
-.doc("degrees 0 to 180, from the direction faced in the dark spell");
+.doc("degrees 0 to 180, from the direction faced in the dark period");
 
 /// The side of the light then.
 pub const LIGHT_SIDE: F = F::word("moonlit_light_side", &["left", "right"], |r| {
@@ -110,7 +110,7 @@ pub const LIGHT_SIDE: F = F::word("moonlit_light_side", &["left", "right"], |r| 
         .map(|land| side_word(land.best.signed_light_angle_deg()))
 })
 .empty("not `blend`")
-.doc("left, right of the facing direction in the dark spell");
+.doc("left, right of the facing direction in the dark period");
 
 /// The moonlight then.
 pub const MOONLIGHT: F = F::number("moonlit_moonlight_lux", 6, |r| {

@@ -103,7 +103,7 @@ pub static STEP: &[F] = &[
     )),
     F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.step.instant)),
     F::flag("moon_clear", |r| Some(r.step.moon_clear))
-        .doc("whether the Moon stands clear of horizon and terrain at the subject"),
+        .doc("whether the Moon is above horizon and terrain at the subject"),
     F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.step.instant)).shown(S::new(
         4,
         ["light", "from", "light from"],
@@ -130,7 +130,7 @@ pub static STEP: &[F] = &[
         .apart(),
     ),
     F::flag("target_clear", |r| Some(r.step.target_clear))
-        .doc("whether the target stands clear of horizon and terrain"),
+        .doc("whether the target is above horizon and terrain"),
     F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)).shown(S::new(
         8,

@@ -121,7 +121,7 @@ pub static DOUBTS: &[F] = &[F::text("doubts", |r| {
     doubt_words(Caveats::of(r.site, &r.instant.sky))
 })
 .empty("no doubt")
-.doc("words parted by a blank")];
+.doc("words separated by a space")];
 
 /// The arch's highest point.
 pub static ARCH_TOP: &[OfArch] = &[

@@ -325,9 +325,9 @@ pub static FIELDS: &[F] = &[
     F::text("doubts", |r| doubt_words(r.window.doubts))
         .empty("no doubt")
         .doc(
-            "what makes the row less sure than others, words parted by a blank: moon_near_horizon \
+            "what makes the row less sure than others, words separated by a space: moon_near_horizon \
              (the Moon's centre within 3° of the horizon, above or below, for a second or more of \
-             the window or the moonlit spell), target_low (the target under 5° apparent, \
+             the window or the moonlit period), target_low (the target under 5° apparent, \
              likewise), sky_guessed (the dark sky is a guess or from a Bortle class)",
         )
         .shown(

@@ -2,7 +2,7 @@
 
 use crate::search::{Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 
-/// The doubts in one word each, parted by a blank; `None` where there are none.
+/// The doubts in one word each, separated by a space; `None` where there are none.
 pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
     match (
         doubts.moon_near_horizon,
