@@ -384,7 +384,7 @@ fn a_season_names_the_rule_that_leaves_no_time() {
             't',
             "the Milky Way's tilt does not suit",
         ),
-        ("--min-minutes", "900", 'b', "too brief"),
+        ("--min-minutes", "900", 'b', "too short"),
     ] {
         let june = ["--from", "2027-06-01", "--to", "2027-06-30"];
         let words_typed = ["scan", SITE, "--season", "--light", "any", option, wish];

@@ -113,7 +113,7 @@ fn long_help_has_all_with_examples_and_exit_codes() {
     let scan = help(&["scan".to_owned()], "--help");
     let places: Vec<usize> = [
         "\nWhere and when:",
-        "\nWhat must stand where:",
+        "\nWhat must be where:",
         "\nHow dark:",
         "\nWhich light:",
         "\nWhat to print:",

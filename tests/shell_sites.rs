@@ -263,15 +263,15 @@ fn only_plain_files_are_read() {
         listed.out
     );
     for told in [
-        "pipe.csv: found something that is no plain file, expected a table of sites",
-        "pipe.toml: found something that is no plain file, expected a site file",
+        "pipe.csv: found something that is not a regular file, expected a table of sites",
+        "pipe.toml: found something that is not a regular file, expected a site file",
     ] {
         assert!(listed.err.contains(told), "{}", listed.err);
     }
     let elsewhere = Folder::new();
     let by_name = Run::at(&elsewhere).env("RAKELIGHT_SITES", here.text());
     let found = within_a_while(by_name, &["scan", "pipe"]);
-    assert!(found.err.contains("no plain file"), "{}", found.err);
+    assert!(found.err.contains("not a regular file"), "{}", found.err);
 }
 
 #[test]

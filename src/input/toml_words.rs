@@ -116,7 +116,7 @@ fn pair_remedy(broken: &Break<'_>) -> String {
         Some("") => "write the key before the = sign",
         Some(key) if key.contains(' ') => "a key has no spaces in it: write _ for them",
         Some(_) => "write keys in the letters a to z, digits and _",
-        None if line.contains(':') => "write = instead of :",
+        None if line.contains(':') => "write = for the colon",
         None if line.contains(',') => "a table of sites has a name that ends in .csv",
         None => "begin a remark with #",
     }
