@@ -1,10 +1,12 @@
 //! Nights by the bearing of a subject, as a table and in JSON.
 
 use super::{
-    grid::{Grid, PLAIN, STRONG, Side},
+    grid::{PLAIN, STRONG},
     json::list,
+    record_grid,
+    row::{Field, Importance, Shown},
     rows::what_if::SECTOR,
-    words::{night_words, plural},
+    words::plural,
 };
 use crate::{scene::Site, why::BearingSector};
 use serde_json::Value;
@@ -28,47 +30,23 @@ pub fn write_table(
         plural(evenings, "evening", "evenings")
     )?;
     let best = best(sectors);
-    let mut grid = Grid::new([
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Left,
-    ]);
-    grid.heading(["", "best", "", "light", "light", "best", ""]);
-    grid.heading([
-        "sector", "bearing", "nights", "left", "right", "score", "on",
-    ]);
-    for sector in sectors {
-        let turn = &sector.best;
-        let marked = best.is_some_and(|best| best.best.bearing_deg == turn.bearing_deg);
-        let style = if marked { STRONG } else { PLAIN };
-        let mark = if marked { "*" } else { "" };
-        let some = turn.nights > 0;
-        let when = |text: String| if some { text } else { String::new() };
-        grid.styled_row([
-            (
-                format!("{:03.0}-{:03.0}", sector.from_deg, sector.to_deg),
-                style,
-            ),
-            (when(format!("{:.0}", turn.bearing_deg)), style),
-            (format!("{mark}{}", turn.nights), style),
-            (when(turn.nights_lit_from_left.to_string()), PLAIN),
-            (
-                when((turn.nights - turn.nights_lit_from_left.min(turn.nights)).to_string()),
-                PLAIN,
-            ),
-            (
-                turn.best_score
-                    .map_or_else(String::new, |score| format!("{score:.0}")),
-                PLAIN,
-            ),
-            (turn.best_night.map_or_else(String::new, night_words), PLAIN),
-        ]);
-    }
-    grid.write(out)?;
+    let marked = |sector: &BearingSector| {
+        best.is_some_and(|best| best.best.bearing_deg == sector.best.bearing_deg)
+    };
+    let dress = |field: &Field<BearingSector>,
+                 shown: &Shown<BearingSector>,
+                 sector: &&BearingSector,
+                 text: String| {
+        // The sector with most nights, its bearing and its count.
+        if !marked(sector) || shown.place > 2 {
+            return (text, PLAIN);
+        }
+        let mark = if field.name == "nights" { "*" } else { "" };
+        (format!("{mark}{text}"), STRONG)
+    };
+    let columns = record_grid::columns(SECTOR, Importance::Further, false);
+    let records: Vec<&BearingSector> = sectors.iter().collect();
+    record_grid::grid(&columns, &records, false, str::to_owned, dress).write(out)?;
     match best {
         Some(best) => writeln!(
             out,

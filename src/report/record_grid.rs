@@ -57,7 +57,9 @@ pub(super) fn grid<K: RowKind>(
         false => shown.gap,
     };
     grid.gaps(columns.iter().map(|(_, s)| gap(s)).collect::<Vec<_>>());
-    grid.heading(columns.iter().map(|(_, s)| heading(s.over)));
+    if columns.iter().any(|(_, shown)| !shown.over.is_empty()) {
+        grid.heading(columns.iter().map(|(_, s)| heading(s.over)));
+    }
     grid.heading(columns.iter().map(|(_, s)| s.heading(s.name, blend)));
     for record in records {
         let text = |shown: &Shown<K>| (shown.text)(record, Room::Column);

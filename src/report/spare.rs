@@ -1,17 +1,15 @@
 //! Spare nights, as a table and in JSON.
 
 use super::{
-    grid::{Grid, PLAIN, STRONG, Side},
+    grid::STRONG,
     json::{list, object},
-    rows::what_if::{NIGHT, SPARE},
-    words::night_words,
+    record_grid,
+    row::{Field, Importance, Shown},
+    rows::what_if::{NIGHT, SPARE, STANDING_IN, Spares},
 };
 use crate::search::SpareNights;
 use serde_json::Value;
 use std::io::{self, Write};
-
-/// Spare nights named on one line of a table.
-const SHOWN: usize = 3;
 
 /// Writes, for each night, the good ones that follow it.
 ///
@@ -23,36 +21,12 @@ pub fn write_table(out: &mut impl Write, nights: &[SpareNights<'_>], days: u32) 
         out,
         "{STRONG}Spare nights{STRONG:#}: found within {days} days after, with their scores"
     )?;
-    let mut grid = Grid::new([Side::Right, Side::Left, Side::Right, Side::Left]);
-    grid.heading(["#", "night", "score", "spare"]);
-    for night in nights {
-        let mut spares: Vec<String> = night
-            .spares
-            .iter()
-            .take(SHOWN)
-            .map(|spare| format!("{} ({:.0})", spare.night.format("%a %m-%d"), spare.score))
-            .collect();
-        if let Some(more) = night
-            .spares
-            .len()
-            .checked_sub(SHOWN)
-            .filter(|more| *more > 0)
-        {
-            spares.push(format!("{more} more"));
-        }
-        let text = if spares.is_empty() {
-            "none".to_string()
-        } else {
-            spares.join(", ")
-        };
-        grid.styled_row([
-            (night.window.rank.to_string(), PLAIN),
-            (night_words(night.window.night), PLAIN),
-            (format!("{:.0}", night.window.score), STRONG),
-            (text, PLAIN),
-        ]);
-    }
-    grid.write(out)
+    let columns = record_grid::columns(NIGHT.iter().chain(STANDING_IN), Importance::Further, false);
+    let records: Vec<&SpareNights<'_>> = nights.iter().collect();
+    let dress = |_: &Field<Spares>, shown: &Shown<Spares>, _: &&SpareNights<'_>, text: String| {
+        (text, shown.style)
+    };
+    record_grid::grid(&columns, &records, false, str::to_owned, dress).write(out)
 }
 
 /// The spare nights as an array.
