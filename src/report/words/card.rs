@@ -99,7 +99,9 @@ fn compass_text(plan: &NightPlan<'_>) -> String {
 /// within a window, where there are such lines.
 pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: &str) -> String {
     let note = format!(
-        "With the Sun {}; the sky behind the {} (at the horizon while that is down)",
+        "With the Sun {}; light 79°L: Moon 79° left of the camera direction, R right; sky mag: \
+         mag/arcsec2 behind the {} (at the horizon while that is down); land stops: - darker than \
+         the sky",
         sun_words(below_deg),
         plan.rules.target_name()
     );
