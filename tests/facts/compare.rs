@@ -110,7 +110,7 @@ fn put(told: &mut Told, name: &str, text: &str) {
         "arch top" => "arch_top",
         "sky mag/arcsec2" => "sky_mag",
         "contrast kept" => "kept_percent",
-        "land vs sky" => "stops",
+        "land vs sky, stops" => "stops",
         "shadow x height" => "shadow",
         "of the score: contrast" => "score_contrast",
         "balance" => "score_balance",

@@ -37,7 +37,7 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                     "UTC" => "utc_offset",
                     "Moon lit" => "moon_percent",
                     "Moon altitude" => "moon_up",
-                    "land vs sky" => "stops",
+                    "land vs sky, stops" => "stops",
                     "night" => {
                         let (_, date) = cell.split_once(' ').expect("a weekday");
                         told.insert("night", date.to_owned());

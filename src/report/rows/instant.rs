@@ -171,4 +171,4 @@ pub(super) const ISO: &str = "ISO that puts the sky two stops under mid-tone";
 /// What is said of where the sky falls.
 pub(super) const SKY_PLACEMENT: &str = "where the sky then falls, stops from mid-tone";
 /// What is said of where the land falls.
-pub(super) const FOREGROUND_PLACEMENT: &str = "where the land then falls, stops from mid-tone";
+pub(super) const LAND_PLACEMENT: &str = "where the land then falls, stops from mid-tone";

@@ -1,4 +1,4 @@
-//! The lines of a night's running order and its steps: their fields.
+//! The lines of a night's timetable and its steps: their fields.
 
 pub use super::night_record::{NightRow, NightRows};
 use super::{
@@ -51,7 +51,7 @@ pub static TIME: &[F] = &[
     F::utc("time_utc", |r| Some(r.step.instant.moment())).doc("RFC 3339 with Z"),
 ];
 
-/// What a line of the running order has and a step has not.
+/// What a line of the timetable has and a step has not.
 pub static LINE: &[F] = &[
     F::text("what", |r| {
         Some(r.entry.map_or("step", |entry| entry.event.key()))
@@ -97,7 +97,7 @@ pub static STEP: &[F] = &[
         .shown(S::new(2, ["Moon", "alt", "Moon altitude"], Usual, texts::moon_up).apart()),
     F::of_instant(&instant::MOON_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
         3,
-        ["", "az", "az"],
+        ["", "az", "Moon azimuth"],
         Usual,
         texts::moon_azimuth,
     )),
@@ -116,7 +116,7 @@ pub static STEP: &[F] = &[
         .shown(S::new(6, ["core", "alt", "core altitude"], Usual, texts::target_up).apart()),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
         7,
-        ["", "az", "az"],
+        ["", "az", "core azimuth"],
         Usual,
         |r, _| bearing(r.step.instant.sky.target.azimuth_deg),
     )),
@@ -138,8 +138,15 @@ pub static STEP: &[F] = &[
         Usual,
         texts::arch_up,
     )),
-    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant))
-        .shown(S::new(17, ["arch", "az", "arch az"], Further, texts::arch_azimuth).apart()),
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant)).shown(
+        S::new(
+            17,
+            ["arch", "az", "arch azimuth"],
+            Further,
+            texts::arch_azimuth,
+        )
+        .apart(),
+    ),
     F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)).shown(S::new(
         5,
         ["", "lux", "moonlight, lux"],
@@ -210,5 +217,5 @@ pub static STEP: &[F] = &[
     F::number("land_placement_stops", 2, |r| {
         Some(r.step.frame.exposure.land_placement_stops)
     })
-    .doc(instant::FOREGROUND_PLACEMENT),
+    .doc(instant::LAND_PLACEMENT),
 ];

@@ -21,6 +21,23 @@ type S = Shown<Windows>;
 /// The field with the name of the site, which a table of one site leaves out.
 pub const SITE: &str = "site";
 
+/// A factor of the score: its place in a table, its name, its line's title and the
+/// figure. A macro, since a field holds plain functions.
+macro_rules! part_of_score {
+    ($place:literal, $name:literal, $title:literal, $figure:ident) => {
+        F::number(concat!("score_", $name), 4, |r| r.window.factors.$figure)
+            .range(Range::Within(0.0, 1.0))
+            .doc(concat!($name, ": factor 0 to 1 of the score"))
+            .shown(
+                S::new($place, ["", "", $title], Elsewhere, |r, _| {
+                    factor(r.window.factors.$figure)
+                })
+                .off_page()
+                .good(|r| r.window.factors.$figure),
+            )
+    };
+}
+
 /// Every field, in the order of the CSV.
 pub static FIELDS: &[F] = &[
     F::text(SITE, |r| Some(&r.site.name))
@@ -185,7 +202,7 @@ pub static FIELDS: &[F] = &[
         .good(|r| Some(r.best().light.contrast_kept)),
     ),
     F::of_instant(&instant::BALANCE, |r| Some(r.best())).shown(
-        S::new(14, ["land", "stops", "land vs sky"], Usual, |r, _| {
+        S::new(14, ["land", "stops", "land vs sky, stops"], Usual, |r, _| {
             stops(r.best().light.land_vs_sky_stops)
         })
         .blend(InBlend::Absent)
@@ -207,58 +224,13 @@ pub static FIELDS: &[F] = &[
         )
         .off_page(),
     ),
-    F::number("score_contrast", 4, |r| r.window.factors.contrast)
-        .range(Range::Within(0.0, 1.0))
-        .doc("contrast: factor 0 to 1 of the score")
-        .shown(
-            S::new(22, ["", "", "of the score: contrast"], Elsewhere, |r, _| {
-                factor(r.window.factors.contrast)
-            })
-            .off_page()
-            .good(|r| r.window.factors.contrast),
-        ),
-    F::number("score_balance", 4, |r| r.window.factors.balance)
-        .range(Range::Within(0.0, 1.0))
-        .empty("`dark`, `blend`; `any` without moonlight")
-        .doc("balance: factor 0 to 1 of the score")
-        .shown(
-            S::new(23, ["", "", "  balance"], Elsewhere, |r, _| {
-                factor(r.window.factors.balance)
-            })
-            .off_page()
-            .good(|r| r.window.factors.balance),
-        ),
-    F::number("score_raking", 4, |r| r.window.factors.raking)
-        .range(Range::Within(0.0, 1.0))
-        .empty("`dark`, `any`")
-        .doc("raking: factor 0 to 1 of the score")
-        .shown(
-            S::new(24, ["", "", "  raking"], Elsewhere, |r, _| {
-                factor(r.window.factors.raking)
-            })
-            .off_page()
-            .good(|r| r.window.factors.raking),
-        ),
-    F::number("score_position", 4, |r| r.window.factors.position)
-        .range(Range::Within(0.0, 1.0))
-        .doc("position: factor 0.5 to 1 of the score")
-        .shown(
-            S::new(25, ["", "", "  position"], Elsewhere, |r, _| {
-                factor(r.window.factors.position)
-            })
-            .off_page()
-            .good(|r| r.window.factors.position),
-        ),
-    F::number("score_length", 4, |r| r.window.factors.length)
-        .range(Range::Within(0.0, 1.0))
-        .doc("length: factor 0 to 1 of the score")
-        .shown(
-            S::new(26, ["", "", "  length"], Elsewhere, |r, _| {
-                factor(r.window.factors.length)
-            })
-            .off_page()
-            .good(|r| r.window.factors.length),
-        ),
+    part_of_score!(22, "contrast", "of the score: contrast", contrast),
+    part_of_score!(23, "balance", "  balance", balance)
+        .empty("`dark`, `blend`; `any` without moonlight"),
+    part_of_score!(24, "raking", "  raking", raking).empty("`dark`, `any`"),
+    part_of_score!(25, "position", "  position", position)
+        .doc("position: factor 0.5 to 1 of the score"),
+    part_of_score!(26, "length", "  length", length),
     F::of_instant(&instant::FACING, |r| Some(r.best())),
     F::of_instant(&instant::LIT_SIDE, |r| Some(r.best())),
     F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),
@@ -288,7 +260,7 @@ pub static FIELDS: &[F] = &[
             .map(|frame| frame.exposure.land_placement_stops)
     })
     .empty("site without `[camera]`")
-    .doc(instant::FOREGROUND_PLACEMENT),
+    .doc(instant::LAND_PLACEMENT),
     F::flag("target_in_frame", |r| {
         r.frame().map(|frame| frame.target_in_frame)
     })
