@@ -83,7 +83,7 @@ fn a_night_with_a_window_has_every_part_and_the_same_bytes_twice() {
     let page = handout(site, on, &[]);
     assert_eq!(page, handout(site, on, &[]));
     for part in [
-        "<h2>Running order</h2>",
+        "<h2>Timetable</h2>",
         ">Light and settings</h2>",
         "<h2>What to do</h2>",
         "<h2>Take care</h2>",

@@ -590,7 +590,7 @@ fn a_kind_of_event_that_comes_twice_is_told_twice() {
         let value = document(&args);
         holds(&schema, &value, &args);
         let all = value["all_events"].as_array().expect("all events");
-        // The running order is another list of the same night.
+        // The timetable is another list of the same night.
         let order = value["timetable"].as_array().expect("an order");
         for (kind, first) in value["events"].as_object().expect("events") {
             let times = |list: &[Value]| -> Vec<Value> {

@@ -24,7 +24,7 @@ pub fn write(
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let entries = rules.to_brief().entries();
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
-    grid.heading(["rule", "in force", "from"]);
+    grid.heading(["rule", "in use", "from"]);
     for key in Brief::keys() {
         let text = entries
             .iter()

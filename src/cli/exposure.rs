@@ -164,7 +164,7 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
     } else if answer.sky_assumed {
         writeln!(
             out,
-            "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag tells another\n"
+            "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
         )?;
     }
     exposure::write_table(out, &answer.sheet)?;

@@ -1,4 +1,4 @@
-//! The running order of one night.
+//! The timetable of one night.
 
 use super::{
     advice::Advice,
@@ -16,7 +16,7 @@ use crate::{
     terrain::{MagneticError, MagneticField},
 };
 
-/// What a running order is worked out with.
+/// What a timetable is worked out with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlanSettings {
     /// Minutes from one step to the next; at least one.
@@ -86,7 +86,7 @@ impl NightPlan<'_> {
             .map(|event| event.moment)
     }
 
-    /// The lines of the running order for a card: from the time to be there to
+    /// The lines of the timetable for a card: from the time to be there to
     /// sunrise, everything where the Sun does not set or rise.
     pub fn card(&self) -> impl Iterator<Item = &TimetableEntry> {
         let from = self

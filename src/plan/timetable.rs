@@ -1,4 +1,4 @@
-//! What stands in a running order.
+//! What stands in a timetable.
 
 use super::night_step::NightStep;
 use crate::{
@@ -17,7 +17,7 @@ pub enum Body {
     Target,
 }
 
-/// Something in a running order. Windows are counted from 1 in order of time.
+/// Something in a timetable. Windows are counted from 1 in order of time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum NightEvent {
@@ -73,7 +73,7 @@ pub enum NightEvent {
     ClocksChange(i32),
 }
 
-/// One line of a running order.
+/// One line of a timetable.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct TimetableEntry {

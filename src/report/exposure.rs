@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Figure,
-    light::{Panorama, Reach, Sheet, TrailLimit},
+    light::{Panorama, Reach, Sheet, TrailLimit, panorama::Span},
     plan::{Aimed, InFrame},
 };
 use serde_json::Value;
@@ -35,6 +35,20 @@ fn horizon_words(altitude_deg: f64) -> String {
         below if below < 0.0 => format!("{:.0}° below the horizon", -below),
         above if above > 0.0 => format!("{above:.0}° above the horizon"),
         _ => "the horizon".to_owned(),
+    }
+}
+
+/// The heights of a panorama: of a single row with no height of its own, where
+/// it is pointed.
+fn heights(span: &Span) -> String {
+    let bottom = horizon_words(span.bottom_deg);
+    if span.height_deg > 0.0 {
+        let top = Figure(span.bottom_deg + span.height_deg);
+        format!("from {bottom} to {top:.0}° up")
+    } else if span.bottom_deg.round() == 0.0 {
+        format!("along {bottom}")
+    } else {
+        bottom
     }
 }
 
@@ -129,10 +143,9 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
     row(
         "panorama",
         format!(
-            "{:.0}° wide, from {} to {:.0}° up, {:.0}% overlap",
+            "{:.0}° wide, {}, {:.0}% overlap",
             span.width_deg,
-            horizon_words(span.bottom_deg),
-            Figure(span.bottom_deg + span.height_deg),
+            heights(span),
             100.0 * sheet.question.overlap
         ),
     );

@@ -35,7 +35,7 @@ pub struct Drawing<'a> {
 }
 
 /// Writes the page: the words of a [`NightPlan`], the picture of the `night`
-/// after its running order, the `view` after its light and settings.
+/// after its timetable, the `view` after its light and settings.
 ///
 /// # Errors
 ///
@@ -90,7 +90,7 @@ fn heading(out: &mut impl Write, plan: &NightPlan<'_>, name: &str) -> io::Result
 }
 
 fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "<h2>Running order</h2>")?;
+    writeln!(out, "<h2>Timetable</h2>")?;
     if plan.card().next().is_none() {
         return writeln!(out, "<p>Nothing rises, sets or turns this night.</p>");
     }

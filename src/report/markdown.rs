@@ -166,7 +166,7 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
     for line in heading_lines(plan) {
         writeln!(out, "- {}", escaped(&line))?;
     }
-    writeln!(out, "\n## Running order\n")?;
+    writeln!(out, "\n## Timetable\n")?;
     let heads = [
         ("time", Side::Left),
         ("what", Side::Left),

@@ -1,4 +1,4 @@
-//! A night as CSV: every line of the running order and every step, by time.
+//! A night as CSV: every line of the timetable and every step, by time.
 
 use super::{
     csv,

@@ -191,7 +191,7 @@ fn with_page<T>(page: &str, read: impl FnOnce(Node<'_, '_>) -> T) -> T {
     read(document.root_element())
 }
 
-/// The rows of the running order and of the steps.
+/// The rows of the timetable and of the steps.
 fn of_page(page: &str) -> (Vec<Vec<String>>, Vec<Vec<String>>) {
     with_page(page, |root| {
         let table = |class: &str| {
@@ -259,7 +259,7 @@ fn rounds(text: &str, value: Option<f64>, circle: bool) -> bool {
     }
 }
 
-/// Lines of a running order that are not the document's.
+/// Lines of a timetable that are not the document's.
 fn unlike_order<'a>(
     document: &'a Value,
     order: &'a [Vec<String>],

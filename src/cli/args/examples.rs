@@ -39,7 +39,7 @@ pub const ROOT: &str = concat!(
     rakelight scan
   A file for your own place:
     rakelight sites new tank.toml
-  The running order of one night:
+  The timetable of one night:
     rakelight night tank --on 2027-05-29
 
 Environment:

@@ -93,7 +93,7 @@ pub const MOON_FRACTION: F = F::number("moonlit_moon_fraction", 4, |r| {
 })
 .range(Range::Within(0.0, 1.0))
 .empty("not `blend`")
-.doc("Moon's illuminated fraction at the spell's best instant, 0 to 1");
+.doc("Moon's illuminated fraction at the period's best instant, 0 to 1");
 
 /// The angle of the light then.
 pub const LIGHT_ANGLE: F = F::number("moonlit_light_angle_deg", 2, |r| {
@@ -118,4 +118,4 @@ pub const MOONLIGHT: F = F::number("moonlit_moonlight_lux", 6, |r| {
 })
 .range(Range::AtLeast(0.0))
 .empty("not `blend`")
-.doc("Moon's beam on level ground at the spell's best instant, lux");
+.doc("Moon's beam on level ground at the period's best instant, lux");

@@ -55,7 +55,7 @@ fn land_words(number: usize, windows: usize) -> String {
     }
 }
 
-/// A line of a running order in words, in a night of so many windows.
+/// A line of a timetable in words, in a night of so many windows.
 pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> String {
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);
