@@ -502,7 +502,8 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
         .reasons(night.date)
         .expect("a night of the season")
         .expect("no blend");
-    rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons).expect("in memory");
+    rakelight::report::reasons::write_table(&mut page, &site, &rules, &reasons, 80)
+        .expect("in memory");
 
     let page = anstream::adapter::StripBytes::new()
         .strip_next(&page)

@@ -49,7 +49,7 @@ fn a_path_in_a_message_hides_nothing() {
     assert_eq!(
         faults.to_string(),
         "s.toml:5:8: skyline.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
-         expected a horizon file; check the path"
+         expected a skyline file; check the path"
     );
     let long = text.replace("horizon.csv", &"x".repeat(100_000));
     let faults = parse_site("s.toml", &long, Path::new("nowhere")).expect_err("too long");

@@ -12,7 +12,7 @@ const RIDGE: &str = "azimuth_deg,altitude_deg\n0,1\n180,2\n";
 const TABLE: &str = "name,latitude_deg,longitude_deg,time_zone,skyline.file\n\
                      One,-31,139,UTC,ridge.csv\nTwo,-31,139,UTC,far.txt\n";
 const READ: &str = "found a file that this command reads, expected another one to write to; \
-                    name another after -o";
+                    give another after -o";
 const SCAN: &str = "scan --from 2027-05-01 --to 2027-05-20";
 
 /// A folder as a user keeps it.
@@ -228,7 +228,7 @@ fn other_files_that_are_made_to_be_read_stay_too() {
     ] {
         let told = format!(
             "rakelight: {output}: found {what}, expected a file that may be written over; \
-             name another after -o, or take this one away first"
+             give another after -o, or take this one away first"
         );
         refused(&folder, &format!("{SCAN} here.toml -o {output}"), &told);
         let phases = format!("phases --from 2027-05-01 --to 2027-05-20 -o {output}");

@@ -310,7 +310,7 @@ fn a_file_that_another_user_may_alone_write_to_stays() {
     assert_eq!(
         told,
         "rakelight: results.txt: found a place that may not be written to, expected a place to \
-         write to; name another, or change its permissions\n"
+         write to; give another, or change its permissions\n"
     );
     let kept = fs::read_to_string(folder.path("results.txt"));
     assert_eq!(kept.expect("it"), "the ones of another\n");

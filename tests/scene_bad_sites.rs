@@ -22,7 +22,7 @@ fn faults(lines: &str) -> String {
 
 #[test]
 fn one_bad_line_gives_one_exact_message() {
-    let nan = "; nan and inf are refused everywhere";
+    let nan = "; nan and inf are not accepted";
     let band = "expected a band A..B, A.. or ..B";
     let mut wrong = Vec::new();
     for (lines, message) in [
@@ -33,7 +33,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000; take the brackets off".to_owned()),
         ("elevation_m = { up = 1 }", "4:1: elevation_m: found a table, expected a number from -500 to 9000".to_owned()),
         ("notes = 5", "4:9: notes: found 5, expected text in quotes; put it in quotes".to_owned()),
-        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone such as Australia/Adelaide or UTC; name the zone of a city: an offset does not tell when clocks change".to_owned()),
+        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone such as Australia/Adelaide or UTC; give the zone of a city: an offset does not say when clocks change".to_owned()),
         ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         // Ranges
@@ -70,18 +70,18 @@ fn one_bad_line_gives_one_exact_message() {
         ("[subject]\nbearing_deg = 1\nlatitude_deg = 1\nlongitude_deg = 1", "5:15: subject.bearing_deg: found it beside the subject's coordinates, expected bearing and distance, or coordinates, not both; keep one of the two ways".to_owned()),
         ("[subject]\nlatitude_deg = 1", "4:2: subject.longitude_deg: found nothing, expected a number from -180 to 180; add longitude_deg, east positive".to_owned()),
         ("[subject]\nlatitude_deg = 139.2\nlongitude_deg = -31.4", "5:16: subject.latitude_deg: found 139.2, expected a number from -90 to 90; latitude and longitude may be swapped".to_owned()),
-        ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's; put the subject where it stands".to_owned()),
+        ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's; give the subject its own place".to_owned()),
         // Sky
-        ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; the meter reading tells more".to_owned()),
+        ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; keep the meter reading, it says more".to_owned()),
         // Horizon
-        ("[skyline]\nfile = \"none.csv\"", "5:8: skyline.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
-        ("[skyline]\nfile = \".\"", "5:8: skyline.file: found tests/data/scene/. (a directory), expected a horizon file; name a file in it".to_owned()),
-        ("[skyline]\nsubject_file = \"\"", "5:16: skyline.subject_file: found nothing, expected the path of a CSV file, seen from the site file; name the file, or take the key out".to_owned()),
+        ("[skyline]\nfile = \"none.csv\"", "5:8: skyline.file: found tests/data/scene/none.csv (no such file), expected a skyline file; check the path".to_owned()),
+        ("[skyline]\nfile = \".\"", "5:8: skyline.file: found tests/data/scene/. (a directory), expected a skyline file; give a file in it".to_owned()),
+        ("[skyline]\nsubject_file = \"\"", "5:16: skyline.subject_file: found nothing, expected the path of a CSV file, seen from the site file; give its path, or take the key out".to_owned()),
         // Brief
         ("[brief]\ntarget_altitude = \"30..10\"", format!("5:19: brief.target_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),
         ("[brief]\ntarget_altitude = 12", format!("5:19: brief.target_altitude: found 12, {band}; write 12.. or ..12")),
         ("[brief]\ntarget_altitude = \"nan..\"", format!("5:19: brief.target_altitude: found nan.., {band}{nan}")),
-        ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected text in quotes; write it as the option takes it".to_owned()),
+        ("[brief]\nmoon_altitude = true", "5:17: brief.moon_altitude: found true, expected text in quotes; write it in quotes, as after the option".to_owned()),
         ("[brief]\nweekdays = [5]", "5:12: brief.weekdays: found 5, expected a list of texts in quotes; put it in quotes".to_owned()),
         ("[brief]\nweekdays = [\"fri\", \"weekend\"]", "5:12: brief.weekdays: found fri,weekend, expected days like fri,sat or mon-thu; write sat,sun".to_owned()),
         ("[brief]\nlight = \"racking\"", "5:9: brief.light: found racking, expected one of raking, dark, blend, any; did you mean raking?".to_owned()),
@@ -103,7 +103,7 @@ fn one_bad_line_gives_one_exact_message() {
 fn names_must_be_printable_and_no_formulas() {
     let expected =
         "expected printable text of at most 80 characters that does not begin with = + - @";
-    let formula = "from its front: spreadsheets run such a name";
+    let formula = "from its start: a spreadsheet would run it as a formula";
     for (name, found, remedy) in [
         ("=1+1", "=1+1", format!("take the = {formula}")),
         ("@home", "@home", format!("take the @ {formula}")),

@@ -67,7 +67,7 @@ fn a_bad_row_does_not_stop_the_good_ones() {
              t.csv:3:2: latitude_deg: found 139.2, expected a number from -90 to 90; \
              latitude and longitude may be swapped\n\
              t.csv:3:4: subject.bearing_deg: found north, expected a true bearing from 0 to 360",
-            "t.csv:4: found 2 fields, expected 5 fields, as many as the header names; \
+            "t.csv:4: found 2 fields, expected 5 fields, as many as in the header; \
              an empty field keeps its comma",
             "t.csv:6: latitude_deg: found nothing, expected a number from -90 to 90; \
              add latitude_deg, north positive\n\
@@ -107,12 +107,12 @@ fn the_header_is_checked_first() {
         (
             "name,latitude_deg,longitude_deg,\n",
             "t.csv:1:4: found nothing, expected the name of a column; \
-             name it, or take the comma out",
+             give it a name, or take the comma out",
         ),
         (
             "name;latitude_deg;longitude_deg\n",
             "t.csv:1:1: found name;latitude_deg;longitude_deg, expected a key of a site; \
-             part the columns by commas",
+             put commas between the columns",
         ),
     ] {
         assert_eq!(rows(table), [message], "{table}");
@@ -166,7 +166,7 @@ fn files_that_cannot_be_read_are_told() {
         ),
         (
             "demo-sites",
-            "found a directory, expected a site file; name a file in it",
+            "found a directory, expected a site file; give a file in it",
         ),
         (
             "tests/scene_tables.rs",

@@ -297,7 +297,7 @@ fn a_new_site_is_a_file_and_no_folder() {
     for name in ["a/", "a/.", "there/", "there/..", ".", ".."] {
         let ended = Run::at(&here).of(&["sites", "new", name]);
         assert_eq!(ended.code, 2, "{name}");
-        let told = "found a directory, expected a place to write to; name a file in it";
+        let told = "found a directory, expected a place to write to; give a file in it";
         assert!(ended.err.contains(told), "{name}: {}", ended.err);
     }
     let entries = fs::read_dir(here.path("")).expect("a folder");

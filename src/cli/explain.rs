@@ -1,4 +1,4 @@
-//! The rules in force and where each came from.
+//! The rules in use and where each came from.
 
 use super::{manners::Failure, wishes::Wishes};
 use rakelight::{
@@ -10,21 +10,22 @@ use rakelight::{
 use serde_json::{Value, json};
 use std::io::Write;
 
-/// Why a blend gets no reasons: its two spells keep different rules.
+/// Why a blend gets no reasons: its two periods have different rules.
 pub const BLEND: &str =
     "is not worked out for --light blend; try --light any and --light dark by themselves";
 
-/// Writes the rules in force at a site.
+/// Writes the rules in use at a site.
 pub fn write(
     out: &mut impl Write,
     wishes: &Wishes,
     site: &Site,
     rules: &Rules,
+    width: usize,
 ) -> Result<(), Failure> {
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let entries = rules.to_brief().entries();
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
-    grid.heading(["rule", "in use", "from"]);
+    grid.heading(["rule", "from", "in use"]);
     for key in Brief::keys() {
         let text = entries
             .iter()
@@ -35,15 +36,16 @@ pub fn write(
         let option = format!("--{}", key.replace('_', "-"));
         grid.styled_row([
             (option, PLAIN),
-            (text.to_string(), style),
             (origin.to_string(), style),
+            (text.to_string(), style),
         ]);
     }
+    grid.wrap_last(width);
     grid.write(out)?;
     Ok(())
 }
 
-/// The rules in force at a site, as they can be typed, with their origins.
+/// The rules in use at a site, as they can be typed, with their origins.
 pub fn object(wishes: &Wishes, site: &Site, rules: &Rules) -> Value {
     let entries = rules.to_brief().entries();
     Value::Object(

@@ -17,7 +17,7 @@ use rakelight::{
         photometry::{diffuse_luminance_cd_m2, luminance_cd_m2},
     },
     plan::InFrame,
-    report::{exposure, json, sky::SkyReport},
+    report::{Key, exposure, json, sky::SkyReport},
     rule::Conditions,
     scene::{Camera, Site},
 };
@@ -138,6 +138,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
         sheet,
         there,
         sky_assumed: args.sky_mag.is_none(),
+        quiet: args.output.quiet,
     };
     let (_, write) = args.output.format(FORMATS, args.format);
     write(&answer, &mut out)?;
@@ -149,8 +150,9 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
 struct Answer {
     sheet: Sheet,
     there: Option<There>,
-    /// Whether nobody told the sky's brightness.
+    /// Whether nobody gave the sky's brightness.
     sky_assumed: bool,
+    quiet: bool,
 }
 
 type Write = fn(&Answer, &mut Output) -> io::Result<()>;
@@ -158,8 +160,12 @@ type Write = fn(&Answer, &mut Output) -> io::Result<()>;
 const FORMATS: Formats<Write> = &[(Format::Table, write_table), (Format::Json, write_json)];
 
 fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    let width = out.width();
     if let Some(there) = &answer.there {
-        report(there).write_table(out)?;
+        report(there).write_table(out, width)?;
+        if !answer.quiet {
+            Key::Sky.write(out, width)?;
+        }
         writeln!(out)?;
     } else if answer.sky_assumed {
         writeln!(
@@ -167,14 +173,15 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
             "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
         )?;
     }
-    exposure::write_table(out, &answer.sheet)?;
-    match &answer.there {
-        Some(there) => {
-            let target = there.instant.target_name();
-            exposure::write_in_frame(out, &in_frame(answer, there), target)
-        }
-        None => Ok(()),
+    exposure::write_table(out, &answer.sheet, width)?;
+    if let Some(there) = &answer.there {
+        let target = there.instant.target_name();
+        exposure::write_in_frame(out, &in_frame(answer, there), target, width)?;
     }
+    if answer.quiet {
+        return Ok(());
+    }
+    Key::Exposure.write(out, width)
 }
 
 fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
@@ -208,7 +215,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
     if args.place.sites.is_empty() && args.place.place.is_none() {
         if args.time.is_some() {
             return Err(Failure::Reported(anyhow!(
-                "--time needs a site: name a site file or --place"
+                "--time needs a site: give a site file or --place"
             )));
         }
         return Ok(None);

@@ -87,7 +87,7 @@ pub fn say_assumed_zone(site: &Site) {
     }
     if site.zone_assumed {
         say(&format!(
-            "{}: no time zone given, so local times are UTC; name one with time_zone (or --time-zone)",
+            "{}: no time zone given, so local times are UTC; give one with time_zone (or --time-zone)",
             site.name
         ));
     }

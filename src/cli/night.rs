@@ -82,7 +82,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let (format, write) = args.output.format(FORMATS, args.format);
     if args.rules && !format.has_room() {
         return Err(Failure::Reported(anyhow!(
-            "--rules is told as a table or json; choose --format table or json"
+            "--rules is printed as a table or json; choose --format table or json"
         )));
     }
     let wishes = Wishes::read(&args.brief)?;
@@ -120,7 +120,7 @@ fn write_table(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     night::write(out, answer.plan, width)?;
     if let Some(reasons) = &answer.reasons {
         writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
-        reasons::write_table(out, answer.plan.site, answer.plan.rules, reasons)?;
+        reasons::write_table(out, answer.plan.site, answer.plan.rules, reasons, width)?;
     }
     Ok(())
 }

@@ -77,7 +77,7 @@ fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
     let mut sites = inputs::sites(args, quiet)?;
     let refuse = |found: &str| {
         let error = ValueError::new(found, "one site for this command")
-            .with_remedy("name one file, or a table of one row");
+            .with_remedy("give one file, or a table of one row");
         Err(Failure::Reported(anyhow!("{error}")))
     };
     match (sites.next(), sites.next()) {

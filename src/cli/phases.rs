@@ -41,7 +41,8 @@ type Write = fn(&Almanac, &mut Output, Zone) -> io::Result<()>;
 
 const FORMATS: Formats<Write> = &[
     (Format::Table, |almanac, out, zone| {
-        almanac.write_table(out, zone)
+        let width = out.width();
+        almanac.write_table(out, zone, width)
     }),
     (Format::Json, |almanac, out, _| almanac.write_json(out)),
 ];
@@ -75,7 +76,7 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
 fn refusal(error: DateError) -> Failure {
     Failure::Reported(match error {
         DateError::Backwards { first, last } => {
-            anyhow!("--to {last} lies before --from {first}; the last day comes after the first")
+            anyhow!("--to {last} lies before --from {first}; swap the two dates")
         }
         error => error.into(),
     })

@@ -20,7 +20,7 @@ pub fn find(folders: &SiteFolders, named: &Path) -> Result<PathBuf, Faults> {
                 if named.components().count() > 1 {
                     "check the path".to_owned()
                 } else if folders.is_empty() {
-                    format!("check the path, or name the folder of your sites in {VARIABLE}")
+                    format!("check the path, or put the folder of your sites in {VARIABLE}")
                 } else {
                     format!("`rakelight sites list` tells what is in {VARIABLE}")
                 }

@@ -8,7 +8,7 @@ use super::{
 };
 use clap::Args;
 use rakelight::{
-    report::sky::SkyReport,
+    report::{Key, sky::SkyReport},
     search::{FrameSettings, LUNATION_DAYS},
 };
 use std::io;
@@ -34,12 +34,21 @@ pub struct SkyArgs {
     pub output: OutputArgs,
 }
 
-type Write = fn(&SkyReport<'_>, &mut Output) -> io::Result<()>;
+type Write = fn(&SkyReport<'_>, bool, &mut Output) -> io::Result<()>;
 
 const FORMATS: Formats<Write> = &[
-    (Format::Table, |report, out| report.write_table(out)),
-    (Format::Json, |report, out| report.write_json(out)),
+    (Format::Table, write_table),
+    (Format::Json, |report, _, out| report.write_json(out)),
 ];
+
+fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Result<()> {
+    let width = out.width();
+    report.write_table(out, width)?;
+    if quiet {
+        return Ok(());
+    }
+    Key::Sky.write(out, width)
+}
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::typed(&args.view.typed)?;
@@ -58,7 +67,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (_, write) = args.output.format(FORMATS, args.format);
-    write(&report, &mut out)?;
+    write(&report, args.output.quiet, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
 }

@@ -144,7 +144,7 @@ pub(crate) fn is_horizon_file(path: &Path) -> bool {
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     is_table
-        && read_text(path, "a horizon file")
+        && read_text(path, "a skyline file")
             .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
 }
 

@@ -28,7 +28,7 @@ pub(crate) fn load_horizon(
 ) -> Result<Horizon, Faults> {
     let path = directory.join(name);
     opening(&path);
-    let text = read_text(&path, "a horizon file")?;
+    let text = read_text(&path, "a skyline file")?;
     Horizon::read(&path.display().to_string(), text.as_bytes())
 }
 
@@ -62,7 +62,7 @@ pub(super) fn open(path: &Path, expected: &str) -> Result<File, Faults> {
     })?;
     if file.metadata().is_ok_and(|about| about.is_dir()) {
         let error = ValueError::new("a directory", expected);
-        return Err(fault(error.with_remedy("name a file in it")));
+        return Err(fault(error.with_remedy("give a file in it")));
     }
     Ok(file)
 }

@@ -73,7 +73,7 @@ impl<R: Read> SiteTable<R> {
         if found != expected {
             let error = ValueError::new(
                 &fields_text(found),
-                format!("{}, as many as the header names", fields_text(expected)),
+                format!("{}, as many as in the header", fields_text(expected)),
             )
             .with_remedy(if found > expected {
                 "a field with a comma in it goes between quotation marks"
@@ -135,7 +135,7 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
         let error = if name.is_empty() {
             Some(
                 ValueError::new("", "the name of a column")
-                    .with_remedy("name it, or take the comma out"),
+                    .with_remedy("give it a name, or take the comma out"),
             )
         } else {
             match site_key(name) {

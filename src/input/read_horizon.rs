@@ -10,7 +10,7 @@ use std::io::Read;
 
 const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
-const HEADER_REMEDY: &str = "make that the first line, its columns parted by commas";
+const HEADER_REMEDY: &str = "make that the first line, with a comma between its columns";
 
 impl Horizon {
     /// Whether a table begins as one that [`Horizon::read`] takes.
@@ -135,7 +135,7 @@ mod tests {
             Err(faults) => faults.to_string(),
         };
         let header = "expected the header azimuth_deg,altitude_deg";
-        let remedy = "make that the first line, its columns parted by commas";
+        let remedy = "make that the first line, with a comma between its columns";
         for (text, result) in [
             (
                 "# ours\nazimuth_deg,altitude_deg\n90,1\n0,2\n",
@@ -159,7 +159,7 @@ mod tests {
                 "azimuth_deg,altitude_deg\n400,2\n10,nan\n5\n",
                 "h.csv:2:1: azimuth_deg: found 400, expected a number from 0 to 360\n\
                  h.csv:3:2: altitude_deg: found nan, expected a number from -90 to 90; \
-                 nan and inf are refused everywhere\n\
+                 nan and inf are not accepted\n\
                  h.csv:4: found 1 field, expected 2 fields, as in the header; \
                  write numbers with a decimal point, one point a row"
                     .to_owned(),

@@ -252,7 +252,7 @@ impl SiteDraft {
         if camera == Some((latitude_deg, longitude_deg)) {
             let found = format!("{latitude_deg}, {longitude_deg}");
             let error = ValueError::new(&found, "a place other than the camera's")
-                .with_remedy("put the subject where it stands");
+                .with_remedy("give the subject its own place");
             self.complain(context, "subject.latitude_deg", error);
         }
         Some(SubjectPlace::Coordinates {
@@ -266,7 +266,7 @@ impl SiteDraft {
         if let (Some(_), Some(class)) = (self.zenith_mag_arcsec2, self.bortle) {
             let found = format!("{class} beside zenith_mag_arcsec2");
             let error = ValueError::new(&found, "a meter reading or a Bortle class, not both")
-                .with_remedy("the meter reading tells more");
+                .with_remedy("keep the meter reading, it says more");
             self.complain(context, "sky.bortle", error);
         }
         let natural = DarkSky::default();

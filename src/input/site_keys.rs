@@ -221,7 +221,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
         .or_else(|| nearest(key, known.iter().map(String::as_str)).map(str::to_owned));
     let error = ValueError::new(key, "a key of a site");
     if key.contains([';', '\t']) {
-        return error.with_remedy("part the columns by commas");
+        return error.with_remedy("put commas between the columns");
     }
     if key.contains('=') {
         return error.with_remedy("a table of sites is CSV; a site in TOML goes into a .toml file");
@@ -273,7 +273,7 @@ fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
     let path = value.text(expected)?;
     if path.trim().is_empty() {
         return Err(
-            ValueError::new(path, expected).with_remedy("name the file, or take the key out")
+            ValueError::new(path, expected).with_remedy("give its path, or take the key out")
         );
     }
     if path.contains('\0') {

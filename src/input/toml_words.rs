@@ -48,12 +48,11 @@ fn words(broken: &Break<'_>) -> (&'static str, Option<String>) {
         ),
         "carriage return must be followed by newline" => fixed(
             "lines that end as on Unix or Windows",
-            "save the file with such line ends",
+            "save the file with such line endings",
         ),
-        "cannot recurse further; max recursion depth met" | "recursion limit" => fixed(
-            "values that are nested less deep",
-            "look for brackets or dots that are too many",
-        ),
+        "cannot recurse further; max recursion depth met" | "recursion limit" => {
+            fixed("fewer levels of nesting", "look for extra brackets or dots")
+        }
         "invalid comment character" => printable(),
         _ if what.starts_with("invalid") && wanted.contains("visible") => printable(),
         _ if what.starts_with("invalid multi-line") => fixed(
@@ -72,7 +71,7 @@ fn words(broken: &Break<'_>) -> (&'static str, Option<String>) {
         ),
         "unclosed array" => fixed("a closing ]", "close the list"),
         "missing comma between array elements" => {
-            fixed("a comma", "part the values of a list by commas")
+            fixed("a comma", "put commas between the values of a list")
         }
         "extra comma in array" | "extra comma in inline table" => {
             fixed("a value", "take the comma out")
@@ -116,9 +115,9 @@ fn pair_remedy(broken: &Break<'_>) -> String {
         Some("") => "write the key before the = sign",
         Some(key) if key.contains(' ') => "a key has no spaces in it: write _ for them",
         Some(_) => "write keys in the letters a to z, digits and _",
-        None if line.contains(':') => "write = for the colon",
+        None if line.contains(':') => "write = instead of :",
         None if line.contains(',') => "a table of sites has a name that ends in .csv",
-        None => "begin a remark with #",
+        None => "begin a comment with #",
     }
     .to_owned()
 }
@@ -138,7 +137,7 @@ fn value_words(broken: &Break<'_>, what: &str) -> (&'static str, Option<String>)
         "write one after the = sign".to_owned()
     } else if value.contains("..") && !is_text(value) {
         format!(
-            "a band stands in quotes: write \"{}\"",
+            "a band goes in quotes: write \"{}\"",
             crate::scene::shown(value)
         )
     } else if value.contains(['\u{b0}', '\u{ba}', '\'']) && !is_text(value) {
@@ -157,7 +156,7 @@ fn value_words(broken: &Break<'_>, what: &str) -> (&'static str, Option<String>)
             .split_whitespace()
             .all(|part| number(part).is_some())
     {
-        "part the values of a list by commas".to_owned()
+        "put commas between the values of a list".to_owned()
     } else {
         "put text in quotes".to_owned()
     };

@@ -56,7 +56,7 @@ impl Value<'_> {
             }
             Kind::Table | Kind::Other => Err(self
                 .refuse("text in quotes")
-                .with_remedy("write it as the option takes it")),
+                .with_remedy("write it in quotes, as after the option")),
         }
     }
 

@@ -4,9 +4,10 @@
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
     json::{loosening_object, object, rounded},
+    key::Key,
     rows::advice as rows,
     words::{hindrance_sentence, rule_option, sentences},
-    wrap::{write_note, write_wrapped},
+    wrap::write_wrapped,
 };
 use crate::{
     rule::Rules,
@@ -16,7 +17,8 @@ use crate::{
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
-/// Writes the sentences and, rule by rule, what each costs.
+/// Writes the sentences and, rule by rule, what each costs; `keyed` with what
+/// the columns mean.
 ///
 /// # Errors
 ///
@@ -27,6 +29,7 @@ pub fn write_table(
     site: &Site,
     rules: &Rules,
     width: usize,
+    keyed: bool,
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}What stands in the way{STRONG:#}")?;
     for line in sentences(advice, site, rules) {
@@ -56,13 +59,11 @@ pub fn write_table(
         ]);
     }
     if any {
+        grid.shed(width, &[4, 3]);
         grid.write(out)?;
-        write_note(
-            out,
-            "lost to it: nights that this rule alone rejects; winnable: of those, found with a \
-             sensible value",
-            width,
-        )?;
+        if keyed {
+            Key::Advice.write(out, width)?;
+        }
     }
     Ok(())
 }

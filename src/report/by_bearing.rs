@@ -3,10 +3,11 @@
 use super::{
     grid::{PLAIN, STRONG},
     json::list,
-    record_grid,
+    record_grid::{self, Column},
     row::{Field, Importance, Shown},
     rows::what_if::SECTOR,
     words::plural,
+    wrap::{write_head, write_wrapped},
 };
 use crate::{scene::Site, why::BearingSector};
 use serde_json::Value;
@@ -22,13 +23,11 @@ pub fn write_table(
     site: &Site,
     sectors: &[BearingSector],
     evenings: i64,
+    width: usize,
 ) -> io::Result<()> {
-    writeln!(
-        out,
-        "{STRONG}{}{STRONG:#}: nights by the bearing of the subject, in {}",
-        site.name,
-        plural(evenings, "evening", "evenings")
-    )?;
+    let evenings = plural(evenings, "evening", "evenings");
+    let what = format!(": nights by the bearing of the subject, in {evenings}");
+    write_head(out, &site.name, &what, width)?;
     let best = best(sectors);
     let marked = |sector: &BearingSector| {
         best.is_some_and(|best| best.best.bearing_deg == sector.best.bearing_deg)
@@ -46,17 +45,19 @@ pub fn write_table(
     };
     let columns = record_grid::columns(SECTOR, Importance::Further, false);
     let records: Vec<&BearingSector> = sectors.iter().collect();
-    record_grid::grid(&columns, &records, false, str::to_owned, dress).write(out)?;
-    match best {
-        Some(best) => writeln!(
-            out,
+    let grid =
+        |columns: &[Column<_>]| record_grid::grid(columns, &records, false, str::to_owned, dress);
+    record_grid::fitting(columns, width, grid).1.write(out)?;
+    let line = match best {
+        Some(best) => format!(
             "Most nights with the subject at {:.0}°: --facing {:.0} --target-offset -60..60 finds {}.",
             best.best.bearing_deg,
             best.best.bearing_deg,
             plural(best.best.nights as i64, "night", "nights")
         ),
-        None => writeln!(out, "No night whichever way the frame is turned."),
-    }
+        None => "No night whichever way the frame is turned.".to_owned(),
+    };
+    write_wrapped(out, "", &line, width)
 }
 
 /// The sector with most nights; of equals the better score.

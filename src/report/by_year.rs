@@ -5,7 +5,7 @@ use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
     words::night_words,
-    wrap::write_note,
+    wrap::{write_head, write_note},
 };
 use crate::{
     scene::{Dates, Site},
@@ -113,11 +113,8 @@ impl YearPage {
     ///
     /// What `out` says.
     pub fn begin_table(&self, out: &mut impl Write) -> io::Result<()> {
-        writeln!(
-            out,
-            "{STRONG}Nights by year{STRONG:#}{FAINT}, {}{FAINT:#}",
-            self.evenings()
-        )
+        let evenings = format!(", {}", self.evenings());
+        write_head(out, "Nights by year", &evenings, self.width)
     }
 
     /// Writes the block of a site: a row a year, `*` at the one of most nights.
@@ -221,7 +218,7 @@ impl YearPage {
 
     fn notes(&self) -> impl Iterator<Item = String> {
         let counted = "A night belongs to the year of its evening; hours are those of its windows.";
-        let swing = "Counts change with the Moon's path over 18.6 years: docs/model.md tells how.";
+        let swing = "Counts change with the Moon's path over 18.6 years: docs/model.md says how.";
         let known = [Some(counted.to_owned()), self.in_part()];
         let last = [self.doubted.note(), Some(swing.to_owned())];
         known.into_iter().chain(last).flatten()

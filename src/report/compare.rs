@@ -1,12 +1,13 @@
 //! Named nights side by side, the best value of each row marked.
 
 use super::{
-    grid::{FAINT, STRONG},
+    grid::STRONG,
     json::{loosening_object, window_object},
     record_grid::beside,
     rows::window::{FIELDS, Record},
     table::ends_past_midnight,
     words::{NAMED_BY_EVENING, heading_for, night_words, target_of},
+    wrap::{write_note, write_wrapped},
 };
 use crate::{
     scene::{Site, Weights},
@@ -15,9 +16,6 @@ use crate::{
 };
 use serde_json::{Value, json};
 use std::io::{self, Write};
-
-/// Nights beside each other in 80 columns.
-const ACROSS: usize = 4;
 
 /// Writes the nights side by side, `*` at the best value of each row, then
 /// what decides between them.
@@ -30,6 +28,7 @@ pub fn write_table(
     site: &Site,
     nights: &[Compared],
     weights: &Weights,
+    width: usize,
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
@@ -41,31 +40,43 @@ pub fn write_table(
         .map(|window| Record { site, window })
         .collect();
     let mut starred = false;
-    for some in records.chunks(ACROSS) {
+    // Best among all the nights, not only those of a block.
+    let grid_of = |some: &[Record<'_>]| {
         let names = some.iter().map(|record| night_words(record.window.night));
-        // Best among all the nights, not only those of this block.
-        let (grid, stars) = beside(FIELDS, some, &records, blend, heading, names);
+        beside(FIELDS, some, &records, blend, heading, names)
+    };
+    let mut across = records.len().max(1);
+    while across > 1
+        && records
+            .chunks(across)
+            .any(|some| grid_of(some).0.width() > width)
+    {
+        across -= 1;
+    }
+    for some in records.chunks(across) {
+        let (grid, stars) = grid_of(some);
         starred |= stars;
         grid.write(out)?;
         writeln!(out)?;
     }
     if starred {
-        writeln!(out, "{FAINT}* the best of its row{FAINT:#}")?;
+        write_note(out, "* the best of its row", width)?;
     }
     let past_midnight = windows
         .iter()
         .any(|window| ends_past_midnight(site, window.night, window.interval));
     if past_midnight {
-        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
+        write_note(out, NAMED_BY_EVENING, width)?;
     }
     for night in nights.iter().filter(|night| night.window.is_none()) {
         let needs = night.needs.as_ref().map_or_else(
-            || "and no loosening of one rule admits it".to_string(),
-            |needs| format!("but {} admits it", needs.option()),
+            || "and no change of one rule includes it".to_string(),
+            |needs| format!("but {} includes it", needs.option()),
         );
-        writeln!(out, "{}: no window, {needs}.", night_words(night.night))?;
+        let line = format!("{}: no window, {needs}.", night_words(night.night));
+        write_wrapped(out, "", &line, width)?;
     }
-    writeln!(out, "{}", verdict(&windows, weights))
+    write_wrapped(out, "", &verdict(&windows, weights), width)
 }
 
 /// The factors of a score by name, with their weights.

@@ -5,6 +5,7 @@ use super::{
     json::{self, list},
     rows::exposure::{self, orientation_word},
     words::{mid_tone_words, plural, shutter_text},
+    wrap::write_wrapped,
 };
 use crate::{
     Figure,
@@ -57,7 +58,7 @@ fn heights(span: &Span) -> String {
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
+pub fn write_table(out: &mut impl Write, sheet: &Sheet, width: usize) -> io::Result<()> {
     let (exposure, optics) = (&sheet.exposure, &sheet.question.optics);
     let mut grid = Grid::new([Side::Left, Side::Left]);
     let mut row = |name: &str, text: String| {
@@ -155,6 +156,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet) -> io::Result<()> {
             panorama_words(panorama),
         );
     }
+    grid.wrap_last(width);
     grid.write(out)
 }
 
@@ -179,7 +181,12 @@ pub fn object(sheet: &Sheet) -> Value {
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_in_frame(out: &mut impl Write, ways: &[InFrame], target: &str) -> io::Result<()> {
+pub fn write_in_frame(
+    out: &mut impl Write,
+    ways: &[InFrame],
+    target: &str,
+    width: usize,
+) -> io::Result<()> {
     for way in ways {
         let things = [
             (target, Some(way.target)),
@@ -198,13 +205,13 @@ pub fn write_in_frame(out: &mut impl Write, ways: &[InFrame], target: &str) -> i
             Aimed::HalfWay => format!("half-way to the {target}"),
             _ => "level".to_owned(),
         };
-        writeln!(
-            out,
+        let line = format!(
             "Pointed {pointing}, {}: {} in the frame, {} outside",
             orientation_word(way.orientation),
             names(true),
             names(false)
-        )?;
+        );
+        write_wrapped(out, "", &line, width)?;
     }
     Ok(())
 }

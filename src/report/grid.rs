@@ -4,6 +4,27 @@ pub use super::emphasis::{Emphasis, FAINT, PLAIN, STRONG};
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
 
+/// Columns that a wrapped text has at least, however narrow the terminal.
+const LEAST_ROOM: usize = 12;
+
+/// A text in lines of at most `room` columns where its blanks and commas allow.
+fn broken(text: &str, room: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for piece in text.split_inclusive([' ', ',']) {
+        if let Some(line) = lines.last_mut() {
+            if line.is_empty() || line.width() + piece.trim_end().width() <= room {
+                line.push_str(piece);
+            } else {
+                lines.push(piece.to_owned());
+            }
+        }
+    }
+    lines
+        .iter()
+        .map(|line| line.trim_end().to_owned())
+        .collect()
+}
+
 /// Which side of its column a text keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
@@ -84,6 +105,69 @@ impl Grid {
         between + widths.iter().sum::<usize>()
     }
 
+    /// Takes columns out, in the order given, until a line fits in `width`.
+    pub fn shed(&mut self, width: usize, order: &[usize]) {
+        let mut gone: Vec<usize> = Vec::new();
+        for &column in order {
+            if self.width() <= width {
+                return;
+            }
+            let before = gone.iter().filter(|&&other| other < column).count();
+            self.remove(column - before.min(column));
+            gone.push(column);
+        }
+    }
+
+    fn remove(&mut self, column: usize) {
+        if column >= self.sides.len() {
+            return;
+        }
+        self.sides.remove(column);
+        if column < self.gaps.len() {
+            self.gaps.remove(column);
+        }
+        for line in self.heading.iter_mut().filter(|line| column < line.len()) {
+            line.remove(column);
+        }
+        for row in self.rows.iter_mut().filter(|row| column < row.len()) {
+            row.remove(column);
+        }
+    }
+
+    /// Sets the texts of the last column into as many lines as `width` needs,
+    /// broken at blanks and after commas.
+    pub fn wrap_last(&mut self, width: usize) {
+        let over = self.width().saturating_sub(width);
+        let widths = self.widths();
+        let Some((last, room)) = widths.len().checked_sub(1).zip(
+            widths
+                .last()
+                .map(|w| w.saturating_sub(over).max(LEAST_ROOM)),
+        ) else {
+            return;
+        };
+        if over == 0 {
+            return;
+        }
+        let rows = std::mem::take(&mut self.rows);
+        for mut row in rows {
+            let Some((text, style)) = row.get(last).cloned() else {
+                self.rows.push(row);
+                continue;
+            };
+            let mut lines = broken(&text, room).into_iter();
+            if let Some(cell) = row.get_mut(last) {
+                cell.0 = lines.next().unwrap_or_default();
+            }
+            self.rows.push(row);
+            for line in lines {
+                let mut more = vec![(String::new(), PLAIN); last];
+                more.push((line, style));
+                self.rows.push(more);
+            }
+        }
+    }
+
     /// Writes the grid; no line ends in blanks.
     ///
     /// # Errors
@@ -146,6 +230,38 @@ mod tests {
         let text = anstream_free(&out);
         assert_eq!(text, " n  name   rest\n 1  Küste\n10  x      y\n");
         assert_eq!(grid.width(), 15);
+    }
+
+    fn written(grid: &Grid) -> String {
+        let mut out = Vec::new();
+        grid.write(&mut out).expect("a vector takes all");
+        anstream_free(&out)
+    }
+
+    #[test]
+    fn columns_go_in_their_order_until_the_others_fit() {
+        let mut grid = Grid::new([Side::Left, Side::Left, Side::Left, Side::Left]);
+        grid.heading(["aaa", "bbb", "ccc", "ddd"]);
+        grid.row(["1", "2", "3", "4"]);
+        grid.shed(13, &[2, 1]);
+        assert_eq!(written(&grid), "aaa  bbb  ddd\n1    2    4\n");
+        grid.shed(8, &[0, 1]);
+        assert_eq!(written(&grid), "bbb  ddd\n2    4\n");
+        // Nothing more may go.
+        grid.shed(2, &[]);
+        assert_eq!(grid.width(), 8);
+    }
+
+    #[test]
+    fn the_last_column_breaks_at_blanks_and_commas() {
+        let mut grid = Grid::new([Side::Left, Side::Left]);
+        grid.row(["key", "contrast=1,balance=1,raking=1"]);
+        grid.row(["other", "short"]);
+        grid.wrap_last(30);
+        assert_eq!(
+            written(&grid),
+            "key    contrast=1,balance=1,\n       raking=1\nother  short\n"
+        );
     }
 
     /// The text without terminal styles.

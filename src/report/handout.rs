@@ -99,7 +99,7 @@ fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
         ("time", Side::Left),
         ("what", Side::Left),
         ("alt", Side::Right),
-        ("true", Side::Right),
+        ("azimuth", Side::Right),
         ("compass", Side::Right),
     ];
     head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;

@@ -18,6 +18,7 @@ pub mod handout;
 pub mod ical;
 mod ical_lines;
 pub mod json;
+mod key;
 pub mod map;
 pub mod markdown;
 pub mod near_misses;
@@ -44,5 +45,6 @@ mod wrap;
 
 pub use cell::Cell;
 pub use emphasis::Emphasis;
+pub use key::Key;
 pub use record_id::{SiteId, SiteIds};
 pub use rows::window::{FIELDS as WINDOW_FIELDS, Record};

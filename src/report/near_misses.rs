@@ -3,21 +3,29 @@
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     json::{loosening_object, window_object},
+    key::Key,
     rows::window::Record,
     table::ends_past_midnight,
     words::{NAMED_BY_EVENING, amount, clocks, night_words},
+    wrap::write_note,
 };
 use crate::{scene::Site, why::NearMiss};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
 /// Writes the near misses of a site: the window each would have, how far off
-/// it is and the option that admits it.
+/// it is and the option that includes it; `keyed` with what the columns mean.
 ///
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io::Result<()> {
+pub fn write_table(
+    out: &mut impl Write,
+    site: &Site,
+    misses: &[NearMiss],
+    width: usize,
+    keyed: bool,
+) -> io::Result<()> {
     if misses.is_empty() {
         return writeln!(out, "No near misses: no night comes close to these rules.");
     }
@@ -52,12 +60,16 @@ pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io
             ]);
         }
     }
+    grid.shed(width, &[3, 1]);
     grid.write(out)?;
     let past_midnight = misses
         .iter()
         .any(|miss| ends_past_midnight(site, miss.window.night, miss.window.interval));
     if past_midnight {
-        writeln!(out, "{FAINT}{NAMED_BY_EVENING}{FAINT:#}")?;
+        write_note(out, NAMED_BY_EVENING, width)?;
+    }
+    if keyed {
+        Key::NearMisses.write(out, width)?;
     }
     Ok(())
 }

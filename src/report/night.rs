@@ -98,7 +98,7 @@ impl Card<'_> {
             Side::Right,
             Side::Right,
         ]);
-        grid.heading(["", "", "alt", "true", "compass"]);
+        grid.heading(["", "", "alt", "azimuth", "compass"]);
         let mut any = false;
         for entry in self.plan.card() {
             any = true;

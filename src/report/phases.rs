@@ -6,6 +6,7 @@ use super::{
     json::{document, object, query},
     rows::phases::{APSIDES, ECLIPSES, QUARTERS, apsis_word},
     words::eclipse_word,
+    wrap::write_note,
 };
 use crate::{
     ephemeris::{Apsis, Eclipse, Moment, Quarter},
@@ -48,13 +49,16 @@ fn local(zone: Zone, moment: Moment) -> String {
     )
 }
 
+const ECLIPSES_NOTE: &str = "Eclipses of the Moon: the time of the greatest, and how deep the Moon is in \
+     umbra and penumbra, 1 for its whole diameter.";
+
 impl Almanac {
     /// Writes everything in order of time.
     ///
     /// # Errors
     ///
     /// What `out` says.
-    pub fn write_table(&self, out: &mut impl Write, zone: Zone) -> io::Result<()> {
+    pub fn write_table(&self, out: &mut impl Write, zone: Zone, width: usize) -> io::Result<()> {
         let quarters = self.quarters.iter().map(|(quarter, moment)| {
             let style = if matches!(quarter, Quarter::New | Quarter::Full) {
                 STRONG
@@ -88,13 +92,10 @@ impl Almanac {
         for (moment, what, detail, style) in all {
             grid.styled_row([(local(zone, moment), PLAIN), (what, style), (detail, PLAIN)]);
         }
+        grid.shed(width, &[2]);
         grid.write(out)?;
         if !self.eclipses.is_empty() {
-            writeln!(
-                out,
-                "{FAINT}Eclipses of the Moon: their greatest, and how deep in umbra and penumbra,\n\
-                 1 for a whole diameter.{FAINT:#}"
-            )?;
+            write_note(out, ECLIPSES_NOTE, width)?;
         }
         Ok(())
     }

@@ -1,10 +1,11 @@
 //! One night rule by rule, as a table and in JSON.
 
 use super::{
-    grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{Grid, PLAIN, STRONG, Side},
     json::{list, object as object_of},
     rows::reasons as rows,
     words::{amount, clock, clocks, rule_option},
+    wrap::{write_note, write_wrapped},
 };
 use crate::{
     Figure,
@@ -90,7 +91,11 @@ fn window_line(site: &Site, rules: &Rules, window: &WindowEnds) -> String {
     )
 }
 
-/// Writes every rule with the stretches in which it holds and the best it
+const KEY: &str = "holds: when the rule is met; best: the value nearest to it, or furthest within it, while the \
+     other rules hold, or in the whole night where they never do; margin: + within the rule, - \
+     beyond it";
+
+/// Writes every rule with the periods in which it holds and the best it
 /// comes to while the others hold, then what begins and ends each window.
 ///
 /// # Errors
@@ -101,6 +106,7 @@ pub fn write_table(
     site: &Site,
     rules: &Rules,
     reasons: &NightReasons,
+    width: usize,
 ) -> io::Result<()> {
     let mut grid = Grid::new([
         Side::Left,
@@ -134,27 +140,26 @@ pub fn write_table(
             (of_best(&|moment, _| clock(site, moment)), PLAIN),
         ]);
     }
+    grid.shed(width, &[4, 5, 3]);
     grid.write(out)?;
-    writeln!(
-        out,
-        "{FAINT}best: while the other rules hold, or in the whole night where they never do{FAINT:#}"
-    )?;
+    write_note(out, KEY, width)?;
     if reasons.rules.iter().any(|through| through.rejects_alone) {
-        writeln!(
+        write_note(
             out,
-            "{FAINT}*: without this rule alone the night would be found{FAINT:#}"
+            "*: without this rule alone the night would be found",
+            width,
         )?;
     }
     if reasons.windows.is_empty() {
         return writeln!(out, "At no time do all the rules hold.");
     }
     for window in &reasons.windows {
-        writeln!(out, "{}", window_line(site, rules, window))?;
+        write_wrapped(out, "", &window_line(site, rules, window), width)?;
     }
     Ok(())
 }
 
-/// The rules with the stretches in which they hold, their margins at `times`
+/// The rules with the periods in which they hold, their margins at `times`
 /// in their own units, and the windows with what ends them.
 pub fn object(planner: &Planner, reasons: &NightReasons, times: &[Moment]) -> Value {
     let instants: Vec<_> = times.iter().map(|time| planner.instant_at(*time)).collect();

@@ -2,10 +2,11 @@
 
 use super::{
     cell::Cell,
-    grid::{FAINT, Grid, STRONG, Side},
+    grid::{Grid, Side},
     json::{document, list, object, query, site_object},
     rows::sky,
     words::{land_words, light_words, lux, mid_tone_words, settings_text},
+    wrap::{write_head, write_wrapped},
 };
 use crate::{Figure, scene::offset_text};
 use serde_json::{Map, Value, json};
@@ -62,17 +63,16 @@ impl SkyReport<'_> {
     /// # Errors
     ///
     /// What `out` says.
-    pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
+    pub fn write_table(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
         let (site, instant) = (self.site, &self.instant);
-        let (sky, light) = (&instant.sky, &instant.light);
-        writeln!(
-            out,
-            "{STRONG}{}{STRONG:#}  {} {}  {FAINT}({}){FAINT:#}",
-            site.name,
+        let sky = &instant.sky;
+        let when = format!(
+            "  {} {}  ({})",
             site.zone.local(sky.moment).format("%a %Y-%m-%d %H:%M:%S"),
             offset_text(site.zone.offset_seconds_at(sky.moment)),
             Cell::Utc(sky.moment).to_text(),
-        )?;
+        );
+        write_head(out, &site.name, &when, width)?;
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
         grid.heading(["", "", "apparent", ""]);
         grid.heading(["", "altitude", "altitude", "azimuth"]);
@@ -105,52 +105,59 @@ impl SkyReport<'_> {
             }
         }
         grid.write(out)?;
+        for sentence in self.sentences() {
+            write_wrapped(out, "", &sentence, width)?;
+        }
+        Ok(())
+    }
+
+    fn sentences(&self) -> Vec<String> {
+        let instant = &self.instant;
+        let (sky, light) = (&instant.sky, &instant.light);
         let phase = &sky.phase;
         let age = self
             .age_days
             .map_or_else(String::new, |age| format!(", {age:.1} days old"));
-        writeln!(
-            out,
+        let mut all = vec![format!(
             "Moon {:.1}% lit, {}{age}, {:.0} km away, {:.1}° from the {}",
             100.0 * phase.illuminated_fraction,
             if phase.waxing { "waxing" } else { "waning" },
             sky.moon.distance_km.unwrap_or_default(),
             sky.moon_target_separation_deg,
             instant.target_name(),
-        )?;
-        write!(out, "Camera direction {:.0}°: ", instant.facing_deg)?;
-        if instant.moon_is_up() {
-            writeln!(
-                out,
+        )];
+        let moonlight = if instant.moon_is_up() {
+            format!(
                 "moonlight from {}, {} lux on the ground",
                 light_words(instant.signed_light_angle_deg()),
                 lux(light.moonlight_lux),
-            )?;
+            )
         } else {
-            writeln!(out, "no moonlight, the Moon is down")?;
-        }
-        writeln!(
-            out,
+            "no moonlight, the Moon is down".to_owned()
+        };
+        all.push(format!(
+            "Camera direction {:.0}°: {moonlight}",
+            instant.facing_deg
+        ));
+        all.push(format!(
             "Sky behind the {} {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
             instant.target_name(),
             light.sky_mag_arcsec2,
             light.milky_way_contrast,
             100.0 * light.contrast_kept,
-        )?;
-        writeln!(
-            out,
+        ));
+        all.push(format!(
             "The land is {} the sky",
             land_words(light.land_vs_sky_stops)
-        )?;
+        ));
         if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
-            writeln!(
-                out,
-                "The site's camera: {}\nThe land falls {}",
-                settings_text(exposure),
-                mid_tone_words(exposure.land_placement_stops),
-            )?;
+            all.push(format!("The site's camera: {}", settings_text(exposure)));
+            all.push(format!(
+                "The land falls {}",
+                mid_tone_words(exposure.land_placement_stops)
+            ));
         }
-        Ok(())
+        all
     }
 }

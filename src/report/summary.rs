@@ -6,7 +6,7 @@ use super::{
     grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
     words::plural,
-    wrap::{shortened, write_note},
+    wrap::{shortened, write_head, write_note},
 };
 use crate::{scene::Site, search::CalendarPeriod};
 use chrono::{Datelike, NaiveDate};
@@ -57,12 +57,12 @@ impl Summary<'_> {
     ///
     /// What `out` says.
     pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
-        writeln!(
+        let sites = plural(self.sites.len() as i64, "site", "sites");
+        write_head(
             out,
-            "{STRONG}Best night of each month at {}{STRONG:#}{FAINT}, evenings {} to {}{FAINT:#}",
-            plural(self.sites.len() as i64, "site", "sites"),
-            self.first,
-            self.last
+            &format!("Best night of each month at {sites}"),
+            &format!(", evenings {} to {}", self.first, self.last),
+            self.width,
         )?;
         let months = self.months();
         let best = self.best_sites();

@@ -1,7 +1,7 @@
 //! The table of a scan, for people.
 
 use super::{
-    grid::{FAINT, Grid, STRONG},
+    grid::Grid,
     record_grid::{self, Column},
     row::{Field, Importance, Shown},
     rows::{
@@ -12,7 +12,7 @@ use super::{
         NAMED_BY_EVENING, eclipse_word, haze_note, heading_for, is_marked, meter_note, plural,
         range_words, shown_words, target_of,
     },
-    wrap::{shortened_apart, write_note},
+    wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
 use crate::{
     Figure,
@@ -77,20 +77,20 @@ impl SiteTable<'_> {
 
     fn write_heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.site;
-        write!(out, "{STRONG}{}{STRONG:#}", site.name)?;
-        writeln!(
-            out,
-            "{FAINT}  {:.4} {:.4}, {:.0} m, {}{FAINT:#}",
+        let place = format!(
+            "  {:.4} {:.4}, {:.0} m, {}",
             Figure(site.latitude_deg),
             Figure(site.longitude_deg),
             Figure(site.elevation_m),
             site.zone.name()
-        )?;
+        );
+        write_head(out, &site.name, &place, self.width)?;
         let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
         let range = range_words(self.range);
-        writeln!(out, "{windows} in {evenings}{range}{shown}")
+        let found = format!("{windows} in {evenings}{range}{shown}");
+        write_wrapped(out, "", &found, self.width)
     }
 }
 
@@ -106,7 +106,8 @@ impl RankingTable<'_> {
         let sites = plural(self.sites as i64, "site", "sites");
         let shown = shown_words(self.rows.len(), self.found);
         let range = range_words(self.range);
-        writeln!(out, "{windows} at {sites} in {evenings}{range}{shown}")?;
+        let found = format!("{windows} at {sites} in {evenings}{range}{shown}");
+        write_wrapped(out, "", &found, self.width)?;
         if self.rows.is_empty() {
             return Ok(());
         }
@@ -144,11 +145,11 @@ fn write_rows(
     for (site, window) in rows {
         if let Some(kind) = window.eclipse {
             let word = eclipse_word(kind);
-            writeln!(
-                out,
+            let line = format!(
                 "{} {}: {word} lunar eclipse in the window",
                 site.name, window.night
-            )?;
+            );
+            write_wrapped(out, "", &line, width)?;
         }
     }
     Ok(())
@@ -218,22 +219,4 @@ const LONGEST_NAME: usize = 22;
 /// names the night.
 pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
     site.zone.local_date(spell.last()) != night
-}
-
-/// What the columns of windows mean, for blends or for other windows.
-const KEY: [&str; 2] = [
-    "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth; \
-     kept: contrast, of a moonless sky's; land stops: - darker than the sky.",
-    "Dark, moonlit: when to take the sky and when the land, under the Moon given; light 79°L: \
-     Moon 79° left of the camera direction, R right; alt, az: altitude, azimuth.",
-];
-
-/// Writes what the columns mean, once under all tables.
-///
-/// # Errors
-///
-/// What `out` says.
-pub fn write_key(out: &mut impl Write, blend: bool, width: usize) -> io::Result<()> {
-    let [windows, blends] = KEY;
-    write_note(out, if blend { blends } else { windows }, width)
 }

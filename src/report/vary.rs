@@ -5,6 +5,7 @@ use super::{
     json::object,
     rows::what_if::VARIANT,
     words::night_words,
+    wrap::write_wrapped,
 };
 use crate::why::Variant;
 use serde_json::{Map, Value, json};
@@ -19,7 +20,7 @@ const PAIR_COLUMNS: usize = 5;
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_table(out: &mut impl Write, variants: &[Variant]) -> io::Result<()> {
+pub fn write_table(out: &mut impl Write, variants: &[Variant], width: usize) -> io::Result<()> {
     let Some(first) = variants.first() else {
         return Ok(());
     };
@@ -32,7 +33,12 @@ pub fn write_table(out: &mut impl Write, variants: &[Variant]) -> io::Result<()>
     if let [rows, columns] = options.as_slice() {
         let second: Vec<&str> = distinct(variants, 1);
         if second.len() <= PAIR_COLUMNS {
-            return write_pairs(out, variants, rows, columns, &second);
+            let what = format!("nights found and best score: {rows} down, {columns} across");
+            let grid = pairs(variants, &second);
+            if grid.width() <= width {
+                write_wrapped(out, "", &what, width)?;
+                return grid.write(out);
+            }
         }
     }
     let sides: Vec<Side> = std::iter::repeat_n(Side::Left, rules)
@@ -58,6 +64,7 @@ pub fn write_table(out: &mut impl Write, variants: &[Variant]) -> io::Result<()>
             (night, PLAIN),
         ]));
     }
+    grid.shed(width, &[rules + 2, rules + 1]);
     grid.write(out)
 }
 
@@ -73,17 +80,8 @@ fn distinct(variants: &[Variant], rule: usize) -> Vec<&str> {
     seen
 }
 
-fn write_pairs(
-    out: &mut impl Write,
-    variants: &[Variant],
-    rows: &str,
-    columns: &str,
-    second: &[&str],
-) -> io::Result<()> {
-    writeln!(
-        out,
-        "nights found and best score: {rows} down, {columns} across"
-    )?;
+/// The values of two rules, one down and the other across.
+fn pairs(variants: &[Variant], second: &[&str]) -> Grid {
     let sides: Vec<Side> = std::iter::once(Side::Left)
         .chain(second.iter().map(|_| Side::Right))
         .collect();
@@ -99,7 +97,7 @@ fn write_pairs(
         });
         grid.row(std::iter::once(row.to_string()).chain(cells));
     }
-    grid.write(out)
+    grid
 }
 
 /// The variants as an array.

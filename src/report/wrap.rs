@@ -1,6 +1,6 @@
 //! Words set into lines.
 
-use super::emphasis::FAINT;
+use super::emphasis::{FAINT, STRONG};
 use std::{
     collections::{BTreeMap, BTreeSet},
     io::{self, Write},
@@ -32,6 +32,36 @@ pub(super) fn write_wrapped(
         write!(out, "{word}")?;
         at += word.width();
         fresh = false;
+    }
+    writeln!(out)
+}
+
+/// Writes a line that begins with `strong`, emphasised, and goes on with `rest`,
+/// in lines of at most `width` columns where its words allow.
+pub(super) fn write_head(
+    out: &mut impl Write,
+    strong: &str,
+    rest: &str,
+    width: usize,
+) -> io::Result<()> {
+    let mut at = 0;
+    // Blanks inside stay as they are where the line goes on.
+    let mut owed = String::new();
+    for (text, style) in [(strong, STRONG), (rest, FAINT)] {
+        for piece in text.split_inclusive(' ') {
+            let word = piece.trim_end_matches(' ');
+            if !word.is_empty() && at > 0 && at + owed.len() + word.width() > width {
+                writeln!(out)?;
+                at = 0;
+                owed.clear();
+            }
+            if !word.is_empty() {
+                write!(out, "{style}{owed}{word}{style:#}")?;
+                at += owed.len() + word.width();
+                owed.clear();
+            }
+            owed.push_str(&" ".repeat(piece.len() - word.len()));
+        }
     }
     writeln!(out)
 }

@@ -1,6 +1,6 @@
 //! Ranges of azimuth that a rule allows.
 
-use super::number::{Mended, mended, number, tidy};
+use super::number::{Mended, NO_NUMBERS, mended, number, tidy};
 use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
@@ -116,7 +116,7 @@ fn remedy(from_text: &str, to_text: &str) -> String {
         [Some(from), Some(to)] if AzimuthBand::of_ends((from, to)).is_some() => {
             format!("{why}write {from}..{to}")
         }
-        _ if why.contains("refused") => why.to_owned(),
+        _ if why.contains(NO_NUMBERS) => why.to_owned(),
         _ => EXAMPLE.to_owned(),
     }
 }
@@ -170,7 +170,7 @@ mod tests {
                 "140..900",
                 "; for example 320..40, which goes through north",
             ),
-            ("140..inf", "; nan and inf are refused everywhere"),
+            ("140..inf", "; nan and inf are not accepted"),
         ] {
             let error = text.parse::<AzimuthBand>().expect_err(text);
             assert_eq!(

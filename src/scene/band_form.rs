@@ -125,7 +125,7 @@ impl Form {
         };
         let (low, high) = (low.trim(), high.trim());
         if low.is_empty() && high.is_empty() {
-            let remedy = "give one end at least, or leave the rule out";
+            let remedy = "give at least one end, or leave the rule out";
             return (false, remedy.to_owned());
         }
         let mut why = String::new();

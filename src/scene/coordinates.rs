@@ -173,7 +173,7 @@ mod tests {
             ),
             (
                 "nan,10",
-                format!("found nan,10, {form}; nan and inf are refused everywhere"),
+                format!("found nan,10, {form}; nan and inf are not accepted"),
             ),
             (
                 "1,2,1e5",

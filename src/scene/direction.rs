@@ -111,7 +111,7 @@ mod tests {
                 "icrs:17h45m,-29",
                 "; an hour is 15 degrees, for example icrs:266.4,-29",
             ),
-            ("gal:nan,0", "; nan and inf are refused everywhere"),
+            ("gal:nan,0", "; nan and inf are not accepted"),
         ] {
             let error = text.parse::<Direction>().expect_err(text);
             assert_eq!(

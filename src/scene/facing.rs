@@ -170,7 +170,7 @@ mod tests {
             ("East", "; write 90"),
             ("uphill", "; for example 128"),
             ("subjct", "; did you mean subject?"),
-            ("inf", "; nan and inf are refused everywhere"),
+            ("inf", "; nan and inf are not accepted"),
             ("128deg", "; a number stands alone: write 128"),
         ] {
             let error = text.parse::<Facing>().expect_err(text);

@@ -18,7 +18,7 @@ const EXPECTED: &str = "printable text of at most 80 characters that does not be
 pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
     let refuse = || ValueError::new(text, EXPECTED);
     if text.trim() != text {
-        return Err(refuse().with_remedy("take the space from its ends"));
+        return Err(refuse().with_remedy("remove the spaces at its ends"));
     }
     let count = text.chars().count();
     if count > LONGEST {
@@ -32,7 +32,8 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
         .next()
         .filter(|first| FORMULA_SIGNS.contains(first))
     {
-        let remedy = format!("take the {first} from its front: spreadsheets run such a name");
+        let remedy =
+            format!("take the {first} from its start: a spreadsheet would run it as a formula");
         return Err(refuse().with_remedy(remedy));
     }
     if let Some(hidden) = text.chars().find(|character| is_unprintable(*character)) {
@@ -42,7 +43,7 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
     if text.chars().all(is_blank) {
         let escaped = text.escape_default().to_string();
         let error = ValueError::new(&escaped, EXPECTED);
-        return Err(error.with_remedy("give it a name that can be seen"));
+        return Err(error.with_remedy("give it a visible name"));
     }
     Ok(text.to_owned())
 }

@@ -2,6 +2,9 @@
 
 use super::value_error::ValueError;
 
+/// What is said of `nan` and `inf`.
+pub(crate) const NO_NUMBERS: &str = "nan and inf are not accepted";
+
 /// The finite number that `text` spells, or nothing.
 ///
 /// Digits must stand at both ends, so that `5.` and `.5` stay out and a band
@@ -50,7 +53,7 @@ pub(crate) fn mended(text: &str) -> Option<Mended> {
     let lower = text.to_ascii_lowercase();
     let bare = lower.trim_start_matches(['+', '-']);
     if matches!(bare, "nan" | "inf" | "infinity") {
-        return Some(Mended::Refused("nan and inf are refused everywhere"));
+        return Some(Mended::Refused(NO_NUMBERS));
     }
     const ALONE: &str = "a number stands alone: ";
     // As lenses have it: f/2.8.
@@ -149,7 +152,7 @@ mod tests {
         assert_eq!(hint("31.4S"), "south and west are negative: write -31.4");
         assert_eq!(hint("31.4 N"), "a number stands alone: write 31.4");
         assert_eq!(hint("\u{2212}31.4"), "a minus is a hyphen: write -31.4");
-        assert_eq!(hint("-inf"), "nan and inf are refused everywhere");
+        assert_eq!(hint("-inf"), "nan and inf are not accepted");
         assert_eq!(hint("north"), "");
         assert_eq!(hint("314,5"), "", "it would be refused again");
     }

@@ -62,12 +62,12 @@ impl Zone {
         Err(error.with_remedy(match near {
             Some(near) => format!("did you mean {near}?"),
             None if is_offset => {
-                "name the zone of a city: an offset does not tell when clocks change".to_owned()
+                "give the zone of a city: an offset does not say when clocks change".to_owned()
             }
             None if is_abbreviation => {
-                "name the zone of a city: many zones share such letters".to_owned()
+                "give the zone of a city: many zones share such letters".to_owned()
             }
-            None => "name the zone of a city, or UTC".to_owned(),
+            None => "give the zone of a city, or UTC".to_owned(),
         }))
     }
 
@@ -245,13 +245,13 @@ mod tests {
         for (name, remedy) in [
             (
                 "+09:30",
-                "name the zone of a city: an offset does not tell when clocks change",
+                "give the zone of a city: an offset does not say when clocks change",
             ),
             (
                 "ACST",
-                "name the zone of a city: many zones share such letters",
+                "give the zone of a city: many zones share such letters",
             ),
-            ("Mars/Olympus_Mons", "name the zone of a city, or UTC"),
+            ("Mars/Olympus_Mons", "give the zone of a city, or UTC"),
         ] {
             assert_eq!(ask(name), format!("found {name}, {expected}; {remedy}"));
         }

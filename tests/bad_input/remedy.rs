@@ -23,10 +23,7 @@ pub enum Place {
 const TYPABLE: [&str; 3] = ["write ", "for example ", "did you mean "];
 
 /// Words that say that nothing near what was found is valid.
-const NOTHING_NEAR: [&str; 2] = [
-    "nothing near it is valid",
-    "nan and inf are refused everywhere",
-];
+const NOTHING_NEAR: [&str; 2] = ["nothing near it is valid", "nan and inf are not accepted"];
 
 /// Advice that names an act and no text; a test cannot do it by replacing one
 /// text by another, or only by guessing what a person would choose.
@@ -34,7 +31,7 @@ const ACTS: &[(&str, &str)] = &[
     ("ask with --light any", "a question is asked in two runs"),
     ("put all its values behind", "two options become one"),
     ("add ", "what is added is the reader's to say"),
-    ("begin a remark with #", "the text may be no remark"),
+    ("begin a comment with #", "the text may be no remark"),
     ("begin the table with a line", "a whole line is added"),
     ("begin with the line", "a whole line is added"),
     ("check ", "something else than the text is wrong"),
@@ -68,23 +65,23 @@ const ACTS: &[(&str, &str)] = &[
     ("make ", "a whole line is added"),
     ("name a", "another file is meant"),
     (
-        "name the zone of a city",
+        "give the zone of a city",
         "which city is the reader's to say",
     ),
     ("name the file", "which file is the reader's to say"),
     ("name it", "which name is the reader's to say"),
     ("name one", "another file is meant"),
     ("or type the character itself", "which character is unknown"),
-    ("part the columns by commas", "a whole line changes"),
+    ("put commas between the columns", "a whole line changes"),
     (
-        "part the values of a list by commas",
+        "put commas between the values of a list",
         "how many values is unknown",
     ),
     ("a table of sites has a name", "the file gets another name"),
     ("a table of sites is CSV", "the file gets another name"),
     ("put each key on a line", "a line is parted"),
     (
-        "put the subject where it stands",
+        "give the subject its own place",
         "where is the reader's to say",
     ),
     ("rename ", "the file gets another name"),
@@ -102,18 +99,18 @@ const ACTS: &[(&str, &str)] = &[
         "that day was left out there",
         "which neighbour is the reader's to say",
     ),
-    ("the meter reading tells more", "a line goes"),
+    ("keep the meter reading, it says more", "a line goes"),
     ("unset it", "the environment is meant"),
     ("write [", "a line is added"),
     (
-        "write it as the option takes it",
+        "write it in quotes, as after the option",
         "a form is told, not a value",
     ),
 ];
 
 /// Advice of a form, not of a value.
 const FORMS: [&str; 9] = [
-    "write = for the colon",
+    "write = instead of :",
     "write _ for them",
     "write decimal degrees as a number alone",
     "write keys in the letters",
@@ -151,7 +148,7 @@ impl Told {
         }
         // What goes: a sign from the front of a name, a space from its ends, the
         // brackets of a list of one, the third part of a place.
-        let is_sign = words.starts_with("take the ") && words.contains(" from its front");
+        let is_sign = words.starts_with("take the ") && words.contains(" from its start");
         let shorter = match words {
             _ if is_sign => self
                 .found
@@ -159,7 +156,7 @@ impl Told {
                 .nth(1)
                 .map(|(at, _)| &self.found[at..]),
             // A message puts a value with a blank at an end into quotes.
-            "take the space from its ends" => Some(self.found.trim_matches('"').trim()),
+            "remove the spaces at its ends" => Some(self.found.trim_matches('"').trim()),
             "take the brackets off" => Some(self.found.trim_matches(['[', ']'])),
             _ if words.starts_with("leave the elevation out") => {
                 self.found.rsplit_once(',').map(|(place, _)| place)

@@ -45,7 +45,10 @@ fn option_before_brief_before_site_before_default() {
         }
     }
     let explained = stdout(&rakelight(&["scan", &site, "--brief", &brief, "--explain"]));
-    assert!(explained.contains("--target-altitude  14.."), "{explained}");
+    assert!(
+        explained.contains("--target-altitude  brief file  14.."),
+        "{explained}"
+    );
 }
 
 #[test]

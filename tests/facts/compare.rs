@@ -39,8 +39,9 @@ pub fn check(case: &Case) -> Vec<String> {
     let list = nights.join(",");
     let compare = |format: &str| {
         let asked = ["--compare", &list, "--format", format, "--quiet"];
+        // Wide enough for all the nights in one block.
         out(
-            Run::here(),
+            Run::here().wide(100),
             &[&["scan"][..], &case.wishes(), &asked].concat(),
         )
     };

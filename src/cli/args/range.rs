@@ -64,9 +64,9 @@ impl RangeArgs {
 
 fn refused(error: DateError) -> Failure {
     Failure::Reported(match error {
-        DateError::Backwards { first, last } => anyhow!(
-            "--to {last} lies before --from {first}; the last evening comes after the first"
-        ),
+        DateError::Backwards { first, last } => {
+            anyhow!("--to {last} lies before --from {first}; swap the two dates")
+        }
         error => error.into(),
     })
 }

@@ -43,7 +43,7 @@ pub fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
         (None, Some(ending)) => {
             let found = format!("a name that ends in .{}", ending.to_string_lossy());
             let error = ValueError::new(&found, "one that ends in .svg or .png")
-                .with_remedy("name the picture so, or choose --format svg or png");
+                .with_remedy("end its name so, or choose --format svg or png");
             Err(Failure::option("output", &error))
         }
     }

@@ -85,7 +85,7 @@ fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> 
     let read = READ.lock().unwrap_or_else(PoisonError::into_inner);
     if read.contains(&identity) {
         let error = ValueError::new("a file that this command reads", "another one to write to")
-            .with_remedy("name another after -o");
+            .with_remedy("give another after -o");
         return Err(Failure::Reported(refused(output, error)));
     }
     let what = match KeptFile::of(name) {
@@ -103,6 +103,6 @@ fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> 
         false => format!("a link to {what}"),
     };
     let error = ValueError::new(&what, "a file that may be written over")
-        .with_remedy("name another after -o, or take this one away first");
+        .with_remedy("give another after -o, or take this one away first");
     Err(Failure::Reported(refused(output, error)))
 }

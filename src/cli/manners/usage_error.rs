@@ -154,22 +154,22 @@ const OPTIONS: [(&str, &[&str], &str); 6] = [
     (
         "--on",
         &["sky", "exposure", "frame"],
-        "an instant is named by --time: --time 2027-05-29T23:00",
+        "for an instant use --time: --time 2027-05-29T23:00",
     ),
     (
         "--date",
         &["sky", "exposure", "frame"],
-        "an instant is named by --time: --time 2027-05-29T23:00",
+        "for an instant use --time: --time 2027-05-29T23:00",
     ),
     (
         "--time",
         &["night", "handout"],
-        "a night is named by its evening: --on 2027-05-29",
+        "for a night use --on with its evening: --on 2027-05-29",
     ),
     (
         "--date",
         &["night", "handout", "tripod"],
-        "a night is named by its evening: --on 2027-05-29",
+        "for a night use --on with its evening: --on 2027-05-29",
     ),
     (
         "--on",
@@ -217,12 +217,12 @@ const CONFLICTS: [(&str, &str, &str); 4] = [
     (
         "--compare",
         "--from",
-        "--compare names its nights: leave --from out",
+        "--compare gives its nights itself: leave --from out",
     ),
     (
         "--compare",
         "--to",
-        "--compare names its nights: leave --to out",
+        "--compare gives its nights itself: leave --to out",
     ),
     ("--by", "--top", "--by counts all nights: leave --top out"),
 ];

@@ -46,10 +46,10 @@ pub fn reason(error: &io::Error) -> ValueError {
         ErrorKind::NotADirectory => {
             because("a file where the path wants a directory", "check the path")
         }
-        ErrorKind::IsADirectory => because("a directory", "name a file in it"),
+        ErrorKind::IsADirectory => because("a directory", "give a file in it"),
         ErrorKind::PermissionDenied => because(
             "a place that may not be written to",
-            "name another, or change its permissions",
+            "give another, or change its permissions",
         ),
         ErrorKind::ReadOnlyFilesystem => because("a disk that is read only", "name another place"),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {

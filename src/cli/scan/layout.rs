@@ -28,8 +28,19 @@ pub struct Layout<'a> {
     /// The first and the last evening, where nobody typed both.
     pub range: Option<[NaiveDate; 2]>,
     pub width: usize,
+    /// Whether notes say what columns mean.
+    pub keyed: bool,
     pub wishes: &'a Wishes,
     pub stamp: Moment,
+}
+
+/// One site's part of the output.
+#[derive(Default)]
+pub struct SitePage {
+    /// Its windows.
+    pub windows: Vec<u8>,
+    /// What stands below them.
+    pub below: Vec<u8>,
 }
 
 /// Writing to memory does not fail.
@@ -37,7 +48,7 @@ const IN_MEMORY: &str = "a vector takes all";
 
 impl Layout<'_> {
     /// One site's part of the output.
-    pub fn page(&self, answer: &Answer) -> Vec<u8> {
+    pub fn page(&self, answer: &Answer) -> SitePage {
         let Answer {
             planner,
             windows,
@@ -47,7 +58,10 @@ impl Layout<'_> {
         let (site, rules) = (planner.site(), planner.rules());
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
-        let mut page = Vec::new();
+        let SitePage {
+            windows: mut page,
+            mut below,
+        } = SitePage::default();
         let written = match self.format {
             Format::Table => table::SiteTable {
                 site,
@@ -59,7 +73,8 @@ impl Layout<'_> {
             }
             .write(&mut page)
             .and_then(|()| {
-                reasons.write_table(&mut page, site, rules, &chosen, windows, self.width)
+                let (width, keyed) = (self.width, self.keyed);
+                reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
             Format::Json => {
                 let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
@@ -74,7 +89,10 @@ impl Layout<'_> {
             }
         };
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
-        page
+        SitePage {
+            windows: page,
+            below,
+        }
     }
 
     fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {

@@ -68,8 +68,9 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::Explain => {
+            let width = to.width();
             let writer = PageWriter::new(Pages::Plain(to));
-            batch.ask(progress, |ready| explained(&wishes, &ready), writer)
+            batch.ask(progress, |ready| explained(&wishes, &ready, width), writer)
         }
         Question::Season => {
             let season = SeasonPages::new(&at);
@@ -87,13 +88,14 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::WhatIf(asked, json) => {
+            let width = to.width();
             let pages = if json {
                 Pages::held(to, &at.query())?
             } else {
                 Pages::spaced(to)
             };
-            let what_if = WhatIf::new(asked, json, &at);
-            let writer = PageWriter::new(pages);
+            let what_if = WhatIf::new(asked, json, width, &at);
+            let writer = PageWriter::with_foot(pages, what_if.key()?);
             batch.ask(progress, |ready| what_if.page(ready), writer)
         }
     }?;
@@ -101,9 +103,9 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     Ok(outcome)
 }
 
-/// The rules in force at a site.
-fn explained(wishes: &Wishes, ready: &Ready) -> Result<Page, Failure> {
+/// The rules in use at a site.
+fn explained(wishes: &Wishes, ready: &Ready, width: usize) -> Result<Page, Failure> {
     let mut text = Vec::new();
-    explain::write(&mut text, wishes, &ready.site, &ready.rules)?;
+    explain::write(&mut text, wishes, &ready.site, &ready.rules, width)?;
     Ok(Page { text, found: true })
 }

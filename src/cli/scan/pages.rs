@@ -103,11 +103,14 @@ impl<'a> Pages<'a> {
 
     /// Writes what stands once under all pages, right below the only one.
     pub fn foot(&mut self, foot: &[u8]) -> Result<(), Failure> {
-        if let Self::Spaced { out, pages } = self {
-            if *pages > 1 {
-                writeln!(out)?;
+        match self {
+            Self::Spaced { out, pages } if *pages > 0 && !foot.is_empty() => {
+                if *pages > 1 {
+                    writeln!(out)?;
+                }
+                out.write_all(foot)?;
             }
-            out.write_all(foot)?;
+            _ => {}
         }
         Ok(())
     }
@@ -136,13 +139,20 @@ pub struct Page {
 pub struct PageWriter<'a> {
     pages: Pages<'a>,
     found: bool,
+    foot: Vec<u8>,
 }
 
 impl<'a> PageWriter<'a> {
     pub fn new(pages: Pages<'a>) -> Self {
+        Self::with_foot(pages, Vec::new())
+    }
+
+    /// With what stands once under all pages.
+    pub fn with_foot(pages: Pages<'a>, foot: Vec<u8>) -> Self {
         Self {
             pages,
             found: false,
+            foot,
         }
     }
 }
@@ -155,7 +165,10 @@ impl Writer for PageWriter<'_> {
         self.pages.page(&page.text)
     }
 
-    fn end(self) -> Result<bool, Failure> {
+    fn end(mut self) -> Result<bool, Failure> {
+        if self.found {
+            self.pages.foot(&self.foot)?;
+        }
         self.pages.end()?;
         Ok(self.found)
     }

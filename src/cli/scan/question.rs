@@ -232,11 +232,16 @@ fn check_reasons(args: &ReasonArgs, format: Format, wishes: &Wishes) -> Result<(
             return Err(refused(option, found, expected, remedy));
         }
         if !format.has_room() {
-            let (expected, remedy) = ("a format with room for it", "choose table or json");
-            return Err(refused(option, "a format of plain rows", expected, remedy));
+            let (expected, remedy) = ("table or json", "choose --format table or json");
+            return Err(refused(
+                option,
+                "a format of windows alone",
+                expected,
+                remedy,
+            ));
         }
         if light == Some(LightKind::Blend) && option != "spare" {
-            let expected = "another kind of light, for a blend has no such answer";
+            let expected = "another kind of light (a blend has no such answer)";
             let remedy = "ask with --light any and --light dark by themselves";
             return Err(refused(option, "--light blend", expected, remedy));
         }

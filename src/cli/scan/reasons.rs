@@ -75,16 +75,18 @@ impl Reasons {
         }
     }
 
-    /// Writes what stands under a site's table.
+    /// Writes what stands under a site's table; `keyed` with what its columns
+    /// mean.
     pub fn write_table(
         &self,
         out: &mut impl Write,
-        site: &Site,
-        rules: &Rules,
+        planner: &Planner,
         chosen: &[&Window],
         windows: &[Window],
         width: usize,
+        keyed: bool,
     ) -> io::Result<()> {
+        let (site, rules) = (planner.site(), planner.rules());
         if let Some(days) = self.spare.filter(|_| !chosen.is_empty()) {
             writeln!(out)?;
             let nights = spare_nights(chosen, windows, days);
@@ -92,11 +94,11 @@ impl Reasons {
         }
         if let Some(misses) = &self.near_misses {
             writeln!(out)?;
-            report::near_misses::write_table(out, site, misses)?;
+            report::near_misses::write_table(out, site, misses, width, keyed)?;
         }
         if let Some(advice) = self.advice.as_ref().filter(|_| self.shown) {
             writeln!(out)?;
-            report::advice::write_table(out, advice, site, rules, width)?;
+            report::advice::write_table(out, advice, site, rules, width, keyed)?;
         }
         Ok(())
     }

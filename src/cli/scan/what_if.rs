@@ -8,7 +8,7 @@ use crate::cli::{
     wishes::{Wishes, no_subject},
 };
 use rakelight::{
-    report::{by_bearing, compare, grid::STRONG, json, vary, words::plural},
+    report::{Key, by_bearing, compare, grid::STRONG, json, vary, words::plural},
     scene::Site,
     search::{Planner, Season},
     why::{Variant, VaryError},
@@ -20,6 +20,8 @@ use std::io::Write;
 pub struct WhatIf<'a> {
     asked: WhatIfAsked,
     json: bool,
+    quiet: bool,
+    width: usize,
     season: Season,
     wishes: &'a Wishes,
 }
@@ -31,13 +33,29 @@ fn block(site: &Site, key: &str, value: Value) -> Vec<u8> {
 }
 
 impl<'a> WhatIf<'a> {
-    pub fn new(asked: WhatIfAsked, json: bool, at: &Circumstances<'a>) -> Self {
+    pub fn new(asked: WhatIfAsked, json: bool, width: usize, at: &Circumstances<'a>) -> Self {
         Self {
             asked,
             json,
+            quiet: at.quiet,
+            width,
             season: Season::new(at.dates),
             wishes: at.wishes,
         }
+    }
+
+    /// What the columns of its tables mean, unless nobody wants notes.
+    pub fn key(&self) -> Result<Vec<u8>, Failure> {
+        let key = match self.asked {
+            WhatIfAsked::Vary(_) => Key::Vary,
+            WhatIfAsked::Compare(_) => Key::Compare,
+            WhatIfAsked::ByBearing => Key::ByBearing,
+        };
+        let mut note = Vec::new();
+        if !self.quiet {
+            key.write(&mut note, self.width)?;
+        }
+        Ok(note)
     }
 
     /// The answer at a site.
@@ -45,7 +63,7 @@ impl<'a> WhatIf<'a> {
         let planner = self.season.planner(site, rules)?;
         let (site, weights) = (planner.site(), &planner.rules().weights);
         let evenings = planner.dates().count();
-        let json = self.json;
+        let (json, width) = (self.json, self.width);
         let mut text = Vec::new();
         let found = match &self.asked {
             WhatIfAsked::Vary(combinations) => {
@@ -55,7 +73,7 @@ impl<'a> WhatIf<'a> {
                 } else {
                     let evenings = plural(evenings, "evening", "evenings");
                     writeln!(text, "{STRONG}{}{STRONG:#}: {evenings}", site.name)?;
-                    vary::write_table(&mut text, &variants)?;
+                    vary::write_table(&mut text, &variants, width)?;
                 }
                 variants.iter().any(|variant| variant.windows > 0)
             }
@@ -64,7 +82,7 @@ impl<'a> WhatIf<'a> {
                 if json {
                     text = block(site, "compare", compare::object(site, &nights, weights));
                 } else {
-                    compare::write_table(&mut text, site, &nights, weights)?;
+                    compare::write_table(&mut text, site, &nights, weights, width)?;
                 }
                 nights.iter().any(|night| night.window.is_some())
             }
@@ -73,7 +91,7 @@ impl<'a> WhatIf<'a> {
                 if json {
                     text = block(site, "by_bearing", by_bearing::array(&sectors));
                 } else {
-                    by_bearing::write_table(&mut text, site, &sectors, evenings)?;
+                    by_bearing::write_table(&mut text, site, &sectors, evenings, width)?;
                 }
                 sectors.iter().any(|sector| sector.best.nights > 0)
             }

@@ -2,7 +2,7 @@
 
 use super::{
     circumstances::Circumstances,
-    layout::{Answer, Layout},
+    layout::{Answer, Layout, SitePage},
     pages::Pages,
     question::{ReasonsAsked, WindowsAsked},
     reasons::Reasons,
@@ -13,7 +13,7 @@ use crate::cli::{
     manners::{Failure, Output, say, today},
 };
 use rakelight::{
-    report::{table, words::plural},
+    report::{Key, words::plural},
     search::Season,
 };
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -46,6 +46,7 @@ impl<'a> WindowSearch<'a> {
                 evenings: dates.count(),
                 range: at.open_range.then(|| [dates.first(), dates.last()]),
                 width,
+                keyed: !at.quiet,
                 wishes: at.wishes,
                 stamp: today::now(),
             },
@@ -58,7 +59,7 @@ impl<'a> WindowSearch<'a> {
     }
 
     /// A site's windows with their page, unless all are ranked together.
-    pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, Vec<u8>), Failure> {
+    pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
         let planner = self.season.planner(site, rules)?;
         let windows = planner.windows();
         let told =
@@ -71,7 +72,7 @@ impl<'a> WindowSearch<'a> {
             reasons,
         };
         let page = if self.together {
-            Vec::new()
+            SitePage::default()
         } else {
             self.layout.page(&answer)
         };
@@ -87,6 +88,8 @@ pub struct WindowWriter<'a> {
     found: usize,
     /// Whether they are blends.
     blend: bool,
+    /// Whether a table has said already what its columns mean.
+    keyed: bool,
     /// Kept to be ranked together.
     all: Vec<Answer>,
 }
@@ -102,8 +105,26 @@ impl<'a> WindowWriter<'a> {
             pages: Pages::begin(out, search.layout.format, &at.query())?,
             found: 0,
             blend: false,
+            keyed: !search.layout.keyed,
             all: Vec::new(),
         })
+    }
+
+    /// What the columns of windows mean, right under the first table that has
+    /// some.
+    fn key(&mut self) -> Result<Vec<u8>, Failure> {
+        let mut note = Vec::new();
+        let layout = &self.search.layout;
+        if !self.keyed && layout.format == Format::Table {
+            let key = if self.blend {
+                Key::Blends
+            } else {
+                Key::Windows
+            };
+            key.write(&mut note, layout.width)?;
+            self.keyed = true;
+        }
+        Ok(note)
     }
 
     /// Says why a site has no window, or that what was asked beside them has
@@ -120,7 +141,7 @@ impl<'a> WindowWriter<'a> {
 }
 
 impl Writer for WindowWriter<'_> {
-    type Answer = (Answer, Vec<u8>);
+    type Answer = (Answer, SitePage);
 
     fn windows((answer, _): &Self::Answer) -> usize {
         answer.windows.len()
@@ -136,20 +157,25 @@ impl Writer for WindowWriter<'_> {
             self.all.push(answer);
             return Ok(());
         }
-        self.pages.page(&page)
+        let mut text = page.windows;
+        if !answer.windows.is_empty() {
+            text.extend(self.key()?);
+        }
+        text.extend(page.below);
+        self.pages.page(&text)
     }
 
     fn end(mut self) -> Result<bool, Failure> {
         if self.search.together {
-            for page in self.search.layout.ranking(self.all) {
+            let key = if self.found > 0 {
+                self.key()?
+            } else {
+                Vec::new()
+            };
+            for mut page in self.search.layout.ranking(self.all) {
+                page.extend(&key);
                 self.pages.page(&page)?;
             }
-        }
-        let table = self.search.layout.format == Format::Table;
-        if table && self.found > 0 && !self.search.quiet {
-            let mut key = Vec::new();
-            table::write_key(&mut key, self.blend, self.search.layout.width)?;
-            self.pages.foot(&key)?;
         }
         self.pages.end()?;
         let untold = self.search.empty().saturating_sub(MOST_REASONS);

@@ -33,7 +33,7 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     if folders.is_empty() {
         let variable = site_folders::VARIABLE;
         return Err(Failure::Reported(anyhow!(
-            "no folder to list: name one, or set {variable} (export {variable}=\"$HOME/sites\")"
+            "no folder to list: give one, or set {variable} (export {variable}=\"$HOME/sites\")"
         )));
     }
     let mut faults = Faults::default();
@@ -73,6 +73,7 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     }
     if found > 0 {
         let mut out = Output::open(None)?;
+        grid.shed(out.width(), &[3, 2, 1]);
         grid.write(&mut out)?;
         out.finish()?;
     } else if faults.0.is_empty() {
@@ -95,7 +96,7 @@ fn gist(faults: Faults) -> Faults {
     let mut gist = Faults::from(first);
     if more > 0 {
         let value = ValueError::new(&format!("{more} more"), "none")
-            .with_remedy("`rakelight sites check` with that file tells all");
+            .with_remedy("`rakelight sites check` with that file shows all");
         gist.extend(Faults::from(Fault::of_file(&file, value)));
     }
     gist

@@ -78,7 +78,7 @@ pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
         .open(file)
         .map_err(|error| match error.kind() {
             std::io::ErrorKind::AlreadyExists => anyhow!(
-                "{} is already there and stays as it is; name another file",
+                "{} is already there and stays as it is; give another name",
                 printable_path(file)
             ),
             _ => write_error(file, &error),

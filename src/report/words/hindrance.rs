@@ -1,4 +1,4 @@
-//! What stands in the way of a night, and what would admit one.
+//! What stands in the way of a night, and what would include one.
 
 use super::{
     clock::night_words,
@@ -34,13 +34,13 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
             rule_words(first.rule, rules)
         );
         if let Some(one) = &first.one {
-            line += &format!("; {} would admit {}", one.loosening.option(), which(one));
+            line += &format!("; {} would include {}", one.loosening.option(), which(one));
         }
         said.push(line + ".");
         let another = |one: &&Admission| one.loosening.rule != first.rule;
         if let Some(one) = advice.one.as_ref().filter(another) {
             said.push(format!(
-                "The smallest change of all: {} would admit {}.",
+                "The smallest change of all: {} would include {}.",
                 one.loosening.option(),
                 which(one)
             ));
@@ -48,7 +48,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
         if let Some(five) = advice.five.as_ref().filter(|five| said_new(five, advice)) {
             let more = if advice.found > 0 { " more" } else { "" };
             said.push(format!(
-                "{} would admit {}{more} nights.",
+                "{} would include {}{more} nights.",
                 five.loosening.option(),
                 five.nights.len()
             ));
@@ -153,7 +153,7 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
                 Figure(*wanted_deg)
             );
             if *greatest_altitude_deg < 0.0 {
-                format!("{limit}: no loosening helps here, and {go}.")
+                format!("{limit}: no other value helps here, and {go}.")
             } else {
                 format!("{limit}; {go}.")
             }

@@ -1,0 +1,82 @@
+//! What the columns of a table mean, in the lines below it.
+
+use super::wrap::write_note;
+use std::io::{self, Write};
+
+/// A table whose columns a note explains.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    /// Windows of a scan.
+    Windows,
+    /// Windows of a scan for blends.
+    Blends,
+    /// The positions of an instant.
+    Sky,
+    /// An exposure sheet.
+    Exposure,
+    /// What each value of a rule costs.
+    Vary,
+    /// Nights side by side.
+    Compare,
+    /// Nights by the bearing of the subject.
+    ByBearing,
+    /// Nights that just miss.
+    NearMisses,
+    /// What each rule costs.
+    Advice,
+}
+
+impl Key {
+    const fn text(self) -> &'static str {
+        match self {
+            Self::Windows => {
+                "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
+                 azimuth; kept: contrast, of a moonless sky's; land stops: - darker than the sky."
+            }
+            Self::Blends => {
+                "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
+                 light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
+                 azimuth."
+            }
+            Self::Sky => {
+                "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \
+                 refraction; azimuth: true, from north through east; arch: the Milky Way's top, \
+                 and the feet where it meets the level horizon; mag/arcsec2: higher is darker; \
+                 kept: of a moonless sky's contrast."
+            }
+            Self::Exposure => {
+                "EV100: brightness as the exposure value that ISO 100 needs, each step a stop; \
+                 mid-tone: middle grey; NPF, 500 rule: longest shutter without visible star \
+                 trails; px: pixels."
+            }
+            Self::Vary => {
+                "Nights: with a window; best score: 0 to 100, and the evening that has it."
+            }
+            Self::Compare => {
+                "Off centre: + right of the camera direction; kept: of a moonless sky's; land: - \
+                 darker than the sky; of the score: 0 worst, 1 best."
+            }
+            Self::ByBearing => {
+                "Sector: of the subject's bearing; best bearing: the one in it with most nights; \
+                 light left, right: nights with the Moon on that side; *: most nights."
+            }
+            Self::NearMisses => {
+                "Off by: how far the night misses the rule; found with: the option that includes \
+                 it."
+            }
+            Self::Advice => {
+                "Lost to it: nights that this rule alone rejects; winnable: of those, found with \
+                 a sensible value."
+            }
+        }
+    }
+
+    /// Writes the note, in lines of at most `width` columns.
+    ///
+    /// # Errors
+    ///
+    /// What `out` says.
+    pub fn write(self, out: &mut impl Write, width: usize) -> io::Result<()> {
+        write_note(out, self.text(), width)
+    }
+}
