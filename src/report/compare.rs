@@ -1,4 +1,4 @@
-//! Named nights side by side, the best value of each row marked.
+//! The nights asked for side by side, with the best value of each row marked.
 
 use super::{
     grid::{FAINT, STRONG},
@@ -16,15 +16,15 @@ use crate::{
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
-/// Nights beside each other in 80 columns.
+/// Nights that fit side by side in 80 columns.
 const ACROSS: usize = 4;
 
-/// Writes the nights side by side, `*` at the best value of each row, then
+/// Writes the nights side by side, with `*` at the best value of each row, then
 /// what decides between them.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,
@@ -43,7 +43,7 @@ pub fn write_table(
     let mut starred = false;
     for some in records.chunks(ACROSS) {
         let names = some.iter().map(|record| night_words(record.window.night));
-        // Best among all the nights, not only those of this block.
+        // The star marks the best of all nights, not of this block alone.
         let (grid, stars) = beside(FIELDS, some, &records, blend, heading, names);
         starred |= stars;
         grid.write(out)?;
@@ -113,7 +113,7 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
             (name, gain(a, b, weight), a.unwrap_or(0.0), b.unwrap_or(0.0))
         })
         .collect();
-    // A lead that rounding hides is told to the tenth.
+    // A lead that rounding would hide is given to the tenth.
     let decimals = usize::from(first.score.round() == second.score.round());
     let lead = format!(
         "{} leads {} by {:.decimals$} to {:.decimals$}",
@@ -138,8 +138,8 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
     format!("{lead}, decided by {name} ({a:.2} against {b:.2}){but}.")
 }
 
-/// The nights as an object: each with its best window or what it needs, and
-/// the sentence.
+/// The nights as an object: each night with its best window or with what it
+/// lacks, and the sentence on what decides.
 pub fn object(site: &Site, nights: &[Compared], weights: &Weights) -> Value {
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
     let each: Vec<Value> = nights

@@ -1,4 +1,4 @@
-//! Nights that only just fail, as a table and in JSON.
+//! Nights that just miss, as a table and in JSON.
 
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
@@ -11,12 +11,12 @@ use crate::{scene::Site, why::NearMiss};
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
-/// Writes the near misses of a site: the window each would have, how far off
-/// it is and the option that admits it.
+/// Writes the near misses of a site: the window each would have, how far it
+/// misses and the option that would include it.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io::Result<()> {
     if misses.is_empty() {
         return writeln!(out, "No near misses: no night comes close to these rules.");
@@ -62,7 +62,7 @@ pub fn write_table(out: &mut impl Write, site: &Site, misses: &[NearMiss]) -> io
     Ok(())
 }
 
-/// The near misses as an array: what each needs, and the window it would have
+/// The near misses as an array: what each lacks, and the window it would have,
 /// with the names of the CSV columns.
 pub fn array(site: &Site, misses: &[NearMiss]) -> Value {
     misses

@@ -45,7 +45,7 @@ impl SkyReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let mut body = Map::new();
         body.insert("site".into(), site_object(self.site));
@@ -61,7 +61,7 @@ impl SkyReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
         let (site, instant) = (self.site, &self.instant);
         let (sky, light) = (&instant.sky, &instant.light);
