@@ -1,4 +1,4 @@
-//! How dates are serialised where deriving does not do: as `YYYY-MM-DD`.
+//! How dates are serialised where deriving is not enough: as `YYYY-MM-DD`.
 
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
