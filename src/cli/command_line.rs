@@ -1,5 +1,5 @@
 //! The command line as it is typed: the program's own options, and every
-//! command with its arguments, which stand beside what it does.
+//! command. The arguments of a command are defined in the command's own module.
 
 use super::{
     args::{

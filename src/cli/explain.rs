@@ -1,4 +1,4 @@
-//! The rules in force and where each came from.
+//! The rules in use and where each comes from.
 
 use super::{manners::Failure, wishes::Wishes};
 use rakelight::{
@@ -10,11 +10,11 @@ use rakelight::{
 use serde_json::{Value, json};
 use std::io::Write;
 
-/// Why a blend gets no reasons: its two spells keep different rules.
+/// Why a blend gets no reasons: its two periods have different rules.
 pub const BLEND: &str =
     "is not worked out for --light blend; try --light any and --light dark by themselves";
 
-/// Writes the rules in force at a site.
+/// Writes the rules in use at a site.
 pub fn write(
     out: &mut impl Write,
     wishes: &Wishes,
@@ -43,7 +43,7 @@ pub fn write(
     Ok(())
 }
 
-/// The rules in force at a site, as they can be typed, with their origins.
+/// The rules in use at a site, as they can be typed, with their origins.
 pub fn object(wishes: &Wishes, site: &Site, rules: &Rules) -> Value {
     let entries = rules.to_brief().entries();
     Value::Object(

@@ -18,7 +18,7 @@ use rakelight::{
 };
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Sites without a window that are told why. Who scans a thousand reads no more.
+/// The most sites without a window that get a reason: nobody reads more.
 const MOST_REASONS: usize = 10;
 
 /// Finds windows.
@@ -28,7 +28,7 @@ pub struct WindowSearch<'a> {
     together: bool,
     quiet: bool,
     layout: Layout<'a>,
-    /// Sites written that had none.
+    /// How many sites without a window were written.
     empty: AtomicUsize,
 }
 
@@ -87,7 +87,7 @@ pub struct WindowWriter<'a> {
     found: usize,
     /// Whether they are blends.
     blend: bool,
-    /// Kept to be ranked together.
+    /// Answers kept to be ranked together.
     all: Vec<Answer>,
 }
 
@@ -106,8 +106,8 @@ impl<'a> WindowWriter<'a> {
         })
     }
 
-    /// Says why a site has no window, or that what was asked beside them has
-    /// no answer there.
+    /// Says why a site has no window, or that what was asked in addition has no
+    /// answer there.
     fn say(&mut self, answer: &Answer) {
         let (site, rules) = (answer.planner.site(), answer.planner.rules());
         if !answer.windows.is_empty() {
