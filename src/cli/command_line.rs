@@ -107,8 +107,8 @@ pub enum Command {
     },
     /// Completions for a shell: commands, options, values, files, sites
     ///
-    /// The script goes to standard output; where a shell looks for it is told
-    /// in the examples. Names of sites in RAKELIGHT_SITES are completed in
+    /// The script goes to standard output; the examples show where a shell
+    /// looks for it. Names of sites in RAKELIGHT_SITES are completed in
     /// bash, zsh and fish.
     #[command(after_long_help = examples::COMPLETIONS)]
     Completions(CompletionsArgs),

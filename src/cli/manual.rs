@@ -86,7 +86,7 @@ const FILES: [(&str, &str); 4] = [
 pub struct ManArgs {
     /// Write one page for each command there
     ///
-    /// The folder is made where it isn't there. Either every page is
+    /// The folder is made if it doesn't exist. Either every page is
     /// written or none.
     #[arg(value_name = "DIR")]
     pub folder: Option<PathBuf>,

@@ -25,7 +25,7 @@ impl BestNight {
         }
     }
 
-    /// `77`, or `77~` where haze may make it untrue.
+    /// `77`, or `77~` if haze may hide Moon or target.
     pub fn score_words(&self) -> String {
         let mark = if is_marked(self.doubts) { "~" } else { "" };
         format!("{:.0}{mark}", self.score)

@@ -117,7 +117,7 @@ impl<K: RowKind> Field<K> {
         Self::new(name, Value::Whole(value))
     }
 
-    /// A field of a number with so many decimals.
+    /// A field of a number with this many decimals.
     pub const fn number(
         name: &'static str,
         decimals: usize,

@@ -13,7 +13,7 @@ use rakelight::scene::{DateError, Dates, Zone};
 /// Calendar years that are counted if no last evening is given.
 const DEFAULT_YEARS: u16 = 10;
 
-/// The first and the last evening, both looked at.
+/// The first and the last evening, both included.
 #[derive(Debug, Clone, Copy, Args)]
 pub struct RangeArgs {
     /// First evening, YYYY-MM-DD [default: today]

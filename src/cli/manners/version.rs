@@ -1,4 +1,4 @@
-//! `rakelight --version`, and which models and data stand behind the answers.
+//! `rakelight --version`, and the models and data behind the answers.
 
 use super::{
     failure::{Failure, Outcome},

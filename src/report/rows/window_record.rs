@@ -31,7 +31,7 @@ impl<'a> Record<'a> {
         &self.window.best
     }
 
-    /// The instant whose moonlight counts: in a blend, that of the moonlit period.
+    /// The instant whose moonlight counts: a blend has it in its moonlit period.
     pub(super) fn lit(&self) -> &'a Conditions {
         self.window.lit()
     }

@@ -42,7 +42,7 @@ pub fn doubt_phrases(doubts: Caveats) -> String {
     said.join(", ")
 }
 
-/// Whether a score has the mark `~`: haze may make it untrue.
+/// Whether a score has the mark `~`: haze may hide Moon or target.
 pub(in crate::report) fn is_marked(doubts: Caveats) -> bool {
     doubts.moon_near_horizon || doubts.target_low
 }
