@@ -1,9 +1,9 @@
-//! How a number is written wherever people or programs read it.
+//! How a number is written for people and programs.
 
 use std::fmt::{self, Display, Formatter};
 
-/// A number that prints as it would alone, sign, width and decimals as asked
-/// for, but for what rounds to zero: that has no minus.
+/// A number that prints as a plain `f64` does, with the sign, width and
+/// decimals asked for, except that a number that rounds to zero has no minus.
 ///
 /// # Example
 ///
@@ -19,7 +19,7 @@ pub struct Figure(pub f64);
 impl Display for Figure {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         let rounds_to_zero = match f.precision() {
-            // Half a last place is to either side of rounding; the text tells.
+            // Half of the last place may round either way; the text shows which.
             Some(decimals) if self.0 < 0.0 && self.0 > -1.0 => {
                 let text = format!("{:.decimals$}", self.0);
                 !text.bytes().any(|byte| (b'1'..=b'9').contains(&byte))

@@ -1,16 +1,16 @@
 //! Finds nights for landscape photographs of the Milky Way, above all nights
 //! when a low Moon lights the foreground from the side.
 //!
-//! A [`Planner`] is a [`Site`] under a [`Brief`] of rules over some [`Dates`].
-//! It owns what it needs, can be shared between threads, and answers for
-//! windows, nights and instants; what it cannot answer is a [`PlanError`]. To
-//! plan many sites over the same dates, fit the sky once as a [`Season`].
+//! A [`Planner`] combines a [`Site`], a [`Brief`] of rules and some [`Dates`].
+//! It owns its data, can be shared between threads, and answers questions about
+//! windows, nights and instants; a question it cannot answer gives a
+//! [`PlanError`]. To plan many sites over the same dates, fit the sky once as a
+//! [`Season`].
 //!
 //! Altitudes and azimuths are degrees, azimuths from true north through east;
-//! a name says where a value has another unit (`_km`, `_lux`, `_mag_arcsec2`).
-//! A [`Moment`] is UTC. Years from 1900 to 2099 are served. How good the
-//! numbers are stands in `docs/accuracy.md`, where they come from in
-//! `docs/model.md`.
+//! a value in another unit has it in its name (`_km`, `_lux`, `_mag_arcsec2`).
+//! A [`Moment`] is UTC. Dates may be from 1900 to 2099. `docs/accuracy.md` says
+//! how good the numbers are, `docs/model.md` where they come from.
 //!
 //! # In ten lines
 //!
@@ -24,8 +24,8 @@
 #![doc = include_str!("../examples/one_night.rs")]
 //! ```
 
-// The layers, each knowing only those before it. They are public for the
-// program and for the tests; what callers need is named below.
+// The layers, each of which knows only those before it. They are public for
+// the program and the tests; what callers need is exported below.
 mod figure;
 #[doc(hidden)]
 pub mod parallel;

@@ -1,4 +1,4 @@
-//! Work shared out among threads, or done in turn where none is to be had.
+//! Work shared among threads, or done in turn if there are none.
 
 use rayon::{ThreadBuilder, ThreadPoolBuildError, ThreadPoolBuilder, prelude::*};
 use std::{
@@ -10,16 +10,16 @@ use std::{
     thread,
 };
 
-/// Whether there is a pool of threads to share work with.
+/// Whether there is a pool of threads to share the work.
 static POOL: OnceLock<bool> = OnceLock::new();
 
-/// Makes a pool of up to `threads` threads, of which the calling one is one:
-/// where the system refuses others, it does their work. For a program, whose
-/// first thread lasts as long as it does.
+/// Makes a pool of up to `threads` threads, including the calling one, which
+/// does all the work if the system refuses others. This is for a program, whose
+/// first thread lasts as long as the program.
 ///
 /// # Errors
 ///
-/// A pool that was made before.
+/// There is a pool already.
 pub fn start(threads: u32) -> Result<(), ThreadPoolBuildError> {
     let idle = idle(threads.saturating_sub(1));
     let builder = ThreadPoolBuilder::new()
@@ -30,7 +30,7 @@ pub fn start(threads: u32) -> Result<(), ThreadPoolBuildError> {
     Ok(())
 }
 
-/// Both results, worked out side by side where there are threads.
+/// Both results, computed in parallel if there are threads.
 pub(crate) fn join<A: Send, B: Send>(
     a: impl FnOnce() -> A + Send,
     b: impl FnOnce() -> B + Send,
@@ -42,8 +42,8 @@ pub(crate) fn join<A: Send, B: Send>(
     }
 }
 
-/// The results for `0..count`, in order; tasks of `least` of them are worth a
-/// thread.
+/// The results for `0..count`, in order; each task computes `least` of them or
+/// more, to be worth a thread.
 pub(crate) fn map<T: Send>(count: usize, least: usize, of: impl Fn(usize) -> T + Sync) -> Vec<T> {
     if has_pool() {
         let indices = (0..count).into_par_iter().with_min_len(least);
@@ -53,8 +53,8 @@ pub(crate) fn map<T: Send>(count: usize, least: usize, of: impl Fn(usize) -> T +
     }
 }
 
-/// What each item comes to, in order; tasks of `least` of them are worth a
-/// thread.
+/// The results of all items, in order; each task takes `least` items or more,
+/// to be worth a thread.
 pub(crate) fn flat_map<I: Sync, T: Send>(
     items: &[I],
     least: usize,
@@ -68,8 +68,8 @@ pub(crate) fn flat_map<I: Sync, T: Send>(
     }
 }
 
-/// Does work inside the pool: a caller outside it would otherwise be put to
-/// sleep and woken for each share.
+/// Does work inside the pool: a caller outside it would sleep and wake for each
+/// share.
 pub(crate) fn inside<T: Send>(work: impl FnOnce() -> T + Send) -> T {
     if has_pool() {
         rayon::scope(|_| work())
@@ -78,8 +78,9 @@ pub(crate) fn inside<T: Send>(work: impl FnOnce() -> T + Send) -> T {
     }
 }
 
-/// Whether there is a pool; the first who asks makes one, unless the program
-/// has. A pool that is refused its threads would panic, so they come first.
+/// Whether there is a pool; the first call makes one, unless the program has
+/// done so. A pool that cannot start its threads would panic, so the threads
+/// start first.
 fn has_pool() -> bool {
     *POOL.get_or_init(|| {
         let cores = thread::available_parallelism().map_or(1, usize::from);
@@ -87,7 +88,7 @@ fn has_pool() -> bool {
         if idle.is_empty() {
             return false;
         }
-        // Where this is refused the program has made a pool of its own.
+        // This fails if the program has made a pool of its own.
         let _ = build(ThreadPoolBuilder::new().num_threads(idle.len()), idle);
         true
     })
@@ -106,9 +107,8 @@ fn build(
         .build_global()
 }
 
-/// Up to `count` threads that wait for work. They are started before the pool
-/// is: a pool that is refused one thread is no pool at all, and none can follow
-/// it.
+/// Up to `count` threads that wait for work. They start before the pool: if a
+/// pool cannot start one thread, there is no pool, and none can be made later.
 fn idle(count: u32) -> Vec<Sender<ThreadBuilder>> {
     let mut idle = Vec::new();
     for _ in 0..count {
@@ -119,8 +119,8 @@ fn idle(count: u32) -> Vec<Sender<ThreadBuilder>> {
             }
         });
         if started.is_err() {
-            // Nothing is left of what threads are made of, memory perhaps.
-            // Half goes back, so that the work itself has room.
+            // The system has run out of something, perhaps memory. Give back
+            // half of the threads, so that the work itself has room.
             idle.truncate(idle.len() / 2);
             break;
         }

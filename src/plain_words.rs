@@ -1,13 +1,14 @@
-//! Words from outside, made fit to stand in a one-line message: those of a
-//! stranger and those of the system.
+//! Text from outside, from a stranger or from the system, made fit for a
+//! one-line message.
 
 use std::{
     io::{self, ErrorKind},
     path::Path,
 };
 
-/// `text` whole, control and direction-changing characters and non-characters
-/// escaped: what is made of it neither breaks its line nor steers a terminal.
+/// The whole `text`, with control characters, direction-changing characters and
+/// non-characters escaped, so that it neither breaks its line nor controls a
+/// terminal.
 pub fn printable(text: &str) -> String {
     let mut line = String::with_capacity(text.len());
     for character in text.chars() {
@@ -16,12 +17,12 @@ pub fn printable(text: &str) -> String {
     line
 }
 
-/// The path whole, as [`printable`] text: a path that is cut is of no use.
+/// The whole path, as [`printable`] text: a path that is cut is useless.
 pub fn printable_path(path: &Path) -> String {
     printable(&path.display().to_string())
 }
 
-/// Adds one character to a line, escaped where it has no visible form.
+/// Adds one character to a line, escaped if it has no visible form.
 pub(crate) fn push_printable(line: &mut String, character: char) {
     if is_unprintable(character) {
         line.extend(character.escape_default());
@@ -33,8 +34,8 @@ pub(crate) fn push_printable(line: &mut String, character: char) {
 /// Whether a character has no visible form of its own: control characters,
 /// line and paragraph separators, marks that turn the writing direction or
 /// hide in the text (Unicode general categories Cc, Zl, Zp and part of Cf), and
-/// the 66 non-characters (Unicode 16.0, section 23.7), which XML refuses in
-/// part.
+/// the 66 non-characters (Unicode 16.0, section 23.7), some of which XML
+/// refuses.
 pub(crate) fn is_unprintable(character: char) -> bool {
     character.is_control()
         || u32::from(character) & 0xfffe == 0xfffe
@@ -45,10 +46,10 @@ pub(crate) fn is_unprintable(character: char) -> bool {
             | '\u{e0000}'..='\u{e007f}')
 }
 
-/// Whether a character leaves nothing to see where it stands alone: what
-/// [`is_unprintable`] names, white space, the fillers of Hangul, the empty
-/// Braille pattern, joiners and variation selectors (Unicode 16.0, property
-/// `Default_Ignorable_Code_Point`, and U+2800).
+/// Whether a character alone shows nothing: what [`is_unprintable`] covers,
+/// white space, the fillers of Hangul, the empty Braille pattern, joiners and
+/// variation selectors (Unicode 16.0, property `Default_Ignorable_Code_Point`,
+/// and U+2800).
 pub(crate) fn is_blank(character: char) -> bool {
     is_unprintable(character)
         || character.is_whitespace()
@@ -60,7 +61,7 @@ pub(crate) fn is_blank(character: char) -> bool {
             | '\u{e0080}'..='\u{e0fff}')
 }
 
-/// What the system says, without its number.
+/// The system's message, without its number.
 pub fn system_words(error: &io::Error) -> String {
     if error.kind() == ErrorKind::InvalidFilename {
         return "a file name that is too long or not allowed".to_owned();

@@ -1,4 +1,4 @@
-//! How dates are serialised where deriving does not do: as `YYYY-MM-DD`.
+//! How dates are serialised where deriving is not enough: as `YYYY-MM-DD`.
 
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
@@ -8,7 +8,7 @@ pub(crate) fn date<S: Serializer>(date: &NaiveDate, to: S) -> Result<S::Ok, S::E
     to.collect_str(date)
 }
 
-/// A date, where there is one.
+/// A date, if there is one.
 pub(crate) fn maybe_date<S: Serializer>(
     date: &Option<NaiveDate>,
     to: S,
@@ -21,7 +21,7 @@ pub(crate) fn dates<S: Serializer>(dates: &[NaiveDate], to: S) -> Result<S::Ok, 
     to.collect_seq(dates.iter().map(NaiveDate::to_string))
 }
 
-/// A score and its date, where there is one.
+/// A score and its date, if there is one.
 pub(crate) fn scored_date<S: Serializer>(
     best: &Option<(f64, NaiveDate)>,
     to: S,

@@ -1,4 +1,4 @@
-//! Words under a picture, and words that several pictures share.
+//! The text below a picture, and texts that several pictures share.
 
 use super::{
     sheet::{Sheet, Type},
@@ -9,7 +9,7 @@ use crate::{Figure, ephemeris::Moment, scene::Site};
 /// Distance between lines of running text.
 pub const LEADING: f64 = 18.0;
 
-/// Lines that a caption takes at a width.
+/// The lines of a caption at a width, pixels.
 pub fn caption_lines(paragraphs: &[String], width: f64) -> Vec<String> {
     paragraphs
         .iter()
@@ -17,7 +17,7 @@ pub fn caption_lines(paragraphs: &[String], width: f64) -> Vec<String> {
         .collect()
 }
 
-/// Writes lines from a baseline down.
+/// Writes lines downward from a baseline.
 pub fn write_lines(sheet: &mut Sheet, lines: &[String], left: f64, baseline: f64) {
     for (index, line) in lines.iter().enumerate() {
         let y = baseline + LEADING * index as f64;
@@ -25,7 +25,7 @@ pub fn write_lines(sheet: &mut Sheet, lines: &[String], left: f64, baseline: f64
     }
 }
 
-/// Writes title and line beneath, cut to the sheet's width.
+/// Writes the title and the line below it, cut to a width, pixels.
 pub fn write_title(sheet: &mut Sheet, title: &str, below: &str, left: f64, width: f64) {
     let title = shortened(title, Type::TITLE.size, true, width);
     sheet.write(&title, Type::TITLE, [Type::TITLE.room(&title, left, 36.0)]);

@@ -34,7 +34,7 @@ impl FrameChart<'_> {
         sheet.define_clip("view", outlines.room());
         sheet.define_hatch("lit", 3.0, 1.0, 60.0);
         write_title(&mut sheet, &title, &below, LEFT, RIGHT - LEFT);
-        // Before the labels, which keep off what stands already.
+        // The caption comes first: labels avoid what is already there.
         write_lines(&mut sheet, &caption, LEFT, foot);
         let mut ground = rectangle(outlines.room());
         for (key, value) in [
@@ -66,7 +66,7 @@ impl FrameChart<'_> {
         sheet.finish(&title, &caption.join(" "))
     }
 
-    /// What the Moon is like, in words.
+    /// The Moon in words.
     pub(super) fn moon_words(&self) -> String {
         let instant = self.instant;
         format!(
@@ -150,7 +150,7 @@ impl FrameChart<'_> {
         paragraphs
     }
 
-    /// True bearings under the view, magnetic ones beneath them.
+    /// True bearings under the view, magnetic ones below them.
     fn bearings(&self, sheet: &mut Sheet, outlines: &Outlines) {
         let bottom = outlines.room().top + outlines.room().height;
         let step = if outlines.half_deg > 100.0 { 30 } else { 15 };

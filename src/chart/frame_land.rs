@@ -8,10 +8,10 @@ use super::{
 };
 use crate::scene::SubjectPlace;
 
-/// Height of the camera above the ground it stands on, metres. Common
+/// Height of the camera above the ground, metres. Common
 /// practice, no source.
 const TRIPOD_M: f64 = 1.5;
-/// Width of a subject over its height, for want of anything known.
+/// Assumed width of a subject over its height, because a site gives no width.
 const SUBJECT_SHAPE: f64 = 0.5;
 
 /// A subject whose size and distance are known.
@@ -41,7 +41,8 @@ impl TripodPosition {
         })
     }
 
-    /// Altitude of a point so far away and so far above the foot, degrees.
+    /// Altitude, degrees, of a point at a distance and a height above the foot,
+    /// metres.
     fn altitude_deg(&self, distance_m: f64, above_foot_m: f64) -> f64 {
         (above_foot_m - self.above_foot_m)
             .atan2(distance_m)
@@ -49,7 +50,7 @@ impl TripodPosition {
     }
 }
 
-/// The land below the terrain's edge.
+/// Draws the land below the skyline.
 pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let room = outlines.room();
     let horizon = chart.site.horizon.as_ref();
@@ -107,7 +108,7 @@ pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) 
     y > outlines.at_offset(offset, edge).1
 }
 
-/// The subject to scale with its lit face hatched, and its shadow.
+/// Draws the subject to scale, with its lit face hatched, and its shadow.
 pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let light = &chart.instant.light;
     let Some(stand) = TripodPosition::of(chart) else {
@@ -149,7 +150,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     };
     let mut shape = with(body, sheet.palette.unlit(), 1.2);
     svg::Node::assign(&mut shape, "data-body", "subject");
-    // A round tower shows the lit part (1 - cos angle) / 2 of its breadth.
+    // Of a round tower's width, the part (1 - cos angle) / 2 is lit.
     let angle = light.signed_light_angle_deg;
     let part = 0.5 * (1.0 - angle.to_radians().cos());
     let lit = chart.instant.is_moonlit().then_some(Room {
@@ -178,7 +179,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     );
 }
 
-/// The shadow on level ground at the subject's foot, in perspective.
+/// Draws the shadow on level ground at the subject's foot, in perspective.
 fn draw_shadow(
     stand: &TripodPosition,
     sheet: &mut Sheet,
@@ -189,7 +190,7 @@ fn draw_shadow(
 ) {
     let (sin_b, cos_b) = stand.bearing_deg.to_radians().sin_cos();
     let (sin_s, cos_s) = azimuth_deg.to_radians().sin_cos();
-    // Beyond this the ground is all but at the horizon.
+    // Beyond this the ground is almost at the horizon.
     let length = (stand.height_m * length_per_height).min(200.0 * stand.distance_m);
     let side = |across: f64| {
         // Points along the shadow's edge, closer together near the foot.
@@ -211,7 +212,7 @@ fn draw_shadow(
     back.reverse();
     edge.extend(back);
     let pieces = outlines.pieces(&edge);
-    // A shadow that falls across the seam behind the camera is left out there.
+    // A shadow that crosses the seam behind the camera is left out.
     if let [whole] = pieces.as_slice() {
         sheet.draw(element(
             "path",
@@ -225,7 +226,7 @@ fn draw_shadow(
     }
 }
 
-/// The subject's name beneath it.
+/// Writes the subject's name below it.
 pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let (Some(subject), Some(toward)) = (
         chart.site.subject.as_ref(),
@@ -252,7 +253,7 @@ pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outli
     sheet.write_over(&name, Type::SMALL, Some(land), rooms);
 }
 
-/// What is known of subject and shadow, in words.
+/// What is known about subject and shadow, in words.
 pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
     let stand = TripodPosition::of(chart)?;
     let light = &chart.instant.light;

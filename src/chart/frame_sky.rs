@@ -7,8 +7,8 @@ use super::{
 };
 use crate::{light::FramePosition, rule::offset_deg};
 
-/// The band reaches so far from the galactic equator, degrees: the bright
-/// part of the Milky Way is some 15 degrees wide. Common practice, no source.
+/// Half the width of the band about the galactic equator, degrees: the bright
+/// part of the Milky Way is about 15 degrees wide. Common practice, no source.
 pub const HALF_BAND_DEG: f64 = 7.5;
 /// Galactic longitude from stroke to stroke, degrees.
 const STROKE_DEG: f64 = 2.5;
@@ -17,7 +17,7 @@ const LEAN_DEG: f64 = 6.0;
 /// Radius of the Moon as drawn, pixels.
 const MOON_RADIUS: f64 = 13.0;
 
-/// The Milky Way as one hatched band.
+/// Draws the Milky Way as one hatched band.
 pub fn draw_band(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let place = |longitude: f64, latitude: f64| {
         let place = chart.galaxy.place(longitude, latitude);
@@ -70,7 +70,7 @@ pub fn draw_band(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines)
     }
 }
 
-/// The camera's frame as four corner marks, and the panorama's frames as
+/// Draws the camera's frame as four corner marks, and the panorama's frames as
 /// numbered ticks.
 pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let Some(view) = chart.view() else {
@@ -78,8 +78,8 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     };
     let mut data = String::new();
     for (across, up) in [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)] {
-        // Along both edges from the corner, so that the marks bend as the
-        // frame does on this sheet.
+        // The marks follow both edges from the corner, so that they bend as
+        // the frame does on this sheet.
         for (toward_x, toward_y) in [(-across, 0.0), (0.0, -up)] {
             let arm: Vec<(f64, f64)> = (0..=8)
                 .map(|step| f64::from(step) / 8.0 * 0.25)
@@ -129,7 +129,7 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     }
 }
 
-/// The Moon with its true shape, the target as a tick across the band.
+/// Draws the Moon in its true shape, and the target as a tick across the band.
 pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let sky = &chart.instant.sky;
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
@@ -197,7 +197,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
     }
 }
 
-/// The words in the view, last, around everything drawn.
+/// Writes the labels in the view. They come last, to avoid everything drawn.
 pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let sky = &chart.instant.sky;
     let inside = outlines.room();
@@ -249,7 +249,7 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         }
     }
     super::frame_land::write_subject(chart, sheet, outlines);
-    // The Milky Way's name stands by the middle of what is seen of it.
+    // The Milky Way's name is near the middle of its visible part.
     let seen: Vec<(f64, f64)> = (0..180)
         .map(|step| {
             chart

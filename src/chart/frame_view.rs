@@ -1,4 +1,4 @@
-//! What the view from the camera shows, and where it falls on the sheet.
+//! What the view from the camera shows, and where on the sheet.
 
 use super::placer::Room;
 use crate::{
@@ -17,7 +17,7 @@ use crate::{
 pub struct FrameChart<'a> {
     /// The site.
     pub site: &'a Site,
-    /// The rules that say what is followed and faced.
+    /// The rules, which set the target and the camera direction.
     pub rules: &'a Rules,
     /// Sky and light.
     pub instant: Conditions,
@@ -26,24 +26,24 @@ pub struct FrameChart<'a> {
     pub bright_limb_from_zenith_deg: f64,
     /// The galactic frame.
     pub galaxy: Galaxy,
-    /// Declination of the compass, degrees, east positive, where it is known.
+    /// Magnetic declination, degrees, east positive, if it is known.
     pub magnetic_declination_deg: Option<f64>,
 }
 
-/// Width of the sheet, left and right edges of the view, its upper edge.
+/// Width of the sheet; left, right and upper edges of the view, pixels.
 pub const WIDTH: f64 = 1000.0;
 pub const LEFT: f64 = 74.0;
 pub const RIGHT: f64 = 974.0;
 pub const TOP: f64 = 80.0;
 /// Lowest altitude shown, degrees.
 pub const LOWEST_DEG: f64 = -12.0;
-/// Narrowest view to either side, degrees.
+/// Least azimuth shown to either side, degrees.
 pub const NARROWEST_DEG: f64 = 60.0;
 /// Part of the frame's height below a level horizon. Common practice, no
 /// source.
 pub const LAND_PART: f64 = 0.2;
 
-/// Where directions fall on the sheet: azimuth and altitude at one scale.
+/// Where directions are on the sheet; azimuth and altitude have the same scale.
 #[derive(Debug, Clone, Copy)]
 pub struct Outlines {
     /// True bearing of the middle, degrees.
@@ -55,12 +55,12 @@ pub struct Outlines {
 }
 
 impl Outlines {
-    /// Pixels a degree, both ways.
+    /// Pixels per degree, in both directions.
     pub fn scale(&self) -> f64 {
         (RIGHT - LEFT) / (2.0 * self.half_deg)
     }
 
-    /// Where an offset from the facing direction and an altitude fall.
+    /// The point of an offset from the camera direction and an altitude.
     pub fn at_offset(&self, offset_deg: f64, altitude_deg: f64) -> (f64, f64) {
         (
             0.5 * (LEFT + RIGHT) + self.scale() * offset_deg,
@@ -68,12 +68,12 @@ impl Outlines {
         )
     }
 
-    /// Where a direction falls.
+    /// The point of a direction.
     pub fn at(&self, azimuth_deg: f64, altitude_deg: f64) -> (f64, f64) {
         self.at_offset(offset_deg(azimuth_deg, self.facing_deg), altitude_deg)
     }
 
-    /// The view.
+    /// The rectangle of the view.
     pub fn room(&self) -> Room {
         Room {
             left: LEFT,
@@ -83,14 +83,13 @@ impl Outlines {
         }
     }
 
-    /// Whether a point lies in it.
+    /// Whether a point is in the view.
     pub fn shows(&self, (x, y): (f64, f64)) -> bool {
         let room = self.room();
         (LEFT..=RIGHT).contains(&x) && (TOP..=TOP + room.height).contains(&y)
     }
 
-    /// Pieces of a line of directions that neither leave through the seam
-    /// behind the camera.
+    /// A line of directions in pieces, cut at the seam behind the camera.
     pub fn pieces(&self, directions: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
         let mut pieces: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
         let mut before: Option<f64> = None;
@@ -129,7 +128,7 @@ impl<'a> FrameChart<'a> {
 }
 
 impl FrameChart<'_> {
-    /// The camera's view, level horizon at a fifth of its height.
+    /// The camera's view, with the level horizon at a fifth of its height.
     pub(super) fn view(&self) -> Option<View> {
         let optics = self.optics()?;
         let facing = self.instant.facing_deg;
@@ -150,7 +149,7 @@ impl FrameChart<'_> {
     }
 
     /// The fewest upright frames that hold the whole arch, with the offset of
-    /// the first from the facing direction.
+    /// the first from the camera direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
         let arch = self.instant.sky.arch?;
         let span = Span::arch(
@@ -204,7 +203,7 @@ impl FrameChart<'_> {
         }
     }
 
-    /// Whether the Moon stands behind the terrain that the camera sees.
+    /// Whether the Moon is behind the terrain that the camera sees.
     pub(super) fn moon_behind_terrain(&self) -> bool {
         let moon = &self.instant.sky.moon;
         self.site.horizon.as_ref().is_some_and(|horizon| {

@@ -1,9 +1,9 @@
-//! The answers as pictures: one drawing a kind, each over the same records as
-//! the tables; none computes any astronomy.
+//! The answers as pictures: one drawing per kind, from the same records as the
+//! tables. No drawing computes any astronomy.
 //!
-//! Line weight, texture and words carry the meaning, in one ink on one ground,
-//! so that a picture says the same in grey print, in red light and to any eye.
-//! The same input gives the same bytes.
+//! Line weight, texture and words give the meaning, in one ink on one ground.
+//! So a picture reads the same in grey print, in red light and with any colour
+//! vision. The same input gives the same bytes.
 
 mod caption;
 mod frame;
@@ -34,10 +34,10 @@ pub use season::{SeasonChart, SeasonPanel};
 pub struct Picture {
     /// The SVG document.
     pub svg: String,
-    /// Width, pixels at 96 an inch.
+    /// Width, pixels at 96 per inch.
     pub width: f64,
     /// Height, pixels.
     pub height: f64,
-    /// Every text with the box kept free for it.
+    /// Every text with the box reserved for it.
     pub labels: Vec<LabelBox>,
 }

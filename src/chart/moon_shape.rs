@@ -2,11 +2,10 @@
 
 use super::sheet::{Sheet, element, px};
 
-/// Draws the Moon around a point: a disc, its lit part cut off by half an
-/// ellipse, the bright limb turned clockwise from straight up by so many
-/// degrees.
+/// Draws the Moon around a point: a disc whose lit part ends at half an
+/// ellipse, with the bright limb turned clockwise from straight up, degrees.
 ///
-/// A Moon that is `hidden` shows its outlines only, dotted.
+/// A `hidden` Moon is only a dotted outline.
 ///
 /// The terminator is a great circle seen at the phase angle i: half an ellipse
 /// with the semi-axis cos i, so the lit part of the disc is (1 + cos i) / 2.
@@ -50,8 +49,9 @@ pub fn draw_moon(
             ],
         ),
     );
-    // Bright limb up: over the top from left to right, back along the
-    // terminator, which sags below the middle where more than half is lit.
+    // With the bright limb up, the path runs over the top from left to right
+    // and back along the terminator, which is below the middle if more than
+    // half is lit.
     let sweep = u8::from(bulge >= 0.0);
     svg::Node::append(
         &mut group,

@@ -31,7 +31,7 @@ impl NightChart<'_> {
         sheet.define_hatch("slant", 6.0, 2.2, 45.0);
         sheet.define_hatch("rungs", 6.0, 2.0, 0.0);
         write_title(&mut sheet, &title, &self.below_title(), LEFT, RIGHT - LEFT);
-        // Before the labels, which keep off what stands already.
+        // The caption comes first: labels avoid what is already there.
         write_lines(&mut sheet, &caption, LEFT, foot + 12.0);
         self.ground(&mut sheet, &axes);
         self.grid(&mut sheet, &axes);
@@ -106,7 +106,7 @@ impl NightChart<'_> {
         paragraphs
     }
 
-    /// The same in words, for those who hear the picture.
+    /// The same in words, for screen readers.
     fn description(&self) -> String {
         let mut text = format!(
             "Altitude of the Moon and the {} over local time. {}. ",
@@ -141,7 +141,7 @@ impl NightChart<'_> {
         text.trim_end().to_owned()
     }
 
-    /// The computed sky as one grey from left to right.
+    /// Draws the computed sky brightness as greys from left to right.
     fn ground(&self, sheet: &mut Sheet, axes: &Axes) {
         let mut gradient = element(
             "linearGradient",

@@ -1,4 +1,4 @@
-//! What a night's picture shows, and where time and altitude fall on the sheet.
+//! What a night's picture shows, and where time and altitude are on the sheet.
 
 use super::{placer::Room, sheet::Sheet};
 use crate::{
@@ -19,18 +19,18 @@ pub struct NightChart<'a> {
     pub series: &'a NightSeries,
 }
 
-/// Width of the sheet.
+/// Width of the sheet, pixels.
 pub const WIDTH: f64 = 1000.0;
-/// Left and right edges of the diagram.
+/// Left and right edges of the diagram, pixels.
 pub const LEFT: f64 = 64.0;
 pub const RIGHT: f64 = 964.0;
-/// Upper and lower edges of the diagram.
+/// Upper and lower edges of the diagram, pixels.
 pub const TOP: f64 = 152.0;
 pub const BOTTOM: f64 = 500.0;
-/// Shown before sunset and after sunrise, seconds.
+/// Time shown before sunset and after sunrise, seconds.
 pub const MARGIN_SECONDS: f64 = 2400.0;
 
-/// Where time and altitude fall on the sheet.
+/// Where time and altitude are on the sheet.
 #[derive(Debug, Clone, Copy)]
 pub struct Axes {
     /// First and last moment shown, seconds.
@@ -42,12 +42,12 @@ pub struct Axes {
 }
 
 impl Axes {
-    /// Across.
+    /// Position of a moment across the sheet, pixels.
     pub fn x(&self, seconds: f64) -> f64 {
         LEFT + (RIGHT - LEFT) * (seconds - self.from) / (self.to - self.from)
     }
 
-    /// Down.
+    /// Position of an altitude down the sheet, pixels.
     pub fn y(&self, altitude_deg: f64) -> f64 {
         BOTTOM - (BOTTOM - TOP) * altitude_deg / self.top_deg
     }
@@ -57,7 +57,7 @@ impl Axes {
         (self.from..=self.to).contains(&seconds)
     }
 
-    /// The diagram.
+    /// The rectangle of the diagram.
     pub fn room(&self) -> Room {
         Room {
             left: LEFT,
@@ -78,7 +78,7 @@ impl NightChart<'_> {
             .collect()
     }
 
-    /// The terrain that bounds the target (seen from the camera), or the Moon
+    /// The terrain that hides the target (seen from the camera) or the Moon
     /// (seen from the subject, which it must light).
     pub(super) fn terrain(&self, of_moon: bool) -> Option<&Horizon> {
         let camera = self.site.horizon.as_ref();
@@ -89,8 +89,8 @@ impl NightChart<'_> {
         }
     }
 
-    /// From before sunset to after sunrise; the whole night where the Sun does
-    /// not cross the horizon, or where it does so the other way round.
+    /// From before sunset to after sunrise; the whole night if the Sun does not
+    /// set and then rise.
     pub(super) fn axes(&self) -> Axes {
         let (start, end) = (
             self.series.night.start.seconds(),
@@ -132,7 +132,7 @@ impl NightChart<'_> {
         }
     }
 
-    /// Ground grey at a place across, for words over it.
+    /// The grey of the ground at `x`, for words over it.
     pub(super) fn ground_at(&self, sheet: &Sheet, axes: &Axes, x: f64) -> String {
         let nearest = self.shown(axes).into_iter().min_by(|a, b| {
             let off = |i: &Conditions| (axes.x(i.moment().seconds()) - x).abs();

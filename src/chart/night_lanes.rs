@@ -1,4 +1,4 @@
-//! What stands beneath the diagram of a night: hours, windows, balance.
+//! What is below the diagram of a night: hours, windows, land against sky.
 
 use super::{
     caption::clock,
@@ -10,20 +10,20 @@ use chrono::Timelike;
 
 /// Where the hours are written.
 const HOURS: f64 = 518.0;
-/// Where a moved clock is told.
+/// Where a clock change is written.
 const CHANGE: f64 = 535.0;
 /// Upper and lower edges of the windows' bars.
 const BAR: (f64, f64) = (544.0, 560.0);
 /// Rows of words under the bars.
 const BAR_ROWS: [f64; 3] = [577.0, 593.0, 609.0];
-/// Middle line of the balance strip, and pixels a stop.
+/// Middle line of the strip of land against sky, and pixels per stop.
 const BALANCE: f64 = 644.0;
 const STOP: f64 = 5.0;
 const STOPS: f64 = 4.0;
 /// Where the caption begins.
 pub const FOOT: f64 = 680.0;
 
-/// The hours of the wall clock, right through a moved clock.
+/// Draws the hours of the wall clock, correct across a clock change.
 pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let zone = chart.site.zone;
     let bottom = axes.room().top + axes.room().height;
@@ -34,7 +34,7 @@ pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
             pieces.push((moment.seconds(), *offset));
         }
     }
-    // Moved clocks first: their words matter more than an hour's.
+    // Clock changes come first: their words matter more than an hour's.
     for pair in pieces.windows(2) {
         let [(_, before), (t, after)] = pair else {
             continue;
@@ -65,7 +65,7 @@ pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let ends = pieces.iter().skip(1).map(|piece| piece.0).chain([axes.to]);
     for ((from, offset), to) in pieces.iter().zip(ends) {
         let local = from + f64::from(*offset);
-        // The zero of moments is noon, a whole hour.
+        // Moments count from noon, a whole hour.
         let mut hour = (local / 3600.0).ceil() * 3600.0;
         while hour - f64::from(*offset) <= to {
             let t = hour - f64::from(*offset);
@@ -82,7 +82,7 @@ pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     }
 }
 
-/// Windows as bars, the best instant as a notch with its time.
+/// Draws windows as bars, each with a notch and the time at its best instant.
 pub fn draw_windows(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let ink = sheet.palette.ink();
     sheet.faint_line((axes.x(axes.from), BAR.1), (axes.x(axes.to), BAR.1), 0.6);
@@ -167,7 +167,7 @@ pub fn draw_windows(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     }
 }
 
-/// Stops between land and sky as a thin strip.
+/// Draws the stops between land and sky as a thin strip.
 pub fn draw_balance(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let (left, right) = (axes.x(axes.from), axes.x(axes.to));
     sheet.faint_line((left, BALANCE), (right, BALANCE), 0.8);
@@ -208,7 +208,8 @@ pub fn draw_balance(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         let y = BALANCE - STOP * stops + 4.0;
         sheet.write(text, Type::SMALL, [Type::SMALL.ending(text, left - 8.0, y)]);
     }
-    // Close to the zero line; beyond the lane where the curve leaves no room.
+    // Labels are close to the zero line, or outside the strip if the curve
+    // leaves no room there.
     for (baselines, text) in [
         (
             [BALANCE - 9.0, BALANCE - STOP * STOPS - 6.0],

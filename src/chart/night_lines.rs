@@ -1,4 +1,4 @@
-//! The lines of Moon and target, as wide as what they bring.
+//! The lines of Moon and target: the more light or contrast, the wider.
 
 use super::{
     caption::lux,
@@ -8,9 +8,11 @@ use super::{
 };
 use crate::{ephemeris::Horizontal, rule::Conditions};
 
-/// Width of the Moon's line at 0 lux and for the square root of a lux.
+/// Width of the Moon's line, pixels: at 0 lux, and the gain per square root of
+/// a lux.
 const MOON_WIDTH: (f64, f64) = (1.6, 30.0);
-/// Width of the target's line at no contrast kept and at all of it.
+/// Width of the target's line, pixels: with no contrast kept, and the gain for
+/// all of it.
 const TARGET_WIDTH: (f64, f64) = (1.2, 9.0);
 
 /// One of the two bodies.
@@ -23,7 +25,7 @@ struct Course<'a> {
     instants: &'a [&'a Conditions],
 }
 
-/// Draws terrain, target and Moon, then their words.
+/// Draws terrain, target and Moon, then their labels.
 pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     let instants = chart.shown(axes);
     let target = chart.rules.target_name();
@@ -90,15 +92,15 @@ impl Course<'_> {
             .collect()
     }
 
-    /// The terrain's edge under the body while it is up.
+    /// Draws the skyline below the body while the body is up.
     fn ridge(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         for points in self.ridge_runs(chart, axes) {
             let ink = sheet.palette.ink();
             let mut line = stroke(&through(&points), &ink, 0.9);
             svg::Node::assign(&mut line, "data-terrain", self.name);
             sheet.draw(line);
-            // Strokes down into the land tell the edge from other lines; those
-            // of the target's terrain lean the other way.
+            // Strokes down into the land distinguish the skyline from other
+            // lines; those of the target's terrain lean the other way.
             let lean = if self.hollow { 3.0 } else { -3.0 };
             let mut strokes = String::new();
             for (x, y) in points.iter().step_by(6) {
@@ -114,8 +116,8 @@ impl Course<'_> {
         }
     }
 
-    /// Where the body is above the horizon, and the edge of the terrain under
-    /// it there, as points of the diagram.
+    /// The skyline below the body while it is above the horizon, as points of
+    /// the diagram.
     fn ridge_runs(&self, chart: &NightChart<'_>, axes: &Axes) -> Vec<Vec<(f64, f64)>> {
         let Some(terrain) = chart.terrain(!self.hollow) else {
             return Vec::new();
@@ -133,8 +135,7 @@ impl Course<'_> {
             .collect()
     }
 
-    /// Names the terrain's edge. After all the lines, so that it can keep clear
-    /// of them.
+    /// Labels the skyline. It comes after all the lines, to keep clear of them.
     fn ridge_label(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         let text = format!(
             "terrain under the {}",
@@ -270,8 +271,8 @@ impl Course<'_> {
     }
 }
 
-/// Writes words with the sky's grey around their letters; says whether there
-/// was room.
+/// Writes words with the sky's grey around their letters; the result says
+/// whether there was room.
 fn write_on_sky(
     chart: &NightChart<'_>,
     sheet: &mut Sheet,
@@ -287,7 +288,7 @@ fn write_on_sky(
     true
 }
 
-/// Points from the middle one outward.
+/// The points in order from the middle outward.
 fn middle_out(points: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64)> + '_ {
     let middle = points.len() / 2;
     (0..=points.len()).flat_map(move |step| {

@@ -10,8 +10,8 @@ use crate::{ephemeris::EventKind, report::words::sight_words};
 /// Rows of words above the diagram.
 const TICK_ROWS: [f64; 5] = [78.0, 94.0, 110.0, 126.0, 142.0];
 
-/// Sunset, the twilights and sunrise as ticks with words, each kind in a
-/// row of its own where there is room.
+/// Draws sunset, the twilights and sunrise as ticks with words, each kind in a
+/// row of its own if there is room.
 pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
     use EventKind::{
         AstronomicalDawn, AstronomicalDusk, CivilDawn, CivilDusk, NauticalDawn, NauticalDusk,
@@ -42,8 +42,8 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
             event.kind,
             Sunset | CivilDusk | NauticalDusk | AstronomicalDusk
         );
-        // Words stand away from the night's middle lines: the rows step
-        // down toward it from either side.
+        // Words keep away from the middle of the night: the rows step down
+        // toward it from either side.
         let rooms = (0..TICK_ROWS.len()).flat_map(|step| {
             let baseline = TICK_ROWS[(row + step) % TICK_ROWS.len()];
             let after = Type::SMALL.room(&text, x + 5.0, baseline);

@@ -18,7 +18,7 @@ impl Palette {
         }
     }
 
-    /// What is drawn on.
+    /// The paper.
     pub fn paper(self) -> String {
         grey(self.pick(255, 0))
     }
@@ -33,7 +33,7 @@ impl Palette {
         grey(self.pick(68, 165))
     }
 
-    /// Land, and bars that stand behind text.
+    /// Land, and bars behind text.
     pub fn land(self) -> String {
         grey(self.pick(205, 52))
     }
@@ -48,8 +48,8 @@ impl Palette {
         grey(self.pick(60, 40))
     }
 
-    /// The ground behind a sky of so many V mag/arcsec2: darkest at 22, as
-    /// light as it gets at 13 (bright twilight). Between them as the square, so
+    /// The grey of a sky of this brightness, V mag/arcsec2: darkest at 22 and
+    /// lightest at 13 (bright twilight). Between these it goes as the square, so
     /// that moonlight shows in a dark sky.
     pub fn sky(self, mag_arcsec2: f64) -> String {
         let dark = ((mag_arcsec2 - 13.0) / 9.0).clamp(0.0, 1.0).powi(2);

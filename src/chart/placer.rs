@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-/// A text and the box kept free for it.
+/// A text and the box reserved for it.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct LabelBox {
@@ -42,7 +42,7 @@ impl Room {
             && other.top + other.height <= self.top + self.height
     }
 
-    /// The same with so much more on the left and right.
+    /// The same, wider by this much on the left and on the right.
     pub fn wider(&self, by: f64) -> Self {
         Self {
             left: self.left - by,
@@ -52,8 +52,8 @@ impl Room {
     }
 }
 
-/// Which end of a text stays where it is if the text turns out narrower than
-/// the room kept for it.
+/// Which point of a text stays fixed if the text is narrower than the room
+/// reserved for it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
     /// Its beginning.
@@ -64,12 +64,12 @@ pub enum Anchor {
     End,
 }
 
-/// A room for a text and how the text stands in it.
+/// A room for a text and how the text is aligned in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
     /// The room.
     pub room: Room,
-    /// How the text stands in it.
+    /// How the text is aligned in it.
     pub anchor: Anchor,
 }
 
@@ -81,13 +81,14 @@ impl std::ops::Deref for Spot {
     }
 }
 
-/// Keeps account of the room taken.
+/// Keeps track of the room in use.
 #[derive(Debug, Clone)]
 pub struct Placer {
     sheet: Room,
     texts: Vec<LabelBox>,
     /// The texts that reach into a strip of the sheet, by its number from the
-    /// top: a text asks its neighbours alone, however long the sheet is.
+    /// top: a text is compared with its neighbours alone, however long the
+    /// sheet is.
     strips: HashMap<i64, Vec<usize>>,
     lines: Vec<Room>,
 }
@@ -120,7 +121,7 @@ impl Placer {
         }
     }
 
-    /// Marks a spot that texts should rather not cover.
+    /// Marks a spot that texts should not cover if they can avoid it.
     pub fn avoid(&mut self, x: f64, y: f64, radius: f64) {
         self.lines.push(Room {
             left: x - radius,
@@ -147,7 +148,7 @@ impl Placer {
     /// Whether a box is on the sheet and meets no text.
     pub fn is_free(&self, room: &Room) -> bool {
         let wide = room.wider(GAP);
-        // What the sheet holds reaches into no more strips than it has.
+        // A room within the sheet reaches into no more strips than the sheet has.
         self.sheet.holds(room)
             && !strips(room)
                 .filter_map(|strip| self.strips.get(&strip))
@@ -156,8 +157,8 @@ impl Placer {
                 .any(|text| text.room.meets(&wide))
     }
 
-    /// Takes the first of `candidates` that meets neither text nor line, else
-    /// the one that meets no text and the fewest lines; `None` where all meet
+    /// Chooses the first of `candidates` that meets neither text nor line, else
+    /// the one that meets no text and the fewest lines; `None` if all meet
     /// texts.
     pub fn place(
         &mut self,
@@ -211,7 +212,7 @@ mod tests {
         }
     }
 
-    /// The most texts that a text has to ask for room, after thirty labels a row
+    /// The most texts that one text is compared with, after thirty labels per row
     /// down a long sheet.
     fn most_asked(rows: u32) -> usize {
         let mut placer = Placer::new(1000.0, 58.0 * f64::from(rows) + 58.0);
@@ -235,8 +236,8 @@ mod tests {
         assert!(long <= 4 * 30, "{long}");
     }
 
-    /// Wherever a label stands, it meets what an honest look at every other
-    /// one tells.
+    /// A label meets exactly the labels that a comparison with every other one
+    /// finds.
     #[test]
     fn neighbours_across_the_edges_of_strips_are_met() {
         let mut placer = Placer::new(400.0, 1000.0);

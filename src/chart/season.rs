@@ -1,4 +1,4 @@
-//! A season by lunations: equal phases stand in columns.
+//! A season by lunar months: equal phases are in one column.
 
 use super::{
     Palette, Picture,
@@ -23,13 +23,13 @@ use chrono::{Datelike, NaiveDate};
 pub struct SeasonPanel<'a> {
     /// The site.
     pub site: &'a Site,
-    /// The rules whose failing is told.
+    /// The rules whose failures the letters show.
     pub rules: &'a Rules,
     /// Its lunations.
     pub lunations: &'a [Lunation],
 }
 
-/// The seasons of one or more sites, one beneath the other.
+/// The seasons of one or more sites, one below the other.
 #[derive(Debug, Clone)]
 pub struct SeasonChart<'a> {
     /// First evening.
@@ -44,7 +44,7 @@ pub struct SeasonChart<'a> {
 
 const WIDTH: f64 = 1000.0;
 const MARGIN: f64 = 40.0;
-/// Left and right edges of the nights.
+/// Left and right edges of the nights, pixels.
 const LEFT: f64 = 140.0;
 const RIGHT: f64 = 976.0;
 /// Nights in the longest lunation.
@@ -71,7 +71,7 @@ impl SeasonChart<'_> {
         let mut sheet = Sheet::new("season", palette, WIDTH, height);
         sheet.define_hatch("slant", 5.0, 2.2, 45.0);
         write_title(&mut sheet, &title, below, MARGIN, RIGHT - MARGIN);
-        // Before the labels, which keep off what stands already.
+        // The caption comes first: labels avoid what is already there.
         write_lines(&mut sheet, &caption, MARGIN, top + body + 74.0);
         let mut y = top;
         for panel in &self.panels {
@@ -87,7 +87,8 @@ impl SeasonChart<'_> {
         sheet.finish(&title, &description)
     }
 
-    /// The nights that offer something, for those who hear the picture.
+    /// The nights found, for screen readers; without dark ones if other kinds are
+    /// asked for too.
     fn found_words(&self) -> String {
         let mut text = String::new();
         for panel in &self.panels {
@@ -114,7 +115,7 @@ impl SeasonChart<'_> {
         text.trim_end().to_owned()
     }
 
-    /// A panel's name and the phases over the columns.
+    /// Draws a panel's name and the phases above the columns.
     fn head(&self, sheet: &mut Sheet, panel: &SeasonPanel<'_>, y: f64) {
         if self.panels.len() > 1 {
             let name = super::text_width::shortened(&panel.site.name, 14.0, true, RIGHT - MARGIN);
@@ -144,7 +145,7 @@ impl SeasonChart<'_> {
         }
     }
 
-    /// One mark of each texture with its word.
+    /// Draws one mark of each texture with its word.
     fn samples(&self, sheet: &mut Sheet, baseline: f64) {
         let mut x = MARGIN;
         for kind in &self.kinds {
@@ -195,7 +196,8 @@ impl SeasonChart<'_> {
     }
 }
 
-/// Across, from the age of the Moon at the middle of a night, days.
+/// Position across the sheet, pixels, for the age of the Moon at the middle of
+/// a night, days.
 fn column(age_days: f64) -> f64 {
     LEFT + (RIGHT - LEFT) * age_days / NIGHTS
 }
@@ -246,8 +248,8 @@ fn draw_night(sheet: &mut Sheet, night: &NightMark, x: f64, base: f64) {
     }
 }
 
-/// A bar whose texture and weight tell the kind: heavy and hatched where the
-/// Moon rakes, thin and open in the dark, hatched over open where both come in
+/// Draws a bar whose texture and weight show the kind: heavy and hatched for
+/// raking moonlight, thin and open for the dark, hatched over open for both in
 /// one night.
 fn mark(
     sheet: &mut Sheet,

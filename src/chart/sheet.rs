@@ -11,17 +11,18 @@ use svg::{
     node::{Blob, Text, element::Element},
 };
 
-/// A sheet in the making.
+/// A sheet while it is drawn.
 pub struct Sheet {
-    /// Its greys.
+    /// The greys it uses.
     pub palette: Palette,
-    /// Room taken by texts and lines.
+    /// The room that texts and lines use.
     pub placer: Placer,
     kind: &'static str,
     width: f64,
     height: f64,
     definitions: Element,
-    /// What is drawn, as text: a season of many sites has a million elements.
+    /// What is drawn, kept as text because a season of many sites has a million
+    /// elements.
     drawn: String,
 }
 
@@ -30,7 +31,7 @@ pub struct Sheet {
 pub struct Type {
     /// Size, pixels.
     pub size: f64,
-    /// Whether heavy.
+    /// Whether it is bold.
     pub bold: bool,
 }
 
@@ -52,7 +53,7 @@ impl Type {
         bold: false,
     };
 
-    /// Room for a text whose baseline begins at a point.
+    /// The room for a text whose baseline begins at a point.
     pub fn room(self, text: &str, x: f64, baseline: f64) -> Spot {
         self.spot(text, x, baseline, Anchor::Start)
     }
@@ -86,14 +87,14 @@ impl Type {
     }
 }
 
-/// A number as pictures write it: two decimals at most.
+/// A number as pictures write it: with two decimals at most.
 pub fn px(value: f64) -> String {
     let text = format!("{:.2}", Figure(value));
     let text = text.trim_end_matches('0').trim_end_matches('.');
     text.to_owned()
 }
 
-/// Path data of a line through points.
+/// The path data of a line through points.
 pub fn through(points: &[(f64, f64)]) -> String {
     let mut data = String::new();
     for (index, (x, y)) in points.iter().enumerate() {
@@ -134,7 +135,7 @@ impl Sheet {
         format!("{}-{name}", self.kind)
     }
 
-    /// A reference to such a definition.
+    /// A reference to the definition of that name.
     pub fn url(&self, name: &str) -> String {
         format!("url(#{})", self.id(name))
     }
@@ -152,14 +153,14 @@ impl Sheet {
         self.definitions.append(element);
     }
 
-    /// A clip to a rectangle.
+    /// Defines a clip to a rectangle.
     pub fn define_clip(&mut self, name: &str, room: Room) {
         let mut clip = element("clipPath", [("id", self.id(name))]);
         clip.append(rectangle(room));
         self.define(clip);
     }
 
-    /// A texture of slanting lines so far apart.
+    /// Defines a texture of slanting lines, `spacing` pixels apart.
     pub fn define_hatch(&mut self, name: &str, spacing: f64, weight: f64, turn_deg: f64) {
         let mut pattern = element(
             "pattern",
@@ -182,20 +183,20 @@ impl Sheet {
         self.define(pattern);
     }
 
-    /// A line.
+    /// Draws a line.
     pub fn line(&mut self, from: (f64, f64), to: (f64, f64), weight: f64) {
         let ink = self.palette.ink();
         self.draw(stroke(&through(&[from, to]), &ink, weight));
     }
 
-    /// A thin, paler line.
+    /// Draws a paler line.
     pub fn faint_line(&mut self, from: (f64, f64), to: (f64, f64), weight: f64) {
         let ink = self.palette.faint();
         self.draw(stroke(&through(&[from, to]), &ink, weight));
     }
 
-    /// Writes a text in the first free of several rooms; says where, or `None`
-    /// where there is no room.
+    /// Writes a text in the first free of several rooms; the result is that room,
+    /// or `None` if none is free.
     pub fn write(
         &mut self,
         text: &str,
@@ -205,8 +206,8 @@ impl Sheet {
         self.write_over(text, style, None, candidates)
     }
 
-    /// The same with the ground's grey drawn round the letters, so that lines
-    /// beneath do not touch them.
+    /// The same with the ground's grey around the letters, so that lines below
+    /// do not touch them.
     pub fn write_over(
         &mut self,
         text: &str,
@@ -219,7 +220,7 @@ impl Sheet {
         Some(spot)
     }
 
-    /// Sets a text in a room that is already taken for it.
+    /// Sets a text in a room that is already reserved for it.
     pub fn set(&mut self, text: &str, style: Type, ground: Option<String>, spot: Spot) {
         let room = spot.room;
         let (x, anchor) = match spot.anchor {
@@ -250,8 +251,7 @@ impl Sheet {
         self.draw(node);
     }
 
-    /// The finished picture, with a name and a description for those who
-    /// hear it.
+    /// The finished picture, with a title and a description for screen readers.
     pub fn finish(self, title: &str, description: &str) -> Picture {
         let (title_id, description_id) = (self.id("title"), self.id("description"));
         let mut group = element(

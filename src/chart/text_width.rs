@@ -1,8 +1,8 @@
-//! How wide a text may be.
+//! How wide a text can be.
 
 /// Advance widths of the characters from space to tilde, thousandths of the
-/// type size: those of DejaVu Sans, one of the widest faces that a generic
-/// `sans-serif` is ever answered with.
+/// type size. They are those of DejaVu Sans, one of the widest faces that a
+/// generic `sans-serif` can become.
 const WIDTHS: [u16; 95] = [
     317, 400, 459, 837, 636, 950, 779, 274, 390, 390, 500, 837, 317, 360, 317, 336, 636, 636, 636,
     636, 636, 636, 636, 636, 636, 636, 336, 336, 837, 837, 837, 530, 1000, 684, 686, 698, 770, 631,
@@ -13,8 +13,8 @@ const WIDTHS: [u16; 95] = [
 /// Bold letters are at most this much wider.
 const BOLD: f64 = 1.15;
 
-/// Width of `text` at `size`, in the units of `size`; rather too wide than too
-/// narrow.
+/// Width of `text` at `size`, in the units of `size`; the estimate is too wide
+/// rather than too narrow.
 pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     let thousandths: f64 = text
         .chars()
@@ -45,7 +45,7 @@ pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
     lines
 }
 
-/// The text cut to a width, with three dots where something is missing.
+/// The text cut to a width, with three dots if something is missing.
 pub fn shortened(text: &str, size: f64, bold: bool, width: f64) -> String {
     if text_width(text, size, bold) <= width {
         return text.to_owned();

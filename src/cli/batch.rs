@@ -1,5 +1,5 @@
-//! The sites of a scan: read a chunk at a time, asked on all cores, answered in
-//! the order of the input, with what is wrong with them.
+//! The sites of a scan. They are read in chunks, computed on all cores and
+//! answered in the order of the input, and their errors are reported.
 
 use super::{
     inputs::{self, SiteIter},
@@ -15,32 +15,32 @@ use rakelight::{
 use rayon::prelude::*;
 use std::sync::Arc;
 
-/// Sites worked on before their results are written. Enough to keep every core
-/// busy, few enough that memory stays the same for any number of sites.
+/// Sites computed before their results are written: enough to keep every core
+/// busy, few enough that memory does not grow with the number of sites.
 const CHUNK: usize = 256;
 
 /// A site with its rules.
 pub struct Ready {
     pub site: Arc<Site>,
     pub rules: Arc<Rules>,
-    /// How its records are told from those of other sites.
+    /// What distinguishes its records from those of other sites.
     pub id: SiteId,
 }
 
-/// What takes the answers, in the order of the input.
+/// A writer of the answers, in the order of the input.
 pub trait Writer {
     /// What is found at a site.
     type Answer: Send;
 
-    /// Windows in an answer, as progress counts them.
+    /// Windows in an answer, for the progress line.
     fn windows(_answer: &Self::Answer) -> usize {
         0
     }
 
-    /// Takes the next answer.
+    /// Writes or keeps the next answer.
     fn take(&mut self, answer: Self::Answer) -> Result<(), Failure>;
 
-    /// All are taken: writes what stands at the end, and tells whether
+    /// Writes what comes after the last answer; the result says whether
     /// anything was found.
     fn end(self) -> Result<bool, Failure>;
 }
@@ -50,9 +50,9 @@ pub trait Writer {
 pub struct Reading {
     /// Whether sites that cannot be read are left out.
     pub keep_going: bool,
-    /// Whether nothing is told of sites that can be read.
+    /// Whether to print nothing about sites that can be read.
     pub quiet: bool,
-    /// Whether a site is told from an earlier one that is the same.
+    /// Whether a site is distinguished from an earlier one that is the same.
     pub told_apart: bool,
 }
 
@@ -61,19 +61,19 @@ pub struct Batch<'a> {
     sites: SiteIter,
     wishes: &'a Wishes,
     reading: Reading,
-    /// A table may be of any length: what is not needed is not kept.
+    /// Kept only if needed, because a table may have any length.
     ids: Option<SiteIds>,
-    /// What is wrong and not yet told.
+    /// Errors that are not yet reported.
     faults: Faults,
     /// Whether a site was left out.
     left_out: bool,
     all_read: bool,
-    /// Read to know the first site's zone.
+    /// Sites already read, to know the first site's zone.
     ahead: Option<Vec<Ready>>,
 }
 
 impl<'a> Batch<'a> {
-    /// Reads the first chunk; nothing in it is judged yet.
+    /// Reads the first chunk; [`Batch::check`] reports its errors.
     pub fn begin(sites: SiteIter, wishes: &'a Wishes, reading: Reading) -> Self {
         let mut batch = Self {
             sites,
@@ -89,15 +89,15 @@ impl<'a> Batch<'a> {
         batch
     }
 
-    /// The first site's zone, in which "today" is meant.
+    /// The first site's zone, which decides the date of "today".
     pub fn zone(&self) -> Zone {
         let first = self.ahead.as_ref().and_then(|chunk| chunk.first());
         first.map_or(Zone::UTC, |ready| ready.site.zone)
     }
 
-    /// Fails where something so far read is wrong and bad sites are not to be
-    /// left out; reads on first, so that all faults are told in one run. Where
-    /// they are to be left out it tells of them at once.
+    /// Fails if a site read so far has errors and bad sites are not to be left
+    /// out; it first reads all the others, so that one run reports all errors.
+    /// If bad sites are to be left out, it reports them at once.
     pub fn check(&mut self) -> Result<(), Failure> {
         if self.faults.0.is_empty() {
             return Ok(());
@@ -115,8 +115,8 @@ impl<'a> Batch<'a> {
         Err(std::mem::take(&mut self.faults).into())
     }
 
-    /// Works out the `answer` at every site, on all cores, and hands the
-    /// answers on in the order of the input.
+    /// Computes the `answer` at every site, on all cores, and gives the answers
+    /// to the writer in the order of the input.
     pub fn ask<W: Writer>(
         &mut self,
         progress: Progress,
@@ -145,7 +145,7 @@ impl<'a> Batch<'a> {
                 writer.take(answer)?;
             }
         }
-        // Its word makes room for what stands at the end.
+        // The progress line makes room for what comes at the end.
         drop(progress);
         let outcome = Outcome::of_search(writer.end()?);
         Ok(if self.left_out {

@@ -1,5 +1,5 @@
 //! The command line as it is typed: the program's own options, and every
-//! command with its arguments, which stand beside what it does.
+//! command. The arguments of a command are defined in the command's own module.
 
 use super::{
     args::{
@@ -107,8 +107,8 @@ pub enum Command {
     },
     /// Completions for a shell: commands, options, values, files, sites
     ///
-    /// The script goes to standard output; where a shell looks for it is told
-    /// in the examples. Names of sites in RAKELIGHT_SITES are completed in
+    /// The script goes to standard output; the examples show where a shell
+    /// looks for it. Names of sites in RAKELIGHT_SITES are completed in
     /// bash, zsh and fish.
     #[command(after_long_help = examples::COMPLETIONS)]
     Completions(CompletionsArgs),

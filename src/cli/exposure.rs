@@ -112,10 +112,9 @@ pub struct ExposureArgs {
     pub output: OutputArgs,
 }
 
-/// A good dark sky, V mag/arcsec2, where no sky is named.
+/// A good dark sky, V mag/arcsec2, if neither option nor site gives one.
 const DEFAULT_SKY_MAG: f64 = 21.8;
-/// Width of a panorama where nothing is named, degrees: a whole arch on a flat
-/// horizon.
+/// Default width of a panorama, degrees: a whole arch on a flat horizon.
 const DEFAULT_PANORAMA_DEG: f64 = 180.0;
 
 /// A site at an instant.
@@ -146,7 +145,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-/// What is written.
+/// What the command writes.
 struct Answer {
     sheet: Sheet,
     there: Option<There>,
@@ -205,12 +204,12 @@ fn report(there: &There) -> SkyReport<'_> {
         site: &there.site,
         instant: there.instant,
         age_days: None,
-        // The sheet below tells the settings.
+        // The sheet below gives the settings.
         frame: None,
     }
 }
 
-/// The site's instant, where a site is named.
+/// The site's instant, if a site is given.
 fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
     if args.place.sites.is_empty() && args.place.place.is_none() {
         if args.time.is_some() {
@@ -254,7 +253,7 @@ fn question(
     let land_cd_m2 = match (args.land_lux, light) {
         (Some(lux), _) => diffuse_luminance_cd_m2(lux, args.reflectance),
         (None, Some(light)) => light.land_cd_m2,
-        // The even sky's own light on the land.
+        // The land in the light of an evenly bright sky.
         (None, None) => sky_cd_m2 * args.reflectance,
     };
     let iso = match args.iso {

@@ -67,7 +67,7 @@ fn write(
         series,
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
-    // The whole minute that heading and picture both name.
+    // The whole minute that both heading and picture show.
     let moment = best
         .map_or(plan.darkness.darkest, |w| w.best.moment())
         .to_the_minute();

@@ -1,4 +1,4 @@
-//! The sites that a command names, from wherever they come.
+//! The sites of a command, wherever they come from.
 
 use super::{
     args::SiteArgs,
@@ -11,12 +11,12 @@ use rakelight::{
 };
 use std::path::{Path, PathBuf};
 
-/// Sites, one after the other, from wherever they were named; a table is read
-/// as the iterator goes on.
+/// Sites, one after the other, wherever they come from; a table is read as the
+/// iterator advances.
 pub type SiteIter = Box<dyn Iterator<Item = Result<Site, Faults>> + Send>;
 
-/// The sites of a command. With none named it is the built-in demo site, and
-/// that is said.
+/// The sites of a command. If none is given, it is the built-in demo site, and
+/// a message says so.
 pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     if let Some(place) = &args.place {
         let zone = match &args.time_zone {
@@ -40,8 +40,8 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
         return Ok(Box::new(std::iter::once(Ok(site))));
     }
     let folders = site_folders::named();
-    // All are found before the first is read, so that no output goes over one
-    // that would have been read later.
+    // All are located before the first is read, so that no output overwrites one
+    // that is read later.
     let find = |path: &PathBuf| {
         if path == Path::new("-") {
             overwrite_guard::note_standard_input();
@@ -74,10 +74,10 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     )))
 }
 
-/// Says where a site left out what it needs to be answered for rightly: its
-/// place, or its zone.
+/// Warns if a site lacks what a correct answer needs: its place, or its zone.
 pub fn say_assumed_zone(site: &Site) {
-    // As a new site file has it: nights would be found, of a place at sea.
+    // A new site file has these values: the nights would be those of a place at
+    // sea.
     if site.latitude_deg == 0.0 && site.longitude_deg == 0.0 {
         say(&format!(
             "{}: stands at latitude 0, longitude 0, in the Atlantic; fill in latitude_deg and \

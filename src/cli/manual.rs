@@ -86,7 +86,7 @@ const FILES: [(&str, &str); 4] = [
 pub struct ManArgs {
     /// Write one page for each command there
     ///
-    /// The folder is made where it isn't there. Either every page is
+    /// The folder is made if it doesn't exist. Either every page is
     /// written or none.
     #[arg(value_name = "DIR")]
     pub folder: Option<PathBuf>,
@@ -112,14 +112,14 @@ pub fn run(args: &ManArgs, program: Command) -> Result<Outcome, Failure> {
         .and_then(|()| write_pages(folder, &pages))
         .inspect_err(|_| {
             for folder in made {
-                // It goes only where it is empty.
+                // Only an empty folder is removed.
                 let _ = std::fs::remove_dir(folder);
             }
         })?;
     Ok(Outcome::Done)
 }
 
-/// The folders that are not there yet, the innermost first.
+/// The folders that do not exist yet, innermost first.
 fn made_by_us(folder: &Path) -> Vec<&Path> {
     let named = |folder: &&Path| *folder != Path::new("");
     let above = folder.ancestors().take_while(named);
@@ -128,9 +128,9 @@ fn made_by_us(folder: &Path) -> Vec<&Path> {
         .collect()
 }
 
-/// All pages into a folder, or none.
+/// Writes all pages into a folder, or none.
 fn write_pages(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<(), Failure> {
-    // The disk has all of them before the first is put in its place.
+    // All of them are on the disk before the first gets its name.
     let mut written = Vec::new();
     for (name, text) in pages {
         let path = folder.join(name);
@@ -148,8 +148,8 @@ fn write_pages(folder: &Path, pages: &[(String, Vec<u8>)]) -> Result<(), Failure
     written.into_iter().try_for_each(Written::put)
 }
 
-/// A page has all that `--help` has. The renderer would leave out options that
-/// `-h` leaves out; the words that an option takes stand in its text.
+/// Gives a page all that `--help` has: the renderer would leave out options
+/// that `-h` leaves out. The words that an option accepts are in its text.
 fn for_pages(command: Command) -> Command {
     command
         .mut_args(|arg| {
@@ -233,7 +233,7 @@ fn page(program: &Command, command: &Command, date: &str) -> io::Result<Vec<u8>>
     Ok(page)
 }
 
-/// How a command is called, as its help tells it.
+/// How to call a command, as its help shows it.
 fn synopsis(command: &Command) -> Roff {
     let usage = command.clone().render_usage().to_string();
     let called = command.get_bin_name().unwrap_or_default();
@@ -265,7 +265,7 @@ fn item(roff: &mut Roff, name: &str, text: &str) {
     roff.text([roman(text)]);
 }
 
-/// The other pages: of the program and its commands, and of what is below.
+/// The other pages: those of the program, its commands and their subcommands.
 fn see_also(roff: &mut Roff, program: &Command, command: &Command) {
     let mut names = vec![display_name(program)];
     names.extend(program.get_subcommands().map(display_name));

@@ -53,7 +53,7 @@ fn exit_code(ended: Result<Outcome, Failure>) -> ExitCode {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
         Ok(Outcome::NothingFound) => ExitCode::from(1),
         Ok(Outcome::LeftOut) => ExitCode::from(2),
-        // Whoever read our output has had enough; nothing is wrong.
+        // The reader of the output has read enough; nothing is wrong.
         Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
         Err(Failure::Reported(error)) => {
             say(&format!("rakelight: {error:#}"));
@@ -84,8 +84,8 @@ fn run(command: Command) -> Result<Outcome, Failure> {
     }
 }
 
-/// Settles once whether terminal styles are written; `auto` looks at
-/// `NO_COLOR`, `TERM` and whether the output is a terminal.
+/// Decides once whether terminal styles are written; `auto` checks `NO_COLOR`,
+/// `TERM` and whether the output is a terminal.
 fn colour(choice: Color) {
     match choice {
         Color::Always => anstream::ColorChoice::Always.write_global(),

@@ -54,7 +54,7 @@ pub struct NightArgs {
     pub output: OutputArgs,
 }
 
-/// A night's plan, and what is told of it.
+/// A night's plan, and what to write about it.
 struct Answer<'a> {
     args: &'a NightArgs,
     wishes: &'a Wishes,
@@ -93,7 +93,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let plan = planner
         .plan(args.on, &args.steps.settings())
         .with_context(|| format!("the camera of {}", planner.site().name))?;
-    // A night without a window asks for its reasons by itself.
+    // A table of a night without a window always shows the reasons.
     let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
     let reasons = asks
         .then(|| planner.reasons(args.on))

@@ -1,4 +1,4 @@
-//! The one place of a command, with its rules, ready to be asked.
+//! The one site of a command, with its rules.
 
 use super::{args::SiteArgs, inputs, manners::Failure, wishes::Wishes};
 use anyhow::anyhow;
@@ -19,7 +19,7 @@ pub struct OneSite {
 }
 
 impl OneSite {
-    /// Reads the site that was named, and says where its zone was assumed.
+    /// Reads the site, and warns if its zone is assumed.
     pub fn read(place: &SiteArgs, wishes: Wishes, quiet: bool) -> Result<Self, Failure> {
         let site = one_site(place, quiet)?;
         if !quiet {
@@ -32,7 +32,7 @@ impl OneSite {
         })
     }
 
-    /// The instant that `--time` tells; local time is the site's.
+    /// The instant that `--time` gives; local time is the site's.
     pub fn moment(&self, time: &str) -> Result<Moment, Failure> {
         let moment = self.site.zone.parse_time(time);
         moment.map_err(|error| Failure::option("time", &error))
@@ -48,21 +48,20 @@ impl OneSite {
         })
     }
 
-    /// The planner of the night that a date names and of `around` nights to
-    /// either side.
+    /// The planner over the night of a date and `around` nights on either side.
     pub fn planner(&self, on: NaiveDate, around: u64) -> Result<Planner, Failure> {
         let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
         let season = Season::new(dates.widened(around));
         Ok(season.planner(Arc::clone(&self.site), Arc::clone(&self.rules))?)
     }
 
-    /// The same about an instant. Its night may carry the date before: a
+    /// The same for an instant. Its night may have the date before, since a
     /// season is known a day and a half beyond its nights.
     pub fn planner_at(&self, moment: Moment, around: u64) -> Result<Planner, Failure> {
         self.planner(Zone::UTC.local_date(moment), around)
     }
 
-    /// The planner over the night of an instant in UTC and so many days before.
+    /// The planner over the night of an instant in UTC and this many days before.
     pub fn planner_from(&self, moment: Moment, before: u64) -> Result<Planner, Failure> {
         let last = Zone::UTC.local_date(moment);
         let first = Dates::one(last).map(|dates| dates.widened(before).first());
@@ -72,7 +71,7 @@ impl OneSite {
     }
 }
 
-/// The one site that was named.
+/// The only site given.
 fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
     let mut sites = inputs::sites(args, quiet)?;
     let refuse = |found: &str| {

@@ -58,7 +58,7 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
         None => Dates::year_from(first),
     };
     let [from, to] = dates.map_err(refusal)?.utc_days();
-    // An eclipse's contacts reach beyond its middle.
+    // The contacts of an eclipse are before and after its middle.
     let day = 86_400.0;
     let ephemeris = Ephemeris::covering(from.plus_seconds(-day), to.plus_seconds(day));
     let almanac = Almanac {

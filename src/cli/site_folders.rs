@@ -1,18 +1,18 @@
-//! The folders of sites that the environment names.
+//! The folders of sites that the environment gives.
 
 use rakelight::input::{Faults, SiteFolders};
 use std::path::{Path, PathBuf};
 
-/// Names the folders, separated as in `PATH`.
+/// The environment variable with the folders, separated as in `PATH`.
 pub const VARIABLE: &str = "RAKELIGHT_SITES";
 
-/// The folders that the environment names.
+/// The folders that the environment gives.
 pub fn named() -> SiteFolders {
     let text = std::env::var_os(VARIABLE).unwrap_or_default();
     SiteFolders::new(std::env::split_paths(&text))
 }
 
-/// The file of a site, or what to do where there is none.
+/// The file of a site, or what to do if there is none.
 pub fn find(folders: &SiteFolders, named: &Path) -> Result<PathBuf, Faults> {
     folders.find(named).map_err(|mut faults| {
         for fault in &mut faults.0 {

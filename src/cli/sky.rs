@@ -54,7 +54,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::typed(&args.view.typed)?;
     let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
     let moment = place.moment(&args.time)?;
-    // The Moon's age needs the new Moon before.
+    // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;
     let age_days = planner.season().ephemeris().moon_age_days(moment);
     let instant = planner.at(moment)?;

@@ -87,7 +87,7 @@ fn angle(text: &str) -> Result<f64, String> {
     values::measure(text, -90.0, 90.0, "degrees from -90 to 90")
 }
 
-/// When the target is to stand there.
+/// When the target should be there.
 enum When {
     Instant(Moment),
     /// At the best instant of the evening.
@@ -151,7 +151,7 @@ fn best_of(planner: &Planner, on: NaiveDate) -> Result<Moment, Failure> {
         })
 }
 
-/// Why there is no standing point, and when there is one that night.
+/// Why there is no tripod position, and when there is one that night.
 fn refusal(
     planner: &Planner,
     aims: &TripodAims,

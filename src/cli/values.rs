@@ -1,4 +1,4 @@
-//! How options read their values, where no brief key does it.
+//! How options that are not keys of a brief read their values.
 
 use rakelight::scene::{number_within, shown};
 
@@ -19,7 +19,7 @@ pub fn number(low: f64, high: f64) -> impl Fn(&str) -> Result<f64, String> + Clo
     move |text| number_within(text, low, high).map_err(|error| error.to_string())
 }
 
-/// A number within limits, which `expected` tells with their unit.
+/// A number within limits; `expected` states them with their unit.
 pub fn measure(text: &str, low: f64, high: f64, expected: &str) -> Result<f64, String> {
     number_within(text, low, high).map_err(|mut error| {
         expected.clone_into(&mut error.expected);
@@ -49,7 +49,7 @@ pub fn iso(text: &str) -> Result<[u32; 2], String> {
     };
     let form = "write the lowest, two dots, the highest";
     let (lowest, highest) = text.split_once("..").ok_or_else(|| {
-        // One speed is what a camera is set to, so that is what gets typed.
+        // A camera is set to one speed, so users type one.
         match text.trim().parse::<u32>() {
             Ok(speed) => refuse(&format!("for that one alone write {speed}..{speed}")),
             Err(_) => refuse(form),
@@ -64,7 +64,7 @@ pub fn iso(text: &str) -> Result<[u32; 2], String> {
     Ok([lowest, highest])
 }
 
-/// A date that the tool serves.
+/// A date within the years that the program supports.
 pub fn date(text: &str) -> Result<chrono::NaiveDate, String> {
     rakelight::scene::parse_date(text).map_err(|error| error.to_string())
 }

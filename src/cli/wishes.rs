@@ -1,5 +1,4 @@
-//! The rules of a run, from options, files and sites, and which goes before
-//! which.
+//! The rules of a run, from options, files and sites, and which of them wins.
 
 use super::{
     args::brief::{BriefArgs, TypedRules},
@@ -11,7 +10,7 @@ use rakelight::{
     scene::{Site, ValueError, shown},
 };
 
-/// Wishes by where they were given.
+/// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
 pub struct Wishes {
     /// Options on the command line.
@@ -21,7 +20,7 @@ pub struct Wishes {
 }
 
 impl Wishes {
-    /// Reads the rules typed and the file that was named.
+    /// Reads the rules typed and the brief file.
     pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
         let typed = Self::typed(&args.typed)?;
         let file = match &args.brief {
@@ -48,19 +47,18 @@ impl Wishes {
         })
     }
 
-    /// The wishes for every site, whatever its own are.
+    /// The rules for every site, whatever its own are.
     pub fn common(&self) -> Brief {
         self.options.clone().or(&self.file)
     }
 
-    /// The wishes for a site: options before the brief file before the site's
-    /// own.
+    /// The rules for a site: options override the brief file, which overrides
+    /// the site's own.
     pub fn at(&self, site: &Site) -> Brief {
         self.common().or(&Brief::of_site(site))
     }
 
-    /// The rules at a site, or what stands in their way as a fault of the
-    /// input.
+    /// The rules at a site, or a fault of the input if they cannot be met there.
     pub fn rules(&self, site: &Site) -> Result<Rules, Faults> {
         Rules::new(&self.at(site), site).map_err(|error| match error {
             RulesError::NoSubject(error) => no_subject(&error),
@@ -68,10 +66,10 @@ impl Wishes {
         })
     }
 
-    /// Where the word on `key` came from at a site.
+    /// Where the value of `key` comes from at a site.
     pub fn origin(&self, key: &str, site: &Site) -> &'static str {
-        // As merged, not as given: a wish about another kind of light's Moon
-        // falls out on the way.
+        // Look at the merged rules, not at those given: merging drops a rule
+        // about the Moon of another kind of light.
         let has = |brief: &Brief| brief.entries().iter().any(|(given, _)| *given == key);
         if has(&self.options) {
             "option"
@@ -85,13 +83,13 @@ impl Wishes {
     }
 }
 
-/// Rules that no option, brief or site file would have given.
+/// A fault for rules that no option, brief or site file would give.
 fn unruly(site: &Site, error: &RulesError) -> Faults {
     let value = ValueError::new(&error.to_string(), "rules that can be kept");
     Faults::from(Fault::of_file(&site.name, value))
 }
 
-/// A facing direction that a site cannot give, as a fault of the input.
+/// A fault for a camera direction that a site cannot give.
 pub fn no_subject(error: &NoSubject) -> Faults {
     let value = ValueError::new(
         &format!("facing = subject at {}", shown(&error.site)),

@@ -22,7 +22,7 @@ use std::io::{self, Write};
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     advice: &Advice,
@@ -68,8 +68,8 @@ pub fn write_table(
     Ok(())
 }
 
-/// The advice as an array: the whole in one sentence, an item for each rule in
-/// force, and one for each thing that can never be.
+/// The advice as an array: one item that sums it up, one for each rule in use,
+/// and one for each rule that can never be met.
 pub fn array(advice: &Advice, site: &Site, rules: &Rules) -> Value {
     let admission = |admission: &Option<Admission>| {
         admission.as_ref().map(|admission| {

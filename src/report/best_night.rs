@@ -1,4 +1,4 @@
-//! The best night of a calendar month or year, as tables for people have it.
+//! The best night of a calendar month or year, as tables for people show it.
 
 use super::words::{haze_note, is_marked};
 use crate::search::{Caveats, Window};
@@ -25,7 +25,7 @@ impl BestNight {
         }
     }
 
-    /// `77`, or `77~` where haze decides whether that is true.
+    /// `77`, or `77~` if haze may hide Moon or target.
     pub fn score_words(&self) -> String {
         let mark = if is_marked(self.doubts) { "~" } else { "" };
         format!("{:.0}{mark}", self.score)
@@ -46,7 +46,7 @@ impl Doubted {
         self.targets.insert(best.target);
     }
 
-    /// What the mark of doubtful nights means, where there are any.
+    /// What the mark on doubtful nights means, if there are any.
     pub fn note(&self) -> Option<String> {
         let target = self.targets.first().filter(|_| self.targets.len() == 1);
         haze_note(self.doubts, target.copied().unwrap_or("target"))

@@ -13,11 +13,11 @@ use crate::{scene::Site, why::BearingSector};
 use serde_json::Value;
 use std::io::{self, Write};
 
-/// Writes a row a sector, the one with most nights marked.
+/// Writes one row per sector and marks the one with most nights.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,
@@ -36,7 +36,7 @@ pub fn write_table(
                  shown: &Shown<BearingSector>,
                  sector: &&BearingSector,
                  text: String| {
-        // The sector with most nights, its bearing and its count.
+        // Only the best sector is marked, and there only bearing and count.
         if !marked(sector) || shown.place > 2 {
             return (text, PLAIN);
         }
@@ -60,7 +60,7 @@ pub fn write_table(
     write_wrapped(out, "", &line, width)
 }
 
-/// The sector with most nights; of equals the better score.
+/// The sector with most nights; among equals the one with the better score.
 fn best(sectors: &[BearingSector]) -> Option<&BearingSector> {
     sectors
         .iter()

@@ -1,4 +1,4 @@
-//! Nights by calendar year: as a table with a block a site, and as Markdown.
+//! Nights by calendar year, as a table with one block per site and as Markdown.
 
 use super::{
     best_night::{BestNight, Doubted},
@@ -17,7 +17,7 @@ use std::{
     io::{self, Write},
 };
 
-/// What people are told of the years of one site.
+/// What a page for people shows of the years of one site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SiteYears {
     name: String,
@@ -34,7 +34,7 @@ struct YearRow {
 }
 
 impl SiteYears {
-    /// Keeps what is shown of a site's years.
+    /// Keeps what the page shows of a site's years.
     pub fn of(site: &Site, years: &[CalendarPeriod<'_>]) -> Self {
         let row = |period: &CalendarPeriod<'_>| YearRow {
             year: period.first_day.year(),
@@ -48,8 +48,8 @@ impl SiteYears {
         }
     }
 
-    /// The year of most nights, of equals that of most hours; `None` where
-    /// there is nothing to choose from.
+    /// The year with most nights, among equals the one with most hours; `None`
+    /// where there is nothing to choose from.
     fn richest(&self) -> Option<&YearRow> {
         let order = |a: &YearRow, b: &YearRow| {
             let by_nights = a.nights.cmp(&b.nights);
@@ -77,7 +77,7 @@ impl YearRow {
     }
 }
 
-/// The headings above [`YearRow::texts`], and the sides they keep to.
+/// The headings above [`YearRow::texts`], and how they are aligned.
 const HEADS: [(&str, Side); 4] = [
     ("nights", Side::Right),
     ("hours", Side::Right),
@@ -96,7 +96,7 @@ pub struct YearPage {
 }
 
 impl YearPage {
-    /// A page about these evenings, on a terminal of so many columns.
+    /// A page about these evenings, on a terminal `width` columns wide.
     pub fn new(dates: Dates, width: usize) -> Self {
         Self {
             dates,
@@ -111,17 +111,18 @@ impl YearPage {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn begin_table(&self, out: &mut impl Write) -> io::Result<()> {
         let evenings = format!(", {}", self.evenings());
         write_head(out, "Nights by year", &evenings, self.width)
     }
 
-    /// Writes the block of a site: a row a year, `*` at the one of most nights.
+    /// Writes the block of a site: one row per year, with `*` at the year with
+    /// most nights.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn add_to_table(&mut self, out: &mut impl Write, site: &SiteYears) -> io::Result<()> {
         if self.sites > 0 {
             writeln!(out)?;
@@ -145,11 +146,11 @@ impl YearPage {
         grid.write(out)
     }
 
-    /// Writes what stands under a table.
+    /// Writes what comes below a table.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn end_table(&self, out: &mut impl Write) -> io::Result<()> {
         if self.starred {
             writeln!(out, "{FAINT}* most nights.{FAINT:#}")?;
@@ -164,7 +165,7 @@ impl YearPage {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn begin_markdown(&self, out: &mut impl Write) -> io::Result<()> {
         writeln!(out, "## Nights by year, {}\n", self.evenings())?;
         let heads = [("site", Side::Left), ("year", Side::Left)];
@@ -173,11 +174,12 @@ impl YearPage {
         markdown::write_table(out, &heads, [])
     }
 
-    /// Writes the rows of a site, one a year, that of most nights in bold.
+    /// Writes the rows of a site, one per year; the year with most nights is
+    /// bold.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn add_to_markdown(&mut self, out: &mut impl Write, site: &SiteYears) -> io::Result<()> {
         self.note(site);
         let richest = site.richest();
@@ -192,11 +194,11 @@ impl YearPage {
         markdown::write_rows(out, rows)
     }
 
-    /// Writes what stands under a Markdown table.
+    /// Writes what comes below a Markdown table.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn end_markdown(&self, out: &mut impl Write) -> io::Result<()> {
         let bold = self.starred.then(|| "Most nights in bold.".to_owned());
         for note in bold.into_iter().chain(self.notes()) {
@@ -224,7 +226,7 @@ impl YearPage {
         known.into_iter().chain(last).flatten()
     }
 
-    /// Which years the evenings cover only in part, and what of them.
+    /// Which years the evenings cover only in part, and which part.
     fn in_part(&self) -> Option<String> {
         let years = years(self.dates.first(), self.dates.last(), &[]);
         let parts: Vec<String> = years

@@ -1,5 +1,5 @@
-//! CSV of calendar months and years: what is counted of each, then every column
-//! of its best window.
+//! CSV of calendar months and years: the counts of each, then every column of
+//! its best window.
 
 use super::{
     cell::Cell,
@@ -17,18 +17,18 @@ use std::io::{self, Write};
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_header(out: &mut impl Write, fields: &[Field<SitePeriods>]) -> io::Result<()> {
     let names = fields.iter().map(|field| field.name);
     write_names(out, names.chain(of_window().map(|field| field.name)))
 }
 
-/// Writes a line a month or year; one without a night has empty fields for its
-/// best window.
+/// Writes one line per month or year; one without a night has empty fields for
+/// its best window.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write(
     out: &mut impl Write,
     fields: &[Field<SitePeriods>],
@@ -48,7 +48,7 @@ pub fn write(
     Ok(())
 }
 
-/// The columns of a window but the site's name, which comes first anyway.
+/// The columns of a window except the site's name, which comes first anyway.
 fn of_window() -> impl Iterator<Item = &'static Field<Windows>> {
     FIELDS.iter().filter(|field| field.name != SITE)
 }

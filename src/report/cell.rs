@@ -13,7 +13,7 @@ pub enum Cell<'a> {
     Text(&'a str),
     /// A whole number.
     Whole(i64),
-    /// A number and its decimals.
+    /// A number and how many decimals it is written with.
     Number(f64, usize),
     /// A number as it was given.
     Exact(f64),
@@ -59,7 +59,7 @@ impl Cell<'_> {
         String::from_utf8(out).unwrap_or_default()
     }
 
-    /// Whether it stands in quotes in JSON.
+    /// Whether JSON puts the value in quotes.
     pub(crate) fn is_quoted(&self) -> bool {
         matches!(
             self,
@@ -108,7 +108,7 @@ fn push_offset(out: &mut Vec<u8>, seconds: i32) {
     push_two(out, seconds / 3600);
     out.push(b':');
     push_two(out, seconds / 60 % 60);
-    // Before standard time some zones were off by odd seconds.
+    // Before standard time, offsets of some zones had odd seconds.
     if !seconds.is_multiple_of(60) {
         out.push(b':');
         push_two(out, seconds % 60);
@@ -134,8 +134,8 @@ fn push_whole(out: &mut Vec<u8>, number: i64) {
 }
 
 /// A number with fixed decimals, rounded half away from zero, without a
-/// negative zero. Ten times as fast as the formatting machinery, which a batch
-/// of millions of cells notices.
+/// negative zero. This is ten times as fast as the formatting machinery, which
+/// matters in a batch of millions of cells.
 fn push_fixed(out: &mut Vec<u8>, number: f64, decimals: usize) {
     const POWERS: [f64; 10] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9];
     let scaled = POWERS.get(decimals).map(|power| (number * power).round());

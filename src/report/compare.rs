@@ -1,4 +1,4 @@
-//! Named nights side by side, the best value of each row marked.
+//! The nights asked for side by side, with the best value of each row marked.
 
 use super::{
     grid::STRONG,
@@ -22,7 +22,7 @@ use std::io::{self, Write};
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,
@@ -124,7 +124,7 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
             (name, gain(a, b, weight), a.unwrap_or(0.0), b.unwrap_or(0.0))
         })
         .collect();
-    // A lead that rounding hides is told to the tenth.
+    // A lead that rounding would hide is given to the tenth.
     let decimals = usize::from(first.score.round() == second.score.round());
     let lead = format!(
         "{} leads {} by {:.decimals$} to {:.decimals$}",
@@ -149,8 +149,8 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
     format!("{lead}, decided by {name} ({a:.2} against {b:.2}){but}.")
 }
 
-/// The nights as an object: each with its best window or what it needs, and
-/// the sentence.
+/// The nights as an object: each night with its best window or with what it
+/// lacks, and the sentence on what decides.
 pub fn object(site: &Site, nights: &[Compared], weights: &Weights) -> Value {
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
     let each: Vec<Value> = nights

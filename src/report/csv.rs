@@ -10,7 +10,7 @@ use std::io::{self, Write};
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_header<K: RowKind>(
     out: &mut impl Write,
     fields: impl IntoIterator<Item = &'static Field<K>>,
@@ -22,7 +22,7 @@ pub fn write_header<K: RowKind>(
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_record<K: RowKind>(
     out: &mut impl Write,
     fields: impl IntoIterator<Item = &'static Field<K>>,
@@ -57,7 +57,7 @@ pub(super) fn write_cells<'a>(
 
 fn push_cell(line: &mut Vec<u8>, cell: &Cell<'_>) {
     match cell {
-        // Only words can hold what needs quoting.
+        // Only text can contain characters that need quotes.
         Cell::Text(text) => push_field(line, text),
         cell => cell.write_text(line),
     }

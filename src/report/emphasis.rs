@@ -1,18 +1,18 @@
-//! How strongly a text speaks, in each kind of output.
+//! How strongly a text stands out, in each kind of output.
 
 use anstyle::{Effects, Style};
 use std::fmt::{self, Display, Formatter};
 
-/// How strongly a text speaks. What it means is always said in the text as
-/// well (a star, a `~`), since a pipe keeps none of it.
+/// How strongly a text stands out. The text always says the same in characters
+/// too (a star, a `~`), because a pipe loses all emphasis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Emphasis {
-    /// What counts as usual.
+    /// Ordinary text.
     #[default]
     Plain,
     /// What the eye should find first.
     Strong,
-    /// What explains.
+    /// What only explains.
     Faint,
 }
 
@@ -29,7 +29,7 @@ impl Emphasis {
         if is_strong { Self::Strong } else { Self::Plain }
     }
 
-    /// A text in HTML; `html` is escaped already.
+    /// The text in HTML; `html` is already escaped.
     pub fn html(self, html: &str) -> String {
         match self {
             Self::Strong if !html.is_empty() => format!("<b>{html}</b>"),
@@ -37,7 +37,7 @@ impl Emphasis {
         }
     }
 
-    /// A text in Markdown; `markdown` is escaped already.
+    /// The text in Markdown; `markdown` is already escaped.
     pub fn markdown(self, markdown: &str) -> String {
         match self {
             Self::Strong if !markdown.is_empty() => format!("**{markdown}**"),
@@ -55,7 +55,7 @@ impl Emphasis {
 }
 
 /// Begins the emphasis on a terminal, and with `{:#}` ends it:
-/// `{STRONG}text{STRONG:#}`. A writer that is no terminal strips both.
+/// `{STRONG}text{STRONG:#}`. A writer that is not a terminal strips both.
 impl Display for Emphasis {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         Display::fmt(&self.style(), f)

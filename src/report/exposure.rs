@@ -30,7 +30,7 @@ fn panorama_words(panorama: &Panorama) -> String {
     )
 }
 
-/// An altitude as it stands to the level horizon.
+/// An altitude relative to the level horizon, in words.
 fn horizon_words(altitude_deg: f64) -> String {
     match altitude_deg.round() {
         below if below < 0.0 => format!("{:.0}° below the horizon", -below),
@@ -39,8 +39,8 @@ fn horizon_words(altitude_deg: f64) -> String {
     }
 }
 
-/// The heights of a panorama: of a single row with no height of its own, where
-/// it is pointed.
+/// The altitudes that a panorama covers; for a single row without a height of
+/// its own, the altitude that it points at.
 fn heights(span: &Span) -> String {
     let bottom = horizon_words(span.bottom_deg);
     if span.height_deg > 0.0 {
@@ -176,7 +176,8 @@ pub fn object(sheet: &Sheet) -> Value {
     Value::Object(whole)
 }
 
-/// What is in the frame, way by way, for people.
+/// Writes for people what is in the frame, for each way to point and hold the
+/// camera.
 ///
 /// # Errors
 ///
@@ -216,7 +217,7 @@ pub fn write_in_frame(
     Ok(())
 }
 
-/// What is in the frame, way by way.
+/// What is in the frame, for each way to point and hold the camera.
 pub fn in_frame(ways: &[InFrame]) -> Value {
     ways.iter()
         .map(|way| {

@@ -4,13 +4,14 @@
 use crate::terrain::GroundPoint;
 use geojson::{Geometry, GeometryValue, Position};
 
-/// Decimals of a degree that are written: a centimetre.
+/// Steps per degree that are written: 7 decimals, about a centimetre.
 const DECIMALS: f64 = 1e7;
 
-/// A corner: longitude without its jump, and latitude, degrees.
+/// A corner: longitude, which may run on beyond 180, and latitude, degrees.
 type Corner = [f64; 2];
 
-/// A coordinate to the decimals that are written, without a negative zero.
+/// A coordinate rounded to the decimals that are written, without a negative
+/// zero.
 fn written(degrees: f64) -> f64 {
     (degrees * DECIMALS).round() / DECIMALS + 0.0
 }
@@ -25,7 +26,7 @@ pub(super) fn point(point: GroundPoint) -> Geometry {
     Geometry::new(GeometryValue::Point { coordinates })
 }
 
-/// A line, in two parts where it crosses the antimeridian.
+/// A line, cut in two where it crosses the antimeridian.
 pub(super) fn line(points: &[GroundPoint]) -> Geometry {
     let corners = unwound(points);
     let mut parts: Vec<Vec<Position>> = strips(&corners)
@@ -41,15 +42,16 @@ pub(super) fn line(points: &[GroundPoint]) -> Geometry {
     })
 }
 
-/// An area within a ring of corners (not closed), in parts where it crosses
-/// the antimeridian; rings run counterclockwise, and one that goes round a pole
-/// or touches it runs along the map's edge there.
+/// An area within a ring of corners (not closed), cut where it crosses the
+/// antimeridian. Rings run counterclockwise; a ring that goes round a pole or
+/// touches it runs along the map's edge there.
 pub(super) fn area(points: &[GroundPoint]) -> Geometry {
     let corners = flat_ring(points);
     let mut parts: Vec<Vec<Vec<Position>>> = strips(&corners)
         .map(|turn| clipped_ring(&corners, turn))
         .map(|mut ring| {
-            // As written: what rounding leaves without area has no direction.
+            // Rounded as written: a ring that rounding leaves without area
+            // has no direction and is dropped.
             for corner in &mut ring {
                 *corner = corner.map(written);
             }
@@ -82,7 +84,7 @@ pub(super) fn area(points: &[GroundPoint]) -> Geometry {
 fn flat_ring(points: &[GroundPoint]) -> Vec<Corner> {
     let is_pole = |point: &GroundPoint| point.latitude_deg().abs() >= 90.0;
     let pole = |latitude: f64| 90.0_f64.copysign(latitude);
-    // A pole comes last, so that the rest runs on without it.
+    // Put a pole last, so that the rest runs on without it.
     let apex = points.iter().position(is_pole);
     let mut ring: Vec<GroundPoint> = points.to_vec();
     if let Some(index) = apex {
@@ -99,8 +101,8 @@ fn flat_ring(points: &[GroundPoint]) -> Vec<Corner> {
         corners.extend([[last[0], edge], [first[0], edge]]);
         return corners;
     }
-    // Where the ring, run on to its first corner, is a turn away from it, a
-    // pole lies inside.
+    // If the ring comes back to its first corner a full turn away, a pole lies
+    // inside.
     let back = run_on(last[0], first[0]);
     if (back - first[0]).abs() > 180.0 {
         let edge = pole(first[1]);
@@ -109,7 +111,7 @@ fn flat_ring(points: &[GroundPoint]) -> Vec<Corner> {
     corners
 }
 
-/// The longitude nearest to `last` that is `longitude` or turns away from it.
+/// The longitude nearest to `last` that equals `longitude` up to full turns.
 fn run_on(last: f64, longitude: f64) -> f64 {
     last + (longitude - last + 180.0).rem_euclid(360.0) - 180.0
 }
@@ -128,8 +130,8 @@ fn unwound(points: &[GroundPoint]) -> Vec<Corner> {
         .collect()
 }
 
-/// The turns of 360 degrees that corners reach into: 0 where they keep within
-/// -180 to 180.
+/// The turns of 360 degrees that corners reach into: 0 for those within -180
+/// to 180.
 fn strips(corners: &[Corner]) -> impl Iterator<Item = f64> {
     let turn = |longitude: f64| ((longitude + 180.0) / 360.0).floor();
     let lows = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
@@ -142,13 +144,13 @@ fn strips(corners: &[Corner]) -> impl Iterator<Item = f64> {
     (turn(lows) as i32..=last as i32).map(|turn| 360.0 * f64::from(turn))
 }
 
-/// Where the way from `a` to `b` meets a meridian.
+/// Where the line from `a` to `b` meets a meridian.
 fn meet(a: Corner, b: Corner, meridian: f64) -> Corner {
     let share = (meridian - a[0]) / (b[0] - a[0]);
     [meridian, a[1] + share * (b[1] - a[1])]
 }
 
-/// The part of a ring within one strip, brought to -180..180 (Sutherland &
+/// The part of a ring within one strip, shifted to -180..180 (Sutherland &
 /// Hodgman, Communications of the ACM 17, 32, 1974, for two parallel edges).
 fn clipped_ring(corners: &[Corner], turn: f64) -> Vec<Corner> {
     let cut = |ring: Vec<Corner>, meridian: f64, keep: fn(f64, f64) -> bool| {
@@ -265,7 +267,7 @@ mod tests {
                 let expected = 2.0 * f64::from(width) * 90.0 * 1e-4;
                 assert!((doubled - expected).abs() < 1e-4, "{doubled} {expected}");
             }
-            // A whole turn beside the pole has the pole inside.
+            // A full circle near the pole has the pole inside.
             let circle: Vec<GroundPoint> = (0..36)
                 .map(|step| at(rim_latitude, f64::from(10 * step) - 175.0))
                 .collect();

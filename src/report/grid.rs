@@ -34,19 +34,19 @@ pub enum Side {
     Right,
 }
 
-/// A grid of texts under a heading. Emphasis is written as terminal styles,
-/// which a writer that is no terminal strips.
+/// A grid of texts under a heading. Emphasis is written as terminal styles; a
+/// writer that is not a terminal strips them.
 #[derive(Debug, Clone)]
 pub struct Grid {
     sides: Vec<Side>,
-    /// Blanks before each column but the first.
+    /// Blanks before each column except the first.
     gaps: Vec<usize>,
     heading: Vec<Vec<String>>,
     rows: Vec<Vec<(String, Emphasis)>>,
 }
 
 impl Grid {
-    /// A grid whose columns keep to these sides.
+    /// A grid whose columns are aligned on these sides.
     pub fn new(sides: impl Into<Vec<Side>>) -> Self {
         Self {
             sides: sides.into(),
@@ -56,7 +56,7 @@ impl Grid {
         }
     }
 
-    /// Sets the blanks before each column; two where nothing is set.
+    /// Sets the blanks before each column; the default is two.
     pub fn gaps(&mut self, gaps: impl Into<Vec<usize>>) {
         self.gaps = gaps.into();
     }
@@ -97,7 +97,7 @@ impl Grid {
             .collect()
     }
 
-    /// Columns of the terminal that a full line takes.
+    /// Terminal columns that a full line fills.
     pub fn width(&self) -> usize {
         let gaps = self.gaps.iter().copied().chain(std::iter::repeat(2));
         let widths = self.widths();
@@ -172,7 +172,7 @@ impl Grid {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         let widths = self.widths();
         for line in &self.heading {
@@ -192,8 +192,8 @@ impl Grid {
         widths: &[usize],
         cells: impl Iterator<Item = (&'a str, Emphasis)>,
     ) -> io::Result<()> {
-        // Blanks are owed until something follows, so that no line ends in
-        // them.
+        // Blanks are held back until something follows, so that no line ends
+        // in blanks.
         let mut owed = 0;
         let gaps = self.gaps.iter().copied().chain(std::iter::repeat(2));
         let columns = cells.zip(widths).zip(&self.sides).zip(gaps).enumerate();

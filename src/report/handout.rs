@@ -1,4 +1,4 @@
-//! One night as one page of HTML that needs nothing else: for a phone in the
+//! One night as a single HTML page that needs no other file: for a phone in the
 //! dark, and for paper.
 
 use super::{
@@ -19,14 +19,14 @@ use std::{
 };
 
 /// More lines of light and settings than this are printed smaller, so that the
-/// view still stands on their sheet.
+/// view still fits on the same sheet.
 const MANY: usize = 48;
 const STYLE: &str = include_str!("handout.css");
 
 /// A picture of a page, drawn twice: for the dark and for paper.
 #[derive(Debug, Clone, Copy)]
 pub struct Drawing<'a> {
-    /// What it is called above it.
+    /// The heading above it.
     pub heading: &'a str,
     /// SVG in dim ink on black.
     pub dark: &'a str,
@@ -39,7 +39,7 @@ pub struct Drawing<'a> {
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write(
     out: &mut impl Write,
     plan: &NightPlan<'_>,
@@ -206,7 +206,7 @@ fn class(side: Side) -> &'static str {
     }
 }
 
-/// Text that is text in HTML and in XML alike.
+/// Text escaped for both HTML and XML.
 fn escaped(text: &str) -> String {
     let mut clean = String::with_capacity(text.len());
     for character in text.chars() {
@@ -223,20 +223,20 @@ fn escaped(text: &str) -> String {
     clean
 }
 
-/// Pairs of greys, on the screen and on paper; each pair is a variable of the
-/// page's style, so that a drawing is there once and not twice.
+/// Pairs of greys, one for the screen and one for paper. Each pair is a
+/// variable of the page's style, so that the page holds each drawing only once.
 #[derive(Debug, Default)]
 struct Greys(Vec<(String, String)>);
 
-/// The mark before a colour, and a colour's length behind it.
+/// The characters before a colour, and the length of a colour.
 const MARK: &str = "\"#";
 const DIGITS: usize = 6;
 
 impl Greys {
-    /// One drawing that is `dark` on the screen and `light` on paper. Drawings
-    /// that differ in more than colour give the dark one alone.
+    /// One drawing that is `dark` on the screen and `light` on paper. If the two
+    /// differ in more than colour, the result is the dark one.
     fn joined(&mut self, dark: &str, light: &str) -> String {
-        // Inside HTML the namespace goes without saying.
+        // HTML knows the namespace without the attribute.
         let [dark, light] =
             [dark, light].map(|svg| svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1));
         let mut joined = String::with_capacity(dark.len());
@@ -316,7 +316,7 @@ mod tests {
             ":root{--g0:#d6d6d6;--g1:#000000;}\n\
              @media print{:root{--g0:#111111;--g1:#ffffff;}}\n"
         );
-        // Another drawing is no other colour of this one.
+        // A different drawing is not the same one in other colours.
         assert_eq!(greys.joined(dark, "<a/>"), dark);
         assert_eq!(greys.joined("é", "<a/>"), "é");
     }

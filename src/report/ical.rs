@@ -1,5 +1,5 @@
-//! iCalendar (RFC 5545): one event a window, in UTC, the same bytes on every
-//! run with the same stamp.
+//! iCalendar (RFC 5545): one event per window, in UTC; every run with the same
+//! stamp gives the same bytes.
 
 use super::{
     ical_lines::ContentLines,
@@ -22,7 +22,7 @@ use crate::{
 pub struct CalendarEvent<'a> {
     /// The site.
     pub site: &'a Site,
-    /// How its records are told from those of other sites.
+    /// What distinguishes its records from those of other sites.
     pub id: &'a SiteId,
     /// The window.
     pub window: &'a Window,
@@ -32,7 +32,7 @@ pub struct CalendarEvent<'a> {
     pub stamp: Moment,
 }
 
-/// What stands before the events.
+/// What comes before the events.
 pub fn begin() -> String {
     let product = concat!(
         "-//rakelight//rakelight ",
@@ -47,7 +47,7 @@ pub fn begin() -> String {
     lines.into_text()
 }
 
-/// What stands after them.
+/// What comes after the events.
 pub fn end() -> String {
     let mut lines = ContentLines::default();
     lines.value("END", "VCALENDAR");
@@ -92,8 +92,8 @@ impl CalendarEvent<'_> {
         )
     }
 
-    /// The Moon that lights the land, and what it leaves for the land; a
-    /// blend's land is exposed by itself.
+    /// The Moon that lights the land, and how bright the land is against the
+    /// sky; a blend's land is exposed by itself.
     fn moon_line(&self) -> String {
         let lit = self.window.lit();
         let moon = format!(

@@ -1,25 +1,24 @@
-//! Content lines of iCalendar, as RFC 5545 has them: escaped, folded, and ended
-//! by CR LF.
+//! Content lines of iCalendar (RFC 5545): escaped, folded, and ended by CR LF.
 
 use chrono::{DateTime, Utc};
 
-/// Octets of a line without its end (RFC 5545, section 3.1).
+/// Most octets of a line without its end (RFC 5545, section 3.1).
 const LONGEST: usize = 75;
 
-/// Lines of a calendar, in the order in which they were added.
+/// Lines of a calendar, in the order they were added.
 #[derive(Debug, Default)]
 pub(super) struct ContentLines {
     text: String,
 }
 
 impl ContentLines {
-    /// Adds a property whose value stands as it is: a word of the standard, a
+    /// Adds a property whose value is written as it is: a word of the standard, a
     /// number, a list of numbers. It must not hold a line break.
     pub(super) fn value(&mut self, name: &str, value: &str) {
         let mut length = 0;
         for character in name.chars().chain([':']).chain(value.chars()) {
             if length + character.len_utf8() > LONGEST {
-                // The space that opens the rest of a line counts too.
+                // The space that begins a continued line counts too.
                 self.text.push_str("\r\n ");
                 length = 1;
             }
@@ -29,8 +28,8 @@ impl ContentLines {
         self.text.push_str("\r\n");
     }
 
-    /// Adds a property of free text. A control character becomes a space, but a
-    /// line feed stays.
+    /// Adds a property of free text. Control characters become spaces, except
+    /// for line feeds.
     pub(super) fn text(&mut self, name: &str, text: &str) {
         self.value(name, &escaped(text));
     }
@@ -47,8 +46,8 @@ impl ContentLines {
     }
 }
 
-/// A text as a value of type TEXT (RFC 5545, section 3.3.11), which takes no
-/// control characters.
+/// A text as a value of type TEXT (RFC 5545, section 3.3.11), which must not
+/// contain control characters.
 fn escaped(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len() + 8);
     for character in text.chars() {
@@ -74,8 +73,8 @@ mod tests {
     }
 
     proptest! {
-        // Of signs that a writer may stumble over, and of any characters. That
-        // the text reads back the same: tests/calendar_read_back.rs.
+        // Texts of characters that a writer may get wrong, and of any others.
+        // tests/calendar_read_back.rs checks that they read back the same.
         #[test]
         fn lines_are_short_and_hold_no_control_character(
             text in r#"([\\;,:"=\n nN\t\r\x00\x7f\u{85}é老🌌]|\PC|.){0,250}"#,

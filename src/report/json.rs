@@ -1,4 +1,4 @@
-//! JSON: one document, or one window a line.
+//! JSON: one document, or one window per line.
 
 use super::{
     cell::Cell,
@@ -18,8 +18,8 @@ use crate::{
 use serde_json::{Map, Value};
 use std::io::{self, Write};
 
-/// The shape of the JSON documents. Fields may be added under the same number;
-/// a field that changes or goes raises it.
+/// Version of the shape of the JSON documents. A new field keeps the number; a
+/// field that changes or disappears raises it.
 pub const SCHEMA: u32 = 2;
 
 impl Cell<'_> {
@@ -77,14 +77,13 @@ pub fn site_object(site: &Site) -> Value {
     Value::Object(whole)
 }
 
-/// A loosening as an object: what to type, and how far that goes.
+/// A loosening as an object: what to type, and how large the change is.
 pub(super) fn loosening_object(loosening: &Loosening) -> Value {
     let option = &loosening.option();
     list(LOOSENING, &LooseningRow { loosening, option })
 }
 
-/// What stands in the `query` of every document: the command and the data it
-/// computed with.
+/// What the `query` of every document holds: the command and the data it used.
 pub fn query(command: &str) -> Map<String, Value> {
     let mut query = Map::new();
     for (key, value) in [
@@ -97,7 +96,7 @@ pub fn query(command: &str) -> Map<String, Value> {
     query
 }
 
-/// A document of one object: version, shape, what was asked, then the object's
+/// A document of one object: version, schema, what was asked, then the object's
 /// own fields.
 pub fn document(query: Map<String, Value>, body: Value) -> Value {
     let mut document = Map::new();
@@ -118,11 +117,11 @@ pub struct Document<W: Write> {
 }
 
 impl<W: Write> Document<W> {
-    /// Begins a document whose `query` tells what was asked.
+    /// Begins a document whose `query` says what was asked.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn begin(mut out: W, query: &Value) -> io::Result<Self> {
         write!(
             out,
@@ -132,11 +131,11 @@ impl<W: Write> Document<W> {
         Ok(Self { out, sites: 0 })
     }
 
-    /// Writes one site, as [`write_site_block`] made it.
+    /// Writes one site, made by [`write_site_block`].
     ///
     /// # Errors
     ///
-    /// What the output says.
+    /// Any error of the output.
     pub fn site(&mut self, block: &[u8]) -> io::Result<()> {
         self.out
             .write_all(if self.sites > 0 { b",\n" } else { b"\n" })?;
@@ -148,7 +147,7 @@ impl<W: Write> Document<W> {
     ///
     /// # Errors
     ///
-    /// What the output says.
+    /// Any error of the output.
     pub fn end(mut self) -> io::Result<W> {
         let close = if self.sites > 0 { "\n  " } else { "" };
         writeln!(self.out, "{close}]\n}}")?;
@@ -156,12 +155,12 @@ impl<W: Write> Document<W> {
     }
 }
 
-/// One site with its windows. `extra` holds what stands beside the windows:
-/// rules in force, near misses, advice.
+/// Writes one site with its windows. `extra` holds what goes with the windows:
+/// rules in use, near misses, advice.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_site_block(
     out: &mut impl Write,
     site: &Site,
@@ -186,7 +185,7 @@ pub fn write_site_block(
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_line<K: RowKind>(
     out: &mut impl Write,
     fields: impl IntoIterator<Item = &'static Field<K>>,

@@ -1,5 +1,5 @@
 //! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
-//! for any map; no style properties.
+//! for any map, without style properties.
 
 use super::{cell::Cell, geo_shapes, json::rounded, record_id::SiteId, rows::window::Record};
 use crate::{
@@ -10,9 +10,9 @@ use crate::{
 use geojson::{Feature, Geometry, feature::Id};
 use serde_json::{Map, Value};
 
-/// What stands before the features.
+/// What comes before the features.
 pub const BEGIN: &str = "{\"type\":\"FeatureCollection\",\"features\":[";
-/// What stands after them.
+/// What comes after the features.
 pub const END: &str = "]}\n";
 
 fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)>) -> Feature {
@@ -29,7 +29,7 @@ fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)
     }
 }
 
-/// The camera and, where its place is known, the subject of a site.
+/// The camera and, if its place is known, the subject of a site.
 pub fn site_features(
     site: &Site,
     id: &SiteId,
@@ -65,7 +65,7 @@ pub fn site_features(
     features
 }
 
-/// The sector, the shadow and the stroke toward the Moon of a window.
+/// The sector, the shadow and the line toward the Moon of a window.
 pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec<Feature> {
     let Record { site, window } = *record;
     let id = |what: &str| {
@@ -149,7 +149,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
     features
 }
 
-/// The standing point, the subject and the line of sight between.
+/// The tripod position, the subject and the line of sight between them.
 pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
     let time = Cell::Utc(stand.moment);
     let site_id = SiteId::of(site);

@@ -17,7 +17,7 @@ use super::{
 use crate::{Figure, plan::NightPlan, scene::Site, search::Window};
 use std::io::{self, Write};
 
-/// Words that cannot break a table or be taken for markup.
+/// The text escaped, so that it cannot break a table or be read as markup.
 pub(super) fn escaped(text: &str) -> String {
     let mut clean = String::with_capacity(text.len());
     for character in text.chars() {
@@ -33,7 +33,7 @@ pub(super) fn escaped(text: &str) -> String {
     clean
 }
 
-/// A pipe table.
+/// Writes a pipe table.
 pub(super) fn write_table(
     out: &mut impl Write,
     heads: &[(String, Side)],
@@ -48,7 +48,7 @@ pub(super) fn write_table(
     write_rows(out, rows)
 }
 
-/// Rows of a pipe table.
+/// Writes rows of a pipe table.
 pub(super) fn write_rows(
     out: &mut impl Write,
     rows: impl IntoIterator<Item = Vec<String>>,
@@ -59,7 +59,7 @@ pub(super) fn write_rows(
     Ok(())
 }
 
-/// A pipe table of what a page shows of these fields, a row a record.
+/// Writes a pipe table of the fields that a page shows, one row per record.
 fn write_records<K: RowKind>(
     out: &mut impl Write,
     shown: &[&Shown<K>],
@@ -81,11 +81,12 @@ fn write_records<K: RowKind>(
     write_table(out, &heads, lines)
 }
 
-/// Writes the windows of one site under a heading; `found` of them there are.
+/// Writes the windows of one site under a heading; `found` counts all of them,
+/// shown or not.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_site(
     out: &mut impl Write,
     site: &Site,
@@ -113,12 +114,12 @@ pub fn write_site(
     write_windows(out, &rows, false)
 }
 
-/// Writes the windows of several sites in one ranking; `found` of them there
-/// are, at so many sites.
+/// Writes the windows of several sites in one ranking; `found` counts all of
+/// them, shown or not, at `sites` sites.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_ranking(
     out: &mut impl Write,
     rows: &[(&Site, &Window)],
@@ -160,7 +161,7 @@ fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     writeln!(out, "# {}\n", escaped(&plan.site.name))?;
     for line in heading_lines(plan) {

@@ -1,5 +1,5 @@
-//! One writer a format, each over the same records; none computes, and what
-//! they say in English comes from [`words`].
+//! One writer per format, all over the same records. No writer computes, and
+//! the English they write comes from [`words`].
 
 pub mod advice;
 mod best_night;

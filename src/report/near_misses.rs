@@ -1,4 +1,4 @@
-//! Nights that only just fail, as a table and in JSON.
+//! Nights that just miss, as a table and in JSON.
 
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
@@ -74,7 +74,7 @@ pub fn write_table(
     Ok(())
 }
 
-/// The near misses as an array: what each needs, and the window it would have
+/// The near misses as an array: what each lacks, and the window it would have,
 /// with the names of the CSV columns.
 pub fn array(site: &Site, misses: &[NearMiss]) -> Value {
     misses

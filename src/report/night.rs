@@ -21,14 +21,14 @@ use crate::{
 };
 use std::io::{self, Write};
 
-/// Advice is read best in lines no longer than this.
+/// Longest line of advice, columns: longer lines are hard to read.
 const READING_WIDTH: usize = 96;
 
 /// Writes the card, `width` columns wide.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, width: usize) -> io::Result<()> {
     let card = Card { plan, width };
     card.heading(out)?;
@@ -174,7 +174,7 @@ pub(super) fn weight(event: NightEvent) -> Emphasis {
     }
 }
 
-/// Altitude, true azimuth and what a compass shows, for a line of a card.
+/// Altitude, true azimuth and compass reading, for a line of a card.
 pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &TimetableEntry) -> [String; 3] {
     let Some(place) = entry.place() else {
         return Default::default();

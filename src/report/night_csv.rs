@@ -1,4 +1,4 @@
-//! A night as CSV: every line of the timetable and every step, by time.
+//! A night as CSV: every line of the timetable and every step, ordered by time.
 
 use super::{
     csv,
@@ -7,11 +7,11 @@ use super::{
 use crate::plan::NightPlan;
 use std::io::{self, Write};
 
-/// Writes the header `site,night,...` and a row each.
+/// Writes the header `site,night,...`, then one row per line and step.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     let fields = || [WHOSE, TIME, LINE, STEP].into_iter().flatten();
     csv::write_header(out, fields())?;

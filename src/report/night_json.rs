@@ -18,7 +18,7 @@ use crate::{
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
-/// The events of `"events"`: each has its key, and the first of its kind there.
+/// The keys of `"events"`: each holds the first event of its kind.
 const EVENTS: [EventKind; 13] = [
     EventKind::Sunset,
     EventKind::CivilDusk,
@@ -35,12 +35,12 @@ const EVENTS: [EventKind; 13] = [
     EventKind::TargetSet,
 ];
 
-/// Writes the document. `query` tells what was asked; `reasons`, where asked
-/// for, why the windows are as they are.
+/// Writes the document. `query` says what was asked; `reasons`, if asked for,
+/// say why the windows are as they are.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write(
     out: &mut impl Write,
     plan: &NightPlan<'_>,

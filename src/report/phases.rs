@@ -39,7 +39,7 @@ fn utc(moment: Moment) -> Value {
     Cell::Utc(moment).to_json()
 }
 
-/// Local date and time, rounded to the minute, and the offset.
+/// Local date and time, rounded to the minute, and the offset from UTC.
 fn local(zone: Zone, moment: Moment) -> String {
     let rounded = moment.to_the_minute();
     format!(
@@ -104,7 +104,7 @@ impl Almanac {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let pair = |times: Option<[Moment; 2]>| {
             times.map_or(Value::Null, |[first, last]| json!([utc(first), utc(last)]))

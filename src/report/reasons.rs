@@ -18,8 +18,8 @@ use crate::{
 use serde_json::{Value, json};
 use std::io::{self, Write};
 
-/// A measured value as it is said: altitudes and angles with their sign, the
-/// clock as a time.
+/// A measured value in words: altitudes and angles with their sign, the clock
+/// as a time.
 fn value_text(rule: &Rule, value: f64) -> String {
     match (rule, rule.unit()) {
         (rule, _) if *rule == CLOCK => {
@@ -31,7 +31,7 @@ fn value_text(rule: &Rule, value: f64) -> String {
     }
 }
 
-/// A margin with its sign; one that lacks less than is shown has none.
+/// A margin with its sign; a negative one that rounds to zero has none.
 fn margin_text(rule: &Rule, margin: f64) -> String {
     let size = match rule.unit() {
         Unit::Word => format!("{:.1}°", margin.abs()),
@@ -46,8 +46,8 @@ fn margin_text(rule: &Rule, margin: f64) -> String {
     format!("{sign}{size}")
 }
 
-/// When a rule holds while the Sun is down, or at all where it never is: what
-/// it does at noon is nobody's concern.
+/// When a rule holds while the Sun is down, since daytime does not matter; in a
+/// night in which the Sun never sets, when it holds at all.
 fn held_text(site: &Site, reasons: &NightReasons, through: &RuleThrough) -> String {
     let night = &reasons.night;
     let down = if reasons.sun_down.is_empty() {
@@ -100,7 +100,7 @@ const KEY: &str = "holds: when the rule is met; best: the value nearest to it, o
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,

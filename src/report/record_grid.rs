@@ -1,4 +1,4 @@
-//! A list of fields as columns of a terminal: a row a record.
+//! A list of fields as columns of a terminal: one row per record.
 
 use super::{
     emphasis::Emphasis,
@@ -6,10 +6,10 @@ use super::{
     row::{Field, Importance, Room, RowKind, Shown, shown},
 };
 
-/// A field with how people see it.
+/// A field and how people see it.
 pub(super) type Column<K> = (&'static Field<K>, &'static Shown<K>);
 
-/// The columns of a page, in their order: those as important as `least`.
+/// The columns of a page, in order: those at least as important as `least`.
 pub(super) fn columns<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
     least: Importance,
@@ -21,9 +21,9 @@ pub(super) fn columns<K: RowKind>(
         .collect()
 }
 
-/// The grid that `width` has room for, with its columns. The least important
-/// ones go until the others fit, of equals the last; how wide a column is shows
-/// only in its texts.
+/// The grid that fits in `width`, with its columns. Columns are dropped until
+/// the rest fit, the least important first, among equals the last. Only the
+/// texts of a column show how wide it is.
 pub(super) fn fitting<K: RowKind>(
     mut columns: Vec<Column<K>>,
     width: usize,
@@ -41,9 +41,9 @@ pub(super) fn fitting<K: RowKind>(
     }
 }
 
-/// The grid of these columns. `heading` has the last word on a heading; a longer
-/// one takes a blank of the gap before it. `dress` has the last word on a text and says how
-/// it looks.
+/// The grid of these columns. `heading` may change a heading; a longer one uses
+/// a blank of the gap before it. `dress` may change a text and sets its
+/// emphasis.
 pub(super) fn grid<K: RowKind>(
     columns: &[Column<K>],
     records: &[K::Of<'_>],
@@ -68,9 +68,9 @@ pub(super) fn grid<K: RowKind>(
     grid
 }
 
-/// The same list on its side: a row a field, a column a record of `some`, with
-/// `*` at the best of `all` in each row where they do not all read the same.
-/// With it, whether there is such a mark.
+/// The same list on its side: one row per field, one column per record of
+/// `some`, with `*` at the best of `all` in each row, unless all read the same.
+/// The flag says whether there is a `*`.
 pub(super) fn beside<K: RowKind>(
     fields: &'static [Field<K>],
     some: &[K::Of<'_>],
@@ -103,8 +103,7 @@ pub(super) fn beside<K: RowKind>(
     (grid, starred)
 }
 
-/// The text of the best value of all; `None` where all read the same, so that
-/// none is better to the eye.
+/// The text of the best value of all; `None` if all read the same.
 fn best_text<K: RowKind>(shown: &Shown<K>, all: &[K::Of<'_>]) -> Option<String> {
     let good = shown.good?;
     let value = |record: &K::Of<'_>| good(record).filter(|value| value.is_finite());

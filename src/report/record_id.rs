@@ -1,5 +1,5 @@
-//! What a site's records are called in a calendar and on a map, so that no two
-//! of one output are called alike and every run calls them the same.
+//! The ids of a site's records in a calendar and on a map: no two in one output
+//! are the same, and every run gives the same ids.
 
 use crate::{
     ephemeris::Moment,
@@ -11,26 +11,26 @@ use std::collections::HashMap;
 /// Gives each site of an output its id, in the order of the sites.
 #[derive(Debug, Default)]
 pub struct SiteIds {
-    /// How many sites had these words before.
+    /// How many earlier sites had the same identity.
     named: HashMap<u128, usize>,
     seen: HashMap<u128, usize>,
 }
 
-/// How the records of one site are told from those of the others.
+/// What distinguishes the records of one site from those of the others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SiteId {
-    /// The name, with `/` and `%` percent-encoded, and `/2` behind it where it
-    /// is the second site of that name.
+    /// The name, with `/` and `%` percent-encoded, followed by `/2` if it is the
+    /// second site of that name.
     path: String,
-    /// Digest of what the site is.
+    /// Digest of what identifies the site.
     digest: u128,
     /// Which of the sites with that digest it is, from 1.
     copy: usize,
 }
 
 impl SiteIds {
-    /// The id of the next site: one that is the same as an earlier site, such
-    /// as a row that a table repeats, is told by its number.
+    /// The id of the next site. A site that is the same as an earlier one, such
+    /// as a repeated row of a table, gets a number.
     pub fn of(&mut self, site: &Site) -> SiteId {
         let digest = identity(site);
         let copy = next(&mut self.seen, digest);
@@ -51,7 +51,7 @@ fn next(counts: &mut HashMap<u128, usize>, key: u128) -> usize {
 }
 
 impl SiteId {
-    /// The id of a site that is alone in its output.
+    /// The id of a site that is the only one in its output.
     pub fn of(site: &Site) -> Self {
         SiteIds::default().of(site)
     }
@@ -76,8 +76,8 @@ impl SiteId {
     }
 }
 
-/// Digest of what tells a place to stand from another: the site's name, its
-/// coordinates and its subject.
+/// Digest of what distinguishes one camera position from another: the site's
+/// name, its coordinates and its subject.
 fn identity(site: &Site) -> u128 {
     let mut digest = Digest::default()
         .text(&site.name)
@@ -131,14 +131,14 @@ impl Digest {
         Self(bytes.iter().fold(self.0, add))
     }
 
-    /// The text, ended by a byte that no text holds.
+    /// Adds the text, followed by a byte that no text contains.
     fn text(self, text: &str) -> Self {
         self.bytes(text.as_bytes()).bytes(&[0xff])
     }
 
     fn number(self, number: Option<f64>) -> Self {
         match number {
-            // Adding zero makes one number of 0 and -0.
+            // Adding zero turns -0 into 0.
             Some(number) => self.bytes(&[1]).bytes(&(number + 0.0).to_le_bytes()),
             None => self.bytes(&[0]),
         }
@@ -166,7 +166,7 @@ mod tests {
     #[test]
     fn no_two_sites_of_an_output_share_an_id() {
         let mut sites = Vec::new();
-        // Names that would run into the numbers and into the parts of an id.
+        // Names that could be confused with the numbers and parts of an id.
         for name in ["北門", "南門", "A", "A/2", "A%2F2", "A/2/camera", "a", "-"] {
             for bearing_deg in [0.0, 90.0] {
                 for _ in 0..2 {

@@ -1,5 +1,5 @@
-//! What a field of a record is: its name, type and text, and what is written
-//! about it. Every format works from lists of these.
+//! What a field of a record is: its name, type and text, and its description.
+//! Every format works from lists of fields.
 
 use super::cell::Cell;
 pub use super::{
@@ -17,7 +17,7 @@ impl RowKind for Instants {
     type Of<'a> = &'a Conditions;
 }
 
-/// How a record fills a field; `None` is empty.
+/// How a record fills a field; `None` leaves it empty.
 pub enum Value<K: RowKind> {
     /// Any words.
     Text(for<'r> fn(&'r K::Of<'_>) -> Option<&'r str>),
@@ -28,7 +28,7 @@ pub enum Value<K: RowKind> {
     ),
     /// A whole number.
     Whole(fn(&K::Of<'_>) -> Option<i64>),
-    /// A number with so many decimals.
+    /// A number with this many decimals.
     Number(usize, fn(&K::Of<'_>) -> Option<f64>),
     /// A number as it was given.
     Exact(fn(&K::Of<'_>) -> Option<f64>),
@@ -44,7 +44,7 @@ pub enum Value<K: RowKind> {
     Utc(fn(&K::Of<'_>) -> Option<Moment>),
     /// Seconds that the wall clock is ahead of UTC.
     Offset(fn(&K::Of<'_>) -> Option<i32>),
-    /// What an instant of the record is like.
+    /// A field of an instant of the record.
     Instant(
         &'static Field<Instants>,
         for<'r> fn(&'r K::Of<'_>) -> Option<&'r Conditions>,
@@ -61,7 +61,7 @@ pub enum Range {
     AtLeast(f64),
     /// More than this.
     Above(f64),
-    /// Between these, both among them.
+    /// Between these, ends included.
     Within(f64, f64),
 }
 
@@ -74,16 +74,16 @@ pub struct Field<K: RowKind> {
     pub value: Value<K>,
     /// The numbers it can hold.
     pub range: Range,
-    /// When it is empty; `None` is never.
+    /// When it is empty; `None` if never.
     pub empty: Option<&'static str>,
     /// What it is, with unit and frame.
     pub doc: &'static str,
-    /// How people see it; `None` where only machines do.
+    /// How people see it; `None` if only machine formats have it.
     pub shown: Option<Shown<K>>,
 }
 
 impl<K: RowKind> Field<K> {
-    /// A field with nothing said about it yet.
+    /// A field without a description yet.
     const fn new(name: &'static str, value: Value<K>) -> Self {
         Self {
             name,
@@ -117,7 +117,7 @@ impl<K: RowKind> Field<K> {
         Self::new(name, Value::Whole(value))
     }
 
-    /// A field of a number with so many decimals.
+    /// A field of a number with this many decimals.
     pub const fn number(
         name: &'static str,
         decimals: usize,
@@ -161,7 +161,7 @@ impl<K: RowKind> Field<K> {
         Self::new(name, Value::Offset(value))
     }
 
-    /// A field of an instant of the record; what is said about it is the same.
+    /// A field of an instant of the record, with the same description.
     pub const fn of_instant(
         field: &'static Field<Instants>,
         instant: for<'r> fn(&'r K::Of<'_>) -> Option<&'r Conditions>,
@@ -219,10 +219,10 @@ impl<K: RowKind> Field<K> {
         }
     }
 
-    /// The value, where it borrows nothing of the record.
+    /// The value, if it borrows nothing from the record.
     fn own_cell(&self, record: &K::Of<'_>) -> Cell<'static> {
         match self.value {
-            // An instant has neither words of its own nor instants.
+            // An instant has no text of its own and no instants.
             Value::Text(_) | Value::Instant(..) => Cell::Empty,
             Value::Word(_, of) => or_empty(of(record), Cell::Text),
             Value::Whole(of) => or_empty(of(record), Cell::Whole),

@@ -1,4 +1,4 @@
-//! A season by lunations in plain characters.
+//! A season by lunar months in plain characters.
 
 use super::words::a_kind_of_night;
 use crate::{
@@ -16,7 +16,7 @@ pub fn unmet_letter(rule: &Rule) -> char {
     rule.limit.as_ref().map_or('?', |limit| limit.letter)
 }
 
-/// What that rule finds, in words.
+/// What that letter means, in words.
 pub fn unmet_words(rule: &Rule, target: &str) -> String {
     match &rule.limit {
         Some(limit) => (limit.unmet)(target),
@@ -25,7 +25,7 @@ pub fn unmet_words(rule: &Rule, target: &str) -> String {
 }
 
 /// The letters of some nights with their words, each once, in the order in
-/// which rules are asked.
+/// which the rules are checked.
 pub fn unmet_key<'a>(nights: impl Iterator<Item = &'a NightMark>, target: &str) -> Vec<String> {
     let unmet: BTreeSet<&Rule> = nights.filter_map(|mark| mark.unmet).collect();
     let mut key: Vec<String> = Vec::new();
@@ -63,8 +63,8 @@ fn sign(kind: LightKind) -> char {
     }
 }
 
-/// Two characters a night: the kind's sign and the score's tens, or the letter
-/// of the rule that failed.
+/// Two characters per night: the kind's sign and the score's tens, or the
+/// letter of the rule that failed.
 fn cell(mark: &NightMark) -> String {
     match (&mark.found, mark.unmet) {
         (Some((kind, window)), _) => {
@@ -77,14 +77,14 @@ fn cell(mark: &NightMark) -> String {
 }
 
 impl SeasonText<'_> {
-    /// Writes rows of at most 72 columns with their key beneath.
+    /// Writes rows of at most 72 columns with their key below.
     ///
     /// # Errors
     ///
-    /// What `out` answers.
+    /// Any error of `out`.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         writeln!(out, "{}", self.site.name)?;
-        // Columns of two characters a night: phases at their mean ages.
+        // Each night has two characters; phases are at their mean ages.
         writeln!(
             out,
             "{:<12}new            first qu.      full          last qu.       new",

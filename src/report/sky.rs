@@ -46,7 +46,7 @@ impl SkyReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let mut body = Map::new();
         body.insert("site".into(), site_object(self.site));

@@ -11,11 +11,11 @@ use crate::search::SpareNights;
 use serde_json::Value;
 use std::io::{self, Write};
 
-/// Writes, for each night, the good ones that follow it.
+/// Writes, for each night, the good nights that follow it.
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(out: &mut impl Write, nights: &[SpareNights<'_>], days: u32) -> io::Result<()> {
     writeln!(
         out,

@@ -13,7 +13,7 @@ use chrono::{Datelike, NaiveDate};
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
 
-/// What a table keeps of one site.
+/// What the table shows of one site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SiteMonths {
     name: String,
@@ -21,7 +21,7 @@ pub struct SiteMonths {
 }
 
 impl SiteMonths {
-    /// Keeps what is shown of a site's months.
+    /// Keeps what the table shows of a site's months.
     pub fn of(site: &Site, months: &[CalendarPeriod<'_>]) -> Self {
         let best = |month: &CalendarPeriod<'_>| month.best.map(BestNight::of);
         Self {
@@ -44,18 +44,18 @@ pub struct Summary<'a> {
     pub width: usize,
 }
 
-/// Names are cut to so many characters.
+/// Names are cut to this many characters.
 const LONGEST_NAME: usize = 24;
-/// Columns of a month: `*Sat 29 (77~)` and two blanks before it.
+/// Width of a month, characters: `*Sat 29 (77~)` and two blanks before it.
 const MONTH_WIDTH: usize = 15;
 
 impl Summary<'_> {
-    /// Writes a row a site, a column a month; as many months side by side as
-    /// there is room for.
+    /// Writes one row per site and one column per month, with as many months
+    /// side by side as there is room for.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write) -> io::Result<()> {
         let sites = plural(self.sites.len() as i64, "site", "sites");
         write_head(
@@ -71,7 +71,7 @@ impl Summary<'_> {
             .width
             .saturating_sub(names.unwrap_or(0).min(LONGEST_NAME));
         let most = (room / MONTH_WIDTH).max(1);
-        // Blocks of like length rather than a full one and a rest.
+        // Blocks of similar length, rather than full ones and a short rest.
         let blocks = months.len().div_ceil(most).max(1);
         let length = months.len().div_ceil(blocks).max(1);
         let indices: Vec<usize> = (0..months.len()).collect();
@@ -112,7 +112,7 @@ impl Summary<'_> {
         }
     }
 
-    /// What the mark of doubtful nights means, where there are any.
+    /// What the mark on doubtful nights means, if there are any.
     fn haze_note(&self) -> Option<String> {
         let mut doubted = Doubted::default();
         let nights = self.sites.iter().flat_map(|site| &site.best);
@@ -120,11 +120,12 @@ impl Summary<'_> {
         doubted.note()
     }
 
-    /// Writes a Markdown table, a row a site, the best of each month in bold.
+    /// Writes a Markdown table with one row per site and the best of each month
+    /// in bold.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_markdown(&self, out: &mut impl Write) -> io::Result<()> {
         let best = self.best_sites();
         let mut heads = vec![("site".to_owned(), Side::Left)];
@@ -164,7 +165,7 @@ impl Summary<'_> {
             .collect()
     }
 
-    /// For each month the row of the site with the highest score; of equals
+    /// For each month the row of the site with the highest score; among equals
     /// the first.
     fn best_sites(&self) -> Vec<Option<usize>> {
         (0..self.months().len())
@@ -183,7 +184,7 @@ impl Summary<'_> {
     }
 }
 
-/// `Sat 29 (77)`: the evening and its score, with the mark of a doubtful one.
+/// `Sat 29 (77)`: the evening and its score, with `~` if it is doubtful.
 fn words(best: BestNight) -> String {
     format!(
         "{} {} ({})",

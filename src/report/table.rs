@@ -22,18 +22,18 @@ use crate::{
 use chrono::NaiveDate;
 use std::io::{self, Write};
 
-/// What the table tells of one site.
+/// What the table shows of one site.
 #[derive(Debug, Clone, Copy)]
 pub struct SiteTable<'a> {
     /// The site.
     pub site: &'a Site,
-    /// The windows shown, in the order shown.
+    /// The windows, in the order shown.
     pub windows: &'a [&'a Window],
-    /// How many windows there are.
+    /// How many windows there are in all.
     pub found: usize,
-    /// Evenings looked at.
+    /// How many evenings were searched.
     pub evenings: i64,
-    /// The first and the last of them, where they are told.
+    /// The first and the last of them, if the table gives them.
     pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
@@ -44,24 +44,24 @@ pub struct SiteTable<'a> {
 pub struct RankingTable<'a> {
     /// Sites and their windows, in the order shown.
     pub rows: &'a [(&'a Site, &'a Window)],
-    /// How many windows there are.
+    /// How many windows there are in all.
     pub found: usize,
-    /// How many sites.
+    /// How many sites there are.
     pub sites: usize,
-    /// Evenings looked at.
+    /// How many evenings were searched.
     pub evenings: i64,
-    /// The first and the last of them, where they are told.
+    /// The first and the last of them, if the table gives them.
     pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
 }
 
 impl SiteTable<'_> {
-    /// Writes a heading for the site and a row a window.
+    /// Writes a heading for the site and one row per window.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         self.write_heading(out)?;
         if self.windows.is_empty() {
@@ -95,11 +95,11 @@ impl SiteTable<'_> {
 }
 
 impl RankingTable<'_> {
-    /// Writes a heading and a row a window, the site's name last.
+    /// Writes a heading and one row per window, with the site's name last.
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
@@ -155,8 +155,8 @@ fn write_rows(
     Ok(())
 }
 
-/// The grid of what fits, and the names of those columns shown that are rough
-/// where no meter was read.
+/// The grid that fits, and the names of its columns that are approximate
+/// without a meter reading.
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
@@ -193,7 +193,7 @@ fn fitting_grid(
     };
     let mut columns = record_grid::columns(FIELDS, Importance::Further, blend);
     columns.retain(|(field, _)| named || field.name != SITE);
-    // Whole names before what a table of 80 columns has not.
+    // Whole names matter more than columns that need more than 80 columns.
     let (few, grid) = record_grid::fitting(columns.clone(), width, |c| grid_of(c, usize::MAX));
     let usual = |of: &[Column<Windows>]| {
         let usual = of.iter().filter(|(_, s)| s.importance <= Importance::Usual);
@@ -212,11 +212,11 @@ fn fitting_grid(
     (rough.filter(|name| is_shown(name)).collect(), grid)
 }
 
-/// Names are cut to so many characters where they leave others no room.
+/// Names are cut to this many characters if other columns need the room.
 const LONGEST_NAME: usize = 22;
 
-/// Whether a stretch of a night ends on the morning after the evening that
-/// names the night.
-pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, spell: Interval) -> bool {
-    site.zone.local_date(spell.last()) != night
+/// Whether a period of a night ends on the morning after the evening that names
+/// the night.
+pub(super) fn ends_past_midnight(site: &Site, night: NaiveDate, period: Interval) -> bool {
+    site.zone.local_date(period.last()) != night
 }

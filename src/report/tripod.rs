@@ -1,4 +1,4 @@
-//! A standing point, for people and as JSON.
+//! A tripod position, for people and as JSON.
 
 use super::{
     grid::STRONG,
@@ -21,7 +21,7 @@ impl TripodReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let from_camera = self.stand.from_camera;
         let from_camera = from_camera.map(|line| list(tripod::FROM_CAMERA, &line));
@@ -43,7 +43,7 @@ impl TripodReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
         let Self {
             site, stand, aims, ..
@@ -141,7 +141,7 @@ impl TripodReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_map(&self, out: &mut impl Write) -> io::Result<()> {
         let features = map::stand_features(self.site, self.stand);
         write!(

@@ -1,4 +1,4 @@
-//! What each value of a rule costs, as a table and in JSON.
+//! What each value of a rule finds, as a table and in JSON.
 
 use super::{
     grid::{Grid, PLAIN, STRONG, Side},
@@ -11,11 +11,11 @@ use crate::why::Variant;
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
-/// Columns of a table of pairs; more values are listed below each other.
+/// Most columns of a table of pairs; more values are listed below each other.
 const PAIR_COLUMNS: usize = 5;
 
-/// Writes nights found and best score: a row a value, or for two rules a row
-/// and a column a value.
+/// Writes nights found and best score: one row per value, or for two rules one
+/// row per value of the first and one column per value of the second.
 ///
 /// # Errors
 ///

@@ -1,4 +1,4 @@
-//! Words set into lines.
+//! Text broken into lines.
 
 use super::emphasis::{FAINT, STRONG};
 use std::{
@@ -7,8 +7,8 @@ use std::{
 };
 use unicode_width::UnicodeWidthStr;
 
-/// Writes `text` in lines of at most `width` columns where its words allow,
-/// `first` before the first line and as much room before the others.
+/// Writes `text` in lines of at most `width` columns if its words allow, with
+/// `first` before the first line and as much space before the others.
 pub(super) fn write_wrapped(
     out: &mut impl Write,
     first: &str,
@@ -76,8 +76,8 @@ pub(super) fn write_note(out: &mut impl Write, note: &str, width: usize) -> io::
     Ok(())
 }
 
-/// Each name cut to `most` characters, or to as many more as it takes that no
-/// two names read the same.
+/// Each name cut to `most` characters, or to more if two names would otherwise
+/// read the same.
 pub(super) fn shortened_apart<'a>(names: &[&'a str], most: usize) -> BTreeMap<&'a str, String> {
     let names: BTreeSet<&str> = names.iter().copied().collect();
     let longest = names.iter().map(|name| name.chars().count()).max();

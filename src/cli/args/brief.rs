@@ -9,7 +9,8 @@ use rakelight::{
 };
 use std::path::PathBuf;
 
-/// Wishes that `-h` leaves to `--help` where a command is not about them.
+/// Hides rules from `-h`, but not from `--help`, in commands that are not about
+/// them.
 pub fn rules_in_long_help(arg: Arg) -> Arg {
     if Rule::of_key(arg.get_id().as_str()).is_some() {
         arg.hide_short_help(true)
@@ -30,7 +31,7 @@ pub struct BriefArgs {
     pub typed: TypedRules,
 }
 
-/// Target and direction of the camera, for commands that ask no more.
+/// Target and camera direction, for commands that need no other rules.
 #[derive(Debug)]
 pub struct ViewArgs {
     /// The rules typed.
@@ -57,15 +58,15 @@ fn heading(topic: Topic) -> &'static str {
     }
 }
 
-/// Characters that the short help has room for beside an option.
+/// Characters that fit beside an option in the short help.
 const SHORT_HELP: usize = 50;
 
 /// The option of a rule.
 fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
     let mut help = typed.help.to_owned();
     let mut more = typed.more.to_owned();
-    // That of a raking night which faces no subject; where another kind or
-    // direction has another, the long help says so.
+    // This is the default for a raking night and no subject; where another kind
+    // or direction has another default, the long help says so.
     if let Some(default) = (rule.default)(LightKind::Raking, Facing::Target) {
         let default = format!(" [default: {default}]");
         let fits = help.len() + default.len() <= SHORT_HELP;
@@ -104,7 +105,7 @@ fn of_view(rule: &Rule) -> bool {
 /// A command with the options of some rules.
 fn with_options(command: Command, wanted: fn(&Rule) -> bool) -> Command {
     let mut rules: Vec<_> = typed_rules().filter(|(rule, _)| wanted(rule)).collect();
-    // The help shows headings in the order in which they are first met.
+    // The help shows headings in the order in which they first occur.
     rules.sort_by_key(|(_, typed)| typed.topic);
     command.args(rules.into_iter().map(|(rule, typed)| option(rule, typed)))
 }

@@ -1,5 +1,5 @@
-//! What stands below the options of `--help`: examples and exit codes. The
-//! manual pages take their examples from here too.
+//! The text below the options in `--help`: examples and exit codes. The manual
+//! pages use the same examples.
 
 macro_rules! exit_codes {
     () => {
@@ -19,17 +19,17 @@ macro_rules! help_end {
     };
 }
 
-/// Below the short help of the program.
+/// The text below the short help of the program.
 pub const ROOT_SHORT: &str =
     "Begin with `rakelight scan`. Exit codes: 0 done, 1 no night found, 2 wrong input";
 
-/// Below the short help of `scan`.
+/// The text below the short help of `scan`.
 pub const SCAN_SHORT: &str = "\
 More with --help: arch and tilt, weights; --near-misses, --advise, --vary,
 --compare, --by, --spare; batches of sites; examples.
 Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
 
-/// Below the short help of commands that take the rules of `scan`.
+/// The text below the short help of commands that take the rules of `scan`.
 pub const RULES_SHORT: &str =
     "More with --help: the rules of `scan` (--light, --facing, ...), examples";
 

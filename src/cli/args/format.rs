@@ -1,10 +1,10 @@
-//! The formats of records: their words, the endings of files that are of one,
-//! and which of them a command has.
+//! The formats of records: their words, the endings of their files, and those
+//! that a command has.
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::path::Path;
 
-/// What records are written as.
+/// The format that records are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Format {
     Table,
@@ -16,8 +16,8 @@ pub enum Format {
     Markdown,
 }
 
-/// The formats that a command has, each with what it does there; the first
-/// is that of who asks for none.
+/// The formats that a command has, each with what the command then does; the
+/// first is the default.
 pub type Formats<T> = &'static [(Format, T)];
 
 /// Every format with itself, for a command that has them all.
@@ -32,7 +32,7 @@ pub const ALL: Formats<Format> = &[
 ];
 
 impl Format {
-    /// The word that it is asked for by, and the other endings of its files.
+    /// The word that asks for it, and the other endings of its files.
     const fn words(self) -> &'static [&'static str] {
         match self {
             Self::Table => &["table"],
@@ -54,20 +54,20 @@ impl Format {
         matches!(self, Self::Table | Self::Markdown)
     }
 
-    /// Whether it has room for what is told beside records.
+    /// Whether it has room for more than records.
     pub fn has_room(self) -> bool {
         matches!(self, Self::Table | Self::Json)
     }
 }
 
-/// What a command does in a format, where it has it.
+/// What a command does in a format, if it has that format.
 pub fn does<T: Copy>(has: Formats<T>, format: Format) -> Option<T> {
     let of_format = has.iter().find(|(of, _)| *of == format);
     of_format.map(|(_, does)| *does)
 }
 
-/// The format asked for, or that the name of the output ends in. A table in a
-/// file called `nights.csv` is a trap for the spreadsheet that opens it.
+/// The format asked for, else that of the output's file ending. A spreadsheet
+/// would misread a table in a file called `nights.csv`.
 pub(super) fn chosen<T: Copy>(
     has: Formats<T>,
     asked: Option<Format>,
@@ -95,7 +95,7 @@ pub fn parser<T: Send + Sync>(has: Formats<T>) -> impl TypedValueParser<Value = 
     })
 }
 
-/// The line of help: which formats a command has.
+/// The line of help with the formats that a command has.
 pub fn help<T>(has: Formats<T>) -> String {
     let words: Vec<_> = has.iter().map(|(of, _)| of.word()).collect();
     let (last, others) = words.split_last().unwrap_or((&"", &[]));

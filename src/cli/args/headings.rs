@@ -1,4 +1,4 @@
-//! The questions that options stand under in the help.
+//! The questions that are the headings of options in the help.
 
 pub const WHERE: &str = "Where and when";
 pub const STAND: &str = "What must be where";

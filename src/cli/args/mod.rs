@@ -1,8 +1,8 @@
-//! Arguments that several commands take, and what stands around them in the
-//! help. The modules of the commands make them mean something.
+//! Arguments that several commands take, and the text around them in the help.
+//! The modules of the commands decide what they mean.
 //!
-//! The first line of an option's comment is the whole of it in `-h`, which fits
-//! one screen of 80 columns; `--help` has all the comment.
+//! `-h` shows only the first line of an option's comment, so that it fits one
+//! screen of 80 columns; `--help` shows the whole comment.
 
 pub mod brief;
 pub mod examples;

@@ -1,4 +1,4 @@
-//! Where output goes, and as what.
+//! Where output goes, and in which format.
 
 use super::{
     format::{self, Format, Formats},
@@ -24,7 +24,7 @@ pub struct OutputArgs {
 }
 
 impl OutputArgs {
-    /// The format asked for, or that the file's name ends in, or the first
+    /// The format asked for, else that of the file's ending, else the first
     /// that the command has.
     pub fn format<T: Copy>(&self, has: Formats<T>, asked: Option<Format>) -> (Format, T) {
         format::chosen(has, asked, self.output.as_deref())

@@ -1,4 +1,4 @@
-//! The evenings of a command about many.
+//! The evenings of a command about many nights.
 
 use super::headings::WHERE;
 use crate::cli::{
@@ -10,10 +10,10 @@ use chrono::{Datelike, NaiveDate};
 use clap::Args;
 use rakelight::scene::{DateError, Dates, Zone};
 
-/// Calendar years that are told of where nobody names the last evening.
+/// Calendar years that are counted if no last evening is given.
 const DEFAULT_YEARS: u16 = 10;
 
-/// The first and the last evening, both looked at.
+/// The first and the last evening, both included.
 #[derive(Debug, Clone, Copy, Args)]
 pub struct RangeArgs {
     /// First evening, YYYY-MM-DD [default: today]
@@ -26,12 +26,12 @@ pub struct RangeArgs {
 }
 
 impl RangeArgs {
-    /// Whether an end of the range was left to the program.
+    /// Whether an end of the range was not given.
     pub fn is_open(self) -> bool {
         self.from.is_none() || self.to.is_none()
     }
 
-    /// The evenings asked for; today is that of a zone.
+    /// The evenings asked for; today is the date in `zone`.
     pub fn dates(self, zone: Zone) -> Result<Dates, Failure> {
         let Self { from, to } = self;
         let first = from.unwrap_or_else(|| match to {
@@ -45,9 +45,9 @@ impl RangeArgs {
         dates.map_err(refused)
     }
 
-    /// The evenings of a question about calendar years: where nobody names them
-    /// from 1 January of this year, or of an earlier year of the last evening,
-    /// and to the end of the last of ten years.
+    /// The evenings of a question about calendar years. The default is from
+    /// 1 January of this year, or of the year of the last evening if that is
+    /// earlier, to the end of the tenth year.
     pub fn calendar_years(self, zone: Zone) -> Result<Dates, Failure> {
         let today = today::today(zone);
         let first = self.from.unwrap_or_else(|| {

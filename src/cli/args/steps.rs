@@ -1,4 +1,4 @@
-//! How finely a night is worked out.
+//! How finely a night is computed.
 
 use super::headings::PRINT;
 use crate::cli::values;

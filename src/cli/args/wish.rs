@@ -7,9 +7,9 @@ use clap::{
 use rakelight::rule::Typed;
 use std::ffi::OsStr;
 
-/// Checks a value by the one parser that files use too, so that what is no band
-/// is refused even where it begins with a minus sign like an option. Shells
-/// are told the words among its values.
+/// Checks a value with the same parser that files use, so that it refuses what
+/// is not a band even if that begins with a minus sign like an option. Shells
+/// get the words among its values.
 #[derive(Clone, Copy)]
 pub struct Wish(pub &'static Typed);
 

@@ -1,4 +1,4 @@
-//! What `chart` takes.
+//! The arguments of `chart`.
 
 use crate::cli::{
     args::{

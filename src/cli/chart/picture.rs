@@ -1,4 +1,4 @@
-//! A picture on its way to a file.
+//! Writes a picture to a file.
 
 use super::{
     args::{Paper, PictureArgs, PictureFormat},
@@ -31,7 +31,7 @@ fn file(args: &PictureArgs) -> Option<&Path> {
     path.filter(|path| !is_standard(path))
 }
 
-/// The format asked for, or that the file's name ends in.
+/// The format asked for, else that of the file's ending.
 pub fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
     let path = file(args);
     let ending = path.and_then(|path| path.extension());
@@ -64,8 +64,8 @@ pub fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> 
         out.finish()?;
     } else {
         check_standard()?;
-        // Past the stream that looks after terminal styles: pixels are no
-        // text.
+        // This bypasses the stream that handles terminal styles: pixels are
+        // not text.
         let mut out = std::io::stdout().lock();
         if out.is_terminal() {
             return Err(Failure::Reported(anyhow!(

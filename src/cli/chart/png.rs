@@ -9,11 +9,11 @@ use resvg::{
 };
 use std::sync::Arc;
 
-/// Pixels of the PNG for a pixel of the picture: 192 an inch.
+/// Pixels of the PNG per pixel of the picture: 192 per inch.
 const SCALE: f32 = 2.0;
 
-/// Faces that stand for `sans-serif`, the first that is there; the widths kept
-/// free for texts fit them.
+/// Faces for `sans-serif`; the first one installed is used. The widths reserved
+/// for texts fit them.
 const SANS: [&str; 8] = [
     "Arial",
     "Helvetica",
@@ -40,7 +40,7 @@ pub fn encode(picture: &Picture) -> Result<Vec<u8>, Failure> {
         .map(|name| (*name).to_owned())
         .or_else(|| fonts.faces().find_map(family));
     let Some(found) = found else {
-        // Without a face the renderer would leave out every word.
+        // Without a face, the renderer would leave out all text.
         return Err(Failure::Reported(anyhow!(
             "no font was found on this system, and a PNG needs one for its words; install a \
              sans-serif font (such as DejaVu Sans), or write --format svg"

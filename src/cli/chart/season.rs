@@ -18,8 +18,8 @@ use rakelight::{
 };
 use std::sync::Arc;
 
-/// Gathers the sites: a picture of too many is refused before any of it is
-/// made.
+/// Collects the sites, so that a picture of too many is refused before any of
+/// it is drawn.
 struct Gathered<'a>(&'a mut Vec<Arc<Site>>);
 
 impl Writer for Gathered<'_> {
@@ -40,7 +40,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let reading = Reading {
         keep_going: false,
-        // Nothing is told of sites whose picture may be refused.
+        // Nothing is printed about sites whose picture may be refused.
         quiet: true,
         told_apart: false,
     };

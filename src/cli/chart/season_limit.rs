@@ -1,4 +1,4 @@
-//! How much a picture of a season may hold, judged before any of it is made.
+//! How much a picture of a season may hold, checked before any of it is drawn.
 
 use super::args::PictureFormat;
 use crate::cli::manners::Failure;
@@ -6,13 +6,13 @@ use anyhow::anyhow;
 use chrono::{Days, NaiveDate};
 use rakelight::report::words::plural;
 
-/// Rows of a PNG, headings included: 250 rows of 124 pixels are 31,000 high,
-/// and some programs open no picture of more than 32,767.
+/// Most rows of a PNG, with headings: 250 rows of 124 pixels are 31,000 pixels
+/// high, and some programs cannot open a picture of more than 32,767.
 const MOST_PNG_ROWS: u64 = 250;
-/// Rows of an SVG: 200 years at one site, or a year at 300 (the project's
-/// choice; see docs/pictures.md for what such a picture costs).
+/// Most rows of an SVG: 200 years at one site, or a year at 300 sites (the
+/// project's choice; docs/pictures.md says what such a picture costs).
 const MOST_SVG_ROWS: u64 = 5000;
-/// Days of the shortest lunation there is, rounded down (Meeus, *More
+/// Length of the shortest lunation, days, rounded down (Meeus, *More
 /// Mathematical Astronomy Morsels*, 2002, chapter 4: 29.27).
 const SHORTEST_LUNATION_DAYS: f64 = 29.2;
 
@@ -29,15 +29,15 @@ fn rows(evenings: u64) -> u64 {
     2 + (evenings as f64 / SHORTEST_LUNATION_DAYS).ceil() as u64
 }
 
-/// The most evenings that a site can have within so many rows; none where even
-/// a single one does not fit.
+/// The most evenings that a site can have within this many rows; `None` if not
+/// even one fits.
 fn evenings_within(rows: u64) -> Option<u64> {
     let lunations = rows.checked_sub(2).filter(|rows| *rows > 0)?;
     Some((lunations as f64 * SHORTEST_LUNATION_DAYS).floor() as u64)
 }
 
-/// Whether a picture of so many sites from evening `first` to `last` is within
-/// what a format may hold.
+/// Checks that a picture of this many sites from evening `first` to `last` is
+/// within the limit of its format.
 ///
 /// # Errors
 ///
@@ -59,7 +59,7 @@ pub fn check(
         PictureFormat::Png => "a PNG",
     };
     let mut remedies = Vec::new();
-    // Fewer evenings, where a year's quarter at least is left of them.
+    // Offer fewer evenings if at least a quarter of a year is left.
     let shorter = evenings_within(most / sites.max(1)).filter(|few| *few >= 90);
     if let Some(to) = shorter.and_then(|few| first.checked_add_days(Days::new(few - 1))) {
         remedies.push(format!("ask for fewer evenings (--to {to})"));
@@ -87,7 +87,7 @@ pub fn check(
 mod tests {
     use super::*;
 
-    /// What the message offers is accepted.
+    /// What the message suggests is accepted.
     #[test]
     fn what_is_left_within_the_limit_is_within_it() {
         for most in [MOST_PNG_ROWS, MOST_SVG_ROWS] {

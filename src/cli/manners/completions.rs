@@ -1,8 +1,8 @@
 //! `rakelight completions`.
 //!
-//! Commands, options and words come from the arguments themselves. What a
-//! folder of sites holds only the shell can look up when it is asked: a few
-//! lines of its own language do that.
+//! Commands, options and words come from the arguments themselves. Only the
+//! shell can look up what a folder of sites holds at the time; a few lines in
+//! its own language do that.
 
 use super::{
     failure::{Failure, Outcome},
@@ -14,7 +14,7 @@ use clap_complete::Shell;
 use std::io::Write;
 
 const NAME: &str = "rakelight";
-/// What the arguments are called that take sites.
+/// The names of the arguments that take sites.
 const SITE_ARGUMENTS: [&str; 2] = ["sites", "files"];
 
 #[derive(Debug, Args)]
@@ -43,8 +43,8 @@ pub fn run(args: &CompletionsArgs, program: Command) -> Result<Outcome, Failure>
     Ok(Outcome::Done)
 }
 
-/// Says of every value what it is: a path, a word, or something that no shell
-/// can guess and for which it must not offer the files around.
+/// Marks every value as a path, a word, or something that a shell cannot guess
+/// and for which it must not offer files.
 fn with_hints(command: Command) -> Command {
     command
         .mut_args(|arg| {
@@ -244,7 +244,7 @@ _{NAME}_or_site() {{
     let registered = format!("complete -F _{NAME} ");
     let ours = format!("complete -F _{NAME}_or_site ");
     let script = script.replace(&registered, &ours);
-    // Functions before the lines that name them.
+    // Functions come before the lines that use them.
     match script.find("\nif [[ \"${BASH_VERSINFO[0]}\" -eq 4") {
         Some(at) => format!("{}{own}{}", &script[..at], &script[at + 1..]),
         None => script + &own,
@@ -286,7 +286,7 @@ _{NAME}_sites() {{
             .iter()
             .any(|name| line.trim_start_matches(['\'', '*', ':']).starts_with(name));
         if of_sites {
-            // With two colons no option would be completed after a site.
+            // With two colons, the shell would complete no option after a site.
             let line = line.replacen("'*::", "'*:", 1);
             lines.push(line.replace(":_files'", &format!(":_{NAME}_sites'")));
         } else {
@@ -334,7 +334,7 @@ end
             seen.join("; and ")
         ));
     }
-    // The generator passes over the words of an argument without a name.
+    // The generator skips the words of a positional argument.
     for sub in command.get_subcommands() {
         let words: Vec<String> = sub
             .get_positionals()

@@ -16,7 +16,7 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// How a search ended that found something, or nothing.
+    /// The outcome of a search that found something, or nothing.
     pub fn of_search(found: bool) -> Self {
         if found {
             Self::Done
@@ -29,9 +29,9 @@ impl Outcome {
 /// Why a command stopped.
 #[derive(Debug)]
 pub enum Failure {
-    /// The reader of our output went away.
+    /// The reader of the output has closed it.
     ClosedPipe,
-    /// Something the user must be told.
+    /// An error to report to the user.
     Reported(anyhow::Error),
 }
 
@@ -50,12 +50,12 @@ impl From<anyhow::Error> for Failure {
 }
 
 impl From<io::Error> for Failure {
-    /// What fails on its way out of a command is its output.
+    /// An error of input and output that leaves a command is about its output.
     fn from(error: io::Error) -> Self {
         if error.kind() == io::ErrorKind::BrokenPipe {
             return Self::ClosedPipe;
         }
-        // A file that knows its name has said so already.
+        // An error of a named file already has its message.
         let told = error.get_ref().and_then(|told| told.downcast_ref());
         Self::Reported(match told {
             Some(WriteError(words)) => anyhow::anyhow!("{words}"),
@@ -80,7 +80,7 @@ impl From<Faults> for Failure {
 }
 
 impl Failure {
-    /// A refused option value.
+    /// The refusal of an option's value.
     pub fn option(option: &str, error: &ValueError) -> Self {
         Self::Reported(anyhow::anyhow!("--{option}: {error}"))
     }

@@ -5,35 +5,34 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-/// Data on its way out. Whoever writes holds it, so that an interruption falls
-/// between two writes, never into one.
+/// The output in progress. A writer holds this lock, so that an interruption
+/// comes between two writes and never during one.
 static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay { files: Vec::new() });
 
-/// The files being written: where each grows, and the name it will have.
+/// The files being written: the partial file, and the name it will get.
 #[derive(Debug)]
 pub struct UnderWay {
     files: Vec<(PathBuf, PathBuf)>,
 }
 
 impl UnderWay {
-    /// From now on an interruption takes away `partial`, which is to become
-    /// `wanted`.
+    /// From now on an interruption removes `partial`, which will become `wanted`.
     pub fn add(&mut self, partial: &Path, wanted: &Path) {
         self.files.push((partial.to_owned(), wanted.to_owned()));
     }
 
-    /// The file has its name: there is nothing to take away any more.
+    /// The file has its name: there is nothing to remove any more.
     pub fn forget(&mut self, partial: &Path) {
         self.files.retain(|(file, _)| file != partial);
     }
 }
 
-/// Holds interruptions back until what is returned is dropped.
+/// Holds interruptions back until the guard is dropped.
 pub fn held_back() -> MutexGuard<'static, UnderWay> {
     UNDER_WAY.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// From now on an interruption falls between two writes.
+/// From now on an interruption comes between two writes.
 pub fn watch() {
     #[cfg(unix)]
     unix::watch();
@@ -58,7 +57,7 @@ mod unix {
         time::Duration,
     };
 
-    /// How long a write may hold up an interruption: a reader that has stopped
+    /// How long a write may delay an interruption: a reader that has stopped
     /// reading must not keep the program alive.
     const PATIENCE: Duration = Duration::from_secs(2);
 
@@ -70,16 +69,16 @@ mod unix {
     pub fn watch() {
         static ONCE: Once = Once::new();
         ONCE.call_once(|| {
-            // A limit on file sizes is then an error of the write, with a
-            // message, and not the end of the program.
+            // With this, a limit on file sizes makes a write fail with a message
+            // and does not kill the program.
             let _ = signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)));
             let ignored = ignored();
             let watched = ENDING
                 .into_iter()
                 .filter(|signal| ignored & bit(*signal) == 0);
-            // The thread comes first: a signal that is watched for nobody
-            // would end nothing. Without either an interruption ends the
-            // program as it ends any other.
+            // The thread comes first: if a signal is caught and no thread waits
+            // for it, it does nothing. If thread or watch fails, an interruption
+            // ends the program as it ends any other.
             let (watch, watched_for) = mpsc::channel();
             let watcher = thread::Builder::new().spawn(move || {
                 if let Ok(signals) = watched_for.recv() {
@@ -94,17 +93,17 @@ mod unix {
         });
     }
 
-    /// A signal's place in a set of signals.
+    /// A signal's bit in a set of signals.
     fn bit(signal: i32) -> u64 {
         let place = u32::try_from(signal - 1).unwrap_or(u32::MAX);
         1_u64.checked_shl(place).unwrap_or(0)
     }
 
-    /// The signals that whoever started the program made it ignore, as `nohup`
-    /// and a shell's jobs in the background do: they go on being ignored.
+    /// The signals that the program was started to ignore, as under `nohup` and
+    /// in a shell's background jobs; it goes on ignoring them.
     ///
-    /// Linux tells them (`proc_pid_status(5)`, `SigIgn`). Elsewhere only code
-    /// that is not safe could ask, so there none is known.
+    /// Linux lists them (`proc_pid_status(5)`, `SigIgn`). On other systems only
+    /// unsafe code could find out, so the result is empty there.
     fn ignored() -> u64 {
         let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
         ignored_in(&status)
@@ -127,13 +126,14 @@ mod unix {
         let tidier = thread::Builder::new().spawn(move || {
             let under_way = tidy();
             let _ = tidied.send(());
-            // Nothing more is written until the end.
+            // Holding this stops all writing until the end.
             let _under_way = under_way;
             loop {
                 thread::park();
             }
         });
-        // Where a thread more is refused, nobody can be waited for in vain.
+        // If there is no thread for it, this thread tidies, however long it
+        // has to wait.
         let _under_way = match tidier {
             Ok(_) => {
                 let _ = wait.recv_timeout(PATIENCE);
@@ -141,12 +141,12 @@ mod unix {
             }
             Err(_) => Some(tidy()),
         };
-        // So that a shell's loop over several runs ends too.
+        // End by the signal, so that a shell's loop over several runs ends too.
         let _ = emulate_default_handler(signal);
     }
 
-    /// Takes the half-made files away and tells of it; nothing more is written
-    /// as long as what is returned lives.
+    /// Removes the partial files and reports it; nothing more is written while
+    /// the guard lives.
     fn tidy() -> MutexGuard<'static, UnderWay> {
         let mut under_way = held_back();
         for (partial, _) in &under_way.files {
@@ -173,7 +173,7 @@ mod unix {
     mod tests {
         use super::*;
 
-        /// Lines as proc_pid_status(5) shows them.
+        /// The lines have the form of proc_pid_status(5).
         #[test]
         fn the_set_of_ignored_signals_is_read() {
             let status =

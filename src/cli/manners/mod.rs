@@ -1,5 +1,5 @@
-//! What every command does the same way: how it talks and writes, fails and is
-//! interrupted, and what it asks of the system.
+//! What every command does in the same way: its messages, output, failures and
+//! interruptions, and what it asks the system.
 
 pub mod completions;
 mod failure;

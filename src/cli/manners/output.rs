@@ -1,4 +1,4 @@
-//! Where data goes: to standard output or to a file.
+//! Where output goes: to standard output or to a file.
 
 use super::{
     failure::Failure,
@@ -15,22 +15,22 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// Bytes gathered before they are written.
+/// Bytes collected before they are written.
 const GATHERED: usize = 1 << 16;
 
-/// Data's way out. A file is written beside its name and put there whole at
-/// the end; until then an old file stays as it was. Standard output gets whole
-/// lines. A device or a named pipe is written to and never replaced.
+/// An output. A file is written under a temporary name beside the final one
+/// and renamed when it is complete; until then an old file stays as it was.
+/// Standard output gets whole lines. A device or named pipe is never replaced.
 pub enum Output {
     Standard(Lines),
     File {
-        /// As it was named.
+        /// The path as given.
         path: PathBuf,
-        /// Where that leads.
+        /// The file it leads to.
         real: PathBuf,
         partial: tempfile::TempPath,
         file: Plain,
-        /// Whether a skyline goes there.
+        /// Whether the output is a skyline.
         skyline: bool,
     },
     Device {
@@ -46,7 +46,7 @@ pub struct Lines {
 }
 
 impl Lines {
-    /// Writes the first `length` bytes gathered.
+    /// Writes the first `length` bytes collected.
     fn write_gathered(&mut self, length: usize) -> io::Result<()> {
         let Some(bytes) = self.gathered.get(..length) else {
             return Ok(());
@@ -77,8 +77,8 @@ impl Write for Lines {
     }
 }
 
-/// A file that gets no terminal styles, unless they were asked for or the bytes
-/// are no text.
+/// A file without terminal styles: they are stripped from text unless they were
+/// asked for.
 pub struct Plain {
     file: BufWriter<File>,
     strip: Option<StripBytes>,
@@ -113,7 +113,7 @@ impl Write for Plain {
     }
 }
 
-/// What the environment says of the width, for a pipe that ends in a terminal.
+/// The width in the environment, for a pipe that ends in a terminal.
 fn columns() -> Option<usize> {
     let told = std::env::var("COLUMNS").ok()?;
     let told: usize = told.trim().parse().ok()?;
@@ -134,7 +134,7 @@ impl Output {
         Self::open_file(path, true, false)
     }
 
-    /// The same for a skyline, which may take the place of another.
+    /// The same for a skyline, which may replace an older one.
     pub fn open_skyline(path: Option<&Path>) -> Result<Self, Failure> {
         match path {
             Some(path) if !is_standard(path) => Self::open_file(path, true, true),
@@ -142,7 +142,7 @@ impl Output {
         }
     }
 
-    /// The file at `path` for bytes that are no text.
+    /// The file at `path` for bytes that are not text.
     pub fn open_binary(path: &Path) -> Result<Self, Failure> {
         Self::open_file(path, false, false)
     }
@@ -157,9 +157,9 @@ impl Output {
                 device: Plain::new(device.map_err(|error| refuse(&error))?, text),
             });
         }
-        // A link stays one: the file it leads to is replaced.
+        // A link stays a link: the file it leads to is replaced.
         let real = way.real();
-        // No interruption finds a file that is made and not yet known.
+        // No interruption may come between making the file and noting it.
         interruption::watch();
         let mut under_way = interruption::held_back();
         let (file, partial) = usual_permissions(tempfile::Builder::new().prefix(".rakelight-"))
@@ -169,7 +169,7 @@ impl Output {
         under_way.add(&partial, path);
         drop(under_way);
         if let Some(old) = way.old {
-            // Failing to keep them loses nothing.
+            // It does no harm if this fails.
             let _ = file.set_permissions(old.permissions());
         }
         Ok(Self::File {
@@ -181,12 +181,12 @@ impl Output {
         })
     }
 
-    /// Whether a terminal shows what is written.
+    /// Whether the output goes to a terminal.
     pub fn is_terminal(&self) -> bool {
         matches!(self, Self::Standard(_)) && io::stdout().is_terminal()
     }
 
-    /// Columns a table may take.
+    /// Columns that a table may use.
     pub fn width(&self) -> usize {
         const PIPE: usize = 80;
         match self {
@@ -199,12 +199,13 @@ impl Output {
         }
     }
 
-    /// Everything is written: hand it over.
+    /// Ends an output to which everything is written; a file gets its name.
     pub fn finish(self) -> Result<(), Failure> {
         self.written()?.put()
     }
 
-    /// Everything is written: the disk has it, and a file waits for its name.
+    /// Ends an output to which everything is written, so that it is on the disk;
+    /// a file does not have its name yet.
     pub fn written(self) -> Result<Written, Failure> {
         match self {
             Self::Standard(mut out) => {
@@ -226,7 +227,7 @@ impl Output {
                 let file = file.file.into_inner();
                 let file = file.map_err(|error| refuse(error.error()))?;
                 file.sync_all().map_err(|error| refuse(&error))?;
-                // Where a file must be closed to get a name, it is.
+                // Some systems only rename a file that is closed.
                 drop(file);
                 Ok(Written(Some(Nameless {
                     path,
@@ -239,7 +240,7 @@ impl Output {
     }
 }
 
-/// Output that is written whole; a file still lacks its name.
+/// An output that is completely written; a file does not have its name yet.
 pub struct Written(Option<Nameless>);
 
 struct Nameless {
@@ -261,8 +262,8 @@ impl Written {
         else {
             return Ok(());
         };
-        // What was read since: a long table names files to its end. And what
-        // the name led to since.
+        // Check again: a long table may have named this file since, or the path
+        // may lead elsewhere now.
         judged(&path, skyline)?;
         overwrite_guard::check(&path, std::slice::from_ref(&real), skyline)?;
         let mut under_way = interruption::held_back();
@@ -275,8 +276,8 @@ impl Written {
     }
 }
 
-/// The way of a name that may be written to: what stands at its end is no
-/// directory, nothing that is kept, and this user may write to it.
+/// Follows a path and checks that it may be written to: it does not lead to a
+/// directory or a file to keep, and this user may write to it.
 fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
     let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
     let way = Way::of(path)?;
@@ -291,7 +292,8 @@ fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
         if old.permissions().readonly() {
             return Err(refuse(&ErrorKind::PermissionDenied.into()));
         }
-        // Its directory alone would let another user's file be replaced.
+        // Write access to the directory alone would allow replacing another
+        // user's file.
         File::options()
             .write(true)
             .open(path)
@@ -300,8 +302,8 @@ fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
     Ok(way)
 }
 
-/// Fails where standard output is open for reading alone: the standard library
-/// takes what is written there for written.
+/// Fails if standard output is open for reading only: the standard library
+/// reports no error for writes to it.
 #[cfg(unix)]
 pub fn check_standard() -> Result<(), Failure> {
     use std::os::fd::AsFd;
@@ -330,7 +332,8 @@ pub fn is_standard(path: &Path) -> bool {
     path == Path::new("-")
 }
 
-/// A temporary file would be its owner's alone; the result is an ordinary file.
+/// Gives a temporary file, which only its owner could read, ordinary
+/// permissions.
 #[cfg(unix)]
 fn usual_permissions<'a, 'b>(
     builder: &'a mut tempfile::Builder<'b, 'b>,

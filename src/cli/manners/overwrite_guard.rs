@@ -1,4 +1,4 @@
-//! No output over what the user keeps: a slip after `-o` must not cost a file.
+//! Protects the user's files from output: a slip after `-o` must not cost one.
 
 use super::{failure::Failure, write_error::refused};
 use rakelight::{
@@ -12,10 +12,10 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-/// The files that this run reads or was told to read.
+/// The files that this run reads or will read.
 static READ: Mutex<BTreeSet<Identity>> = Mutex::new(BTreeSet::new());
 
-/// One file, whatever it is called: the same by a link and by another path.
+/// Identifies a file: it is the same through a link and by another path.
 #[cfg(unix)]
 type Identity = (u64, u64);
 #[cfg(not(unix))]
@@ -26,7 +26,7 @@ fn identity(path: &Path) -> Option<Identity> {
     fs::metadata(path).ok().as_ref().map(number)
 }
 
-/// Device and number on it; hard links share them.
+/// The device and the number of the file on it; hard links share them.
 #[cfg(unix)]
 fn number(about: &fs::Metadata) -> Identity {
     use std::os::unix::fs::MetadataExt;
@@ -39,19 +39,19 @@ fn identity(path: &Path) -> Option<Identity> {
 }
 
 fn remember(identity: Option<Identity>) {
-    // A file that is not there is nobody's input.
+    // A file that does not exist is not read.
     if let Some(identity) = identity {
         let mut read = READ.lock().unwrap_or_else(PoisonError::into_inner);
         read.insert(identity);
     }
 }
 
-/// Notes a file that is read, before it is.
+/// Notes a file before it is read.
 pub fn note(path: &Path) {
     remember(identity(path));
 }
 
-/// Notes the file that standard input comes from, where it is one.
+/// Notes the file that standard input comes from, if it is a file.
 pub fn note_standard_input() {
     #[cfg(unix)]
     {
@@ -62,16 +62,16 @@ pub fn note_standard_input() {
     }
 }
 
-/// Notes what a site names, as its reader comes upon it.
+/// Notes the files that a site refers to, as they are opened.
 pub fn noting() -> Opening {
     Arc::new(note)
 }
 
-/// Refuses to write to `output` where any of its `names` (its own, those that
-/// links lead on to) is that of a file that this run reads, or of another that
-/// is made to be read. An older skyline gives way to one (`skyline`).
+/// Refuses to write to `output` if any of its `names` (its own and those that
+/// links lead to) is a file that this run reads, or one of a kind that the
+/// program reads. A new `skyline` may replace an older one.
 pub fn check(output: &Path, names: &[PathBuf], skyline: bool) -> Result<(), Failure> {
-    // The end of the way first: that is what a link is a link to.
+    // Start with the file that the links lead to: the message is about it.
     names
         .iter()
         .rev()
@@ -97,7 +97,7 @@ fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> 
         Some(KeptFile::ElevationTile) => "an elevation tile",
         Some(_) => "a file that this program reads",
     };
-    // The name typed may look harmless.
+    // The name that was typed may look harmless.
     let what = match name == output {
         true => what.to_owned(),
         false => format!("a link to {what}"),

@@ -1,4 +1,4 @@
-//! How far a long scan has come, on standard error, for who looks on.
+//! The progress of a long scan, shown on standard error.
 
 use std::{
     fs::File,
@@ -13,15 +13,15 @@ use std::{
     time::{Duration, Instant},
 };
 
-/// Work that is done sooner needs no word about it.
+/// Work that takes less time shows no progress.
 const PATIENCE: Duration = Duration::from_secs(1);
-/// Between two words.
+/// The time between two updates.
 const BEAT: Duration = Duration::from_millis(250);
 
-/// Whether the last line of standard error is a word about progress.
+/// Whether the last line of standard error shows progress.
 static SHOWN: Mutex<bool> = Mutex::new(false);
 
-/// Counts the sites done and tells of them until it is dropped.
+/// Counts the sites done and shows the count until it is dropped.
 pub struct Progress {
     counts: Arc<Counts>,
     teller: Option<(Sender<()>, JoinHandle<()>)>,
@@ -34,8 +34,8 @@ struct Counts {
 }
 
 impl Progress {
-    /// Begins to count the sites of some files. The count is told where it is
-    /// `wanted`, on standard error only, and only where that is a terminal.
+    /// Begins to count the sites of some files. The count is shown if it is
+    /// `wanted` and standard error is a terminal.
     pub fn begin(sources: &[PathBuf], wanted: bool) -> Self {
         let counts = Arc::new(Counts::default());
         let wanted = wanted && io::stderr().is_terminal();
@@ -53,14 +53,14 @@ impl Progress {
                     wait = BEAT;
                 }
             });
-            // Where a thread is refused, the work goes on without a word.
+            // If there is no thread for it, the work goes on without progress.
             Some((stop, teller.ok()?))
         };
         let teller = if wanted { begin() } else { None };
         Self { counts, teller }
     }
 
-    /// One more site is done, with so many windows.
+    /// Counts one more site and its windows.
     pub fn site_done(&self, windows: usize) {
         self.counts.sites.fetch_add(1, Ordering::Relaxed);
         self.counts.windows.fetch_add(windows, Ordering::Relaxed);
@@ -71,7 +71,7 @@ impl Drop for Progress {
     fn drop(&mut self) {
         if let Some((stop, teller)) = self.teller.take() {
             drop(stop);
-            // A teller that failed has nothing more to tell.
+            // If the thread has failed, there is nothing more to show.
             let _ = teller.join();
             erase();
         }
@@ -81,7 +81,7 @@ impl Drop for Progress {
 fn words(counts: &Counts, total: Option<usize>, elapsed: Duration) -> String {
     let done = counts.sites.load(Ordering::Relaxed);
     let of = match total {
-        // The count of lines is a guess where a table has quoted line ends.
+        // The total comes from lines, and quoted line ends make it wrong.
         Some(total) if total >= done => format!(" of {total}"),
         _ => String::new(),
     };
@@ -95,8 +95,8 @@ fn words(counts: &Counts, total: Option<usize>, elapsed: Duration) -> String {
     )
 }
 
-/// How many sites the named files hold; `None` where that cannot be known
-/// without taking them.
+/// How many sites the files hold; `None` if that cannot be known without
+/// consuming them.
 fn count_sites(sources: &[PathBuf]) -> Option<usize> {
     sources.iter().map(count_in).sum()
 }
@@ -132,12 +132,12 @@ fn shown() -> MutexGuard<'static, bool> {
 
 fn show(words: &str) {
     let mut shown = shown();
-    // Back to the beginning of the line, and what stood there goes.
+    // Return to the beginning of the line and clear the rest of it.
     let _ = write!(io::stderr().lock(), "\r{words}\u{1b}[K");
     *shown = true;
 }
 
-/// Takes the word about progress away, so that other talk can have the line.
+/// Clears the progress line, so that other messages can use the line.
 pub fn erase() {
     let mut shown = shown();
     if *shown {

@@ -1,4 +1,4 @@
-//! Talk to standard error, beside the data on standard output.
+//! Messages on standard error, apart from the data on standard output.
 
 use super::{progress, wrapped::wrapped};
 use std::{
@@ -6,8 +6,8 @@ use std::{
     io::{self, IsTerminal, Write},
 };
 
-/// Columns of the terminal that shows standard error; `None` where none does,
-/// so that a message stays on its line for programs that look for it.
+/// Columns of the terminal that shows standard error; `None` if there is none,
+/// so that each message stays on one line for programs that search for it.
 pub fn talk_width() -> Option<usize> {
     let talk = io::stderr();
     if !talk.is_terminal() {
@@ -16,7 +16,8 @@ pub fn talk_width() -> Option<usize> {
     terminal_size::terminal_size_of(&talk).map(|(width, _)| usize::from(width.0))
 }
 
-/// Talk to standard error. Nobody is left to tell where that fails.
+/// Writes a message to standard error. If that fails, there is nowhere left to
+/// report it.
 pub fn say(text: &str) {
     progress::erase();
     let text = match talk_width() {

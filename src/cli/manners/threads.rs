@@ -1,26 +1,26 @@
-//! The threads that compute, as many as are to be had.
+//! The number of threads that compute.
 
 use super::{failure::Failure, interruption};
 use anyhow::anyhow;
 use rakelight::parallel;
 use std::thread;
 
-/// No more are ever started, whoever asks.
+/// The most threads that are ever started.
 pub const MOST: u32 = 1024;
 
-/// The environment's word on their number, where `--jobs` says nothing.
+/// The environment variable with their number, used without `--jobs`.
 pub const VARIABLE: &str = "RAYON_NUM_THREADS";
 
-/// Makes ready to compute with `jobs` threads, else with as many as the
-/// environment or the machine names.
+/// Prepares `jobs` threads to compute, else as many as the environment or the
+/// machine gives.
 pub fn start(jobs: Option<u32>) -> Result<(), Failure> {
-    // Whoever takes away half-made files needs a thread before all others.
+    // The thread that removes partial files must start before all others.
     interruption::watch();
     parallel::start(jobs.unwrap_or_else(usual).clamp(1, MOST))
         .map_err(|error| Failure::Reported(anyhow!("cannot compute with threads: {error}")))
 }
 
-/// As many as the environment names, else as the machine has cores for us.
+/// The number in the environment, else the number of available cores.
 fn usual() -> u32 {
     let told = std::env::var(VARIABLE).ok();
     let told = told.and_then(|text| text.trim().parse::<u128>().ok());

@@ -1,4 +1,4 @@
-//! The only place that asks what time it is.
+//! The only place that reads the clock.
 
 use super::failure::Failure;
 use anyhow::anyhow;
@@ -11,8 +11,8 @@ use std::time::{SystemTime, UNIX_EPOCH};
 /// Unix time of the zero of [`Moment`].
 const MOMENT_ZERO_UNIX: f64 = 946_728_000.0;
 
-/// Now, or `SOURCE_DATE_EPOCH` where that is set, so that a run can be
-/// repeated to the byte.
+/// Now, or `SOURCE_DATE_EPOCH` if that is set, so that a repeated run can give
+/// the same bytes.
 pub fn now() -> Moment {
     let fixed = std::env::var("SOURCE_DATE_EPOCH")
         .ok()
@@ -45,7 +45,7 @@ pub fn check() -> Result<(), Failure> {
     Err(Failure::Reported(anyhow!("SOURCE_DATE_EPOCH: {error}")))
 }
 
-/// Today in a zone.
+/// Today's date in a zone.
 pub fn today(zone: Zone) -> chrono::NaiveDate {
     zone.local_date(now())
 }

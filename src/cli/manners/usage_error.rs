@@ -1,4 +1,4 @@
-//! A command line that cannot be read: what to type instead.
+//! A command line that cannot be parsed: what to type instead.
 
 use super::talk;
 use clap::{
@@ -9,14 +9,14 @@ use clap::{
 use rakelight::plain_words::printable;
 use std::{ffi::OsString, process::ExitCode};
 
-/// Options whose form cannot be guessed from their name, with one example.
+/// Options whose values cannot be guessed from their names, with one example.
 const FORMS: [(&str, &str); 3] = [
     ("--time", "--time 2027-05-30T03:46"),
     ("--on", "--on 2027-05-29"),
     ("--place", "--place=-34,-70.5"),
 ];
 
-/// Tells what is wrong with what was typed for `Line`, or the help that was
+/// Prints what is wrong with what was typed for `Line`, or the help that was
 /// asked for.
 pub fn report<Line: Parser>(error: Error) -> ExitCode {
     let mut error = if error.use_stderr() {
@@ -25,7 +25,7 @@ pub fn report<Line: Parser>(error: Error) -> ExitCode {
         error
     };
     if let Some(remedy) = remedy(&error, Line::command) {
-        // The parser's own guess, and the usage made from it, would mislead.
+        // The parser's own guess, and the usage line made from it, would mislead.
         let guesses = [ContextKind::SuggestedArg, ContextKind::SuggestedSubcommand];
         if guesses.iter().any(|guess| error.get(*guess).is_some()) {
             for kind in guesses.into_iter().chain([ContextKind::Usage]) {
@@ -38,14 +38,14 @@ pub fn report<Line: Parser>(error: Error) -> ExitCode {
     if error.use_stderr() && talk::talk_width().is_some() {
         talk::say(error.render().ansi().to_string().trim_end());
     } else {
-        // Nobody is left to tell where that fails.
+        // If this fails, there is nowhere left to report it.
         let _ = error.print();
     }
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
-/// The same error, about words that no terminal obeys: the parser repeats what
-/// was typed as it is, so it is asked again with the words escaped.
+/// The same error, safe for a terminal. The parser repeats what was typed as it
+/// is, so it parses the words again, escaped.
 fn harmless<Line: Parser>(error: Error) -> Error {
     let typed: Vec<OsString> = std::env::args_os().collect();
     let escaped = typed
@@ -66,7 +66,7 @@ fn harmless<Line: Parser>(error: Error) -> Error {
     }
 }
 
-/// What to type instead, where the parser's own tip is none or misleads: it
+/// What to type instead, if the parser gives no tip or a misleading one: it
 /// takes an unknown option for a site of that name.
 fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
     match error.kind() {
@@ -148,8 +148,8 @@ fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
     }
 }
 
-/// What other programs and other commands of this one call an option, where
-/// it is met, and what to type instead.
+/// Options that exist elsewhere, the commands that lack them, and what to type
+/// instead.
 const OPTIONS: [(&str, &[&str], &str); 6] = [
     (
         "--on",
@@ -183,7 +183,7 @@ const OPTIONS: [(&str, &[&str], &str); 6] = [
     ),
 ];
 
-/// What other words may be typed for a command.
+/// Words that users may type for a command, and what to type instead.
 const COMMANDS: [(&str, &str); 8] = [
     ("moon", "`rakelight phases` lists the phases of the Moon"),
     (
@@ -207,7 +207,7 @@ const COMMANDS: [(&str, &str); 8] = [
     ),
 ];
 
-/// Options that exclude each other where what was meant has another way.
+/// Options that exclude each other, and another way to get the same.
 const CONFLICTS: [(&str, &str, &str); 4] = [
     (
         "--season",
@@ -236,8 +236,7 @@ fn right_option(reached_by: &str, typed: &str) -> Option<&'static str> {
     right.map(|(.., tip)| *tip)
 }
 
-/// The command that was reached by the words typed after `command`, and those
-/// words:
+/// The command that the words typed select, and those words:
 /// `rakelight chart`.
 fn reached(mut command: Command) -> (Command, String) {
     let mut words = "rakelight".to_owned();

@@ -1,4 +1,4 @@
-//! `rakelight --version`, and which models and data stand behind the answers.
+//! `rakelight --version`, and the models and data behind the answers.
 
 use super::{
     failure::{Failure, Outcome},
@@ -11,7 +11,7 @@ use rakelight::{
 };
 use std::{env::consts, io::Write};
 
-/// Writes the version; in full, what an answer depends on.
+/// Writes the version and, if `in_full`, what an answer depends on.
 pub fn write(in_full: bool) -> Result<Outcome, Failure> {
     let mut out = Output::open(None)?;
     writeln!(out, "rakelight {}", env!("CARGO_PKG_VERSION"))?;

@@ -1,4 +1,4 @@
-//! Where the name of an output leads, through whatever links.
+//! Where the path of an output leads, through any links.
 
 use super::{
     failure::Failure,
@@ -11,20 +11,20 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// More links than these are taken for a circle, as Linux takes them
+/// More links than these count as a circle, as on Linux
 /// (`path_resolution(7)`).
 const MOST_LINKS: usize = 40;
 
-/// A name and what it leads to.
+/// A path and what it leads to.
 pub struct Way {
-    /// The name itself, then the name that each link gives for the one before.
+    /// The path itself, then the path that each link leads to.
     pub names: Vec<PathBuf>,
-    /// What stands at the end of the way; `None` where nothing does yet.
+    /// What is at the end; `None` if nothing is there yet.
     pub old: Option<fs::Metadata>,
 }
 
 impl Way {
-    /// Follows `path` to its end. Fails where nothing can be written there.
+    /// Follows `path` to its end. Fails if nothing can be written there.
     pub fn of(path: &Path) -> Result<Self, Failure> {
         let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
         let names = names(path).map_err(|error| refuse(&error))?;
@@ -57,7 +57,7 @@ impl Way {
         Ok(way)
     }
 
-    /// The file's own name, where no link stands any more.
+    /// The file's own path, without links.
     pub fn real(&self) -> PathBuf {
         let end = self.end();
         fs::canonicalize(end).unwrap_or_else(|_| end.to_owned())
@@ -72,7 +72,7 @@ impl Way {
     }
 }
 
-/// The directory that a name stands in.
+/// The directory that contains a path.
 pub fn directory_of(path: &Path) -> &Path {
     match path.parent() {
         Some(parent) if parent != Path::new("") => parent,
@@ -80,14 +80,15 @@ pub fn directory_of(path: &Path) -> &Path {
     }
 }
 
-/// The names on the way, one more than `MOST_LINKS` where it has no end.
+/// The path and where each link leads; more than `MOST_LINKS` if the links have
+/// no end.
 fn names(path: &Path) -> io::Result<Vec<PathBuf>> {
     let mut names = vec![path.to_owned()];
     let mut name = path.to_owned();
     while names.len() <= MOST_LINKS
         && fs::symlink_metadata(&name).is_ok_and(|about| about.is_symlink())
     {
-        // A link's words count from the directory that it stands in.
+        // The target of a link is relative to the link's directory.
         name = directory_of(&name).join(fs::read_link(&name)?);
         names.push(name.clone());
     }

@@ -1,14 +1,14 @@
-//! Talk set into the lines of a terminal.
+//! Messages wrapped to the width of a terminal.
 
 use anstream::adapter::strip_str;
 use unicode_width::UnicodeWidthStr;
 
-/// What goes on is set in a little, so that one message is told from the next.
+/// Indent of continued lines, so that each message is distinct from the next.
 const HANGING: usize = 2;
 
-/// The lines of `text` broken between words where they are wider than `width`
-/// columns. A word alone may be wider: a path can be copied whole. Terminal
-/// styles take no room.
+/// The lines of `text`, broken between words if they are wider than `width`
+/// columns. A single word may be wider, so that a path can be copied whole.
+/// Terminal styles have no width.
 pub fn wrapped(text: &str, width: usize) -> String {
     let mut out = String::with_capacity(text.len());
     for (index, line) in text.split('\n').enumerate() {

@@ -8,7 +8,7 @@ use std::{
     path::Path,
 };
 
-/// The words of [`write_error`], carried by an error of input and output.
+/// The message of [`write_error`], inside an error of input and output.
 #[derive(Debug)]
 pub struct WriteError(pub String);
 
@@ -20,7 +20,7 @@ impl Display for WriteError {
 
 impl Error for WriteError {}
 
-/// The error with the words of [`write_error`]; its kind stays.
+/// The error with the message of [`write_error`]; its kind stays the same.
 pub fn named(path: &Path, error: &io::Error) -> io::Error {
     let words = write_error(path, error).to_string();
     io::Error::new(error.kind(), WriteError(words))
@@ -36,7 +36,7 @@ pub fn refused(path: &Path, error: ValueError) -> anyhow::Error {
     anyhow::anyhow!("{}", Fault::of_file(&path.display().to_string(), error))
 }
 
-/// What was found, what was expected and how to mend it.
+/// What was found, what was expected and how to fix it.
 pub fn reason(error: &io::Error) -> ValueError {
     let because = |found: &str, remedy: &str| {
         ValueError::new(found, "a place to write to").with_remedy(remedy)

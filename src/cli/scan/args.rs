@@ -1,4 +1,4 @@
-//! What `scan` takes.
+//! The arguments of `scan`.
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{

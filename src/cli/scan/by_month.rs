@@ -20,7 +20,8 @@ use std::{
     sync::Arc,
 };
 
-/// What writes the months of all sites; none for CSV, written site by site.
+/// The writer of the months of all sites; `None` for CSV, which is written site
+/// by site.
 pub type MonthsPage = Option<fn(&Summary<'_>, &mut Output) -> io::Result<()>>;
 
 pub const FORMATS: Formats<MonthsPage> = &[
@@ -69,7 +70,7 @@ impl MonthSearch {
     }
 }
 
-/// Writes the months: a table when all sites are done, CSV as they are.
+/// Writes the months: a table when all sites are done, CSV after each site.
 pub struct MonthWriter<'a> {
     page: MonthsPage,
     dates: Dates,
@@ -133,7 +134,8 @@ impl Writer for MonthWriter<'_> {
     }
 }
 
-/// Says that nothing was found, and how to learn why; `by` is what was asked.
+/// Says that nothing was found, and how to find out why; `by` is what was
+/// asked.
 pub fn say_none(by: &str) {
     say(&format!(
         "No window at any site in these evenings; without {by} the scan says why."

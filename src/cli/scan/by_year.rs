@@ -16,7 +16,7 @@ use rakelight::{
 };
 use std::{io::Write, sync::Arc};
 
-/// What the years of all sites are written as.
+/// The format of the years of all sites.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum YearFormat {
     Table,
@@ -67,7 +67,7 @@ impl YearSearch {
     }
 }
 
-/// Writes the years of each site as they come.
+/// Writes the years of each site when that site is done.
 pub struct YearWriter<'a> {
     format: YearFormat,
     page: YearPage,

@@ -1,20 +1,20 @@
-//! What a question is asked under.
+//! What applies to every question of a run.
 
 use crate::cli::wishes::Wishes;
 use rakelight::{report::json, scene::Dates};
 use serde_json::Value;
 
-/// What a question is asked under.
+/// What applies to every question of a run.
 pub struct Circumstances<'a> {
     pub wishes: &'a Wishes,
     pub dates: Dates,
-    /// Whether nobody typed both ends of the range.
+    /// Whether an end of the range was not given.
     pub open_range: bool,
     pub quiet: bool,
 }
 
 impl Circumstances<'_> {
-    /// What was asked, and with which data it is answered.
+    /// What was asked, and which data the answer uses.
     pub fn query(&self) -> Value {
         let rules: serde_json::Map<String, Value> = self
             .wishes

@@ -14,7 +14,7 @@ use std::io::{self, Write};
 /// A site with its rules and what was found.
 pub struct Answer {
     pub planner: Planner,
-    /// How its records are told from those of other sites.
+    /// What distinguishes its records from those of other sites.
     pub id: SiteId,
     pub windows: Vec<Window>,
     pub reasons: Reasons,
@@ -25,7 +25,7 @@ pub struct Layout<'a> {
     pub format: Format,
     pub choice: Selection,
     pub evenings: i64,
-    /// The first and the last evening, where nobody typed both.
+    /// The first and the last evening, unless both were given.
     pub range: Option<[NaiveDate; 2]>,
     pub width: usize,
     /// Whether notes say what columns mean.
@@ -125,8 +125,8 @@ impl Layout<'_> {
         Ok(())
     }
 
-    /// The windows of all sites in one ranking: one page, or in JSON one a
-    /// site with the ranks among all.
+    /// The windows of all sites in one ranking: one page, or in JSON one page
+    /// per site with the ranks among all.
     pub fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
         let mut windows: Vec<&mut [Window]> = answers
             .iter_mut()
@@ -157,7 +157,8 @@ impl Layout<'_> {
             Format::Markdown => {
                 markdown::write_ranking(&mut page, &rows, found, answers.len(), self.evenings)
             }
-            // These name sites in their own way: a page a site, ranks among all.
+            // These have their own fields for sites: one page per site, with
+            // ranks among all.
             Format::Json | Format::Ical | Format::Geojson => {
                 return answers
                     .iter()

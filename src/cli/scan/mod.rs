@@ -32,7 +32,7 @@ use windows::{WindowSearch, WindowWriter};
 pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let wishes = Wishes::read(&args.brief)?;
     let question = Question::of(&args, &wishes)?;
-    // What is asked is settled: the rest tells where, when and how.
+    // The question is complete: the rest says where, when and how.
     let ScanArgs {
         place,
         range,
@@ -51,7 +51,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let dates = question.dates(range, batch.zone())?;
     batch.check()?;
     let mut out = Output::open(output.output.as_deref())?;
-    // Where a terminal shows the results come in, they tell enough.
+    // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
     let progress = Progress::begin(&place.sites, wanted);
     let at = Circumstances {

@@ -1,4 +1,4 @@
-//! The pages of sites on their way out, one after the other.
+//! The pages of sites, written one after the other.
 
 use crate::cli::{
     args::Format,
@@ -9,7 +9,7 @@ use rakelight::report::{WINDOW_FIELDS, csv, ical, json, map};
 use serde_json::Value;
 use std::io::Write;
 
-/// What stands before, between and after the pages.
+/// What comes before, between and after the pages.
 pub enum Pages<'a> {
     Plain(&'a mut Output),
     Spaced {
@@ -17,7 +17,7 @@ pub enum Pages<'a> {
         pages: usize,
     },
     Json(json::Document<&'a mut Output>),
-    /// JSON of which nothing is written before its end.
+    /// JSON that is written only when it is complete.
     Held {
         out: &'a mut Output,
         document: json::Document<Vec<u8>>,
@@ -31,7 +31,7 @@ pub enum Pages<'a> {
 }
 
 impl<'a> Pages<'a> {
-    /// Those of windows.
+    /// Pages of windows.
     pub fn begin(out: &'a mut Output, format: Format, query: &Value) -> Result<Self, Failure> {
         Ok(match format {
             Format::Table | Format::Markdown => Self::spaced(out),
@@ -67,7 +67,7 @@ impl<'a> Pages<'a> {
         Self::Spaced { out, pages: 0 }
     }
 
-    /// A document of JSON that is written when it is whole.
+    /// A JSON document that is written when it is complete.
     pub fn held(out: &'a mut Output, query: &Value) -> Result<Self, Failure> {
         let document = json::Document::begin(Vec::new(), query)?;
         Ok(Self::Held { out, document })
@@ -101,7 +101,8 @@ impl<'a> Pages<'a> {
         Ok(())
     }
 
-    /// Writes what stands once under all pages, right below the only one.
+    /// Writes what comes once below all pages, after an empty line if there are
+    /// several.
     pub fn foot(&mut self, foot: &[u8]) -> Result<(), Failure> {
         match self {
             Self::Spaced { out, pages } if *pages > 0 && !foot.is_empty() => {
@@ -135,7 +136,7 @@ pub struct Page {
     pub found: bool,
 }
 
-/// Writes what comes as whole pages.
+/// Writes answers that are whole pages.
 pub struct PageWriter<'a> {
     pages: Pages<'a>,
     found: bool,

@@ -1,4 +1,4 @@
-//! What `scan` is asked, made once from its arguments.
+//! The question of a `scan`, made once from its arguments.
 
 use super::{
     args::{By, ScanArgs, Sort},
@@ -20,27 +20,28 @@ use rakelight::{
     why,
 };
 
-/// What is shown of a site on a terminal when nothing else is asked.
+/// Default number of windows per site in a table.
 const TABLE_TOP: usize = 20;
 
-/// The question of a scan. What cannot be asked together cannot be said here;
-/// a format stands beside the questions that have a choice of it.
+/// The question of a scan. Its variants exclude what cannot be asked together;
+/// questions with a choice of formats include the format.
 pub enum Question {
     /// The windows of each site, or of all in one ranking.
     Windows(WindowsAsked),
-    /// The rules in force.
+    /// The rules in use.
     Explain,
-    /// A row of characters a lunation.
+    /// A row of characters per lunar month.
     Season,
     /// The best night of each month.
     ByMonth(MonthsPage),
     /// Nights, hours and the best night of each year.
     ByYear(YearFormat),
-    /// The same rules asked otherwise, told as JSON or as a table.
+    /// Another question about the same rules; `true` asks for JSON, `false` for
+    /// a table.
     WhatIf(WhatIfAsked, bool),
 }
 
-/// What is asked of the same rules instead of windows.
+/// A question about the same rules instead of windows.
 pub enum WhatIfAsked {
     /// What each combination of values finds.
     Vary(Vec<Vec<(String, String)>>),
@@ -50,7 +51,7 @@ pub enum WhatIfAsked {
     ByBearing,
 }
 
-/// Which windows, and what is told beside them.
+/// Which windows, and what to show with them.
 pub struct WindowsAsked {
     pub format: Format,
     pub choice: Selection,
@@ -59,12 +60,12 @@ pub struct WindowsAsked {
     pub reasons: ReasonsAsked,
 }
 
-/// What is asked beside the windows.
+/// What is asked in addition to the windows.
 #[derive(Debug, Clone, Copy)]
 pub struct ReasonsAsked {
-    /// Near misses, at most.
+    /// The most near misses to show.
     pub near_misses: usize,
-    /// Rules that a near miss may fail.
+    /// The most rules that a near miss may fail.
     pub failing_rules: u8,
     pub advise: bool,
     /// Days after a night in which others are counted.
@@ -76,8 +77,8 @@ impl Question {
     ///
     /// # Errors
     ///
-    /// What would be left out without a word: an answer that a format has no
-    /// room for, that is not worked out for a blend, or that is no question.
+    /// Something asked would be left out silently: a format has no room for it,
+    /// it is not computed for a blend, or it is not a question.
     pub fn of(args: &ScanArgs, wishes: &Wishes) -> Result<Self, Failure> {
         let (format, _) = args.output.format(format::ALL, args.format);
         let reason = &args.reason;
@@ -111,7 +112,7 @@ impl Question {
         }))
     }
 
-    /// The evenings asked about; "today" is that of a zone.
+    /// The evenings asked about; "today" is the date in `zone`.
     pub fn dates(&self, range: RangeArgs, zone: Zone) -> Result<Dates, Failure> {
         if let Self::WhatIf(WhatIfAsked::Compare(nights), _) = self
             && let (Some(first), Some(last)) = (nights.iter().min(), nights.iter().max())
@@ -134,20 +135,20 @@ impl Question {
         }
     }
 
-    /// Whether the answer is nights at their local times, so that a zone which
-    /// was only assumed is told.
+    /// Whether the answer shows nights in local time, so that the user must know
+    /// if the zone is assumed.
     pub fn shows_nights(&self) -> bool {
         !matches!(self, Self::Explain | Self::WhatIf(..))
     }
 
-    /// Whether the answer names each site so that no other has that name.
+    /// Whether the answer gives each site a name that no other has.
     pub fn tells_sites_apart(&self) -> bool {
         matches!(self, Self::Windows(asked)
             if matches!(asked.format, Format::Ical | Format::Geojson))
     }
 }
 
-/// What-ifs are told as tables or as JSON.
+/// Formats of what-if answers; `true` is JSON.
 const WHAT_IF: Formats<bool> = &[(Format::Table, false), (Format::Json, true)];
 
 fn is_json(format: Format) -> Result<bool, Failure> {
@@ -215,7 +216,8 @@ fn refused(option: &str, found: &str, expected: &str, remedy: &str) -> Failure {
     Failure::option(option, &error)
 }
 
-/// Refuses near misses, advice and spare nights that have no room or answer.
+/// Refuses near misses, advice and spare nights if the format has no room for
+/// them or there is no answer.
 fn check_reasons(args: &ReasonArgs, format: Format, wishes: &Wishes) -> Result<(), Failure> {
     let asked = [
         ("near-misses", args.near_misses > 0),

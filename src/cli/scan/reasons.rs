@@ -12,11 +12,11 @@ use rakelight::{
 use serde_json::Value;
 use std::io::{self, Write};
 
-/// What was asked beside the windows, and found.
+/// What was asked in addition to the windows, and the answers.
 pub struct Reasons {
     near_misses: Option<Vec<NearMiss>>,
     advice: Option<Advice>,
-    /// Whether the advice stands under the table.
+    /// Whether the advice is shown under the table.
     shown: bool,
     spare: Option<u32>,
     /// The option that has no answer here.
@@ -24,8 +24,8 @@ pub struct Reasons {
 }
 
 impl Reasons {
-    /// Works out what is asked for; advice also where nothing was found and
-    /// `told` says that somebody will read it.
+    /// Computes what is asked for; advice also if nothing was found and `told`
+    /// says that it will be shown.
     pub fn of(asked: ReasonsAsked, told: bool, planner: &Planner, windows: &[Window]) -> Self {
         let wanted = asked.near_misses > 0;
         let advise = asked.advise || (told && windows.is_empty());
@@ -52,8 +52,8 @@ impl Reasons {
         }
     }
 
-    /// Says on standard error why a site has no window; shortly where it
-    /// stands in the table anyway.
+    /// Says on standard error why a site has no window; briefly if the table
+    /// shows the reason anyway.
     pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
         let text = match &self.advice {
             Some(_) if self.shown && table => "No window.".to_string(),
@@ -64,7 +64,7 @@ impl Reasons {
     }
 
     /// Says that what was asked has no answer at a site whose own brief asks
-    /// for a blend; where everybody's wishes do, that was refused.
+    /// for a blend; if the rules for all sites do, it was refused earlier.
     pub fn say_unanswered(&self, site: &Site) {
         if let Some(asked) = self.unanswered {
             say(&format!(
@@ -103,7 +103,7 @@ impl Reasons {
         Ok(())
     }
 
-    /// What stands beside a site's windows in JSON.
+    /// What goes with a site's windows in JSON.
     pub fn json(
         &self,
         site: &Site,

@@ -9,9 +9,9 @@ use rakelight::{
     search::{LUNATION_DAYS, Planner, Season, lunations},
 };
 
-/// Finds every night of a season: a row a lunation.
+/// Finds every night of a season, in one row per lunar month.
 pub struct SeasonPages<'a> {
-    /// Of whole lunations, so of more than the evenings asked for.
+    /// Covers whole lunar months, so more than the evenings asked for.
     season: Season,
     dates: Dates,
     wishes: &'a Wishes,

@@ -16,7 +16,7 @@ use rakelight::{
 use serde_json::Value;
 use std::io::Write;
 
-/// Asks at each site.
+/// Answers the question at each site.
 pub struct WhatIf<'a> {
     asked: WhatIfAsked,
     json: bool,

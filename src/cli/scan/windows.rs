@@ -18,7 +18,7 @@ use rakelight::{
 };
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Sites without a window that are told why. Who scans a thousand reads no more.
+/// The most sites without a window that get a reason: nobody reads more.
 const MOST_REASONS: usize = 10;
 
 /// Finds windows.
@@ -28,7 +28,7 @@ pub struct WindowSearch<'a> {
     together: bool,
     quiet: bool,
     layout: Layout<'a>,
-    /// Sites written that had none.
+    /// How many sites without a window were written.
     empty: AtomicUsize,
 }
 

@@ -16,7 +16,7 @@ pub struct CheckArgs {
     pub files: Vec<PathBuf>,
 }
 
-/// Proves site files: every error of every file.
+/// Checks site files and reports every error in every file.
 pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let place = SiteArgs {
         sites: args.files.clone(),

@@ -22,8 +22,8 @@ pub struct ListArgs {
     pub folders: Vec<PathBuf>,
 }
 
-/// Names every site in the folders given, else in those that the environment
-/// names; a file that can't be read is told and left out.
+/// Lists every site in the folders given, else in those of the environment; a
+/// file that cannot be read is reported and skipped.
 pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     let folders = if args.folders.is_empty() {
         site_folders::named()
@@ -86,7 +86,8 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     Ok(Outcome::LeftOut)
 }
 
-/// The first fault of a file, and how many more there are: a list is no proof.
+/// The first fault of a file, and how many more there are: `sites list` is not
+/// a full check.
 fn gist(faults: Faults) -> Faults {
     let more = faults.count().saturating_sub(1);
     let Some(first) = faults.into_iter().next() else {

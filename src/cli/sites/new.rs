@@ -19,11 +19,12 @@ pub struct NewArgs {
     pub file: PathBuf,
 }
 
-/// A path as a shell takes it for one word, and the program for a file.
+/// A path quoted so that a shell reads it as one word and the program as a
+/// file.
 fn as_typed(file: &Path) -> String {
     const ALWAYS_PLAIN: &str = "-_./+,@";
     let name = file.to_str().unwrap_or("\0");
-    // What cannot be shown cannot be typed either.
+    // A name that cannot be shown cannot be typed.
     if printable(name) != name {
         return "FILE".to_owned();
     }
@@ -38,12 +39,12 @@ fn as_typed(file: &Path) -> String {
     } else if cfg!(windows) || !name.contains(['$', '`', '"', '\\', '!']) {
         format!("\"{name}\"")
     } else {
-        // Between these a shell obeys nothing but the sign itself.
+        // Within single quotes, a shell gives meaning only to the quote itself.
         format!("'{}'", name.replace('\'', "'\\''"))
     }
 }
 
-/// Whether a path can only be that of a folder.
+/// Whether a path can only be a folder.
 fn ends_as_folder(file: &Path) -> bool {
     let name = file.display().to_string();
     let last = name.trim_end_matches('.');
@@ -51,7 +52,7 @@ fn ends_as_folder(file: &Path) -> bool {
     dots <= 2 && (last.ends_with(std::path::is_separator) || (last.is_empty() && dots > 0))
 }
 
-/// Writes a commented site file, never over another.
+/// Writes a commented site file, but never over an existing file.
 pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
     let file = args.file.as_path();
     if file == Path::new("-") {
@@ -63,14 +64,14 @@ pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
     if ends_as_folder(file) {
         return Err(write_error(file, &std::io::ErrorKind::IsADirectory.into()).into());
     }
-    // A site is found by its name only in a file that ends so.
+    // A site is found by its name only in a file with this ending.
     let named = match file.extension() {
         None if file.file_name().is_some() && !file.exists() => file.with_extension("toml"),
         _ => file.to_path_buf(),
     };
     let file = named.as_path();
     interruption::watch();
-    // An interruption finds the file whole or not there.
+    // An interruption leaves the file complete or absent.
     let whole = interruption::held_back();
     let mut made = std::fs::OpenOptions::new()
         .write(true)
@@ -86,7 +87,7 @@ pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
     let written = made.write_all(site_template().as_bytes());
     if let Err(error) = written.and_then(|()| made.sync_all()) {
         drop(made);
-        // Part of a file would stand in the way of the next attempt.
+        // A partial file would block the next attempt.
         let _ = std::fs::remove_file(file);
         return Err(Failure::Reported(write_error(file, &error)));
     }

@@ -65,7 +65,7 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
         .map_err(|error| anyhow!("--place: {error}"))?;
     tiles.iter().for_each(|tile| overwrite_guard::note(tile));
-    // Before the work, so that a place that can't be written to costs none.
+    // Open the output first, so that no work is lost if it cannot be written.
     let mut out = Output::open_skyline(output.output.as_deref())?;
     let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
     let settings = HorizonSettings {

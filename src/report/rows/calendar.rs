@@ -32,14 +32,14 @@ const NIGHTS: F = F::whole("nights", |p| i64::try_from(p.period.nights).ok())
     .range(Range::AtLeast(0.0))
     .doc("nights that have a window; a night belongs to the date of its evening");
 
-/// The fields of a month before those of its best window.
+/// The fields of a month that precede those of its best window.
 pub static MONTH: &[F] = &[
     SITE,
     F::month("month", |p| Some(p.period.first_day)).doc("the calendar month, YYYY-MM"),
     NIGHTS,
 ];
 
-/// The fields of a year before those of its best window.
+/// The fields of a year that precede those of its best window.
 pub static YEAR: &[F] = &[
     SITE,
     F::whole("year", |p| Some(p.period.first_day.year().into()))

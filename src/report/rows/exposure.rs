@@ -130,7 +130,7 @@ impl RowKind for InFrame {
     type Of<'a> = &'a Self;
 }
 
-/// A way of pointing and holding the camera.
+/// A way to point and hold the camera.
 pub static POINTING: &[OfInFrame] = &[
     OfInFrame::word("pointing", &["level", "half_way_to_target"], |f| {
         Some(match f.aimed {

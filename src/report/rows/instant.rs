@@ -10,32 +10,32 @@ use crate::report::{
 
 type F = Field<Instants>;
 
-/// How high the target stands.
+/// How high the target is.
 pub const TARGET_ALTITUDE: F = F::number("target_altitude_deg", 2, |i| {
     Some(i.sky.target.apparent_altitude_deg)
 })
 .range(Range::Within(-90.0, 90.0))
 .doc("target, apparent, topocentric, degrees");
 
-/// Where the target stands.
+/// Where the target is.
 pub const TARGET_AZIMUTH: F =
     F::number("target_azimuth_deg", 2, |i| Some(i.sky.target.azimuth_deg))
         .range(Range::Within(0.0, 360.0))
         .doc("target, degrees 0 to 360");
 
-/// How far the target stands from where the camera faces.
+/// How far the target is from the camera direction.
 pub const TARGET_OFFSET: F = F::number("target_offset_deg", 2, |i| Some(i.target_offset_deg()))
     .range(Range::Within(-180.0, 180.0))
     .doc("target's azimuth from the facing direction, degrees -180 to 180, left negative");
 
-/// How high the Moon stands.
+/// How high the Moon is.
 pub const MOON_ALTITUDE: F = F::number("moon_altitude_deg", 2, |i| {
     Some(i.sky.moon.apparent_altitude_deg)
 })
 .range(Range::Within(-90.0, 90.0))
 .doc("Moon's centre, apparent, topocentric, degrees");
 
-/// Where the Moon stands.
+/// Where the Moon is.
 pub const MOON_AZIMUTH: F = F::number("moon_azimuth_deg", 2, |i| Some(i.sky.moon.azimuth_deg))
     .range(Range::Within(0.0, 360.0))
     .doc("Moon's azimuth, true, topocentric, degrees");
@@ -65,14 +65,14 @@ pub const LIGHT_SIDE: F = F::word("light_side", &["left", "right"], |i| light_si
     .empty("the Moon is down")
     .doc("left, right of the facing direction");
 
-/// How far the Moon stands from the target.
+/// How far the Moon is from the target.
 pub const MOON_TARGET_SEPARATION: F = F::number("moon_target_separation_deg", 2, |i| {
     Some(i.sky.moon_target_separation_deg)
 })
 .range(Range::Within(0.0, 180.0))
 .doc("on the sky, topocentric, geometric, degrees");
 
-/// How high the Sun stands.
+/// How high the Sun is.
 pub const SUN_ALTITUDE: F = F::number("sun_altitude_deg", 2, |i| Some(i.sky.sun.altitude_deg))
     .range(Range::Within(-90.0, 90.0))
     .doc("Sun's centre, geometric, degrees");
@@ -89,7 +89,7 @@ pub const MOONLIGHT: F = F::number("moonlight_lux", 6, |i| Some(i.light.moonligh
 pub const SKY_MAG: F = F::number("sky_mag_arcsec2", 3, |i| Some(i.light.sky_mag_arcsec2))
     .doc("sky behind the target, V mag/arcsec2, with Moon and twilight, without the Milky Way");
 
-/// What Moon and twilight take from the dark.
+/// How much Moon and twilight brighten the sky.
 pub const SKY_LOSS: F = F::number("sky_loss_mag", 3, |i| Some(i.light.sky_loss_mag))
     .range(Range::AtLeast(0.0))
     .doc("what Moon and twilight take from its darkness, magnitudes, 0 or more");
@@ -106,7 +106,7 @@ pub const CONTRAST_KEPT: F = F::number("contrast_kept", 4, |i| Some(i.light.cont
     .range(Range::Within(0.0, 1.0))
     .doc("that contrast over the one without Moon and twilight, 0 to 1");
 
-/// How the land lies against the sky.
+/// How bright the land is against the sky.
 pub const BALANCE: F = F::number("land_vs_sky_stops", 2, |i| Some(i.light.land_vs_sky_stops))
     .doc("stops from the sky behind the target up to the land");
 
@@ -126,7 +126,7 @@ pub const ARCH_AZIMUTH: F = F::number("arch_azimuth_deg", 2, |i| {
 .empty("the arch lies along the whole horizon")
 .doc("highest point of the galactic equator, geometric, degrees");
 
-/// How steep the Milky Way stands.
+/// How steep the Milky Way is.
 pub const TILT: F = F::number("tilt_deg", 2, |i| i.sky.tilt_deg)
     .range(Range::Within(0.0, 90.0))
     .empty("target in the zenith or at a galactic pole")
@@ -140,7 +140,7 @@ pub const SHADOW_LENGTH: F = F::number("shadow_length_per_height", 2, |i| {
 .empty("no beam reaches the subject")
 .doc("shadow on level ground for each unit of height");
 
-/// Where the camera faces.
+/// The camera direction.
 pub const FACING: F = F::number("facing_deg", 2, |i| Some(i.facing_deg))
     .range(Range::Within(0.0, 360.0))
     .doc("facing direction, degrees");
@@ -166,9 +166,9 @@ pub const SHADOW_AZIMUTH: F = F::number("shadow_azimuth_deg", 2, |i| i.light.sha
     .empty("no beam reaches the subject")
     .doc("direction in which shadows fall, degrees");
 
-/// What is said of an ISO.
+/// Description of an ISO.
 pub(super) const ISO: &str = "ISO that puts the sky two stops under mid-tone";
-/// What is said of where the sky falls.
+/// Description of the sky's placement.
 pub(super) const SKY_PLACEMENT: &str = "where the sky then falls, stops from mid-tone";
-/// What is said of where the land falls.
+/// Description of the land's placement.
 pub(super) const LAND_PLACEMENT: &str = "where the land then falls, stops from mid-tone";

@@ -1,4 +1,4 @@
-//! A loosening in JSON: the least change of a rule that admits a night.
+//! A loosening in JSON: the smallest change of a rule that would give a night.
 
 use crate::{
     report::{
@@ -8,12 +8,12 @@ use crate::{
     why::Loosening,
 };
 
-/// A loosening with what is typed for it.
+/// A loosening with the option to type for it.
 #[derive(Debug, Clone, Copy)]
 pub struct LooseningRow<'a> {
     /// The loosening.
     pub loosening: &'a Loosening,
-    /// What is typed.
+    /// The option to type.
     pub option: &'a str,
 }
 

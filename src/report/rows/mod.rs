@@ -1,5 +1,4 @@
-//! The records of the reports: one file a record, each with the list of its
-//! fields.
+//! The records of the reports: one file per record, with the list of fields.
 
 pub mod advice;
 pub mod calendar;

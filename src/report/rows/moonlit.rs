@@ -69,7 +69,7 @@ pub const MINUTES: F = F::number("moonlit_minutes", 1, |r| {
 .empty("not `blend`")
 .doc("length of the moonlit period, minutes");
 
-/// How high the Moon stands then.
+/// How high the Moon is then.
 pub const MOON_ALTITUDE: F = F::number("moonlit_moon_altitude_deg", 2, |r| {
     r.land()
         .map(|land| land.best.sky.moon.apparent_altitude_deg)
@@ -78,7 +78,7 @@ pub const MOON_ALTITUDE: F = F::number("moonlit_moon_altitude_deg", 2, |r| {
 .empty("not `blend`")
 .doc("Moon at its best instant, apparent, degrees");
 
-/// Where the Moon stands then.
+/// Where the Moon is then.
 pub const MOON_AZIMUTH: F = F::number("moonlit_moon_azimuth_deg", 2, |r| {
     r.land().map(|land| land.best.sky.moon.azimuth_deg)
 })

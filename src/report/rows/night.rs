@@ -26,12 +26,12 @@ fn body_word(body: Body) -> &'static str {
 type F = Field<NightRows>;
 type S = Shown<NightRows>;
 
-/// The fields of a step, with its time, in no order of their columns.
+/// The fields of a step with its time, not in the order of their columns.
 pub fn step_fields() -> impl Iterator<Item = &'static F> {
     TIME.iter().chain(STEP)
 }
 
-/// Whose night it is: what every row of the CSV begins with.
+/// Which site and night: what every row of the CSV begins with.
 pub static WHOSE: &[F] = &[
     F::text("site", |r| Some(&r.plan.site.name)).doc("name of the site"),
     F::date("night", |r| Some(r.plan.night.date)).doc("YYYY-MM-DD, the civil date of the evening"),
@@ -51,7 +51,7 @@ pub static TIME: &[F] = &[
     F::utc("time_utc", |r| Some(r.step.instant.moment())).doc("RFC 3339 with Z"),
 ];
 
-/// What a line of the timetable has and a step has not.
+/// What a line of the timetable has and a step does not.
 pub static LINE: &[F] = &[
     F::text("what", |r| {
         Some(r.entry.map_or("step", |entry| entry.event.key()))

@@ -1,4 +1,4 @@
-//! What a night's JSON has beside its timetable and steps.
+//! What a night's JSON has besides its timetable and steps.
 
 use crate::{
     plan::{Darkness, Depth, NightPlan},
@@ -20,7 +20,7 @@ impl RowKind for Plans {
     type Of<'a> = &'a NightPlan<'a>;
 }
 
-/// From when to when the night is.
+/// When the night begins and ends.
 pub static NIGHT: &[OfPlans] = &[
     OfPlans::date("date", |p| Some(p.night.date)).doc("civil date of the evening"),
     OfPlans::utc("start_utc", |p| Some(p.night.start)).doc("noon before"),
@@ -28,7 +28,7 @@ pub static NIGHT: &[OfPlans] = &[
     OfPlans::flag("clocks_change", |p| Some(p.clocks_change)).doc("the clocks change in it"),
 ];
 
-/// The camera of the settings.
+/// The camera that the settings are for.
 pub static CAMERA: &[OfPlans] = &[
     OfPlans::exact("focal_mm", |p| Some(p.lens.camera.focal_mm))
         .range(Range::AtLeast(0.0))
@@ -41,7 +41,7 @@ pub static CAMERA: &[OfPlans] = &[
         .doc("factor of the NPF rule"),
 ];
 
-/// Whether the site named the camera.
+/// Whether the camera is assumed because the site gives none.
 pub static CAMERA_ASSUMED: &[OfPlans] =
     &[OfPlans::flag("assumed", |p| Some(p.lens.assumed)).doc("the site has none")];
 
@@ -108,7 +108,7 @@ impl RowKind for Interval {
     type Of<'a> = &'a Self;
 }
 
-/// A stretch of the night.
+/// A period of the night.
 pub static PERIOD: &[OfInterval] = &[
     OfInterval::utc("start_utc", |i| Some(i.first())).doc("start"),
     OfInterval::utc("end_utc", |i| Some(i.last())).doc("end"),

@@ -6,7 +6,7 @@ use crate::{
     scene::Site,
 };
 
-/// A line of a timetable, or a step between.
+/// A line of a timetable, or a step between two lines.
 #[derive(Debug, Clone, Copy)]
 pub struct NightRow<'a> {
     /// The plan it belongs to.

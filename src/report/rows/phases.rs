@@ -69,7 +69,7 @@ pub static APSIDES: &[Field<Apsides>] = &[
         .doc("between the centres, km"),
 ];
 
-/// The fields of an eclipse; its contacts, pairs of times, stand beside them.
+/// The fields of an eclipse, without its contacts, which are pairs of times.
 pub static ECLIPSES: &[Field<Eclipses>] = &[
     Field::<Eclipses>::word("kind", &["penumbral", "partial", "total"], |e| {
         Some(eclipse_word(e.kind))

@@ -33,7 +33,7 @@ pub static RULE: &[Through] = &[
 pub static COST: &[Through] = &[Through::flag("rejects_alone", |t| Some(t.rejects_alone))
     .doc("without this rule alone the night would be found")];
 
-/// What a rule's best instant has beside its measure.
+/// What a rule's best instant has besides its measure.
 pub static BEST: &[Through] = &[
     Through::flag("while_others_hold", |t| Some(t.best_with_others))
         .doc("looked for while all other rules hold"),
@@ -58,7 +58,7 @@ pub static MEASURE: &[OfMeasures] = &[
         .doc("in unit; not negative where the rule holds"),
 ];
 
-/// Stretches in which one rule holds.
+/// Periods in which one rule holds.
 #[derive(Debug, Clone, Copy)]
 pub struct Helds;
 
@@ -66,7 +66,7 @@ impl RowKind for Helds {
     type Of<'a> = &'a Interval;
 }
 
-/// Where a rule holds.
+/// When a rule holds.
 pub static HELD: &[OfHelds] = &[
     OfHelds::utc("start_utc", |i| Some(i.first())).doc("start"),
     OfHelds::utc("end_utc", |i| Some(i.last())).doc("end"),
@@ -76,7 +76,7 @@ impl RowKind for WindowEnds {
     type Of<'a> = &'a Self;
 }
 
-/// Where all rules hold, and what ends that.
+/// When all rules hold, and what ends that.
 pub static STRETCH: &[OfWindowEnds] = &[
     OfWindowEnds::utc("start_utc", |w| Some(w.interval.first())).doc("start"),
     OfWindowEnds::utc("end_utc", |w| Some(w.interval.last())).doc("end"),

@@ -1,4 +1,4 @@
-//! One instant of a site in JSON: where everything stands, and the light.
+//! One instant of a site in JSON: where everything is, and the light.
 
 use super::instant::{self, Instants};
 use crate::{
@@ -25,9 +25,9 @@ pub struct SkyReport<'a> {
     pub site: &'a Site,
     /// The instant.
     pub instant: Conditions,
-    /// Days since the last new Moon, where known.
+    /// Days since the last new Moon, if known.
     pub age_days: Option<f64>,
-    /// What the site's own camera does, where it has one.
+    /// The settings of the site's own camera, if it has one.
     pub frame: Option<FrameSettings>,
 }
 
@@ -54,7 +54,7 @@ pub static BODY: &[OfHorizontal] = &[
         .doc("true, from north through east, degrees"),
 ];
 
-/// Instants with what is said of them.
+/// Instants with what is reported about them.
 #[derive(Debug, Clone, Copy)]
 pub struct Skies;
 
@@ -77,7 +77,7 @@ pub static TIME: &[F] = &[
     .doc("+HH:MM"),
 ];
 
-/// What the Moon has beside its place.
+/// What the Moon has besides its place.
 pub static MOON: &[F] = &[
     F::number("distance_km", 1, |r| r.instant.sky.moon.distance_km)
         .range(Range::AtLeast(0.0))
@@ -104,7 +104,7 @@ pub static MOON: &[F] = &[
         .doc("since the last new Moon, days"),
 ];
 
-/// How far the Moon stands from the target.
+/// How far the Moon is from the target.
 pub static SEPARATION: &[F] = &[F::of_instant(&SEPARATION_4, |r| Some(&r.instant))];
 static SEPARATION_4: Field<Instants> = instant::MOON_TARGET_SEPARATION.decimals(4);
 
@@ -189,7 +189,7 @@ impl RowKind for FrameSettings {
     type Of<'a> = &'a Self;
 }
 
-/// What the site's camera does.
+/// The settings of the site's camera.
 pub static CAMERA: &[OfFrameSettings] = &[
     OfFrameSettings::exact("f_number", |f| Some(f.exposure.f_number))
         .range(Range::AtLeast(0.0))

@@ -43,8 +43,8 @@ pub(super) fn moon_azimuth(row: &NightRow<'_>, _: Room) -> String {
     of_moon(row, || bearing(row.step.instant.sky.moon.azimuth_deg))
 }
 
-/// The angle and side of the moonlight; that of a Moon behind the terrain does
-/// not reach the land.
+/// The angle and side of the moonlight; `ridge` while the Moon is behind the
+/// terrain, since its light does not reach the land.
 pub(super) fn light(row: &NightRow<'_>, _: Room) -> String {
     of_moon(row, || {
         if row.step.moon_clear {

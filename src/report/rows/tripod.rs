@@ -10,7 +10,7 @@ use crate::{
 
 type OfGeodesicLine = Field<GeodesicLine>;
 
-/// A tripod position with what it was asked for.
+/// A tripod position with what was asked.
 #[derive(Debug, Clone, Copy)]
 pub struct TripodReport<'a> {
     /// The site.
@@ -146,7 +146,7 @@ pub static SUBJECT: &[F] = &[
         .doc("of the frame's height"),
 ];
 
-/// Whether foot and target fit one frame.
+/// Whether foot and target fit in one frame.
 pub static FIT: &[F] = &[
     F::flag("landscape", |r| Some(r.stand.fits_level)).doc("with the camera in landscape"),
     F::flag("portrait", |r| Some(r.stand.fits_upright)).doc("with the camera in portrait"),

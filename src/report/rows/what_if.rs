@@ -1,4 +1,4 @@
-//! What other values, other bearings and later nights come to, in JSON.
+//! What other values, other bearings and later nights give, in JSON.
 
 use crate::{
     report::{
@@ -49,7 +49,7 @@ fn sector_text(s: &&BearingSector, _: Room) -> String {
     format!("{:03.0}-{:03.0}", s.from_deg, s.to_deg)
 }
 
-/// A text that means nothing where no night is found.
+/// A text that means nothing if no night is found.
 fn of_some(sector: &BearingSector, text: String) -> String {
     if sector.best.nights > 0 {
         text
@@ -138,7 +138,7 @@ impl RowKind for Spares {
     type Of<'a> = &'a SpareNights<'a>;
 }
 
-/// The night that others stand in for.
+/// The night that spare nights can replace.
 pub static NIGHT: &[OfSpares] = &[
     OfSpares::date("night", |s| Some(s.window.night))
         .doc("evening")
@@ -157,7 +157,7 @@ pub static NIGHT: &[OfSpares] = &[
         })),
 ];
 
-/// What a table has beside it: the score, and the nights that stand in.
+/// What a table adds to it: the score, and the spare nights.
 pub static STANDING_IN: &[OfSpares] = &[
     OfSpares::number("score", 1, |s| Some(s.window.score))
         .range(SCORES)
@@ -181,7 +181,7 @@ pub static STANDING_IN: &[OfSpares] = &[
 
 type SpareColumn = Shown<Spares>;
 
-/// Spare nights named on one line of a table.
+/// Most spare nights listed on one line of a table.
 const NAMED: usize = 3;
 
 fn spares_text(night: &&SpareNights<'_>, _: Room) -> String {
@@ -203,7 +203,7 @@ impl RowKind for Window {
     type Of<'a> = &'a Self;
 }
 
-/// A night that stands in.
+/// A spare night.
 pub static SPARE: &[OfWindow] = &[
     OfWindow::date("night", |w| Some(w.night)).doc("evening"),
     OfWindow::whole("rank", |w| i64::try_from(w.rank).ok())

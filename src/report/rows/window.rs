@@ -21,8 +21,8 @@ type S = Shown<Windows>;
 /// The field with the name of the site, which a table of one site leaves out.
 pub const SITE: &str = "site";
 
-/// A factor of the score: its place in a table, its name, its line's title and the
-/// figure. A macro, since a field holds plain functions.
+/// A factor of the score, from its place in a table, its name, its line's title
+/// and its figure. This is a macro because a field holds plain functions.
 macro_rules! part_of_score {
     ($place:literal, $name:literal, $title:literal, $figure:ident) => {
         F::number(concat!("score_", $name), 4, |r| r.window.factors.$figure)

@@ -31,7 +31,7 @@ impl<'a> Record<'a> {
         &self.window.best
     }
 
-    /// The instant whose moonlight counts: a blend's moonlit period has its own.
+    /// The instant whose moonlight counts: a blend has it in its moonlit period.
     pub(super) fn lit(&self) -> &'a Conditions {
         self.window.lit()
     }

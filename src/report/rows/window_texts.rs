@@ -10,10 +10,10 @@ use crate::{
     scene::offset_text,
 };
 
-/// The heading of the score, which carries the mark of a doubtful row.
+/// The heading of the score, the column with the mark of a doubtful row.
 pub(in crate::report) const SCORE: &str = "score";
 
-/// Degrees: whole ones, to a tenth beside others.
+/// Degrees: whole ones, or to a tenth in a comparison.
 pub(super) fn degrees(value: f64, room: Room) -> String {
     match room {
         Room::Column | Room::Page => format!("{:.0}°", Figure(value.round())),
@@ -21,7 +21,7 @@ pub(super) fn degrees(value: f64, room: Room) -> String {
     }
 }
 
-/// Whole hundredths.
+/// Whole percent.
 pub(super) fn percent(share: f64) -> String {
     format!("{:.0}%", 100.0 * share)
 }
@@ -31,7 +31,7 @@ pub(super) fn factor(value: Option<f64>) -> String {
     value.map_or_else(dash, |value| format!("{value:.2}"))
 }
 
-/// What stands where a value means nothing.
+/// What is shown where a value means nothing.
 fn dash() -> String {
     "-".to_owned()
 }
@@ -45,7 +45,7 @@ pub(super) fn offset(record: &Record<'_>, _: Room) -> String {
     offset_text(record.site.zone.offset_seconds_at(best))
 }
 
-/// The angle of the moonlight and the side it comes from, where there is some.
+/// The angle of the moonlight and the side it comes from, if there is any.
 pub(super) fn light(record: &Record<'_>, room: Room) -> String {
     let words = match room {
         Room::Column => light_letters,

@@ -1,4 +1,4 @@
-//! What to do with a night.
+//! What to do on a night.
 
 use super::{
     clock::{clock_text, hours_text},
@@ -14,7 +14,7 @@ use crate::{
     search::Interval,
 };
 
-/// One piece of the advice on a plan in words.
+/// One piece of advice on a plan, in words.
 pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
     let teller = Teller(plan);
     match advice {

@@ -95,8 +95,8 @@ fn compass_text(plan: &NightPlan<'_>) -> String {
     }
 }
 
-/// What the lines of light and settings show, and with which `mark` those
-/// within a window, where there are such lines.
+/// What the lines of light and settings show, and which `mark` those within a
+/// window have, if there are any.
 pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: &str) -> String {
     let note = format!(
         "With the Sun {}; light 79°L: Moon 79° left of the camera direction, R right; sky mag: \

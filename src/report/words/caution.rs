@@ -38,7 +38,7 @@ pub fn caution_sentence(caution: &Caution) -> &'static str {
     }
 }
 
-/// What called for it; `None` for the one that always stands.
+/// Why it is given; `None` for the one that is always given.
 pub fn caution_reason(caution: &Caution) -> Option<String> {
     Some(match &caution.because {
         Because::Always => return None,

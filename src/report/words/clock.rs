@@ -1,4 +1,4 @@
-//! Clock times, stretches of time and nights.
+//! Clock times, periods and nights.
 
 use crate::{
     ephemeris::Moment,
@@ -7,8 +7,8 @@ use crate::{
 };
 use chrono::NaiveDate;
 
-/// How a table dates its nights; said where it could send somebody out a night
-/// too early.
+/// How a table dates its nights. It is shown where a reader could go out a
+/// night too early.
 pub const NAMED_BY_EVENING: &str =
     "A night is named by its evening; times after midnight belong to the next day.";
 
@@ -22,14 +22,14 @@ pub fn clock(site: &Site, moment: Moment) -> String {
     clock_text(site.zone, moment, false)
 }
 
-/// A stretch of time on the local wall clock (see [`hours_text`]).
+/// A period on the local wall clock (see [`hours_text`]).
 pub fn clocks(site: &Site, interval: Interval) -> String {
     hours_text(site.zone, interval, false)
 }
 
-/// Local wall-clock time, rounded to the minute; with its offset from UTC where
-/// `with_offset`, as in a night in which the clocks change, and wherever the
-/// clocks show that time twice.
+/// Local wall-clock time, rounded to the minute. It has its offset from UTC if
+/// `with_offset` asks for it, as in a night in which the clocks change, and
+/// always if the clocks show that time twice.
 pub fn clock_text(zone: Zone, moment: Moment, with_offset: bool) -> String {
     let rounded = moment.to_the_minute();
     wall_clock(zone, rounded, with_offset || zone.shows_twice(rounded))
@@ -45,9 +45,9 @@ fn wall_clock(zone: Zone, rounded: Moment, with_offset: bool) -> String {
     }
 }
 
-/// A stretch of time on the wall clock, `22:10-23:40`; with its offset where
-/// asked for or where the clocks show one of its ends twice, and then with both
-/// where they change within it.
+/// A period on the wall clock, `22:10-23:40`. It has its offset from UTC if
+/// asked for or if the clocks show one of its ends twice, and then both offsets
+/// if the clocks change within it.
 pub fn hours_text(zone: Zone, interval: Interval, with_offset: bool) -> String {
     let (first, last) = (
         interval.first().to_the_minute(),
@@ -76,7 +76,7 @@ mod tests {
         assert_eq!(clock("2027-04-03T17:00:00Z", true), "02:30 +09:30");
         // 29.6 seconds before the change, rounded, is the change itself.
         assert_eq!(clock("2027-04-03T16:29:31Z", true), "02:00 +09:30");
-        // Nobody asks for the offset, but the clocks show the time twice.
+        // The offset is not asked for, but the clocks show the time twice.
         assert_eq!(clock("2027-04-03T16:00:00Z", false), "02:30 +10:30");
         assert_eq!(clock("2027-04-03T17:29:30Z", false), "03:00");
     }
@@ -104,7 +104,7 @@ mod tests {
             let day = |time: &str| format!("2027-10-31{time}");
             assert_eq!(hours(&day(from), &day(to)), text);
         }
-        // Before the hour and after it nothing is told twice.
+        // Before and after that hour no time comes twice.
         let whole = hours("2027-10-30T22:00:00Z", "2027-10-31T03:00:00Z");
         assert_eq!(whole, "23:00-03:00");
     }

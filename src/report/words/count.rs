@@ -1,4 +1,4 @@
-//! How many of what.
+//! Counts in words.
 
 use chrono::NaiveDate;
 
@@ -12,12 +12,12 @@ pub fn nights_words(count: usize) -> String {
     plural(count as i64, "night", "nights")
 }
 
-/// `, 2027-05-01 to 2027-08-31` where that is told.
+/// `, 2027-05-01 to 2027-08-31` if a range is given.
 pub(in crate::report) fn range_words(range: Option<[NaiveDate; 2]>) -> String {
     range.map_or_else(String::new, |[first, last]| format!(", {first} to {last}"))
 }
 
-/// `, 10 shown` where that is a part of what was found.
+/// `, 10 shown` if that is fewer than were found.
 pub(in crate::report) fn shown_words(shown: usize, found: usize) -> String {
     match shown {
         0 => String::new(),

@@ -1,8 +1,8 @@
-//! What makes figures less sure than others.
+//! What makes some figures less certain than others.
 
 use crate::search::{Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 
-/// The doubts in one word each, separated by a space; `None` where there are none.
+/// The doubts in one word each, separated by a space; `None` if there are none.
 pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
     match (
         doubts.moon_near_horizon,
@@ -20,17 +20,17 @@ pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
     }
 }
 
-/// A Moon that doubts are about.
+/// A Moon so low that its figures are doubtful.
 fn low_moon() -> String {
     format!("Moon is within {MOON_NEAR_HORIZON_DEG:.0}° of the horizon")
 }
 
-/// A target that doubts are about.
+/// A target so low that its figures are doubtful.
 fn low_target(target: &str) -> String {
     format!("{target} is below {TARGET_LOW_DEG:.0}°")
 }
 
-/// The doubts in a reader's words; empty where there are none.
+/// The doubts in plain words; empty if there are none.
 pub fn doubt_phrases(doubts: Caveats) -> String {
     let phrases = [
         (doubts.moon_near_horizon, format!("the {}", low_moon())),
@@ -42,13 +42,13 @@ pub fn doubt_phrases(doubts: Caveats) -> String {
     said.join(", ")
 }
 
-/// Whether a score carries the mark `~`: haze decides whether it is true.
+/// Whether a score has the mark `~`: haze may hide Moon or target.
 pub(in crate::report) fn is_marked(doubts: Caveats) -> bool {
     doubts.moon_near_horizon || doubts.target_low
 }
 
-/// What the mark `~` means where `doubts` are all that it stands for; `None`
-/// where nothing is marked.
+/// What the mark `~` means, given the `doubts` of all marked rows; `None` if
+/// nothing is marked.
 pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<String> {
     let mark = match (doubts.moon_near_horizon, doubts.target_low) {
         (false, false) => return None,
@@ -61,8 +61,8 @@ pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<Stri
     ))
 }
 
-/// That no meter was read, so that what these columns show is rough; `None`
-/// where no such column is shown.
+/// Says that these columns are approximate, because the sky brightness is not
+/// from a meter; `None` if there are no such columns.
 pub(in crate::report) fn meter_note(rough: &[&str]) -> Option<String> {
     let verb = if rough.len() == 1 && rough != ["stops"] {
         "is"
@@ -83,7 +83,7 @@ pub(in crate::report) fn meter_note(rough: &[&str]) -> Option<String> {
 mod tests {
     use super::*;
 
-    /// A phrase tells the degrees at which its doubt begins.
+    /// A phrase gives the degrees at which its doubt begins.
     #[test]
     fn doubts_are_told_with_their_thresholds() {
         let mut doubts = Caveats::default();

@@ -1,4 +1,4 @@
-//! What happens in a night.
+//! What happens during a night.
 
 use crate::{
     ephemeris::EventKind,
@@ -6,7 +6,7 @@ use crate::{
     scene::{Side, offset_text},
 };
 
-/// Rise, set, highest point or twilight, as a line of a card says it.
+/// Rise, set, highest point or twilight, in the words of a card.
 pub fn event_words(kind: EventKind, target: &str) -> String {
     use EventKind as Kind;
     match kind {
@@ -27,7 +27,7 @@ pub fn event_words(kind: EventKind, target: &str) -> String {
     }
 }
 
-/// The same in a picture, where there is little room.
+/// The same for a picture, where there is little room.
 pub fn sight_words(kind: EventKind, target: &str) -> String {
     use EventKind as Kind;
     match kind {
@@ -37,7 +37,8 @@ pub fn sight_words(kind: EventKind, target: &str) -> String {
     }
 }
 
-/// A window of a night that has `windows`: only among several has it a number.
+/// A window of a night that has `windows`; it has a number only if there are
+/// several.
 fn window_words(number: usize, windows: usize) -> String {
     if windows > 1 {
         format!("window {number}")
@@ -55,7 +56,7 @@ fn land_words(number: usize, windows: usize) -> String {
     }
 }
 
-/// A line of a timetable in words, in a night of so many windows.
+/// A line of a timetable in words, in a night with this many windows.
 pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> String {
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);

@@ -83,7 +83,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
     said
 }
 
-/// Whether the sentence about it says that nothing helps.
+/// Whether its sentence says that nothing helps.
 fn is_final(hindrance: &Hindrance) -> bool {
     matches!(hindrance, Hindrance::TargetTooLow { greatest_altitude_deg, .. } if *greatest_altitude_deg < 0.0)
 }
@@ -115,7 +115,7 @@ fn latitude(degrees: f64) -> String {
     format!("{:.1}° {half}", degrees.abs())
 }
 
-/// A declination after a minus sign.
+/// A declination to follow a minus sign.
 fn less(degrees: f64) -> String {
     if degrees < 0.0 {
         format!("+ {:.1}°", -degrees)
@@ -124,7 +124,7 @@ fn less(degrees: f64) -> String {
     }
 }
 
-/// One hindrance in a plain sentence that names the physical limit.
+/// One hindrance in a plain sentence that gives the physical limit.
 pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> String {
     match hindrance {
         Hindrance::TargetTooLow {

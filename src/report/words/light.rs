@@ -1,5 +1,5 @@
-//! The light: where it comes from, how bright the land is, with which settings
-//! it is taken.
+//! The light: where it comes from, how bright the land is, and the settings for
+//! it.
 
 use crate::{
     Figure,
@@ -10,7 +10,7 @@ use crate::{
     search::Window,
 };
 
-/// The side of the camera direction on which the Moon stands.
+/// The side of the camera direction on which the Moon is.
 pub fn side_word(signed_angle_deg: f64) -> &'static str {
     if signed_angle_deg < 0.0 {
         "left"
@@ -19,14 +19,14 @@ pub fn side_word(signed_angle_deg: f64) -> &'static str {
     }
 }
 
-/// The light as a photographer says it, its angle and the side it comes from:
-/// `79° left`.
+/// The light as a photographer puts it, with its angle and the side it comes
+/// from: `79° left`.
 pub fn light_words(signed_angle_deg: f64) -> String {
     let side = side_word(signed_angle_deg);
     format!("{:.0}° {side}", signed_angle_deg.abs())
 }
 
-/// The same where there is little room: `79°L`.
+/// The same, short: `79°L`.
 pub fn light_letters(signed_angle_deg: f64) -> String {
     let side = if side_word(signed_angle_deg) == "left" {
         "L"
@@ -36,7 +36,7 @@ pub fn light_letters(signed_angle_deg: f64) -> String {
     format!("{:.0}°{side}", signed_angle_deg.abs())
 }
 
-/// How the land lies against the sky: `1.6 stops darker than`.
+/// How bright the land is against the sky: `1.6 stops darker than`.
 pub fn land_words(land_vs_sky_stops: f64) -> String {
     let size = format!("{:.1}", land_vs_sky_stops.abs());
     match size.as_str() {
@@ -46,7 +46,7 @@ pub fn land_words(land_vs_sky_stops: f64) -> String {
     }
 }
 
-/// Where a tone falls: `1.9 stops below mid-tone`.
+/// How bright a tone is: `1.9 stops below mid-tone`.
 pub fn mid_tone_words(placement_stops: f64) -> String {
     let size = format!("{:.1}", placement_stops.abs());
     match size.as_str() {
@@ -56,13 +56,13 @@ pub fn mid_tone_words(placement_stops: f64) -> String {
     }
 }
 
-/// Moonlight in lux, to the tenth of a millilux.
+/// Moonlight in lux, to a tenth of a millilux.
 pub fn lux(value: f64) -> String {
     format!("{value:.4}")
 }
 
-/// The light of an instant as `words` say it; a dash where no moonlight
-/// reaches the land.
+/// The light of an instant in these `words`; a dash if no moonlight reaches the
+/// land.
 pub(in crate::report) fn light_cell(instant: &Conditions, words: fn(f64) -> String) -> String {
     if instant.is_moonlit() {
         words(instant.signed_light_angle_deg())
@@ -80,7 +80,7 @@ pub(in crate::report) fn moon_height_words(instant: &Conditions) -> String {
     }
 }
 
-/// What the light of a window is, in few words.
+/// The light of a window, in a few words.
 pub(in crate::report) fn window_light_words(window: &Window) -> String {
     match &window.land {
         Some(land) if land.interval.start < window.interval.start => {
@@ -120,7 +120,7 @@ pub fn lit_side_word(side: LitSide) -> Option<&'static str> {
     }
 }
 
-/// A shutter as it stands on the camera: `15 s`, `1/4 s`.
+/// A shutter speed as a camera shows it: `15 s`, `1/4 s`.
 pub fn shutter_text(seconds: f64) -> String {
     if seconds >= 0.3 {
         let text = format!("{seconds:.1}");
@@ -130,7 +130,7 @@ pub fn shutter_text(seconds: f64) -> String {
     }
 }
 
-/// Settings as a photographer says them: `f/2.8, 13 s, ISO 3200`.
+/// Settings as a photographer writes them: `f/2.8, 13 s, ISO 3200`.
 pub(in crate::report) fn settings_text(exposure: &Exposure) -> String {
     format!(
         "f/{}, {}, ISO {}",

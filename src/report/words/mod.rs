@@ -1,7 +1,7 @@
-//! Facts in English: the one place where anything is said in words.
+//! Facts in English: the one place for all sentences.
 //!
-//! Windows, plans and reasons hold facts. A format that wants a sentence about
-//! one of them asks here, so that a fact reads the same in each of them.
+//! Windows, plans and reasons hold facts. A format that needs a sentence about
+//! one of them gets it here, so that a fact reads the same in every format.
 
 mod advice;
 mod card;

@@ -1,4 +1,4 @@
-//! Rules and their values as a photographer says them.
+//! Rules and their values in words a photographer can follow.
 
 use crate::{
     Figure,
@@ -13,8 +13,8 @@ pub fn rule_words(rule: &Rule, rules: &Rules) -> String {
     }
 }
 
-/// A rule's option: `--moon-altitude`. The site's terrain is no wish and has
-/// none; its words stand there.
+/// A rule's option: `--moon-altitude`. The site's terrain has no option; the
+/// result is its words.
 pub fn rule_option(rule: &Rule, rules: &Rules) -> String {
     match rule.typed {
         Some(_) => format!("--{}", rule.option_name()),
@@ -22,7 +22,7 @@ pub fn rule_option(rule: &Rule, rules: &Rules) -> String {
     }
 }
 
-/// How much of a rule's unit: `2.1°`, `0.012`, `14 min`; a dash for words.
+/// An amount in a rule's unit: `2.1°`, `0.012`, `14 min`; a dash for words.
 pub fn amount(rule: &Rule, value: Option<f64>) -> String {
     let Some(value) = value else {
         return "-".to_string();

@@ -1,8 +1,8 @@
-//! What must stand in the sky.
+//! What must be in the sky.
 
 use crate::search::Window;
 
-/// What the target of some windows is called, `target` where they differ.
+/// The name of the target of some windows; `target` if they differ.
 pub(in crate::report) fn target_of<'a>(
     windows: impl IntoIterator<Item = &'a Window>,
 ) -> &'static str {
@@ -15,7 +15,7 @@ pub(in crate::report) fn target_of<'a>(
     }
 }
 
-/// A heading that is written for the core, with the name of another target.
+/// A heading written for the core, with the name of another target.
 pub(in crate::report) fn heading_for(heading: &str, target: &str) -> String {
     let words = heading.split(' ');
     let words: Vec<&str> = words
