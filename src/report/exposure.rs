@@ -57,7 +57,7 @@ fn heights(span: &Span) -> String {
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(out: &mut impl Write, sheet: &Sheet, width: usize) -> io::Result<()> {
     let (exposure, optics) = (&sheet.exposure, &sheet.question.optics);
     let mut grid = Grid::new([Side::Left, Side::Left]);
@@ -181,7 +181,7 @@ pub fn object(sheet: &Sheet) -> Value {
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_in_frame(
     out: &mut impl Write,
     ways: &[InFrame],

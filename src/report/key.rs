@@ -75,7 +75,7 @@ impl Key {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write(self, out: &mut impl Write, width: usize) -> io::Result<()> {
         write_note(out, self.text(), width)
     }

@@ -18,7 +18,7 @@ use std::io::{self, Write};
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(
     out: &mut impl Write,
     site: &Site,

@@ -57,7 +57,7 @@ impl Almanac {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write, zone: Zone, width: usize) -> io::Result<()> {
         let quarters = self.quarters.iter().map(|(quarter, moment)| {
             let style = if matches!(quarter, Quarter::New | Quarter::Full) {

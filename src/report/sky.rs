@@ -62,7 +62,7 @@ impl SkyReport<'_> {
     ///
     /// # Errors
     ///
-    /// What `out` says.
+    /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
         let (site, instant) = (self.site, &self.instant);
         let sky = &instant.sky;

@@ -19,7 +19,7 @@ const PAIR_COLUMNS: usize = 5;
 ///
 /// # Errors
 ///
-/// What `out` says.
+/// Any error of `out`.
 pub fn write_table(out: &mut impl Write, variants: &[Variant], width: usize) -> io::Result<()> {
     let Some(first) = variants.first() else {
         return Ok(());
