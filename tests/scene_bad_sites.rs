@@ -73,9 +73,9 @@ fn one_bad_line_gives_one_exact_message() {
         ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's; put the subject where it stands".to_owned()),
         // Sky
         ("[sky]\nbortle = 3\nzenith_mag_arcsec2 = 21.4", "5:10: sky.bortle: found 3 beside zenith_mag_arcsec2, expected a meter reading or a Bortle class, not both; the meter reading tells more".to_owned()),
-        // Horizon
-        ("[skyline]\nfile = \"none.csv\"", "5:8: skyline.file: found tests/data/scene/none.csv (no such file), expected a horizon file; check the path".to_owned()),
-        ("[skyline]\nfile = \".\"", "5:8: skyline.file: found tests/data/scene/. (a directory), expected a horizon file; name a file in it".to_owned()),
+        // Skyline
+        ("[skyline]\nfile = \"none.csv\"", "5:8: skyline.file: found tests/data/scene/none.csv (no such file), expected a skyline file; check the path".to_owned()),
+        ("[skyline]\nfile = \".\"", "5:8: skyline.file: found tests/data/scene/. (a directory), expected a skyline file; name a file in it".to_owned()),
         ("[skyline]\nsubject_file = \"\"", "5:16: skyline.subject_file: found nothing, expected the path of a CSV file, seen from the site file; name the file, or take the key out".to_owned()),
         // Brief
         ("[brief]\ntarget_altitude = \"30..10\"", format!("5:19: brief.target_altitude: found 30..10, {band}; the lower end comes first: write 10..30")),

@@ -1,12 +1,12 @@
 //! What files of sites, briefs and skylines hold.
 
 use super::fault::{Fault, Faults};
-use super::opening::{Opening, beginning, load_horizon, nobody, open, open_plain, read_text};
+use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
 use crate::rule::Brief;
-use crate::scene::Horizon;
 use crate::scene::Site;
+use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::name::check_name;
 use std::io::Read;
@@ -75,7 +75,7 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
 }
 
 /// The sites of a CSV table from anywhere, such as standard input; `file` is
-/// how errors call it, horizons are looked for from `directory`.
+/// how errors call it, skylines are looked for from `directory`.
 ///
 /// # Errors
 ///
@@ -105,12 +105,12 @@ pub fn read_site_table_telling(
 }
 
 /// The site in a TOML text. `file` is how errors call it, and where it has a
-/// fit stem (`saltbush.toml`), that names a site without a name; horizons are
+/// fit stem (`saltbush.toml`), that names a site without a name; skylines are
 /// looked for from `directory`.
 ///
 /// # Errors
 ///
-/// Everything wrong in the text and in the horizons it names.
+/// Everything wrong in the text and in the skylines it names.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
     parse_site_telling(file, text, directory, &nobody())
 }
@@ -124,7 +124,7 @@ fn parse_site_telling(
     let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
     let default_name = stem.and_then(|stem| check_name(stem).ok());
     parse_site_with(file, text, default_name, &|name| {
-        load_horizon(directory, name, opening)
+        load_skyline(directory, name, opening)
     })
 }
 
@@ -139,13 +139,13 @@ pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
 }
 
 /// Whether the file at `path` is a skyline and so no table of sites.
-pub(crate) fn is_horizon_file(path: &Path) -> bool {
+pub(crate) fn is_skyline_file(path: &Path) -> bool {
     let is_table = path
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     is_table
-        && read_text(path, "a horizon file")
-            .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
+        && read_text(path, "a skyline file")
+            .is_ok_and(|text| Skyline::read("", text.as_bytes()).is_ok())
 }
 
 /// What a file holds that this program reads and people keep.
@@ -183,7 +183,7 @@ impl KeptFile {
         {
             return Some(Self::SiteTable);
         }
-        Horizon::has_header(text.as_bytes()).then_some(Self::Skyline)
+        Skyline::has_header(text.as_bytes()).then_some(Self::Skyline)
     }
 }
 

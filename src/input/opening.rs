@@ -3,7 +3,7 @@
 use super::fault::{Fault, Faults, not_utf8};
 use super::line_index::LineIndex;
 use crate::plain_words::system_words;
-use crate::scene::{Horizon, ValueError};
+use crate::scene::{Skyline, ValueError};
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -12,7 +12,7 @@ use std::sync::Arc;
 /// Is told of each file that a site names, before it is opened.
 pub type Opening = Arc<dyn Fn(&Path) + Send + Sync>;
 
-/// No site file, brief or horizon may be larger; a table of sites may.
+/// No site file, brief or skyline may be larger; a table of sites may.
 const LARGEST_FILE_BYTES: u64 = 1 << 20;
 
 /// Tells nobody.
@@ -20,16 +20,16 @@ pub(crate) fn nobody() -> Opening {
     Arc::new(|_| ())
 }
 
-/// The horizon in the file `name`, seen from `directory`.
-pub(crate) fn load_horizon(
+/// The skyline in the file `name`, seen from `directory`.
+pub(crate) fn load_skyline(
     directory: &Path,
     name: &str,
     opening: &Opening,
-) -> Result<Horizon, Faults> {
+) -> Result<Skyline, Faults> {
     let path = directory.join(name);
     opening(&path);
-    let text = read_text(&path, "a horizon file")?;
-    Horizon::read(&path.display().to_string(), text.as_bytes())
+    let text = read_text(&path, "a skyline file")?;
+    Skyline::read(&path.display().to_string(), text.as_bytes())
 }
 
 /// Opens a file, and nothing else that a name may lead to.

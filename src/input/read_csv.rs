@@ -2,7 +2,7 @@
 
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
-use super::opening::{Opening, load_horizon, nobody};
+use super::opening::{Opening, load_skyline, nobody};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{Layout, site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
@@ -33,7 +33,7 @@ pub struct SiteTable<R> {
 }
 
 impl<R: Read> SiteTable<R> {
-    /// The table in `table`, called `file` in errors; horizons are looked for
+    /// The table in `table`, called `file` in errors; skylines are looked for
     /// from `directory`.
     ///
     /// # Errors
@@ -90,7 +90,7 @@ impl<R: Read> SiteTable<R> {
                 draft.set(file, key, &Value { written, kind }, place);
             }
         }
-        let load: Load<'_> = &|name| load_horizon(&self.directory, name, &self.opening);
+        let load: Load<'_> = &|name| load_skyline(&self.directory, name, &self.opening);
         draft.finish(&Context {
             file,
             default_name: None,

@@ -128,7 +128,7 @@ impl<'a> Document<'a> {
     }
 }
 
-/// The site in a TOML text; horizons that it names are read by `load`.
+/// The site in a TOML text; skylines that it names are read by `load`.
 ///
 /// A site without a name takes `default_name`.
 pub(crate) fn parse_site_with(

@@ -4,7 +4,7 @@
 use super::fault::{Fault, Faults, Place};
 use crate::plain_words::printable;
 use crate::rule::Brief;
-use crate::scene::Horizon;
+use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::coordinates::check_coordinates;
@@ -12,7 +12,7 @@ use crate::scene::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use std::collections::BTreeMap;
 
 /// How a reader gets at the files that a site names.
-pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
+pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Skyline, Faults>;
 
 /// What has been said of a site so far; the keys' checks fill it.
 #[derive(Default)]
@@ -36,8 +36,8 @@ pub(crate) struct SiteDraft {
     pub pixels: Option<[u32; 2]>,
     pub focal_mm: Option<f64>,
     pub f_number: Option<f64>,
-    pub horizon_file: Option<String>,
-    pub subject_horizon_file: Option<String>,
+    pub skyline_file: Option<String>,
+    pub subject_skyline_file: Option<String>,
     pub brief: Brief,
 }
 
@@ -64,7 +64,7 @@ pub(crate) struct Context<'a> {
     pub well_formed: bool,
     /// Where something that is missing altogether should have stood.
     pub start: Place,
-    /// Reads the horizons it names.
+    /// Reads the skylines it names.
     pub load: Load<'a>,
 }
 
@@ -114,10 +114,10 @@ impl SiteDraft {
         let subject = self.take_subject(context, place);
         let elevation_m = self.elevation_m.unwrap_or(0.0);
         let sky = self.sky(context);
-        let horizon_file = self.horizon_file.take();
-        let horizon = self.load_horizon(context, "skyline.file", horizon_file);
-        let subject_file = self.subject_horizon_file.take();
-        let subject_horizon = self.load_horizon(context, "skyline.subject_file", subject_file);
+        let skyline_file = self.skyline_file.take();
+        let skyline = self.load_skyline(context, "skyline.file", skyline_file);
+        let subject_file = self.subject_skyline_file.take();
+        let subject_skyline = self.load_skyline(context, "skyline.subject_file", subject_file);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
             latitude_deg,
@@ -130,8 +130,8 @@ impl SiteDraft {
             sky,
             air: self.air(elevation_m),
             camera: self.camera(context),
-            horizon,
-            subject_horizon,
+            skyline,
+            subject_skyline,
             standing_rules: self.brief.entries(),
         });
         match site {
@@ -321,16 +321,16 @@ impl SiteDraft {
         Some(camera)
     }
 
-    /// The horizon in the file that `key` names; a file that can't be read is
+    /// The skyline in the file that `key` names; a file that can't be read is
     /// complained of at the key, what is wrong inside it at its own lines.
-    fn load_horizon(
+    fn load_skyline(
         &mut self,
         context: &Context<'_>,
         key: &str,
         file: Option<String>,
-    ) -> Option<Horizon> {
+    ) -> Option<Skyline> {
         match (context.load)(&file?) {
-            Ok(horizon) => Some(horizon),
+            Ok(skyline) => Some(skyline),
             Err(faults) => {
                 for fault in faults {
                     if fault.line.is_some() {

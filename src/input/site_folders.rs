@@ -1,7 +1,7 @@
 //! Sites by name: the folders that keep them.
 
 use super::fault::{Fault, Faults};
-use super::files::is_horizon_file;
+use super::files::is_skyline_file;
 use crate::plain_words::{printable, printable_path};
 use crate::scene::ValueError;
 use crate::scene::nearest::nearest_few;
@@ -224,7 +224,7 @@ fn site_files(folder: &Path) -> std::io::Result<Found> {
         .take(LARGEST_FOLDER)
         .filter_map(|entry| entry.ok().map(|entry| entry.path()))
         .filter(|path| has_ending(path) && !stem_text(path).contains('.') && !path.is_dir())
-        .filter(|path| !is_horizon_file(path))
+        .filter(|path| !is_skyline_file(path))
         .collect();
     files.sort();
     let whole = entries.next().is_none();

@@ -106,8 +106,8 @@ static KEYS: [SiteKey; 25] = [
         .number_within((1.0, 3000.0))),
     key!("camera.f_number", f_number, |value| value
         .number_within((0.5, 64.0))),
-    key!("skyline.file", horizon_file, |value| file_name(value)),
-    key!("skyline.subject_file", subject_horizon_file, |value| {
+    key!("skyline.file", skyline_file, |value| file_name(value)),
+    key!("skyline.subject_file", subject_skyline_file, |value| {
         file_name(value)
     }),
 ];
@@ -264,7 +264,7 @@ fn in_other_unit(
     })
 }
 
-/// The longest path of a horizon, characters: the project's choice, far above
+/// The longest path of a skyline, characters: the project's choice, far above
 /// any in use.
 const LONGEST_PATH: usize = 500;
 

@@ -3,7 +3,7 @@
 use crate::{
     ephemeris::{Horizontal, Moment},
     rule::Conditions,
-    scene::{Horizon, Site},
+    scene::{Site, Skyline},
     search::{FrameSettings, Lens, Planner},
 };
 
@@ -32,20 +32,20 @@ impl NightStep {
         Self {
             instant,
             frame: FrameSettings::of(site, lens, &instant),
-            target_clear: is_clear(&instant.sky.target, site.horizon.as_ref()),
-            moon_clear: is_clear(&instant.sky.moon, land_horizon(site)),
+            target_clear: is_clear(&instant.sky.target, site.skyline.as_ref()),
+            moon_clear: is_clear(&instant.sky.moon, land_skyline(site)),
         }
     }
 }
 
 /// The terrain that keeps moonlight from the land: the subject's own profile,
 /// or the camera's where the subject has none.
-pub(super) fn land_horizon(site: &Site) -> Option<&Horizon> {
-    site.subject_horizon.as_ref().or(site.horizon.as_ref())
+pub(super) fn land_skyline(site: &Site) -> Option<&Skyline> {
+    site.subject_skyline.as_ref().or(site.skyline.as_ref())
 }
 
-fn is_clear(place: &Horizontal, horizon: Option<&Horizon>) -> bool {
-    let ridge = horizon.map_or(0.0, |horizon| horizon.altitude_deg_at(place.azimuth_deg));
+fn is_clear(place: &Horizontal, skyline: Option<&Skyline>) -> bool {
+    let ridge = skyline.map_or(0.0, |skyline| skyline.altitude_deg_at(place.azimuth_deg));
     // A hair less, so that the instant of a crossing counts as clear.
     place.apparent_altitude_deg >= ridge - 1e-3
 }

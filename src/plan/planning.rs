@@ -6,7 +6,7 @@ use super::{
     darkness::{Darkness, Depth, between},
     light_turn::light_turns,
     night_plan::{NightPlan, PlanSettings},
-    night_step::{NightStep, land_horizon},
+    night_step::{NightStep, land_skyline},
     periods::Periods,
     ridge_crossings::ridge_crossings,
     timetable::{Body, NightEvent, TimetableEntry},
@@ -135,12 +135,12 @@ fn happenings(
         list.push((arrive.max(night.start.seconds()), NightEvent::Arrive));
     }
     let ridges = [
-        (Body::Moon, land_horizon(site)),
-        (Body::Target, site.horizon.as_ref()),
+        (Body::Moon, land_skyline(site)),
+        (Body::Target, site.skyline.as_ref()),
     ];
-    for (body, horizon) in ridges {
-        let Some(horizon) = horizon else { continue };
-        for crossing in ridge_crossings(&sky, horizon, body, night.start, night.end) {
+    for (body, skyline) in ridges {
+        let Some(skyline) = skyline else { continue };
+        for crossing in ridge_crossings(&sky, skyline, body, night.start, night.end) {
             let event = match (body, crossing.clears) {
                 (Body::Moon, true) => NightEvent::MoonClearsRidge,
                 (Body::Moon, false) => NightEvent::MoonBehindRidge,

@@ -4,7 +4,7 @@ use super::timetable::Body;
 use crate::{
     ephemeris::{Moment, Reading, Sky, crossings},
     rule::Ridge,
-    scene::Horizon,
+    scene::Skyline,
 };
 use std::sync::Arc;
 
@@ -25,12 +25,12 @@ pub struct RidgeCrossing {
 /// and the steepest slope of the profile allow.
 pub fn ridge_crossings(
     sky: &Sky<'_>,
-    horizon: &Horizon,
+    skyline: &Skyline,
     body: Body,
     from: Moment,
     to: Moment,
 ) -> Vec<RidgeCrossing> {
-    let ridge = Ridge::new(Arc::new(horizon.clone()));
+    let ridge = Ridge::new(Arc::new(skyline.clone()));
     let air = sky.refraction();
     let reading = |t: f64| match body {
         Body::Moon => ridge.read(air, sky.moon(t).0),

@@ -1,6 +1,6 @@
 //! A place, what stands there, and what the photographer brings.
 
-use super::horizon::Horizon;
+use super::skyline::Skyline;
 use super::zone::Zone;
 use crate::ephemeris::Refraction;
 
@@ -31,9 +31,9 @@ pub struct Site {
     /// The camera.
     pub camera: Option<Camera>,
     /// The terrain seen from the camera.
-    pub horizon: Option<Horizon>,
+    pub skyline: Option<Skyline>,
     /// The terrain seen from the subject.
-    pub subject_horizon: Option<Horizon>,
+    pub subject_skyline: Option<Skyline>,
     /// The site's standing rules, by key, as they are typed; the rule layer
     /// reads them.
     pub standing_rules: Vec<(&'static str, String)>,
@@ -175,8 +175,8 @@ impl Site {
             sky: DarkSky::default(),
             air: Air::standard(elevation_m),
             camera: None,
-            horizon: None,
-            subject_horizon: None,
+            skyline: None,
+            subject_skyline: None,
             standing_rules: Vec::new(),
         }
     }

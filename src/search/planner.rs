@@ -276,8 +276,8 @@ impl Planner {
                 .and_then(|subject| subject.reflectance)
                 .unwrap_or(balance::DEFAULT_REFLECTANCE),
             milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: self.terrain.subject.as_ref().is_some_and(|horizon| {
-                sky.moon.apparent_altitude_deg < horizon.altitude_deg_at(sky.moon.azimuth_deg)
+            moon_shaded: self.terrain.subject.as_ref().is_some_and(|skyline| {
+                sky.moon.apparent_altitude_deg < skyline.altitude_deg_at(sky.moon.azimuth_deg)
             }),
             eclipse: self.eclipse_at(sky.moment),
         })

@@ -32,7 +32,7 @@ pub struct TileCorner {
 pub struct ElevationTile {
     corner: TileCorner,
     side: u16,
-    /// As they stand in the file: a horizon looks at a small part of the posts,
+    /// As they stand in the file: a skyline looks at a small part of the posts,
     /// so that reading all of them first would cost more than it saves.
     big_endian: Vec<u8>,
 }

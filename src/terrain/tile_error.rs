@@ -64,7 +64,7 @@ pub enum TileError {
         /// What the system says.
         source: io::Error,
     },
-    /// More tiles than a horizon needs.
+    /// More tiles than a skyline needs.
     #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
     TooMany {
         /// How many were asked for.

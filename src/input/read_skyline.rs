@@ -4,7 +4,7 @@ use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::read_csv::fields_text;
 use crate::scene::number::{number, tidy};
-use crate::scene::{Horizon, ValueError, number_within};
+use crate::scene::{Skyline, ValueError, number_within};
 use std::collections::HashMap;
 use std::io::Read;
 
@@ -12,8 +12,8 @@ const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
 const HEADER_REMEDY: &str = "make that the first line, its columns parted by commas";
 
-impl Horizon {
-    /// Whether a table begins as one that [`Horizon::read`] takes.
+impl Skyline {
+    /// Whether a table begins as one that [`Skyline::read`] takes.
     pub(crate) fn has_header(table: impl Read) -> bool {
         match Rows::new("", table, true).next_row() {
             Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
@@ -130,8 +130,8 @@ mod tests {
 
     #[test]
     fn faults_tell_line_and_field() {
-        let read = |text: &str| match Horizon::read("h.csv", text.as_bytes()) {
-            Ok(horizon) => format!("{:?}", horizon.points()),
+        let read = |text: &str| match Skyline::read("h.csv", text.as_bytes()) {
+            Ok(skyline) => format!("{:?}", skyline.points()),
             Err(faults) => faults.to_string(),
         };
         let header = "expected the header azimuth_deg,altitude_deg";

@@ -1,7 +1,7 @@
 //! The skyline around a place, from elevation tiles.
 
 use super::{
-    CoordinateError, CurvedEarth, ElevationMosaic, GroundPoint, HorizonError, HorizonSettings,
+    CoordinateError, CurvedEarth, ElevationMosaic, GroundPoint, SkylineError, SkylineSettings,
     geodesic::full_circle,
     ray::{Knot, Stretch, walk},
 };
@@ -9,7 +9,7 @@ use crate::{Figure, parallel};
 use std::io;
 
 /// Distance between the points of a line of sight that are set on the geodesic
-/// itself, metres; see [`HorizonProfile::compute`] for what lies between.
+/// itself, metres; see [`SkylineProfile::compute`] for what lies between.
 const KNOT_M: f64 = 1000.0;
 /// Beyond this latitude a straight line in latitude and longitude is no longer
 /// a good stand-in for a kilometre of geodesic.
@@ -30,7 +30,7 @@ pub struct Ridge {
 /// The skyline in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct HorizonPoint {
+pub struct SkylinePoint {
     /// True azimuth, degrees, 0 to 360.
     pub azimuth_deg: f64,
     /// What makes it; `None` where no ground is known in that direction.
@@ -43,14 +43,14 @@ pub struct HorizonPoint {
 /// The skyline all around a place.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct HorizonProfile {
+pub struct SkylineProfile {
     /// Height of the eye above the sea, metres.
     pub eye_m: f64,
     /// The directions from north through east.
-    pub points: Vec<HorizonPoint>,
+    pub points: Vec<SkylinePoint>,
 }
 
-impl HorizonProfile {
+impl SkylineProfile {
     /// The skyline around `camera` over the surface that lies bilinearly
     /// between the tiles' posts.
     ///
@@ -72,11 +72,11 @@ impl HorizonProfile {
     pub fn compute(
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
-        settings: &HorizonSettings,
-    ) -> Result<Self, HorizonError> {
+        settings: &SkylineSettings,
+    ) -> Result<Self, SkylineError> {
         settings.check()?;
         if camera.latitude_deg().abs() > MOST_LATITUDE_DEG {
-            return Err(HorizonError::Polar(camera.latitude_deg()));
+            return Err(SkylineError::Polar(camera.latitude_deg()));
         }
         let eye_m = settings.eye_above_sea(mosaic, camera)?;
         let count = (360.0 / settings.azimuth_step_deg - 1e-9).ceil() as usize;
@@ -131,8 +131,8 @@ fn toward(
     camera: GroundPoint,
     eye_m: f64,
     azimuth_deg: f64,
-    settings: &HorizonSettings,
-) -> Result<HorizonPoint, CoordinateError> {
+    settings: &SkylineSettings,
+) -> Result<SkylinePoint, CoordinateError> {
     let knot = |distance_m: f64| {
         let point = camera.destination(azimuth_deg, distance_m)?.point;
         // Seen from the camera's own meridian, so that it never jumps.
@@ -158,7 +158,7 @@ fn toward(
         });
         from = to;
     }
-    Ok(HorizonPoint {
+    Ok(SkylinePoint {
         azimuth_deg,
         ridge: search.highest.map(|seen| Ridge {
             altitude_deg: settings.earth.elevation_angle_deg(

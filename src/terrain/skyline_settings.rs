@@ -23,7 +23,7 @@ pub enum AbsentTiles {
 
 /// How the skyline is looked for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HorizonSettings {
+pub struct SkylineSettings {
     /// Height of the camera. By default 1.6 m above the ground.
     pub eye: Eye,
     /// Azimuths are this far apart, degrees, 0.01 to 30. By default 0.5.
@@ -39,7 +39,7 @@ pub struct HorizonSettings {
     pub absent_tiles: AbsentTiles,
 }
 
-impl Default for HorizonSettings {
+impl Default for SkylineSettings {
     fn default() -> Self {
         Self {
             eye: Eye::AboveGround(1.6),
@@ -55,7 +55,7 @@ impl Default for HorizonSettings {
 /// Why there is no skyline.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum HorizonError {
+pub enum SkylineError {
     /// A setting out of its range.
     #[error("{name}: found {found}, expected {expected}")]
     Setting {
@@ -111,13 +111,13 @@ pub enum HorizonError {
     Coordinate(#[from] CoordinateError),
 }
 
-impl HorizonSettings {
-    pub(super) fn check(&self) -> Result<(), HorizonError> {
+impl SkylineSettings {
+    pub(super) fn check(&self) -> Result<(), SkylineError> {
         let within = |name, found: f64, least: f64, most: f64, expected| {
             if (least..=most).contains(&found) {
                 Ok(())
             } else {
-                Err(HorizonError::Setting {
+                Err(SkylineError::Setting {
                     name,
                     found,
                     expected,
@@ -168,7 +168,7 @@ impl HorizonSettings {
         &self,
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
-    ) -> Result<f64, HorizonError> {
+    ) -> Result<f64, SkylineError> {
         let ground = match mosaic.ground(camera) {
             Ground::Height(height) => Some(height),
             Ground::NoTile if self.absent_tiles == AbsentTiles::Sea => Some(0.0),
@@ -184,13 +184,13 @@ impl HorizonSettings {
                 }
                 .file_name();
                 Err(if mosaic.ground(camera) == Ground::Void {
-                    HorizonError::GroundVoid {
+                    SkylineError::GroundVoid {
                         tile,
                         latitude_deg,
                         longitude_deg,
                     }
                 } else {
-                    HorizonError::GroundUnknown {
+                    SkylineError::GroundUnknown {
                         tile,
                         latitude_deg,
                         longitude_deg,
@@ -198,7 +198,7 @@ impl HorizonSettings {
                 })
             }
             (Eye::AboveSea(eye_m), Some(ground_m)) if eye_m < ground_m => {
-                Err(HorizonError::EyeBelowGround { eye_m, ground_m })
+                Err(SkylineError::EyeBelowGround { eye_m, ground_m })
             }
             (Eye::AboveSea(eye_m), _) => Ok(eye_m),
         }
