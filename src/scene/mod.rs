@@ -1,5 +1,5 @@
-//! The place, and the values that are said of it: checked, and read from no
-//! file.
+//! The place and the values that describe it, checked; nothing here reads
+//! files.
 
 mod azimuth_band;
 mod band;

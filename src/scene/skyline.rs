@@ -1,4 +1,4 @@
-//! The terrain that stands around a place.
+//! The skyline around a place.
 
 use super::value_error::ValueError;
 
@@ -84,8 +84,8 @@ impl Skyline {
         before.1 + part * (next.1 - before.1)
     }
 
-    /// The steepest stretch: degrees of altitude for a degree of azimuth,
-    /// without sign.
+    /// The steepest slope: degrees of altitude per degree of azimuth, without
+    /// sign.
     pub fn steepest_slope(&self) -> f64 {
         let next = self.points.iter().cycle().skip(1);
         self.points
