@@ -2,7 +2,7 @@
 //! to a far summit, where a compass points, and the skyline from elevation
 //! tiles.
 //!
-//! Pure computation but for [`ElevationTile::read`]. Bearings and azimuths are
+//! Pure computation except [`ElevationTile::read`]. Bearings and azimuths are
 //! true, from north through east, unless called magnetic; heights are metres
 //! above the sea.
 

@@ -1,4 +1,4 @@
-//! How a skyline is looked for, and what stands in the way of it.
+//! How a skyline is computed, and why it may fail.
 
 use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint, TileCorner};
 use crate::Figure;
@@ -17,25 +17,25 @@ pub enum Eye {
 pub enum AbsentTiles {
     /// Nothing is known there.
     Unknown,
-    /// Open sea: sets of tiles leave those out that hold no land.
+    /// Open sea: sets of tiles leave out those without land.
     Sea,
 }
 
-/// How the skyline is looked for.
+/// How the skyline is computed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SkylineSettings {
     /// Height of the camera. By default 1.6 m above the ground.
     pub eye: Eye,
     /// Azimuths are this far apart, degrees, 0.01 to 30. By default 0.5.
     pub azimuth_step_deg: f64,
-    /// Ground nearer than this is left out, metres, 0 or more: the tiles' own
-    /// error, some metres, is worth degrees there. By default 100.
+    /// Ground nearer than this is left out, metres, 0 or more: the tiles' error
+    /// of some metres makes degrees there. By default 100.
     pub nearest_m: f64,
     /// How far to look, metres, up to 300 km. By default 60 km.
     pub farthest_m: f64,
     /// Curvature and refraction. By default a coefficient of 0.13.
     pub earth: CurvedEarth,
-    /// What lies outside of the tiles. By default it is unknown.
+    /// What lies outside the tiles. By default it is unknown.
     pub absent_tiles: AbsentTiles,
 }
 
@@ -71,7 +71,7 @@ pub enum SkylineError {
         "found latitude {0}, expected one from -85 to 85; nearer to a pole no skyline is computed"
     )]
     Polar(f64),
-    /// The tiles do not tell how high the camera stands.
+    /// The tiles do not say how high the camera stands.
     #[error(
         "found no tile that holds {latitude_deg}, {longitude_deg}, expected the camera's own; add {tile}"
     )]
@@ -106,7 +106,7 @@ pub enum SkylineError {
         /// The ground, metres above the sea.
         ground_m: f64,
     },
-    /// A number that went wrong on the way.
+    /// A coordinate that went wrong during the computation.
     #[error(transparent)]
     Coordinate(#[from] CoordinateError),
 }
@@ -142,7 +142,7 @@ impl SkylineSettings {
             "nearest distance",
             self.nearest_m,
             0.0,
-            // The next number below, so that there is a way to look along.
+            // The next number below, so that there is some distance to search.
             self.farthest_m.next_down(),
             "0 m up to less than the farthest distance",
         )?;
