@@ -1,4 +1,4 @@
-//! The site that shows what the tool does when none is given.
+//! The demo site, used when no site is given.
 
 use super::fault::{Fault, Faults};
 use super::read_toml::parse_site_with;
@@ -8,7 +8,7 @@ use crate::scene::ValueError;
 
 const FILE: &str = "demo-sites/tinaja-mesa.toml";
 const SITE: &str = include_str!("../../demo-sites/tinaja-mesa.toml");
-/// The skylines that the site names.
+/// The skyline files of the site.
 const SKYLINES: [(&str, &str); 2] = [
     (
         "tinaja-mesa.skyline.csv",
@@ -20,11 +20,11 @@ const SKYLINES: [(&str, &str); 2] = [
     ),
 ];
 
-/// The built-in demo site, an invented place read by the reader of all others.
+/// The built-in demo site, an invented place, read like any other.
 ///
 /// # Errors
 ///
-/// None in a build whose tests pass: they read it.
+/// None in a build that passes its tests: they read it.
 pub fn demo_site() -> Result<Site, Faults> {
     parse_site_with(
         FILE,

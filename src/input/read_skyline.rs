@@ -1,4 +1,4 @@
-//! Skylines from their tables.
+//! Skylines from CSV tables.
 
 use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
@@ -13,7 +13,7 @@ const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
 const HEADER_REMEDY: &str = "make that the first line, its columns parted by commas";
 
 impl Skyline {
-    /// Whether a table begins as one that [`Skyline::read`] takes.
+    /// Whether a table has the header that [`Skyline::read`] accepts.
     pub(crate) fn has_header(table: impl Read) -> bool {
         match Rows::new("", table, true).next_row() {
             Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
@@ -22,7 +22,7 @@ impl Skyline {
     }
 
     /// Reads the table `azimuth_deg,altitude_deg` (a header with these names,
-    /// then one point a row; lines that begin with `#` are comments).
+    /// then one point per row; lines that begin with `#` are comments).
     ///
     /// # Errors
     ///
@@ -55,7 +55,7 @@ impl Skyline {
             }
         }
         let mut points: Vec<(f64, f64)> = Vec::new();
-        // Where each azimuth stood first, and its altitude.
+        // The line on which each azimuth came first, and its altitude.
         let mut lines: HashMap<u64, (usize, f64)> = HashMap::new();
         while let Some(row) = rows.next_row() {
             let row = match row {
