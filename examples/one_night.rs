@@ -1,4 +1,4 @@
-//! The library in ten lines more: one night worked out, and an instant asked.
+//! The library in ten more lines: one night worked out, and one instant.
 //!
 //! `cargo run --example one_night`
 

@@ -77,15 +77,15 @@ pub use light::{Assessment, Exposure, LightError};
 pub use plan::{Caution, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry};
 pub use rule::{Brief, Conditions, Measure, NoSubject, Rules, RulesError};
 pub use scene::{
-    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Horizon,
-    LightKind, Side, Site, SiteError, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
+    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, LightKind, Side,
+    Site, SiteError, Skyline, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
     CalendarPeriod, Caveats, Factors, FrameSettings, Interval, Intervals, Lunation, MoonlitPeriod,
     Night, NightMark, Order, PlanError, Planner, Season, Selection, SpareNights, Window, lunations,
     months, rank_together, spare_nights, years,
 };
-pub use terrain::{ElevationMosaic, HorizonProfile, MagneticField};
+pub use terrain::{ElevationMosaic, MagneticField, SkylineProfile};
 pub use why::{
     Admission, Advice, BearingResult, BearingSector, Compared, Hindrance, Loosening, Miss,
     NearMiss, NightReasons, Rejections, RuleAdvice, RuleThrough, Variant, VaryError, WindowEnds,

@@ -136,7 +136,7 @@ fn random_brief(dice: &mut Dice) -> Brief {
 /// The value one typable step tighter than a suggestion; `None` where that
 /// would be what the rule says already.
 fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
-    let now = rules.text_of(loosening.rule).expect("a rule in force");
+    let now = rules.text_of(loosening.rule).expect("a rule in use");
     match loosening.rule.key {
         "weekdays" | "light_side" => None,
         "min_minutes" => {
@@ -267,7 +267,7 @@ fn try_brief(seed: u64) -> Tried {
             ));
         }
         let loose = loosening.apply(&rules);
-        let band = |rules: &Rules, rule| rules.get::<Band>(rule).expect("a rule in force");
+        let band = |rules: &Rules, rule| rules.get::<Band>(rule).expect("a rule in use");
         let sane = band(&loose, &SUN_ALTITUDE).high <= band(&rules, &SUN_ALTITUDE).high.max(-6.0)
             && band(&loose, &TARGET_ALTITUDE).low >= band(&rules, &TARGET_ALTITUDE).low.min(0.0);
         if !sane {
@@ -325,7 +325,7 @@ fn try_brief(seed: u64) -> Tried {
         }
         let less = |loosening: &Loosening| {
             one_step_less(&rules, loosening)
-                .unwrap_or_else(|| rules.text_of(loosening.rule).expect("in force"))
+                .unwrap_or_else(|| rules.text_of(loosening.rule).expect("in use"))
         };
         if admits(night, &at(&less(one), &two.value)) || admits(night, &at(&one.value, &less(two)))
         {
@@ -559,7 +559,7 @@ fn a_nights_reasons_agree_with_its_windows() {
             (same.begun_by, window.interval.start - 30.0),
             (same.ended_by, window.interval.end + 30.0),
         ] {
-            let through = reasons.rule(name.expect("a rule")).expect("in force");
+            let through = reasons.rule(name.expect("a rule")).expect("in use");
             let moment = rakelight::ephemeris::Moment::from_seconds(time);
             let measure =
                 through.measure(&planner, &planner.at(moment).expect("within the season"));

@@ -44,14 +44,14 @@ fn a_byte_order_mark_may_come_in_pieces() {
 #[test]
 fn a_path_in_a_message_hides_nothing() {
     let text = "name = \"a\"\nlatitude_deg = 1\nlongitude_deg = 2\n\
-                [skyline]\nfile = \"my\u{202e}horizon.csv\"\n";
+                [skyline]\nfile = \"my\u{202e}skyline.csv\"\n";
     let faults = parse_site("s.toml", text, Path::new("nowhere")).expect_err("no such file");
     assert_eq!(
         faults.to_string(),
         "s.toml:5:8: skyline.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
          expected a skyline file; check the path"
     );
-    let long = text.replace("horizon.csv", &"x".repeat(100_000));
+    let long = text.replace("skyline.csv", &"x".repeat(100_000));
     let faults = parse_site("s.toml", &long, Path::new("nowhere")).expect_err("too long");
     let told = faults.to_string();
     assert!(

@@ -46,7 +46,7 @@ seeds! {
     site "demo-sites" "src/scene" "tests/data/scene" "tests/data/night";
     brief "demo-sites";
     table "tests/data/scene";
-    horizon "demo-sites" "tests/data/scene";
+    skyline "demo-sites" "tests/data/scene";
     wish;
     time;
     place;

@@ -3,7 +3,7 @@
 use rakelight::{
     ephemeris::{Direction, Ephemeris, Moment, Observer, Refraction, Sky},
     plan::{Body, ridge_crossings},
-    scene::Horizon,
+    scene::Skyline,
 };
 
 const DAY: f64 = 86_400.0;
@@ -16,7 +16,7 @@ fn noon(year_day: i32) -> f64 {
 
 /// A jagged skyline that no body follows: steps of up to 6 degrees within a
 /// few degrees of azimuth, and one needle.
-fn jagged(seed: u64) -> Horizon {
+fn jagged(seed: u64) -> Skyline {
     let mut state = seed;
     let mut next = || {
         // Knuth's MMIX generator (The Art of Computer Programming, vol. 2).
@@ -29,7 +29,7 @@ fn jagged(seed: u64) -> Horizon {
         let azimuth = f64::from(index) * 4.0 + 2.0 * next();
         (azimuth, -1.0 + 7.0 * next())
     });
-    Horizon::new(points.chain([(101.0_f64 + 0.013, 14.0)])).expect("a skyline")
+    Skyline::new(points.chain([(101.0_f64 + 0.013, 14.0)])).expect("a skyline")
 }
 
 #[test]
@@ -39,7 +39,7 @@ fn every_crossing_of_a_jagged_ridge_is_found_to_a_second() {
     let core = ephemeris.star(Direction::Core);
     let mut found = 0;
     for (latitude, seed) in [(-31.4, 1), (0.0, 2), (46.6, 3), (-29.01, 4), (69.6, 5)] {
-        let horizon = jagged(seed);
+        let skyline = jagged(seed);
         let observer = Observer::new(latitude, 20.0, 800.0);
         let sky = Sky::new(&ephemeris, &core, observer, Refraction::new(920.0, 5.0));
         for day in [11, 95, 203, 318] {
@@ -51,7 +51,7 @@ fn every_crossing_of_a_jagged_ridge_is_found_to_a_second() {
                         Body::Moon => snapshot.moon,
                         _ => snapshot.target,
                     };
-                    let ridge = horizon.altitude_deg_at(place.azimuth_deg);
+                    let ridge = skyline.altitude_deg_at(place.azimuth_deg);
                     place.apparent_altitude_deg >= ridge
                 };
                 let mut expected = Vec::new();
@@ -67,7 +67,7 @@ fn every_crossing_of_a_jagged_ridge_is_found_to_a_second() {
                 }
                 let crossings = ridge_crossings(
                     &sky,
-                    &horizon,
+                    &skyline,
                     body,
                     Moment::from_seconds(from),
                     Moment::from_seconds(to),

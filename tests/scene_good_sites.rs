@@ -34,7 +34,7 @@ fn the_least_file_takes_the_defaults() {
         }
     );
     assert_eq!(
-        (&site.subject, &site.camera, &site.horizon),
+        (&site.subject, &site.camera, &site.skyline),
         (&None, &None, &None)
     );
     assert_eq!(Brief::of_site(&site), Brief::default());
@@ -64,9 +64,9 @@ fn each_table_fills_in_what_is_left_out() {
     assert_eq!(site.air.temperature_c, -5.0);
     assert_eq!(site.air.pressure_hpa, Air::standard(2000.0).pressure_hpa);
     assert_eq!(
-        site.horizon
+        site.skyline
             .as_ref()
-            .map(|horizon| horizon.altitude_deg_at(90.0)),
+            .map(|skyline| skyline.altitude_deg_at(90.0)),
         Some(3.0)
     );
     assert_eq!(

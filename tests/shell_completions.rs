@@ -120,7 +120,7 @@ fn bash_completes() {
             (
                 "rakelight scan ",
                 &["saltbush-tank", "my-site.toml"],
-                &["saltbush-tank.horizon"],
+                &["saltbush-tank.skyline"],
             ),
         ])
         .collect();
@@ -188,7 +188,7 @@ fn zsh_loads_and_registers() {
     ] {
         assert!(said.contains(part), "{part} in {said}");
     }
-    assert!(!said.contains("horizon"), "skylines are no sites: {said}");
+    assert!(!said.contains("skyline"), "skylines are no sites: {said}");
     assert_eq!(text.matches("'*:sites -- ").count(), 9);
     assert_eq!(text.matches(":_rakelight_sites'").count(), 10);
 }

@@ -13,7 +13,7 @@ use rakelight::{
         ARCH_ALTITUDE, ARCH_OFFSET, Brief, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE, MOON_ALTITUDE,
         MOON_FRACTION, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
     },
-    scene::{AzimuthBand, Band, Facing, Horizon, LightKind, Side, Site, Zone},
+    scene::{AzimuthBand, Band, Facing, LightKind, Side, Site, Skyline, Zone},
     search::{Interval, Night, Sweep, nights},
 };
 use rayon::prelude::*;
@@ -47,9 +47,9 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, s: &SkyState) -> bool {
         Some(Side::Either) | None => true,
     };
     let apparent = |altitude: f64| air.apparent_deg(altitude);
-    let above = |horizon: &Option<Horizon>, place: &Horizontal| {
-        horizon.as_ref().is_none_or(|horizon| {
-            apparent(place.altitude_deg) >= horizon.altitude_deg_at(place.azimuth_deg)
+    let above = |skyline: &Option<Skyline>, place: &Horizontal| {
+        skyline.as_ref().is_none_or(|skyline| {
+            apparent(place.altitude_deg) >= skyline.altitude_deg_at(place.azimuth_deg)
         })
     };
     within(rules.get(&SUN_ALTITUDE), s.sun.altitude_deg)
@@ -65,8 +65,8 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, s: &SkyState) -> bool {
         && within(rules.get(&TILT), s.tilt_deg.expect("a tilt"))
         && within(rules.get(&LIGHT_ANGLE), light.abs())
         && side
-        && above(&site.horizon, &s.target)
-        && (rules.light != LightKind::Raking || above(&site.subject_horizon, &s.moon))
+        && above(&site.skyline, &s.target)
+        && (rules.light != LightKind::Raking || above(&site.subject_skyline, &s.moon))
 }
 
 fn brute_force(
@@ -223,7 +223,7 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState
 }
 
 /// Random mountains that leave a body free where it stands, barely.
-fn skyline(dice: &mut Dice, body: &Horizontal) -> Option<Horizon> {
+fn skyline(dice: &mut Dice, body: &Horizontal) -> Option<Skyline> {
     let free = body.apparent_altitude_deg - 10_f64.powf(dice.between(-2.0, 1.0));
     let points = (0..12).map(|k| {
         let altitude = free + dice.between(-4.0, 8.0);
@@ -236,7 +236,7 @@ fn skyline(dice: &mut Dice, body: &Horizontal) -> Option<Horizon> {
         .filter(|(azimuth, _)| around(*azimuth, body.azimuth_deg).abs() > 1.0)
         .chain([(body.azimuth_deg, free.clamp(-5.0, 85.0))])
         .collect();
-    Horizon::new(points).ok()
+    Skyline::new(points).ok()
 }
 
 /// One brief at one place over a night: windows found, seconds held, and
@@ -276,8 +276,8 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         // bound to light the land.
         rules.light = LightKind::Raking;
         let s = sky.at(instant);
-        site.horizon = skyline(&mut dice, &s.target);
-        site.subject_horizon = skyline(&mut dice, &s.moon);
+        site.skyline = skyline(&mut dice, &s.target);
+        site.subject_skyline = skyline(&mut dice, &s.moon);
     }
     let sweep = Sweep::new(&sky, &site, &rules);
     let (mut found, mut short) = (0, 0);

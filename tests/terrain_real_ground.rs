@@ -1,19 +1,19 @@
 //! Skylines over real ground against an independent computation:
-//! `tests/reference/terrain_horizon.csv`.
+//! `tests/reference/terrain_skyline.csv`.
 
 mod common;
 
 use approx::assert_abs_diff_eq;
 use common::{Row, rows, spread};
 use rakelight::terrain::{
-    ElevationMosaic, ElevationTile, Eye, Ground, GroundPoint, HorizonPoint, HorizonProfile,
-    HorizonSettings, Ridge, TileCorner,
+    ElevationMosaic, ElevationTile, Eye, Ground, GroundPoint, Ridge, SkylinePoint, SkylineProfile,
+    SkylineSettings, TileCorner,
 };
 use std::{fs, path::PathBuf};
 
 const CELLS: i32 = 1200;
 
-fn ridge(point: &HorizonPoint) -> Ridge {
+fn ridge(point: &SkylinePoint) -> Ridge {
     point.ridge.expect("ground in that direction")
 }
 
@@ -53,13 +53,13 @@ fn real_ground() -> ElevationMosaic {
 #[test]
 fn over_real_ground_as_computed_independently() {
     let land = real_ground();
-    let table = rows("terrain_horizon.csv");
+    let table = rows("terrain_skyline.csv");
     assert_eq!(table.len(), 540);
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: Eye::AboveGround(2.0),
         azimuth_step_deg: 0.02,
         farthest_m: 30_000.0,
-        ..HorizonSettings::default()
+        ..SkylineSettings::default()
     };
     let (mut altitudes, mut known, mut over_posts) = (Vec::new(), Vec::new(), Vec::new());
     let mut same_ridge = 0;
@@ -74,7 +74,7 @@ fn over_real_ground_as_computed_independently() {
         )
         .expect("a place");
         assert!(matches!(land.ground(camera), Ground::Height(_)));
-        let profile = HorizonProfile::compute(&land, camera, &settings).expect("a skyline");
+        let profile = SkylineProfile::compute(&land, camera, &settings).expect("a skyline");
         assert_abs_diff_eq!(profile.eye_m, here[0].number("eye_m"), epsilon = 1e-3);
         let points = &profile.points;
         assert_eq!(points.len(), 18_000);

@@ -53,13 +53,13 @@ impl TripodPosition {
 /// Draws the land below the skyline.
 pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let room = outlines.room();
-    let horizon = chart.site.horizon.as_ref();
+    let skyline = chart.site.skyline.as_ref();
     let mut edge: Vec<(f64, f64)> = Vec::new();
     let steps = (outlines.half_deg * 4.0) as i32;
     for step in -steps..=steps {
         let offset = f64::from(step) * 0.5;
         let azimuth = outlines.facing_deg + offset;
-        let altitude = horizon.map_or(0.0, |horizon| horizon.altitude_deg_at(azimuth));
+        let altitude = skyline.map_or(0.0, |skyline| skyline.altitude_deg_at(azimuth));
         let half = outlines.half_deg;
         if offset.abs() <= half {
             edge.push(outlines.at_offset(offset, altitude));
@@ -101,9 +101,9 @@ pub fn draw_terrain(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) -> bool {
     let room = outlines.room();
     let offset = (x - room.left) / outlines.scale() - outlines.half_deg;
-    let horizon = chart.site.horizon.as_ref();
-    let edge = horizon.map_or(0.0, |horizon| {
-        horizon.altitude_deg_at(outlines.facing_deg + offset)
+    let skyline = chart.site.skyline.as_ref();
+    let edge = skyline.map_or(0.0, |skyline| {
+        skyline.altitude_deg_at(outlines.facing_deg + offset)
     });
     y > outlines.at_offset(offset, edge).1
 }

@@ -206,8 +206,8 @@ impl FrameChart<'_> {
     /// Whether the Moon is behind the terrain that the camera sees.
     pub(super) fn moon_behind_terrain(&self) -> bool {
         let moon = &self.instant.sky.moon;
-        self.site.horizon.as_ref().is_some_and(|horizon| {
-            moon.apparent_altitude_deg < horizon.altitude_deg_at(moon.azimuth_deg)
+        self.site.skyline.as_ref().is_some_and(|skyline| {
+            moon.apparent_altitude_deg < skyline.altitude_deg_at(moon.azimuth_deg)
         })
     }
 }

@@ -88,7 +88,7 @@ impl NightChart<'_> {
                 "No window: the Sun never sinks as low as the rules ask.".to_owned()
             });
         }
-        let terrain = if self.site.horizon.is_some() {
+        let terrain = if self.site.skyline.is_some() {
             format!(
                 " Dotted: behind the terrain, whose edge is drawn at each one's azimuth: as the camera \
              sees it for the {target}, as the subject sees it for the Moon."

@@ -4,7 +4,7 @@ use super::{placer::Room, sheet::Sheet};
 use crate::{
     ephemeris::{EventKind, Moment},
     rule::{Conditions, Rules},
-    scene::{Horizon, Site},
+    scene::{Site, Skyline},
     search::NightSeries,
 };
 
@@ -80,10 +80,10 @@ impl NightChart<'_> {
 
     /// The terrain that hides the target (seen from the camera) or the Moon
     /// (seen from the subject, which it must light).
-    pub(super) fn terrain(&self, of_moon: bool) -> Option<&Horizon> {
-        let camera = self.site.horizon.as_ref();
+    pub(super) fn terrain(&self, of_moon: bool) -> Option<&Skyline> {
+        let camera = self.site.skyline.as_ref();
         if of_moon {
-            self.site.subject_horizon.as_ref().or(camera)
+            self.site.subject_skyline.as_ref().or(camera)
         } else {
             camera
         }

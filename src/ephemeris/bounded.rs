@@ -1,13 +1,13 @@
-//! Quantities that know how fast they can change, so that a search over time
-//! can take long steps and still miss nothing.
+//! Quantities with known limits to their change, so that a search over time can
+//! take long steps and still miss nothing.
 
 use std::ops::{Add, Mul, Neg, Sub};
 
-/// A quantity at one moment, with what bounds its change.
+/// A quantity at one moment, with bounds on its change.
 ///
-/// From value, rate and the bounds follows a time before which its sign cannot
-/// change ([`Bounded::reading`]). Sums and products carry the bounds along, so
-/// a rule is written as plain arithmetic on sky directions.
+/// Value, rate and bounds give a time before which its sign cannot change
+/// ([`Bounded::reading`]). Sums and products carry the bounds along, so a rule
+/// is written as plain arithmetic on sky directions.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Bounded {
     /// Value now.
@@ -164,7 +164,7 @@ impl Reading {
     pub fn and(self, other: Self) -> Self {
         let margin = self.margin.min(other.margin);
         let safe_seconds = match (self.holds(), other.holds()) {
-            // Both must stay as they are, or the one that fails must.
+            // Both must keep their sign, or the one that fails must.
             (true, true) => self.safe_seconds.min(other.safe_seconds),
             (false, true) => self.safe_seconds,
             (true, false) => other.safe_seconds,

@@ -3,7 +3,7 @@
 use super::{Ephemeris, Moment, Sky};
 use glam::DVec3;
 
-/// The part of `toward` that is square to the unit vector `from`.
+/// The component of `toward` perpendicular to the unit vector `from`.
 fn across(from: DVec3, toward: DVec3) -> DVec3 {
     toward - from * from.dot(toward)
 }
@@ -18,8 +18,8 @@ fn limb_angle_deg(body: DVec3, sun: DVec3, pole: DVec3) -> f64 {
     let sunward = across(center, sun - body);
     let up = across(center, pole);
     let side = up.cross(center);
-    // Left of `up` as seen from within the sphere, and as long: the cosine of
-    // the body's latitude.
+    // Left of `up` as seen from within the sphere, and as long as it: the
+    // cosine of the body's latitude.
     let angle = sunward
         .dot(side)
         .atan2(sunward.dot(up))
@@ -44,7 +44,7 @@ impl Sky<'_> {
     /// is lit.
     ///
     /// From the topocentric directions of Moon and Sun in the local frame, so
-    /// the parallactic angle is in it.
+    /// the parallactic angle is included.
     pub fn bright_limb_from_zenith_deg(&self, moment: Moment) -> f64 {
         let frame = self.observer().frame_at(moment);
         let moon = frame.body(self.ephemeris().moon_km(moment));

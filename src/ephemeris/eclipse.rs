@@ -46,11 +46,11 @@ const EARTH_RADIUS_KM: f64 = 6378.137;
 const SUN_RADIUS_KM: f64 = 695_700.0;
 use super::events::MOON_RADIUS_KM;
 const DANJON: f64 = 1.01;
-/// No eclipse is farther than this from the full Moon, nor lasts longer to
-/// either side of its middle, seconds.
+/// No eclipse is farther than this from the full Moon or lasts longer to either
+/// side of its middle, seconds.
 const HALF_SEARCH: f64 = 4.0 * 3600.0;
 
-/// Angles that make an eclipse, degrees.
+/// Angles that determine an eclipse, degrees.
 struct Shadow {
     axis: f64,
     umbra: f64,

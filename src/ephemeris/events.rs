@@ -70,9 +70,8 @@ impl Sky<'_> {
     /// An event that does not happen is not in the list: a polar day has no
     /// sunset, and about once in 29 days there is no moonrise.
     ///
-    /// Errors: a few seconds against DE421 with the same conventions where the
-    /// body does not graze; the real air shifts rise and set by a minute or
-    /// two.
+    /// Errors: a few seconds against DE421 with the same conventions unless the
+    /// body grazes; the real air shifts rise and set by a minute or two.
     pub fn events(&self, from: Moment, to: Moment) -> Vec<Event> {
         use EventKind::{
             AstronomicalDawn, AstronomicalDusk, CivilDawn, CivilDusk, MoonTransit, Moonrise,

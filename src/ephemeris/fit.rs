@@ -1,4 +1,5 @@
-//! Geocentric directions over a range of dates, fitted once and then cheap.
+//! Geocentric directions over a range of dates, fitted once and cheap to
+//! evaluate.
 
 use super::{
     Moment, bounded::Bounded, direction::Direction, moon_phase::illuminated_fraction,
@@ -14,12 +15,12 @@ const DAY_SECONDS: f64 = 86_400.0;
 pub(crate) const AU_KM: f64 = 149_597_870.7;
 /// Speed of light, kilometres a second (exact).
 pub(crate) const LIGHT_KM_S: f64 = 299_792.458;
-/// Days from J2000 within which `epv00` answers, less a breath.
+/// Days from J2000 within which `epv00` is valid, less a small margin.
 const EPV00_DAYS: f64 = 36_524.999;
 /// Gaussian gravitational constant, au^1.5 a day (IAU 1976; its square is the
 /// Sun's mass parameter).
 const GAUSSIAN_CONSTANT: f64 = 0.017_202_098_95;
-/// First and last moments any span may reach, seconds: the nights of
+/// First and last moments that any span may reach, seconds: the nights of
 /// 1900-01-01 and 2099-12-31 in every longitude, with a day to spare.
 const EARLIEST_SECONDS: f64 = -36_526.0 * DAY_SECONDS;
 const LATEST_SECONDS: f64 = 36_527.0 * DAY_SECONDS;
@@ -34,18 +35,19 @@ const MOON_PIECE_DAYS: f64 = 12.0;
 /// The Moon's illuminated fraction, on the Moon's pieces; with so many terms an
 /// edge set by it moves by less than a twentieth of a second.
 type FractionTrack = Track<16, f64>;
-/// Anything that moves no faster than the Sun, nutation's fortnight included.
+/// Anything that moves no faster than the Sun, including the fortnightly
+/// nutation.
 pub(crate) type SlowTrack = Track<7>;
 const SLOW_PIECE_DAYS: f64 = 16.0;
-/// The barycentre of Earth and Moon keeps to an ellipse, nearly.
+/// The barycentre of Earth and Moon nearly follows an ellipse.
 type OrbitTrack = Track<12>;
 const ORBIT_PIECE_DAYS: f64 = 186.0;
 
 /// Greatest change of the illuminated fraction, a second: half the greatest
 /// rate of the phase angle, 15.4 degrees a day and some parallax of the Sun.
 const FRACTION_RATE: f64 = 1.6e-6;
-/// Greatest change of that rate, a second squared: of (1 + cos i) / 2 it is at
-/// most half of i'^2 and i'' together, and 15.4 degrees a day squared makes
+/// Greatest change of that rate, a second squared: for (1 + cos i) / 2 it is at
+/// most half of i'^2 and i'' together, and 15.4 degrees a day, squared, is
 /// 4.8e-12. A test measures both bounds.
 const FRACTION_BEND: f64 = 6e-12;
 
@@ -54,8 +56,8 @@ const FRACTION_BEND: f64 = 6e-12;
 ///
 /// Built once, read only, shared by every site and thread. Vectors are in the
 /// frame of the celestial intermediate pole and origin (CIRS), in which the
-/// Earth's rotation is one angle linear in UT1, here taken equal to UTC.
-/// Light time and annual aberration are in.
+/// Earth's rotation is one angle linear in UT1, here set equal to UTC. Light
+/// time and annual aberration are included.
 ///
 /// Range: 1900 to 2100 (the span itself may begin and end a few weeks beyond).
 /// Errors against JPL DE421 over 1972 to 2050, 600 instants: Moon within 11"
@@ -88,9 +90,9 @@ pub struct StarTrack {
 impl Ephemeris {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
-    /// It costs 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
+    /// It takes 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
-        // One way into the pool for all the fits.
+        // One entry into the thread pool for all fits.
         parallel::inside(|| Self::fit(from, to))
     }
 
@@ -116,7 +118,7 @@ impl Ephemeris {
             let earth = barycentre.at(t) - moon_gcrs / (1.0 + EARTH_OVER_MOON_MASS);
             to_cirs * aberrated(-earth, velocity.at(t))
         });
-        // The Milky Way's great circle is taken without aberration.
+        // The Milky Way's great circle is computed without aberration.
         let [galactic_pole, galactic_origin] = [90.0, 0.0].map(|latitude_deg| {
             let direction = Direction::Galactic {
                 longitude_deg: 0.0,
@@ -180,8 +182,8 @@ impl Ephemeris {
         self.sun.at(tt(moment))
     }
 
-    /// The Moon's illuminated fraction as a quantity that knows how it changes:
-    /// that of [`Self::moon_phase`] to 6e-8.
+    /// The Moon's illuminated fraction with bounds on its change; equal to that
+    /// of [`Self::moon_phase`] to 6e-8.
     #[inline]
     pub(crate) fn moon_fraction(&self, t: f64) -> Bounded {
         let (value, rate) = self.moon_fraction.at_with_rate(tt(Moment::from_seconds(t)));
@@ -269,14 +271,14 @@ fn moon_gcrs_km(t: f64) -> DVec3 {
 /// day.
 ///
 /// `epv00` ends 100 Julian years from J2000, half a day before the last night
-/// of 2099 does. Those hours are bridged by the two-body series for position
+/// of 2099 ends. Those hours are bridged by the two-body series for position
 /// and velocity (f and g to the third order, Bate, Mueller & White,
 /// *Fundamentals of Astrodynamics*, 1971, section 5.2): 0.004" at two days.
 fn earth(t: f64) -> (DVec3, DVec3) {
     let days = t / DAY_SECONDS;
     let inside = days.clamp(-EPV00_DAYS, EPV00_DAYS);
     let Some((heliocentric, barycentric)) = sofars::eph::epv00(J2000_JD, inside) else {
-        // Cannot be: `inside` is within the theory's range.
+        // Impossible: `inside` is within the theory's range.
         return (DVec3::X, DVec3::ZERO);
     };
     let (r, v) = (DVec3::from(heliocentric[0]), DVec3::from(heliocentric[1]));

@@ -31,7 +31,7 @@ impl Galaxy {
     /// Where the direction at galactic longitude and latitude (degrees, IAU
     /// 1958 frame in its ICRS form) stands.
     ///
-    /// Without aberration (20"), as the arch.
+    /// Without aberration (20"), like the arch.
     pub fn place(&self, longitude_deg: f64, latitude_deg: f64) -> Horizontal {
         let (sin_l, cos_l) = longitude_deg.to_radians().sin_cos();
         let (sin_b, cos_b) = latitude_deg.to_radians().sin_cos();
@@ -81,7 +81,7 @@ mod tests {
                 .galaxy(moment)
                 .place(arch.top_galactic_longitude_deg, 0.0);
             // Diurnal aberration, up to 0.3", leaves the frame's axes that far
-            // from square.
+            // from perpendicular.
             assert_abs_diff_eq!(
                 top.altitude_deg,
                 arch.top_altitude_deg,

@@ -16,7 +16,7 @@ pub enum Quarter {
     Last,
 }
 
-/// The Moon nearest to the Earth, or farthest.
+/// The Moon's nearest or farthest point from the Earth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ApsisKind {
@@ -39,9 +39,9 @@ pub struct Apsis {
 }
 
 /// Faster than the Moon ever gains on the Sun, radians a second: its 15.4
-/// degrees a day near perigee, with the Sun standing still.
+/// degrees a day near perigee, with a fixed Sun.
 const FASTEST_GAIN: f64 = 15.5 * std::f64::consts::PI / 180.0 / 86_400.0;
-/// The last step toward a quarter, seconds: the gain is then solved for.
+/// The last step toward a quarter, seconds; the time is then solved for.
 const CLOSE_SECONDS: f64 = 0.05;
 /// Greater than any change of the Moon's radial speed, km/s2. Its distance
 /// swings by 21 000 km in 27.3 days, 3 700 km in 31.8 days and 3 000 km in
@@ -68,7 +68,7 @@ impl Ephemeris {
         let mut quarters = Vec::new();
         let mut time = from.seconds();
         let mut gain = self.longitude_gain(from);
-        // The next quarter's number, counted from the new Moon behind us.
+        // The next quarter's number, counted from the last new Moon.
         let mut next = (gain / FRAC_PI_2).floor() as usize + 1;
         let mut goal = next as f64 * FRAC_PI_2;
         while time < to.seconds() {
@@ -90,7 +90,7 @@ impl Ephemeris {
         quarters
     }
 
-    /// Days since the last new Moon; `None` where that lies before the span.
+    /// Days since the last new Moon; `None` if that is before the span.
     pub fn moon_age_days(&self, moment: Moment) -> Option<f64> {
         // A lunation lasts at most 29.84 days.
         let from = moment.plus_seconds(-30.0 * 86_400.0);

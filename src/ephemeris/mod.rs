@@ -1,8 +1,9 @@
 //! Where the Sun, the Moon and the galaxy stand.
 //!
-//! An [`Ephemeris`] holds geocentric directions over a range of dates; a [`Sky`] is
-//! that span over one [`Observer`]. Moments are UTC, altitudes say whether
-//! they are geometric or apparent, azimuths run from true north through east.
+//! An [`Ephemeris`] holds geocentric directions over a range of dates; a
+//! [`Sky`] is that range over one [`Observer`]. Moments are UTC, altitudes say
+//! whether they are geometric or apparent, azimuths run from true north through
+//! east.
 
 mod arch;
 mod bounded;
@@ -41,10 +42,10 @@ pub(crate) use bounded::Bounded;
 pub(crate) use search::crossings;
 pub(crate) use sky::{LightGeometry, LocalVector};
 
-/// Which theories answer, for outputs that say so.
+/// The theories used, for outputs that give them.
 pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";
 
-/// How good they are: the worst of 600 places and instants from 1972 to 2050
+/// Their accuracy: the worst of 600 places and instants from 1972 to 2050
 /// against JPL DE421, rounded up (`tests/ephemeris_positions.rs`,
 /// `docs/accuracy.md`).
 pub const EPHEMERIS_ERROR: &str = "Moon within 11\", Sun and core within 0.1\" of JPL DE421";

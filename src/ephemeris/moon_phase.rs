@@ -5,9 +5,9 @@ use glam::DVec3;
 
 /// The Moon's phase as almanacs print it: geocentric.
 ///
-/// From the *apparent* places of Sun and Moon (light time and aberration in).
-/// From astrometric places the same illuminated fraction falls up to 41 s
-/// earlier or later; both conventions are sound and in use.
+/// From the *apparent* places of Sun and Moon (light time and aberration
+/// included). From astrometric places the same illuminated fraction falls up to
+/// 41 s earlier or later; both conventions are in use.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct MoonPhase {

@@ -10,11 +10,11 @@ pub const SKY_RATE: f64 = TAU * 1.002_737_811_911_354_4 / 86_400.0;
 
 /// A camera's place on the WGS84 ellipsoid.
 ///
-/// Turns geocentric CIRS vectors into the local frame *east, north, up*, the
-/// horizontal plane being square to the ellipsoid's normal. The Earth's
-/// rotation is taken with UT1 = UTC and without polar motion (up to 13.5" of
-/// rotation and 0.6" of pole); diurnal aberration (0.3") is in; the deflection
-/// of the plumb line is not known to it (seldom over 20").
+/// Turns geocentric CIRS vectors into the local frame *east, north, up*; the
+/// horizontal plane is perpendicular to the ellipsoid's normal. The Earth's
+/// rotation uses UT1 = UTC and no polar motion (up to 13.5" of rotation and
+/// 0.6" of pole); diurnal aberration (0.3") is included; the deflection of the
+/// plumb line (seldom over 20") is not.
 #[derive(Debug, Clone, Copy)]
 pub struct Observer {
     longitude_rad: f64,
@@ -23,7 +23,7 @@ pub struct Observer {
     axis_km: f64,
     equator_km: f64,
     /// Speed of the turning ground over that of light: how far diurnal
-    /// aberration turns a direction toward the east.
+    /// aberration shifts a direction toward the east.
     eastward_over_c: f64,
 }
 
@@ -49,7 +49,7 @@ impl Observer {
             longitude_rad: longitude_deg.to_radians(),
             sin_latitude,
             // cos(90 degrees) is 6e-17 in floating point; the pole has no
-            // meridian of its own, so let it be exactly zero there.
+            // meridian of its own, so it is set to exactly zero there.
             cos_latitude: if latitude_deg.abs() == 90.0 {
                 0.0
             } else {
@@ -108,11 +108,11 @@ impl LocalFrame<'_> {
 }
 
 /// The Earth rotation angle, radians, less whole turns (IERS Conventions 2010,
-/// eq. 5.15; Capitaine, Guinot & McCarthy 2000), UT1 taken equal to UTC.
+/// eq. 5.15; Capitaine, Guinot & McCarthy 2000), with UT1 set equal to UTC.
 #[inline]
 pub(crate) fn earth_rotation_angle(moment: Moment) -> f64 {
     let days = moment.seconds() / 86_400.0;
-    // The whole days are dropped before they can cost digits.
+    // The whole days are dropped before they cost precision.
     TAU * (0.779_057_273_264_0 + 0.002_737_811_911_354_48 * days + days.fract())
 }
 

@@ -1,4 +1,4 @@
-//! How the air lifts what stands low.
+//! How the air lifts what is low in the sky.
 
 /// Below this true altitude Saemundsson's formula is not used; it goes wrong
 /// and soon diverges.
@@ -11,7 +11,7 @@ const TAPER_END_DEG: f64 = -4.0;
 /// Refraction of the air at one place.
 ///
 /// True to apparent altitude by Saemundsson (*Sky & Telescope* 72, 70, 1986;
-/// Meeus, *Astronomical Algorithms*, 2nd ed., eq. 16.4), in proportion to
+/// Meeus, *Astronomical Algorithms*, 2nd ed., eq. 16.4), proportional to
 /// pressure and inversely to absolute temperature. Good to 0.07' above 5
 /// degrees in standard air; at the horizon the real air differs by several
 /// arc-minutes from night to night.

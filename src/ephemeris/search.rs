@@ -1,9 +1,9 @@
-//! Finding the moments at which a rule begins and ceases to hold.
+//! The moments at which a rule begins and ceases to hold.
 
 use super::bounded::Reading;
 
-/// The least step of a search, seconds. A stretch shorter than this may be
-/// missed; nothing longer can be.
+/// The least step of a search, seconds. A period shorter than this may be
+/// missed; a longer one cannot.
 const LEAST_STEP: f64 = 1.0;
 
 /// The moments in `from..=to` (seconds) at which `reading` changes sign, and
@@ -21,7 +21,7 @@ pub(crate) fn crossings(
     let mut time = from;
     let mut now = reading(time);
     let holds_at_start = now.margin >= 0.0;
-    // What cannot change before the end need not be asked again there.
+    // If nothing can change before the end, it is not read again there.
     while time < to && now.safe_seconds <= to - time {
         let next_time = (time + now.safe_seconds.max(LEAST_STEP)).min(to);
         let next = reading(next_time);

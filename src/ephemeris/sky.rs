@@ -11,16 +11,16 @@ use super::{
 };
 use glam::DVec3;
 
-/// How far a body's motion in the local frame may stray from the plain turning
-/// of the sky, as a share of [`SKY_RATE`]: precession, nutation and aberration
-/// for a star; a degree a day for the Sun; for the Moon its motion of up to
-/// 15.4 degrees a day seen from at most 6 400 km nearer (0.044) and the
-/// observer's own turning seen from the Moon (0.018).
+/// How far a body's motion in the local frame may differ from the plain
+/// rotation of the sky, as a share of [`SKY_RATE`]: precession, nutation and
+/// aberration for a star; a degree a day for the Sun; for the Moon its motion
+/// of up to 15.4 degrees a day seen from at most 6 400 km nearer (0.044) and
+/// the observer's own turning seen from the Moon (0.018).
 const STAR_STRAY: f64 = 1e-5;
 const SUN_STRAY: f64 = 0.003;
 const MOON_STRAY: f64 = 0.07;
 
-/// The sky over one place, with one target followed through it.
+/// The sky over one place, with one target.
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
     ephemeris: &'a Ephemeris,
@@ -29,13 +29,13 @@ pub struct Sky<'a> {
     refraction: Refraction,
 }
 
-/// Where a body stands as seen from a place.
+/// A body's position as seen from a place.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Horizontal {
     /// Geometric (airless) altitude of the centre, degrees.
     pub altitude_deg: f64,
-    /// Altitude of the centre as the air shows it, degrees.
+    /// Altitude of the centre with refraction, degrees.
     pub apparent_altitude_deg: f64,
     /// Azimuth from true north through east, degrees, 0 to 360.
     pub azimuth_deg: f64,
@@ -43,7 +43,7 @@ pub struct Horizontal {
     pub distance_km: Option<f64>,
 }
 
-/// Everything the tool tells of one instant at one place.
+/// The sky at one instant and place.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct SkyState {
@@ -95,7 +95,7 @@ impl From<&SkyState> for LightGeometry {
     }
 }
 
-/// A direction in the local frame whose components know their own change.
+/// A direction in the local frame, with bounds on the change of its components.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct LocalVector {
     pub east: Bounded,
@@ -104,7 +104,7 @@ pub(crate) struct LocalVector {
 }
 
 impl<'a> Sky<'a> {
-    /// The sky over `observer` while `ephemeris` lasts, following `target`.
+    /// The sky over `observer` for the span of `ephemeris`, with `target`.
     pub fn new(
         ephemeris: &'a Ephemeris,
         target: &'a StarTrack,
@@ -124,7 +124,7 @@ impl<'a> Sky<'a> {
         self.ephemeris
     }
 
-    /// The observer under it.
+    /// The observer below it.
     pub fn observer(&self) -> &Observer {
         &self.observer
     }
@@ -140,7 +140,7 @@ impl<'a> Sky<'a> {
         Self { observer, ..*self }
     }
 
-    /// Where everything is at `moment`.
+    /// Positions of everything at `moment`.
     pub fn at(&self, moment: Moment) -> SkyState {
         let frame = self.observer.frame_at(moment);
         let sun = frame.body(self.ephemeris.sun_km(moment));

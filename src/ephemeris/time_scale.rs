@@ -1,4 +1,4 @@
-//! From UTC to the uniform time that the theories of motion run on.
+//! From UTC to the uniform time that the theories of motion use.
 
 use super::Moment;
 use chrono::{DateTime, Datelike, NaiveDate, NaiveTime};
@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 /// recommendation IV).
 const TT_MINUS_TAI: f64 = 32.184;
 
-/// The last year looked at for leap seconds; the table of the IAU SOFA
+/// The last year searched for leap seconds; the table of the IAU SOFA
 /// collection ends earlier, and its last value holds from then on.
 const LAST_TABLE_YEAR: i32 = 2030;
 
@@ -27,7 +27,7 @@ pub fn tt_minus_utc_seconds(utc: Moment) -> f64 {
     }
 }
 
-/// The last change of TAI - UTC that is known: the moment it is in force from,
+/// The last change of TAI - UTC that is known: the moment from which it applies,
 /// and the value, seconds. It holds for the future.
 ///
 /// # Source
@@ -39,8 +39,8 @@ pub fn last_leap_second() -> Option<(Moment, f64)> {
 }
 
 /// Whether the second just before `moment` is a leap second: `23:59:60` of a
-/// day of UTC. At the first change in the table, of 1972, the leap seconds
-/// began; none was put in there.
+/// day of UTC. The first change in the table, of 1972, was the start of leap
+/// seconds and not one itself.
 ///
 /// # Source
 ///

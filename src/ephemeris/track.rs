@@ -7,7 +7,7 @@ use std::{
     ops::{Add, Mul, Sub},
 };
 
-/// What a track follows: a number or a vector.
+/// The values of a track: numbers or vectors.
 pub(crate) trait Value:
     Copy + Default + Send + Sync + Add<Output = Self> + Sub<Output = Self> + Mul<f64, Output = Self>
 {
@@ -19,9 +19,9 @@ impl Value for DVec3 {}
 /// A function of time on pieces of equal length, each a Chebyshev series with
 /// `N` terms (a component).
 ///
-/// Time is in seconds on whatever scale the fit was made; beyond its ends the
-/// first and last pieces are continued (and soon useless), so a caller keeps
-/// to the range it fitted.
+/// Time is in seconds on the scale of the fit; beyond its ends the first and
+/// last pieces are continued (and soon useless), so callers must stay within
+/// the fitted range.
 #[derive(Debug, Clone)]
 pub(crate) struct Track<const N: usize, V = DVec3> {
     start: f64,

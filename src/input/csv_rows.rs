@@ -1,4 +1,4 @@
-//! The rows of a CSV file, one at a time, with the line each stands on.
+//! The rows of a CSV file, one at a time, with their line numbers.
 
 use super::fault::{Fault, Place, not_utf8};
 use crate::scene::ValueError;
@@ -8,8 +8,8 @@ use std::io::{self, BufRead, BufReader, Read};
 /// No row may be longer; without a limit an unclosed quotation mark would read
 /// the rest of a file of any size into memory.
 const LONGEST_ROW_BYTES: usize = 1 << 20;
-/// Handed out after the last line: where it comes back as the end of a field,
-/// that field's quotation mark was never closed. No text holds it, for it is
+/// Added after the last line: if it comes back at the end of a field, that
+/// field's quotation mark was never closed. No text contains it, since it is
 /// not UTF-8.
 const END_MARK: &[u8] = b"\xff\xfe end of the file \xff\xfe";
 
@@ -19,14 +19,14 @@ pub(crate) struct Row {
     pub fields: StringRecord,
 }
 
-/// The error for a column `name` that stands at `first` (from 0) already.
+/// The error for a column `name` that is already at `first` (from 0).
 pub(crate) fn repeated_column(name: &str, first: usize) -> ValueError {
     let remedy = format!("it is column {} already: take one out", first + 1);
     ValueError::new(name, "each column once").with_remedy(remedy)
 }
 
-/// Reads rows; commas part them, quotation marks as in RFC 4180, a byte order
-/// mark and any kind of line end are taken.
+/// Reads rows with commas between fields and quotation marks as in RFC 4180; a
+/// byte order mark and any kind of line end are accepted.
 pub(crate) struct Rows<R> {
     file: String,
     reader: csv::Reader<Lines<R>>,
@@ -34,8 +34,8 @@ pub(crate) struct Rows<R> {
 }
 
 impl<R: Read> Rows<R> {
-    /// The rows of `reader`, called `file` in errors; lines that begin with
-    /// `#` are left out where `comments` says so.
+    /// The rows of `reader`, called `file` in errors; lines that begin with `#`
+    /// are left out if `comments` is set.
     pub fn new(file: &str, reader: R, comments: bool) -> Self {
         let reader = ReaderBuilder::new()
             .has_headers(false)
@@ -49,8 +49,8 @@ impl<R: Read> Rows<R> {
         }
     }
 
-    /// The next row that has anything in it; a fault for one that isn't UTF-8
-    /// (reading can go on) or when the file can't be read on (it can't).
+    /// The next row that is not empty; a fault if it isn't UTF-8 (reading can
+    /// go on) or if the file can't be read (it can't).
     pub fn next_row(&mut self) -> Option<Result<Row, Fault>> {
         loop {
             if self.failed {
@@ -71,8 +71,8 @@ impl<R: Read> Rows<R> {
                 self.failed = true;
                 return None;
             }
-            // The reader knows the line after the row only: where blank lines
-            // or comments stand before it, it takes them for part of it.
+            // The reader only knows the line after the row: it counts blank
+            // lines and comments before a row as part of it.
             let breaks: usize = record
                 .iter()
                 .map(|field| field.iter().filter(|byte| **byte == b'\n').count())
@@ -130,9 +130,8 @@ impl<R: Read> Rows<R> {
     }
 }
 
-/// Hands text on with every line ended by a bare line feed, the last one too,
-/// so that lines can be counted, then the end mark; and no more than the
-/// allowance.
+/// Passes text on with a bare line feed after every line, the last one too, so
+/// that lines can be counted, then the end mark; never more than the allowance.
 struct Lines<R> {
     inner: BufReader<R>,
     ready: Vec<u8>,
@@ -142,13 +141,13 @@ struct Lines<R> {
     held_return: bool,
     last: u8,
     ended: bool,
-    /// Bytes to wait for before any is handed on.
+    /// Bytes to wait for before any is passed on.
     least: usize,
 }
 
-/// The three bytes of a byte order mark and one more: the parser knows the mark
-/// only if it comes in one piece, which a pipe need not give it in, and takes a
-/// mark with nothing behind it for the end of the file.
+/// The three bytes of a byte order mark and one more: the parser recognises the
+/// mark only in one piece, which a pipe need not deliver, and treats a mark
+/// with nothing after it as the end of the file.
 const FIRST_PIECE_BYTES: usize = 4;
 
 impl<R: Read> Lines<R> {
@@ -165,7 +164,7 @@ impl<R: Read> Lines<R> {
         }
     }
 
-    /// Makes the next bytes ready; none are at the end of the file.
+    /// Makes the next bytes ready; there are none at the end of the file.
     fn refill(&mut self) -> io::Result<()> {
         self.ready.clear();
         self.given = 0;

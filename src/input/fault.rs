@@ -26,8 +26,8 @@ impl Place {
     }
 }
 
-/// One thing wrong in one file: where, what was found, what was expected and
-/// how to mend it.
+/// One fault in one file: where it is, what was found, what was expected and
+/// how to fix it.
 ///
 /// It is shown on one line:
 /// `saltbush.toml:7:16: latitude_deg: found 139.2, expected a number from -90
@@ -35,9 +35,9 @@ impl Place {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Fault {
-    /// The file as it was named by the user.
+    /// The file as the user gave it.
     pub file: String,
-    /// Line, from 1; none when the whole file is meant.
+    /// Line, from 1; none for the whole file.
     pub line: Option<usize>,
     /// In a TOML file the character in the line, in a CSV table the number of
     /// the field in its row; from 1.
@@ -48,12 +48,12 @@ pub struct Fault {
     pub found: String,
     /// What would have been right.
     pub expected: String,
-    /// How to mend it, where that can be told.
+    /// How to fix it, if that is known.
     pub remedy: Option<String>,
 }
 
 impl Fault {
-    /// What is wrong with a whole file.
+    /// A fault of the whole file.
     pub fn of_file(file: &str, error: ValueError) -> Self {
         Self {
             file: file.to_owned(),
@@ -78,7 +78,7 @@ impl Fault {
 
 impl Display for Fault {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        // A path is shown whole, but it must not break the line either.
+        // A path is shown in full, but must not break the line either.
         f.write_str(&printable(&self.file))?;
         if let Some(line) = self.line {
             write!(f, ":{line}")?;
@@ -100,14 +100,14 @@ impl Display for Fault {
 
 impl std::error::Error for Fault {}
 
-/// More faults than this help nobody, and a table of any length may have one
-/// in each of its rows.
+/// More faults than this do not help, and a long table may have one in each
+/// row.
 const MOST_TOLD: usize = 1000;
 
 /// Everything wrong in one or several files, in the order of the files.
 ///
-/// Where faults of several files and rows are gathered, the first thousand are
-/// kept and the others counted.
+/// Of the faults of several files and rows the first thousand are kept and the
+/// others counted.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Faults(
     /// The faults, at least one where this is an error.
@@ -117,7 +117,7 @@ pub struct Faults(
 );
 
 impl Faults {
-    /// How many faults there are, those that are only counted included.
+    /// The number of faults, including those only counted.
     pub fn count(&self) -> usize {
         self.0.len().saturating_add(self.1)
     }

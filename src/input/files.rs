@@ -1,12 +1,12 @@
-//! What files of sites, briefs and skylines hold.
+//! Reading files of sites, briefs and skylines.
 
 use super::fault::{Fault, Faults};
-use super::opening::{Opening, beginning, load_horizon, nobody, open, open_plain, read_text};
+use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
 use super::read_toml::{parse_site_with, read_brief};
 use crate::rule::Brief;
-use crate::scene::Horizon;
 use crate::scene::Site;
+use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::name::check_name;
 use std::io::Read;
@@ -32,7 +32,7 @@ impl Iterator for Sites {
 }
 
 /// The sites in the file at `path`: one in a `.toml` file, one a row in a
-/// `.csv` table, which is read as the iterator goes on.
+/// `.csv` table, which is read as the iterator advances.
 ///
 /// # Errors
 ///
@@ -42,8 +42,8 @@ pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
     read_sites_telling(path, nobody())
 }
 
-/// The same, and `opening` is told of `path` and of each file that a site
-/// names, whether or not it is there or any good.
+/// The same; `opening` also gets `path` and each file that a site refers to,
+/// even if it is missing or wrong.
 ///
 /// # Errors
 ///
@@ -65,7 +65,7 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
             read_site_table_telling(&file, directory, opened, opening)
         }
         _ => {
-            // A missing file is the likelier slip than a wrong ending.
+            // A missing file is more likely than a wrong ending.
             open(path, "a site file")?;
             let error = ValueError::new("another ending", "a name that ends in .toml or .csv")
                 .with_remedy("rename it: .toml for a site, .csv for a table of sites");
@@ -75,7 +75,7 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
 }
 
 /// The sites of a CSV table from anywhere, such as standard input; `file` is
-/// how errors call it, horizons are looked for from `directory`.
+/// its name in errors; skylines are looked up from `directory`.
 ///
 /// # Errors
 ///
@@ -88,7 +88,7 @@ pub fn read_site_table(
     read_site_table_telling(file, directory, table, nobody())
 }
 
-/// The same, and `opening` is told of each file that a site names.
+/// The same; `opening` also gets each file that a site refers to.
 ///
 /// # Errors
 ///
@@ -104,13 +104,13 @@ pub fn read_site_table_telling(
     Ok(Sites(Source::Table(Box::new(table))))
 }
 
-/// The site in a TOML text. `file` is how errors call it, and where it has a
-/// fit stem (`saltbush.toml`), that names a site without a name; horizons are
-/// looked for from `directory`.
+/// The site in a TOML text. `file` is its name in errors; its stem
+/// (`saltbush.toml`), if usable, becomes the name of a site without one.
+/// Skylines are looked up from `directory`.
 ///
 /// # Errors
 ///
-/// Everything wrong in the text and in the horizons it names.
+/// Everything wrong in the text and in the skylines it refers to.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
     parse_site_telling(file, text, directory, &nobody())
 }
@@ -124,7 +124,7 @@ fn parse_site_telling(
     let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
     let default_name = stem.and_then(|stem| check_name(stem).ok());
     parse_site_with(file, text, default_name, &|name| {
-        load_horizon(directory, name, opening)
+        load_skyline(directory, name, opening)
     })
 }
 
@@ -138,8 +138,8 @@ pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
     read_brief(&path.display().to_string(), &text)
 }
 
-/// Whether the file at `path` is a skyline and so no table of sites.
-pub(crate) fn is_horizon_file(path: &Path) -> bool {
+/// Whether the file at `path` is a skyline and so not a table of sites.
+pub(crate) fn is_skyline_file(path: &Path) -> bool {
     let is_table = path
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
@@ -148,24 +148,24 @@ pub(crate) fn is_horizon_file(path: &Path) -> bool {
             .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
 }
 
-/// What a file holds that this program reads and people keep.
+/// The kinds of files that this program reads and people keep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum KeptFile {
     /// A site or a brief: it ends in `.toml`.
     SiteOrBrief,
-    /// A table of sites: a `.csv` whose header names their place, whatever else
-    /// may be wrong with it; in UTF-16, with semicolons or tabs too.
+    /// A table of sites: a `.csv` whose header has columns of place, whatever
+    /// else may be wrong with it; in UTF-16, with semicolons or tabs too.
     SiteTable,
-    /// A skyline: its header is that of one, whatever its rows are.
+    /// A skyline: it has the header of one, whatever its rows are.
     Skyline,
     /// An elevation tile: it ends in `.hgt`.
     ElevationTile,
 }
 
 impl KeptFile {
-    /// What the file at `path` is of these, by its name and first row; `None`
-    /// for anything else and for what can't be read.
+    /// The kind of the file at `path`, by its name and first row; `None` for
+    /// any other and for one that can't be read.
     pub fn of(path: &Path) -> Option<Self> {
         // Opening a pipe that nobody writes to would wait for ever.
         if !std::fs::metadata(path).is_ok_and(|about| about.is_file()) {
@@ -183,13 +183,13 @@ impl KeptFile {
         {
             return Some(Self::SiteTable);
         }
-        Horizon::has_header(text.as_bytes()).then_some(Self::Skyline)
+        Skyline::has_header(text.as_bytes()).then_some(Self::Skyline)
     }
 }
 
-/// A table in ASCII letters as this program would have it, however a
-/// spreadsheet saved it: in UTF-16, with semicolons or tabs, with a line that
-/// tells which. Only names of columns are looked for in it.
+/// A table in ASCII letters in this program's form, however a spreadsheet saved
+/// it: in UTF-16, with semicolons or tabs, with a line that says which. It is
+/// only used to look for column names.
 fn with_commas(bytes: &[u8]) -> String {
     let mark = |bytes: &[u8]| bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff");
     let bytes = bytes.get(2..).filter(|_| mark(bytes)).unwrap_or(bytes);

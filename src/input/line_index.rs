@@ -3,8 +3,8 @@
 use super::fault::Place;
 
 /// Bytes from one counted offset to the next. A line may be as long as the
-/// file, and each of its values asks for its column: counting from the line's
-/// start would cost the square of its length.
+/// file, and each of its values needs its column: counting from the line's
+/// start would take time in the square of its length.
 const STRIDE: usize = 256;
 
 /// Where the lines of a text begin.
@@ -32,10 +32,10 @@ impl<'a> LineIndex<'a> {
         }
     }
 
-    /// How many characters were counted before, and the bytes from there to
-    /// `offset` that are left to count.
+    /// How many characters were counted before, and the bytes up to `offset`
+    /// still to count.
     fn counted_before(&self, offset: usize) -> (usize, &'a [u8]) {
-        // The end of the text may be the start of a stride that is not there.
+        // The end of the text may be the start of a stride that does not exist.
         let last = self.counted.len().saturating_sub(1);
         let stride = (offset / STRIDE).min(last);
         let left = self.text.as_bytes().get(stride * STRIDE..offset);
@@ -79,8 +79,8 @@ fn characters(bytes: &[u8]) -> usize {
 mod tests {
     use super::*;
 
-    /// The column of any value of a long line costs no more than that of one
-    /// in a short line.
+    /// The column of a value in a long line takes no longer than in a short
+    /// line.
     #[test]
     fn few_bytes_are_counted_however_long_the_line() {
         for unit in ["1,", "é", "日本 ", "a\n"] {

@@ -1,5 +1,5 @@
-//! How places and rules are read: TOML, tables, skylines, folders, and what is
-//! wrong with them, told all in one run.
+//! How places and rules are read: TOML, tables, skylines, folders, with all
+//! their faults reported in one run.
 
 mod csv_rows;
 mod demo;
@@ -8,7 +8,7 @@ mod files;
 mod line_index;
 mod opening;
 mod read_csv;
-mod read_horizon;
+mod read_skyline;
 mod read_toml;
 mod site_draft;
 mod site_folders;

@@ -3,36 +3,36 @@
 use super::fault::{Fault, Faults, not_utf8};
 use super::line_index::LineIndex;
 use crate::plain_words::system_words;
-use crate::scene::{Horizon, ValueError};
+use crate::scene::{Skyline, ValueError};
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::sync::Arc;
 
-/// Is told of each file that a site names, before it is opened.
+/// Called with each file that a site refers to, before it is opened.
 pub type Opening = Arc<dyn Fn(&Path) + Send + Sync>;
 
-/// No site file, brief or horizon may be larger; a table of sites may.
+/// No site file, brief or skyline may be larger; a table of sites may.
 const LARGEST_FILE_BYTES: u64 = 1 << 20;
 
-/// Tells nobody.
+/// Does nothing.
 pub(crate) fn nobody() -> Opening {
     Arc::new(|_| ())
 }
 
-/// The horizon in the file `name`, seen from `directory`.
-pub(crate) fn load_horizon(
+/// The skyline in the file `name`, relative to `directory`.
+pub(crate) fn load_skyline(
     directory: &Path,
     name: &str,
     opening: &Opening,
-) -> Result<Horizon, Faults> {
+) -> Result<Skyline, Faults> {
     let path = directory.join(name);
     opening(&path);
     let text = read_text(&path, "a skyline file")?;
     Horizon::read(&path.display().to_string(), text.as_bytes())
 }
 
-/// Opens a file, and nothing else that a name may lead to.
+/// Opens a regular file and nothing else.
 pub(super) fn open_plain(path: &Path, expected: &str) -> Result<File, Faults> {
     // Opening a pipe that nobody writes to would wait for ever.
     if std::fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
@@ -67,7 +67,7 @@ pub(super) fn open(path: &Path, expected: &str) -> Result<File, Faults> {
     Ok(file)
 }
 
-/// The beginning of a file, as far as a small one goes.
+/// The beginning of a file, up to the size of a small one.
 pub(super) fn beginning(path: &Path) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
     let file = File::open(path).ok()?;

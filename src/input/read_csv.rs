@@ -2,7 +2,7 @@
 
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
-use super::opening::{Opening, load_horizon, nobody};
+use super::opening::{Opening, load_skyline, nobody};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{Layout, site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
@@ -17,23 +17,23 @@ const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 
 /// The sites of a CSV table, read row by row; the table may be of any length.
 ///
-/// The first row names the columns by the keys of a site file, dotted for
-/// tables (`subject.bearing_deg`); an empty field means that nothing is said.
-/// Each item is the site of one row or everything wrong in that row, with its
-/// line and, as column, the number of the field. After a row that is wrong the
-/// reading goes on. A table without any row is a fault too.
+/// The first row gives the columns by the keys of a site file, dotted for
+/// tables (`subject.bearing_deg`); an empty field gives nothing. Each item is
+/// the site of one row or everything wrong in that row, with its line and, as
+/// column, the number of the field. Reading goes on after a wrong row. A table
+/// without rows is a fault too.
 pub struct SiteTable<R> {
     file: String,
     directory: PathBuf,
     columns: Vec<String>,
     rows: Rows<R>,
-    /// The header's line, as long as no row has been read.
+    /// The header's line, until a row has been read.
     empty_after: Option<usize>,
     opening: Opening,
 }
 
 impl<R: Read> SiteTable<R> {
-    /// The table in `table`, called `file` in errors; horizons are looked for
+    /// The table in `table`, called `file` in errors; skylines are looked up
     /// from `directory`.
     ///
     /// # Errors
@@ -61,7 +61,8 @@ impl<R: Read> SiteTable<R> {
         })
     }
 
-    /// The same table, which tells `opening` of each file that a row names.
+    /// The same table, which calls `opening` with each file that a row refers
+    /// to.
     #[must_use]
     pub fn telling(self, opening: Opening) -> Self {
         Self { opening, ..self }
@@ -90,7 +91,7 @@ impl<R: Read> SiteTable<R> {
                 draft.set(file, key, &Value { written, kind }, place);
             }
         }
-        let load: Load<'_> = &|name| load_horizon(&self.directory, name, &self.opening);
+        let load: Load<'_> = &|name| load_skyline(&self.directory, name, &self.opening);
         draft.finish(&Context {
             file,
             default_name: None,
@@ -101,7 +102,7 @@ impl<R: Read> SiteTable<R> {
     }
 }
 
-/// So many fields, in words.
+/// A number of fields, in words.
 pub(crate) fn fields_text(count: usize) -> String {
     match count {
         1 => "1 field".to_owned(),
@@ -109,8 +110,8 @@ pub(crate) fn fields_text(count: usize) -> String {
     }
 }
 
-/// Whether the first row of `table` is meant for that of a table of sites: it
-/// tells of a place, as nothing that this program writes in rows does.
+/// Whether the first row of `table` is meant as that of a table of sites: it
+/// has columns of place, which no table written by this program has.
 pub(crate) fn has_site_header(table: impl Read) -> bool {
     match Rows::new("", table, true).next_row() {
         Some(Ok(row)) => row.fields.iter().any(|name| PLACE.contains(&name)),
@@ -152,7 +153,7 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
         }
         columns.push(name.to_owned());
     }
-    // A misspelt required column is complained of already.
+    // A misspelt required column is reported already.
     if faults.0.is_empty() {
         for key in REQUIRED {
             if !columns.iter().any(|column| column == key) {

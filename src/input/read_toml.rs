@@ -14,10 +14,10 @@ use std::collections::BTreeSet;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue, Error};
 
-/// More faults of form than this in one file help nobody.
+/// More faults of form than this in one file do not help.
 const MOST_FORM_FAULTS: usize = 50;
 
-/// A TOML text, parsed as far as it can be.
+/// A TOML text, parsed as far as possible.
 struct Document<'a> {
     file: &'a str,
     text: &'a str,
@@ -42,8 +42,8 @@ impl<'a> Document<'a> {
             if document.form_faults.len() == MOST_FORM_FAULTS {
                 break;
             }
-            // What follows on the same line is most often the same slip, and
-            // putting it into words costs as much as the line is long.
+            // The next fault on the same line is mostly the same slip, and
+            // describing it takes time in the length of the line.
             let start = error.span().unwrap_or(0..0).start;
             let line = document.lines.place(start).line;
             if document.broken_lines.insert(line) {
@@ -107,8 +107,8 @@ impl<'a> Document<'a> {
         Value { written, kind }
     }
 
-    /// Where to point when `key` is refused: an unknown key, and one that has a
-    /// table for its value, is shown where it stands itself.
+    /// Where to point when `key` is refused: an unknown key and one with a
+    /// table as its value are shown at the key itself.
     fn complaint_place(
         &self,
         name: &str,
@@ -128,9 +128,9 @@ impl<'a> Document<'a> {
     }
 }
 
-/// The site in a TOML text; horizons that it names are read by `load`.
+/// The site in a TOML text; skylines that it refers to are read by `load`.
 ///
-/// A site without a name takes `default_name`.
+/// A site without a name gets `default_name`.
 pub(crate) fn parse_site_with(
     file: &str,
     text: &str,
@@ -194,7 +194,7 @@ fn set_plain(
 
 /// The brief in a TOML text: the keys of a site's `[brief]`, without a table.
 ///
-/// `file` is how errors call it.
+/// `file` is its name in errors.
 ///
 /// # Errors
 ///
@@ -255,7 +255,7 @@ pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
 mod tests {
     use super::*;
 
-    /// A long line of a thousand slips hides no line below it.
+    /// A long line with a thousand slips hides no line below it.
     #[test]
     fn a_line_is_told_once_however_many_slips_it_has() {
         let text = format!("name = [{}\n]\nlatitude_deg = x\n", "a,".repeat(1000));

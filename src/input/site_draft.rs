@@ -1,23 +1,24 @@
-//! A site while it is being read: each key judged as it comes, the whole
-//! judged at the end.
+//! A site while it is being read: each key is checked as it comes, the whole at
+//! the end.
 
 use super::fault::{Fault, Faults, Place};
 use crate::plain_words::printable;
 use crate::rule::Brief;
-use crate::scene::Horizon;
+use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::coordinates::check_coordinates;
 use crate::scene::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
 use std::collections::BTreeMap;
 
-/// How a reader gets at the files that a site names.
-pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Horizon, Faults>;
+/// How a reader loads the files that a site refers to.
+pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Skyline, Faults>;
 
-/// What has been said of a site so far; the keys' checks fill it.
+/// The values of a site so far; the keys' checks fill it.
 #[derive(Default)]
 pub(crate) struct SiteDraft {
-    /// Where each key and each table stood, whether or not its value was good.
+    /// The places of each key and each table, whether or not its value was
+    /// valid.
     pub(super) places: BTreeMap<String, Place>,
     faults: Vec<Fault>,
     pub name: Option<String>,
@@ -36,8 +37,8 @@ pub(crate) struct SiteDraft {
     pub pixels: Option<[u32; 2]>,
     pub focal_mm: Option<f64>,
     pub f_number: Option<f64>,
-    pub horizon_file: Option<String>,
-    pub subject_horizon_file: Option<String>,
+    pub skyline_file: Option<String>,
+    pub subject_skyline_file: Option<String>,
     pub brief: Brief,
 }
 
@@ -53,18 +54,18 @@ pub(crate) struct SubjectDraft {
     pub reflectance: Option<f64>,
 }
 
-/// What the end of the reading needs to know of the file.
+/// What the final check needs to know about the file.
 pub(crate) struct Context<'a> {
-    /// The file as the user named it.
+    /// The file as the user gave it.
     pub file: &'a str,
-    /// The name of a site that gives none.
+    /// The name for a site that gives none.
     pub default_name: Option<String>,
     /// Whether the file has no errors of form, so that what is missing from
     /// the draft is missing from the file.
     pub well_formed: bool,
-    /// Where something that is missing altogether should have stood.
+    /// Where something that is missing should have been.
     pub start: Place,
-    /// Reads the horizons it names.
+    /// Reads the skylines it refers to.
     pub load: Load<'a>,
 }
 
@@ -72,12 +73,12 @@ pub(crate) struct Context<'a> {
 const PIXEL_PITCHES_UM: std::ops::RangeInclusive<f64> = 0.5..=50.0;
 
 impl SiteDraft {
-    /// Remembers that a table stands in the file, and where.
+    /// Records that a table is in the file, and where.
     pub fn begin_table(&mut self, table: &str, place: Place) {
         self.places.entry(table.to_owned()).or_insert(place);
     }
 
-    /// Notes a fault that the reader itself found.
+    /// Records a fault that the reader itself found.
     pub fn fault(&mut self, fault: Fault) {
         self.faults.push(fault);
     }
@@ -86,7 +87,7 @@ impl SiteDraft {
         self.places.contains_key(key)
     }
 
-    /// Where `key` stands, or else its table, or else where it should.
+    /// The place of `key`, else of its table, else where it should be.
     fn place(&self, key: &str, start: Place) -> Place {
         let table = key.split_once('.').map_or("", |(table, _)| table);
         let known = self.places.get(key).or_else(|| self.places.get(table));
@@ -98,8 +99,8 @@ impl SiteDraft {
         self.fault(Fault::at(context.file, place, Some(key), error));
     }
 
-    /// Complains that `key` is missing, unless it stands there with a bad
-    /// value, which has been complained of already.
+    /// Reports that `key` is missing, unless it is there with a bad value,
+    /// which was reported already.
     fn missing(&mut self, context: &Context<'_>, key: &str, expected: &str, remedy: &str) {
         if context.well_formed && !self.has(key) {
             let error = ValueError::new("", expected).with_remedy(remedy);
@@ -107,17 +108,17 @@ impl SiteDraft {
         }
     }
 
-    /// The site, if everything about it was good.
+    /// The site, if everything about it was valid.
     pub fn finish(mut self, context: &Context<'_>) -> Result<Site, Faults> {
         let name = self.take_name(context);
         let place = self.coordinates(context, "");
         let subject = self.take_subject(context, place);
         let elevation_m = self.elevation_m.unwrap_or(0.0);
         let sky = self.sky(context);
-        let horizon_file = self.horizon_file.take();
-        let horizon = self.load_horizon(context, "skyline.file", horizon_file);
-        let subject_file = self.subject_horizon_file.take();
-        let subject_horizon = self.load_horizon(context, "skyline.subject_file", subject_file);
+        let skyline_file = self.skyline_file.take();
+        let skyline = self.load_skyline(context, "skyline.file", skyline_file);
+        let subject_file = self.subject_skyline_file.take();
+        let subject_skyline = self.load_skyline(context, "skyline.subject_file", subject_file);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
             latitude_deg,
@@ -130,8 +131,8 @@ impl SiteDraft {
             sky,
             air: self.air(elevation_m),
             camera: self.camera(context),
-            horizon,
-            subject_horizon,
+            skyline,
+            subject_skyline,
             standing_rules: self.brief.entries(),
         });
         match site {
@@ -140,7 +141,7 @@ impl SiteDraft {
         }
     }
 
-    /// The faults in the order of `file`, then those in files it names.
+    /// The faults in the order of `file`, then those in files it refers to.
     fn into_faults(mut self, file: &str) -> Faults {
         self.faults
             .sort_by_key(|fault| (fault.file != file, fault.line, fault.column));
@@ -290,8 +291,8 @@ impl SiteDraft {
         }
     }
 
-    /// The camera, whose sensor and pixels must also fit each other: what is
-    /// taken here, exposure and framing can work with.
+    /// The camera, whose sensor and pixels must also match: exposure and
+    /// framing can work with whatever is accepted here.
     fn camera(&mut self, context: &Context<'_>) -> Option<Camera> {
         if !self.has("camera") {
             return None;
@@ -321,16 +322,16 @@ impl SiteDraft {
         Some(camera)
     }
 
-    /// The horizon in the file that `key` names; a file that can't be read is
-    /// complained of at the key, what is wrong inside it at its own lines.
-    fn load_horizon(
+    /// The skyline in the file given by `key`; a file that can't be read is
+    /// reported at the key, faults inside it at their own lines.
+    fn load_skyline(
         &mut self,
         context: &Context<'_>,
         key: &str,
         file: Option<String>,
-    ) -> Option<Horizon> {
+    ) -> Option<Skyline> {
         match (context.load)(&file?) {
-            Ok(horizon) => Some(horizon),
+            Ok(skyline) => Some(skyline),
             Err(faults) => {
                 for fault in faults {
                     if fault.line.is_some() {

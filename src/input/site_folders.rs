@@ -1,7 +1,7 @@
 //! Sites by name: the folders that keep them.
 
 use super::fault::{Fault, Faults};
-use super::files::is_horizon_file;
+use super::files::is_skyline_file;
 use crate::plain_words::{printable, printable_path};
 use crate::scene::ValueError;
 use crate::scene::nearest::nearest_few;
@@ -10,9 +10,9 @@ use std::path::{Path, PathBuf};
 
 /// Endings of site files, in the order in which they are tried.
 const ENDINGS: [&str; 2] = ["toml", "csv"];
-/// Names that an error offers at most.
+/// The most names that an error offers.
 const OFFERED: usize = 3;
-/// Entries of a folder that are looked at, at most.
+/// The most entries of a folder that are looked at.
 const LARGEST_FOLDER: usize = 20_000;
 
 /// Folders in which a site is found by its name: `saltbush-tank` is
@@ -44,16 +44,17 @@ impl SiteFolders {
         self.0.is_empty()
     }
 
-    /// The file that `named` means: that path itself, else with an ending,
-    /// else the same in one of the folders. What begins at the root, with `.`
+    /// The file that `named` means: that path itself, else with an ending, else
+    /// the same in one of the folders. A path that begins at the root, with `.`
     /// or with `..` is looked for nowhere else.
     ///
-    /// A path that is there but no site file is given back as it is: its
-    /// reader tells what is wrong with it.
+    /// A path that exists but is no site file is returned as it is: its reader
+    /// reports what is wrong.
     ///
     /// # Errors
     ///
-    /// Nothing is found: what was looked for, where, and what is called alike.
+    /// Nothing is found; the error says what was looked for, where, and gives
+    /// similar names.
     pub fn find(&self, named: &Path) -> Result<PathBuf, Faults> {
         if named.file_name().is_none() {
             return Ok(named.to_owned());
@@ -74,10 +75,10 @@ impl SiteFolders {
     }
 
     /// Every site file of the folders, folder by folder, by name; or why a
-    /// folder can't be looked into, or not to its end: of a folder of more than
-    /// 20,000 entries the first of them are looked at, in the system's order.
+    /// folder can't be read, or not to its end: of more than 20,000 entries
+    /// only the first are looked at, in the system's order.
     ///
-    /// Names with a dot before the ending are left out, for no name finds
+    /// Names with a dot before the ending are left out, since no name finds
     /// them (`tank.skyline.csv`), and so are skylines.
     pub fn files(&self) -> Vec<Result<PathBuf, Faults>> {
         let mut files = Vec::new();
@@ -126,7 +127,7 @@ impl SiteFolders {
             Some(parent) if parent != Path::new("") => folder.join(parent),
             _ => folder.clone(),
         };
-        // A folder below one of ours is only told of where there is one.
+        // A folder below one of ours is only mentioned if it exists.
         let told = |folder: &PathBuf| self.0.contains(folder) || folder.is_dir();
         let folders = self.for_name(named).iter().map(whole).filter(told);
         places.extend(folders.map(|folder| place_text(&folder)));
@@ -142,7 +143,7 @@ impl SiteFolders {
         Fault::of_file(&named.display().to_string(), value)
     }
 
-    /// What is called like `named`, beside it and in the folders.
+    /// Names similar to `named`, beside it and in the folders.
     fn alike(&self, named: &Path, beside: &Path) -> Option<String> {
         let ours = |path: &&Path| has_ending(path);
         let typed = Some(named).filter(ours).and_then(Path::file_stem);
@@ -177,7 +178,7 @@ impl SiteFolders {
     }
 }
 
-/// How a site's file may be spelt.
+/// The possible file names of a site.
 fn spellings(named: &Path) -> Vec<PathBuf> {
     if has_ending(named) {
         return vec![named.to_owned()];
@@ -196,17 +197,17 @@ fn has_ending(path: &Path) -> bool {
     path.extension().is_some_and(is_ours)
 }
 
-/// Whether a file is there, or something that its reader must tell about.
+/// Whether a file is there, or something that its reader must report.
 fn is_there(path: &Path) -> bool {
     !path.is_dir() && path.try_exists().unwrap_or(true)
 }
 
-/// What a folder holds.
+/// The contents of a folder.
 #[derive(Debug, Default)]
 struct Found {
-    /// The files that a name finds, by name.
+    /// The files that can be found by name, in order of name.
     files: Vec<PathBuf>,
-    /// Whether all of the folder was looked at.
+    /// Whether the whole folder was looked at.
     whole: bool,
 }
 
@@ -224,7 +225,7 @@ fn site_files(folder: &Path) -> std::io::Result<Found> {
         .take(LARGEST_FOLDER)
         .filter_map(|entry| entry.ok().map(|entry| entry.path()))
         .filter(|path| has_ending(path) && !stem_text(path).contains('.') && !path.is_dir())
-        .filter(|path| !is_horizon_file(path))
+        .filter(|path| !is_skyline_file(path))
         .collect();
     files.sort();
     let whole = entries.next().is_none();
@@ -256,7 +257,7 @@ fn why_not(folder: &Path, error: &std::io::Error) -> &'static str {
     }
 }
 
-/// What to say where a shell left its sign for the home folder as it was.
+/// The message if the shell did not replace its sign for the home folder.
 fn home_sign(folder: &Path) -> Option<String> {
     let left = folder.starts_with("~") && !folder.exists();
     left.then(|| "a ~ in quotes stays a ~: write $HOME instead".to_owned())

@@ -1,4 +1,4 @@
-//! Every key of a site, with the check of its value; TOML and CSV read by it.
+//! Every key of a site, with the check of its value; TOML and CSV both use it.
 
 use super::fault::{Fault, Place};
 use super::site_draft::SiteDraft;
@@ -23,7 +23,7 @@ struct SiteKey {
     set: fn(&mut SiteDraft, &Value<'_>) -> Result<(), ValueError>,
 }
 
-/// A key: its name, and the check that gives what is put into the draft.
+/// A key: its name, and the check that gives the value for the draft.
 macro_rules! key {
     ($name:literal, $($field:ident).+, |$value:ident| $read:expr) => {
         SiteKey {
@@ -40,7 +40,8 @@ static KEYS: [SiteKey; 25] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
-    // Range is judged when both are known, so that an exchange is noticed.
+    // The range is checked when both are known, so that swapped values are
+    // noticed.
     key!("latitude_deg", latitude_deg, |value| value
         .number("a number from -90 to 90", |degrees| degrees.abs()
             <= 90.0)),
@@ -49,7 +50,7 @@ static KEYS: [SiteKey; 25] = [
             <= 180.0)),
     key!("elevation_m", elevation_m, |value| value
         .number_within(ELEVATIONS_M)),
-    // No zone is a number: quotes around one would not help.
+    // No zone is a number, so quotes around one would not help.
     key!("time_zone", zone, |value| Zone::named(match value.kind {
         Kind::Number(_) => value.written,
         _ => value.text("an IANA time zone in quotes")?,
@@ -106,14 +107,14 @@ static KEYS: [SiteKey; 25] = [
         .number_within((1.0, 3000.0))),
     key!("camera.f_number", f_number, |value| value
         .number_within((0.5, 64.0))),
-    key!("skyline.file", horizon_file, |value| file_name(value)),
-    key!("skyline.subject_file", subject_horizon_file, |value| {
+    key!("skyline.file", skyline_file, |value| file_name(value)),
+    key!("skyline.subject_file", subject_skyline_file, |value| {
         file_name(value)
     }),
 ];
 
 impl SiteDraft {
-    /// Takes the value of `key` (dotted for tables), which stands at `place`.
+    /// Sets the value of `key` (dotted for tables), which is at `place`.
     pub fn set(&mut self, file: &str, key: &str, value: &Value<'_>, place: Place) {
         if let Some(other) = self.alias_given(key) {
             let error = given_twice(key, &other);
@@ -130,38 +131,38 @@ impl SiteDraft {
 }
 
 impl SiteDraft {
-    /// The other key of the same rule, where the file gives it too.
+    /// The other key of the same rule, if the file gives it too.
     fn alias_given(&self, key: &str) -> Option<String> {
-        fn wish(key: &str) -> Option<&str> {
+        fn rule_key(key: &str) -> Option<&str> {
             key.strip_prefix("brief.").map(Rule::key_of)
         }
-        let rule = wish(key)?;
+        let rule = rule_key(key)?;
         let mut given = self.places.keys();
         given
-            .find(|other| other.as_str() != key && wish(other) == Some(rule))
+            .find(|other| other.as_str() != key && rule_key(other) == Some(rule))
             .cloned()
     }
 }
 
-/// Judges the value of `key` and puts it into the draft.
+/// Checks the value of `key` and puts it into the draft.
 ///
 /// # Errors
 ///
-/// An unknown key, or a value that the key does not take.
+/// An unknown key, or a value that the key does not accept.
 fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
     if let Some(known) = KEYS.iter().find(|known| known.name == key) {
         return (known.set)(draft, value);
     }
     match key.strip_prefix("brief.") {
-        Some(wish) if Rule::of_key(wish).is_some() => draft.brief.set(wish, &value.brief_text()?),
+        Some(rule) if Rule::of_key(rule).is_some() => draft.brief.set(rule, &value.brief_text()?),
         _ => Err(unknown_site_key(key, Layout::Tables)),
     }
 }
 
-/// The key of a site that `key` means; none where no site has it.
+/// The key of a site that `key` means; `None` if no site has it.
 pub(crate) fn site_key(key: &str) -> Option<String> {
     let plain = match key.strip_prefix("brief.") {
-        Some(wish) => format!("brief.{}", Rule::key_of(wish)),
+        Some(rule) => format!("brief.{}", Rule::key_of(rule)),
         None => key.to_owned(),
     };
     site_keys().find(|known| *known == plain)
@@ -172,14 +173,14 @@ pub(crate) fn site_key_count() -> usize {
     site_keys().count()
 }
 
-/// Every key that a site can have, as the columns of a table name it: dotted
-/// for tables, those of the brief last.
+/// Every key that a site can have, as a column name of a table: dotted for
+/// tables, those of the brief last.
 pub fn site_keys() -> impl Iterator<Item = String> {
     let plain = KEYS.iter().map(|key| key.name.to_owned());
-    plain.chain(Brief::keys().map(|wish| format!("brief.{wish}")))
+    plain.chain(Brief::keys().map(|rule| format!("brief.{rule}")))
 }
 
-/// How a file says to which table a key belongs.
+/// How a file shows which table a key belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Layout {
     /// By the line `[table]` above it.
@@ -188,7 +189,7 @@ pub(crate) enum Layout {
     Columns,
 }
 
-/// The error for a key that no site has, naming the one probably meant.
+/// The error for a key that no site has, with the one probably meant.
 pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
     let aliases = typed_rules().map(|(_, typed)| typed.alias);
@@ -200,7 +201,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
         Some((table, last)) => (table.to_owned(), last.to_owned()),
         None => (String::new(), name.to_owned()),
     };
-    // The right key in the wrong table is a likelier slip than a misspelt one.
+    // The right key in the wrong table is more likely than a misspelt key.
     let elsewhere = known.iter().find(|name| parts(name).1 == last);
     let siblings = || known.iter().filter(|name| parts(name).0 == table);
     let last_names: Vec<String> = siblings().map(|name| parts(name).1).collect();
@@ -232,7 +233,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     match meant.map(|name| site_key(&name).unwrap_or(name)) {
         Some(name) => {
             let mut remedy = format!("did you mean {name}?");
-            // The line that names the table is the one that was forgotten.
+            // The line with the table's name was forgotten.
             if let (Layout::Tables, Some((of, _))) = (layout, name.split_once('.'))
                 && of != table
             {
@@ -248,7 +249,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
 }
 
 /// A number from `low` to `high`; for one that would be right in another unit,
-/// which `convert` takes away, the error tells what to write.
+/// which `convert` converts, the error says what to write.
 fn in_other_unit(
     value: &Value<'_>,
     (low, high): (f64, f64),
@@ -264,7 +265,7 @@ fn in_other_unit(
     })
 }
 
-/// The longest path of a horizon, characters: the project's choice, far above
+/// The longest path of a skyline, characters: the project's choice, far above
 /// any in use.
 const LONGEST_PATH: usize = 500;
 
@@ -279,7 +280,7 @@ fn file_name(value: &Value<'_>) -> Result<String, ValueError> {
     if path.contains('\0') {
         return Err(ValueError::new(path, expected).with_remedy("take the character \\0 out"));
     }
-    // Messages show a path whole.
+    // Messages show a path in full.
     if path.chars().count() > LONGEST_PATH {
         let expected = format!("a path of at most {LONGEST_PATH} characters");
         return Err(ValueError::new(path, expected));

@@ -2,11 +2,11 @@
 
 use crate::rule::typed_rules;
 
-/// A commented TOML site file with every key, which reads as it stands.
+/// A commented TOML site file with every key, which is valid as it is.
 pub fn site_template() -> String {
     let mut text = include_str!("site_template.toml").to_owned();
     for (rule, typed) in typed_rules() {
-        // A number stands by itself, everything else is text.
+        // A number is written without quotes, everything else is text.
         let value = match typed.example.parse::<f64>() {
             Ok(_) => typed.example.to_owned(),
             Err(_) => format!("\"{}\"", typed.example),

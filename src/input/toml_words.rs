@@ -1,14 +1,14 @@
 //! What is wrong with the form of a TOML text, in our own words: a parser says
-//! what it wanted, not what to do.
+//! what it expected, not what to do.
 
 use crate::scene::ValueError;
 use crate::scene::number::{number, number_hint};
 
-/// Where the form breaks.
+/// A fault of form.
 pub(crate) struct Break<'a> {
     /// What the parser says.
     pub message: &'a str,
-    /// The text that it stumbles over.
+    /// The text at the fault.
     pub found: &'a str,
     /// The whole line.
     pub line: &'a str,
@@ -18,7 +18,7 @@ pub(crate) struct Break<'a> {
 
 const PAIR: &str = "key = value";
 
-/// The error for it: what was found, what was expected, how to mend it.
+/// The error for it: what was found, what was expected, how to fix it.
 pub(crate) fn form_error(broken: &Break<'_>) -> ValueError {
     let (expected, remedy) = words(broken);
     let alone = broken.message.starts_with("carriage return");
@@ -163,8 +163,8 @@ fn value_words(broken: &Break<'_>, what: &str) -> (&'static str, Option<String>)
     (expected, Some(remedy))
 }
 
-/// The number that was meant by one that TOML does not take: `.5`, `5.`,
-/// `007`, `--5`, `1__000`.
+/// The number meant by one that TOML does not accept: `.5`, `5.`, `007`, `--5`,
+/// `1__000`.
 fn plain_number(value: &str) -> Option<String> {
     if !value.contains(|character: char| character.is_ascii_digit()) {
         return None;
@@ -203,7 +203,7 @@ mod tests {
         }
     }
 
-    /// A message that a later parser words anew is still told with a remedy.
+    /// If a later parser changes a message, the error still has a remedy.
     #[test]
     fn unknown_words_of_the_parser_stay_inside() {
         let broken = Break {

@@ -1,28 +1,29 @@
-//! One value of a site file or of a table's field, before its key has judged it.
+//! One value of a site file or of a table's field, before its key has checked
+//! it.
 
 use crate::scene::ValueError;
 use crate::scene::number::{number, number_hint};
 
-/// A value as written, with what kind of thing it is.
+/// A value as written, with its kind.
 pub(crate) struct Value<'a> {
-    /// The value as it stands in the file, for messages.
+    /// The value as it is in the file, for messages.
     pub written: &'a str,
     /// What it is.
     pub kind: Kind<'a>,
 }
 
 pub(crate) enum Kind<'a> {
-    /// The field of a table, where the key alone decides the type.
+    /// The field of a table; only the key decides its type.
     Field,
     /// A string.
     Text(&'a str),
-    /// A number; not a number, and infinite, where it was written so.
+    /// A number; NaN or infinite if it was written so.
     Number(f64),
     /// A list.
     List(Vec<Value<'a>>),
-    /// A table where a value should stand.
+    /// A table where a value should be.
     Table,
-    /// Something that no key takes: a date or a truth value.
+    /// Something that no key accepts: a date or a truth value.
     Other,
 }
 
@@ -41,8 +42,8 @@ impl Value<'_> {
         }
     }
 
-    /// The text that a key of a brief reads: a string or a field as it stands,
-    /// a number as written, a list of strings joined by commas.
+    /// The text that a key of a brief reads: a string or a field as it is, a
+    /// number as written, a list of strings joined by commas.
     pub fn brief_text(&self) -> Result<String, ValueError> {
         match &self.kind {
             Kind::Field | Kind::Number(_) => Ok(self.written.to_owned()),
@@ -60,8 +61,8 @@ impl Value<'_> {
         }
     }
 
-    /// A finite number, which the caller judges; `accepts` tells which number
-    /// is worth offering for what is none.
+    /// A finite number, which the caller checks; `accepts` says which number
+    /// may be offered instead of a text that is none.
     pub fn number(&self, expected: &str, accepts: impl Fn(f64) -> bool) -> Result<f64, ValueError> {
         let refuse = || self.refuse(expected);
         let hint = |text: &str| number_hint(text, &accepts);

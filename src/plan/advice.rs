@@ -1,4 +1,4 @@
-//! What can be advised about a night: facts, no sentences.
+//! Advice about a night: facts, no sentences.
 
 use super::darkness::Depth;
 use crate::{ephemeris::Moment, light::Exposure, search::Interval};
@@ -8,18 +8,18 @@ use crate::{ephemeris::Moment, light::Exposure, search::Interval};
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Advice {
-    /// The Sun does not rise at all.
+    /// The Sun never rises.
     Sunless,
     /// It gets no darker than this.
     NotDark(Depth),
-    /// When to be there.
+    /// When to arrive.
     Arrive {
-        /// The time to be there.
+        /// The time to arrive.
         by: Moment,
-        /// The sunset before which that is.
+        /// The sunset that follows.
         sunset: Moment,
     },
-    /// No stretch of the night keeps every rule.
+    /// At no time of the night are all rules met.
     NoWindow,
     /// How to take the frames of a window.
     Window(WindowAdvice),
@@ -27,9 +27,9 @@ pub enum Advice {
     Shadow {
         /// Its length on level ground, metres.
         length_m: f64,
-        /// The true azimuth toward which it falls, degrees.
+        /// The true azimuth in which it falls, degrees.
         azimuth_deg: f64,
-        /// Where that is for who stands at the camera.
+        /// Where that is as seen from the camera.
         way: ShadowWay,
     },
     /// Which frames come first.
@@ -41,7 +41,7 @@ pub enum Advice {
         /// How much it brightens the sky at most, magnitudes.
         sky_loss_mag: f64,
     },
-    /// Twilight on the side of the night where the work is.
+    /// Twilight on the side of the night in which the pictures are taken.
     Twilight(Interval),
     /// The clocks change from noon to noon.
     ClocksChange,
@@ -51,15 +51,15 @@ pub enum Advice {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct WindowAdvice {
-    /// Which it is, from 1 in order of time; `None` where there is one alone.
+    /// Its number, from 1 in order of time; `None` if it is the only one.
     pub number: Option<usize>,
-    /// The stretch.
+    /// The period.
     pub interval: Interval,
     /// Its best instant.
     pub best: Moment,
     /// Settings at that instant.
     pub exposure: Exposure,
-    /// What that leaves for the land.
+    /// How to take the land.
     pub land: LandAdvice,
 }
 
@@ -69,7 +69,7 @@ pub struct WindowAdvice {
 pub enum LandAdvice {
     /// One frame holds land and sky.
     OneFrame,
-    /// The land wants a frame of its own.
+    /// The land needs its own frame.
     OwnFrame {
         /// How many stops it is brighter than the sky; darker is negative.
         stops: f64,
@@ -86,7 +86,7 @@ pub enum LandAdvice {
 }
 
 /// Which frames come first, those of the land by moonlight or those of the dark
-/// sky: the longest spell of each.
+/// sky: the longest period of each.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FrameOrder {
     /// Moonlit land, then dark sky.
@@ -103,7 +103,7 @@ pub enum FrameOrder {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct MoonlitFrames {
-    /// The spell.
+    /// The period.
     pub interval: Interval,
     /// The Moon's apparent altitude half way, degrees.
     pub moon_altitude_deg: f64,

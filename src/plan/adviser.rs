@@ -1,4 +1,4 @@
-//! What to do with a night, drawn from its numbers.
+//! What to do with a night, from its numbers.
 
 use super::{
     advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice},
@@ -13,15 +13,15 @@ use crate::{
     search::{Interval, Planner, Window},
 };
 
-/// Land and sky within so many stops fit one exposure. Common practice, no
+/// Land and sky up to so many stops apart fit one exposure. Common practice, no
 /// source.
 const ONE_FRAME_STOPS: f64 = 1.0;
-/// A Moon lit beyond this washes the sky out, common practice, no source.
+/// A Moon lit more than this washes the sky out, common practice, no source.
 const BRIGHT_FRACTION: f64 = 0.6;
-/// A spell shorter than this is not worth a plan, minutes.
+/// A period shorter than this is not worth a plan, minutes.
 const SHORTEST_MINUTES: f64 = 10.0;
 
-/// The advice on a plan, in the order in which it is needed.
+/// The advice on a plan, in the order in which it is used.
 pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     let adviser = Adviser { planner, plan };
     let mut list = Vec::new();
@@ -110,16 +110,16 @@ impl Adviser<'_, '_> {
 
     /// Moonlit land first and dark sky after, or the other way round.
     fn order_of_frames(&self) -> Option<Advice> {
-        // A blend's window has told it already.
+        // A blend's window says it already.
         let told = self.plan.windows.iter().any(|window| window.land.is_some());
         if told || self.plan.darkness.depth < Depth::Astronomical {
             return None;
         }
-        let long = |spells: &[Interval]| -> Option<Interval> {
-            spells
+        let long = |periods: &[Interval]| -> Option<Interval> {
+            periods
                 .iter()
                 .copied()
-                .filter(|spell| spell.minutes() >= SHORTEST_MINUTES)
+                .filter(|period| period.minutes() >= SHORTEST_MINUTES)
                 .max_by(|a, b| a.minutes().total_cmp(&b.minutes()))
         };
         let moonlit = long(&self.plan.spells.moonlit).map(|interval| {
@@ -143,9 +143,9 @@ impl Adviser<'_, '_> {
     }
 
     fn bright_moon(&self) -> Option<Advice> {
-        let spell = self.plan.spells.moonlit.first()?;
+        let moonlit = self.plan.spells.moonlit.first()?;
         let steps = self.plan.steps.iter().filter(|step| step.moon_clear);
-        let phase = self.step(spell.start).instant.sky.phase;
+        let phase = self.step(moonlit.start).instant.sky.phase;
         let sky_loss_mag = steps
             .map(|step| step.instant.light.sky_loss_mag)
             .fold(0.0, f64::max);

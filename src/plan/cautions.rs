@@ -1,4 +1,4 @@
-//! What can go wrong in the field, chosen by what the site says.
+//! What can go wrong in the field, chosen from what the site says.
 
 use crate::scene::Site;
 use chrono::{Datelike, NaiveDate};
@@ -13,7 +13,7 @@ pub enum CautionTopic {
     Avalanche,
     /// An edge to fall from.
     Edge,
-    /// A way that weather closes.
+    /// A road that weather closes.
     Way,
     /// Animals.
     Wildlife,
@@ -50,11 +50,11 @@ impl CautionTopic {
     }
 }
 
-/// What called for a caution.
+/// The reason for a caution.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Because {
-    /// Nothing: it always stands.
+    /// None: it is always given.
     Always,
     /// A word of the site's name, notes or subject, in small letters.
     Word(String),
@@ -81,24 +81,24 @@ pub enum Because {
     },
 }
 
-/// What to take care of, and why.
+/// A caution, and why.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Caution {
     /// What it is about.
     pub topic: CautionTopic,
-    /// What called for it.
+    /// The reason for it.
     pub because: Because,
 }
 
-/// At most so many are chosen, so that they are read.
+/// At most so many are given, so that they are read.
 const MOST: usize = 4;
 /// Height at which thin air is felt, metres. Common practice, no source.
 const HIGH_M: f64 = 2500.0;
 
 struct Topic {
     topic: CautionTopic,
-    /// Words of the site, in the singular, that call for it.
+    /// Words of the site, in the singular, that trigger it.
     words: &'static [&'static str],
 }
 
@@ -227,14 +227,14 @@ const TOPICS: [Topic; 7] = [
     },
 ];
 
-/// What always stands, last.
+/// The caution that is always given, last.
 const ALWAYS: Caution = Caution {
     topic: CautionTopic::Local,
     because: Because::Always,
 };
 
 /// The cautions for a night at a site, most pressing first, at most four and
-/// the one that always stands.
+/// the one that is always given.
 pub fn cautions(site: &Site, night: NaiveDate) -> Vec<Caution> {
     let mut chosen: Vec<Caution> = TOPICS
         .iter()
@@ -246,7 +246,7 @@ pub fn cautions(site: &Site, night: NaiveDate) -> Vec<Caution> {
             })
         })
         .collect();
-    // Numbers are surer than words, but weather is the milder danger.
+    // Numbers are more certain than words, but weather is the milder danger.
     let by_numbers = [cold(site, night), height(site), heat(site, night)];
     let after = chosen.len().min(2);
     chosen.splice(after..after, by_numbers.into_iter().flatten());
@@ -341,7 +341,8 @@ mod tests {
             topics(&site, "2027-05-13"),
             ["tide", "edge", "wildlife", "local"]
         );
-        // Part of a word is no word: no tide in "stride", no edge in "hedge".
+        // Part of a word does not count: no tide in "stride", no edge in
+        // "hedge".
         site.notes = Some("a stride beyond the hedge".to_owned());
         assert_eq!(topics(&site, "2027-05-13"), ["local"]);
     }

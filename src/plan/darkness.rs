@@ -30,7 +30,7 @@ pub struct Darkness {
     pub lowest_sun_deg: f64,
     /// When that is.
     pub darkest: Moment,
-    /// Whether the Sun never rises either, all through from noon to noon.
+    /// Whether the Sun never rises from noon to noon.
     pub sunless: bool,
 }
 
@@ -69,8 +69,8 @@ impl Darkness {
     }
 }
 
-/// The first stretch of a night between an evening event and its morning twin;
-/// where one of them is missing, from or to the night's own end while
+/// The first period of a night between an evening event and its morning twin;
+/// if one of them is missing, from the night's beginning or to its end if
 /// `holds_at` says that the state holds there.
 pub(super) fn between(
     events: &[Event],

@@ -1,4 +1,4 @@
-//! What a camera has in its frame where it points.
+//! What a camera has in its frame in the direction it points.
 
 use crate::{
     light::{FramePosition, Optics, Orientation, Pointing, View},
@@ -12,7 +12,7 @@ use crate::{
 pub enum Aimed {
     /// Level, in the camera direction.
     Level,
-    /// Half-way from there to the target.
+    /// Half-way between that and the target.
     HalfWay,
 }
 
@@ -22,18 +22,18 @@ pub enum Aimed {
 pub struct InFrame {
     /// Where it points.
     pub aimed: Aimed,
-    /// How it is held.
+    /// Landscape or portrait.
     pub orientation: Orientation,
     /// Whether the target is in the frame.
     pub target: bool,
-    /// Whether the Moon is in the frame, above the horizon or below.
+    /// Whether the Moon is in the frame, even below the horizon.
     pub moon: bool,
     /// Whether the subject's foot is in the frame; `None` without a subject.
     pub subject: Option<bool>,
 }
 
 impl InFrame {
-    /// Every way of pointing and holding a camera that is worth a try at an
+    /// Every direction and orientation of the camera that is worth a try at an
     /// instant.
     pub fn each(site: &Site, optics: &Optics, instant: &Conditions) -> Vec<Self> {
         let sky = &instant.sky;

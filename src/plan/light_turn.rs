@@ -7,9 +7,9 @@ use crate::{
     search::{Interval, Planner},
 };
 
-/// When, in a stretch of time, the Moon stands square to the facing direction,
-/// passes it, or passes behind the camera.
-pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, NightEvent)> {
+/// When, in a period, the Moon is exactly 90 degrees to the side of the camera
+/// direction, passes it, or passes behind the camera.
+pub(super) fn light_turns(planner: &Planner, period: Interval) -> Vec<(f64, NightEvent)> {
     let sky = planner.sky();
     let facing = planner.rules().facing;
     let fixed_deg = match facing {
@@ -23,7 +23,8 @@ pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Nig
             (Bounded::constant(east), Bounded::constant(north))
         }
         None if facing == Facing::Arch => {
-            // The arch is highest opposite the galactic pole that is up.
+            // The arch is highest opposite the galactic pole that is above the
+            // horizon.
             let pole = sky.galactic_pole(t);
             (-(pole.up * pole.east), -(pole.up * pole.north))
         }
@@ -36,14 +37,14 @@ pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Nig
     let right = |t: f64| part_right(&sky, &look, t);
     let mut turns = Vec::new();
     crossings(
-        stretch.start,
-        stretch.end,
+        period.start,
+        period.end,
         |t| ahead(t).reading(),
         |t| turns.push((t, true)),
     );
     crossings(
-        stretch.start,
-        stretch.end,
+        period.start,
+        period.end,
         |t| right(t).reading(),
         |t| turns.push((t, false)),
     );
@@ -61,13 +62,13 @@ pub(super) fn light_turns(planner: &Planner, stretch: Interval) -> Vec<(f64, Nig
         .collect()
 }
 
-/// The Moon's part along the facing direction: zero where it stands square.
+/// The Moon's component along the camera direction: zero at 90 degrees to it.
 fn part_ahead(sky: &Sky<'_>, look: &impl Fn(f64) -> (Bounded, Bounded), t: f64) -> Bounded {
     let (moon, (east, north)) = (sky.moon(t).0, look(t));
     moon.east * east + moon.north * north
 }
 
-/// The Moon's part to the right of it: zero ahead and behind.
+/// The Moon's component to the right of it: zero ahead and behind.
 fn part_right(sky: &Sky<'_>, look: &impl Fn(f64) -> (Bounded, Bounded), t: f64) -> Bounded {
     let (moon, (east, north)) = (sky.moon(t).0, look(t));
     moon.east * north - moon.north * east

@@ -1,9 +1,10 @@
-//! One night worked out for the field: what happens when, the light and the
-//! settings through it, what to shoot first, what can go wrong, and where the
-//! tripod stands. All of it facts; `report::words` says them in English.
+//! One night worked out for the field: what happens when, light and settings
+//! through the night, what to shoot first, what can go wrong, and where to put
+//! the tripod. It gives facts; `report::words` puts them in English.
 //!
-//! A [`NightPlan`] is what a photographer writes on a card; [`TripodPosition`] answers
-//! where to put the tripod; a [`WindowMap`] is a window on the ground.
+//! A [`NightPlan`] is what a photographer writes on a card; [`TripodPosition`]
+//! answers where to put the tripod; a [`WindowMap`] shows a window on the
+//! ground.
 
 mod advice;
 mod adviser;

@@ -16,14 +16,14 @@ use crate::{
     terrain::{MagneticError, MagneticField},
 };
 
-/// What a timetable is worked out with.
+/// The settings of a timetable.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlanSettings {
     /// Minutes from one step to the next; at least one.
     pub step_minutes: f64,
     /// Factor of the full NPF rule, 1 strict to 3 lenient.
     pub npf_factor: f64,
-    /// How long before sunset to be there, minutes.
+    /// How long before sunset to arrive, minutes.
     pub daylight_minutes: f64,
 }
 
@@ -57,21 +57,21 @@ pub struct NightPlan<'a> {
     pub events: Vec<Event>,
     /// The windows, in order of time, ranked among themselves by score.
     pub windows: Vec<Window>,
-    /// Everything that happens from noon to noon, in order of time.
+    /// The timetable from noon to noon, in order of time.
     pub order: Vec<TimetableEntry>,
-    /// Sky, light and settings every step through the dark hours.
+    /// Sky, light and settings at every step of the dark hours.
     pub steps: Vec<NightStep>,
-    /// The Sun's altitude below which there are steps, degrees; `None` where
-    /// the Sun does not set.
+    /// The Sun's altitude below which there are steps, degrees; `None` if the
+    /// Sun does not set.
     pub steps_below_sun_deg: Option<f64>,
     /// When the Moon lights the land and when the sky is dark.
     pub spells: Periods,
-    /// Where a compass points, or why that is not known.
+    /// Where a compass points, or why this is unknown.
     pub compass: Result<MagneticField, MagneticError>,
     /// Whether the clocks change from noon to noon, so that every time shows
     /// its offset.
     pub clocks_change: bool,
-    /// What to do, in the order in which it is needed.
+    /// What to do, in the order in which it is used.
     pub advice: Vec<Advice>,
     /// What can go wrong.
     pub cautions: Vec<Caution>,
@@ -86,8 +86,8 @@ impl NightPlan<'_> {
             .map(|event| event.moment)
     }
 
-    /// The lines of the timetable for a card: from the time to be there to
-    /// sunrise, everything where the Sun does not set or rise.
+    /// The lines of the timetable for a card: from the arrival to sunrise;
+    /// everything if the Sun does not set or rise.
     pub fn card(&self) -> impl Iterator<Item = &TimetableEntry> {
         let from = self
             .order

@@ -1,9 +1,9 @@
-//! What an instant of a night looks like to a camera on a tripod.
+//! An instant of a night for a camera on a tripod.
 
 use crate::{
     ephemeris::{Horizontal, Moment},
     rule::Conditions,
-    scene::{Horizon, Site},
+    scene::{Site, Skyline},
     search::{FrameSettings, Lens, Planner},
 };
 
@@ -13,39 +13,39 @@ use crate::{
 pub struct NightStep {
     /// Sky and light.
     pub instant: Conditions,
-    /// What the camera does.
+    /// The camera's settings and what is in its frame.
     pub frame: FrameSettings,
-    /// Whether the target stands above the horizon and the camera's ridge.
+    /// Whether the target is above the horizon and the camera's skyline.
     pub target_clear: bool,
-    /// Whether the Moon stands above the horizon and the subject's ridge.
+    /// Whether the Moon is above the horizon and the subject's skyline.
     pub moon_clear: bool,
 }
 
 impl NightStep {
-    /// What `moment` looks like.
+    /// The step at `moment`.
     pub(super) fn at(planner: &Planner, lens: &Lens, moment: Moment) -> Self {
         Self::of(planner.site(), lens, planner.instant_at(moment))
     }
 
-    /// What an instant at a site looks like.
+    /// The step of an instant at a site.
     pub(super) fn of(site: &Site, lens: &Lens, instant: Conditions) -> Self {
         Self {
             instant,
             frame: FrameSettings::of(site, lens, &instant),
-            target_clear: is_clear(&instant.sky.target, site.horizon.as_ref()),
-            moon_clear: is_clear(&instant.sky.moon, land_horizon(site)),
+            target_clear: is_clear(&instant.sky.target, site.skyline.as_ref()),
+            moon_clear: is_clear(&instant.sky.moon, land_skyline(site)),
         }
     }
 }
 
-/// The terrain that keeps moonlight from the land: the subject's own profile,
-/// or the camera's where the subject has none.
-pub(super) fn land_horizon(site: &Site) -> Option<&Horizon> {
-    site.subject_horizon.as_ref().or(site.horizon.as_ref())
+/// The skyline that keeps moonlight from the land: the subject's own, or the
+/// camera's if the subject has none.
+pub(super) fn land_skyline(site: &Site) -> Option<&Skyline> {
+    site.subject_skyline.as_ref().or(site.skyline.as_ref())
 }
 
-fn is_clear(place: &Horizontal, horizon: Option<&Horizon>) -> bool {
-    let ridge = horizon.map_or(0.0, |horizon| horizon.altitude_deg_at(place.azimuth_deg));
+fn is_clear(place: &Horizontal, skyline: Option<&Skyline>) -> bool {
+    let ridge = skyline.map_or(0.0, |skyline| skyline.altitude_deg_at(place.azimuth_deg));
     // A hair less, so that the instant of a crossing counts as clear.
     place.apparent_altitude_deg >= ridge - 1e-3
 }

@@ -1,4 +1,4 @@
-//! The stretches of a night that decide what is shot when.
+//! The periods of a night that decide what is shot when.
 
 use crate::{
     rule::Rules,
@@ -13,19 +13,19 @@ const MOONLIT_SUN_DEG: f64 = -12.0;
 /// A Moon lower than this hardly lights the land, degrees. Common practice, no
 /// source.
 const MOONLIT_MOON_DEG: f64 = 1.0;
-/// A dark sky where the rules allow a brighter one, degrees of the Sun.
+/// The Sun's altitude for a dark sky if the rules allow a brighter one,
+/// degrees.
 const DARK_SUN_DEG: f64 = -18.0;
 
-/// The stretches of a night that decide what is shot when, whatever the rules
-/// say of the Moon, the clock or the day.
+/// The periods of a night that decide what is shot when, whatever the rules say
+/// about the Moon, the clock or the day.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Periods {
-    /// The target stands where the rules want it, clear of the ridge, by day
-    /// or night.
+    /// The target is within the rules and clear of the ridge, by day or night.
     pub in_place: Vec<Interval>,
-    /// The Moon lights the land: 1 degree up at least and clear of the ridge,
-    /// the Sun below -12 degrees.
+    /// The Moon lights the land: at least 1 degree up and clear of the ridge,
+    /// with the Sun below -12 degrees.
     pub moonlit: Vec<Interval>,
     /// No Moon, the Sun below -18 degrees (or lower, where the rules say so)
     /// and the target in place.
@@ -33,7 +33,7 @@ pub struct Periods {
 }
 
 impl Periods {
-    /// The spells of `night`.
+    /// The periods of `night`.
     pub fn of(planner: &Planner, night: &Night) -> Self {
         let (rules, sky) = (planner.rules(), planner.sky());
         let mut free = rules.clone().without(&CLOCK).without(&WEEKDAYS);
@@ -50,12 +50,12 @@ impl Periods {
             .with(&MOON_ALTITUDE, Band::from(MOONLIT_MOON_DEG));
         by_moon.light = LightKind::Raking;
         let moonlit = sweep(&by_moon, &|s| {
-            s.land_spells(&sky, night, 0.0).as_slice().to_vec()
+            s.moonlit_periods(&sky, night, 0.0).as_slice().to_vec()
         });
         let sun = rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
         let moonless = free.with(&SUN_ALTITUDE, Band::up_to(sun.high.min(DARK_SUN_DEG)));
         let dark = sweep(&moonless, &|s| {
-            s.dark_spells(&sky, night).as_slice().to_vec()
+            s.dark_periods(&sky, night).as_slice().to_vec()
         });
         Self {
             in_place,

@@ -6,7 +6,7 @@ use super::{
     darkness::{Darkness, Depth, between},
     light_turn::light_turns,
     night_plan::{NightPlan, PlanSettings},
-    night_step::{NightStep, land_horizon},
+    night_step::{NightStep, land_skyline},
     periods::Periods,
     ridge_crossings::ridge_crossings,
     timetable::{Body, NightEvent, TimetableEntry},
@@ -23,8 +23,8 @@ impl Planner {
     ///
     /// # Errors
     ///
-    /// A night outside the season or the site's calendar, or a camera that
-    /// cannot be.
+    /// A night outside the season or the site's calendar, or an impossible
+    /// camera.
     pub fn plan(
         &self,
         date: NaiveDate,
@@ -46,8 +46,8 @@ impl<'a> NightPlan<'a> {
         let darkness = Darkness::of(&planner.sky(), &night, &events);
         let mut windows = planner.night_windows(&night);
         rank(&mut windows);
-        let spells = Periods::of(planner, &night);
-        let happenings = happenings(planner, &night, settings, &events, &windows, &spells);
+        let periods = Periods::of(planner, &night);
+        let happenings = happenings(planner, &night, settings, &events, &windows, &periods);
         let order: Vec<TimetableEntry> = happenings
             .into_iter()
             .map(|(t, event)| TimetableEntry {
@@ -74,7 +74,7 @@ impl<'a> NightPlan<'a> {
             order,
             steps,
             steps_below_sun_deg,
-            spells,
+            spells: periods,
             compass: site.magnetic_field(middle),
             clocks_change: !site.zone.offset_changes(night.start, night.end).is_empty(),
             advice: Vec::new(),
@@ -94,8 +94,8 @@ fn rank(windows: &mut [Window]) {
     }
 }
 
-/// What it steps like when something happens. A blend's camera stays as it is
-/// from its dark period to its moonlit one.
+/// The step of an event. A blend's camera does not move from its dark period to
+/// its moonlit one.
 fn step(
     planner: &Planner,
     lens: &Lens,
@@ -123,7 +123,7 @@ fn happenings(
     settings: &PlanSettings,
     events: &[Event],
     windows: &[Window],
-    spells: &Periods,
+    periods: &Periods,
 ) -> Vec<(f64, NightEvent)> {
     let (site, sky) = (planner.site(), planner.sky());
     let mut list: Vec<(f64, NightEvent)> = events
@@ -135,12 +135,12 @@ fn happenings(
         list.push((arrive.max(night.start.seconds()), NightEvent::Arrive));
     }
     let ridges = [
-        (Body::Moon, land_horizon(site)),
-        (Body::Target, site.horizon.as_ref()),
+        (Body::Moon, land_skyline(site)),
+        (Body::Target, site.skyline.as_ref()),
     ];
-    for (body, horizon) in ridges {
-        let Some(horizon) = horizon else { continue };
-        for crossing in ridge_crossings(&sky, horizon, body, night.start, night.end) {
+    for (body, skyline) in ridges {
+        let Some(skyline) = skyline else { continue };
+        for crossing in ridge_crossings(&sky, skyline, body, night.start, night.end) {
             let event = match (body, crossing.clears) {
                 (Body::Moon, true) => NightEvent::MoonClearsRidge,
                 (Body::Moon, false) => NightEvent::MoonBehindRidge,
@@ -151,16 +151,16 @@ fn happenings(
         }
     }
     let (from, to) = (night.start.seconds(), night.end.seconds());
-    for spell in &spells.in_place {
-        if spell.start > from {
-            list.push((spell.start, NightEvent::TargetInPlace));
+    for period in &periods.in_place {
+        if period.start > from {
+            list.push((period.start, NightEvent::TargetInPlace));
         }
-        if spell.end < to {
-            list.push((spell.end, NightEvent::TargetLeavesPlace));
+        if period.end < to {
+            list.push((period.end, NightEvent::TargetLeavesPlace));
         }
     }
-    for spell in &spells.moonlit {
-        list.extend(light_turns(planner, *spell));
+    for period in &periods.moonlit {
+        list.extend(light_turns(planner, *period));
     }
     for (index, window) in windows.iter().enumerate() {
         let number = index + 1;
@@ -180,15 +180,15 @@ fn happenings(
     for (moment, offset) in site.zone.offset_changes(night.start, night.end) {
         list.push((moment.seconds(), NightEvent::ClocksChange(offset)));
     }
-    // A stable sort: what falls together stays in the order above.
+    // A stable sort: simultaneous events stay in the order above.
     list.sort_by(|a, b| a.0.total_cmp(&b.0));
     list
 }
 
-/// The phases of a lunar eclipse that the place sees.
+/// The phases of a lunar eclipse visible from the place.
 fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
     let sky = planner.sky();
-    // An eclipse reaches up to four hours to either side of its middle.
+    // An eclipse lasts up to four hours to either side of its middle.
     let (from, to) = (
         night.start.plus_seconds(-4.0 * 3600.0),
         night.end.plus_seconds(4.0 * 3600.0),
@@ -215,8 +215,8 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
         .collect()
 }
 
-/// The dark hours: with the Sun below -12 degrees, or where it stays above
-/// that below -6, or only set. The threshold and the stretch.
+/// The dark hours: the Sun below -12 degrees; if it stays above that, below -6,
+/// or only set. The threshold and the period.
 fn dark_hours(
     planner: &Planner,
     night: &Night,
@@ -234,12 +234,12 @@ fn dark_hours(
     between(events, dusk, dawn, night, holds).map(|interval| (below_deg, interval))
 }
 
-/// Round times on the local clock through a stretch, a step apart.
+/// Round times on the local clock through a period, one step apart.
 fn step_times(site: &Site, hours: Interval, step_minutes: f64) -> Vec<f64> {
     let step = 60.0 * step_minutes.clamp(1.0, 1440.0);
     let offset = f64::from(site.zone.offset_seconds_at(hours.first()));
-    // Moment's zero is at noon; counted from a local midnight, so that a step
-    // of an hour falls on full hours.
+    // Moment's zero is at noon; counting from a local midnight puts a step of
+    // an hour on full hours.
     let local = |t: f64| t + 43_200.0 + offset;
     let first = (local(hours.start) / step).ceil() * step - local(0.0);
     let count = ((hours.end - first) / step).floor();

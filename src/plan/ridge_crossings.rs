@@ -1,36 +1,36 @@
-//! When a body comes over the terrain and goes behind it.
+//! When a body clears the ridge and goes behind it.
 
 use super::timetable::Body;
 use crate::{
     ephemeris::{Moment, Reading, Sky, crossings},
     rule::Ridge,
-    scene::Horizon,
+    scene::Skyline,
 };
 use std::sync::Arc;
 
-/// A body's centre on the line of a ridge.
+/// A body's centre on the skyline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct RidgeCrossing {
     /// When, good to a tenth of a second.
     pub moment: Moment,
-    /// Whether the body comes out; it goes behind otherwise.
+    /// Whether the body appears; otherwise it goes behind.
     pub clears: bool,
 }
 
 /// Every time from `from` to `to` at which the centre of the Moon or the target
-/// crosses a profile of terrain, by its apparent altitude; none for the Sun.
+/// crosses a skyline, by its apparent altitude; none for the Sun.
 ///
-/// No stretch longer than a second is missed: each step is as long as the body
-/// and the steepest slope of the profile allow.
+/// No period longer than a second is missed: each step is as long as the body
+/// and the steepest slope of the skyline allow.
 pub fn ridge_crossings(
     sky: &Sky<'_>,
-    horizon: &Horizon,
+    skyline: &Skyline,
     body: Body,
     from: Moment,
     to: Moment,
 ) -> Vec<RidgeCrossing> {
-    let ridge = Ridge::new(Arc::new(horizon.clone()));
+    let ridge = Ridge::new(Arc::new(skyline.clone()));
     let air = sky.refraction();
     let reading = |t: f64| match body {
         Body::Moon => ridge.read(air, sky.moon(t).0),

@@ -1,4 +1,4 @@
-//! What stands in a timetable.
+//! The entries of a timetable.
 
 use super::night_step::NightStep;
 use crate::{
@@ -6,7 +6,7 @@ use crate::{
     scene::Side,
 };
 
-/// A body of the sky that something happens to.
+/// A body that an event is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Body {
     /// The Sun.
@@ -17,25 +17,25 @@ pub enum Body {
     Target,
 }
 
-/// Something in a timetable. Windows are counted from 1 in order of time.
+/// An event in a timetable. Windows are numbered from 1 in order of time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum NightEvent {
-    /// Time to be there, while it is light.
+    /// Time to arrive, while it is light.
     Arrive,
     /// Rise, set, transit or twilight.
     Sky(EventKind),
-    /// The Moon's centre comes over the ridge, and its light to the land.
+    /// The Moon's centre clears the ridge: its light reaches the land.
     MoonClearsRidge,
     /// The Moon's centre goes behind the ridge: the land falls dark.
     MoonBehindRidge,
-    /// The target comes over the ridge seen from the camera.
+    /// The target clears the ridge as seen from the camera.
     TargetClearsRidge,
     /// The target goes behind that ridge.
     TargetBehindRidge,
-    /// The target comes to where the rules want it.
+    /// The target enters the limits of the rules.
     TargetInPlace,
-    /// The target leaves it.
+    /// The target leaves them.
     TargetLeavesPlace,
     /// A window opens.
     WindowOpens(usize),
@@ -49,10 +49,10 @@ pub enum NightEvent {
     LandBest(usize),
     /// It ends.
     LandEnds(usize),
-    /// The Moon stands square to the facing direction: shadows run straight
-    /// across the view.
+    /// The Moon is exactly 90 degrees to the side: shadows run straight across
+    /// the view.
     LightSquare(Side),
-    /// The Moon passes the facing direction: shadows run toward the camera.
+    /// The Moon passes the camera direction: shadows run toward the camera.
     LightAhead,
     /// The Moon passes behind the camera: shadows run away from it.
     LightBehind,
@@ -69,7 +69,7 @@ pub enum NightEvent {
     TotalityEnds,
     /// The Moon has left the umbra.
     EclipseEnds,
-    /// The clocks move; the offset from UTC after it, seconds.
+    /// The clocks change; the offset from UTC afterwards, seconds.
     ClocksChange(i32),
 }
 
@@ -79,7 +79,7 @@ pub enum NightEvent {
 pub struct TimetableEntry {
     /// What happens.
     pub event: NightEvent,
-    /// What sky and light are like then.
+    /// Sky and light then.
     pub step: NightStep,
 }
 
@@ -89,7 +89,7 @@ impl TimetableEntry {
         self.step.instant.moment()
     }
 
-    /// Where the body stands that it is about.
+    /// The position of the body that it is about.
     pub fn place(&self) -> Option<Horizontal> {
         let sky = &self.step.instant.sky;
         self.event.body().map(|body| match body {

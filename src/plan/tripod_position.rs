@@ -1,4 +1,4 @@
-//! Where to put the tripod so that the target stands over the subject.
+//! Where to put the tripod so that the target is over the subject.
 
 use super::window_map::{camera_point, subject_point};
 use crate::{
@@ -9,7 +9,7 @@ use crate::{
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
 
-/// How the target is to stand over the subject.
+/// Where the target must be over the subject.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TripodAims {
     /// Apparent altitude of the target above the subject's top, degrees.
@@ -32,16 +32,16 @@ impl Default for TripodAims {
     }
 }
 
-/// Farther than this the subject is a speck and the ground unknown, metres. The
+/// Beyond this the subject is a speck and the ground unknown, metres. The
 /// project's choice.
 const FARTHEST_M: f64 = 30_000.0;
-/// Nearer than this a tripod has no room, metres. The project's choice.
+/// Closer than this a tripod has no room, metres. The project's choice.
 const NEAREST_M: f64 = 1.0;
-/// The standing point moves by metres a round; a few rounds settle it to a
+/// The position moves by metres per round; a few rounds settle it to a
 /// micrometre.
 const ROUNDS: usize = 12;
 
-/// A standing point for an instant.
+/// A tripod position for an instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct TripodPosition {
@@ -49,37 +49,38 @@ pub struct TripodPosition {
     pub moment: Moment,
     /// Where the tripod stands (WGS84).
     pub point: GroundPoint,
-    /// Where the subject stands.
+    /// Where the subject is.
     pub subject: GroundPoint,
     /// True bearing from there to the subject, degrees.
     pub subject_bearing_deg: f64,
     /// Distance from there to the subject over the ground, metres.
     pub subject_distance_m: f64,
-    /// The way there from the site's camera; `None` where it is that place.
+    /// The path there from the site's camera; `None` if it is the same place.
     pub from_camera: Option<GeodesicLine>,
-    /// Height of the ground that is assumed there, metres.
+    /// Height assumed for the ground there, metres.
     pub ground_m: f64,
     /// Apparent altitude of the subject's top from there, degrees.
     pub top_altitude_deg: f64,
     /// Apparent altitude of its foot, degrees.
     pub foot_altitude_deg: f64,
-    /// Where the target stands from there.
+    /// The target's position as seen from there.
     pub target: Horizontal,
-    /// How fast the standing point moves over the ground, metres a minute.
+    /// How fast the tripod position moves over the ground, metres a minute.
     pub speed_m_min: f64,
-    /// Which way it moves, true bearing, degrees; `None` where it rests.
+    /// In which direction it moves, true bearing, degrees; `None` if it does
+    /// not.
     pub moves_toward_deg: Option<f64>,
     /// Height of the subject on the sensor, millimetres.
     pub subject_mm: f64,
-    /// The same as a share of the frame's height with the long side level.
+    /// The same as a share of the frame's height in landscape.
     pub frame_share: f64,
-    /// Whether a frame with the long side upright holds foot and target.
+    /// Whether a portrait frame holds foot and target.
     pub fits_upright: bool,
-    /// Whether one with the long side level does.
+    /// Whether a landscape frame does.
     pub fits_level: bool,
 }
 
-/// Why there is no standing point.
+/// Why there is no tripod position.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum NoTripodPosition {
@@ -135,7 +136,7 @@ pub enum NoTripodPosition {
         /// Where the top would have to appear, degrees.
         top_deg: f64,
     },
-    /// The target is too high: one would stand under the subject.
+    /// The target is too high: the tripod would be under the subject.
     #[error(
         "the subject's top would have to appear {top_deg:.1} degrees up, from less than a metre away: ask for more clearance or a time when the target is lower"
     )]
@@ -146,39 +147,39 @@ pub enum NoTripodPosition {
     /// An instant at which the season's sky is not known.
     #[error(transparent)]
     Season(#[from] PlanError),
-    /// The camera is one that cannot be.
+    /// The camera is impossible.
     #[error(transparent)]
     Camera(#[from] crate::light::LightError),
 }
 
 impl Planner {
-    /// The standing point at `moment` from which the target stands over the
+    /// The tripod position at `moment` from which the target is over the
     /// subject's top as `aims` say.
     ///
-    /// The ground is taken as level with the camera's, or with the subject's
-    /// foot where its elevation is given; the Earth is curved and the air lifts
-    /// the top as [`CurvedEarth`] says. The target's own direction is that from
-    /// the standing point.
+    /// The ground is assumed level with the camera's, or with the subject's
+    /// foot if its elevation is given; the Earth is curved and the air lifts
+    /// the top as in [`CurvedEarth`]. The target's direction is that from the
+    /// tripod.
     ///
     /// # Errors
     ///
-    /// What is missing from the site, why there is no such place, or an instant
-    /// outside the season.
+    /// What is missing from the site, why there is no such position, or an
+    /// instant outside the season.
     pub fn tripod(
         &self,
         lens: &Lens,
         aims: &TripodAims,
         moment: Moment,
     ) -> Result<TripodPosition, NoTripodPosition> {
-        // How the point moves is seen half a minute to either side.
+        // The motion comes from half a minute to either side.
         for seconds in [-30.0, 30.0] {
             self.check_known(moment.plus_seconds(seconds))?;
         }
         stand(&self.sky(), self.site(), lens, aims, moment)
     }
 
-    /// When, within twelve hours of `moment` to either side, there is a standing
-    /// point; good to a minute, at any light of day.
+    /// When, within twelve hours to either side of `moment`, there is a tripod
+    /// position; good to a minute, by day or night.
     ///
     /// # Errors
     ///
@@ -191,7 +192,7 @@ impl Planner {
         for seconds in [-43_200.0, 43_200.0] {
             self.check_known(moment.plus_seconds(seconds))?;
         }
-        Ok(standing_hours(&self.sky(), self.site(), aims, moment))
+        Ok(position_hours(&self.sky(), self.site(), aims, moment))
     }
 }
 
@@ -208,8 +209,8 @@ fn stand(
     let (subject_bearing_deg, subject_distance_m) =
         line.map_or((0.0, 0.0), |line| (line.bearing_deg, line.distance_m));
 
-    // How the point moves: from half a minute before to half a minute after,
-    // or the one of them that has a point.
+    // The motion from half a minute before to half a minute after, or only one
+    // of the two if the other has no position.
     let near = |seconds: f64| {
         let there = moment.plus_seconds(seconds);
         ground.point(sky, site, aims, there).ok().map(|(p, _)| p)
@@ -255,10 +256,10 @@ fn stand(
     })
 }
 
-/// How often [`standing_hours`] looks, seconds.
+/// The step of [`position_hours`], seconds.
 const LOOK_SECONDS: f64 = 60.0;
 
-fn standing_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment) -> Vec<Interval> {
+fn position_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment) -> Vec<Interval> {
     let Ok(ground) = Ground::of(site, aims) else {
         return Vec::new();
     };
@@ -278,7 +279,7 @@ fn standing_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment)
     hours
 }
 
-/// Subject and lens in height and place.
+/// Heights and places of subject and lens.
 struct Ground {
     earth: CurvedEarth,
     subject: GroundPoint,
@@ -323,7 +324,7 @@ impl Ground {
         })
     }
 
-    /// The standing point at `moment`, and where the target stands from there.
+    /// The tripod position at `moment`, and the target's position from there.
     fn point(
         &self,
         sky: &Sky<'_>,
@@ -360,7 +361,7 @@ impl Ground {
         Ok((point, target))
     }
 
-    /// How far away the subject's top appears where it should.
+    /// The distance at which the subject's top appears where it should.
     fn distance_m(&self, target: &Horizontal, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
         let altitude_deg = target.apparent_altitude_deg;
         if altitude_deg < 0.0 {

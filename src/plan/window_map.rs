@@ -1,4 +1,4 @@
-//! A window on the ground: directions and lengths for a map.
+//! A window on the ground: directions and distances for a map.
 
 use crate::{
     scene::{Site, SubjectPlace},
@@ -8,14 +8,13 @@ use crate::{
 
 /// Longest step of azimuth along the rim of a sector, degrees.
 const RIM_STEP_DEG: f64 = 3.0;
-/// How often the target's azimuth is looked at, seconds; in that time it turns
-/// less than half round unless it passes within a tenth of a degree of the
-/// zenith.
+/// The step for the target's azimuth, seconds; in one step it turns less than
+/// half a circle unless it passes within a tenth of a degree of the zenith.
 const LOOK_SECONDS: f64 = 60.0;
-/// Shortest and longest radius of a sector, metres, for a map on which both
-/// camera and sector are seen. The project's choice.
+/// Shortest and longest radius of a sector, metres, for a map that shows both
+/// camera and sector. The project's choice.
 const RADIUS_M: (f64, f64) = (300.0, 5000.0);
-/// A longer shadow is cut there, metres: no ground is level so far.
+/// A longer shadow is cut at this length, metres: no ground is level that far.
 const LONGEST_SHADOW_M: f64 = 5000.0;
 
 /// What a map shows of a window; coordinates are WGS84, degrees.
@@ -28,7 +27,7 @@ pub struct WindowMap {
     pub subject: Option<GroundPoint>,
     /// Azimuth of the sector's left side, degrees, 0 to 360.
     pub sector_from_deg: f64,
-    /// How wide the sector is that the target sweeps, clockwise, degrees.
+    /// Width of the sector that the target sweeps, clockwise, degrees.
     pub sector_width_deg: f64,
     /// Its rim as seen from the camera, from left to right.
     pub sector_rim: Vec<GroundPoint>,
@@ -42,7 +41,7 @@ pub struct WindowMap {
     pub moon: Option<GroundPoint>,
 }
 
-/// Where the subject of a site stands, if that is known.
+/// The place of a site's subject, if it is known.
 pub(super) fn subject_point(site: &Site) -> Option<GroundPoint> {
     match site.subject.as_ref()?.place {
         SubjectPlace::Coordinates {
@@ -66,13 +65,13 @@ pub(super) fn camera_point(site: &Site) -> Option<GroundPoint> {
 }
 
 impl WindowMap {
-    /// Camera and subject of a site; `None` where its coordinates are none.
+    /// Camera and subject of a site; `None` if its coordinates are invalid.
     pub fn places(site: &Site) -> Option<(GroundPoint, Option<GroundPoint>)> {
         Some((camera_point(site)?, subject_point(site)))
     }
 
-    /// The map of a window of the planner's site; `None` where the site's own
-    /// coordinates are none.
+    /// The map of a window of the planner's site; `None` if the site's
+    /// coordinates are invalid.
     pub fn of(planner: &Planner, window: &Window) -> Option<Self> {
         let site = planner.site();
         let camera = camera_point(site)?;
@@ -91,7 +90,7 @@ impl WindowMap {
                 point(camera, azimuth, radius_m)
             })
             .collect();
-        // The land has its own instant in a blend.
+        // In a blend the land has its own instant.
         let lit = window.lit();
         let shadow = || {
             let height_m = site.subject.as_ref()?.height_m?;
@@ -117,8 +116,8 @@ impl WindowMap {
     }
 }
 
-/// The azimuths that the target goes through in a window: where they begin and
-/// how wide they are, clockwise, at most a full turn.
+/// The azimuths that the target passes in a window: their beginning and width,
+/// clockwise, at most a full turn.
 fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
     let interval = window.interval;
     let azimuth = |t: f64| {

@@ -47,9 +47,9 @@ pub static ARCH_ALTITUDE: Rule = Rule {
     }),
 };
 
-/// The arch's highest point stands as high as the galactic pole is far from
-/// the zenith or nadir: its sine is the pole's horizontal part, so its altitude
-/// is at least A where |pole's height| is at most cos A.
+/// The altitude of the arch's highest point is the galactic pole's distance
+/// from the zenith or nadir: its sine is the pole's horizontal part, so its
+/// altitude is at least A where |pole's height| is at most cos A.
 fn margin(band: Limits, pole_up: Bounded) -> Reading {
     let cosine = |sine: f64| Bounded::constant((1.0 - sine * sine).max(0.0).sqrt());
     // No arch is lower than the horizon.

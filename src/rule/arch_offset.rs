@@ -1,4 +1,4 @@
-//! The arch's place beside the direction of the camera.
+//! The arch's offset from the camera direction.
 
 use super::{
     Check, Limit, Rule, RuleValue, Topic, Typed, Unit, off, offset_deg,
@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{ephemeris::LocalVector, scene::Band};
 
-/// Azimuth of the arch's highest point relative to the direction of the camera,
+/// Azimuth of the arch's highest point relative to the camera direction,
 /// degrees, left negative.
 pub static ARCH_OFFSET: Rule = Rule {
     key: "arch_offset",

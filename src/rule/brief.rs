@@ -1,10 +1,10 @@
-//! The rules as far as they were given.
+//! The rules that were given.
 
 use super::{LIGHT, RULES, Rule, RuleValue, RulesError, typed_rules, value::OfRule};
 use crate::scene::{LightKind, Site, ValueError};
 
-/// The rules as far as one place gives them (options, a brief file or a site
-/// file); a rule that is not given leaves the word to the next in line.
+/// The rules that one source gives (options, a brief file or a site file); for
+/// a rule that is not given the next source decides.
 ///
 /// # Example
 ///
@@ -33,8 +33,8 @@ impl Brief {
     pub fn of_site(site: &Site) -> Self {
         let mut brief = Self::default();
         for (key, text) in &site.standing_rules {
-            // They were judged when the site was read; what a caller put there
-            // and no rule takes is as if it were not given.
+            // They were checked when the site was read; what a caller put there
+            // and no rule accepts is ignored.
             let _ = brief.set(key, text);
         }
         brief
@@ -47,11 +47,11 @@ impl Brief {
     }
 
     /// Sets one rule from its key and the text that an option, a brief file or
-    /// a table gives it; every one of these goes through here.
+    /// a table gives; all of these go through here.
     ///
     /// # Errors
     ///
-    /// An unknown key, or a value that the key does not take.
+    /// An unknown key, or a value that the key does not accept.
     pub fn set(&mut self, key: &str, text: &str) -> Result<(), ValueError> {
         let known = Rule::of_key(key).and_then(|rule| Some((rule, rule.typed.as_ref()?)));
         let (rule, typed) = known.ok_or_else(|| unknown_key(key))?;
@@ -66,7 +66,7 @@ impl Brief {
         self
     }
 
-    /// Gives a rule a value, or takes it away.
+    /// Sets the value of a rule, or removes it.
     pub fn put(&mut self, rule: &Rule, value: Option<RuleValue>) {
         let slot = rule.index().and_then(|index| self.values.get_mut(index));
         if let Some(slot) = slot {
@@ -74,12 +74,11 @@ impl Brief {
         }
     }
 
-    /// Whether every value is one that its rule takes. What was typed always
-    /// is.
+    /// Checks that each rule accepts its value. Typed values always pass.
     ///
     /// # Errors
     ///
-    /// The first that is not.
+    /// The first that is refused.
     pub fn check(&self) -> Result<(), RulesError> {
         for (rule, value) in RULES.into_iter().zip(&self.values) {
             if let Some(value) = value {
@@ -91,12 +90,12 @@ impl Brief {
         Ok(())
     }
 
-    /// The value of a rule, where it is given.
+    /// The value of a rule, if it is given.
     pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
         *self.values.get(rule.index()?)?
     }
 
-    /// The value of a rule as its own type, where it is given.
+    /// The value of a rule as its own type, if it is given.
     pub fn get<T: OfRule>(&self, rule: &Rule) -> Option<T> {
         self.value_of(rule).and_then(T::of)
     }
@@ -106,7 +105,7 @@ impl Brief {
     ///
     /// Rules about moonlight belong to the kind of light they were given with:
     /// where this brief asks for another kind than `fallback` does, those of
-    /// `fallback` do not count. A site that wants its raking Moon at 4 to 25
+    /// `fallback` do not count. A site whose raking Moon must be at 4 to 25
     /// degrees still has dark nights.
     #[must_use]
     pub fn or(self, fallback: &Self) -> Self {
@@ -125,7 +124,7 @@ impl Brief {
         Self { values }
     }
 
-    /// Takes away every rule about moonlight.
+    /// Removes every rule about moonlight.
     pub fn forget_moonlight(&mut self) {
         for rule in RULES.iter().filter(|rule| rule.of_moonlight) {
             self.put(rule, None);
@@ -148,7 +147,7 @@ pub(crate) fn given_twice(key: &str, other: &str) -> ValueError {
         .with_remedy(format!("{other} says the same: take one out"))
 }
 
-/// The error for a key that no rule has, naming the nearest known one.
+/// The error for a key that no rule has, with the nearest known one.
 fn unknown_key(key: &str) -> ValueError {
     let error = ValueError::new(key, "a key of a brief");
     match Rule::nearest_key(key) {
@@ -193,7 +192,7 @@ mod tests {
     ];
 
     #[test]
-    fn wishes_about_the_moon_belong_to_their_kind_of_light() {
+    fn rules_about_the_moon_belong_to_their_kind_of_light() {
         let mut site = Brief::default();
         site.set("moon_altitude", "4..25").expect("a band");
         site.set("target_altitude", "12..").expect("a band");

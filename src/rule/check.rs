@@ -1,7 +1,7 @@
 //! A rule made ready for one place.
 //!
 //! Most rules are margins: continuous functions of time, positive where the
-//! rule holds, that know how fast they can change.
+//! rule holds, with known limits to their change.
 
 use super::{RULES, Rule, Rules, ridge::Terrain, sector::Bearing};
 use crate::{
@@ -17,7 +17,7 @@ use std::{
 /// A margin at UTC seconds since 2000-01-01T12:00:00.
 type Margin = dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync;
 
-/// What asks when a rule holds.
+/// How to find out when a rule holds.
 #[derive(Clone)]
 pub(crate) enum Check {
     /// The sky, by a margin.
@@ -45,14 +45,14 @@ impl Debug for Check {
     }
 }
 
-/// Which rules a stretch of time must keep.
+/// Which rules a period must keep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Part {
     /// Every rule.
     All,
-    /// Those of Sun and target, and no Moon: the dark period of a blend.
+    /// The rules of Sun and target, and no Moon: the dark period of a blend.
     Dark,
-    /// Those of Sun, Moon and light: the moonlit period of a blend.
+    /// The rules of Sun, Moon and light: the moonlit period of a blend.
     Land,
 }
 
@@ -67,12 +67,12 @@ pub(crate) struct Circumstances {
     pub terrain: Terrain,
     /// The kind of light.
     pub light: LightKind,
-    /// The part of the rules that is asked for.
+    /// Which of the rules apply.
     pub part: Part,
 }
 
 impl Circumstances {
-    /// Those of a site under some rules.
+    /// The circumstances of a site under some rules.
     pub fn of(air: Refraction, site: &Site, rules: &Rules, terrain: Terrain) -> Self {
         Self {
             air,
@@ -83,19 +83,19 @@ impl Circumstances {
         }
     }
 
-    /// Whether rules of the target are asked for.
+    /// Whether rules of the target apply.
     pub fn target(&self) -> bool {
         self.part != Part::Land
     }
 
-    /// Whether rules of the Moon and its light are asked for.
+    /// Whether rules of the Moon and its light apply.
     pub fn moon(&self) -> bool {
         self.part != Part::Dark
     }
 }
 
 impl Rules {
-    /// The checks of every rule in force, in the order of the search.
+    /// The checks of every rule in use, in the order of the search.
     pub(crate) fn checks(&self, circumstances: &Circumstances) -> Vec<(&'static Rule, Check)> {
         let mut checks: Vec<_> = RULES
             .iter()

@@ -1,11 +1,11 @@
-//! Sky and light at one instant, as rules look at them.
+//! Sky and light at one instant, as rules see them.
 
 use crate::{
     ephemeris::{Direction, Moment, SkyState},
     light::Assessment,
 };
 
-/// Sky and light at one instant, as a camera facing some way has them.
+/// Sky and light at one instant, for a camera that faces one bearing.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Conditions {
@@ -13,9 +13,9 @@ pub struct Conditions {
     pub sky: SkyState,
     /// What must stand in the sky.
     pub target: Direction,
-    /// True bearing in which the camera looks, degrees.
+    /// True bearing of the camera direction, degrees.
     pub facing_deg: f64,
-    /// What the light is like.
+    /// The light.
     pub light: Assessment,
 }
 
@@ -41,21 +41,20 @@ impl Conditions {
         self.light.beam_lux > 0.0
     }
 
-    /// Azimuth of the target relative to the facing direction, degrees, left
+    /// Azimuth of the target relative to the camera direction, degrees, left
     /// negative, -180 to 180.
     pub fn target_offset_deg(&self) -> f64 {
         offset_deg(self.sky.target.azimuth_deg, self.facing_deg)
     }
 
-    /// Angle from the facing direction to the Moon's azimuth, degrees, left
+    /// Angle from the camera direction to the Moon's azimuth, degrees, left
     /// negative, -180 to 180.
     pub fn signed_light_angle_deg(&self) -> f64 {
         offset_deg(self.sky.moon.azimuth_deg, self.facing_deg)
     }
 }
 
-/// Azimuth relative to a facing direction, degrees, left negative, -180 to
-/// 180.
+/// Azimuth relative to a camera direction, degrees, left negative, -180 to 180.
 pub(crate) fn offset_deg(azimuth_deg: f64, facing_deg: f64) -> f64 {
     (azimuth_deg - facing_deg + 180.0).rem_euclid(360.0) - 180.0
 }

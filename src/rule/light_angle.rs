@@ -7,9 +7,9 @@ use super::{
 };
 use crate::scene::Band;
 
-/// Angle between the direction of the camera and the Moon's azimuth, degrees, 0
-/// to 180. By default 40 to 150 for a Moon that lights the land: common
-/// practice, no source.
+/// Angle between the camera direction and the Moon's azimuth, degrees, 0 to
+/// 180. By default 40 to 150 for a Moon that lights the land: common practice,
+/// no source.
 pub static LIGHT_ANGLE: Rule = Rule {
     key: "light_angle",
     typed: Some(Typed {
@@ -54,11 +54,11 @@ pub static LIGHT_ANGLE: Rule = Rule {
     }),
 };
 
-/// The sectors to both sides of the direction of the camera.
+/// The sectors on both sides of the camera direction.
 fn sectors(angle: Band) -> Vec<Sector> {
     let (low, high) = (angle.low.max(0.0), angle.high.min(180.0));
-    // One sector where the two would touch, so that no edge is made in the
-    // middle of what is allowed.
+    // One sector if the two would touch, so that there is no edge in the middle
+    // of what is allowed.
     if low == 0.0 {
         vec![Sector::new(-high, 2.0 * high)]
     } else if high == 180.0 {

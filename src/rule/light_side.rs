@@ -7,7 +7,7 @@ use super::{
 };
 use crate::scene::Side;
 
-/// The side of the camera's direction on which the Moon may stand; by default
+/// The side of the camera direction on which the Moon may stand; by default
 /// either.
 pub static LIGHT_SIDE: Rule = Rule {
     key: "light_side",

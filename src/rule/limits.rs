@@ -1,11 +1,11 @@
-//! Bands of what changes with time, as margins.
+//! Bands of values that change with time, as margins.
 
 use crate::{
     ephemeris::{Bounded, Reading},
     scene::Band,
 };
 
-/// A band of sines or fractions; an end that is always kept is `None`.
+/// A band of sines or fractions; an end that always holds is `None`.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Limits {
     pub low: Option<f64>,

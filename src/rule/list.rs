@@ -31,7 +31,7 @@ pub static RULES: [&Rule; 20] = [
     &MOON_RIDGE,
 ];
 
-/// The rules that can be typed, with how, in the same order.
+/// The rules that can be typed, with their typed form, in the same order.
 pub fn typed_rules() -> impl Iterator<Item = (&'static Rule, &'static Typed)> {
     RULES
         .iter()
@@ -39,14 +39,14 @@ pub fn typed_rules() -> impl Iterator<Item = (&'static Rule, &'static Typed)> {
 }
 
 impl Rule {
-    /// The rule of a key that can be typed, by its own name or by its alias.
+    /// The rule with this key or alias, if it can be typed.
     pub fn of_key(key: &str) -> Option<&'static Self> {
         typed_rules()
             .find(|(rule, typed)| rule.key == key || (typed.alias == key && !key.is_empty()))
             .map(|(rule, _)| rule)
     }
 
-    /// The key probably meant by one that no rule has.
+    /// The key probably meant by one that belongs to no rule.
     pub fn nearest_key(key: &str) -> Option<&'static str> {
         let keys = typed_rules().flat_map(|(rule, typed)| [rule.key, typed.alias]);
         nearest(key, keys.filter(|key| !key.is_empty())).map(Self::key_of)

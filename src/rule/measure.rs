@@ -1,4 +1,4 @@
-//! What a rule looks at, in the unit its option is typed in.
+//! What a rule measures, in the unit of its option.
 
 use super::{Conditions, Rule, RuleValue, Rules};
 use crate::scene::{Band, Side, Zone};
@@ -7,10 +7,10 @@ use chrono::Timelike;
 /// A rule at one instant.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Measure {
-    /// What the rule looks at, in its unit; for the clock, minutes after
+    /// What the rule measures, in its unit; for the clock, minutes after
     /// midnight.
     pub value: f64,
-    /// How far inside the rule that is, in its unit: negative outside.
+    /// How far inside the rule this is, in its unit; negative outside.
     pub margin: f64,
 }
 
@@ -19,8 +19,8 @@ fn inside(band: Band, value: f64) -> f64 {
     (value - band.low).min(band.high - value)
 }
 
-/// How far inside a stretch of a circle a value lies, the stretch counted from
-/// `from` on and `width` long.
+/// How far inside an arc of a circle a value lies; the arc begins at `from` and
+/// is `width` long.
 fn inside_turn(from: f64, width: f64, value: f64, circle: f64) -> f64 {
     if width >= circle {
         return 0.5 * circle;
@@ -34,8 +34,8 @@ fn inside_turn(from: f64, width: f64, value: f64, circle: f64) -> f64 {
 }
 
 impl Measure {
-    /// What `rule` looks at in an instant, and how far inside it is; `None`
-    /// where the rule is off or has no value at an instant.
+    /// What `rule` measures at an instant, and how far inside it is; `None` if
+    /// the rule is off or has no value then.
     pub fn of(rule: &Rule, rules: &Rules, instant: &Conditions, zone: Zone) -> Option<Self> {
         let limit = rule.limit.as_ref()?;
         let given = rules.value_of(rule)?;

@@ -4,7 +4,7 @@ use super::{Limit, Rule, RuleValue, Topic, Typed, Unit};
 use crate::scene::number_within;
 
 /// Shortest useful window, minutes. By default 20: common practice, no source.
-/// It is asked of what every other rule leaves.
+/// It applies to what every other rule leaves.
 pub static MIN_MINUTES: Rule = Rule {
     key: "min_minutes",
     typed: Some(Typed {

@@ -1,10 +1,10 @@
-//! What a photographer can ask of a night, one file a rule.
+//! What a photographer can ask of a night, one file per rule.
 //!
-//! A [`Rule`] says everything about itself: its option and key, how it is
-//! read, its default, what it looks at, when it holds, how it gives way, and
-//! its words. [`RULES`] is the list of them; options, keys, templates, letters,
-//! advice and reasons all come from that list. A [`Brief`] holds the rules as
-//! far as they were given; [`Rules`] is a brief with every blank filled.
+//! A [`Rule`] holds everything about itself: its option and key, how it is
+//! read, its default, what it measures, when it holds, how it can be loosened,
+//! and its words. [`RULES`] is the list of them; options, keys, templates,
+//! letters, advice and reasons all come from that list. A [`Brief`] holds the
+//! rules that were given; [`Rules`] is a brief with every blank filled.
 
 mod arch_altitude;
 mod arch_offset;
@@ -82,48 +82,47 @@ use std::{
 
 /// One rule, with everything that the program knows about it.
 ///
-/// Two rules are equal where their keys are; they are in the order in which
-/// they are asked.
+/// Two rules are equal if their keys are; their order is that in which they are
+/// checked.
 pub struct Rule {
     /// Its key in a brief, a site file and a table; with `-` for `_`, its
     /// option.
     pub key: &'static str,
-    /// How it is typed; `None` for the land, which is given with the site.
+    /// How it is typed; `None` for the land, which comes with the site.
     pub typed: Option<Typed>,
-    /// Its value where nobody gives one, from the kind of light and the
-    /// direction of the camera.
+    /// Its default, from the kind of light and the camera direction.
     pub default: fn(LightKind, Facing) -> Option<RuleValue>,
-    /// Whether it is about moonlight, so that it belongs to the kind of light
-    /// that it was given with.
+    /// Whether it is about moonlight and so belongs to the kind of light that
+    /// it was given with.
     pub of_moonlight: bool,
-    /// When it holds; `None` for rules that only say what others are about.
+    /// When it holds; `None` for rules that only set what others refer to.
     pub limit: Option<Limit>,
 }
 
 /// How a rule is typed.
 pub struct Typed {
-    /// Another key, and so another option, that means the same; empty where
-    /// there is none.
+    /// Another key, and so another option, that means the same; empty if there
+    /// is none.
     pub alias: &'static str,
     /// Reads its value.
     pub read: fn(&str) -> Result<RuleValue, ValueError>,
     /// The question that it answers.
     pub topic: Topic,
-    /// What stands for its value in the help: `A..B`.
+    /// The placeholder of its value in the help: `A..B`.
     pub value_name: &'static str,
-    /// The words that it takes, where it takes words.
+    /// The words that it accepts, if any.
     pub words: &'static [&'static str],
     /// Whether its value may begin with a minus sign.
     pub may_be_negative: bool,
     /// Its help in a line, without its default.
     pub help: &'static str,
-    /// What the long help adds; empty where that is nothing.
+    /// What the long help adds; may be empty.
     pub more: &'static str,
     /// Whether the short help leaves it out.
     pub seldom: bool,
     /// The value in the template of a site file.
     pub example: &'static str,
-    /// The remark beside it; empty where it needs none.
+    /// The remark beside it; may be empty.
     pub remark: &'static str,
 }
 
@@ -132,7 +131,7 @@ pub struct Typed {
 pub enum Topic {
     /// Where and when.
     When,
-    /// What must be where.
+    /// Where things must be.
     Stand,
     /// How dark.
     Dark,
@@ -144,32 +143,32 @@ pub enum Topic {
 
 /// When a rule holds.
 pub struct Limit {
-    /// Its place in the order in which a night's rules are asked, for the
+    /// Its place in the order in which a night's rules are checked for the
     /// first that leaves no time.
     pub asked: u8,
     /// Its place in the order of the search: cheap rules and those that most
-    /// nights break come first.
+    /// nights fail come first.
     pub swept: u8,
-    /// The letter that stands for it in a season.
+    /// Its letter in the season calendar.
     pub letter: char,
     /// What a letter says of a night, with the target's name.
     pub unmet: fn(&str) -> String,
-    /// What it looks at, with the target's name: `the core's altitude`.
+    /// What it measures, with the target's name: `the core's altitude`.
     pub words: fn(&str) -> String,
     /// The unit of its values.
     pub unit: Unit,
     /// Whether its values run round a circle.
     pub around: bool,
-    /// What it looks at in one instant, in its unit; `None` where it has no
-    /// value then.
+    /// What it measures at one instant, in its unit; `None` if it has no value
+    /// then.
     pub value: fn(&Conditions, Zone) -> Option<f64>,
-    /// How far it may sensibly give way; `None` where that does not depend on
+    /// How far it can sensibly be loosened; `None` if that does not depend on
     /// the rule.
     pub reach: Option<fn(LightKind, Band) -> Band>,
-    /// As much of its unit as a photographer finds alike to the steps of other
-    /// rules. Common practice, no source.
+    /// The amount of its unit that matters as much to a photographer as the
+    /// steps of other rules. Common practice, no source.
     pub step: f64,
-    /// The check of it, where it is in force.
+    /// Its check, if it is in use.
     pub(crate) check: fn(Option<RuleValue>, &Circumstances) -> Option<Check>,
 }
 
@@ -183,7 +182,7 @@ pub enum Unit {
     Fraction,
     /// Minutes of time.
     Minutes,
-    /// A word: it holds or does not.
+    /// A word, which holds or does not.
     Word,
 }
 
@@ -244,7 +243,7 @@ impl Hash for Rule {
     }
 }
 
-/// The default of a rule that is off until somebody gives it.
+/// The default of a rule that is off until it is given.
 pub(crate) fn off(_: LightKind, _: Facing) -> Option<RuleValue> {
     None
 }

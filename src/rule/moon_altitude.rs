@@ -10,7 +10,7 @@ use crate::scene::{Band, LightKind};
 const NO_MOON: Band = Band::up_to(-0.3);
 /// The lowest Moon that still gives light, degrees.
 const LOWEST_DEG: f64 = 0.0;
-/// The highest Moon that a wish for none gives way to, degrees. Common
+/// The highest Moon to which the rule for no Moon is loosened, degrees. Common
 /// practice, no source.
 const HIGHEST_UNWANTED_DEG: f64 = 10.0;
 

@@ -2,8 +2,8 @@
 
 use super::{Check, Limit, Ridge, Rule, Unit, off};
 
-/// The site's terrain below the Moon, seen from the subject. Only a Moon that
-/// is to light the land must reach it.
+/// The site's terrain below the Moon, seen from the subject. It applies only if
+/// the Moon is to light the land.
 pub static MOON_RIDGE: Rule = Rule {
     key: "moon_ridge",
     typed: None,

@@ -2,37 +2,37 @@
 
 use crate::{
     ephemeris::{LocalVector, Reading, Refraction, SKY_RATE},
-    scene::{Horizon, Site},
+    scene::{Site, Skyline},
 };
 use std::sync::Arc;
 
-/// The terrain of a site, as far as it is known.
+/// The skylines of a site, if they are known.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Terrain {
-    /// Seen from the camera: bounds what the camera sees.
-    pub camera: Option<Arc<Horizon>>,
-    /// Seen from the subject: bounds when moonlight reaches it. The camera's
-    /// where the subject has none of its own.
-    pub subject: Option<Arc<Horizon>>,
+    /// Seen from the camera: limits what the camera sees.
+    pub camera: Option<Arc<Skyline>>,
+    /// Seen from the subject: limits when moonlight reaches it. The camera's if
+    /// the subject has none of its own.
+    pub subject: Option<Arc<Skyline>>,
 }
 
 impl Terrain {
-    /// The terrain of `site`.
+    /// The skylines of `site`.
     pub fn of(site: &Site) -> Self {
-        let shared = |horizon: &Option<Horizon>| horizon.clone().map(Arc::new);
-        let camera = shared(&site.horizon);
+        let shared = |skyline: &Option<Skyline>| skyline.clone().map(Arc::new);
+        let camera = shared(&site.skyline);
         Self {
-            subject: shared(&site.subject_horizon).or_else(|| camera.clone()),
+            subject: shared(&site.subject_skyline).or_else(|| camera.clone()),
             camera,
         }
     }
 }
 
-/// A profile of terrain that a body is compared with.
+/// A skyline that a body is compared with.
 #[derive(Debug, Clone)]
 pub(crate) struct Ridge {
-    horizon: Arc<Horizon>,
-    /// Altitude that no part of the profile reaches, degrees.
+    skyline: Arc<Skyline>,
+    /// Altitude that no part of the skyline reaches, degrees.
     above_all_deg: f64,
     /// Greatest change of the margin while the body is below that, degrees a
     /// second.
@@ -40,20 +40,20 @@ pub(crate) struct Ridge {
 }
 
 /// No body rises or sinks faster, degrees a second: the sky's rate, the Moon's
-/// own motion, and the apparent altitude's taper below the horizon.
+/// own motion, and the change of refraction below the horizon.
 const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
-/// How far above the highest ridge the profile still counts, degrees.
+/// How far above the highest ridge the skyline still counts, degrees.
 const CLEARANCE_DEG: f64 = 1.0;
 
 impl Ridge {
-    pub fn new(horizon: Arc<Horizon>) -> Self {
-        let above_all_deg = (horizon.highest_deg() + CLEARANCE_DEG).min(89.9);
-        // Azimuth runs the faster the higher the body stands.
+    pub fn new(skyline: Arc<Skyline>) -> Self {
+        let above_all_deg = (skyline.highest_deg() + CLEARANCE_DEG).min(89.9);
+        // The higher the body, the faster its azimuth changes.
         let fastest_azimuth = FASTEST_RISE / above_all_deg.max(0.0).to_radians().cos();
         Self {
             above_all_deg,
-            fastest: FASTEST_RISE + horizon.steepest_slope().abs() * fastest_azimuth,
-            horizon,
+            fastest: FASTEST_RISE + skyline.steepest_slope().abs() * fastest_azimuth,
+            skyline,
         }
     }
 
@@ -61,14 +61,14 @@ impl Ridge {
     /// and how long its sign must stay.
     ///
     /// Above every ridge only the body's altitude counts. Below, both the
-    /// altitude and the ridge along the azimuth change, at most by `fastest`;
-    /// a body that leaves for above and comes back does so with a margin of
-    /// [`CLEARANCE_DEG`] at least.
+    /// altitude and the ridge along the azimuth change, at most by `fastest`; a
+    /// body that rises above and comes back has a margin of at least
+    /// [`CLEARANCE_DEG`].
     pub fn read(&self, air: Refraction, body: LocalVector) -> Reading {
         let (east, north, up) = (body.east.value, body.north.value, body.up.value);
         let altitude_deg = air.apparent_deg(up.atan2(east.hypot(north)).to_degrees());
         let azimuth_deg = east.atan2(north).to_degrees().rem_euclid(360.0);
-        let margin = altitude_deg - self.horizon.altitude_deg_at(azimuth_deg);
+        let margin = altitude_deg - self.skyline.altitude_deg_at(azimuth_deg);
         let safe_seconds = if altitude_deg > self.above_all_deg {
             (altitude_deg - self.above_all_deg + CLEARANCE_DEG) / FASTEST_RISE
         } else {

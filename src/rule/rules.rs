@@ -20,11 +20,11 @@ pub struct Rules {
     pub facing: Facing,
     /// What counts how much in the score.
     pub weights: Weights,
-    /// Those that limit a night.
+    /// The rules that limit a night.
     limits: Brief,
 }
 
-/// A facing direction was asked for that the site cannot give.
+/// The camera direction asked for is not known at the site.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
     "{site} has no subject to face: give the site a [subject] with bearing_deg, or face a bearing, target or arch"
@@ -34,11 +34,11 @@ pub struct NoSubject {
     pub site: String,
 }
 
-/// Why a brief makes no rules at a site.
+/// Why a brief cannot be used at a site.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum RulesError {
-    /// A value that its rule does not take.
+    /// A value that its rule does not accept.
     #[error("{key}: {error}")]
     Value {
         /// The rule's key.
@@ -46,7 +46,7 @@ pub enum RulesError {
         /// What is wrong with its value.
         error: ValueError,
     },
-    /// A camera that is to face the subject of a site without one.
+    /// A camera that faces the subject of a site without one.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
 }
@@ -60,12 +60,12 @@ impl NoSubject {
 }
 
 impl Rules {
-    /// The rules that a brief makes at a site; a blank takes the default of its
+    /// The rules that a brief makes at a site; a blank gets the default of its
     /// rule.
     ///
     /// # Errors
     ///
-    /// A value that its rule does not take; a brief that faces the subject of
+    /// A value that its rule does not accept; a brief that faces the subject of
     /// a site that has none.
     pub fn new(brief: &Brief, site: &Site) -> Result<Self, RulesError> {
         brief.check()?;
@@ -92,9 +92,9 @@ impl Rules {
         })
     }
 
-    /// The rules of each kind of night that a season shows: the kind asked
-    /// for, else raking, blend and dark. What is asked of moonlight says
-    /// nothing about a night without, and falls out there.
+    /// The rules of each kind of night that a season shows: the kind asked for,
+    /// else raking, blend and dark. Rules about moonlight do not apply to a
+    /// night without it and are dropped there.
     ///
     /// # Errors
     ///
@@ -112,12 +112,12 @@ impl Rules {
             .collect()
     }
 
-    /// These rules with one of them typed anew, as an option or a brief gives
-    /// it; what others mean by default stays as it is.
+    /// These rules with one of them typed again, as in an option or a brief;
+    /// the defaults of the others do not change.
     ///
     /// # Errors
     ///
-    /// An unknown key, or a value that the key does not take.
+    /// An unknown key, or a value that the key does not accept.
     pub fn typed(&self, key: &str, text: &str) -> Result<Self, ValueError> {
         let mut given = Brief::default();
         given.set(key, text)?;
@@ -135,36 +135,36 @@ impl Rules {
         })
     }
 
-    /// These rules with a limit given a value, which is not checked.
+    /// These rules with a new value for one limit, which is not checked.
     #[must_use]
     pub fn with(mut self, rule: &Rule, value: impl Into<RuleValue>) -> Self {
         self.limits.put(rule, Some(value.into()));
         self
     }
 
-    /// These rules with a limit taken away altogether, however little sense
-    /// that makes by day or below the horizon. The land stays where it is.
+    /// These rules without one limit, even if that makes little sense by day or
+    /// below the horizon. The land stays where it is.
     #[must_use]
     pub fn without(mut self, rule: &Rule) -> Self {
         self.limits.put(rule, None);
         self
     }
 
-    /// Whether every value is one that can be.
+    /// Checks that every value is possible.
     ///
     /// # Errors
     ///
-    /// The first that is not.
+    /// The first that is not possible.
     pub fn check(&self) -> Result<(), RulesError> {
         self.to_brief().check()
     }
 
-    /// Takes away every limit about moonlight.
+    /// Removes every limit about moonlight.
     pub fn forget_moonlight(&mut self) {
         self.limits.forget_moonlight();
     }
 
-    /// The value of a rule; `None` where it is off.
+    /// The value of a rule; `None` if it is off.
     pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
         if rule.limit.is_some() {
             return self.limits.value_of(rule);
@@ -172,7 +172,7 @@ impl Rules {
         self.to_brief().value_of(rule)
     }
 
-    /// The value of a limit as its own type; `None` where it is off.
+    /// The value of a limit as its own type; `None` if it is off.
     pub fn get<T: OfRule>(&self, rule: &Rule) -> Option<T> {
         self.limits.get(rule)
     }
@@ -187,7 +187,7 @@ impl Rules {
         self.get(&MIN_MINUTES).unwrap_or(0.0)
     }
 
-    /// What a rule says, as it can be typed; `None` where it is off.
+    /// What a rule says, as it can be typed; `None` if it is off.
     pub fn text_of(&self, rule: &Rule) -> Option<String> {
         self.value_of(rule).map(|value| value.to_string())
     }
@@ -236,7 +236,7 @@ mod tests {
             .map(|rules| (rules.light, told(rules, "moon_altitude")))
             .collect();
         let asked = Some("3..12".to_owned());
-        // What a dark night asks of the Moon where nobody says a word of it.
+        // What a dark night asks of the Moon by default.
         let unasked = season(&[("light", "dark")]);
         let by_default = told(&unasked[0], "moon_altitude");
         assert_ne!(by_default, asked);

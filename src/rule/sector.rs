@@ -1,9 +1,9 @@
 //! Sectors of azimuths as margins.
 //!
-//! Everything is written on direction vectors in the local frame. A sector is
-//! a wedge between two vertical planes, and the margin is the component square
-//! to the nearer one: no arctangent, no seam at north, no special case near
-//! the zenith.
+//! Everything is written on direction vectors in the local frame. A sector is a
+//! wedge between two vertical planes, and the margin is the component
+//! perpendicular to the nearer one: no arctangent, no seam at north, no special
+//! case near the zenith.
 
 use crate::{
     ephemeris::{Bounded, LocalVector, Reading, Sky},
@@ -28,7 +28,7 @@ impl Bearing {
         Self::Fixed { east, north }
     }
 
-    /// The direction that a facing means where the subject stands at
+    /// The direction that a facing means if the subject is at
     /// `subject_bearing_deg`.
     pub fn of(facing: Facing, subject_bearing_deg: Option<f64>) -> Self {
         match facing {
@@ -40,10 +40,10 @@ impl Bearing {
     }
 }
 
-/// What stands farther to the side than this is behind the camera, degrees.
+/// Anything farther to the side than this is behind the camera, degrees.
 pub(crate) const WIDEST_OFFSET_DEG: f64 = 90.0;
 
-/// A sector of azimuths, clockwise from one vertical plane to another, counted
+/// A sector of azimuths, clockwise from one vertical plane to another, measured
 /// from some direction.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Sector {
@@ -112,7 +112,7 @@ pub(crate) fn as_component_of(vector: LocalVector) -> impl Fn(Bounded) -> Bounde
     }
 }
 
-/// The margin of a body's azimuth in sectors counted from a direction.
+/// The margin of a body's azimuth in sectors measured from a direction.
 pub(crate) fn around(
     direction: Bearing,
     sectors: &[Sector],
@@ -130,7 +130,7 @@ pub(crate) fn around(
     }
 }
 
-/// The same with bounds that follow from the products alone.
+/// The same, with bounds from the products alone.
 pub(crate) fn around_moving(
     direction: Bearing,
     sectors: &[Sector],
@@ -145,10 +145,10 @@ pub(crate) fn around_moving(
             (target.east, target.north)
         }
         Bearing::Arch => {
-            // The highest point stands opposite the galactic pole that is
-            // above the horizon. Times the pole's height, so that the product
-            // goes through zero where the arch passes the zenith and its
-            // highest point jumps to the other side.
+            // The highest point is opposite the galactic pole that is above the
+            // horizon. The factor of the pole's height makes the product go
+            // through zero where the arch passes the zenith and its highest
+            // point jumps to the other side.
             let pole = sky.galactic_pole(t);
             (-(pole.up * pole.east), -(pole.up * pole.north))
         }

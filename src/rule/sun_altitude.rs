@@ -3,8 +3,8 @@
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
 use crate::scene::Band;
 
-/// The highest Sun that a loosening goes to, degrees: the end of civil dusk,
-/// when the Milky Way is long gone. Common practice, no source.
+/// The highest Sun of any loosening, degrees: the end of civil dusk, with no
+/// Milky Way to be seen. Common practice, no source.
 const HIGHEST_DEG: f64 = -6.0;
 
 /// Geometric altitude of the Sun's centre, degrees. By default -18 or lower,

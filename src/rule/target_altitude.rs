@@ -3,8 +3,8 @@
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
 use crate::scene::Band;
 
-/// How far down a target is still worth waiting for, degrees: the horizon.
-/// Common practice, no source.
+/// The lowest target of any loosening, degrees: the horizon. Common practice,
+/// no source.
 const LOWEST_DEG: f64 = 0.0;
 
 /// Apparent altitude of the target, degrees. By default 10 or more: common

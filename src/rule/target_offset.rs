@@ -1,4 +1,4 @@
-//! The target's place beside the direction of the camera.
+//! The target's offset from the camera direction.
 
 use super::{
     Check, Limit, Rule, RuleValue, Topic, Typed, Unit,
@@ -7,7 +7,7 @@ use super::{
 };
 use crate::scene::{Band, Facing};
 
-/// Azimuth of the target relative to the direction of the camera, degrees, left
+/// Azimuth of the target relative to the camera direction, degrees, left
 /// negative. By default within 60 to either side of a subject: common practice,
 /// no source.
 pub static TARGET_OFFSET: Rule = Rule {
@@ -49,6 +49,5 @@ pub static TARGET_OFFSET: Rule = Rule {
     }),
 };
 
-/// How far to either side of a subject the target may stand where nobody says,
-/// degrees.
+/// How far to either side of a subject the target may be by default, degrees.
 pub(crate) const BESIDE_SUBJECT: Band = Band::new(-60.0, 60.0);

@@ -43,12 +43,12 @@ pub static TILT: Rule = Rule {
     }),
 };
 
-/// Tilt at least A where |cos tilt| is at most cos A, with
-/// `cos tilt = (p_z - u_z (p.u)) / (|z x u| |p x u|)` for target u and galactic
-/// pole p; multiplied out, so that nothing is divided by what can vanish.
+/// Tilt at least A where |cos tilt| is at most cos A, with `cos tilt = (p_z -
+/// u_z (p.u)) / (|z x u| |p x u|)` for target u and galactic pole p; multiplied
+/// out, so that no divisor can be zero.
 fn margin(band: Band, sky: &Sky<'_>, t: f64) -> Reading {
     let (target, pole) = (sky.target(t), sky.galactic_pole(t));
-    // The sky turns as a whole, so p.u stays: it is the sine of the target's
+    // The sky turns as a whole, so p.u is constant: the sine of the target's
     // galactic latitude, aberration included.
     let latitude_sine = target.east.value * pole.east.value
         + target.north.value * pole.north.value
@@ -61,7 +61,7 @@ fn margin(band: Band, sky: &Sky<'_>, t: f64) -> Reading {
         .max(0.0)
         .sqrt();
     let along = (pole.up.value - target.up.value * latitude_sine).abs();
-    // Heights change at most at the sky's rate, and so does |z x u|.
+    // Heights and |z x u| change at most at the sky's rate.
     let fastest = SKY_RATE * 1.001 * (1.0 + latitude_sine.abs() + latitude_cosine);
     let reading = |margin: f64| Reading {
         margin,

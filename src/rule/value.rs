@@ -1,4 +1,4 @@
-//! What a rule is given.
+//! The value of a rule.
 
 use super::Rule;
 use crate::{
@@ -13,7 +13,7 @@ use std::{
     mem::discriminant,
 };
 
-/// The value of a rule; it shows itself as it is typed.
+/// The value of a rule; it prints as it is typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum RuleValue {
@@ -27,7 +27,7 @@ pub enum RuleValue {
     Band(Band),
     /// A range of azimuths.
     Azimuths(AzimuthBand),
-    /// A side of the camera's direction.
+    /// A side of the camera direction.
     Side(Side),
     /// A number of minutes.
     Minutes(f64),
@@ -40,8 +40,8 @@ pub enum RuleValue {
 }
 
 impl RuleValue {
-    /// Whether the value is one that can be: numbers that are numbers, the
-    /// lower end first. What was typed always is.
+    /// Checks that the value is possible: no NaN, the lower end first. Typed
+    /// values always pass.
     ///
     /// # Errors
     ///
@@ -71,8 +71,8 @@ impl RuleValue {
 }
 
 impl Rule {
-    /// Whether the rule takes a value, however it was made: what would be typed
-    /// for it is judged as an option is.
+    /// Checks that the rule accepts a value, however it was made: its typed
+    /// form is read as an option is.
     ///
     /// # Errors
     ///
@@ -111,11 +111,11 @@ impl Display for RuleValue {
 
 /// A type that is the value of some rules.
 pub trait OfRule: Sized {
-    /// The value as one of this type, where it is.
+    /// The value as this type, if it is one.
     fn of(value: RuleValue) -> Option<Self>;
 }
 
-/// Both ways between a type and its variant.
+/// Conversions between a type and its variant.
 macro_rules! of_rule {
     ($($variant:ident: $kind:ty),* $(,)?) => {
         $(

@@ -1,4 +1,4 @@
-//! What counts how much in the score.
+//! How much each factor counts in the score.
 
 use super::{Rule, Topic, Typed, off, value::read};
 use crate::scene::Weights;

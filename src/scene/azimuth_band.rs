@@ -47,7 +47,7 @@ impl AzimuthBand {
     }
 }
 
-/// An angle of any turn as one of `0..360`, to a billionth of a degree.
+/// Any angle brought to `0..360`, rounded to a billionth of a degree.
 fn round_turn(angle_deg: f64) -> f64 {
     tidy(angle_deg.rem_euclid(360.0)).rem_euclid(360.0)
 }
@@ -104,7 +104,8 @@ fn remedy(from_text: &str, to_text: &str) -> String {
             }
             (None, None) => return None,
         };
-        // A turn more or less; what is farther off was meant otherwise.
+        // One turn too many or too few is a slip; anything beyond that meant
+        // something else.
         let turned = match value {
             _ if (0.0..=360.0).contains(&value) => value,
             _ if value < 0.0 => tidy(value + 360.0),

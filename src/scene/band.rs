@@ -194,7 +194,7 @@ mod tests {
             prop_assert_eq!(band.to_string().parse::<Band>(), Ok(band));
         }
 
-        /// What is advised is taken.
+        /// The advised value is accepted.
         #[test]
         fn remedies_are_taken(text in "[-+]?[0-9]{0,3}[.,]{0,3}[-0-9e]{0,5}(\\.\\.)?[-0-9%°]{0,5}") {
             for (form, read) in [

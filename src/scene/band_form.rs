@@ -1,4 +1,4 @@
-//! How a band is read from text, and what to write instead of one that isn't.
+//! How a band is read from text, and what to write where the text is no band.
 
 use super::band::Band;
 use super::number::{Mended, mended, number};
@@ -18,7 +18,7 @@ pub(super) struct Form {
 
 const BAND: &str = "a band A..B, A.. or ..B";
 const FRACTION: &str = "a band of fractions from 0 to 1, or of percentages";
-/// Where no text like the one typed would be taken.
+/// The reason where no similar text is valid.
 const NOTHING_NEAR: &str = "nothing near it is valid";
 const LOWER_FIRST: &str = "the lower end comes first: ";
 
@@ -27,7 +27,7 @@ impl Band {
     ///
     /// # Errors
     ///
-    /// Whatever is no band, runs backwards, or leaves those limits.
+    /// Text that is no band, runs backwards, or leaves those limits.
     pub fn parse_within(text: &str, lowest: f64, highest: f64) -> Result<Self, ValueError> {
         Form {
             lowest,
@@ -41,8 +41,8 @@ impl Band {
     ///
     /// # Errors
     ///
-    /// Whatever is no band, runs backwards, leaves 0 to 1, or has a percent
-    /// sign at one of its two ends only.
+    /// Text that is no band, runs backwards, leaves 0 to 1, or has a percent
+    /// sign at only one of its two ends.
     pub fn parse_fraction(text: &str) -> Result<Self, ValueError> {
         Form {
             lowest: 0.0,
@@ -116,7 +116,7 @@ impl Form {
             true => "for example 3%..50%".to_owned(),
             false => "for example 10..60".to_owned(),
         };
-        // Of three dots nobody can tell which belong to a number.
+        // With three dots it is unclear which belong to a number.
         if text.contains("...") || text.matches("..").count() > 1 {
             return (false, example());
         }
@@ -181,9 +181,8 @@ impl Form {
         }
     }
 
-    /// The bands that two ends may have been meant for, each an end that can be
-    /// read or nothing; whether they only leave the limits, and why they are
-    /// no band.
+    /// Whether the ends only leave the limits, why they are no band, and the
+    /// bands they may mean; each end is empty or readable.
     fn near(&self, ends: [String; 2]) -> (bool, &'static str, Vec<String>) {
         let mut ends = ends;
         let mut why = "";
@@ -225,7 +224,7 @@ impl Form {
                 return (outside, "behind the camera it is two bands: ", choices);
             }
             if low > high {
-                // Of two slips in one band nobody can tell what was meant.
+                // With two slips in one band it is unclear what was meant.
                 if outside && !self.is_fraction {
                     return (outside, why, Vec::new());
                 }
@@ -259,7 +258,7 @@ impl Form {
         (outside, why, vec![text])
     }
 
-    /// The choices that are taken, in words.
+    /// The accepted choices, in words.
     fn write(&self, why: &str, choices: &[String]) -> String {
         let taken: Vec<&str> = choices
             .iter()

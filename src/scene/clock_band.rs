@@ -69,7 +69,7 @@ fn clock_time(text: &str) -> Option<NaiveTime> {
 fn example(text: &str) -> Option<String> {
     let text = text.trim().to_ascii_lowercase();
     let remedy = if ["any", "all"].contains(&text.as_str()) {
-        // Also where a site's own hours are to be undone.
+        // Also to undo a site's own hours.
         "for the whole night write 12:00..11:59"
     } else if text.ends_with("am") || text.ends_with("pm") {
         "use the 24-hour clock, for example 21:00..02:30"

@@ -15,8 +15,8 @@ impl Site {
     ///
     /// # Source
     ///
-    /// [`MAGNETIC_MODEL`](crate::terrain::MAGNETIC_MODEL), taken as
-    /// [`MagneticField::at`] takes it.
+    /// [`MAGNETIC_MODEL`](crate::terrain::MAGNETIC_MODEL), used as in
+    /// [`MagneticField::at`].
     pub fn magnetic_field(&self, moment: Moment) -> Result<MagneticField, MagneticError> {
         MagneticField::at(
             self.latitude_deg,
@@ -42,7 +42,7 @@ mod tests {
         Moment::from_utc(text.parse().expect("a time in the test"))
     }
 
-    /// The values themselves are held where the field is computed.
+    /// The values themselves are tested where the field is computed.
     #[test]
     fn a_site_has_the_declination_of_its_place() {
         let site = Site::new(-31.4, 139.2).expect("a place");

@@ -1,4 +1,4 @@
-//! Latitude and longitude from people, and the ways they go wrong together.
+//! Latitude and longitude as people type them, and mistakes that involve both.
 
 use super::limits::ELEVATIONS_M;
 use super::number::{Mended, mended, number, number_within, tidy};
@@ -15,7 +15,7 @@ pub(crate) fn check_coordinates(
         .filter(|latitude| !(-90.0..=90.0).contains(latitude))
         .map(|latitude| {
             let error = ValueError::new(&latitude.to_string(), "a number from -90 to 90");
-            // Only where the exchange would mend it is it worth asking.
+            // Ask only if swapping the two would fix it.
             let swapped = latitude.abs() <= 180.0 && longitude_deg.is_some_and(|l| l.abs() <= 90.0);
             error.with_hint(swapped.then(|| "latitude and longitude may be swapped".to_owned()))
         });
@@ -34,7 +34,7 @@ pub(crate) fn check_coordinates(
 const EXAMPLE: &str = "for example -31.4,139.2";
 
 impl Site {
-    /// A site of nothing but a place: `LATITUDE,LONGITUDE[,ELEVATION]` in
+    /// A site known by its place alone: `LATITUDE,LONGITUDE[,ELEVATION]` in
     /// degrees, north and east positive, and metres. It is named by its
     /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is UTC.
     ///
@@ -114,7 +114,7 @@ fn meant_place(text: &str) -> String {
     }
 }
 
-/// A place as a name: `31.4 S 139.2 E`.
+/// A name made of the coordinates: `31.4 S 139.2 E`.
 pub(super) fn coordinate_name(latitude_deg: f64, longitude_deg: f64) -> String {
     let north = if latitude_deg < 0.0 { 'S' } else { 'N' };
     let east = if longitude_deg < 0.0 { 'W' } else { 'E' };

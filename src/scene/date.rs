@@ -1,4 +1,4 @@
-//! Civil dates that the tool knows rules for.
+//! Civil dates within the years that the tool covers.
 
 use super::value_error::ValueError;
 use chrono::{Datelike, NaiveDate};
@@ -37,7 +37,7 @@ pub fn parse_date(text: &str) -> Result<NaiveDate, ValueError> {
         .ok_or_else(|| refuse().with_remedy("that day is not in the calendar"))
 }
 
-/// What to write for `text`, which is no date as we write it.
+/// What to write instead of `text`, which is no date in our form.
 fn meant(text: &str) -> String {
     let parts: Vec<u32> = text
         .split(|character: char| !character.is_ascii_digit())

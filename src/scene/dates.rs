@@ -4,7 +4,7 @@ use super::date::YEARS;
 use crate::ephemeris::Moment;
 use chrono::{Datelike, Days, NaiveDate, NaiveTime};
 
-/// Nights after the first where nobody names the last.
+/// How many nights follow the first if no last one is given.
 const DEFAULT_DAYS: u64 = 365;
 
 /// A range of nights, both ends included, each named by its evening: within
@@ -15,11 +15,11 @@ pub struct Dates {
     last: NaiveDate,
 }
 
-/// Dates that cannot be answered for.
+/// Why a range of dates is refused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum DateError {
-    /// A date outside the years that the zone rules are known for.
+    /// A date outside the years whose zone rules are known.
     #[error("{0} lies outside 1900-01-01 to 2099-12-31")]
     OutOfRange(NaiveDate),
     /// A last date before the first.
@@ -32,7 +32,7 @@ pub enum DateError {
     },
 }
 
-/// A date within the years that are served.
+/// The date, moved into the years covered if it is outside.
 fn within(date: NaiveDate) -> NaiveDate {
     let first = NaiveDate::from_ymd_opt(*YEARS.start(), 1, 1).unwrap_or(NaiveDate::MIN);
     let last = NaiveDate::from_ymd_opt(*YEARS.end(), 12, 31).unwrap_or(NaiveDate::MAX);
@@ -77,8 +77,8 @@ impl Dates {
         Self::new(first, last.map_or(NaiveDate::MAX, within))
     }
 
-    /// The nights from `first` to the end of the last of so many calendar
-    /// years, its own the first, or of as many of them as there are to 2099.
+    /// The nights from `first` to the end of the last of `years` calendar
+    /// years, of which its own is the first; at most to the end of 2099.
     ///
     /// # Errors
     ///
@@ -89,8 +89,8 @@ impl Dates {
         Self::new(first, within(last))
     }
 
-    /// The nights from `first` to `last`, as far as they are served; one at
-    /// least.
+    /// The nights from `first` to `last`, limited to the years covered; at
+    /// least one.
     pub(crate) fn clamped(first: NaiveDate, last: NaiveDate) -> Self {
         let (first, last) = (within(first), within(last));
         Self {
@@ -99,7 +99,8 @@ impl Dates {
         }
     }
 
-    /// These nights and `days` more at either end, as far as they are served.
+    /// These nights and `days` more at either end, limited to the years
+    /// covered.
     #[must_use]
     pub fn widened(self, days: u64) -> Self {
         let days = Days::new(days);

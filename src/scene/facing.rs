@@ -22,7 +22,7 @@ pub enum Facing {
     Arch,
 }
 
-/// Winds by their names, for who writes one instead of its bearing.
+/// Compass points by name, for users who write one instead of a bearing.
 const WINDS: [(&str, u16); 12] = [
     ("north", 0),
     ("n", 0),
@@ -45,7 +45,7 @@ fn example() -> Option<String> {
 const EXPECTED: &str = "a true bearing from 0 to 360, subject, target or arch";
 
 impl Facing {
-    /// What is written as a word, with the word.
+    /// The facings that are written as a word, with that word.
     pub const WORDS: [(&'static str, Self); 3] = [
         ("subject", Self::Subject),
         ("target", Self::Target),
@@ -104,12 +104,12 @@ impl Display for Facing {
     }
 }
 
-/// The side of the facing direction from which the Moon may shine.
+/// The side of the camera direction from which the Moon may shine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
-    /// Left of the facing direction.
+    /// Left of the camera direction.
     Left,
-    /// Right of the facing direction.
+    /// Right of the camera direction.
     Right,
     /// Either side.
     Either,

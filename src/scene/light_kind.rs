@@ -19,7 +19,7 @@ pub enum LightKind {
 }
 
 impl LightKind {
-    /// Whether it wants a Moon that lights the land from the side.
+    /// Whether it needs a Moon that lights the land from the side.
     pub fn is_sidelit(self) -> bool {
         matches!(self, Self::Raking | Self::Blend)
     }

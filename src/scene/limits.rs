@@ -1,4 +1,4 @@
-//! The limits that a site's numbers keep, whoever gives them.
+//! The limits of a site's numbers, wherever they come from.
 
 use super::value_error::ValueError;
 use crate::terrain::GROUND_HEIGHTS_M;
@@ -23,7 +23,7 @@ pub(crate) const PRESSURES_HPA: Limits = (200.0, 1100.0);
 /// Air temperature, degrees Celsius.
 pub(crate) const TEMPERATURES_C: Limits = (-90.0, 60.0);
 
-/// A site's number that is outside its limits, or none at all.
+/// A site's number that is outside its limits or NaN.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{key}: {error}")]
 #[non_exhaustive]

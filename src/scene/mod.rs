@@ -1,5 +1,5 @@
-//! The place, and the values that are said of it: checked, and read from no
-//! file.
+//! The place and the values that describe it, checked; nothing here reads
+//! files.
 
 mod azimuth_band;
 mod band;
@@ -12,7 +12,6 @@ mod date;
 mod dates;
 mod direction;
 mod facing;
-mod horizon;
 mod light_kind;
 pub(crate) mod limits;
 pub(crate) mod name;
@@ -20,6 +19,7 @@ pub(crate) mod nearest;
 pub(crate) mod number;
 mod site;
 mod site_check;
+mod skyline;
 mod subject_line;
 mod time_text;
 pub(crate) mod value_error;
@@ -34,12 +34,12 @@ pub use date::{YEARS, parse_date};
 pub use dates::{DateError, Dates};
 pub use direction::Direction;
 pub use facing::{Facing, Side};
-pub use horizon::Horizon;
 pub use light_kind::LightKind;
 pub use limits::SiteError;
 pub(crate) use nearest::nearest;
 pub use number::number_within;
 pub use site::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
+pub use skyline::Skyline;
 pub use value_error::{ValueError, shown};
 pub(crate) use weekdays::{parse_weekdays, weekdays_text};
 pub use weights::Weights;

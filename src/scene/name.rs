@@ -4,9 +4,9 @@ use super::value_error::ValueError;
 use crate::plain_words::{is_blank, is_unprintable};
 
 const LONGEST: usize = 80;
-/// What spreadsheets take for the beginning of a formula.
-/// They may first turn the wide and the small forms of those signs into the
-/// plain ones (Unicode 16.0, compatibility decompositions).
+/// Characters that spreadsheets take for the start of a formula. They may first
+/// turn the wide and the small forms of those signs into the plain ones
+/// (Unicode 16.0, compatibility decompositions).
 const FORMULA_SIGNS: [char; 12] = [
     '=', '+', '-', '@', '＝', '＋', '－', '＠', '﹦', '﹢', '﹣', '﹫',
 ];
@@ -48,7 +48,7 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
     Ok(text.to_owned())
 }
 
-/// Free words, their line breaks and tabs turned into single spaces.
+/// Free text, with line breaks and tabs turned into single spaces.
 pub(crate) fn check_notes(text: &str) -> Result<String, ValueError> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let line = words.join(" ");

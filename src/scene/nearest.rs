@@ -1,7 +1,7 @@
 //! The word somebody probably meant.
 
-/// The candidate most like `word`, if any is like enough to be worth asking
-/// about; letter case is ignored.
+/// The candidate closest to `word`, if any is close enough to suggest; letter
+/// case is ignored.
 ///
 /// A candidate that begins with the word (or the other way round, as
 /// `latitude` for `latitude_deg`) counts as close.
@@ -9,7 +9,7 @@ pub(crate) fn nearest<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
-    // A longer word is no slip of the pen, and comparing it costs its length.
+    // A longer word is no typing slip, and comparing it takes longer.
     if word.chars().count() > 60 {
         return None;
     }
@@ -25,9 +25,9 @@ pub(crate) fn nearest<'a>(
         .map(|(_, candidate)| candidate)
 }
 
-/// Which of the candidates are most like `word`, nearest first, at most
-/// `count`. Besides what [`nearest`] finds close, a candidate that has the word
-/// in it counts (`tank` for `saltbush-tank`).
+/// The candidates closest to `word`, nearest first, at most `count`. Besides
+/// what [`nearest`] finds close, a candidate that contains the word counts
+/// (`tank` for `saltbush-tank`).
 pub(crate) fn nearest_few<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
@@ -59,16 +59,15 @@ pub(crate) fn nearest_few<'a>(
         .collect()
 }
 
-/// How many slips lie between two words; `None` where it is more than
-/// `allowed`.
+/// The number of slips between two words; `None` if it is more than `allowed`.
 fn distance_within(allowed: usize, word: &str, candidate: &str) -> Option<usize> {
     let is_start = word.len() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
     if is_start {
         return Some(1);
     }
-    // A slip changes the length by one at most and brings in one character that
-    // was not there at most, so most candidates need not be compared: there are
-    // six hundred zones.
+    // A slip changes the length by at most one and adds at most one new
+    // character, so most candidates can be skipped: there are six hundred
+    // zones.
     let lacks = |one: u64, other: u64| (one & !other).count_ones() as usize;
     let (ours, theirs) = (characters(word), characters(candidate));
     let least = (word.chars().count().abs_diff(candidate.chars().count()))
@@ -80,7 +79,7 @@ fn distance_within(allowed: usize, word: &str, candidate: &str) -> Option<usize>
     Some(strsim::damerau_levenshtein(word, candidate)).filter(|slips| *slips <= allowed)
 }
 
-/// Which characters a word has, a bit for each; some share one.
+/// The characters of a word, one bit each; some share a bit.
 fn characters(word: &str) -> u64 {
     word.chars().fold(0, |set, c| set | 1 << (c as u32 % 64))
 }
@@ -99,7 +98,7 @@ mod tests {
         assert_eq!(nearest(&"x".repeat(100_000), keys), None);
     }
 
-    /// What need not be compared is as far as it would have been found to be.
+    /// Skipped candidates are as far off as a comparison would find.
     #[test]
     fn words_that_are_not_compared_are_too_far() {
         let words = [

@@ -7,8 +7,8 @@ pub(crate) const NO_NUMBERS: &str = "nan and inf are not accepted";
 
 /// The finite number that `text` spells, or nothing.
 ///
-/// Digits must stand at both ends, so that `5.` and `.5` stay out and a band
-/// like `1...5` has one reading only; `nan` and `inf` are no numbers here.
+/// The text must begin and end with a digit: `5.` and `.5` are refused, so a
+/// band like `1...5` has only one reading; `nan` and `inf` are no numbers here.
 pub(crate) fn number(text: &str) -> Option<f64> {
     let body = text.strip_prefix(['-', '+']).unwrap_or(text);
     let plain = body
@@ -24,12 +24,11 @@ pub(crate) fn number(text: &str) -> Option<f64> {
     value.is_finite().then_some(value + 0.0)
 }
 
-/// What to write for `text`, which is no number, and why, where that can be
-/// told.
+/// What to write instead of a text that is no number, and why.
 pub(crate) enum Mended {
-    /// Nothing near it can be written.
+    /// No similar number is valid.
     Refused(&'static str),
-    /// This, for a reason that may need no words.
+    /// This number; the reason may be empty.
     Write(&'static str, String),
 }
 
@@ -43,7 +42,7 @@ impl Mended {
     }
 }
 
-/// The number that was meant by `text`, which is none as we write it.
+/// The number meant by `text`, which is no number in our form.
 pub(crate) fn mended(text: &str) -> Option<Mended> {
     let text = text.trim();
     let write = |why, meant: String| {
@@ -56,7 +55,7 @@ pub(crate) fn mended(text: &str) -> Option<Mended> {
         return Some(Mended::Refused(NO_NUMBERS));
     }
     const ALONE: &str = "a number stands alone: ";
-    // As lenses have it: f/2.8.
+    // As on lenses: f/2.8.
     if let Some(stem) = lower
         .strip_prefix("f/")
         .filter(|stem| number(stem).is_some())
@@ -87,8 +86,8 @@ pub(crate) fn mended(text: &str) -> Option<Mended> {
     }
 }
 
-/// What to do about `text`, which is no number, where that can be told; a
-/// number that `accepts` refuses helps nobody.
+/// What to do about `text`, which is no number, if that is clear; never a
+/// number that `accepts` refuses.
 pub(crate) fn number_hint(text: &str, accepts: impl Fn(f64) -> bool) -> Option<String> {
     mended(text)?.advice(|meant| {
         let accepted = number(meant).is_some_and(&accepts);

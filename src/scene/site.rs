@@ -1,6 +1,6 @@
 //! A place, what stands there, and what the photographer brings.
 
-use super::horizon::Horizon;
+use super::skyline::Skyline;
 use super::zone::Zone;
 use crate::ephemeris::Refraction;
 
@@ -14,13 +14,14 @@ pub struct Site {
     pub latitude_deg: f64,
     /// Geodetic longitude (WGS84), degrees, east positive, -180 to 180.
     pub longitude_deg: f64,
-    /// Height above the ellipsoid (taken equal to that above the sea), metres.
+    /// Height above the ellipsoid (assumed equal to that above the sea),
+    /// metres.
     pub elevation_m: f64,
     /// Civil time at the place.
     pub zone: Zone,
-    /// Whether nobody named a zone, so that UTC is only assumed.
+    /// Whether no zone was given, so that UTC is only assumed.
     pub zone_assumed: bool,
-    /// The site's own words.
+    /// The photographer's own notes.
     pub notes: Option<String>,
     /// What the camera looks at.
     pub subject: Option<Subject>,
@@ -30,10 +31,10 @@ pub struct Site {
     pub air: Air,
     /// The camera.
     pub camera: Option<Camera>,
-    /// The terrain seen from the camera.
-    pub horizon: Option<Horizon>,
-    /// The terrain seen from the subject.
-    pub subject_horizon: Option<Horizon>,
+    /// The skyline seen from the camera.
+    pub skyline: Option<Skyline>,
+    /// The skyline seen from the subject.
+    pub subject_skyline: Option<Skyline>,
     /// The site's standing rules, by key, as they are typed; the rule layer
     /// reads them.
     pub standing_rules: Vec<(&'static str, String)>,
@@ -53,8 +54,8 @@ pub struct Subject {
 }
 
 impl Subject {
-    /// The subject as a sentence begins with it: `The water tank`. A name that
-    /// brings an article of its own gets no second one.
+    /// The subject at the start of a sentence: `The water tank`. A name that
+    /// has its own article gets no second one.
     pub fn at_sentence_start(&self) -> String {
         let words = self.within_sentence();
         match words.strip_prefix("the ") {
@@ -154,8 +155,8 @@ impl Air {
 }
 
 impl Site {
-    /// A site of which nothing but its place is known; its zone is UTC, and
-    /// marked as assumed, without `zone`.
+    /// A site known by its place alone; without `zone` its zone is UTC and
+    /// marked as assumed.
     pub(crate) fn bare(
         name: String,
         latitude_deg: f64,
@@ -175,8 +176,8 @@ impl Site {
             sky: DarkSky::default(),
             air: Air::standard(elevation_m),
             camera: None,
-            horizon: None,
-            subject_horizon: None,
+            skyline: None,
+            subject_skyline: None,
             standing_rules: Vec::new(),
         }
     }

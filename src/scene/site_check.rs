@@ -1,4 +1,4 @@
-//! Sites made of numbers that can be.
+//! Sites made of possible numbers.
 
 use super::coordinates::{check_coordinates, coordinate_name};
 use super::limits::{
@@ -41,7 +41,7 @@ impl Site {
     ///
     /// # Errors
     ///
-    /// A latitude beyond 90 degrees or a longitude beyond 180, or none.
+    /// A latitude beyond 90 degrees or a longitude beyond 180, or NaN.
     pub fn new(latitude_deg: f64, longitude_deg: f64) -> Result<Self, SiteError> {
         let name = coordinate_name(latitude_deg, longitude_deg);
         let site = Self::bare(name, latitude_deg, longitude_deg, 0.0, None);
@@ -49,7 +49,7 @@ impl Site {
         Ok(site)
     }
 
-    /// This site at an elevation, metres, in the air that is usual there.
+    /// This site at an elevation, metres, in the air usual there.
     ///
     /// # Errors
     ///
@@ -80,12 +80,12 @@ impl Site {
         Ok(self)
     }
 
-    /// Whether every number of the site is one that can be; what a site file
-    /// gives always is.
+    /// Checks that every number of the site is possible; those of a site file
+    /// always are.
     ///
     /// # Errors
     ///
-    /// The first number that is outside its limits, or none (NaN).
+    /// The first number that is outside its limits or NaN.
     pub fn check(&self) -> Result<(), SiteError> {
         let keys = ["latitude_deg", "longitude_deg"];
         check_place(keys, self.latitude_deg, self.longitude_deg)?;

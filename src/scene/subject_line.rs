@@ -5,7 +5,7 @@ use crate::terrain::{GeodesicLine, GroundPoint};
 
 impl Site {
     /// True bearing of the subject from the camera, degrees from north through
-    /// east; `None` without a subject, or where it stands on the camera's spot.
+    /// east; `None` without a subject, or if it stands where the camera stands.
     ///
     /// From coordinates it is the azimuth of the geodesic on WGS84 (Karney, J.
     /// Geodesy 87, 43, 2013).

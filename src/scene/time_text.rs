@@ -86,8 +86,8 @@ impl LocalReading {
     }
 }
 
-/// The time a second earlier where its second is 60, and whether it is: 60 is
-/// read as a second 59 that is longer by one.
+/// The time one second earlier if its second is 60, and whether it is: 60 is
+/// read as 59 plus one second.
 fn before_second_60<T: Timelike>(time: T) -> (T, bool) {
     const WHOLE: u32 = 1_000_000_000;
     match time.nanosecond().checked_sub(WHOLE) {
@@ -96,7 +96,7 @@ fn before_second_60<T: Timelike>(time: T) -> (T, bool) {
     }
 }
 
-/// The moment a second later where the second typed was 60.
+/// The moment one second later if the second typed was 60.
 ///
 /// # Errors
 ///
@@ -115,7 +115,7 @@ fn after_second_60(text: &str, moment: Moment, is_60: bool) -> Result<Moment, Va
     Err(ValueError::new(text, expected).with_remedy(remedy))
 }
 
-/// What to do about `text`, which is no time that we take.
+/// What to do about `text`, which is no time in our form.
 fn remedy(text: &str) -> String {
     if parse_date(text).is_ok() {
         return format!("the time of day is missing: write {text}T21:30");
@@ -244,7 +244,7 @@ mod tests {
             assert_eq!(read("UTC", text), error);
             assert!(read("UTC", remedy).ends_with('Z'), "{remedy}");
         }
-        // In 1899 at the place: the second is the lesser fault.
+        // In 1899 at the site, which matters more than the second 60.
         let early = read("Australia/Adelaide", "1900-01-01T00:59:60+10:30");
         assert!(early.ends_with("; for example 2027-05-13T21:30"), "{early}");
     }

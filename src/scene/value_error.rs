@@ -1,14 +1,14 @@
-//! What is wrong with one value, whoever typed it and wherever.
+//! What is wrong with one value, wherever it was typed.
 
 use crate::plain_words::push_printable;
 use std::fmt::{self, Display, Formatter};
 
-/// The most characters of somebody's input that an error repeats.
+/// The most characters of the input that an error repeats.
 const SHOWN_CHARACTERS: usize = 60;
 /// The longest advice, characters: room for a list of all keys.
 const LONGEST_REMEDY: usize = 500;
 
-/// Why a value is refused: what was found, what was expected, how to mend it.
+/// Why a value is refused: what was found, what was expected, how to fix it.
 ///
 /// Every option, site key, table field and brief key is checked by the code
 /// that makes these; the reader of a file adds the place (see
@@ -21,7 +21,7 @@ pub struct ValueError {
     pub found: String,
     /// What would have been right.
     pub expected: String,
-    /// How to mend it, where that can be told.
+    /// How to fix it, if that is known.
     pub remedy: Option<String>,
 }
 
@@ -40,8 +40,8 @@ impl ValueError {
         }
     }
 
-    /// The same error with advice; advice longer than some lines, as one that
-    /// repeats a number of a thousand digits, is left out.
+    /// The same error with advice; advice longer than some lines, such as one
+    /// that repeats a number of a thousand digits, is left out.
     #[must_use]
     pub fn with_remedy(self, remedy: impl Into<String>) -> Self {
         Self {
@@ -72,8 +72,8 @@ impl Display for ValueError {
 
 impl std::error::Error for ValueError {}
 
-/// `text` made fit to stand in a one-line message: at most some 60 characters,
-/// control and direction-changing characters escaped; "nothing" when empty.
+/// `text` made fit for a one-line message: at most some 60 characters, control
+/// and direction-changing characters escaped; "nothing" when empty.
 pub fn shown(text: &str) -> String {
     if text.is_empty() {
         return "nothing".to_owned();

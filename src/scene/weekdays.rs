@@ -7,7 +7,7 @@ use chrono::{Weekday, WeekdaySet};
 const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 const EXPECTED: &str = "days like fri,sat or mon-thu";
 
-/// The days in `text`: `fri,sat` or `mon-thu`, parted by commas or spaces.
+/// The days in `text`: `fri,sat` or `mon-thu`, separated by commas or spaces.
 pub(crate) fn parse_weekdays(text: &str) -> Result<WeekdaySet, ValueError> {
     let refuse = || ValueError::new(text.trim(), EXPECTED);
     let day = |name: &str| {

@@ -1,4 +1,4 @@
-//! What counts how much in a score.
+//! How much each factor counts in a score.
 
 use super::nearest::nearest;
 use super::number::number_within;
@@ -6,7 +6,7 @@ use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
 
-/// The greatest weight taken.
+/// The greatest weight accepted.
 const HEAVIEST: f64 = 100.0;
 
 /// How much each factor of a score counts; a weight of 0 leaves its factor
@@ -16,7 +16,7 @@ const HEAVIEST: f64 = 100.0;
 /// defaults are common practice: light before place before time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weights {
-    /// Weight of the Milky Way's contrast kept.
+    /// Weight of the contrast that the Milky Way keeps.
     pub contrast: f64,
     /// Weight of the balance of land and sky.
     pub balance: f64,

@@ -15,8 +15,8 @@ pub struct Zone(Tz);
 pub enum LocalTime {
     /// The clocks show it once.
     Once(Moment),
-    /// The clocks jump over it; the two readings are with the offset before
-    /// the jump and with that after it.
+    /// The clocks jump over it; the two readings use the offset before and
+    /// after the jump.
     Skipped([LocalReading; 2]),
     /// The clocks show it twice, the earlier one first.
     Twice([LocalReading; 2]),
@@ -32,8 +32,8 @@ pub struct LocalReading {
     pub offset_seconds: i32,
 }
 
-/// How finely [`Zone::offset_changes`] looks. Two changes of a zone are days
-/// apart at least, so neither can hide between two looks.
+/// The step of [`Zone::offset_changes`]. Two changes of a zone are at least
+/// days apart, so none falls between two steps.
 const LOOK_SECONDS: i64 = 6 * 3600;
 
 impl Zone {
@@ -95,7 +95,7 @@ impl Zone {
     }
 
     /// Whether the clocks show the local time of `moment`, to the second, at
-    /// another moment too, as in the hour that is lived twice in autumn.
+    /// another moment too, as in the repeated hour in autumn.
     pub fn shows_twice(self, moment: Moment) -> bool {
         matches!(self.resolve(self.local(moment)), LocalTime::Twice(_))
     }
@@ -136,10 +136,10 @@ impl Zone {
         }
     }
 
-    /// The moments after `from` and up to `to` from which the offset from UTC
-    /// is another, to the second, each with the new offset in seconds.
+    /// The moments after `from` and up to `to` at which the offset from UTC
+    /// changes, to the second, each with the new offset in seconds.
     ///
-    /// Only the years 1880 to 2110 are looked at.
+    /// Only the years 1880 to 2110 are searched.
     pub fn offset_changes(self, from: Moment, to: Moment) -> Vec<(Moment, i32)> {
         // Unix times of the first days of 1880 and of 2110.
         let whole = |moment: Moment| {
@@ -301,7 +301,8 @@ mod tests {
         );
     }
 
-    /// The step of the search must be shorter than any two changes are apart.
+    /// The step of the search must be shorter than the gap between any two
+    /// changes.
     #[test]
     fn no_zone_changes_twice_within_two_looks() {
         let from = Moment::from_seconds(-3_155_716_800.0);

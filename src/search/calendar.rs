@@ -4,8 +4,8 @@ use super::window::Window;
 use chrono::{Datelike, NaiveDate};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A calendar month or year of a site: what of it is asked for, how many nights
-/// it has and the best of them.
+/// A calendar month or year of a site: the part asked for, the number of nights
+/// with a window, and the best of them.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct CalendarPeriod<'a> {
@@ -19,21 +19,21 @@ pub struct CalendarPeriod<'a> {
     pub is_whole: bool,
     /// Nights that have a window, by the civil date at their beginning.
     pub nights: usize,
-    /// Length of all its windows together, minutes; for blends of their dark
-    /// spells.
+    /// Length of all its windows together, minutes; for blends that of the dark
+    /// periods.
     pub minutes: f64,
-    /// The window of the highest score; of equals the earliest.
+    /// The window with the highest score; the earliest of equals.
     pub best: Option<&'a Window>,
 }
 
-/// Every calendar month from `first` to `last`, in order, with what `windows`
-/// hold of it; a month without windows too. A night belongs to the month of its
-/// evening.
+/// Every calendar month from `first` to `last`, in order, with those of
+/// `windows` that belong to it; months without windows too. A night belongs to
+/// the month of its evening.
 pub fn months(first: NaiveDate, last: NaiveDate, windows: &[Window]) -> Vec<CalendarPeriod<'_>> {
     periods(&MONTH, first, last, windows)
 }
 
-/// The same by calendar years.
+/// The same by calendar year.
 pub fn years(first: NaiveDate, last: NaiveDate, windows: &[Window]) -> Vec<CalendarPeriod<'_>> {
     periods(&YEAR, first, last, windows)
 }
@@ -56,7 +56,7 @@ const YEAR: Cut = Cut {
     length: chrono::Months::new(12),
 };
 
-/// What windows hold of a period.
+/// A period with the windows that belong to it.
 #[derive(Default)]
 struct Tally<'a> {
     nights: BTreeSet<NaiveDate>,

@@ -1,4 +1,4 @@
-//! What makes the figures of a window or an instant less sure than the others.
+//! What makes the figures of a window or an instant less certain.
 
 use super::interval::{Interval, Intervals};
 use crate::{
@@ -7,17 +7,17 @@ use crate::{
     scene::{Band, Site},
 };
 
-/// A Moon within so many degrees of the horizon is at the mercy of haze, ridge
-/// and refraction: its light reddens and fades there by magnitudes (common
-/// practice, no source).
+/// Within so many degrees of the horizon the Moon depends on haze, ridge and
+/// refraction: its light reddens and fades by magnitudes (common practice, no
+/// source).
 pub const MOON_NEAR_HORIZON_DEG: f64 = 3.0;
-/// Under so many degrees a target is seen through ten air masses and more, and
-/// the Milky Way is lost in them (Kasten and Young 1989 give 10.3 at 5 degrees;
-/// that it is too many is common practice, no source).
+/// Below so many degrees a target is seen through ten or more air masses, too
+/// many for the Milky Way (Kasten and Young 1989 give 10.3 at 5 degrees; that
+/// this is too many is common practice, no source).
 pub const TARGET_LOW_DEG: f64 = 5.0;
 
-/// What lasts less makes no doubt, seconds: where a rule ends a window at such
-/// a threshold itself, rounding alone would tell on which side its edge lies.
+/// What lasts less is no doubt, seconds: if a rule ends a window at the same
+/// threshold, rounding alone would decide on which side the edge lies.
 const LEAST_SECONDS: f64 = 1.0;
 
 /// What makes figures doubtful.
@@ -29,8 +29,8 @@ pub struct Caveats {
     pub moon_near_horizon: bool,
     /// The target stands under [`TARGET_LOW_DEG`] at some time.
     pub target_low: bool,
-    /// The site's dark sky is a guess or comes from a Bortle class; no meter
-    /// reading stands behind it.
+    /// The site's dark sky is a guess or comes from a Bortle class, not from a
+    /// meter reading.
     pub sky_guessed: bool,
 }
 
@@ -60,8 +60,7 @@ impl Caveats {
     }
 }
 
-/// What there is to doubt over one place, made ready to be asked about
-/// stretches of time.
+/// The doubts over one place, made ready for any period of time.
 #[derive(Debug, Clone, Copy)]
 pub struct CaveatWatch {
     moon: Limits,
@@ -70,7 +69,7 @@ pub struct CaveatWatch {
 }
 
 impl CaveatWatch {
-    /// That of a site.
+    /// The doubts of a site.
     pub fn of(site: &Site) -> Self {
         let air = site.air.refraction();
         let apparent = |low, high| Limits::of_altitudes(Band::new(low, high), |h| air.true_deg(h));
@@ -81,12 +80,12 @@ impl CaveatWatch {
         }
     }
 
-    /// The doubts about a stretch: what happens at any time in it for a second
-    /// or more, not at its ends alone.
+    /// The doubts about a period: whatever lasts a second or more anywhere in
+    /// it, not only at its ends.
     pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Caveats {
-        let stretch = Intervals::one(interval.start, interval.end);
+        let period = Intervals::one(interval.start, interval.end);
         let ever = |reading: &dyn Fn(f64) -> Reading| {
-            let times = stretch.where_holds(reading);
+            let times = period.where_holds(reading);
             !times.at_least_minutes(LEAST_SECONDS / 60.0).is_empty()
         };
         Caveats {

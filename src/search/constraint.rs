@@ -11,8 +11,8 @@ use crate::{
 };
 use chrono::Datelike;
 
-/// One rule, ready to be asked when it holds. The length of the window is no
-/// constraint: it is asked of what all of these leave.
+/// One rule, ready to say when it holds. The length of the window is no
+/// constraint: it applies to what all of these leave.
 #[derive(Debug, Clone)]
 pub(crate) struct Constraint {
     pub rule: &'static Rule,
@@ -20,7 +20,7 @@ pub(crate) struct Constraint {
 }
 
 impl Constraint {
-    /// Every rule in force, in the order of the search.
+    /// Every rule in use, in the order of the search.
     pub fn all(rules: &Rules, at: &Circumstances) -> Vec<Self> {
         let checks = rules.checks(at).into_iter();
         checks.map(|(rule, check)| Self { rule, check }).collect()
@@ -40,12 +40,12 @@ impl Constraint {
     }
 }
 
-/// A whole night as one stretch.
+/// A whole night as one period.
 pub(crate) fn whole(night: &Night) -> Intervals {
     Intervals::one(night.start.seconds(), night.end.seconds())
 }
 
-/// The stretches of a night in which the wall clock shows a time of the band,
+/// The periods of a night in which the wall clock shows a time within the band,
 /// on either side of a clock change.
 fn clock_hours(band: ClockBand, zone: Zone, night: &Night) -> Intervals {
     let (start, end) = (night.start.seconds(), night.end.seconds());

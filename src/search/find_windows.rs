@@ -22,8 +22,8 @@ use chrono::NaiveDate;
 /// Nights that are worth a task of their own, some 0.1 ms.
 const NIGHTS_A_TASK: usize = 60;
 /// Samples of a window before its best instant is narrowed down: one in twenty
-/// minutes, three at least and nine at most. What is sampled changes by
-/// fractions of the sky's turning.
+/// minutes, three at least and nine at most. The samples change with a fraction
+/// of the sky's rotation.
 const SAMPLE_MINUTES: f64 = 20.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
@@ -33,8 +33,8 @@ impl Planner {
     /// filled in.
     pub fn windows(&self) -> Vec<Window> {
         let nights: Vec<Night> = self.nights().collect();
-        // Shared out within a site too: one site alone must not leave the other
-        // cores idle.
+        // The nights of a site are shared out too: one site alone must not
+        // leave other cores idle.
         let mut windows =
             parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night));
         windows.sort_by(|a, b| {
@@ -48,9 +48,9 @@ impl Planner {
         windows
     }
 
-    /// The stretches of a night that keep every rule and are long enough, but
-    /// for a blend.
-    pub(crate) fn stretches(&self, night: &Night) -> Intervals {
+    /// The periods of a night that keep every rule and are long enough; not for
+    /// a blend.
+    pub(crate) fn periods(&self, night: &Night) -> Intervals {
         self.sweep
             .night(&self.sky(), night)
             .at_least_minutes(self.rules.min_minutes())
@@ -111,7 +111,7 @@ impl Planner {
         )
     }
 
-    /// The instant of a stretch with the highest score.
+    /// The instant of a period with the highest score.
     fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
         self.best_of(interval, |moment| {
             let sky = self.sky().light_geometry(moment);
@@ -129,14 +129,14 @@ impl Planner {
         factors: Factors,
         land: Option<MoonlitPeriod>,
     ) -> Window {
-        // A spell and the land's are two stretches: what lies between them is
-        // no part of the window.
-        let stretches = || std::iter::once(interval).chain(land.as_ref().map(|land| land.interval));
-        let eclipse = stretches()
+        // The dark and the moonlit period are separate: the time between them
+        // is not part of the window.
+        let periods = || std::iter::once(interval).chain(land.as_ref().map(|land| land.interval));
+        let eclipse = periods()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
-        let doubts = stretches()
-            .map(|spell| self.doubts.over(&self.sky(), spell))
+        let doubts = periods()
+            .map(|period| self.doubts.over(&self.sky(), period))
             .fold(Caveats::default(), Caveats::or);
         Window {
             night: night.date,
@@ -152,12 +152,13 @@ impl Planner {
         }
     }
 
-    /// The deepest phase of an eclipse within a stretch with the Moon up.
+    /// The deepest phase of an eclipse within a period while the Moon is up.
     fn eclipse_in(&self, interval: Interval) -> Option<EclipseKind> {
         let meets = |pair: [Moment; 2]| {
             let from = pair[0].seconds().max(interval.start);
             let to = pair[1].seconds().min(interval.end);
-            // The Moon moves one way while a window lasts, or is up all along.
+            // The Moon only rises or only sets during a window, or is up
+            // throughout.
             let up = |t: f64| {
                 self.sky()
                     .at(Moment::from_seconds(t))
@@ -177,7 +178,7 @@ impl Planner {
         })
     }
 
-    /// The instant of a stretch with the highest score: a few samples, then a
+    /// The instant of a period with the highest score: a few samples, then a
     /// golden section around the best of them.
     fn best_of(&self, interval: Interval, judge: impl Fn(Moment) -> Factors) -> (Moment, Factors) {
         let judged = |t: f64| {
@@ -218,23 +219,25 @@ impl Planner {
         (best.1, best.2)
     }
 
-    /// Nights that offer both: the Moon low and to the side for the land, and
-    /// a dark period with the target up. The camera stays as it is, so where
-    /// the rules face what moves, it faces where that stands when the sky is
-    /// best, and the light angle is counted from there.
+    /// Nights that offer both: a low Moon from the side for the land, and a
+    /// dark period with the target up. The camera does not move: if the rules
+    /// face something that moves, it faces where that is when the sky is best,
+    /// and the light angle is measured from there.
     fn blends(&self, night: &Night) -> Vec<Window> {
         let minutes = self.rules.min_minutes();
         let dark = self
             .sweep
-            .dark_spells(&self.sky(), night)
+            .dark_periods(&self.sky(), night)
             .at_least_minutes(minutes);
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
                 let best = self.instant_at(self.best_sky(*interval).0);
-                let spells = self.sweep.land_spells(&self.sky(), night, best.facing_deg);
-                let spell = nearest(&spells.at_least_minutes(minutes), interval)?;
-                let (land, _) = self.best_of(spell, |moment| {
+                let moonlit = self
+                    .sweep
+                    .moonlit_periods(&self.sky(), night, best.facing_deg);
+                let period = nearest(&moonlit.at_least_minutes(minutes), interval)?;
+                let (land, _) = self.best_of(period, |moment| {
                     let moon = self.sky().moon_place(moment);
                     let angle_deg = offset_deg(moon.azimuth_deg, best.facing_deg).abs();
                     Factors {
@@ -245,7 +248,7 @@ impl Planner {
                 let land = self.at_facing(land, best.facing_deg);
                 let factors = Factors {
                     contrast: Some(best.light.contrast_kept),
-                    // Two exposures: each is set for itself.
+                    // Two exposures, each with its own settings.
                     balance: None,
                     raking: Some(raking_quality(
                         land.signed_light_angle_deg().abs(),
@@ -255,10 +258,10 @@ impl Planner {
                         best.sky.target.apparent_altitude_deg,
                         best.target_offset_deg(),
                     )),
-                    length: Some(length_quality(interval.minutes().min(spell.minutes()))),
+                    length: Some(length_quality(interval.minutes().min(period.minutes()))),
                 };
                 let land = MoonlitPeriod {
-                    interval: spell,
+                    interval: period,
                     best: land,
                 };
                 Some(self.window(night, *interval, best, factors, Some(land)))
@@ -267,14 +270,14 @@ impl Planner {
     }
 }
 
-/// The stretch with the least wait between it and `interval`.
-fn nearest(spells: &Intervals, interval: &Interval) -> Option<Interval> {
-    let wait = |spell: &Interval| {
-        (interval.start - spell.end)
-            .max(spell.start - interval.end)
+/// The period with the shortest wait between it and `interval`.
+fn nearest(moonlit: &Intervals, interval: &Interval) -> Option<Interval> {
+    let wait = |period: &Interval| {
+        (interval.start - period.end)
+            .max(period.start - interval.end)
             .max(0.0)
     };
-    spells
+    moonlit
         .as_slice()
         .iter()
         .copied()

@@ -15,7 +15,7 @@ use crate::{
 pub struct Lens {
     /// The camera.
     pub camera: Camera,
-    /// Whether the site names no camera, so that the default one stands in.
+    /// Whether the site gives no camera, so that the default one is used.
     pub assumed: bool,
     /// Factor of the full NPF rule, 1 strict to 3 lenient.
     pub npf_factor: f64,
@@ -23,11 +23,11 @@ pub struct Lens {
 }
 
 impl Lens {
-    /// The site's camera, or the default one where it names none.
+    /// The site's camera, or the default one if it gives none.
     ///
     /// # Errors
     ///
-    /// A camera that cannot be, as [`Optics::new`] says.
+    /// An impossible camera; see [`Optics::new`].
     pub fn of(site: &Site, npf_factor: f64) -> Result<Self, LightError> {
         let camera = site.camera.unwrap_or_default();
         Ok(Self {
@@ -44,9 +44,9 @@ impl Lens {
     }
 }
 
-/// What a camera does at an instant: landscape, pointed half-way from the
-/// level in the facing direction to the target, shutter by the full NPF rule,
-/// the sky two stops below mid-tone.
+/// What a camera does at an instant: landscape, pointed half-way between the
+/// level camera direction and the target, shutter by the full NPF rule, the sky
+/// two stops below mid-tone.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct FrameSettings {

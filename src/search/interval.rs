@@ -1,9 +1,9 @@
-//! Stretches of time and how they meet.
+//! Periods of time and how they overlap.
 
 use crate::ephemeris::{Moment, Reading, crossings};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 
-/// A stretch of time, UTC seconds since 2000-01-01T12:00:00.
+/// A period of time, UTC seconds since 2000-01-01T12:00:00.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
     /// Its first second.
@@ -13,7 +13,7 @@ pub struct Interval {
 }
 
 impl Interval {
-    /// The stretch from `start` to `end`.
+    /// The period from `start` to `end`.
     pub const fn new(start: f64, end: f64) -> Self {
         Self { start, end }
     }
@@ -34,7 +34,7 @@ impl Interval {
     }
 }
 
-/// Stretches of time in order, none touching the next.
+/// Periods of time in order, none touching the next.
 #[derive(Debug, Clone, Default, PartialEq, serde::Serialize)]
 pub struct Intervals(Vec<Interval>);
 
@@ -42,7 +42,7 @@ impl Intervals {
     /// No time at all.
     pub const NONE: Self = Self(Vec::new());
 
-    /// One stretch.
+    /// One period.
     pub fn one(start: f64, end: f64) -> Self {
         if start < end {
             Self(vec![Interval::new(start, end)])
@@ -51,7 +51,7 @@ impl Intervals {
         }
     }
 
-    /// The stretches, in order.
+    /// The periods, in order.
     pub fn as_slice(&self) -> &[Interval] {
         &self.0
     }
@@ -66,7 +66,7 @@ impl Intervals {
         self.0.iter().any(|i| i.start <= time && time <= i.end)
     }
 
-    /// The parts of these stretches in which a rule holds.
+    /// The parts of these periods in which a rule holds.
     pub fn where_holds(&self, mut reading: impl FnMut(f64) -> Reading) -> Self {
         let mut held = Vec::new();
         for interval in &self.0 {
@@ -109,7 +109,7 @@ impl Intervals {
         Self(both)
     }
 
-    /// The stretches of at least `minutes`.
+    /// The periods of at least `minutes`.
     #[must_use]
     pub fn at_least_minutes(mut self, minutes: f64) -> Self {
         self.0.retain(|i| i.minutes() >= minutes);
@@ -118,7 +118,7 @@ impl Intervals {
 }
 
 impl FromIterator<Interval> for Intervals {
-    /// Puts stretches in order and joins those that touch.
+    /// Puts periods in order and joins those that touch.
     fn from_iter<T: IntoIterator<Item = Interval>>(iter: T) -> Self {
         let mut all: Vec<Interval> = iter.into_iter().filter(|i| i.start < i.end).collect();
         all.sort_by(|a, b| a.start.total_cmp(&b.start));

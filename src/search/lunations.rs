@@ -1,4 +1,4 @@
-//! A season by lunations, so that equal phases can be compared.
+//! A season by lunation (lunar month), so that equal phases can be compared.
 
 use super::{
     night::{Night, nights},
@@ -47,13 +47,13 @@ impl NightMark {
     }
 }
 
-/// The nights of `dates` at a site by lunations.
+/// The nights of `dates` at a site by lunation.
 ///
 /// `kinds` are planners of the site in order of preference: a night shows the
-/// best window of the first that has one, and where none has, what stands in
-/// the first one's way. A night belongs to the lunation that holds its middle.
-/// Their season must reach a lunation beyond both ends, as
-/// [`Dates::widened`] by [`LUNATION_DAYS`] does.
+/// best window of the first that has one, and if none has one, what prevents
+/// the first. A night belongs to the lunation that holds its middle. Their
+/// season must reach a lunation beyond both ends, as [`Dates::widened`] by
+/// [`LUNATION_DAYS`] does.
 pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
     let Some(leading) = kinds.first() else {
         return Vec::new();

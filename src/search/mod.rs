@@ -1,8 +1,7 @@
 //! Which nights keep every rule, and how good they are.
 //!
-//! A [`Season`] is a range of nights with its sky; a [`Planner`] is a site under
-//! its rules through a season, and answers for its [`Window`]s, nights and
-//! instants.
+//! A [`Season`] is a range of nights with its sky; a [`Planner`] is a site with
+//! its rules through a season, and gives its [`Window`]s, nights and instants.
 
 mod calendar;
 mod caveats;

@@ -10,15 +10,15 @@ use chrono::NaiveDate;
 const SECONDS_A_DEGREE: f64 = 240.0;
 const DAY_SECONDS: f64 = 86_400.0;
 
-/// One night of a site: from local mean solar noon (12 h less four minutes a
-/// degree of east longitude, UTC) to the next.
+/// One night of a site: from local mean solar noon (12:00 UTC less four minutes
+/// per degree of east longitude) to the next.
 ///
 /// Mean noon, not the Sun's true transit, keeps all nights equally long and
 /// gives every civil date one night whatever the equation of time does; it
-/// differs by up to 16 minutes, and at noon nobody waits for the Milky Way.
+/// differs by up to 16 minutes, which does not matter at noon.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Night {
-    /// The civil date, in the site's zone, at its beginning: its name.
+    /// Its name: the civil date at its beginning, in the site's zone.
     #[serde(serialize_with = "crate::serial::date")]
     pub date: NaiveDate,
     /// Its beginning.
@@ -28,8 +28,8 @@ pub struct Night {
 }
 
 impl Night {
-    /// The night of `date` at a site; `None` where the zone's calendar leaves
-    /// that date out.
+    /// The night of `date` at a site; `None` if the zone's calendar skips that
+    /// date.
     pub fn of(site: &Site, date: NaiveDate) -> Option<Self> {
         nights(site.longitude_deg, site.zone, date, date).next()
     }
@@ -45,7 +45,7 @@ pub fn nights(
     let day_number = |date: NaiveDate| {
         NaiveDate::from_ymd_opt(2000, 1, 1).map_or(0, |epoch| (date - epoch).num_days())
     };
-    // A zone may be up to a day away from its longitude's own time.
+    // A zone may differ by up to a day from its longitude's own time.
     (day_number(first) - 2..=day_number(last) + 2)
         .map(move |day| {
             let start = day as f64 * DAY_SECONDS - longitude_deg * SECONDS_A_DEGREE;

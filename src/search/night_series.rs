@@ -1,4 +1,4 @@
-//! How one night goes, instant by instant.
+//! One night, instant by instant.
 
 use super::{night::Night, plan_error::PlanError, planner::Planner, window::Window};
 use crate::{
@@ -19,7 +19,7 @@ pub struct NightSeries {
     pub events: Vec<Event>,
     /// The windows that keep every rule, in order of time.
     pub windows: Vec<Window>,
-    /// The moments at which the clock is moved, with the new offset from UTC in
+    /// The moments at which the clock changes, with the new offset from UTC in
     /// seconds.
     pub clock_changes: Vec<(Moment, i32)>,
 }

@@ -7,14 +7,14 @@ use crate::{
 };
 use chrono::{DateTime, NaiveDate, Utc};
 
-/// What a planner cannot be made of, or cannot answer.
+/// Why a planner cannot be made or has no answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum PlanError {
-    /// A site that cannot be.
+    /// An impossible site.
     #[error(transparent)]
     Site(#[from] SiteError),
-    /// A value that its rule does not take.
+    /// A value that its rule does not accept.
     #[error("{key}: {error}")]
     Rule {
         /// The rule's key.
@@ -45,7 +45,7 @@ pub enum PlanError {
         /// The last night of the season.
         last: NaiveDate,
     },
-    /// A camera that cannot be.
+    /// An impossible camera.
     #[error(transparent)]
     Camera(#[from] LightError),
 }

@@ -1,4 +1,4 @@
-//! A site with its rules, ready to be asked about nights and instants.
+//! A site with its rules, ready for questions about nights and instants.
 
 use super::{
     caveats::CaveatWatch,
@@ -19,11 +19,11 @@ use crate::{
 use chrono::NaiveDate;
 use std::sync::Arc;
 
-/// A site under its rules through a season: what answers for its windows,
-/// nights and instants.
+/// A site with its rules through a season: it gives the windows, nights and
+/// instants.
 ///
 /// It owns what it needs, shares the sky of its [`Season`] with every other
-/// planner of that season, and can be asked from any thread.
+/// planner of that season, and can be used from any thread.
 ///
 /// # Example
 ///
@@ -65,14 +65,14 @@ impl Planner {
     ///
     /// # Errors
     ///
-    /// A site or a camera that cannot be, a value that its rule does not take, a
+    /// An impossible site or camera, a value that its rule does not accept, a
     /// brief that faces the subject of a site that has none.
     pub fn new(site: Site, brief: &Brief, dates: Dates) -> Result<Self, PlanError> {
         let rules = Rules::new(brief, &site)?;
         Season::new(dates).planner(site, rules)
     }
 
-    /// The same where site and rules are known to be sound.
+    /// The same if site and rules are known to be valid.
     pub(crate) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
         let terrain = Terrain::of(&site);
         let at = Circumstances::of(site.air.refraction(), &site, &rules, terrain.clone());
@@ -127,13 +127,13 @@ impl Planner {
         Circumstances::of(air, &self.site, rules, self.terrain.clone())
     }
 
-    /// Every rule of `rules`, which need not be the planner's own, ready to be
-    /// asked at its place.
+    /// Every rule of `rules`, which need not be the planner's own, made ready
+    /// for its place.
     pub(crate) fn constraints(&self, rules: &Rules) -> Vec<Constraint> {
         Constraint::all(rules, &self.circumstances(rules))
     }
 
-    /// One rule, if it is in force.
+    /// One rule, if it is in use.
     pub(crate) fn constraint(&self, rules: &Rules, rule: &Rule) -> Option<Constraint> {
         let mut constraints = self.constraints(rules).into_iter();
         constraints.find(|constraint| constraint.rule == rule)
@@ -190,11 +190,11 @@ impl Planner {
         )
     }
 
-    /// The night that a date names.
+    /// The night of a date.
     ///
     /// # Errors
     ///
-    /// A date outside the season, or one that the zone's calendar leaves out.
+    /// A date outside the season, or one that the zone's calendar skips.
     pub fn night(&self, date: NaiveDate) -> Result<Night, PlanError> {
         let night = Night::of(&self.site, date).filter(|_| self.dates().contains(date));
         night.ok_or_else(|| PlanError::no_such_night(date, self.dates()))
@@ -214,7 +214,7 @@ impl Planner {
     /// Refuses a moment at which the season's sky is not known.
     pub(crate) fn check_known(&self, moment: Moment) -> Result<(), PlanError> {
         let ephemeris = self.season.ephemeris();
-        // A moment that is no number lies in no range.
+        // NaN lies in no range.
         if (ephemeris.from()..=ephemeris.to()).contains(&moment) {
             return Ok(());
         }
@@ -231,7 +231,7 @@ impl Planner {
         self.instant(sky, self.facing_deg(&LightGeometry::from(&sky)))
     }
 
-    /// Sky and light at `moment` for a camera that faces one way.
+    /// Sky and light at `moment` for a camera that faces one bearing.
     pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Conditions {
         self.instant(self.sky().at(moment), facing_deg)
     }
@@ -276,8 +276,8 @@ impl Planner {
                 .and_then(|subject| subject.reflectance)
                 .unwrap_or(balance::DEFAULT_REFLECTANCE),
             milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: self.terrain.subject.as_ref().is_some_and(|horizon| {
-                sky.moon.apparent_altitude_deg < horizon.altitude_deg_at(sky.moon.azimuth_deg)
+            moon_shaded: self.terrain.subject.as_ref().is_some_and(|skyline| {
+                sky.moon.apparent_altitude_deg < skyline.altitude_deg_at(sky.moon.azimuth_deg)
             }),
             eclipse: self.eclipse_at(sky.moment),
         })
@@ -302,7 +302,7 @@ impl Season {
     ///
     /// # Errors
     ///
-    /// A site or a camera that cannot be, a value that its rule does not take,
+    /// An impossible site or camera, a value that its rule does not accept,
     /// rules that face the subject of a site that has none.
     pub fn planner(
         &self,
@@ -324,7 +324,7 @@ impl Season {
     ///
     /// # Errors
     ///
-    /// A site that cannot be, a value that its rule does not take, a brief that
+    /// An impossible site, a value that its rule does not accept, a brief that
     /// faces the subject of a site that has none.
     pub fn planners(&self, site: &Arc<Site>, brief: &Brief) -> Result<Vec<Planner>, PlanError> {
         Rules::of_season(brief, site)?

@@ -2,8 +2,8 @@
 
 use super::window::Window;
 
-/// Ranks the windows of several sites together, each site's in a slice of its
-/// own: fills in their ranks, and gives site and window by index, best score
+/// Ranks the windows of several sites together, each site's in its own slice:
+/// fills in their ranks and returns the indices of site and window, best score
 /// first. Equal scores keep the order of the sites.
 pub fn rank_together(sites: &mut [&mut [Window]]) -> Vec<(usize, usize)> {
     let mut order: Vec<(usize, usize, f64)> = sites

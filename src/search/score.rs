@@ -1,9 +1,9 @@
 //! How good a window is, and why.
 //!
 //! A score is a weighted geometric mean of factors between 0 and 1, times 100:
-//! a factor near 0 pulls the whole down, as one thing wrong spoils a frame.
-//! The forms and weights are this project's choice, after common practice;
-//! `docs/model.md` tells the reasons.
+//! a factor near 0 pulls the score down, as one fault spoils a frame. The forms
+//! and weights are this project's choice, after common practice;
+//! `docs/model.md` gives the reasons.
 
 use crate::{
     light::Assessment,
@@ -24,7 +24,7 @@ pub struct Factors {
     pub balance: Option<f64>,
     /// How well the light rakes: from its angle and the Moon's altitude.
     pub raking: Option<f64>,
-    /// How well the target stands within the altitudes and offsets asked for.
+    /// How far inside the altitudes and offsets asked for the target stands.
     pub position: Option<f64>,
     /// How much time there is: 0.63 at one hour.
     pub length: Option<f64>,
@@ -59,20 +59,20 @@ impl Factors {
 const BALANCE_STOPS: f64 = 2.0;
 /// Altitude at which a Moon rakes best, degrees.
 const RAKING_ALTITUDE_DEG: f64 = 10.0;
-/// A target this far inside the altitudes asked for stands as well as any.
+/// A target at least this far inside the altitudes asked for gets full marks.
 const ROOM_DEG: f64 = 20.0;
 /// Position on the very edge of what was asked for: allowed, half as good.
 const EDGE: f64 = 0.5;
 /// Minutes after which more time gains little.
 const LENGTH_MINUTES: f64 = 60.0;
 
-/// How well light from `angle_deg` off the facing direction and `altitude_deg`
+/// How well light from `angle_deg` off the camera direction and `altitude_deg`
 /// up rakes the land, 0 to 1.
 ///
 /// The part of the light that comes from the side, sin(angle), times a bell
-/// over the logarithm of the altitude: 1 at 10 degrees, 0.79 at 5 and 20,
-/// 0.55 at 30, 0.48 at 3. Low light shows texture; lower still it is dim and
-/// the ridges eat it. Common practice, no source.
+/// over the logarithm of the altitude: 1 at 10 degrees, 0.79 at 5 and 20, 0.55
+/// at 30, 0.48 at 3. Low light shows texture; even lower it is dim and ridges
+/// block it. Common practice, no source.
 pub fn raking_quality(angle_deg: f64, altitude_deg: f64) -> f64 {
     if altitude_deg <= 0.0 {
         return 0.0;
@@ -86,7 +86,7 @@ pub fn balance_quality(stops: f64) -> f64 {
     (-0.5 * (stops / BALANCE_STOPS).powi(2)).exp()
 }
 
-/// From the edge of a band (0.5) to well inside it (1).
+/// 0.5 at the edge of a band, 1 well inside it.
 fn inside(value: f64, band: Band, room: f64) -> f64 {
     let left = (value - band.low).min(band.high - value).max(0.0);
     EDGE + (1.0 - EDGE) * (left / room).min(1.0)
@@ -97,7 +97,7 @@ pub(crate) fn length_quality(minutes: f64) -> f64 {
     1.0 - (-minutes / LENGTH_MINUTES).exp()
 }
 
-/// What the rules want of one instant, as far as the score looks at it.
+/// What the rules ask of one instant, as far as the score uses it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Aim {
     light: LightKind,
@@ -106,7 +106,7 @@ pub(crate) struct Aim {
 }
 
 impl Aim {
-    /// What some rules want.
+    /// What some rules ask.
     pub fn of(rules: &Rules) -> Self {
         let whole_circle = |band: &Band| band.high - band.low >= 360.0;
         Self {
@@ -120,7 +120,7 @@ impl Aim {
     /// (on the edge) to 1.
     pub fn position_quality(&self, altitude_deg: f64, offset_deg: f64) -> f64 {
         let band = self.altitude;
-        // A band closed above has its best place in the middle.
+        // A band with an upper end is best in the middle.
         let room = (0.5 * (band.high - band.low)).clamp(1e-6, ROOM_DEG);
         let altitude = inside(altitude_deg, band, room);
         match self.offset {

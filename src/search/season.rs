@@ -1,4 +1,4 @@
-//! A range of nights, shared by every site that is planned over it.
+//! A range of nights, shared by every site planned over it.
 
 use super::plan_error::PlanError;
 use crate::{
@@ -27,7 +27,7 @@ struct FittedSky {
 }
 
 impl Season {
-    /// The nights of some dates. It costs 2 ms a year on two cores.
+    /// The nights of some dates. It takes 2 ms a year on two cores.
     pub fn new(dates: Dates) -> Self {
         let noon = |date: NaiveDate| {
             Moment::from_utc(date.and_time(NaiveTime::MIN).and_utc()).plus_seconds(43_200.0)

@@ -17,18 +17,18 @@ pub enum Order {
 /// Which windows are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Selection {
-    /// At most so many of a site; all of them where `None`.
+    /// At most so many per site; all if `None`.
     pub top: Option<usize>,
-    /// At most so many of a calendar month (by the night's date).
+    /// At most so many per calendar month (by the night's date).
     pub per_month: Option<usize>,
     /// In what order.
     pub order: Order,
 }
 
 impl Selection {
-    /// What is shown of `ranked`, which is in order of rank and whose items
-    /// hold a window each. Ranks are kept, so that what is shown still tells
-    /// its place among all.
+    /// What is shown of `ranked`, which is in order of rank with one window per
+    /// item. Ranks are kept, so that each window still shows its place among
+    /// all.
     pub fn of<T>(&self, ranked: Vec<T>, window: impl Fn(&T) -> &Window) -> Vec<T> {
         let mut months: HashMap<(i32, u32), usize> = HashMap::new();
         let mut chosen: Vec<T> = ranked

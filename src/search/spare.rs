@@ -1,4 +1,4 @@
-//! The next good nights after each, since weather decides.
+//! The next good nights after each, in case of bad weather.
 
 use super::window::Window;
 use chrono::NaiveDate;
@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct SpareNights<'a> {
-    /// The window one would take.
+    /// The chosen window.
     pub window: &'a Window,
     /// The best window of each later night within so many days, in order of
     /// time.

@@ -1,4 +1,4 @@
-//! The stretches of one night in which every rule holds.
+//! The periods of one night in which every rule holds.
 
 use super::{
     constraint::{Constraint, whole},
@@ -12,7 +12,7 @@ use crate::{
 };
 use std::sync::Arc;
 
-/// One place's rules made ready to be asked night by night.
+/// One place's rules, made ready for any night.
 #[derive(Debug, Clone)]
 pub struct Sweep {
     zone: Zone,
@@ -24,8 +24,8 @@ pub struct Sweep {
 }
 
 impl Sweep {
-    /// The rules made ready for the sky over a site. Rules that face a subject
-    /// which is not there face the target instead.
+    /// The rules made ready for the sky over a site. Without a subject, rules
+    /// that face it face the target instead.
     pub fn new(sky: &Sky<'_>, site: &Site, rules: &Rules) -> Self {
         let at = Circumstances::of(sky.refraction(), site, rules, Terrain::of(site));
         Self::made(site.zone, Arc::new(rules.clone()), at)
@@ -46,16 +46,16 @@ impl Sweep {
         }
     }
 
-    /// The stretches of `night` in which every rule holds, however short;
-    /// edges are good to a tenth of a second, and no stretch longer than two
-    /// seconds is missed. The sky is that over the site.
+    /// The periods of `night` in which every rule holds, however short; edges
+    /// are good to a tenth of a second, and no period longer than two seconds
+    /// is missed. The sky is that over the site.
     pub fn night(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
         self.held(&self.constraints, sky, night)
     }
 
     /// The first rule that, with those before it in the order in which rules
-    /// are asked, leaves no time in `night`; the shortest useful length comes
-    /// last. `None` where windows are left.
+    /// are checked, leaves no time in `night`; the shortest useful length comes
+    /// last. `None` if there are windows.
     pub fn first_unmet(&self, sky: &Sky<'_>, night: &Night) -> Option<&'static Rule> {
         let mut constraints: Vec<&Constraint> = self.constraints.iter().collect();
         constraints.sort_by_key(|constraint| constraint.rule);
@@ -71,13 +71,18 @@ impl Sweep {
             .then_some(&MIN_MINUTES)
     }
 
-    /// The dark periods of a blend: no Moon, and the target where it should be.
-    pub(crate) fn dark_spells(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
+    /// The dark periods of a blend: no Moon, and the target within the rules.
+    pub(crate) fn dark_periods(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
         self.held(&self.dark, sky, night)
     }
 
-    /// The moonlit periods of a blend for a camera that faces one way.
-    pub(crate) fn land_spells(&self, sky: &Sky<'_>, night: &Night, facing_deg: f64) -> Intervals {
+    /// The moonlit periods of a blend for a camera that faces one bearing.
+    pub(crate) fn moonlit_periods(
+        &self,
+        sky: &Sky<'_>,
+        night: &Night,
+        facing_deg: f64,
+    ) -> Intervals {
         let at = Circumstances {
             facing: Bearing::fixed(facing_deg),
             part: Part::Land,

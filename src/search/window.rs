@@ -1,59 +1,59 @@
-//! A window: a stretch of a night in which every rule holds, and what it is
-//! like at its best instant.
+//! A window: a period of a night in which every rule holds, and its sky and
+//! light at the best instant.
 
 use super::{caveats::Caveats, frame_settings::FrameSettings, interval::Interval, score::Factors};
 use crate::{ephemeris::EclipseKind, rule::Conditions};
 use chrono::NaiveDate;
 
-/// A stretch of a night in which every rule holds.
+/// A period of a night in which every rule holds.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Window {
     /// The night, by its civil date.
     #[serde(serialize_with = "crate::serial::date")]
     pub night: NaiveDate,
-    /// Where it stands among its site's windows by score, from 1.
+    /// Its rank among its site's windows by score, from 1.
     pub rank: usize,
     /// 0 to 100.
     pub score: f64,
     /// What the score is made of.
     pub factors: Factors,
-    /// The stretch. For a blend, the dark period.
+    /// The period. For a blend, the dark one.
     pub interval: Interval,
-    /// What it is like at the instant of the highest score.
+    /// Sky and light at the instant of the highest score.
     pub best: Conditions,
     /// What the site's own camera does at that instant, where it has one.
     pub frame: Option<FrameSettings>,
     /// The moonlit period of a blend.
     pub land: Option<MoonlitPeriod>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit
-    /// spell) with the Moon above the horizon.
+    /// period) with the Moon above the horizon.
     pub eclipse: Option<EclipseKind>,
-    /// What makes these figures less sure than others, over the whole window
-    /// (and the moonlit period).
+    /// What makes these figures less certain, over the whole window (and the
+    /// moonlit period).
     pub doubts: Caveats,
 }
 
 impl Window {
-    /// What it is like when its land is lit: a blend's moonlit period has an
-    /// instant of its own.
+    /// Sky and light when the land is lit: a blend's moonlit period has its own
+    /// best instant.
     pub fn lit(&self) -> &Conditions {
         self.land.as_ref().map_or(&self.best, |land| &land.best)
     }
 
-    /// Every stretch of it: its own, and the moonlit period of a blend.
+    /// Every period of it: its own, and the moonlit one of a blend.
     pub fn stretches(&self) -> impl Iterator<Item = Interval> + use<> {
         let land = self.land.as_ref().map(|land| land.interval);
         std::iter::once(self.interval).chain(land)
     }
 }
 
-/// The spell of a blend in which a low Moon lights the land.
+/// The period of a blend in which a low Moon lights the land.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct MoonlitPeriod {
-    /// The stretch.
+    /// The period.
     pub interval: Interval,
-    /// What it is like when the light rakes best.
+    /// Sky and light when the light rakes best.
     pub best: Conditions,
 }

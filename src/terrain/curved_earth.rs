@@ -1,4 +1,4 @@
-//! How high a far summit stands over the curve of the Earth.
+//! How high a far summit appears over the curve of the Earth.
 
 /// Mean radius of the Earth, metres (IUGG).
 ///
@@ -29,8 +29,8 @@ impl Default for CurvedEarth {
 }
 
 impl CurvedEarth {
-    /// The Earth under air of that refraction coefficient; `None` unless it
-    /// lies from -1 to 0.9 (at 1 the Earth would look flat).
+    /// The Earth under air of that refraction coefficient; `None` unless it is
+    /// from -1 to 0.9 (at 1 the Earth would look flat).
     pub fn new(refraction_coefficient: f64) -> Option<Self> {
         (-1.0..=0.9)
             .contains(&refraction_coefficient)
@@ -55,7 +55,7 @@ impl CurvedEarth {
     /// `eye_m`; -90 to 90.
     ///
     /// Height and distance in metres, both heights above the same level. With
-    /// the right refraction coefficient good to 0.002 degrees at 60 km.
+    /// the right refraction coefficient it is good to 0.002 degrees at 60 km.
     ///
     /// # Example
     ///
@@ -84,8 +84,8 @@ impl CurvedEarth {
     /// Dip of the sea horizon below the level of the eye, degrees, seen from
     /// `eye_m` metres above the sea; 0 for an eye at or below it.
     ///
-    /// *The Nautical Almanac*'s 1.76' times the root of the metres is this with
-    /// a coefficient of 0.165.
+    /// *The Nautical Almanac*'s 1.76' times the root of the metres equals this
+    /// with a coefficient of 0.165.
     pub fn sea_dip_deg(self, eye_m: f64) -> f64 {
         // acos(R / (R + h)) in a form that keeps its digits for small h.
         let height = eye_m.max(0.0);

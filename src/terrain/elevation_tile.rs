@@ -1,10 +1,10 @@
 //! One elevation tile in the open `.hgt` layout of the Shuttle Radar
 //! Topography Mission.
 //!
-//! A square of one degree; 3601 or 1201 posts a side (every 1 or 3
-//! arc-seconds, edges shared with the neighbours), big-endian 16-bit metres,
-//! row by row from the north-west corner, -32768 where nothing is known. The
-//! name tells the south-west corner: `S32E139.hgt`.
+//! A square of one degree; 3601 or 1201 posts a side (every 1 or 3 arc-seconds,
+//! edges shared with the neighbours), big-endian 16-bit metres, row by row from
+//! the north-west corner, -32768 where nothing is known. The name gives the
+//! south-west corner: `S32E139.hgt`.
 //!
 //! # Source
 //!
@@ -32,18 +32,18 @@ pub struct TileCorner {
 pub struct ElevationTile {
     corner: TileCorner,
     side: u16,
-    /// As they stand in the file: a horizon looks at a small part of the posts,
-    /// so that reading all of them first would cost more than it saves.
+    /// As in the file: a skyline uses a small part of the posts, so converting
+    /// all of them first would cost more than it saves.
     big_endian: Vec<u8>,
 }
 
 impl TileCorner {
-    /// The corner that a file's name tells: `N` or `S` and two digits, `E` or
+    /// The corner that a file's name gives: `N` or `S` and two digits, `E` or
     /// `W` and three, then anything after a dot. Capitals do not matter.
     ///
     /// # Errors
     ///
-    /// [`TileError::Name`] for any other name, or a corner that is on no globe.
+    /// [`TileError::Name`] for any other name, or an impossible corner.
     pub fn from_name(path: &Path) -> Result<Self, TileError> {
         Self::parsed(path).ok_or_else(|| TileError::Name {
             path: path.to_owned(),
@@ -93,12 +93,12 @@ impl TileCorner {
 impl ElevationTile {
     /// Reads a tile from `path`.
     ///
-    /// The size is looked at before a byte is read: no more than 26 MB are ever
-    /// taken.
+    /// The size is checked before a byte is read: never more than 26 MB are
+    /// read.
     ///
     /// # Errors
     ///
-    /// A name that tells no corner, a size that is neither of the two, a height
+    /// A name that gives no corner, a size that is neither of the two, a height
     /// beyond [`GROUND_HEIGHTS_M`], anything that is not a regular file or
     /// cannot be read.
     pub fn read(path: &Path) -> Result<Self, TileError> {
@@ -107,7 +107,7 @@ impl ElevationTile {
             path: path.to_owned(),
             source,
         };
-        // Looked at before it is opened: opening a pipe would wait for ever.
+        // Checked before it is opened: opening a pipe would wait for ever.
         let about = fs::metadata(path).map_err(unreadable)?;
         if !about.is_file() {
             return Err(TileError::NotAFile {
@@ -124,7 +124,7 @@ impl ElevationTile {
         Self::holding(corner, path, bytes)
     }
 
-    /// The tile whose file holds `bytes`; `path` is named in errors.
+    /// The tile whose file holds `bytes`; `path` is for errors.
     ///
     /// # Errors
     ///
@@ -132,7 +132,7 @@ impl ElevationTile {
     /// [`TileError::Height`] where one of them lies beyond
     /// [`GROUND_HEIGHTS_M`].
     pub fn from_bytes(corner: TileCorner, path: &Path, bytes: &[u8]) -> Result<Self, TileError> {
-        // Looked at first: what is refused is not copied.
+        // Checked first, so that refused bytes are not copied.
         side_of(path, bytes.len() as u64)?;
         Self::holding(corner, path, bytes.to_vec())
     }
@@ -261,8 +261,8 @@ mod tests {
             .collect()
     }
 
-    /// The Dead Sea's shore and the top of the Everest are ground, as are a void
-    /// and the sea's own 0; the bottom of the Mariana Trench is none.
+    /// The Dead Sea's shore and the top of Everest are ground, and so are a
+    /// void and the sea's 0; the bottom of the Mariana Trench is not.
     #[test]
     fn heights_that_no_ground_has_are_refused_where_they_stand() {
         let corner = TileCorner {
@@ -343,7 +343,7 @@ mod tests {
         let wrong = folder.path().join("hills.hgt");
         fs::write(&wrong, numbered(1201)).expect("written");
         assert!(message(&wrong).contains("S32E139.hgt"));
-        // A tile so large is refused by its size, not read.
+        // A tile this large is refused by its size and not read.
         let path = folder.path().join("S34E139.hgt");
         let file = fs::File::create(&path).expect("a file");
         file.set_len(1 << 40).expect("a hole");

@@ -2,7 +2,7 @@
 
 use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
 
-/// Points nearer to each other than this have no bearing, metres.
+/// Points closer to each other than this have no bearing, metres.
 const SAME_POINT_M: f64 = 1e-3;
 
 /// A place on the WGS84 ellipsoid, its coordinates checked.
@@ -41,13 +41,13 @@ pub struct GeodesicLine {
     pub distance_m: f64,
 }
 
-/// Where a way over the ellipsoid leads.
+/// Where a path over the ellipsoid ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Destination {
     /// The place reached.
     pub point: GroundPoint,
-    /// True bearing in which the way goes on there, degrees, 0 to 360.
+    /// True bearing in which the path continues there, degrees, 0 to 360.
     pub bearing_deg: f64,
 }
 
@@ -119,8 +119,8 @@ impl GroundPoint {
         })
     }
 
-    /// Where `distance_m` metres along the true bearing `bearing_deg` (any
-    /// finite number of degrees) lead.
+    /// The place `distance_m` metres away along the true bearing `bearing_deg`
+    /// (any finite number of degrees).
     ///
     /// # Errors
     ///

@@ -21,8 +21,8 @@ const FIRST_YEAR: f64 = 2025.0;
 const LAST_YEAR: f64 = 2030.0;
 /// Heights the model is made for, metres.
 const HEIGHT_M: std::ops::RangeInclusive<f64> = -1_000.0..=850_000.0;
-/// Horizontal field below which compasses are not to be relied on, and below
-/// which only with caution, nanotesla (WMM2025 report, section 1.8).
+/// Horizontal field below which compasses are unreliable, and below which they
+/// need caution, nanotesla (WMM2025 report, section 1.8).
 const BLACKOUT_NT: f64 = 2000.0;
 const CAUTION_NT: f64 = 6000.0;
 
@@ -33,7 +33,7 @@ pub enum CompassZone {
     Reliable,
     /// 2000 to 6000 nT: a compass may be some degrees off.
     Caution,
-    /// Below 2000 nT, around the magnetic poles: not to be relied on.
+    /// Below 2000 nT, around the magnetic poles: unreliable.
     Blackout,
 }
 
@@ -51,17 +51,17 @@ pub struct MagneticField {
     /// -180 to 180. Magnetic bearing = true bearing - declination.
     pub declination_deg: f64,
     /// One standard deviation of the declination, degrees: the model's own
-    /// error and the rock and iron it does not know, 0.2 to 0.4 in most lands.
+    /// error and the rock and iron it does not know; 0.2 to 0.4 in most places.
     pub declination_uncertainty_deg: f64,
-    /// Whether a compass is of use there.
+    /// How far a compass can be trusted there.
     pub zone: CompassZone,
 }
 
-/// Why there is no magnetic field to tell.
+/// Why no magnetic field is known.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum MagneticError {
-    /// The model says nothing of that year.
+    /// The model does not cover that year.
     #[error(
         "no magnetic declination for {year:.1}: the World Magnetic Model in use is valid from {FIRST_YEAR:.1} to {LAST_YEAR:.1}"
     )]
@@ -125,10 +125,10 @@ impl MagneticField {
             )
             .ok()
         };
-        // The crate takes whole days, and a day is up to 0.3 nT; the model is
-        // linear in time, so two days tell every instant.
+        // The crate accepts whole days, and a day changes up to 0.3 nT; the
+        // model is linear in time, so two days give every instant.
         let (Some(first), Some(last)) = (on_day(2025, 1), on_day(2029, 365)) else {
-            // Cannot be: every input was checked against the model's ranges.
+            // Impossible: every input was checked against the model's ranges.
             return Err(MagneticError::OutOfYears { year });
         };
         let share = (year - FIRST_YEAR) / (LAST_YEAR - FIRST_YEAR - 1.0 / 365.0);

@@ -1,4 +1,4 @@
-//! Several elevation tiles seen as one surface.
+//! Several elevation tiles as one surface.
 
 use super::{ElevationTile, GroundPoint, TileCorner, TileError};
 use std::{collections::HashMap, path::Path};
@@ -12,7 +12,7 @@ pub struct ElevationMosaic {
     tiles: HashMap<TileCorner, ElevationTile>,
 }
 
-/// What the tiles say of a place.
+/// What the tiles say about a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Ground {
     /// Height above the sea, metres.
@@ -63,7 +63,7 @@ impl ElevationMosaic {
         }
     }
 
-    /// Whether it holds no tile.
+    /// Whether it has no tile.
     pub fn is_empty(&self) -> bool {
         self.tiles.is_empty()
     }

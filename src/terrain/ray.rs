@@ -6,7 +6,7 @@ use super::{AbsentTiles, ElevationMosaic, ElevationTile};
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Knot {
     pub latitude_deg: f64,
-    /// May run past 180, so that neighbouring knots never jump.
+    /// May exceed 180, so that neighbouring knots never jump.
     pub longitude_deg: f64,
     pub distance_m: f64,
 }
@@ -24,7 +24,7 @@ pub(super) struct Stretch {
 
 /// Visits every stretch between two knots, in order of distance.
 ///
-/// Between knots latitude, longitude and distance are taken as linear.
+/// Latitude, longitude and distance are linear between knots.
 pub(super) fn walk(
     mosaic: &ElevationMosaic,
     absent: AbsentTiles,
@@ -173,7 +173,7 @@ mod tests {
             parts([0.5, 0.0], [2.5, 0.0]),
             vec![(0.0, 0.25), (0.25, 0.75), (0.75, 1.0)]
         );
-        // Through a corner both lines are passed at once.
+        // At a corner both lines are passed at once.
         assert_eq!(parts([0.5, 0.5], [1.5, 1.5]), vec![(0.0, 0.5), (0.5, 1.0)]);
         assert_eq!(parts([1.5, 0.5], [0.5, 1.5]), vec![(0.0, 0.5), (0.5, 1.0)]);
         // From a grid line backward, and from a grid line to the next.

@@ -8,7 +8,7 @@ use std::{io, path::PathBuf};
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum TileError {
-    /// The name does not tell the corner.
+    /// The name does not give the corner.
     #[error(
         "{}: found a name that gives no place, expected one that tells the south-west corner, like S32E139.hgt; rename the file",
         printable_path(path)
@@ -49,7 +49,7 @@ pub enum TileError {
         printable_path(path)
     )]
     NotAFile {
-        /// What stands there.
+        /// What is there instead.
         path: PathBuf,
     },
     /// The system refused.
@@ -64,7 +64,7 @@ pub enum TileError {
         /// What the system says.
         source: io::Error,
     },
-    /// More tiles than a horizon needs.
+    /// More tiles than a skyline needs.
     #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
     TooMany {
         /// How many were asked for.
@@ -86,7 +86,7 @@ pub enum TileError {
     },
 }
 
-/// What the system says, in plain words where it is a common thing.
+/// What the system says, in plain words if the case is common.
 fn refusal(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "no such file".to_owned(),

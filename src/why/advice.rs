@@ -1,4 +1,4 @@
-//! What to change when little or nothing is found.
+//! What to change if little or nothing is found.
 
 use super::{
     loosening::Loosening,
@@ -13,7 +13,7 @@ use crate::{
 use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// What stands in the way at a site, and what would help.
+/// What prevents windows at a site, and what would help.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Advice {
@@ -21,13 +21,13 @@ pub struct Advice {
     pub nights: usize,
     /// Nights with a window.
     pub found: usize,
-    /// Every rule in force, the one that rejects most nights alone first.
+    /// Every rule in use; first the one that alone rejects most nights.
     pub rules: Vec<RuleAdvice>,
-    /// The smallest loosening of all that admits a night.
+    /// The smallest loosening that admits one night.
     pub one: Option<Admission>,
-    /// The smallest loosening of all that admits five nights.
+    /// The smallest loosening that admits five nights.
     pub five: Option<Admission>,
-    /// What can never be, where no loosening of one rule helps.
+    /// What is impossible, if no loosening of one rule helps.
     pub hindrances: Vec<Hindrance>,
 }
 
@@ -37,7 +37,7 @@ pub struct Advice {
 pub struct RuleAdvice {
     /// The rule.
     pub rule: &'static Rule,
-    /// What it says now, as it is typed.
+    /// Its value now, as it is typed.
     pub value: String,
     /// Nights without a window that would have one without this rule.
     pub nights_alone: usize,
@@ -49,26 +49,26 @@ pub struct RuleAdvice {
     pub five: Option<Admission>,
 }
 
-/// A loosening and what it brings.
+/// A loosening and what it gives.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Admission {
     /// The loosening.
     pub loosening: Loosening,
     /// The nights it admits that had no window, in order of time; nights that
-    /// need both ends of a band moved are not counted.
+    /// need both ends of a band moved do not count.
     #[serde(serialize_with = "crate::serial::dates")]
     pub nights: Vec<NaiveDate>,
 }
 
-/// A rule that on no night of the range holds long enough for a window,
+/// A rule that holds long enough for a window on no night of the range,
 /// whatever the others say.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 #[serde(rename_all = "snake_case")]
 pub enum Hindrance {
-    /// The target never stands so high: its greatest altitude is
-    /// 90 - |latitude - declination|.
+    /// The target never gets so high: its greatest altitude is 90 - |latitude -
+    /// declination|.
     TargetTooLow {
         /// Declination of the target, of date, degrees.
         declination_deg: f64,
@@ -76,8 +76,8 @@ pub enum Hindrance {
         greatest_altitude_deg: f64,
         /// The least that is asked for, degrees.
         wanted_deg: f64,
-        /// Northernmost and southernmost latitude at which it stands as high
-        /// as that, degrees.
+        /// Northernmost and southernmost latitude at which it gets that high,
+        /// degrees.
         latitudes_deg: (f64, f64),
     },
     /// The Sun never sinks so low in this range.
@@ -94,12 +94,11 @@ pub enum Hindrance {
     NeverHolds {
         /// The rule.
         rule: &'static Rule,
-        /// What it says now, as it is typed.
+        /// Its value now, as it is typed.
         value: String,
         /// The shortest useful window, minutes.
         min_minutes: f64,
-        /// The longest stretch in which it holds, minutes; 0 where it never
-        /// does.
+        /// The longest period in which it holds, minutes; 0 if it never does.
         longest_minutes: f64,
     },
 }
@@ -115,11 +114,11 @@ impl Hindrance {
     }
 }
 
-/// How many nights count as enough to choose from.
+/// How many nights are enough to choose from.
 const ENOUGH: usize = 5;
 
 impl Planner {
-    /// What a study by this planner comes to.
+    /// The advice from this planner's rejections.
     pub fn advice(&self, study: &Rejections) -> Advice {
         let rules = self.rules();
         let mut of_rules: Vec<RuleAdvice> = study
@@ -222,7 +221,7 @@ impl Planner {
     }
 }
 
-/// The target's greatest altitude, where it lies below what is asked for.
+/// The target's greatest altitude, if it is below what is asked for.
 fn target_too_low(planner: &Planner, night: Option<Night>) -> Option<Hindrance> {
     let moment = night?.start;
     let air = planner.sky().refraction();

@@ -1,4 +1,4 @@
-//! Which way to turn the frame: nights by the bearing of a subject.
+//! Where to point the camera: nights by the bearing of a subject.
 
 use crate::search::Planner;
 use crate::{
@@ -8,7 +8,7 @@ use crate::{
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
-/// What one bearing gives.
+/// The result for one bearing.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct BearingResult {
@@ -16,7 +16,7 @@ pub struct BearingResult {
     pub bearing_deg: f64,
     /// Nights with a window.
     pub nights: usize,
-    /// The best score, where there is a window.
+    /// The best score, if there is a window.
     pub best_score: Option<f64>,
     /// The night of the best score.
     #[serde(serialize_with = "crate::serial::maybe_date")]
@@ -25,7 +25,7 @@ pub struct BearingResult {
     pub nights_lit_from_left: usize,
 }
 
-/// A sector of bearings, by the best of those tried in it.
+/// A sector of bearings, shown by the best bearing tried in it.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct BearingSector {
@@ -33,7 +33,8 @@ pub struct BearingSector {
     pub from_deg: f64,
     /// Where it ends.
     pub to_deg: f64,
-    /// The bearing in it with the most nights; of equals the better score.
+    /// The bearing in it with the most nights; among equals the one with the
+    /// better score.
     pub best: BearingResult,
 }
 
@@ -44,8 +45,8 @@ const SECTOR_DEG: u32 = 30;
 
 impl Planner {
     /// The nights that a subject at each bearing would have, by sector. The
-    /// rules keep everything but where the camera faces; where they say nothing
-    /// of the target's offset, it must stand within 60 degrees of the subject.
+    /// rules stay the same except the camera direction; if they do not limit
+    /// the target's offset, it must be within 60 degrees of the subject.
     pub fn by_bearing(&self) -> Vec<BearingSector> {
         (0..360 / SECTOR_DEG)
             .filter_map(|sector| {
@@ -55,7 +56,7 @@ impl Planner {
                     .map(|bearing| self.turn(f64::from(bearing)))
                     .max_by(|a, b| {
                         let score = |turn: &BearingResult| turn.best_score.unwrap_or(0.0);
-                        // Of true equals the first.
+                        // The first of true equals.
                         a.nights
                             .cmp(&b.nights)
                             .then(score(a).total_cmp(&score(b)))

@@ -4,7 +4,7 @@ use super::loosening_steps::{End, LooseningSteps};
 use crate::rule::{Rule, Rules};
 use crate::search::{Intervals, Night, Planner};
 
-/// A rule given way just far enough.
+/// A rule loosened just far enough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Loosening {
@@ -12,8 +12,8 @@ pub struct Loosening {
     pub rule: &'static Rule,
     /// Its new value, as it is typed.
     pub value: String,
-    /// How far the end moved, in the rule's unit; both ends by this where both
-    /// had to. `None` for rules that are words.
+    /// How far the end moved, in the rule's unit; each end, if both had to.
+    /// `None` for rules that are words.
     pub off: Option<f64>,
     #[serde(skip)]
     pub(crate) end: End,
@@ -44,19 +44,19 @@ impl Loosening {
             .unwrap_or_else(|_| rules.clone())
     }
 
-    /// How far off in steps that a photographer would find alike, so that
-    /// degrees, minutes and fractions can be put in one order: those of each
-    /// rule's own `step`; a word counts as one.
+    /// How far off in steps of equal weight, so that degrees, minutes and
+    /// fractions can be compared: each rule has its own `step`; a word counts
+    /// as one.
     pub fn steps_off(&self) -> f64 {
         let step = self.rule.limit.as_ref().map_or(1.0, |limit| limit.step);
         self.off.map_or(1.0, |off| off / step)
     }
 }
 
-/// The smallest loosening of `rule` at each of its ends that admits `night`,
-/// found on the grid of what can be typed and settled by the scan's own sweep:
-/// one step less does not admit it. Of both ends together where neither helps
-/// alone. `others` is the time in which every other rule holds.
+/// The smallest loosening of `rule` at each of its ends that admits `night`, on
+/// the grid of values that can be typed, checked by the scan's own sweep: one
+/// step less does not admit it. Both ends together if neither helps alone.
+/// `others` is the time in which every other rule holds.
 pub(crate) fn smallest(
     planner: &Planner,
     night: &Night,
@@ -94,11 +94,11 @@ fn climb(
         return None;
     }
     let near = first(1, top, quick);
-    // What is printed must work when typed, so the sweep of the scan itself
-    // has the last word; it differs from the above by a second at most.
+    // What is printed must work when typed, so the scan's own sweep decides; it
+    // differs from the above by at most a second.
     let really = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        !planner.with_rules(&loose).stretches(night).is_empty()
+        !planner.with_rules(&loose).periods(night).is_empty()
     };
     let mut rung = near;
     if really(near) {
@@ -113,8 +113,8 @@ fn climb(
     Some(Loosening::at(ladder, rung))
 }
 
-/// The least rung from `low` to `top` that admits, where `top` does and each
-/// rung admits what the ones before it do.
+/// The least rung from `low` to `top` that admits; `top` must, and each rung
+/// must admit what the ones before it do.
 pub(crate) fn first(low: i64, top: i64, admits: impl Fn(i64) -> bool) -> i64 {
     let (mut low, mut high) = (low, top);
     while low < high {

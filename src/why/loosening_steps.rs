@@ -1,4 +1,4 @@
-//! The values that a rule can give way to, one typable step after the other.
+//! The values to which a rule can be loosened, one typable step after another.
 
 use crate::search::Night;
 use crate::{
@@ -10,21 +10,21 @@ use chrono::{Datelike, NaiveTime, Timelike};
 /// The shortest window that a loosening goes to, minutes.
 const SHORTEST_WINDOW_MINUTES: f64 = 1.0;
 
-/// Which part of a rule gives way.
+/// Which part of a rule is loosened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(crate) enum End {
     /// The lower or earlier end, or the only one.
     Low,
     /// The upper or later end.
     High,
-    /// Both, by the same amount, where one alone does not help.
+    /// Both, by the same amount, if one alone does not help.
     Both,
-    /// A word or day more; the number keeps different words apart.
+    /// One more word or day; the number distinguishes different words.
     Word(u8),
 }
 
-/// The values that one end of a rule gives way to, from the nearest on: rung 1
-/// is the least loosening that can be typed.
+/// The values to which one end of a rule is loosened, nearest first: rung 1 is
+/// the least loosening that can be typed.
 #[derive(Debug, Clone)]
 pub(crate) struct LooseningSteps {
     pub rule: &'static Rule,
@@ -35,7 +35,7 @@ pub(crate) struct LooseningSteps {
 
 #[derive(Debug, Clone)]
 enum Steps {
-    /// First grid values outside, steps to a unit, and how many to each side.
+    /// First grid values outside, steps per unit, and how many to each side.
     Band {
         band: Band,
         first: (i64, i64),
@@ -60,7 +60,7 @@ enum Steps {
 /// The first step of a grid below `value`.
 fn below(value: f64, per_unit: f64) -> i64 {
     let mut step = (value * per_unit).ceil() as i64;
-    // The product may round across a step.
+    // Rounding may move the product across a step.
     while step as f64 / per_unit >= value {
         step -= 1;
     }
@@ -73,7 +73,7 @@ fn above(value: f64, per_unit: f64) -> i64 {
 }
 
 /// The rungs of a band at its lower end, its upper end and both, within the
-/// limits in which giving way makes sense.
+/// limits in which loosening makes sense.
 fn band_steps(band: Band, reach: Band, unit: Unit) -> ((i64, i64, i64), Steps) {
     let per_unit = match unit {
         Unit::Fraction => 1000.0,
@@ -106,8 +106,8 @@ fn band_steps(band: Band, reach: Band, unit: Unit) -> ((i64, i64, i64), Steps) {
 }
 
 impl LooseningSteps {
-    /// What a rule can give way to on a night: each end by itself, and both
-    /// ends last.
+    /// How a rule can be loosened on a night: each end by itself, then both
+    /// ends.
     pub fn of(rules: &Rules, rule: &'static Rule, night: &Night) -> Vec<Self> {
         let ladder = |end: End, rungs: i64, steps: Steps| Self {
             rule,
@@ -172,7 +172,7 @@ impl LooseningSteps {
         }
     }
 
-    /// Rungs to the lower and to the upper side at one rung.
+    /// Steps to the lower and to the upper side at one rung.
     fn sides(&self, rung: i64) -> (i64, i64) {
         match self.end {
             End::Low => (rung, 0),
@@ -243,7 +243,7 @@ impl LooseningSteps {
         Some(Band::new(low, high))
     }
 
-    /// How far the rule has given way at a rung, in its unit; `None` for words.
+    /// How far the rule is loosened at a rung, in its unit; `None` for words.
     pub fn off(&self, rung: i64) -> Option<f64> {
         match &self.steps {
             Steps::Band { band, .. } => {
@@ -269,8 +269,8 @@ impl LooseningSteps {
         }
     }
 
-    /// The rules with this rule given way to a rung. What a ladder says can
-    /// always be typed; were it not so, the rules stay as they are.
+    /// The rules with this rule loosened to a rung. The values of a ladder can
+    /// always be typed; otherwise the rules would stay as they are.
     pub fn rules(&self, rules: &Rules, rung: i64) -> Rules {
         rules
             .typed(self.rule.key, &self.text(rung))

@@ -1,8 +1,8 @@
 //! Why a night has no window, and what would give it one.
 //!
-//! Near misses and advice read the same margins as the search; what they say
-//! to type finds that night. What-if and comparison ask the same rules with
-//! other values, and nights side by side.
+//! Near misses and advice use the same margins as the search; the options they
+//! give find that night. What-if tries other values of the same rules;
+//! comparison puts nights side by side.
 
 mod advice;
 mod by_bearing;

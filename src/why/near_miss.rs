@@ -1,4 +1,4 @@
-//! Nights that fail one rule only, or two.
+//! Nights that fail only one rule, or two.
 
 use super::{
     loosening::{Loosening, first},
@@ -13,25 +13,24 @@ use std::collections::BTreeMap;
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct NearMiss {
-    /// What each rule must give way to: one loosening, or two that the night
-    /// needs together.
+    /// The loosening that the night needs, or the two that it needs together.
     pub loosenings: Vec<Loosening>,
     /// The window the night then has, with its score under the loosened rules.
     pub window: Window,
 }
 
-/// Unlike units are put in one order in these steps (see
-/// [`Loosening::steps_off`]); what differs by less counts as equally far off.
+/// Different units are compared in these steps (see [`Loosening::steps_off`]);
+/// smaller differences count as equally far off.
 const ALIKE_STEPS: f64 = 0.1;
 
-/// How far off in all.
+/// How far off in total.
 fn steps_off(loosenings: &[Loosening]) -> f64 {
     let steps = loosenings.iter().map(Loosening::steps_off).sum::<f64>();
     (steps / ALIKE_STEPS).floor()
 }
 
-/// Puts near misses in order: least far off first, then by the score they
-/// would have, then by date.
+/// Sorts near misses: closest first, then by the score they would have, then by
+/// date.
 fn sort_near_misses(misses: &mut [NearMiss]) {
     misses.sort_by(|a, b| {
         steps_off(&a.loosenings)
@@ -41,8 +40,8 @@ fn sort_near_misses(misses: &mut [NearMiss]) {
     });
 }
 
-/// The nearest `count` of some nights: least far off first, then by the score
-/// they would have, then by date.
+/// The nearest `count` of some nights: closest first, then by the score they
+/// would have, then by date.
 fn nearest(
     planner: &Planner,
     mut candidates: Vec<(Night, Vec<Loosening>)>,
@@ -50,7 +49,7 @@ fn nearest(
 ) -> Vec<NearMiss> {
     let off = |candidate: &(Night, Vec<Loosening>)| steps_off(&candidate.1);
     candidates.sort_by(|a, b| off(a).total_cmp(&off(b)).then(a.0.date.cmp(&b.0.date)));
-    // Scores are worked out only where they can matter.
+    // Scores are computed only where they can matter.
     let last = count.checked_sub(1).and_then(|last| candidates.get(last));
     if let Some(farthest) = last.map(off) {
         candidates.retain(|candidate| off(candidate) <= farthest);
@@ -66,7 +65,7 @@ fn nearest(
                 .night_windows(&night)
                 .into_iter()
                 .max_by(|a, b| a.score.total_cmp(&b.score))?;
-            // It has no place among the windows that keep every rule.
+            // It has no rank among the windows that keep every rule.
             window.rank = 0;
             Some(NearMiss { loosenings, window })
         })
@@ -77,8 +76,8 @@ fn nearest(
 }
 
 impl Planner {
-    /// The nearest `count` of the nights that fail one rule only, each once,
-    /// with the rule that is least far off.
+    /// The nearest `count` of the nights that fail only one rule, each once,
+    /// with the rule that is closest.
     pub fn near_misses(&self, study: &Rejections, count: usize) -> Vec<NearMiss> {
         let mut best: BTreeMap<chrono::NaiveDate, &Miss> = BTreeMap::new();
         for miss in &study.misses {
@@ -128,8 +127,7 @@ impl Planner {
     }
 }
 
-/// The two loosenings, together least far off, that admit a night which has no
-/// window.
+/// The two loosenings, closest in total, that admit a night without a window.
 fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<Vec<Loosening>> {
     let whole = whole(night);
     let minutes = planner.rules().min_minutes();
@@ -176,8 +174,8 @@ fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<
     best
 }
 
-/// Both rules given way in step with each other until the night is admitted,
-/// then each tightened as far as the other allows.
+/// Both rules loosened in step until the night is admitted, then each tightened
+/// as far as the other allows.
 fn balanced(
     planner: &Planner,
     night: &Night,
@@ -212,6 +210,6 @@ fn balanced(
     let (mut a, mut b) = (rung(one, part), rung(two, part));
     a = first(1, a, |rung| admits(rung, b));
     b = first(1, b, |rung| admits(a, rung));
-    let really = !planner.with_rules(&loose(a, b)).stretches(night).is_empty();
+    let really = !planner.with_rules(&loose(a, b)).periods(night).is_empty();
     really.then(|| vec![Loosening::at(one, a), Loosening::at(two, b)])
 }

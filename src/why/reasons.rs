@@ -14,12 +14,12 @@ use chrono::NaiveDate;
 pub struct NightReasons {
     /// The night.
     pub night: Night,
-    /// Every rule in force but the length of the window.
+    /// Every rule in use but the length of the window.
     pub rules: Vec<RuleThrough>,
-    /// Every stretch in which all of them hold, with what ends it.
+    /// Every period in which all of them hold, with what ends it.
     pub windows: Vec<WindowEnds>,
     /// The time in which the Sun's upper limb is below the horizon (34' of
-    /// refraction), when somebody would go out at all.
+    /// refraction), when a photographer would be out.
     pub sun_down: Intervals,
     /// The shortest useful window, minutes.
     pub min_minutes: f64,
@@ -33,37 +33,37 @@ pub struct RuleThrough {
     pub rule: &'static Rule,
     /// What it says, as it is typed.
     pub value: String,
-    /// The stretches of the night in which it holds by itself.
+    /// The periods of the night in which it holds by itself.
     pub held: Intervals,
     /// The time at which it is kept best, or missed least, while every other
-    /// rule holds (in the whole night where they never do), and its measure
-    /// then; `None` for rules without a measure.
+    /// rule holds (in the whole night if they never do), and its measure then;
+    /// `None` for rules without a measure.
     pub best: Option<(Moment, Measure)>,
-    /// Whether the best is taken while every other rule holds.
+    /// Whether every other rule holds at that time.
     pub best_with_others: bool,
-    /// Whether the night would have a long enough stretch without this rule
-    /// and has none with it.
+    /// Whether the night would have a long enough period without this rule and
+    /// has none with it.
     pub rejects_alone: bool,
 }
 
-/// A stretch in which every rule holds, and what ends it.
+/// A period in which every rule holds, and what ends it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct WindowEnds {
-    /// The stretch.
+    /// The period.
     pub interval: Interval,
-    /// The rule that begins to hold last; `None` where the night begins.
+    /// The rule that begins to hold last; `None` at the night's beginning.
     pub begun_by: Option<&'static Rule>,
-    /// The rule that ceases to hold first; `None` where the night ends.
+    /// The rule that ceases to hold first; `None` at the night's end.
     pub ended_by: Option<&'static Rule>,
     /// Whether it is long enough to be a window.
     pub long_enough: bool,
 }
 
-/// Between samples of a rule's measure, seconds.
+/// Time between samples of a rule's measure, seconds.
 const SAMPLE_SECONDS: f64 = 120.0;
-/// An edge this near to a window's end is that end, seconds: edges are good to
-/// a second.
+/// An edge this close to a window's end counts as that end, seconds: edges are
+/// good to a second.
 const SAME_EDGE_SECONDS: f64 = 3.0;
 
 impl RuleThrough {
@@ -112,7 +112,7 @@ impl NightReasons {
                 }
             })
             .collect();
-        // Of several rules that change at once the nearest is named.
+        // Of several rules that change at once the nearest is given.
         let edge = |time: f64, side: fn(&Interval) -> f64| {
             constraints
                 .iter()
@@ -150,7 +150,7 @@ impl NightReasons {
         })
     }
 
-    /// One of the rules, where it is in force.
+    /// One of the rules, if it is in use.
     pub fn rule(&self, rule: &Rule) -> Option<&RuleThrough> {
         self.rules.iter().find(|through| through.rule == rule)
     }
@@ -158,7 +158,7 @@ impl NightReasons {
 
 impl Planner {
     /// One night under the planner's rules; `None` for a blend, whose two
-    /// spells keep different rules.
+    /// periods keep different rules.
     ///
     /// # Errors
     ///
@@ -170,7 +170,7 @@ impl Planner {
 
 /// The time of a night in which the Sun is down.
 fn sun_down(planner: &Planner, night: &Night) -> Intervals {
-    // Centre at -50': the convention of rise and set.
+    // The centre at -50' is the convention of rise and set.
     let down = Band::up_to(-50.0 / 60.0);
     let down = planner.rules().clone().with(&SUN_ALTITUDE, down);
     planner
@@ -180,7 +180,7 @@ fn sun_down(planner: &Planner, night: &Night) -> Intervals {
         })
 }
 
-/// Where a rule is kept best within some stretches, to a few minutes.
+/// The time at which a rule is kept best within some periods, to a few minutes.
 fn best(
     planner: &Planner,
     rules: &Rules,

@@ -1,4 +1,4 @@
-//! A season looked at for what stands in the way of its nights.
+//! Which rules reject the nights of a season.
 
 use super::loosening::{Loosening, smallest};
 use crate::search::{Constraint, Intervals, Night, Planner, whole};
@@ -8,8 +8,8 @@ use crate::{
 };
 use std::collections::BTreeMap;
 
-/// What stands in the way at one site: which rule rejects which night alone,
-/// and the smallest loosening that admits it.
+/// What prevents windows at one site: which rule alone rejects which night, and
+/// the smallest loosening that admits it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Rejections {
@@ -17,8 +17,8 @@ pub struct Rejections {
     pub nights: usize,
     /// Nights with a window.
     pub found: usize,
-    /// Nights without a window that would have one were this rule taken away
-    /// altogether, for each rule in force.
+    /// For each rule in use, the nights without a window that would have one
+    /// without this rule.
     pub alone: BTreeMap<&'static Rule, usize>,
     /// Every night without a window that a sensible loosening of one rule
     /// admits, once for each end of each such rule.
@@ -41,14 +41,14 @@ struct Left {
     without: Vec<(&'static Rule, Intervals)>,
 }
 
-/// Each rule is asked only where at most one of those before it failed, and
-/// no rule is asked any more once two have failed throughout.
+/// Each rule is checked only where at most one of those before it failed, and
+/// none is checked once two have failed throughout.
 fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
     let mut all = whole(night);
     let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
     for constraint in constraints {
-        let stretches = without.iter().map(|(_, held)| held).chain([&all]);
-        let open: Intervals = stretches
+        let periods = without.iter().map(|(_, held)| held).chain([&all]);
+        let open: Intervals = periods
             .flat_map(|held| held.as_slice().iter().copied())
             .collect();
         if open.is_empty() {
@@ -66,8 +66,8 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
 }
 
 impl Planner {
-    /// What stands in the way of the nights; `None` for a blend, whose two
-    /// spells keep different rules.
+    /// What prevents windows in the nights; `None` for a blend, whose two
+    /// periods keep different rules.
     pub fn study(&self) -> Option<Rejections> {
         if self.rules().light == LightKind::Blend {
             return None;

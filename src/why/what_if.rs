@@ -1,4 +1,4 @@
-//! Other questions about the same rules: other values, and nights side by side.
+//! The same rules with other values, and nights side by side.
 
 use super::loosening::Loosening;
 use crate::search::{PlanError, Planner, Window};
@@ -9,7 +9,7 @@ use crate::{
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
-/// What one value of a rule, or one of each of several rules, gives.
+/// The result of one value of a rule, or of one value of each of several rules.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Variant {
     /// Rules by key with the values tried, as they are typed.
@@ -23,7 +23,7 @@ pub struct Variant {
     pub best: Option<(f64, NaiveDate)>,
 }
 
-/// A named night: its best window, or what it would need.
+/// One night of a comparison: its best window, or what it would need.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Compared {
     /// The night.
@@ -31,7 +31,7 @@ pub struct Compared {
     pub night: NaiveDate,
     /// Its best window; `None` where it has none.
     pub window: Option<Window>,
-    /// Where it has none, the smallest loosening that admits it.
+    /// If it has none, the smallest loosening that admits it.
     pub needs: Option<Loosening>,
 }
 
@@ -39,10 +39,10 @@ pub struct Compared {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum VaryError {
-    /// A value that its rule does not take.
+    /// A value that its rule does not accept.
     #[error(transparent)]
     Value(#[from] ValueError),
-    /// A camera that is to face the subject of a site without one.
+    /// A camera that faces the subject of a site without one.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
 }
@@ -56,12 +56,12 @@ impl From<RulesError> for VaryError {
     }
 }
 
-/// Combinations of values that are tried at most (the project's choice: each
+/// The most combinations of values that are tried (the project's choice: each
 /// is a search of its own).
 const MOST_COMBINATIONS: usize = 400;
 
 /// Every combination of the values of some rules, each a key with its values,
-/// the last rule's running fastest; `None` where they are more than 400.
+/// the last rule's changing fastest; `None` if there are more than 400.
 pub fn combinations(rules: &[(String, Vec<String>)]) -> Option<Vec<Vec<(String, String)>>> {
     let count = rules.iter().try_fold(1_usize, |count, (_, values)| {
         count.checked_mul(values.len())
@@ -86,11 +86,11 @@ pub fn combinations(rules: &[(String, Vec<String>)]) -> Option<Vec<Vec<(String, 
 }
 
 impl Planner {
-    /// What the site's nights come to where `brief` is typed with other values.
+    /// The results for the site's nights if `brief` has other values.
     ///
     /// # Errors
     ///
-    /// A value that its rule does not take, or one that faces a subject which
+    /// A value that its rule does not accept, or one that faces a subject which
     /// the site does not have.
     pub fn vary(&self, brief: &Brief, values: Vec<(String, String)>) -> Result<Variant, VaryError> {
         let mut varied = Brief::default();

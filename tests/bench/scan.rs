@@ -15,7 +15,7 @@ use rakelight::{
     scene::{Dates, Site},
     search::{Night, Season, Sweep, nights},
     terrain::{
-        ElevationMosaic, ElevationTile, GroundPoint, HorizonProfile, HorizonSettings, TileCorner,
+        ElevationMosaic, ElevationTile, GroundPoint, SkylineProfile, SkylineSettings, TileCorner,
     },
 };
 use std::{path::Path, process::Command};
@@ -166,8 +166,8 @@ fn skyline_of_a_place(bencher: Bencher<'_, '_>) {
     let tile = ElevationTile::from_bytes(corner, Path::new("made"), &bytes).expect("a tile");
     let land = ElevationMosaic::from_tiles([tile]);
     let camera = GroundPoint::new(-31.5, 139.5).expect("a place");
-    let settings = HorizonSettings::default();
-    let profile = || HorizonProfile::compute(&land, camera, &settings).expect("a profile");
+    let settings = SkylineSettings::default();
+    let profile = || SkylineProfile::compute(&land, camera, &settings).expect("a profile");
     assert_eq!(profile().points.len(), 720);
     bencher.bench(profile);
 }

@@ -10,7 +10,7 @@ use clap::Args;
 use rakelight::{
     Figure,
     scene::{Site, ValueError},
-    terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, HorizonProfile, HorizonSettings},
+    terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, SkylineProfile, SkylineSettings},
 };
 use std::path::PathBuf;
 
@@ -68,7 +68,7 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     // Open the output first, so that no work is lost if it cannot be written.
     let mut out = Output::open_skyline(output.output.as_deref())?;
     let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: Eye::AboveGround(eye.eye_height_m),
         azimuth_step_deg: *step,
         farthest_m: 1000.0 * distance_km,
@@ -77,10 +77,10 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
         } else {
             AbsentTiles::Unknown
         },
-        ..HorizonSettings::default()
+        ..SkylineSettings::default()
     };
     let profile =
-        HorizonProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
+        SkylineProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
     profile.write_csv(&mut out)?;
     out.finish()?;
     let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();

@@ -25,7 +25,7 @@ type Through = Field<RuleThrough>;
 /// A rule.
 pub static RULE: &[Through] = &[
     Through::text("rule", |t| Some(t.rule.key)).doc("key of the rule"),
-    Through::text("value", |t| Some(&t.value)).doc("in force"),
+    Through::text("value", |t| Some(&t.value)).doc("in use"),
     Through::word("unit", UNITS, |t| Some(unit_name(t.rule))).doc("of values and margins"),
 ];
 

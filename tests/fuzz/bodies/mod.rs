@@ -7,13 +7,13 @@
 
 pub mod brief;
 pub mod evening;
-pub mod horizon;
 pub mod night;
 pub mod option;
 pub mod place;
 pub mod reasons;
 pub mod said;
 pub mod site;
+pub mod skyline;
 pub mod table;
 pub mod tile;
 pub mod tile_name;

@@ -4,10 +4,10 @@
 //! repeated until they fill a tile of 1201 posts a side.
 
 use rakelight::{
-    scene::Horizon,
+    scene::Skyline,
     terrain::{
         AbsentTiles, CurvedEarth, ElevationMosaic, ElevationTile, Eye, GROUND_HEIGHTS_M, Ground,
-        GroundPoint, HorizonProfile, HorizonSettings, TileCorner, TileError,
+        GroundPoint, SkylineProfile, SkylineSettings, TileCorner, TileError,
     },
 };
 use std::{cell::RefCell, path::Path};
@@ -97,7 +97,7 @@ pub fn run(data: &[u8]) {
         Ground::NoTile => panic!("{latitude_deg}, {longitude_deg} is in the tile"),
     }
     let above_sea = flags & 1 != 0;
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: if above_sea {
             Eye::AboveSea(part(eye) * 9500.0 - 500.0)
         } else {
@@ -113,7 +113,7 @@ pub fn run(data: &[u8]) {
             AbsentTiles::Unknown
         },
     };
-    let Ok(profile) = HorizonProfile::compute(&mosaic, camera, &settings) else {
+    let Ok(profile) = SkylineProfile::compute(&mosaic, camera, &settings) else {
         return;
     };
     for point in &profile.points {
@@ -129,6 +129,6 @@ pub fn run(data: &[u8]) {
     assert!(profile.write_csv(&mut table).is_ok());
     // What is written can be read where every direction is known.
     if profile.points.iter().all(|point| point.ridge.is_some()) {
-        assert!(Horizon::read("h.csv", table.as_slice()).is_ok());
+        assert!(Skyline::read("h.csv", table.as_slice()).is_ok());
     }
 }

@@ -1,4 +1,4 @@
-"""terrain_patch.pgm and terrain_horizon.csv: skylines over a real elevation model.
+"""terrain_patch.pgm and terrain_skyline.csv: skylines over a real elevation model.
 
 The skylines are computed in another way than rakelight's: lines of sight by Vincenty's direct
 formula, sampled so densely that nothing is missed, angles from geocentric vectors on the WGS84
@@ -151,7 +151,7 @@ for name, (latitude, longitude) in PLACES.items():
         )
     print(name, eye_m, "done")
 
-with open(os.path.join(OUTPUT_DIRECTORY, "terrain_horizon.csv"), "w") as file:
+with open(os.path.join(OUTPUT_DIRECTORY, "terrain_skyline.csv"), "w") as file:
     made = datetime.datetime.now(datetime.timezone.utc).strftime("%Y-%m-%d")
     file.write(
         f"""# Skylines over the real ground of terrain_patch.pgm, from {NEAREST_M:.0f} to {FARTHEST_M:.0f} m.

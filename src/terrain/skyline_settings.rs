@@ -1,4 +1,4 @@
-//! How a skyline is looked for, and what stands in the way of it.
+//! How a skyline is computed, and why it may fail.
 
 use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint, TileCorner};
 use crate::Figure;
@@ -17,29 +17,29 @@ pub enum Eye {
 pub enum AbsentTiles {
     /// Nothing is known there.
     Unknown,
-    /// Open sea: sets of tiles leave those out that hold no land.
+    /// Open sea: sets of tiles leave out those without land.
     Sea,
 }
 
-/// How the skyline is looked for.
+/// How the skyline is computed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HorizonSettings {
+pub struct SkylineSettings {
     /// Height of the camera. By default 1.6 m above the ground.
     pub eye: Eye,
     /// Azimuths are this far apart, degrees, 0.01 to 30. By default 0.5.
     pub azimuth_step_deg: f64,
-    /// Ground nearer than this is left out, metres, 0 or more: the tiles' own
-    /// error, some metres, is worth degrees there. By default 100.
+    /// Ground nearer than this is left out, metres, 0 or more: the tiles' error
+    /// of some metres makes degrees there. By default 100.
     pub nearest_m: f64,
     /// How far to look, metres, up to 300 km. By default 60 km.
     pub farthest_m: f64,
     /// Curvature and refraction. By default a coefficient of 0.13.
     pub earth: CurvedEarth,
-    /// What lies outside of the tiles. By default it is unknown.
+    /// What lies outside the tiles. By default it is unknown.
     pub absent_tiles: AbsentTiles,
 }
 
-impl Default for HorizonSettings {
+impl Default for SkylineSettings {
     fn default() -> Self {
         Self {
             eye: Eye::AboveGround(1.6),
@@ -55,7 +55,7 @@ impl Default for HorizonSettings {
 /// Why there is no skyline.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum HorizonError {
+pub enum SkylineError {
     /// A setting out of its range.
     #[error("{name}: found {found}, expected {expected}")]
     Setting {
@@ -71,7 +71,7 @@ pub enum HorizonError {
         "found latitude {0}, expected one from -85 to 85; nearer to a pole no skyline is computed"
     )]
     Polar(f64),
-    /// The tiles do not tell how high the camera stands.
+    /// The tiles do not say how high the camera stands.
     #[error(
         "found no tile that holds {latitude_deg}, {longitude_deg}, expected the camera's own; add {tile}"
     )]
@@ -106,18 +106,18 @@ pub enum HorizonError {
         /// The ground, metres above the sea.
         ground_m: f64,
     },
-    /// A number that went wrong on the way.
+    /// A coordinate that went wrong during the computation.
     #[error(transparent)]
     Coordinate(#[from] CoordinateError),
 }
 
-impl HorizonSettings {
-    pub(super) fn check(&self) -> Result<(), HorizonError> {
+impl SkylineSettings {
+    pub(super) fn check(&self) -> Result<(), SkylineError> {
         let within = |name, found: f64, least: f64, most: f64, expected| {
             if (least..=most).contains(&found) {
                 Ok(())
             } else {
-                Err(HorizonError::Setting {
+                Err(SkylineError::Setting {
                     name,
                     found,
                     expected,
@@ -142,7 +142,7 @@ impl HorizonSettings {
             "nearest distance",
             self.nearest_m,
             0.0,
-            // The next number below, so that there is a way to look along.
+            // The next number below, so that there is some distance to search.
             self.farthest_m.next_down(),
             "0 m up to less than the farthest distance",
         )?;
@@ -168,7 +168,7 @@ impl HorizonSettings {
         &self,
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
-    ) -> Result<f64, HorizonError> {
+    ) -> Result<f64, SkylineError> {
         let ground = match mosaic.ground(camera) {
             Ground::Height(height) => Some(height),
             Ground::NoTile if self.absent_tiles == AbsentTiles::Sea => Some(0.0),
@@ -184,13 +184,13 @@ impl HorizonSettings {
                 }
                 .file_name();
                 Err(if mosaic.ground(camera) == Ground::Void {
-                    HorizonError::GroundVoid {
+                    SkylineError::GroundVoid {
                         tile,
                         latitude_deg,
                         longitude_deg,
                     }
                 } else {
-                    HorizonError::GroundUnknown {
+                    SkylineError::GroundUnknown {
                         tile,
                         latitude_deg,
                         longitude_deg,
@@ -198,7 +198,7 @@ impl HorizonSettings {
                 })
             }
             (Eye::AboveSea(eye_m), Some(ground_m)) if eye_m < ground_m => {
-                Err(HorizonError::EyeBelowGround { eye_m, ground_m })
+                Err(SkylineError::EyeBelowGround { eye_m, ground_m })
             }
             (Eye::AboveSea(eye_m), _) => Ok(eye_m),
         }

@@ -1,10 +1,10 @@
-//! Skylines from their tables.
+//! Skylines from CSV tables.
 
 use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::read_csv::fields_text;
 use crate::scene::number::{number, tidy};
-use crate::scene::{Horizon, ValueError, number_within};
+use crate::scene::{Skyline, ValueError, number_within};
 use std::collections::HashMap;
 use std::io::Read;
 
@@ -12,8 +12,8 @@ const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
 const HEADER_REMEDY: &str = "make that the first line, with a comma between its columns";
 
-impl Horizon {
-    /// Whether a table begins as one that [`Horizon::read`] takes.
+impl Skyline {
+    /// Whether a table has the header that [`Skyline::read`] accepts.
     pub(crate) fn has_header(table: impl Read) -> bool {
         match Rows::new("", table, true).next_row() {
             Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
@@ -22,7 +22,7 @@ impl Horizon {
     }
 
     /// Reads the table `azimuth_deg,altitude_deg` (a header with these names,
-    /// then one point a row; lines that begin with `#` are comments).
+    /// then one point per row; lines that begin with `#` are comments).
     ///
     /// # Errors
     ///
@@ -55,7 +55,7 @@ impl Horizon {
             }
         }
         let mut points: Vec<(f64, f64)> = Vec::new();
-        // Where each azimuth stood first, and its altitude.
+        // The line on which each azimuth came first, and its altitude.
         let mut lines: HashMap<u64, (usize, f64)> = HashMap::new();
         while let Some(row) = rows.next_row() {
             let row = match row {
@@ -130,8 +130,8 @@ mod tests {
 
     #[test]
     fn faults_tell_line_and_field() {
-        let read = |text: &str| match Horizon::read("h.csv", text.as_bytes()) {
-            Ok(horizon) => format!("{:?}", horizon.points()),
+        let read = |text: &str| match Skyline::read("h.csv", text.as_bytes()) {
+            Ok(skyline) => format!("{:?}", skyline.points()),
             Err(faults) => faults.to_string(),
         };
         let header = "expected the header azimuth_deg,altitude_deg";

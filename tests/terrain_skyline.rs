@@ -2,8 +2,8 @@
 
 use approx::assert_abs_diff_eq;
 use rakelight::terrain::{
-    AbsentTiles, CurvedEarth, ElevationMosaic, ElevationTile, Eye, GroundPoint, HorizonError,
-    HorizonPoint, HorizonProfile, HorizonSettings, Ridge, TileCorner,
+    AbsentTiles, CurvedEarth, ElevationMosaic, ElevationTile, Eye, GroundPoint, Ridge,
+    SkylineError, SkylinePoint, SkylineProfile, SkylineSettings, TileCorner,
 };
 use std::{fs, path::PathBuf};
 
@@ -45,14 +45,14 @@ fn distance_m(from: GroundPoint, to: GroundPoint) -> f64 {
 fn skyline(
     mosaic: &ElevationMosaic,
     camera: GroundPoint,
-    settings: HorizonSettings,
-) -> Vec<HorizonPoint> {
-    HorizonProfile::compute(mosaic, camera, &settings)
+    settings: SkylineSettings,
+) -> Vec<SkylinePoint> {
+    SkylineProfile::compute(mosaic, camera, &settings)
         .expect("a skyline")
         .points
 }
 
-fn ridge(point: &HorizonPoint) -> Ridge {
+fn ridge(point: &SkylinePoint) -> Ridge {
     point.ridge.expect("ground in that direction")
 }
 
@@ -73,10 +73,10 @@ fn a_wall_along_a_meridian() {
     let wall_deg = post(600, wall_east).longitude_deg();
     for coefficient in [0.0, 0.13, 0.25] {
         let earth = CurvedEarth::new(coefficient).expect("a coefficient");
-        let settings = HorizonSettings {
+        let settings = SkylineSettings {
             earth,
             farthest_m: 40_000.0,
-            ..HorizonSettings::default()
+            ..SkylineSettings::default()
         };
         let mut checked = 0;
         for point in skyline(&land, camera, settings) {
@@ -123,7 +123,7 @@ fn a_ring_wall_of_known_distance_and_height() {
             0
         }
     });
-    let settings = HorizonSettings::default();
+    let settings = SkylineSettings::default();
     let angle = |distance| settings.earth.elevation_angle_deg(1.6, 1000.0, distance);
     // Beyond the inner edge plus the diagonal of a cell (122 m) all four posts
     // are raised; before the inner edge none is.
@@ -147,10 +147,10 @@ fn a_cone_with_its_apex_on_a_post() {
         cone(distance_m(apex, post(north, east))).round() as i16
     });
     let line = camera.line_to(apex).expect("apart");
-    let settings = HorizonSettings::default();
+    let settings = SkylineSettings::default();
     // The apex itself: turned so that one direction leads through it.
     let step = line.bearing_deg / 60.0;
-    let through = HorizonSettings {
+    let through = SkylineSettings {
         azimuth_step_deg: step,
         ..settings
     };
@@ -185,10 +185,10 @@ fn a_cone_with_its_apex_on_a_post() {
 #[test]
 fn the_open_sea_dips_as_it_should() {
     let sea = ElevationMosaic::default();
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: Eye::AboveSea(200.0),
         absent_tiles: AbsentTiles::Sea,
-        ..HorizonSettings::default()
+        ..SkylineSettings::default()
     };
     for point in skyline(&sea, place(-35.0, 179.9), settings) {
         let seen = ridge(&point);
@@ -211,10 +211,10 @@ fn what_is_unknown_is_told() {
             (north % 7) as i16
         }
     });
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         azimuth_step_deg: 90.0 / 4.0,
         farthest_m: 20_000.0,
-        ..HorizonSettings::default()
+        ..SkylineSettings::default()
     };
     let points = skyline(&land, camera, settings);
     let (north, east, west) = (&points[0], &points[4], &points[12]);
@@ -228,11 +228,11 @@ fn what_is_unknown_is_told() {
 
     // Off the tile, looking away from it: nothing at all.
     let beside = place(-31.5, 140.01);
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: Eye::AboveSea(30.0),
         ..settings
     };
-    let profile = HorizonProfile::compute(&land, beside, &settings).expect("a skyline");
+    let profile = SkylineProfile::compute(&land, beside, &settings).expect("a skyline");
     assert_eq!(profile.eye_m, 30.0);
     assert_eq!(profile.points[4].ridge, None);
     assert_abs_diff_eq!(profile.points[4].missing_m, 19_900.0, epsilon = 1e-6);
@@ -253,58 +253,58 @@ fn what_is_unknown_is_told() {
 fn what_cannot_be_is_refused() {
     let land = mosaic(TILE, |_, _| 300);
     let camera = post(600, 600);
-    let fails = |camera: GroundPoint, settings: HorizonSettings| {
-        HorizonProfile::compute(&land, camera, &settings).expect_err("refused")
+    let fails = |camera: GroundPoint, settings: SkylineSettings| {
+        SkylineProfile::compute(&land, camera, &settings).expect_err("refused")
     };
-    let plain = HorizonSettings::default();
+    let plain = SkylineSettings::default();
     for settings in [
-        HorizonSettings {
+        SkylineSettings {
             azimuth_step_deg: 0.0,
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             azimuth_step_deg: f64::NAN,
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             nearest_m: -1.0,
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             nearest_m: 60_000.0,
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             farthest_m: f64::INFINITY,
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             eye: Eye::AboveGround(-0.1),
             ..plain
         },
-        HorizonSettings {
+        SkylineSettings {
             eye: Eye::AboveSea(f64::NAN),
             ..plain
         },
     ] {
         assert!(
-            matches!(fails(camera, settings), HorizonError::Setting { .. }),
+            matches!(fails(camera, settings), SkylineError::Setting { .. }),
             "{settings:?}"
         );
     }
-    let buried = HorizonSettings {
+    let buried = SkylineSettings {
         eye: Eye::AboveSea(299.0),
         ..plain
     };
     assert!(fails(camera, buried).to_string().contains("300.0 m"));
     let elsewhere = fails(place(10.0, 10.0), plain);
-    assert!(matches!(elsewhere, HorizonError::GroundUnknown { .. }));
+    assert!(matches!(elsewhere, SkylineError::GroundUnknown { .. }));
     assert!(matches!(
         fails(place(86.0, 0.0), plain),
-        HorizonError::Polar(_)
+        SkylineError::Polar(_)
     ));
     // From the ground itself, with nothing left out, level land is level.
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         eye: Eye::AboveGround(0.0),
         nearest_m: 0.0,
         ..plain
@@ -331,10 +331,10 @@ fn across_the_antimeridian_the_skyline_goes_on() {
         ElevationTile::from_bytes(corner, &PathBuf::from("made"), &bytes).expect("a tile")
     });
     let land = ElevationMosaic::from_tiles(tiles);
-    let settings = HorizonSettings {
+    let settings = SkylineSettings {
         azimuth_step_deg: 30.0,
         farthest_m: 3000.0,
-        ..HorizonSettings::default()
+        ..SkylineSettings::default()
     };
     for longitude_deg in [180.0, -180.0] {
         let points = skyline(&land, place(-31.5, longitude_deg), settings);

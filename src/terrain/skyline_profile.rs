@@ -1,7 +1,7 @@
 //! The skyline around a place, from elevation tiles.
 
 use super::{
-    CoordinateError, CurvedEarth, ElevationMosaic, GroundPoint, HorizonError, HorizonSettings,
+    CoordinateError, CurvedEarth, ElevationMosaic, GroundPoint, SkylineError, SkylineSettings,
     geodesic::full_circle,
     ray::{Knot, Stretch, walk},
 };
@@ -9,19 +9,18 @@ use crate::{Figure, parallel};
 use std::io;
 
 /// Distance between the points of a line of sight that are set on the geodesic
-/// itself, metres; see [`HorizonProfile::compute`] for what lies between.
+/// itself, metres; see [`SkylineProfile::compute`] for the points between.
 const KNOT_M: f64 = 1000.0;
 /// Beyond this latitude a straight line in latitude and longitude is no longer
 /// a good stand-in for a kilometre of geodesic.
 const MOST_LATITUDE_DEG: f64 = 85.0;
 
-/// The ground that makes the skyline in one direction.
+/// The ground that forms the skyline in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ridge {
     /// Apparent altitude over the level of the eye, degrees.
     pub altitude_deg: f64,
-    /// Distance over the ground, metres; the nearest where several stand
-    /// equally high.
+    /// Distance over the ground, metres; the nearest of several equally high.
     pub distance_m: f64,
     /// Its height above the sea, metres.
     pub elevation_m: f64,
@@ -30,37 +29,37 @@ pub struct Ridge {
 /// The skyline in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct HorizonPoint {
+pub struct SkylinePoint {
     /// True azimuth, degrees, 0 to 360.
     pub azimuth_deg: f64,
-    /// What makes it; `None` where no ground is known in that direction.
+    /// The ground that forms it; `None` if none is known in that direction.
     pub ridge: Option<Ridge>,
-    /// How much of the way nothing is known of (voids, outside of the tiles),
-    /// metres. Where it is not 0, the true skyline may stand higher.
+    /// Length of the line without known ground (voids, outside the tiles),
+    /// metres. If it is not 0, the true skyline may be higher.
     pub missing_m: f64,
 }
 
 /// The skyline all around a place.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct HorizonProfile {
+pub struct SkylineProfile {
     /// Height of the eye above the sea, metres.
     pub eye_m: f64,
     /// The directions from north through east.
-    pub points: Vec<HorizonPoint>,
+    pub points: Vec<SkylinePoint>,
 }
 
-impl HorizonProfile {
+impl SkylineProfile {
     /// The skyline around `camera` over the surface that lies bilinearly
     /// between the tiles' posts.
     ///
-    /// There is no step to be chosen: each line of sight is followed from one
-    /// grid line to the next, and within a cell the highest point is solved
-    /// for, so nothing of the surface can be stepped over, near or far. What
-    /// is left: the line is set on the geodesic every kilometre and drawn
-    /// straight in latitude and longitude between (0.02 m times the tangent of
-    /// the latitude aside), and the Earth is a sphere (0.002 degrees at 60 km).
-    /// The tiles' own error is far greater.
+    /// There is no step to choose: each line of sight is followed from one grid
+    /// line to the next, and the highest point within a cell is solved for, so
+    /// no part of the surface can be stepped over. What remains: the line is
+    /// set on the geodesic every kilometre and is straight in latitude and
+    /// longitude in between (0.02 m times the tangent of the latitude aside),
+    /// and the Earth is a sphere (0.002 degrees at 60 km). The tiles' own error
+    /// is far greater.
     ///
     /// Directions are shared among the threads; the result is the same for any
     /// number of them.
@@ -72,11 +71,11 @@ impl HorizonProfile {
     pub fn compute(
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
-        settings: &HorizonSettings,
-    ) -> Result<Self, HorizonError> {
+        settings: &SkylineSettings,
+    ) -> Result<Self, SkylineError> {
         settings.check()?;
         if camera.latitude_deg().abs() > MOST_LATITUDE_DEG {
-            return Err(HorizonError::Polar(camera.latitude_deg()));
+            return Err(SkylineError::Polar(camera.latitude_deg()));
         }
         let eye_m = settings.eye_above_sea(mosaic, camera)?;
         let count = (360.0 / settings.azimuth_step_deg - 1e-9).ceil() as usize;
@@ -89,10 +88,10 @@ impl HorizonProfile {
     }
 
     /// Writes it as CSV: `azimuth_deg,altitude_deg,distance_m,elevation_m,
-    /// missing_m`, a row a direction.
+    /// missing_m`, one row per direction.
     ///
-    /// Where nothing is known altitude, distance and elevation are empty, so
-    /// that no reader takes the direction for a level horizon.
+    /// If nothing is known, altitude, distance and elevation are empty, so that
+    /// no reader takes the direction for a level horizon.
     ///
     /// # Errors
     ///
@@ -131,11 +130,11 @@ fn toward(
     camera: GroundPoint,
     eye_m: f64,
     azimuth_deg: f64,
-    settings: &HorizonSettings,
-) -> Result<HorizonPoint, CoordinateError> {
+    settings: &SkylineSettings,
+) -> Result<SkylinePoint, CoordinateError> {
     let knot = |distance_m: f64| {
         let point = camera.destination(azimuth_deg, distance_m)?.point;
-        // Seen from the camera's own meridian, so that it never jumps.
+        // Relative to the camera's meridian, so that it never jumps.
         let east = point.longitude_deg() - camera.longitude_deg();
         let east = (east + 180.0).rem_euclid(360.0) - 180.0;
         Ok(Knot {
@@ -158,7 +157,7 @@ fn toward(
         });
         from = to;
     }
-    Ok(HorizonPoint {
+    Ok(SkylinePoint {
         azimuth_deg,
         ridge: search.highest.map(|seen| Ridge {
             altitude_deg: settings.earth.elevation_angle_deg(
@@ -220,7 +219,7 @@ impl Search {
         let distance_m = from_m + inside_m;
         let elevation_m = h[0] + inside_m * (h[1] + inside_m * h[2]);
         let (rise, run) = self.earth.rise_and_run(self.eye_m, elevation_m, distance_m);
-        // At no distance at all there is only the camera's own foothold.
+        // At distance 0 there is only the ground under the camera.
         if run <= 0.0 {
             return;
         }

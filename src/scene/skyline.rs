@@ -1,17 +1,17 @@
-//! The terrain that stands around a place.
+//! The skyline around a place.
 
 use super::value_error::ValueError;
 
 /// The altitude of the terrain over every azimuth: straight lines between the
 /// points given, closed around north.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Horizon {
+pub struct Skyline {
     /// Azimuth from 0 below 360 and altitude, degrees, azimuths increasing.
     points: Vec<(f64, f64)>,
 }
 
-impl Horizon {
-    /// The horizon through `points`: true azimuth (0 to 360) and altitude (-90
+impl Skyline {
+    /// The skyline through `points`: true azimuth (0 to 360) and altitude (-90
     /// to 90), degrees, in any order.
     ///
     /// # Errors
@@ -22,9 +22,9 @@ impl Horizon {
     /// # Example
     ///
     /// ```
-    /// use rakelight::scene::Horizon;
-    /// let horizon = Horizon::new([(90.0, 4.0), (350.0, 2.0)])?;
-    /// assert_eq!(horizon.altitude_deg_at(40.0), 3.0);
+    /// use rakelight::scene::Skyline;
+    /// let skyline = Skyline::new([(90.0, 4.0), (350.0, 2.0)])?;
+    /// assert_eq!(skyline.altitude_deg_at(40.0), 3.0);
     /// # Ok::<(), rakelight::scene::ValueError>(())
     /// ```
     pub fn new(points: impl IntoIterator<Item = (f64, f64)>) -> Result<Self, ValueError> {
@@ -84,8 +84,8 @@ impl Horizon {
         before.1 + part * (next.1 - before.1)
     }
 
-    /// The steepest stretch: degrees of altitude for a degree of azimuth,
-    /// without sign.
+    /// The steepest slope: degrees of altitude per degree of azimuth, without
+    /// sign.
     pub fn steepest_slope(&self) -> f64 {
         let next = self.points.iter().cycle().skip(1);
         self.points
@@ -111,21 +111,21 @@ mod tests {
 
     #[test]
     fn lines_run_between_the_points_and_around_north() {
-        let horizon = Horizon::new([(90.0, 4.0), (350.0, 2.0), (180.0, 10.0)]).expect("points");
-        assert_eq!(horizon.altitude_deg_at(90.0), 4.0);
-        assert_eq!(horizon.altitude_deg_at(135.0), 7.0);
-        assert_eq!(horizon.altitude_deg_at(40.0), 3.0);
-        assert_eq!(horizon.altitude_deg_at(-320.0), 3.0);
-        assert_eq!(horizon.altitude_deg_at(360.0), 2.2);
-        assert!((horizon.steepest_slope() - 6.0 / 90.0).abs() < 1e-12);
-        let level = Horizon::new([(10.0, 3.0)]).expect("a point");
+        let skyline = Skyline::new([(90.0, 4.0), (350.0, 2.0), (180.0, 10.0)]).expect("points");
+        assert_eq!(skyline.altitude_deg_at(90.0), 4.0);
+        assert_eq!(skyline.altitude_deg_at(135.0), 7.0);
+        assert_eq!(skyline.altitude_deg_at(40.0), 3.0);
+        assert_eq!(skyline.altitude_deg_at(-320.0), 3.0);
+        assert_eq!(skyline.altitude_deg_at(360.0), 2.2);
+        assert!((skyline.steepest_slope() - 6.0 / 90.0).abs() < 1e-12);
+        let level = Skyline::new([(10.0, 3.0)]).expect("a point");
         assert_eq!(
             (level.altitude_deg_at(200.0), level.steepest_slope()),
             (3.0, 0.0)
         );
-        assert!(Horizon::new([(0.0, 1.0), (360.0, 1.0)]).is_ok());
-        assert!(Horizon::new([(0.0, 1.0), (360.0, 2.0)]).is_err());
-        assert!(Horizon::new([(0.0, f64::NAN)]).is_err());
+        assert!(Skyline::new([(0.0, 1.0), (360.0, 1.0)]).is_ok());
+        assert!(Skyline::new([(0.0, 1.0), (360.0, 2.0)]).is_err());
+        assert!(Skyline::new([(0.0, f64::NAN)]).is_err());
     }
 
     proptest! {
@@ -134,10 +134,10 @@ mod tests {
             points in proptest::collection::vec((0.0_f64..360.0, -10.0_f64..60.0), 1..20),
             azimuth in 0.0_f64..360.0,
         ) {
-            let Ok(horizon) = Horizon::new(points) else { return Ok(()) };
+            let Ok(skyline) = Skyline::new(points) else { return Ok(()) };
             let step = 0.01;
-            let rise = horizon.altitude_deg_at(azimuth + step) - horizon.altitude_deg_at(azimuth);
-            prop_assert!(rise.abs() <= horizon.steepest_slope() * step + 1e-9);
+            let rise = skyline.altitude_deg_at(azimuth + step) - skyline.altitude_deg_at(azimuth);
+            prop_assert!(rise.abs() <= skyline.steepest_slope() * step + 1e-9);
         }
     }
 }
