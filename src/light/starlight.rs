@@ -85,9 +85,9 @@ pub const CORE_FIELD_S10: f64 = 713.0;
 /// degrees, to S10 in V, 30 to 800. Stars brighter than 6.5 mag and the
 /// Magellanic Clouds are left out. Good to 20-30 % over 10 deg, up to 50 % in
 /// dark rifts and on single cells of 5 by 2 deg; clouds of a few degrees
-/// outside the core (Scutum, Carina) come out up to half too faint. Continuous, also where the
-/// fine table of the core passes into the coarse one; beyond 75 deg of
-/// latitude it does not change any more.
+/// outside the core (Scutum, Carina) come out up to half too faint.
+/// Continuous, also where the fine table of the core passes into the coarse
+/// one; beyond 75 deg of latitude it does not change any more.
 ///
 /// # Source
 /// The project's tables: stars to G = 10 from Gaia (ESA/Gaia/DPAC), the
