@@ -115,8 +115,8 @@ fn lunar_eclipses_as_published() {
     let ours = ephemeris.lunar_eclipses(from, to);
     let theirs = rows("eclipses.csv");
     assert_eq!(ours.len(), theirs.len());
-    let (mut late, mut umbral, mut penumbral, mut de421) =
-        (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    let (mut late, mut umbral, mut penumbral, mut de421, mut at_an_instant) =
+        (Vec::new(), Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for (eclipse, row) in ours.iter().zip(&theirs) {
         let kind = match row.text("kind") {
             "penumbral" => EclipseKind::Penumbral,
@@ -129,6 +129,8 @@ fn lunar_eclipses_as_published() {
         de421.push(eclipse.greatest.seconds() - row.moment("greatest_utc").seconds());
         umbral.push(eclipse.umbral_magnitude - row.number("published_umbral_magnitude"));
         penumbral.push(eclipse.penumbral_magnitude - row.number("danjon_penumbral_magnitude"));
+        let magnitudes = ephemeris.shadow_magnitudes(published);
+        at_an_instant.push(magnitudes.umbral - row.number("published_umbral_magnitude"));
         let inside = |pair: [Moment; 2]| pair[0] < eclipse.greatest && eclipse.greatest < pair[1];
         assert!(inside(eclipse.penumbral));
         assert_eq!(
@@ -144,6 +146,7 @@ fn lunar_eclipses_as_published() {
     spread("eclipses, greatest, DE421", "s", &de421, 10.0, 25.0);
     spread("eclipses, umbral magnitude", "", &umbral, 0.008, 0.01);
     spread("eclipses, penumbral magnitude", "", &penumbral, 0.005, 0.01);
+    spread("eclipses, at an instant", "", &at_an_instant, 0.008, 0.01);
 }
 
 #[test]
@@ -172,6 +175,16 @@ fn contacts_of_a_total_eclipse() {
         let late = ours.seconds() - at(published).seconds();
         assert!(late.abs() < 60.0, "{published}: {late} s");
     }
+    // By definition: 0 at the first and last touch, 1 while the disc is inside.
+    let magnitudes = |moment| ephemeris.shadow_magnitudes(moment);
+    for side in 0..2 {
+        assert!(magnitudes(eclipse.penumbral[side]).penumbral.abs() < 1e-4);
+        assert!(magnitudes(partial[side]).umbral.abs() < 1e-4);
+        assert!((magnitudes(total[side]).umbral - 1.0).abs() < 1e-4);
+    }
+    // At the new Moon the shadow is on the other side.
+    let new = magnitudes(at("2025-03-29T11:00:00Z"));
+    assert!(new.umbral < -100.0 && new.penumbral < -100.0);
 }
 
 #[test]

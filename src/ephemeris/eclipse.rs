@@ -58,7 +58,39 @@ struct Shadow {
     moon: f64,
 }
 
+impl Shadow {
+    /// Share of the Moon's diameter within a shadow of this radius, degrees.
+    fn magnitude(&self, radius: f64) -> f64 {
+        (radius + self.moon - self.axis) / (2.0 * self.moon)
+    }
+}
+
+/// How deep the Moon stands in the Earth's shadow at an instant.
+///
+/// Shares of its diameter as in [`Eclipse`]: negative outside, over 1 for a
+/// disc that is wholly inside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ShadowMagnitudes {
+    /// In the umbra.
+    pub umbral: f64,
+    /// In the penumbra.
+    pub penumbral: f64,
+}
+
 impl Ephemeris {
+    /// How deep the Moon stands in the Earth's shadow, by the shadow of
+    /// [`Eclipse`].
+    ///
+    /// For any moment within the span; far from a full Moon both are merely
+    /// negative.
+    pub fn shadow_magnitudes(&self, moment: Moment) -> ShadowMagnitudes {
+        let shadow = self.shadow(moment.seconds());
+        ShadowMagnitudes {
+            umbral: shadow.magnitude(shadow.umbra),
+            penumbral: shadow.magnitude(shadow.penumbra),
+        }
+    }
+
     fn shadow(&self, time: f64) -> Shadow {
         let moment = Moment::from_seconds(time);
         let (sun, moon) = (self.sun_km(moment), self.moon_km(moment));
@@ -90,8 +122,10 @@ impl Ephemeris {
     fn eclipse_near(&self, full: f64) -> Option<Eclipse> {
         let greatest = self.least_axis(full - HALF_SEARCH, full + HALF_SEARCH);
         let shadow = self.shadow(greatest);
-        let magnitude = |radius: f64| (radius + shadow.moon - shadow.axis) / (2.0 * shadow.moon);
-        let (umbral, penumbral) = (magnitude(shadow.umbra), magnitude(shadow.penumbra));
+        let (umbral, penumbral) = (
+            shadow.magnitude(shadow.umbra),
+            shadow.magnitude(shadow.penumbra),
+        );
         if penumbral <= 0.0 {
             return None;
         }

@@ -34,3 +34,31 @@ pub(crate) fn growth_along(path: f64, extinction_mag: f64, airglow_part: f64) ->
     let longer = 1.0 - airglow_part + airglow_part * path;
     (longer * dimmed_by_mag(extinction_mag * (path - 1.0))).max(1.0)
 }
+
+/// Extinctions beyond this count as it in the two factors below: the fits end
+/// there, and the sky is nearly even by then.
+const FACTORS_TO_MAG: f64 = 0.4;
+
+/// Light of the dark sky on level ground over that of an even sky of the
+/// zenith's brightness.
+///
+/// From the extinction (V mag per air mass) to a ratio over pi times the
+/// zenith's luminance; 1.24 at 0.15. Within 0.0014 to 0.40; held beyond, within
+/// 0.06.
+///
+/// # Source
+/// The project's fit to the integral of [`growth`] with [`AIRGLOW_PART`] over
+/// the sky.
+pub fn level_ground_factor(extinction_mag: f64) -> f64 {
+    let k = extinction_mag.clamp(0.0, FACTORS_TO_MAG);
+    1.400 - k * (1.146 - 0.715 * k)
+}
+
+/// The same on an upright face with a free horizon.
+///
+/// 0.75 at 0.15; an even sky gives half. Within 0.0047 to 0.40; held beyond,
+/// within 0.03.
+pub fn upright_factor(extinction_mag: f64) -> f64 {
+    let k = extinction_mag.clamp(0.0, FACTORS_TO_MAG);
+    0.981 - k * (1.791 - 1.626 * k)
+}

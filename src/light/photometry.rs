@@ -14,6 +14,17 @@ pub const NANOLAMBERT_CD_M2: f64 = 1e-5 / PI;
 /// One foot-candle in lux, by the definition of the foot.
 pub const FOOT_CANDLE_LUX: f64 = 10.763_910_416_709_722;
 
+/// Surface brightness of one star of magnitude 10 on each square degree, V
+/// mag/arcsec2: the S10 of sky brightness.
+///
+/// # Source
+/// Leinert, Ch. et al., *A&AS* 127, 1 (1998), table 2.
+pub const S10_MAG_ARCSEC2: f64 = 27.78;
+
+/// Luminance of one S10, cd/m2: [`S10_MAG_ARCSEC2`] on the scale of
+/// [`ZERO_MAG_CD_M2`].
+pub const S10_CD_M2: f64 = 8.345e-7;
+
 /// Luminance of an EV100 of 0, cd/m2: K / 100 with K = 12.5.
 ///
 /// # Source
@@ -65,6 +76,20 @@ pub fn nanolamberts(mag_arcsec2: f64) -> f64 {
 /// Krisciunas & Schaefer, *PASP* 103, 1033 (1991), eq. 1.
 pub fn mag_arcsec2_of_nanolamberts(nanolamberts: f64) -> f64 {
     (20.7233 - (nanolamberts / 34.08).ln()) / 0.92104
+}
+
+/// Surface brightness of so many S10.
+///
+/// From S10 (positive) to V mag/arcsec2. Source: see [`S10_MAG_ARCSEC2`].
+pub fn s10_to_mag_arcsec2(s10: f64) -> f64 {
+    S10_MAG_ARCSEC2 - 2.5 * s10.log10()
+}
+
+/// Luminance of so many S10.
+///
+/// From S10 to cd/m2. Source: see [`S10_CD_M2`].
+pub fn s10_to_cd_m2(s10: f64) -> f64 {
+    S10_CD_M2 * s10
 }
 
 /// Exposure value at ISO 100 that renders a luminance as mid-tone.

@@ -1,6 +1,9 @@
 //! What the Sun below the horizon still gives land and sky.
 
-use super::photometry::{ZERO_MAG_CD_M2, dimmed_by_mag};
+use super::{
+    air_mass,
+    photometry::{ZERO_MAG_CD_M2, dimmed_by_mag},
+};
 
 /// Altitude of the Sun at which astronomical twilight ends, degrees.
 pub const END_DEG: f64 = -18.0;
@@ -140,4 +143,31 @@ pub fn sky_cd_m2(sun_altitude_deg: f64) -> f64 {
     } else {
         in_fit * ground_lux(sun_altitude_deg) / ground_lux(FIT_BEGINS_DEG)
     }
+}
+
+/// 1 - 1/X at the altitude of 20 deg, where the excess toward the Sun has its
+/// measure.
+const LOWNESS_WHERE_MEASURED: f64 = 0.609745;
+
+/// How much brighter twilight is in a direction than at the zenith.
+///
+/// From the target's apparent altitude and the angle from the Sun's azimuth to
+/// its (degrees) to a ratio for [`sky_cd_m2`]: exactly 1 at the zenith,
+/// whatever the azimuth; at 20 deg 2.6 away from the Sun and 8.5 toward it.
+/// Meant for the Sun at -8, fair from -6 to -12; the bright arch of a Sun
+/// nearer to the horizon is narrower and stronger, and below 10 deg of
+/// altitude haze decides. Continuous.
+///
+/// # Source
+/// The project's fit at -8 deg to a computation that follows light through a
+/// spherical atmosphere: [`air_mass::shell_path`] for the altitude, and 1.3
+/// ((1 + cos a)/2)^3 magnitudes toward the Sun. The excess toward the Sun
+/// grows here as 1 - 1/X, 1 at 20 deg: it has to vanish at the zenith, and
+/// the height of the Earth's shadow along the line of sight departs from that
+/// overhead in the same proportion (0.46 at 45 deg of that at 20).
+pub fn direction_factor(target_altitude_deg: f64, azimuth_from_sun_deg: f64) -> f64 {
+    let path = air_mass::shell_path(target_altitude_deg);
+    let lowness = (1.0 - 1.0 / path) / LOWNESS_WHERE_MEASURED;
+    let facing = 0.5 * (1.0 + azimuth_from_sun_deg.to_radians().cos());
+    path * dimmed_by_mag(-1.3 * lowness * facing * facing * facing)
 }
