@@ -145,7 +145,7 @@ pub(crate) fn is_skyline_file(path: &Path) -> bool {
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     is_table
         && read_text(path, "a skyline file")
-            .is_ok_and(|text| Horizon::read("", text.as_bytes()).is_ok())
+            .is_ok_and(|text| Skyline::read("", text.as_bytes()).is_ok())
 }
 
 /// The kinds of files that this program reads and people keep.

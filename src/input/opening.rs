@@ -29,7 +29,7 @@ pub(crate) fn load_skyline(
     let path = directory.join(name);
     opening(&path);
     let text = read_text(&path, "a skyline file")?;
-    Horizon::read(&path.display().to_string(), text.as_bytes())
+    Skyline::read(&path.display().to_string(), text.as_bytes())
 }
 
 /// Opens a regular file and nothing else.
