@@ -48,7 +48,7 @@ fn a_path_in_a_message_hides_nothing() {
     let faults = parse_site("s.toml", text, Path::new("nowhere")).expect_err("no such file");
     assert_eq!(
         faults.to_string(),
-        "s.toml:5:8: skyline.file: found nowhere/my\\u{202e}horizon.csv (no such file), \
+        "s.toml:5:8: skyline.file: found nowhere/my\\u{202e}skyline.csv (no such file), \
          expected a skyline file; check the path"
     );
     let long = text.replace("skyline.csv", &"x".repeat(100_000));

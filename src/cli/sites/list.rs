@@ -73,7 +73,10 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     }
     if found > 0 {
         let mut out = Output::open(None)?;
-        grid.shed(out.width(), &[3, 2, 1]);
+        // A script wants every column.
+        if out.is_terminal() {
+            grid.shed(out.width(), &[3, 2, 1]);
+        }
         grid.write(&mut out)?;
         out.finish()?;
     } else if faults.0.is_empty() {
