@@ -638,6 +638,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
                 },
                 height_m: None,
                 reflectance: None,
+                reflectance_measured: None,
             });
         }
         let mut brief = Brief::default();

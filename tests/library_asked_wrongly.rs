@@ -410,6 +410,7 @@ fn a_subject_that_is_not_there() {
         },
         height_m: None,
         reflectance: None,
+        reflectance_measured: None,
     });
     let rules = Rules::new(&facing, &with_subject).expect("rules");
     let asked = Season::new(dates()).planner(site(), rules);

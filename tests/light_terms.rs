@@ -6,7 +6,6 @@ use rakelight::light::{
     air_mass::shell_path,
     dark_sky::{self, AIRGLOW_PART},
     eclipse::eclipse_drop_mag,
-    extinction::extinction_at_elevation_mag,
     moon_below::glow_factor_below_horizon,
     moonlit_sky::{Scattering, luminance_over_illuminance},
     photometry::{self, S10_CD_M2, S10_MAG_ARCSEC2, s10_to_cd_m2, s10_to_mag_arcsec2},

@@ -31,6 +31,7 @@ fn site(latitude: f64, longitude: f64, zone: &str) -> Site {
         },
         height_m: Some(8.0),
         reflectance: None,
+        reflectance_measured: None,
     });
     site
 }

@@ -25,6 +25,7 @@ fn site(latitude: f64, longitude: f64, place: SubjectPlace, height_m: f64) -> Si
         place,
         height_m: Some(height_m),
         reflectance: None,
+        reflectance_measured: None,
     });
     site
 }

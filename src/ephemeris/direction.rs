@@ -96,6 +96,14 @@ impl Direction {
         self.icrs(0.0).z.clamp(-1.0, 1.0).asin().to_degrees()
     }
 
+    /// Ecliptic latitude at J2000, degrees.
+    pub fn ecliptic_latitude_deg(&self) -> f64 {
+        // IAU 2006 obliquity at J2000, 84381.406 arcseconds.
+        let (sin, cos) = (84_381.406_f64 / 3600.0).to_radians().sin_cos();
+        let v = self.icrs(0.0);
+        (cos * v.z - sin * v.y).clamp(-1.0, 1.0).asin().to_degrees()
+    }
+
     /// Galactic longitude and latitude at J2000, degrees.
     pub fn galactic_deg(&self) -> (f64, f64) {
         let v = self.icrs(0.0);

@@ -75,8 +75,12 @@ pub(crate) struct LightGeometry {
     pub moment: Moment,
     /// Geometric altitude of the Sun, degrees.
     pub sun_altitude_deg: f64,
+    /// True azimuth of the Sun, degrees; 0 while it is too low for twilight.
+    pub sun_azimuth_deg: f64,
     pub moon: Horizontal,
     pub target: Horizontal,
+    /// Cosine of the angle between the Sun and the target.
+    pub sun_target_cos: f64,
     /// Angle Sun-Moon-Earth, degrees.
     pub phase_angle_deg: f64,
     pub moon_target_separation_deg: f64,
@@ -87,12 +91,25 @@ impl From<&SkyState> for LightGeometry {
         Self {
             moment: sky.moment,
             sun_altitude_deg: sky.sun.altitude_deg,
+            sun_azimuth_deg: sky.sun.azimuth_deg,
             moon: sky.moon,
             target: sky.target,
+            sun_target_cos: separation_cos(&sky.sun, &sky.target),
             phase_angle_deg: sky.phase.phase_angle_deg,
             moon_target_separation_deg: sky.moon_target_separation_deg,
         }
     }
+}
+
+/// Lowest Sun whose azimuth counts, degrees: below it there is no twilight.
+const TWILIGHT_FROM_DEG: f64 = -20.0;
+
+/// Cosine of the angle between two places of one sky, without refraction.
+fn separation_cos(a: &Horizontal, b: &Horizontal) -> f64 {
+    let (a_up, a_level) = a.altitude_deg.to_radians().sin_cos();
+    let (b_up, b_level) = b.altitude_deg.to_radians().sin_cos();
+    let turn = (a.azimuth_deg - b.azimuth_deg).to_radians();
+    a_up * b_up + a_level * b_level * turn.cos()
 }
 
 /// A direction in the local frame, with bounds on the change of its components.
@@ -174,20 +191,22 @@ impl<'a> Sky<'a> {
         );
         let moon = frame.body(moon_km);
         let target = frame.star(self.target.at(moment));
+        let sun = frame.body(sun_km);
+        let sun_altitude_deg = altitude_deg(sun);
         LightGeometry {
             moment,
-            sun_altitude_deg: altitude_deg(frame.body(sun_km)),
+            sun_altitude_deg,
+            sun_azimuth_deg: if sun_altitude_deg > TWILIGHT_FROM_DEG {
+                azimuth_deg(sun)
+            } else {
+                0.0
+            },
             moon: self.place(moon, true),
             target: self.place(target, false),
+            sun_target_cos: sun.dot(target) / sun.length(),
             phase_angle_deg: phase_angle_deg(sun_km, moon_km),
             moon_target_separation_deg: separation_deg(moon, target),
         }
-    }
-
-    /// The Moon's place at `moment`.
-    pub(crate) fn moon_place(&self, moment: Moment) -> Horizontal {
-        let frame = self.observer.frame_at(moment);
-        self.place(frame.body(self.ephemeris.moon_km(moment)), true)
     }
 
     /// Azimuth of the arch's highest point, degrees; see [`SkyState::arch`].

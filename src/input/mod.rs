@@ -8,6 +8,7 @@ mod files;
 mod line_index;
 mod opening;
 mod read_csv;
+mod read_glow;
 mod read_skyline;
 mod read_toml;
 mod site_draft;

@@ -2,6 +2,7 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
+use super::read_glow::{GLOW_KEYS, GlowDraft};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
@@ -146,6 +147,12 @@ pub(crate) fn parse_site_with(
             DeValue::Table(table) if is_table => {
                 draft.begin_table(name, document.key_place(key));
                 for (inner, value) in table {
+                    if let ("sky", "glow", DeValue::Array(domes)) =
+                        (name, inner.get_ref().as_ref(), value.get_ref())
+                    {
+                        read_glow(&document, &mut draft, domes);
+                        continue;
+                    }
                     let (value, place) = document.value(value);
                     let key = format!("{name}.{}", inner.get_ref());
                     let place = document.complaint_place(&key, inner, &value, place);
@@ -176,6 +183,50 @@ pub(crate) fn parse_site_with(
         draft.fault(fault);
     }
     draft.finish(&context)
+}
+
+/// Reads the tables `[[sky.glow]]`.
+fn read_glow(document: &Document<'_>, draft: &mut SiteDraft, domes: &[Spanned<DeValue<'_>>]) {
+    let mut read = Vec::new();
+    for dome in domes {
+        let start = document.lines.place(dome.span().start);
+        let mut fault = |place: Place, key: &str, error: ValueError| {
+            let key = format!("sky.glow.{key}");
+            draft.fault(Fault::at(document.file, place, Some(&key), error));
+        };
+        let DeValue::Table(keys) = dome.get_ref() else {
+            let (value, place) = document.value(dome);
+            let error = ValueError::new(value.written, "a table [[sky.glow]]")
+                .with_remedy("write [[sky.glow]] on a line, its keys below it");
+            draft.fault(Fault::at(document.file, place, Some("sky.glow"), error));
+            continue;
+        };
+        let mut glow = GlowDraft::default();
+        let mut whole = true;
+        for (key, value) in keys {
+            let name: &str = key.get_ref();
+            let (value, value_place) = document.value(value);
+            let known = GLOW_KEYS.contains(&name);
+            let place = if known {
+                value_place
+            } else {
+                document.key_place(key)
+            };
+            if document.is_broken(place) {
+                whole = false;
+            } else if let Err(error) = glow.set(name, &value) {
+                whole = false;
+                fault(place, name, error);
+            }
+        }
+        match glow.finish() {
+            Ok(glow) => read.push(glow),
+            // What is there but wrong was said already.
+            Err((key, error)) if whole => fault(start, key, error),
+            Err(_) => {}
+        }
+    }
+    draft.sky_glow = Some(read);
 }
 
 fn set_plain(

@@ -8,7 +8,8 @@ use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::coordinates::check_coordinates;
-use crate::scene::{Air, Camera, DarkSky, Site, Subject, SubjectPlace};
+use crate::scene::{Air, Camera, DarkSky, Site, SkyGlow, Subject, SubjectPlace};
+use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
 /// How a reader loads the files that a site refers to.
@@ -31,6 +32,7 @@ pub(crate) struct SiteDraft {
     pub zenith_mag_arcsec2: Option<f64>,
     pub bortle: Option<u32>,
     pub extinction_mag: Option<f64>,
+    pub sky_glow: Option<Vec<SkyGlow>>,
     pub pressure_hpa: Option<f64>,
     pub temperature_c: Option<f64>,
     pub sensor_mm: Option<[f64; 2]>,
@@ -52,6 +54,7 @@ pub(crate) struct SubjectDraft {
     pub elevation_m: Option<f64>,
     pub height_m: Option<f64>,
     pub reflectance: Option<f64>,
+    pub reflectance_measured: Option<NaiveDate>,
 }
 
 /// What the final check needs to know about the file.
@@ -114,7 +117,7 @@ impl SiteDraft {
         let place = self.coordinates(context, "");
         let subject = self.take_subject(context, place);
         let elevation_m = self.elevation_m.unwrap_or(0.0);
-        let sky = self.sky(context);
+        let sky = self.sky(context, elevation_m);
         let skyline_file = self.skyline_file.take();
         let skyline = self.load_skyline(context, "skyline.file", skyline_file);
         let subject_file = self.subject_skyline_file.take();
@@ -129,6 +132,7 @@ impl SiteDraft {
             notes: self.notes.take(),
             subject,
             sky,
+            sky_glow: self.sky_glow.take().unwrap_or_default(),
             air: self.air(elevation_m),
             camera: self.camera(context),
             skyline,
@@ -209,6 +213,7 @@ impl SiteDraft {
             place,
             height_m: subject.height_m,
             reflectance: subject.reflectance,
+            reflectance_measured: subject.reflectance_measured,
         })
     }
 
@@ -263,14 +268,14 @@ impl SiteDraft {
         })
     }
 
-    fn sky(&mut self, context: &Context<'_>) -> DarkSky {
+    fn sky(&mut self, context: &Context<'_>, elevation_m: f64) -> DarkSky {
         if let (Some(_), Some(class)) = (self.zenith_mag_arcsec2, self.bortle) {
             let found = format!("{class} beside zenith_mag_arcsec2");
             let error = ValueError::new(&found, "a meter reading or a Bortle class, not both")
                 .with_remedy("keep the meter reading, it says more");
             self.complain(context, "sky.bortle", error);
         }
-        let natural = DarkSky::default();
+        let natural = DarkSky::natural(elevation_m);
         let (zenith_mag_arcsec2, approximate) = match (self.zenith_mag_arcsec2, self.bortle) {
             (Some(reading), _) => (reading, false),
             (None, Some(class)) => (DarkSky::zenith_mag_of_bortle(class), true),
@@ -280,6 +285,7 @@ impl SiteDraft {
             zenith_mag_arcsec2,
             approximate,
             extinction_mag: self.extinction_mag.unwrap_or(natural.extinction_mag),
+            extinction_assumed: self.extinction_mag.is_none(),
         }
     }
 

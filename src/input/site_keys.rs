@@ -1,6 +1,7 @@
 //! Every key of a site, with the check of its value; TOML and CSV both use it.
 
 use super::fault::{Fault, Place};
+use super::read_glow::glow_of_field;
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
 use crate::rule::{Brief, Rule, given_twice, typed_rules};
@@ -13,6 +14,8 @@ use crate::scene::limits::{
 use crate::scene::name::{check_name, check_notes};
 use crate::scene::nearest;
 use crate::scene::number::{number, tidy};
+use crate::scene::parse_date;
+use chrono::NaiveDate;
 
 /// The tables of a site file.
 pub(crate) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "skyline", "brief"];
@@ -36,7 +39,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 25] = [
+static KEYS: [SiteKey; 27] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -82,11 +85,17 @@ static KEYS: [SiteKey; 25] = [
             percent / 100.0
         })
     }),
+    key!(
+        "subject.reflectance_measured",
+        subject.reflectance_measured,
+        |value| { date(value) }
+    ),
     key!("sky.zenith_mag_arcsec2", zenith_mag_arcsec2, |value| value
         .number_within(ZENITH_MAGS)),
     key!("sky.bortle", bortle, |value| value.whole_within(1, 9)),
     key!("sky.extinction_mag", extinction_mag, |value| value
         .number_within(EXTINCTIONS_MAG)),
+    key!("sky.glow", sky_glow, |value| glow_of_field(value)),
     key!("air.pressure_hpa", pressure_hpa, |value| {
         in_other_unit(value, PRESSURES_HPA, "in hectopascals", |pascals| {
             pascals / 100.0
@@ -246,6 +255,15 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
         }
         None => error.with_remedy(format!("known here: {}", last_names.join(", "))),
     }
+}
+
+/// A date, in quotes or as TOML has it.
+fn date(value: &Value<'_>) -> Result<NaiveDate, ValueError> {
+    let text = match value.kind {
+        Kind::Text(text) => text,
+        _ => value.written,
+    };
+    parse_date(text)
 }
 
 /// A number from `low` to `high`; for one that would be right in another unit,

@@ -16,6 +16,19 @@ pub fn extinction_path(apparent_altitude_deg: f64) -> f64 {
     path.max(1.0)
 }
 
+/// How fast [`extinction_path`] falls with altitude.
+///
+/// From apparent altitude (degrees) to air masses per degree, 0 or more; the
+/// steeper the lower.
+pub(crate) fn extinction_path_slope(apparent_altitude_deg: f64) -> f64 {
+    let altitude_deg = apparent_altitude_deg.clamp(0.0, 90.0);
+    let (sin, cos) = altitude_deg.to_radians().sin_cos();
+    let lifted = altitude_deg + 6.07995;
+    let below = sin + 0.50572 * lifted.powf(-1.6364);
+    let slope = cos.to_radians() - 0.50572 * 1.6364 * lifted.powf(-2.6364);
+    (slope / (below * below)).max(0.0)
+}
+
 /// Path length through a high thin shell, for light made or scattered *in* the
 /// air.
 ///

@@ -1,15 +1,13 @@
 //! The whole answer for one instant.
 
 use super::{
-    air_mass,
-    balance::{self, Illumination},
-    dark_sky,
-    eclipse::MoonEclipse,
+    air_mass, balance, dark_sky,
+    land_light::{LandInput, LandLight},
     milky_way, moonlight,
     photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2},
     scattered,
     shadow::{self, LitSide},
-    twilight,
+    snow, twilight, zodiacal,
 };
 
 /// Where everything stands at an instant and what the place is like.
@@ -19,6 +17,8 @@ use super::{
 pub struct LightInput {
     /// Geometric altitude of the Sun's centre, degrees, -90 to 90.
     pub sun_altitude_deg: f64,
+    /// True azimuth of the Sun, degrees through east; counts in twilight only.
+    pub sun_azimuth_deg: f64,
     /// Apparent altitude of the Moon's centre, degrees, -90 to 90.
     pub moon_altitude_deg: f64,
     /// True azimuth of the Moon, degrees through east.
@@ -29,8 +29,7 @@ pub struct LightInput {
     pub moon_distance_km: f64,
     /// Apparent altitude of the target, degrees; below the horizon as at it.
     pub target_altitude_deg: f64,
-    /// True azimuth of the target, degrees through east. The sky model is even
-    /// in azimuth but for the Moon's glow, so only the separation counts today.
+    /// True azimuth of the target, degrees through east.
     pub target_azimuth_deg: f64,
     /// Angle between Moon and target on the sky, degrees, 0 to 180.
     pub moon_target_separation_deg: f64,
@@ -43,14 +42,25 @@ pub struct LightInput {
     /// Diffuse reflectance of the land, 0.01 to 1.
     pub reflectance: f64,
     /// Surface brightness of the target's Milky Way above the air, V
-    /// mag/arcsec2, 15 to 30; [`milky_way::CORE_MAG_ARCSEC2`] for the core.
-    pub milky_way_mag_arcsec2: f64,
-    /// Whether terrain keeps the Moon's beam from the subject. The sky still
-    /// glows.
-    pub moon_shaded: bool,
-    /// The Moon in the Earth's shadow.
-    pub eclipse: MoonEclipse,
+    /// mag/arcsec2, 15 to 30; `None` where it is not known.
+    pub milky_way_mag_arcsec2: Option<f64>,
+    /// Zodiacal light behind the target above the air, S10, 0 to 10 000; see
+    /// [`zodiacal::zodiacal_s10`].
+    pub zodiacal_s10: f64,
+    /// What the domes of towns add to the sky behind the target, cd/m2, 0 or
+    /// more.
+    pub glow_cd_m2: f64,
+    /// Apparent altitude of the skyline below the Moon, seen from the subject,
+    /// degrees; below the horizon where there is none. The sky glows on
+    /// behind it.
+    pub skyline_altitude_deg: f64,
+    /// How much fainter the Moon is in the Earth's shadow than outside,
+    /// magnitudes, 0 to 20; see [`eclipse_drop_mag`](super::eclipse_drop_mag).
+    pub eclipse_drop_mag: f64,
 }
+
+/// A skyline that hides nothing, degrees.
+pub const NO_SKYLINE_DEG: f64 = -90.0;
 
 impl Default for LightInput {
     /// A moonless night with the target at 30 deg in the south, sky 21.8 and
@@ -58,6 +68,7 @@ impl Default for LightInput {
     fn default() -> Self {
         Self {
             sun_altitude_deg: -40.0,
+            sun_azimuth_deg: 0.0,
             moon_altitude_deg: -40.0,
             moon_azimuth_deg: 270.0,
             moon_phase_angle_deg: 90.0,
@@ -69,9 +80,11 @@ impl Default for LightInput {
             zenith_mag_arcsec2: 21.8,
             extinction_mag: 0.2,
             reflectance: balance::DEFAULT_REFLECTANCE,
-            milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: false,
-            eclipse: MoonEclipse::None,
+            milky_way_mag_arcsec2: Some(milky_way::CORE_MAG_ARCSEC2),
+            zodiacal_s10: zodiacal::IN_ZENITH_READING_S10,
+            glow_cd_m2: 0.0,
+            skyline_altitude_deg: NO_SKYLINE_DEG,
+            eclipse_drop_mag: 0.0,
         }
     }
 }
@@ -112,13 +125,20 @@ pub struct Assessment {
     pub sky_mag_arcsec2: f64,
     /// What Moon and twilight take from the sky's darkness, magnitudes, 0 or more.
     pub sky_loss_mag: f64,
-    /// Luminance of the Milky Way over that of the sky before it.
-    pub milky_way_contrast: f64,
+    /// Luminance of the Milky Way over that of the sky before it; `None` where
+    /// the Milky Way's is not known.
+    pub milky_way_contrast: Option<f64>,
     /// That contrast over the one in the same frame without Moon and twilight,
     /// 0 to 1.
     pub contrast_kept: f64,
     /// Land in the frame as lit at this instant, cd/m2.
     pub land_cd_m2: f64,
+    /// Level ground, cd/m2.
+    pub level_cd_m2: f64,
+    /// An upright face turned to the Moon's azimuth, cd/m2.
+    pub toward_moon_cd_m2: f64,
+    /// An upright face turned away from it, cd/m2.
+    pub away_cd_m2: f64,
     /// The face turned squarely to the camera, cd/m2.
     pub face_cd_m2: f64,
     /// Stops from the sky behind the target up to the foreground; near 0 one
@@ -126,10 +146,64 @@ pub struct Assessment {
     pub land_vs_sky_stops: f64,
 }
 
+/// The sky behind the target, part by part, cd/m2.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct SkyBehind {
+    /// Without Moon and twilight: airglow, starlight, zodiacal light, towns.
+    pub dark_cd_m2: f64,
+    /// Scattered moonlight.
+    pub moonlit_cd_m2: f64,
+    /// Twilight.
+    pub twilight_cd_m2: f64,
+    /// The Milky Way before it, as it reaches the ground; `None` where it is
+    /// not known.
+    pub milky_way_cd_m2: Option<f64>,
+}
+
+impl SkyBehind {
+    /// All of it but the Milky Way, cd/m2.
+    pub fn sky_cd_m2(&self) -> f64 {
+        self.dark_cd_m2 + self.moonlit_cd_m2 + self.twilight_cd_m2
+    }
+
+    /// Luminance of the Milky Way over that of the sky before it.
+    pub fn contrast(&self) -> Option<f64> {
+        let milky_way = self.milky_way_cd_m2?;
+        Some(milky_way::contrast(milky_way, self.sky_cd_m2()))
+    }
+}
+
+/// The sky behind the target at one instant, for a part of the cost of
+/// [`assess`], and the same values.
+///
+/// Continuous in every condition; finite for finite ones.
+pub fn sky_behind(conditions: &LightInput) -> SkyBehind {
+    let c = conditions.in_range();
+    c.sky_behind(&c.moon_in_air())
+}
+
+/// What is left of the dark sky where subtracting zodiacal light that the
+/// zenith reading holds would take more: a part of the sky by its growth
+/// alone.
+const LEAST_DARK_PART: f64 = 0.25;
+
+/// Altitude of the Moon below which it counts as no light in the air, degrees:
+/// a ten-millionth of its glow on the horizon is left there.
+const NO_GLOW_DEG: f64 = -12.0;
+
+/// The Moon's light on its way down.
+struct MoonInAir {
+    /// Outside the air, in the shadow of the Earth too, lux.
+    outside_lux: f64,
+    /// Part that reaches the air which scatters it, over snow more.
+    transmission: f64,
+}
+
 /// What the light is like at one instant.
 ///
-/// Every number is finite for finite conditions. Continuous in all of them but
-/// the two switches (`moon_shaded`, `eclipse`) and the names of `lit_side`.
+/// Every number is finite for finite conditions, and continuous in all of
+/// them but the names of `lit_side`.
 ///
 /// # Example
 /// ```
@@ -147,61 +221,34 @@ pub struct Assessment {
 /// ```
 pub fn assess(conditions: &LightInput) -> Assessment {
     let c = conditions.in_range();
-
-    let semi_diameter_deg = moonlight::semi_diameter_deg(c.moon_distance_km);
-    let disc = moonlight::disc_above_horizon(c.moon_altitude_deg, semi_diameter_deg);
-    let moon_shines = disc > 0.0 && c.eclipse.moonlight_factor() > 0.0;
-
-    // The sky behind the target.
-    let target_path = air_mass::shell_path(c.target_altitude_deg);
+    let moon = c.moon_in_air();
+    let behind = c.sky_behind(&moon);
+    let sky_cd_m2 = behind.sky_cd_m2();
     let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
-    let dark_sky_cd_m2 = zenith_cd_m2
-        * dark_sky::growth_along(target_path, c.extinction_mag, dark_sky::AIRGLOW_PART);
-    let twilight_lux = twilight::ground_lux(c.sun_altitude_deg);
-    let mut sky_cd_m2 = dark_sky_cd_m2 + twilight::sky_cd_m2(c.sun_altitude_deg);
-    // An even sky of the zenith's brightness: the growth toward the horizon
-    // counts little on level ground.
-    let mut ambient_lux = std::f64::consts::PI * zenith_cd_m2 + twilight_lux;
-
-    let mut beam_lux = 0.0;
-    if moon_shines {
-        let outside_lux =
-            moonlight::beam_outside_air_lux(c.moon_phase_angle_deg, c.moon_distance_km);
-        let transmission =
-            scattered::moon_transmission(c.moon_altitude_deg, semi_diameter_deg, c.extinction_mag);
-        sky_cd_m2 += scattered::luminance_cd_m2(
-            outside_lux,
-            transmission,
-            c.moon_target_separation_deg,
-            scattered::scattering_air_along(target_path, c.extinction_mag),
-        );
-        ambient_lux += scattered::skylight_lux(
-            outside_lux,
-            transmission,
-            c.moon_altitude_deg,
-            c.extinction_mag,
-        );
-        if !c.moon_shaded {
-            let path = air_mass::extinction_path(c.moon_altitude_deg);
-            beam_lux = disc * outside_lux * dimmed_by_mag(c.extinction_mag * path);
-        }
-    }
 
     // The land.
     let signed_light_angle_deg = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
     let light_angle_deg = signed_light_angle_deg.abs();
+    let input = LandInput {
+        beam_lux: c.beam_lux(moon.outside_lux),
+        skylight_lux: scattered::skylight_lux(
+            moon.outside_lux,
+            moon.transmission,
+            c.moon_altitude_deg,
+            c.extinction_mag,
+        ),
+        moon_altitude_deg: c.moon_altitude_deg,
+        light_angle_deg,
+        zenith_cd_m2,
+        extinction_mag: c.extinction_mag,
+        twilight_lux: twilight::ground_lux(c.sun_altitude_deg),
+        reflectance: c.reflectance,
+    };
+    let land = LandLight::new(&input);
+    let beam_lux = input.beam_lux;
     let moonlight_lux = moonlight::level_ground_lux(beam_lux, c.moon_altitude_deg);
-    let face_lux = moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg);
-    let land_cd_m2 = balance::land_cd_m2(
-        &Illumination {
-            beam_lux,
-            moon_altitude_deg: c.moon_altitude_deg,
-            light_angle_deg,
-            ambient_lux,
-        },
-        c.reflectance,
-    );
-    let face_ambient_lux = 0.5 * (ambient_lux + c.reflectance * (moonlight_lux + ambient_lux));
+    let ambient_lux = land.ground_lux - moonlight_lux;
+    let camera_face_lux = input.upright_face_lux(180.0 - light_angle_deg);
     let lit = beam_lux > 0.0;
     let shadow_length_per_height = if lit {
         shadow::length_per_height(c.moon_altitude_deg)
@@ -209,18 +256,13 @@ pub fn assess(conditions: &LightInput) -> Assessment {
         None
     };
 
-    let milky_way_cd_m2 = milky_way::luminance_cd_m2(
-        c.milky_way_mag_arcsec2,
-        c.target_altitude_deg,
-        c.extinction_mag,
-    );
-    let contrast_kept = dark_sky_cd_m2 / sky_cd_m2;
+    let contrast_kept = behind.dark_cd_m2 / sky_cd_m2;
     Assessment {
         moonlight_lux,
         beam_lux,
-        face_lux,
+        face_lux: moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg),
         ambient_lux,
-        twilight_lux,
+        twilight_lux: input.twilight_lux,
         signed_light_angle_deg,
         lit_side: if lit {
             shadow::lit_side(signed_light_angle_deg)
@@ -235,20 +277,91 @@ pub fn assess(conditions: &LightInput) -> Assessment {
         } else {
             0.0
         },
-        dark_sky_cd_m2,
+        dark_sky_cd_m2: behind.dark_cd_m2,
         sky_cd_m2,
         sky_mag_arcsec2: -2.5 * (sky_cd_m2 / ZERO_MAG_CD_M2).log10(),
         // Through max, so that no loss is 0 and not -0.
         sky_loss_mag: (-2.5 * contrast_kept.log10()).max(0.0),
-        milky_way_contrast: milky_way::contrast(milky_way_cd_m2, sky_cd_m2),
+        milky_way_contrast: behind.contrast(),
         contrast_kept,
-        land_cd_m2,
-        face_cd_m2: diffuse_luminance_cd_m2(face_lux + face_ambient_lux, c.reflectance),
-        land_vs_sky_stops: (land_cd_m2 / sky_cd_m2).log2(),
+        land_cd_m2: land.land_cd_m2,
+        level_cd_m2: land.level_cd_m2,
+        toward_moon_cd_m2: land.toward_moon_cd_m2,
+        away_cd_m2: land.away_cd_m2,
+        face_cd_m2: diffuse_luminance_cd_m2(camera_face_lux, c.reflectance),
+        land_vs_sky_stops: (land.land_cd_m2 / sky_cd_m2).log2(),
     }
 }
 
 impl LightInput {
+    /// The Moon's light in the air, below the horizon too.
+    fn moon_in_air(&self) -> MoonInAir {
+        if self.moon_altitude_deg < NO_GLOW_DEG {
+            return MoonInAir {
+                outside_lux: 0.0,
+                transmission: 0.0,
+            };
+        }
+        let bright =
+            moonlight::beam_outside_air_lux(self.moon_phase_angle_deg, self.moon_distance_km);
+        MoonInAir {
+            outside_lux: bright * dimmed_by_mag(self.eclipse_drop_mag),
+            transmission: scattered::moon_transmission(self.moon_altitude_deg, self.extinction_mag)
+                * snow::sky_factor_over_snow(self.moon_altitude_deg, self.reflectance),
+        }
+    }
+
+    /// The Moon's beam on a surface that faces it, lux: of the part of its disc
+    /// above the horizon and the skyline.
+    fn beam_lux(&self, outside_lux: f64) -> f64 {
+        let over_deg = self.skyline_altitude_deg.max(0.0);
+        let disc = moonlight::disc_above_horizon(
+            self.moon_altitude_deg - over_deg,
+            moonlight::semi_diameter_deg(self.moon_distance_km),
+        );
+        if disc == 0.0 || outside_lux == 0.0 {
+            return 0.0;
+        }
+        let path = air_mass::extinction_path(self.moon_altitude_deg);
+        disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
+    }
+
+    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
+        let path = air_mass::shell_path(self.target_altitude_deg);
+        let zenith_cd_m2 = luminance_cd_m2(self.zenith_mag_arcsec2);
+        let even_cd_m2 = zenith_cd_m2
+            * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
+        let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
+        let natural_cd_m2 = (even_cd_m2 + zodiacal_cd_m2).max(LEAST_DARK_PART * even_cd_m2);
+        let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
+            twilight::sky_cd_m2(self.sun_altitude_deg)
+                * twilight::direction_factor(
+                    self.target_altitude_deg,
+                    self.target_azimuth_deg - self.sun_azimuth_deg,
+                )
+        } else {
+            0.0
+        };
+        let moonlit_cd_m2 = if moon.outside_lux > 0.0 {
+            scattered::luminance_cd_m2(
+                moon.outside_lux,
+                moon.transmission,
+                self.moon_target_separation_deg,
+                scattered::scattering_air_along(path, self.extinction_mag),
+            )
+        } else {
+            0.0
+        };
+        SkyBehind {
+            dark_cd_m2: natural_cd_m2 + self.glow_cd_m2,
+            moonlit_cd_m2,
+            twilight_cd_m2,
+            milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
+                milky_way::luminance_cd_m2(mag, self.target_altitude_deg, self.extinction_mag)
+            }),
+        }
+    }
+
     /// The same with every value brought into its range.
     fn in_range(&self) -> Self {
         Self {
@@ -258,12 +371,18 @@ impl LightInput {
             target_altitude_deg: self.target_altitude_deg.clamp(0.0, 90.0),
             moon_target_separation_deg: self.moon_target_separation_deg.clamp(0.0, 180.0),
             // Brought to one turn each, so that their difference is finite.
+            sun_azimuth_deg: self.sun_azimuth_deg.rem_euclid(360.0),
             moon_azimuth_deg: self.moon_azimuth_deg.rem_euclid(360.0),
+            target_azimuth_deg: self.target_azimuth_deg.rem_euclid(360.0),
             facing_deg: self.facing_deg.rem_euclid(360.0),
             zenith_mag_arcsec2: self.zenith_mag_arcsec2.clamp(10.0, 25.0),
             extinction_mag: self.extinction_mag.clamp(0.0, 3.0),
             reflectance: self.reflectance.clamp(0.01, 1.0),
-            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2.clamp(15.0, 30.0),
+            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2.map(|mag| mag.clamp(15.0, 30.0)),
+            zodiacal_s10: self.zodiacal_s10.clamp(0.0, 10_000.0),
+            glow_cd_m2: self.glow_cd_m2.clamp(0.0, 1.0),
+            skyline_altitude_deg: self.skyline_altitude_deg.clamp(-90.0, 90.0),
+            eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
             ..*self
         }
     }

@@ -56,6 +56,27 @@ pub fn one_frame_share(balance_stops: f64, half_width_stops: f64) -> f64 {
     ((high - low) / (2.0 * half)).clamp(0.0, 1.0)
 }
 
+/// How sure the balance of land and sky is at an instant.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[non_exhaustive]
+pub struct LandRange {
+    /// Half width of the range of 16 to 84 %, stops.
+    pub half_width_stops: f64,
+    /// Whether one frame holds land and sky.
+    pub one_frame: OneFrame,
+}
+
+impl LandRange {
+    /// That of a balance with a half width, both in stops.
+    pub fn new(balance_stops: f64, half_width_stops: f64) -> Self {
+        let share = one_frame_share(balance_stops, half_width_stops);
+        Self {
+            half_width_stops,
+            one_frame: OneFrame::of_share(share),
+        }
+    }
+}
+
 /// Share of the range from which one frame is likely to do.
 ///
 /// With three quarters of the range inside, seven of ten nights fit if the
@@ -67,7 +88,8 @@ pub const LIKELY_FROM: f64 = 0.75;
 pub const PERHAPS_FROM: f64 = 0.25;
 
 /// Whether one frame holds land and sky.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum OneFrame {
     /// A share of [`LIKELY_FROM`] or more.
     Likely,

@@ -4,13 +4,13 @@ use super::{air_mass, photometry};
 
 /// Surface brightness of the core region above the air, V mag/arcsec2.
 ///
-/// Averaged over some degrees, uncertain by 0.5 mag; the star clouds at their
-/// brightest are nearer 20.
+/// The mean of [`CORE_FIELD`](super::starlight::CORE_FIELD), 10 by 6 degrees of
+/// the bright half below the plane; uncertain by 0.25 mag. The star clouds at
+/// their brightest are nearer 20.4, the plane itself behind its dust 21.6.
 ///
 /// # Source
-/// 640 S10 on the galactic equator (after Allen, *Astrophysical Quantities*),
-/// with 1 S10 = 27.78 mag/arcsec2.
-pub const CORE_MAG_ARCSEC2: f64 = 20.8;
+/// [`CORE_FIELD_S10`], with 1 S10 = 27.78 mag/arcsec2.
+pub const CORE_MAG_ARCSEC2: f64 = 20.65;
 
 /// Contrast below which the Milky Way is washed out. The project's choice.
 pub const WASHED_OUT_BELOW: f64 = 0.3;

@@ -1,7 +1,8 @@
 //! Moonlight scattered into the sky.
 
 use super::{
-    air_mass, moonlight,
+    air_mass,
+    moon_below::glow_factor_below_horizon,
     photometry::{FOOT_CANDLE_LUX, NANOLAMBERT_CD_M2, dimmed_by_mag},
 };
 
@@ -42,32 +43,24 @@ pub fn scattering(separation_deg: f64) -> f64 {
 
 /// Part of the moonlight that reaches the air which scatters it.
 ///
-/// From the Moon's apparent altitude, its apparent radius (degrees) and the
-/// extinction (V mag per air mass) to 0..1. Continuous, never falls with
-/// altitude, 0 once the disc has set.
+/// From the Moon's apparent altitude (degrees) and the extinction (V mag per
+/// air mass) to 0..1. Continuous, never falls with altitude; below the horizon
+/// the high air stays lit for some degrees more.
 ///
 /// # Source
 /// From 5 deg up Krisciunas and Schaefer's 10^(-0.4 k X) with their shell
 /// path. Lower down it follows the mean of the beam over the whole mass of air
 /// it crosses, (1 - e^-t)/t with t the optical depth along the Kasten-Young
-/// path, joined at 5 deg, times the part of the disc above the horizon: the
-/// project's own derivation, see `docs/model.md`.
-pub fn moon_transmission(
-    apparent_altitude_deg: f64,
-    semi_diameter_deg: f64,
-    extinction_mag: f64,
-) -> f64 {
+/// path, joined at 5 deg: the project's own derivation, see `docs/model.md`.
+/// Below the horizon times [`glow_factor_below_horizon`].
+pub fn moon_transmission(apparent_altitude_deg: f64, extinction_mag: f64) -> f64 {
     if apparent_altitude_deg >= LOW_MOON_DEG {
         return dimmed_by_mag(extinction_mag * air_mass::shell_path(apparent_altitude_deg));
-    }
-    let disc = moonlight::disc_above_horizon(apparent_altitude_deg, semi_diameter_deg);
-    if disc == 0.0 {
-        return 0.0;
     }
     let joint = dimmed_by_mag(extinction_mag * air_mass::shell_path(LOW_MOON_DEG));
     let fall = mean_beam_in_air(apparent_altitude_deg, extinction_mag)
         / mean_beam_in_air(LOW_MOON_DEG, extinction_mag);
-    disc * joint * fall
+    joint * fall * glow_factor_below_horizon(apparent_altitude_deg)
 }
 
 /// Mean of a beam's transmission over the mass of air it crosses.

@@ -180,6 +180,7 @@ mod tests {
                         },
                         height_m: None,
                         reflectance: None,
+                        reflectance_measured: None,
                     });
                     sites.push(site);
                 }

@@ -5,7 +5,7 @@ use super::{
     grid::{Grid, Side},
     json::{document, list, object, query, site_object},
     rows::sky,
-    words::{land_words, light_words, lux, mid_tone_words, settings_text},
+    words::{contrast_words, land_words, light_words, lux, mid_tone_words, settings_text},
     wrap::{write_head, write_wrapped},
 };
 use crate::{Figure, scene::offset_text};
@@ -140,11 +140,10 @@ impl SkyReport<'_> {
             instant.facing_deg
         ));
         all.push(format!(
-            "Sky behind the {} {:.2} mag/arcsec2, Milky Way contrast {:.2} ({:.0}% kept)",
+            "Sky behind the {} {:.2} mag/arcsec2, {}",
             instant.target_name(),
             light.sky_mag_arcsec2,
-            light.milky_way_contrast,
-            100.0 * light.contrast_kept,
+            contrast_words(light),
         ));
         all.push(format!(
             "The land is {} the sky",

@@ -3,7 +3,7 @@
 //! Most rules are margins: continuous functions of time, positive where the
 //! rule holds, with known limits to their change.
 
-use super::{RULES, Rule, Rules, ridge::Terrain, sector::Bearing};
+use super::{RULES, Rule, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing};
 use crate::{
     ephemeris::{Reading, Refraction, Sky},
     scene::{ClockBand, LightKind, Site},
@@ -65,6 +65,8 @@ pub(crate) struct Circumstances {
     pub facing: Bearing,
     /// The land around.
     pub terrain: Terrain,
+    /// The light of the place and the target.
+    pub lighting: Arc<Lighting>,
     /// The kind of light.
     pub light: LightKind,
     /// Which of the rules apply.
@@ -73,11 +75,12 @@ pub(crate) struct Circumstances {
 
 impl Circumstances {
     /// The circumstances of a site under some rules.
-    pub fn of(air: Refraction, site: &Site, rules: &Rules, terrain: Terrain) -> Self {
+    pub fn of(site: &Site, rules: &Rules, terrain: Terrain, lighting: Arc<Lighting>) -> Self {
         Self {
-            air,
+            air: site.air.refraction(),
             facing: Bearing::of(rules.facing, site.subject_bearing_deg()),
             terrain,
+            lighting,
             light: rules.light,
             part: Part::All,
         }

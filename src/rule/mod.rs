@@ -12,10 +12,12 @@ mod brief;
 mod check;
 mod clock;
 mod conditions;
+mod contrast;
 mod facing;
 mod light;
 mod light_angle;
 mod light_side;
+mod lighting;
 mod limits;
 mod list;
 mod measure;
@@ -43,6 +45,7 @@ pub use brief::Brief;
 pub(crate) use brief::given_twice;
 pub use clock::CLOCK;
 pub use conditions::Conditions;
+pub use contrast::CONTRAST;
 pub use facing::FACING;
 pub use light::LIGHT;
 pub use light_angle::LIGHT_ANGLE;
@@ -67,6 +70,7 @@ pub use weights::WEIGHTS;
 
 pub(crate) use check::{Check, Circumstances, Part};
 pub(crate) use conditions::offset_deg;
+pub(crate) use lighting::Lighting;
 pub(crate) use limits::Limits;
 pub(crate) use ridge::{Ridge, Terrain};
 pub(crate) use sector::Bearing;
@@ -178,7 +182,7 @@ pub struct Limit {
 pub enum Unit {
     /// Degrees.
     Degrees,
-    /// Fraction of the Moon's disc, 0 to 1.
+    /// A fraction of the Moon's disc, 0 to 1, or a ratio of two lights.
     Fraction,
     /// Minutes of time.
     Minutes,

@@ -18,6 +18,12 @@ pub(crate) const REFLECTANCES: Limits = (0.0, 1.0);
 pub(crate) const ZENITH_MAGS: Limits = (14.0, 22.5);
 /// Extinction, V magnitudes per air mass.
 pub(crate) const EXTINCTIONS_MAG: Limits = (0.05, 2.0);
+/// Half width of a town's dome, degrees.
+pub(crate) const GLOW_HALF_WIDTHS_DEG: Limits = (1.0, 90.0);
+/// Altitude that a town's dome reaches, degrees.
+pub(crate) const GLOW_ALTITUDES_DEG: Limits = (1.0, 90.0);
+/// Brightness of the sky in a town's dome, V mag/arcsec2.
+pub(crate) const GLOW_MAGS: Limits = (10.0, 22.0);
 /// Air pressure, hPa.
 pub(crate) const PRESSURES_HPA: Limits = (200.0, 1100.0);
 /// Air temperature, degrees Celsius.

@@ -1,8 +1,11 @@
 //! A place, what stands there, and what the photographer brings.
 
+use super::extinction::extinction_at_elevation_mag;
+use super::sky_glow::SkyGlow;
 use super::skyline::Skyline;
 use super::zone::Zone;
 use crate::ephemeris::Refraction;
+use chrono::NaiveDate;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +30,8 @@ pub struct Site {
     pub subject: Option<Subject>,
     /// The moonless night sky.
     pub sky: DarkSky,
+    /// The domes of towns on the horizon.
+    pub sky_glow: Vec<SkyGlow>,
     /// Air for refraction.
     pub air: Air,
     /// The camera.
@@ -51,6 +56,8 @@ pub struct Subject {
     pub height_m: Option<f64>,
     /// Diffuse reflectance, 0 to 1.
     pub reflectance: Option<f64>,
+    /// When the reflectance was found from a frame taken there, if it was.
+    pub reflectance_measured: Option<NaiveDate>,
 }
 
 impl Subject {
@@ -110,6 +117,8 @@ pub struct DarkSky {
     pub approximate: bool,
     /// Extinction, V magnitudes per air mass.
     pub extinction_mag: f64,
+    /// Whether nobody gave that, so that it is the usual one of the elevation.
+    pub extinction_assumed: bool,
 }
 
 /// Air at the camera, for refraction.
@@ -173,7 +182,8 @@ impl Site {
             zone_assumed: zone.is_none(),
             notes: None,
             subject: None,
-            sky: DarkSky::default(),
+            sky: DarkSky::natural(elevation_m),
+            sky_glow: Vec::new(),
             air: Air::standard(elevation_m),
             camera: None,
             skyline: None,
@@ -183,19 +193,19 @@ impl Site {
     }
 }
 
-impl Default for DarkSky {
-    /// A natural sky away from towns, 21.8 mag/arcsec2 at the zenith, with 0.20
-    /// mag of extinction per air mass (common practice, no source).
-    fn default() -> Self {
+impl DarkSky {
+    /// A natural sky away from towns at an elevation (metres): 21.8
+    /// mag/arcsec2 at the zenith (common practice, no source), and the air
+    /// usual there, see [`extinction_at_elevation_mag`].
+    pub fn natural(elevation_m: f64) -> Self {
         Self {
             zenith_mag_arcsec2: 21.8,
             approximate: true,
-            extinction_mag: 0.20,
+            extinction_mag: extinction_at_elevation_mag(elevation_m),
+            extinction_assumed: true,
         }
     }
-}
 
-impl DarkSky {
     /// The zenith brightness that observers' tables give a Bortle class, V
     /// mag/arcsec2: the middle of the class's range.
     ///
@@ -251,6 +261,7 @@ mod tests {
                 },
                 height_m: None,
                 reflectance: None,
+                reflectance_measured: None,
             };
             assert_eq!(subject.at_sentence_start(), start);
             assert_eq!(subject.within_sentence(), within);

@@ -2,8 +2,9 @@
 
 use super::coordinates::{check_coordinates, coordinate_name};
 use super::limits::{
-    DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, HEIGHTS_M, Limits, PRESSURES_HPA, REFLECTANCES,
-    SiteError, TEMPERATURES_C, ZENITH_MAGS,
+    DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, GLOW_ALTITUDES_DEG, GLOW_HALF_WIDTHS_DEG,
+    GLOW_MAGS, HEIGHTS_M, Limits, PRESSURES_HPA, REFLECTANCES, SiteError, TEMPERATURES_C,
+    ZENITH_MAGS,
 };
 use super::site::{Air, Site, Subject, SubjectPlace};
 use super::value_error::ValueError;
@@ -95,6 +96,12 @@ impl Site {
         check("sky.zenith_mag_arcsec2", zenith, ZENITH_MAGS)?;
         let extinction = Some(sky.extinction_mag);
         check("sky.extinction_mag", extinction, EXTINCTIONS_MAG)?;
+        for glow in &self.sky_glow {
+            check("sky.glow", Some(glow.bearing_deg), (0.0, 360.0))?;
+            check("sky.glow", Some(glow.half_width_deg), GLOW_HALF_WIDTHS_DEG)?;
+            check("sky.glow", Some(glow.top_altitude_deg), GLOW_ALTITUDES_DEG)?;
+            check("sky.glow", Some(glow.mag_arcsec2), GLOW_MAGS)?;
+        }
         check("air.pressure_hpa", Some(air.pressure_hpa), PRESSURES_HPA)?;
         check("air.temperature_c", Some(air.temperature_c), TEMPERATURES_C)?;
         let Some(subject) = &self.subject else {
@@ -153,6 +160,7 @@ mod tests {
                     },
                     height_m: None,
                     reflectance: None,
+                    reflectance_measured: None,
                 });
             },
         ];

@@ -63,6 +63,7 @@ mod tests {
             },
             height_m: None,
             reflectance: None,
+            reflectance_measured: None,
         });
         let (bearing, distance) = (site.subject_bearing_deg(), site.subject_distance_m());
         assert_abs_diff_eq!(distance.expect("a distance"), 54_972.271, epsilon = 0.001);

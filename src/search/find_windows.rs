@@ -7,7 +7,7 @@ use super::{
     night::Night,
     plan_error::PlanError,
     planner::Planner,
-    score::{Factors, length_quality, raking_quality},
+    score::{Factors, contrast_quality, length_quality, raking_of},
     window::{MoonlitPeriod, Window},
 };
 use crate::{
@@ -144,6 +144,7 @@ impl Planner {
             score: factors.score(&self.rules.weights),
             factors,
             interval,
+            land_range: self.land_range(&best),
             frame: FrameSettings::at(&self.site, &best),
             best,
             land,
@@ -238,22 +239,19 @@ impl Planner {
                     .moonlit_periods(&self.sky(), night, best.facing_deg);
                 let period = nearest(&moonlit.at_least_minutes(minutes), interval)?;
                 let (land, _) = self.best_of(period, |moment| {
-                    let moon = self.sky().moon_place(moment);
-                    let angle_deg = offset_deg(moon.azimuth_deg, best.facing_deg).abs();
+                    let sky = self.sky().light_geometry(moment);
+                    let light = self.light(&sky, best.facing_deg);
                     Factors {
-                        raking: Some(raking_quality(angle_deg, moon.apparent_altitude_deg)),
+                        raking: Some(raking_of(&light, sky.moon.apparent_altitude_deg)),
                         ..Factors::default()
                     }
                 });
                 let land = self.at_facing(land, best.facing_deg);
                 let factors = Factors {
-                    contrast: Some(best.light.contrast_kept),
+                    contrast: contrast_quality(best.light.milky_way_contrast),
                     // Two exposures, each with its own settings.
                     balance: None,
-                    raking: Some(raking_quality(
-                        land.signed_light_angle_deg().abs(),
-                        land.sky.moon.apparent_altitude_deg,
-                    )),
+                    raking: Some(raking_of(&land.light, land.sky.moon.apparent_altitude_deg)),
                     position: Some(self.aim.position_quality(
                         best.sky.target.apparent_altitude_deg,
                         best.target_offset_deg(),

@@ -32,7 +32,7 @@ pub use night_series::NightSeries;
 pub use plan_error::PlanError;
 pub use planner::Planner;
 pub use ranking::rank_together;
-pub use score::{Factors, balance_quality, raking_quality};
+pub use score::{Factors, balance_quality, contrast_quality, raking_quality, shadow_quality};
 pub use season::Season;
 pub use selection::{Order, Selection};
 pub use spare::{SpareNights, spare_nights};

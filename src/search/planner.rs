@@ -12,8 +12,8 @@ use super::{
 };
 use crate::{
     ephemeris::{LightGeometry, Moment, Observer, Sky, SkyState, StarTrack},
-    light::{Assessment, LightInput, MoonEclipse, Optics, assess, balance, milky_way},
-    rule::{Brief, Circumstances, Conditions, NoSubject, Rule, Rules, Terrain},
+    light::{Assessment, LandRange, Optics, assess},
+    rule::{Brief, Circumstances, Conditions, Lighting, NoSubject, Rule, Rules, Terrain},
     scene::{Dates, Facing, Site},
 };
 use chrono::NaiveDate;
@@ -53,6 +53,7 @@ pub struct Planner {
     pub(super) rules: Arc<Rules>,
     observer: Observer,
     terrain: Terrain,
+    lighting: Arc<Lighting>,
     pub(super) sweep: Sweep,
     subject_bearing_deg: Option<f64>,
     pub(super) doubts: CaveatWatch,
@@ -75,7 +76,8 @@ impl Planner {
     /// The same if site and rules are known to be valid.
     pub(crate) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
         let terrain = Terrain::of(&site);
-        let at = Circumstances::of(site.air.refraction(), &site, &rules, terrain.clone());
+        let lighting = Arc::new(Lighting::of(&site, rules.target, &terrain));
+        let at = Circumstances::of(&site, &rules, terrain.clone(), Arc::clone(&lighting));
         Self {
             target: season.target(rules.target),
             season,
@@ -83,6 +85,7 @@ impl Planner {
             sweep: Sweep::made(site.zone, Arc::clone(&rules), at),
             subject_bearing_deg: site.subject_bearing_deg(),
             terrain,
+            lighting,
             doubts: CaveatWatch::of(&site),
             aim: Aim::of(&rules),
             site,
@@ -102,6 +105,7 @@ impl Planner {
         };
         Self {
             target,
+            lighting: Arc::clone(&at.lighting),
             sweep: Sweep::made(self.site.zone, Arc::clone(&rules), at),
             aim: Aim::of(&rules),
             rules,
@@ -123,8 +127,12 @@ impl Planner {
 
     /// What checks need to know of the place under some rules.
     pub(crate) fn circumstances(&self, rules: &Rules) -> Circumstances {
-        let air = self.site.air.refraction();
-        Circumstances::of(air, &self.site, rules, self.terrain.clone())
+        let lighting = if rules.target == self.rules.target {
+            Arc::clone(&self.lighting)
+        } else {
+            Arc::new(Lighting::of(&self.site, rules.target, &self.terrain))
+        };
+        Circumstances::of(&self.site, rules, self.terrain.clone(), lighting)
     }
 
     /// Every rule of `rules`, which need not be the planner's own, made ready
@@ -258,41 +266,17 @@ impl Planner {
         }
     }
 
-    pub(super) fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {
-        let subject = self.site.subject.as_ref();
-        assess(&LightInput {
-            sun_altitude_deg: sky.sun_altitude_deg,
-            moon_altitude_deg: sky.moon.apparent_altitude_deg,
-            moon_azimuth_deg: sky.moon.azimuth_deg,
-            moon_phase_angle_deg: sky.phase_angle_deg,
-            moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
-            target_altitude_deg: sky.target.apparent_altitude_deg,
-            target_azimuth_deg: sky.target.azimuth_deg,
-            moon_target_separation_deg: sky.moon_target_separation_deg,
-            facing_deg,
-            zenith_mag_arcsec2: self.site.sky.zenith_mag_arcsec2,
-            extinction_mag: self.site.sky.extinction_mag,
-            reflectance: subject
-                .and_then(|subject| subject.reflectance)
-                .unwrap_or(balance::DEFAULT_REFLECTANCE),
-            milky_way_mag_arcsec2: milky_way::CORE_MAG_ARCSEC2,
-            moon_shaded: self.terrain.subject.as_ref().is_some_and(|skyline| {
-                sky.moon.apparent_altitude_deg < skyline.altitude_deg_at(sky.moon.azimuth_deg)
-            }),
-            eclipse: self.eclipse_at(sky.moment),
-        })
+    /// How sure the balance of land and sky of an instant is.
+    pub fn land_range(&self, instant: &Conditions) -> LandRange {
+        let sky = LightGeometry::from(&instant.sky);
+        let ephemeris = self.season.ephemeris();
+        let input = self.lighting.input(&sky, ephemeris, instant.facing_deg);
+        self.lighting.land_range(&input)
     }
 
-    fn eclipse_at(&self, moment: Moment) -> MoonEclipse {
-        let within = |pair: [Moment; 2]| pair[0] <= moment && moment <= pair[1];
-        let Some(eclipse) = self.season.eclipses().iter().find(|e| within(e.penumbral)) else {
-            return MoonEclipse::None;
-        };
-        if eclipse.partial.is_some_and(within) {
-            MoonEclipse::Umbral
-        } else {
-            MoonEclipse::Penumbral
-        }
+    pub(super) fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {
+        let ephemeris = self.season.ephemeris();
+        assess(&self.lighting.input(sky, ephemeris, facing_deg))
     }
 }
 

@@ -16,13 +16,14 @@ use crate::{
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 #[non_exhaustive]
 pub struct Factors {
-    /// The Milky Way's contrast kept against the same frame without Moon and
-    /// twilight.
+    /// The Milky Way's contrast against the sky, 1 from a natural sky's on;
+    /// `None` also where the Milky Way's brightness is not known.
     pub contrast: Option<f64>,
-    /// How nearly one exposure holds land and sky: 1 at balance, 0.61 at two
-    /// stops to either side.
+    /// How nearly one exposure holds land and sky: 1 where the land is a stop
+    /// darker, 0.61 at two stops to either side of that.
     pub balance: Option<f64>,
-    /// How well the light rakes: from its angle and the Moon's altitude.
+    /// How well the light rakes: from its angle, the Moon's altitude and the
+    /// depth of the shadows.
     pub raking: Option<f64>,
     /// How far inside the altitudes and offsets asked for the target stands.
     pub position: Option<f64>,
@@ -55,8 +56,13 @@ impl Factors {
     }
 }
 
-/// Stops of imbalance at which the balance factor has fallen to 0.61.
+/// Land against sky that looks best, stops: brighter land looks like day.
+const BEST_BALANCE_STOPS: f64 = -1.0;
+/// Stops from the best balance at which its factor has fallen to 0.61.
 const BALANCE_STOPS: f64 = 2.0;
+/// A shadow of this depth shows to 0.63, stops; one of three times that to
+/// 0.95.
+const SHADOW_STOPS: f64 = 1.0 / 3.0;
 /// Altitude at which a Moon rakes best, degrees.
 const RAKING_ALTITUDE_DEG: f64 = 10.0;
 /// A target at least this far inside the altitudes asked for gets full marks.
@@ -81,9 +87,27 @@ pub fn raking_quality(angle_deg: f64, altitude_deg: f64) -> f64 {
     angle_deg.to_radians().sin().max(0.0) * bell
 }
 
+/// How well a shadow shows, 0 to 1, from its depth in stops: below a third of a
+/// stop hardly. Common practice, no source.
+pub fn shadow_quality(depth_stops: f64) -> f64 {
+    -(-depth_stops.max(0.0) / SHADOW_STOPS).exp_m1()
+}
+
+/// How well the light of an instant rakes the land, 0 to 1.
+pub(crate) fn raking_of(light: &Assessment, moon_altitude_deg: f64) -> f64 {
+    raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg)
+        * shadow_quality(light.shadow_depth_stops)
+}
+
 /// One exposure for land and sky, 0 to 1, from the stops between them.
 pub fn balance_quality(stops: f64) -> f64 {
-    (-0.5 * (stops / BALANCE_STOPS).powi(2)).exp()
+    (-0.5 * ((stops - BEST_BALANCE_STOPS) / BALANCE_STOPS).powi(2)).exp()
+}
+
+/// The Milky Way's contrast as a factor, 0 to 1: more than a natural sky's is
+/// no better.
+pub fn contrast_quality(contrast: Option<f64>) -> Option<f64> {
+    contrast.map(|contrast| contrast.clamp(0.0, 1.0))
 }
 
 /// 0.5 at the edge of a band, 1 well inside it.
@@ -146,9 +170,9 @@ impl Aim {
             LightKind::Any => light.beam_lux > 0.0,
             LightKind::Dark | LightKind::Blend => false,
         };
-        let raking = || raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg);
+        let raking = || raking_of(light, moon_altitude_deg);
         Factors {
-            contrast: Some(light.contrast_kept),
+            contrast: contrast_quality(light.milky_way_contrast),
             balance: moonlit.then(|| balance_quality(light.land_vs_sky_stops)),
             raking: (moonlit && self.light != LightKind::Any).then(raking),
             position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::Sky,
-    rule::{Bearing, Circumstances, MIN_MINUTES, Part, Rule, Rules, Terrain},
+    rule::{Bearing, Circumstances, Lighting, MIN_MINUTES, Part, Rule, Rules, Terrain},
     scene::{Site, Zone},
 };
 use std::sync::Arc;
@@ -27,7 +27,12 @@ impl Sweep {
     /// The rules made ready for the sky over a site. Without a subject, rules
     /// that face it face the target instead.
     pub fn new(sky: &Sky<'_>, site: &Site, rules: &Rules) -> Self {
-        let at = Circumstances::of(sky.refraction(), site, rules, Terrain::of(site));
+        let terrain = Terrain::of(site);
+        let lighting = Lighting::of(site, rules.target, &terrain);
+        let at = Circumstances {
+            air: sky.refraction(),
+            ..Circumstances::of(site, rules, terrain, Arc::new(lighting))
+        };
         Self::made(site.zone, Arc::new(rules.clone()), at)
     }
 

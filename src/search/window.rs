@@ -2,7 +2,7 @@
 //! light at the best instant.
 
 use super::{caveats::Caveats, frame_settings::FrameSettings, interval::Interval, score::Factors};
-use crate::{ephemeris::EclipseKind, rule::Conditions};
+use crate::{ephemeris::EclipseKind, light::LandRange, rule::Conditions};
 use chrono::NaiveDate;
 
 /// A period of a night in which every rule holds.
@@ -22,6 +22,8 @@ pub struct Window {
     pub interval: Interval,
     /// Sky and light at the instant of the highest score.
     pub best: Conditions,
+    /// How sure the balance of land and sky is at that instant.
+    pub land_range: LandRange,
     /// What the site's own camera does at that instant, where it has one.
     pub frame: Option<FrameSettings>,
     /// The moonlit period of a blend.

@@ -95,11 +95,10 @@ pub const SKY_LOSS: F = F::number("sky_loss_mag", 3, |i| Some(i.light.sky_loss_m
     .doc("what Moon and twilight take from its darkness, magnitudes, 0 or more");
 
 /// The Milky Way's contrast.
-pub const MILKY_WAY_CONTRAST: F = F::number("milky_way_contrast", 4, |i| {
-    Some(i.light.milky_way_contrast)
-})
-.range(Range::AtLeast(0.0))
-.doc("luminance of the Milky Way over that of the sky");
+pub const MILKY_WAY_CONTRAST: F =
+    F::number("milky_way_contrast", 4, |i| i.light.milky_way_contrast)
+        .range(Range::AtLeast(0.0))
+        .doc("luminance of the Milky Way over that of the sky");
 
 /// How much of its contrast the Milky Way keeps.
 pub const CONTRAST_KEPT: F = F::number("contrast_kept", 4, |i| Some(i.light.contrast_kept))

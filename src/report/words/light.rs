@@ -4,7 +4,10 @@
 use crate::{
     Figure,
     ephemeris::EclipseKind,
-    light::{Exposure, LitSide},
+    light::{
+        Assessment, Exposure, LitSide,
+        milky_way::{Visibility, visibility},
+    },
     rule::Conditions,
     scene::LightKind,
     search::Window,
@@ -43,6 +46,27 @@ pub fn land_words(land_vs_sky_stops: f64) -> String {
         "0.0" => "as bright as".to_owned(),
         _ if land_vs_sky_stops < 0.0 => format!("{size} stops darker than"),
         _ => format!("{size} stops brighter than"),
+    }
+}
+
+/// The word for a contrast: clear, washed out or hopeless.
+pub fn visibility_word(visibility: Visibility) -> &'static str {
+    match visibility {
+        Visibility::Clear => "clear",
+        Visibility::WashedOut => "washed_out",
+        Visibility::Hopeless => "hopeless",
+    }
+}
+
+/// How the Milky Way stands out: `Milky Way contrast 0.61, clear (53% kept)`.
+pub(in crate::report) fn contrast_words(light: &Assessment) -> String {
+    let kept = format!("{:.0}% kept", 100.0 * light.contrast_kept);
+    match light.milky_way_contrast {
+        Some(contrast) => {
+            let word = visibility_word(visibility(contrast)).replace('_', " ");
+            format!("Milky Way contrast {contrast:.2}, {word} ({kept})")
+        }
+        None => format!("Milky Way contrast not known ({kept})"),
     }
 }
 

@@ -27,10 +27,11 @@ pub use event::{event_words, happening_words, sight_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
     a_kind_of_night, eclipse_word, light_words, lit_side_word, shutter_text, side_word, stops,
+    visibility_word,
 };
 pub(super) use light::{
-    land_words, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_text,
-    window_light_words,
+    contrast_words, land_words, light_cell, light_letters, lux, mid_tone_words, moon_height_words,
+    settings_text, window_light_words,
 };
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, heading_for, target_of};

@@ -53,6 +53,7 @@ pub fn with_subject() -> Site {
         },
         height_m: None,
         reflectance: None,
+        reflectance_measured: None,
     });
     site
 }

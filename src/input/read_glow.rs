@@ -1,0 +1,119 @@
+//! The domes of towns in a site: `[[sky.glow]]` in TOML, a field in a table.
+
+use super::value::Value;
+use crate::scene::{
+    SkyGlow, ValueError,
+    limits::{GLOW_ALTITUDES_DEG, GLOW_HALF_WIDTHS_DEG, GLOW_MAGS},
+    nearest,
+    number::number,
+};
+
+/// A dome as far as it was given.
+#[derive(Default)]
+pub(crate) struct GlowDraft {
+    bearing_deg: Option<f64>,
+    half_width_deg: Option<f64>,
+    altitude_deg: Option<f64>,
+    mag_arcsec2: Option<f64>,
+}
+
+/// The keys of a `[[sky.glow]]`.
+pub(crate) const GLOW_KEYS: [&str; 4] = [
+    "bearing_deg",
+    "half_width_deg",
+    "altitude_deg",
+    "mag_arcsec2",
+];
+
+/// Half width of a dome where none is given, degrees: of a town some 20 km off.
+/// The project's choice.
+const USUAL_HALF_WIDTH_DEG: f64 = 20.0;
+/// How high a dome reaches where nothing is said, degrees. The project's
+/// choice.
+const USUAL_ALTITUDE_DEG: f64 = 15.0;
+
+impl GlowDraft {
+    /// Sets one key.
+    ///
+    /// # Errors
+    ///
+    /// An unknown key, or a value that it does not accept.
+    pub fn set(&mut self, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
+        match key {
+            "bearing_deg" => self.bearing_deg = Some(value.bearing()?),
+            "half_width_deg" => {
+                self.half_width_deg = Some(value.number_within(GLOW_HALF_WIDTHS_DEG)?);
+            }
+            "altitude_deg" => self.altitude_deg = Some(value.number_within(GLOW_ALTITUDES_DEG)?),
+            "mag_arcsec2" => self.mag_arcsec2 = Some(value.number_within(GLOW_MAGS)?),
+            _ => {
+                let error = ValueError::new(key, "a key of [[sky.glow]]");
+                return Err(match nearest(key, GLOW_KEYS) {
+                    Some(meant) => error.with_remedy(format!("did you mean {meant}?")),
+                    None => error.with_remedy(format!("known here: {}", GLOW_KEYS.join(", "))),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// The dome.
+    ///
+    /// # Errors
+    ///
+    /// The first key that it cannot do without.
+    pub fn finish(&self) -> Result<SkyGlow, (&'static str, ValueError)> {
+        let missing = |key: &'static str, what: &str, remedy: &str| {
+            (key, ValueError::new("", what).with_remedy(remedy))
+        };
+        Ok(SkyGlow {
+            bearing_deg: self.bearing_deg.ok_or_else(|| {
+                let what = "a true bearing from 0 to 360";
+                missing("bearing_deg", what, "add bearing_deg, toward the town")
+            })?,
+            half_width_deg: self.half_width_deg.unwrap_or(USUAL_HALF_WIDTH_DEG),
+            top_altitude_deg: self.altitude_deg.unwrap_or(USUAL_ALTITUDE_DEG),
+            mag_arcsec2: self.mag_arcsec2.ok_or_else(|| {
+                let what = format!("a number from {} to {}", GLOW_MAGS.0, GLOW_MAGS.1);
+                missing(
+                    "mag_arcsec2",
+                    &what,
+                    "add mag_arcsec2, as measured toward it",
+                )
+            })?,
+        })
+    }
+}
+
+const FIELD: &str = "BEARING HALF_WIDTH ALTITUDE MAG, the next after a semicolon";
+
+/// The domes in a field of a table: `70 20 15 20.5; 210 30 20 19.8`.
+///
+/// # Errors
+///
+/// What is wrong with it.
+pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<SkyGlow>, ValueError> {
+    let text = value.text(FIELD)?;
+    text.split(';')
+        .map(|one| {
+            let refuse =
+                || ValueError::new(one.trim(), FIELD).with_remedy("for example 70 20 15 20.5");
+            let numbers: Option<Vec<f64>> = one.split_whitespace().map(number).collect();
+            let glow = match numbers.as_deref() {
+                Some(&[bearing_deg, half_width_deg, top_altitude_deg, mag_arcsec2]) => SkyGlow {
+                    bearing_deg,
+                    half_width_deg,
+                    top_altitude_deg,
+                    mag_arcsec2,
+                },
+                _ => return Err(refuse()),
+            };
+            let within = |value: f64, (low, high): (f64, f64)| (low..=high).contains(&value);
+            let sound = within(glow.bearing_deg, (0.0, 360.0))
+                && within(glow.half_width_deg, GLOW_HALF_WIDTHS_DEG)
+                && within(glow.top_altitude_deg, GLOW_ALTITUDES_DEG)
+                && within(glow.mag_arcsec2, GLOW_MAGS);
+            sound.then_some(glow).ok_or_else(refuse)
+        })
+        .collect()
+}

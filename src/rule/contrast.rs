@@ -1,0 +1,83 @@
+//! How the Milky Way stands out.
+
+use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, lighting::Lighting, value::OfRule};
+use crate::{
+    ephemeris::{Moment, Reading, Sky},
+    light::milky_way::HOPELESS_BELOW,
+    scene::Band,
+};
+
+/// The lowest contrast that a loosening goes to: hardly anything is left.
+const LOWEST: f64 = 0.02;
+/// The highest contrast that can be asked for.
+const HIGHEST: f64 = 100.0;
+
+/// Luminance of the Milky Way over that of the sky before it. By default
+/// [`HOPELESS_BELOW`] and up. A target whose brightness is not known is within
+/// any band.
+pub static CONTRAST: Rule = Rule {
+    key: "contrast",
+    typed: Some(Typed {
+        alias: "",
+        read: |text| Band::parse_within(text, 0.0, HIGHEST).map(RuleValue::Band),
+        topic: Topic::Dark,
+        value_name: "A..B",
+        words: &[],
+        may_be_negative: false,
+        help: "How bright the Milky Way is against the sky",
+        more: "1: as bright as the sky before it, as under a natural sky; below 0.3 it is washed \
+               out, below 0.1 hopeless.",
+        seldom: false,
+        example: "0.3..",
+        remark: "1: as bright as the sky; 0.3: washed out",
+    }),
+    default: |_, _| Some(RuleValue::Band(Band::from(HOPELESS_BELOW))),
+    of_moonlight: false,
+    limit: Some(Limit {
+        asked: 16,
+        swept: 16,
+        letter: 'w',
+        unmet: |target| format!("the {target} is washed out"),
+        words: |_| "the Milky Way's contrast".to_owned(),
+        unit: Unit::Fraction,
+        around: false,
+        value: |instant, _| instant.light.milky_way_contrast,
+        reach: Some(|_, _| Band::new(LOWEST, HIGHEST)),
+        step: 0.1,
+        check: |value, at| {
+            let band = Band::of(value.filter(|_| at.target())?)?;
+            let lighting = at.lighting.clone();
+            Some(Check::sky(move |sky, t| read(&lighting, band, sky, t)))
+        },
+    }),
+};
+
+/// Times over which the change of the contrast is bounded, seconds: the longer
+/// the time, the wider the bound.
+const LOOK_AHEAD_SECONDS: [f64; 3] = [3600.0, 900.0, 120.0];
+
+fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
+    let geometry = sky.light_geometry(Moment::from_seconds(t));
+    let input = lighting.input(&geometry, sky.ephemeris(), 0.0);
+    let Some(contrast) = crate::light::sky_behind(&input).contrast() else {
+        return Reading::constant(1.0);
+    };
+    // In logarithms, so that a bound on the change of each light is one on the
+    // change of the margin. An end of 0 or without limit always holds.
+    let margin = (contrast / band.low.max(0.0))
+        .ln()
+        .min((band.high / contrast).ln())
+        .clamp(-1e3, 1e3);
+    let distance = margin.abs();
+    let safe_seconds = LOOK_AHEAD_SECONDS
+        .into_iter()
+        .map(|seconds| {
+            let fastest = lighting.fastest_change(&input, &geometry, seconds);
+            (distance / fastest).min(seconds)
+        })
+        .fold(0.0, f64::max);
+    Reading {
+        margin,
+        safe_seconds,
+    }
+}

@@ -1,0 +1,301 @@
+//! What the light at a place depends on besides the time.
+
+use super::ridge::Terrain;
+use crate::{
+    ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry, SKY_RATE},
+    light::{
+        LandRange, LightInput, NO_SKYLINE_DEG,
+        air_mass::extinction_path_slope,
+        assess, balance, dark_sky, eclipse_drop_mag,
+        land_range::{ReflectanceKnown, half_width_stops},
+        photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
+        scattered::LOW_MOON_DEG,
+        sky_glow,
+        starlight::{self, CORE_FIELD_S10, Field},
+        twilight,
+        zodiacal::zodiacal_s10,
+    },
+    scene::{Site, SkyGlow, Skyline},
+};
+use std::sync::Arc;
+
+/// Phase angle beyond which the Moon is in no shadow of the Earth, degrees: the
+/// penumbra and the Moon together reach 1.6 degrees from its axis.
+const ECLIPSE_WITHIN_DEG: f64 = 2.0;
+
+/// The size of the field over which the contrast of a target is meant,
+/// degrees: that of the core's, see [`starlight::CORE_FIELD`].
+const FIELD_DEG: (f64, f64) = (
+    starlight::CORE_FIELD.width_deg,
+    starlight::CORE_FIELD.height_deg,
+);
+
+/// Altitude at which the brightness of a dome is read, degrees.
+const READ_AT_DEG: f64 = 5.0;
+/// No body rises or sinks faster, degrees a second: the sky's rate, the Moon's
+/// own motion, and the change of refraction near the horizon.
+const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
+/// Natural logarithm of a magnitude.
+const LN_PER_MAG: f64 = 0.4 * std::f64::consts::LN_10;
+/// Steepest change of the shell path, per degree: at 8 degrees.
+const SHELL_SLOPE: f64 = 0.164;
+/// Steepest change of the dark sky's growth without extinction, per degree.
+const GROWTH_SLOPE: f64 = 0.037;
+/// Steepest change of the glow of a Moon from the horizon to 5 degrees, per
+/// degree: that of the logarithm of the path on the horizon.
+const LOW_MOON_SLOPE: f64 = 0.4;
+/// The most that snow adds to that.
+const SNOW_SLOPE: f64 = 0.03;
+/// Steepest change of twilight's logarithm, per degree of the Sun's altitude,
+/// and of its factor toward the Sun, per degree of the target's.
+const TWILIGHT_SLOPE: f64 = 1.7;
+/// The most that a low sky over the Sun is brighter than the zenith, doubled for
+/// a sky that darkens on the way.
+const BRIGHTEST_SIDE: f64 = 2.0 * 17.0;
+/// The night that the twilight fit contains, cd/m2: 21.94 mag/arcsec2.
+const FIT_NIGHT_CD_M2: f64 = 1.81e-4;
+/// Fastest change of the angle between Moon and target, degrees a second: the
+/// Moon's own motion and its parallax.
+const SEPARATION_RATE: f64 = 3e-4;
+/// Fastest change of the light by the phase, per second.
+const PHASE_RATE: f64 = 1e-5;
+/// Fastest change of the light in an eclipse, per second: 25 magnitudes a
+/// diameter, a diameter in three quarters of an hour.
+const ECLIPSE_RATE: f64 = 0.0086;
+
+/// How far a zenith brightness by Bortle class or a guess may be off,
+/// magnitudes.
+const UNSURE_ZENITH_MAG: f64 = 0.3;
+/// How far a meter reading of another night may be off, magnitudes.
+const UNSURE_METER_MAG: f64 = 0.2;
+/// Clear and hazy air over the usual one of an elevation: 0.14 and 0.27 at the
+/// sea.
+const USUAL_AIR: [f64; 2] = [0.7, 1.35];
+/// How far a given extinction may be off, magnitudes.
+const UNSURE_AIR_MAG: [f64; 2] = [-0.03, 0.03];
+
+/// The light of a place and a target, ready to be asked for any instant.
+#[derive(Debug, Clone)]
+pub(crate) struct Lighting {
+    zenith_mag_arcsec2: f64,
+    extinction_mag: f64,
+    reflectance: f64,
+    reflectance_known: ReflectanceKnown,
+    zenith_approximate: bool,
+    extinction_assumed: bool,
+    milky_way_mag_arcsec2: Option<f64>,
+    target_ecliptic_latitude_deg: f64,
+    target_ecliptic_level: f64,
+    skyline: Option<Arc<Skyline>>,
+    sky_glow: Vec<SkyGlow>,
+    /// The natural sky near the horizon, where domes are read, cd/m2.
+    low_sky_cd_m2: f64,
+}
+
+impl Lighting {
+    /// That of a site and a target.
+    pub fn of(site: &Site, target: Direction, terrain: &Terrain) -> Self {
+        let subject = site.subject.as_ref();
+        let latitude_deg = target.ecliptic_latitude_deg();
+        Self {
+            zenith_mag_arcsec2: site.sky.zenith_mag_arcsec2,
+            extinction_mag: site.sky.extinction_mag,
+            reflectance: subject
+                .and_then(|subject| subject.reflectance)
+                .unwrap_or(balance::DEFAULT_REFLECTANCE),
+            reflectance_known: match subject {
+                Some(s) if s.reflectance.is_some() && s.reflectance_measured.is_some() => {
+                    ReflectanceKnown::Calibrated
+                }
+                Some(s) if s.reflectance.is_some() => ReflectanceKnown::Given,
+                _ => ReflectanceKnown::Default,
+            },
+            zenith_approximate: site.sky.approximate,
+            extinction_assumed: site.sky.extinction_assumed,
+            milky_way_mag_arcsec2: starlight_mag(target),
+            target_ecliptic_latitude_deg: latitude_deg,
+            target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
+            skyline: terrain.subject.clone(),
+            sky_glow: site.sky_glow.clone(),
+            low_sky_cd_m2: luminance_cd_m2(site.sky.zenith_mag_arcsec2)
+                * dark_sky::growth(READ_AT_DEG, site.sky.extinction_mag, dark_sky::AIRGLOW_PART),
+        }
+    }
+
+    /// What the light depends on at an instant, for a camera that faces one
+    /// way.
+    pub fn input(&self, sky: &LightGeometry, ephemeris: &Ephemeris, facing_deg: f64) -> LightInput {
+        let shadowed = sky.phase_angle_deg < ECLIPSE_WITHIN_DEG;
+        LightInput {
+            sun_altitude_deg: sky.sun_altitude_deg,
+            sun_azimuth_deg: sky.sun_azimuth_deg,
+            moon_altitude_deg: sky.moon.apparent_altitude_deg,
+            moon_azimuth_deg: sky.moon.azimuth_deg,
+            moon_phase_angle_deg: sky.phase_angle_deg,
+            moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
+            target_altitude_deg: sky.target.apparent_altitude_deg,
+            target_azimuth_deg: sky.target.azimuth_deg,
+            moon_target_separation_deg: sky.moon_target_separation_deg,
+            facing_deg,
+            zenith_mag_arcsec2: self.zenith_mag_arcsec2,
+            extinction_mag: self.extinction_mag,
+            reflectance: self.reflectance,
+            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2,
+            zodiacal_s10: self.zodiacal_s10(sky.sun_target_cos),
+            glow_cd_m2: self.glow_cd_m2(&sky.target),
+            skyline_altitude_deg: self.skyline.as_ref().map_or(NO_SKYLINE_DEG, |skyline| {
+                skyline.altitude_deg_at(sky.moon.azimuth_deg)
+            }),
+            eclipse_drop_mag: if shadowed {
+                eclipse_drop_mag(ephemeris.shadow_magnitudes(sky.moment).umbral)
+            } else {
+                0.0
+            },
+        }
+    }
+
+    /// How sure the balance of land and sky of an instant is: from what is known
+    /// of the land, and from the balances that an unsure zenith sky and unsure
+    /// air would give.
+    pub fn land_range(&self, input: &LightInput) -> LandRange {
+        let stops = |input: &LightInput| assess(input).land_vs_sky_stops;
+        let zenith = |mag: f64| {
+            stops(&LightInput {
+                zenith_mag_arcsec2: input.zenith_mag_arcsec2 + mag,
+                ..*input
+            })
+        };
+        let air = |mag: f64| {
+            stops(&LightInput {
+                extinction_mag: mag,
+                ..*input
+            })
+        };
+        let half = |a: f64, b: f64| 0.5 * (a - b).abs();
+        let unsure_mag = if self.zenith_approximate {
+            UNSURE_ZENITH_MAG
+        } else {
+            UNSURE_METER_MAG
+        };
+        let [clear, hazy] = if self.extinction_assumed {
+            USUAL_AIR.map(|share| share * input.extinction_mag)
+        } else {
+            UNSURE_AIR_MAG.map(|mag| input.extinction_mag + mag)
+        };
+        let half_width = half_width_stops(
+            self.reflectance_known,
+            half(zenith(unsure_mag), zenith(-unsure_mag)),
+            half(air(hazy), air(clear)),
+        );
+        LandRange::new(stops(input), half_width)
+    }
+
+    /// What the domes of towns add behind a place of the sky, cd/m2.
+    fn glow_cd_m2(&self, place: &Horizontal) -> f64 {
+        let domes = self.sky_glow.iter();
+        domes
+            .map(|glow| {
+                let (azimuth, altitude) = (place.azimuth_deg, place.apparent_altitude_deg);
+                sky_glow::added_cd_m2(glow, self.low_sky_cd_m2, azimuth, altitude)
+            })
+            .sum()
+    }
+
+    /// The steepest change of the domes' light over the site's own sky, per
+    /// degree.
+    fn glow_slope(&self) -> f64 {
+        let dark = luminance_cd_m2(self.zenith_mag_arcsec2);
+        let domes = self.sky_glow.iter();
+        domes
+            .map(|glow| {
+                // Upward its exponential, sideways the slope of its cosine
+                // where azimuths turn fastest, and its passing into a mean.
+                let slope = 2.31 / glow.top_altitude_deg + 1.2 / glow.half_width_deg + 0.03;
+                2.0 * slope * luminance_cd_m2(glow.mag_arcsec2) / dark
+            })
+            .sum()
+    }
+
+    /// The fastest that the logarithm of the Milky Way's contrast can change
+    /// within `seconds` from an instant, per second.
+    ///
+    /// The sky is a sum of lights, so its logarithm changes no faster than that
+    /// of the light that changes fastest. Slopes are per degree of altitude;
+    /// nothing rises faster than [`FASTEST_RISE`].
+    pub fn fastest_change(&self, input: &LightInput, sky: &LightGeometry, seconds: f64) -> f64 {
+        let reach_deg = FASTEST_RISE * seconds;
+        let k = LN_PER_MAG * self.extinction_mag;
+        let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
+        let milky_way = k * extinction_path_slope(lowest_deg);
+        // 1.5: zodiacal light may be taken away from the growing sky.
+        let dark = 1.5 * (GROWTH_SLOPE + k * SHELL_SLOPE);
+        let moon_deg = input.moon_altitude_deg - reach_deg;
+        let moon = match moon_deg {
+            _ if input.moon_altitude_deg + reach_deg < -12.0 => 0.0,
+            m if m >= LOW_MOON_DEG => k * SHELL_SLOPE + SNOW_SLOPE,
+            m if m >= 0.0 => LOW_MOON_SLOPE + SNOW_SLOPE,
+            m => LOW_MOON_SLOPE + 0.40 + 0.17 * m.abs().min(12.0 + reach_deg),
+        };
+        let twilight = if input.sun_altitude_deg + reach_deg > twilight::END_DEG {
+            // The fit is a difference that goes to 0: its slope is that of its
+            // whole, against a sky no darker than the site's.
+            let whole = FIT_NIGHT_CD_M2 / luminance_cd_m2(self.zenith_mag_arcsec2);
+            TWILIGHT_SLOPE * (1.0 + BRIGHTEST_SIDE * whole)
+        } else {
+            0.0
+        };
+        let lights = dark.max(moon).max(twilight) + self.glow_slope();
+        let separation_deg =
+            (input.moon_target_separation_deg - SEPARATION_RATE * seconds).max(0.25);
+        let eclipse = if sky.phase_angle_deg < ECLIPSE_WITHIN_DEG + SEPARATION_RATE * seconds {
+            ECLIPSE_RATE
+        } else {
+            0.0
+        };
+        let beside = match moon {
+            0.0 => 0.0,
+            _ => SEPARATION_RATE * (0.1 + 2.0 / separation_deg) + PHASE_RATE + eclipse,
+        };
+        FASTEST_RISE * (milky_way + lights) + beside
+    }
+
+    /// Zodiacal light behind the target. The Sun stands on the ecliptic, so the
+    /// angle to it and the target's latitude give the longitude between them.
+    fn zodiacal_s10(&self, sun_target_cos: f64) -> f64 {
+        let cos = (sun_target_cos / self.target_ecliptic_level).clamp(-1.0, 1.0);
+        zodiacal_s10(cos.acos().to_degrees(), self.target_ecliptic_latitude_deg)
+    }
+}
+
+/// Middles and radii of what the tables of starlight leave out, galactic
+/// degrees: the Large and the Small Magellanic Cloud.
+const UNKNOWN: [(f64, f64, f64); 2] = [(280.5, -32.9, 6.0), (302.8, -44.3, 4.0)];
+
+/// Surface brightness of the Milky Way in a direction above the air, V
+/// mag/arcsec2: the mean over a field as large as that of the core. `None`
+/// where it is not known.
+fn starlight_mag(target: Direction) -> Option<f64> {
+    if target == Direction::Core {
+        return Some(s10_to_mag_arcsec2(CORE_FIELD_S10));
+    }
+    let (longitude_deg, latitude_deg) = target.galactic_deg();
+    let is_near = |(l, b, radius): (f64, f64, f64)| {
+        let unit = |l: f64, b: f64| {
+            let (l, b) = (l.to_radians(), b.to_radians());
+            [b.cos() * l.cos(), b.cos() * l.sin(), b.sin()]
+        };
+        let (a, b) = (unit(l, b), unit(longitude_deg, latitude_deg));
+        let cos: f64 = a.iter().zip(b).map(|(a, b)| a * b).sum();
+        cos > radius.to_radians().cos()
+    };
+    if UNKNOWN.into_iter().any(is_near) {
+        return None;
+    }
+    let field = Field {
+        longitude_deg,
+        latitude_deg,
+        width_deg: FIELD_DEG.0,
+        height_deg: FIELD_DEG.1,
+    };
+    Some(s10_to_mag_arcsec2(starlight::mean_s10(&field)))
+}
