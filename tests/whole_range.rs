@@ -142,8 +142,8 @@ fn check_windows(site: &Site, rules: &Rules, first: u64, nights: u64) -> Vec<Win
         assert!((0.0..=100.0).contains(&window.score), "{}", window.score);
         let night = Night::of(site, window.night).expect("its night");
         let land = window.land.as_ref().map(|land| (land.interval, &land.best));
-        let spells = [Some((window.interval, &window.best)), land];
-        for (interval, best) in spells.into_iter().flatten() {
+        let periods = [Some((window.interval, &window.best)), land];
+        for (interval, best) in periods.into_iter().flatten() {
             assert!(interval.start < interval.end, "{interval:?}");
             assert!(night.start.seconds() <= interval.start, "{interval:?}");
             assert!(interval.end <= night.end.seconds(), "{interval:?}");

@@ -67,10 +67,8 @@ fn write(
         series,
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
-    // The whole minute that both heading and picture show.
-    let moment = best
-        .map_or(plan.darkness.darkest, |w| w.best.moment())
-        .to_the_minute();
+    // To the second, so that the picture has the values of the timetable.
+    let moment = best.map_or(plan.darkness.darkest, |w| w.best.moment());
     let view = FrameChart::at(planner, moment)?;
     let clock = clock_text(site.zone, moment, plan.clocks_change);
     let heading = if best.is_some() {
