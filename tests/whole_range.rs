@@ -105,10 +105,10 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
     ]
 }
 
-/// A brief of up to so many wishes; what a key refuses (how often is held
+/// A brief of up to so many rules; what a key refuses (how often is held
 /// below) is left out.
-fn brief(wishes: usize) -> impl Strategy<Value = Brief> {
-    prop::collection::vec(entry(), 0..=wishes).prop_map(|entries| {
+fn brief(rules: usize) -> impl Strategy<Value = Brief> {
+    prop::collection::vec(entry(), 0..=rules).prop_map(|entries| {
         let mut brief = Brief::default();
         for (key, text) in entries {
             let _ = brief.set(key, &text);
@@ -275,10 +275,10 @@ fn every_wish_printed_and_read_again_is_the_same() {
         cases.set(cases.get() + 1);
         Ok(())
     });
-    drawn.expect("every wish survives");
+    drawn.expect("every rule survives");
     let refused = refused.take();
     tell(format_args!(
-        "{} wishes, {} refused",
+        "{} rules, {} refused",
         cases.get(),
         refused.len()
     ));
