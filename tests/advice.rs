@@ -627,9 +627,9 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         ],
     ];
     let mut edges: BTreeMap<&'static Rule, usize> = BTreeMap::new();
-    for wishes in briefs {
+    for asked_rules in briefs {
         let mut site = site.clone();
-        if wishes.contains(&("facing", "subject")) {
+        if asked_rules.contains(&("facing", "subject")) {
             site.subject = Some(Subject {
                 name: None,
                 place: SubjectPlace::Bearing {
@@ -642,7 +642,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
             });
         }
         let mut brief = Brief::default();
-        for (key, text) in wishes {
+        for (key, text) in asked_rules {
             brief.set(key, text).expect("a rule");
         }
         let rules = Rules::new(&brief, &site).expect("rules");
@@ -695,7 +695,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
                         .arch;
                     let over_the_zenith = arch.expect("an arch").top_altitude_deg > 89.0;
                     let by_arch =
-                        *through.rule == ARCH_OFFSET || wishes.contains(&("facing", "arch"));
+                        *through.rule == ARCH_OFFSET || asked_rules.contains(&("facing", "arch"));
                     let leaps = *through.rule == CLOCK || over_the_zenith && by_arch;
                     if !leaps {
                         assert!(inner < 0.3 && outer > -0.3, "{what}");

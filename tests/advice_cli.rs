@@ -342,11 +342,11 @@ fn a_blend_that_the_site_itself_asks_for_says_so_too() {
     assert_eq!(night(&["--on", "2027-06-18", "--light", "raking"]), "");
 }
 
-/// Each wish alone can be met on no night (on Saturdays only, the first): then
+/// Each rule alone can be met on no night (on Saturdays only, the first): then
 /// it is the one that the season names.
 #[test]
 fn a_season_names_the_rule_that_leaves_no_time() {
-    for (option, wish, letter, words) in [
+    for (option, rule, letter, words) in [
         ("--weekdays", "sat", 'w', "not one of the weekdays"),
         ("--sun-altitude", "..-89", 's', "the Sun is not low enough"),
         (
@@ -388,7 +388,7 @@ fn a_season_names_the_rule_that_leaves_no_time() {
         ("--min-minutes", "900", 'b', "too short"),
     ] {
         let june = ["--from", "2027-06-01", "--to", "2027-06-30"];
-        let words_typed = ["scan", SITE, "--season", "--light", "any", option, wish];
+        let words_typed = ["scan", SITE, "--season", "--light", "any", option, rule];
         let page = text(&run(&[&words_typed[..], &june].concat()).stdout);
         // After the heading a row a lunation, its date in the first 12 columns.
         let marks: String = page

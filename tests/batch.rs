@@ -258,14 +258,14 @@ fn ten_thousand_random_sites_without_a_number_that_is_none() {
                 let place = format!("{latitude},{longitude},{elevation}");
                 let site = Site::at_place(&place, None).expect("a place on Earth");
                 let mut brief = Brief::default();
-                let mut wish = |key: &str, text: &str| {
-                    brief.set(key, text).expect("a wish that can be read");
+                let mut rule = |key: &str, text: &str| {
+                    brief.set(key, text).expect("a rule that can be read");
                 };
-                wish("light", lights[index % lights.len()]);
-                wish("sun_altitude", "..-12");
-                wish("target_altitude", "2..");
-                wish("min_minutes", "5");
-                wish("facing", ["target", "arch", "217"][index % 3]);
+                rule("light", lights[index % lights.len()]);
+                rule("sun_altitude", "..-12");
+                rule("target_altitude", "2..");
+                rule("min_minutes", "5");
+                rule("facing", ["target", "arch", "217"][index % 3]);
                 let rules = Rules::new(&brief, &site).expect("rules");
                 (site, rules)
             })

@@ -473,6 +473,6 @@ fn what_a_night_has_beside_its_timetable_is_told_as_listed() {
     best.iter_mut().for_each(|field| field.empty = None);
     best.extend(all(&[reasons::BEST]));
     within(&format!("{rule}/properties/best/anyOf/0"), &best, &[]);
-    let stretches = "reasons/properties/stretches/items";
-    within(stretches, &all(&[reasons::STRETCH]), &[]);
+    let periods = "reasons/properties/periods/items";
+    within(periods, &all(&[reasons::RULES_HELD]), &[]);
 }

@@ -47,7 +47,7 @@ seeds! {
     brief "demo-sites";
     table "tests/data/scene";
     skyline "demo-sites" "tests/data/scene";
-    wish;
+    rule;
     time;
     place;
     option;

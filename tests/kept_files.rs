@@ -31,7 +31,7 @@ fn kept() -> Folder {
     );
     folder.file("sites/broken.txt", "azimuth,altitude\n0,1\n");
     folder.file("here.toml", SITE);
-    folder.file("wishes", "light = \"any\"\n");
+    folder.file("rules", "light = \"any\"\n");
     folder.file("old.csv", "site,rank\n");
     folder
 }
@@ -109,13 +109,13 @@ fn no_command_writes_over_a_file_that_it_reads() {
         &[&format!("{SCAN} table"), &format!("{SCAN} sites/table.csv")],
         &["sites/table.csv", "sites/ridge.csv", "sites/far.txt"],
     );
-    // Wishes in a file of any name.
+    // Rules in a file of any name.
     output(
         &[
-            &format!("{SCAN} {place} --brief wishes"),
-            &format!("night {place} --on 2027-05-10 --brief wishes"),
+            &format!("{SCAN} {place} --brief rules"),
+            &format!("night {place} --on 2027-05-10 --brief rules"),
         ],
-        &["wishes"],
+        &["rules"],
     );
     // A skyline that is none, at a site that is left out for it.
     output(
@@ -131,20 +131,20 @@ fn links_are_the_files_that_they_lead_to() {
     for (file, to) in [
         ("soft.csv", "sites/far.txt"),
         ("soft.txt", "sites/tank.toml"),
-        ("soft", "wishes"),
+        ("soft", "rules"),
     ] {
         std::os::unix::fs::symlink(to, folder.path(file)).expect("a link");
     }
     for (file, to) in [
         ("hard.csv", "sites/far.txt"),
         ("hard.txt", "sites/tank.toml"),
-        ("hard", "wishes"),
+        ("hard", "rules"),
     ] {
         fs::hard_link(folder.path(to), folder.path(file)).expect("a link");
     }
     for kind in ["soft", "hard"] {
         for ending in [".csv", ".txt", ""] {
-            let typed = format!("{SCAN} tank --brief wishes -o {kind}{ending}");
+            let typed = format!("{SCAN} tank --brief rules -o {kind}{ending}");
             refused(&folder, &typed, READ);
         }
         // The site read by its link.

@@ -14,9 +14,9 @@ use program::{Folder, Run};
 use serde_json::Value;
 
 fn night(site: &str, format: &str) -> String {
-    let wishes = ["--target-offset", "-180..180", "--facing", "210"];
+    let rules = ["--target-offset", "-180..180", "--facing", "210"];
     let mut arguments = vec!["night", site, "--on", "2027-07-09", "--format", format];
-    arguments.extend(wishes);
+    arguments.extend(rules);
     Run::here().of(&arguments).good()
 }
 

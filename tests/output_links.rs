@@ -22,7 +22,7 @@ const PHASES: &str = "phases --from 2027-05-01 --to 2027-05-20 -o";
 /// Each kind of file that people keep, and what the guard calls it.
 const KEPT: [(&str, &str, &str); 5] = [
     ("tank.toml", SITE, "a site or a brief"),
-    ("wishes.toml", "light = \"any\"\n", "a site or a brief"),
+    ("rules.toml", "light = \"any\"\n", "a site or a brief"),
     ("table.csv", TABLE, "a table of sites"),
     ("S32E139.hgt", "a tile", "an elevation tile"),
     ("ridge.csv", RIDGE, "a skyline"),

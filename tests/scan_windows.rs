@@ -1,5 +1,5 @@
 //! What a window tells: its best instant, score and factors, eclipses, and the
-//! two spells of a blend.
+//! two periods of a blend.
 
 mod common;
 
@@ -205,7 +205,7 @@ fn longest(night: &Night, holds: impl Fn(Moment) -> bool) -> f64 {
 }
 
 #[test]
-fn blends_offer_both_spells_and_none_is_missed() {
+fn blends_offer_both_periods_and_none_is_missed() {
     let mut dice = Dice::new(27);
     let (mut with, mut without) = (0, 0);
     for _ in 0..6 {

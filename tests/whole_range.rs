@@ -105,10 +105,10 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
     ]
 }
 
-/// A brief of up to so many wishes; what a key refuses (how often is held
+/// A brief of up to so many rules; what a key refuses (how often is held
 /// below) is left out.
-fn brief(wishes: usize) -> impl Strategy<Value = Brief> {
-    prop::collection::vec(entry(), 0..=wishes).prop_map(|entries| {
+fn brief(rules: usize) -> impl Strategy<Value = Brief> {
+    prop::collection::vec(entry(), 0..=rules).prop_map(|entries| {
         let mut brief = Brief::default();
         for (key, text) in entries {
             let _ = brief.set(key, &text);
@@ -142,8 +142,8 @@ fn check_windows(site: &Site, rules: &Rules, first: u64, nights: u64) -> Vec<Win
         assert!((0.0..=100.0).contains(&window.score), "{}", window.score);
         let night = Night::of(site, window.night).expect("its night");
         let land = window.land.as_ref().map(|land| (land.interval, &land.best));
-        let spells = [Some((window.interval, &window.best)), land];
-        for (interval, best) in spells.into_iter().flatten() {
+        let periods = [Some((window.interval, &window.best)), land];
+        for (interval, best) in periods.into_iter().flatten() {
             assert!(interval.start < interval.end, "{interval:?}");
             assert!(night.start.seconds() <= interval.start, "{interval:?}");
             assert!(interval.end <= night.end.seconds(), "{interval:?}");
@@ -275,10 +275,10 @@ fn every_wish_printed_and_read_again_is_the_same() {
         cases.set(cases.get() + 1);
         Ok(())
     });
-    drawn.expect("every wish survives");
+    drawn.expect("every rule survives");
     let refused = refused.take();
     tell(format_args!(
-        "{} wishes, {} refused",
+        "{} rules, {} refused",
         cases.get(),
         refused.len()
     ));

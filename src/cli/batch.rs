@@ -2,9 +2,9 @@
 //! answered in the order of the input, and their errors are reported.
 
 use super::{
+    asked_rules::AskedRules,
     inputs::{self, SiteIter},
     manners::{Failure, Outcome, progress::Progress, say},
-    wishes::Wishes,
 };
 use rakelight::{
     input::Faults,
@@ -59,7 +59,7 @@ pub struct Reading {
 /// The sites of a scan in the order of the input, read as they are needed.
 pub struct Batch<'a> {
     sites: SiteIter,
-    wishes: &'a Wishes,
+    asked_rules: &'a AskedRules,
     reading: Reading,
     /// Kept only if needed, because a table may have any length.
     ids: Option<SiteIds>,
@@ -74,10 +74,10 @@ pub struct Batch<'a> {
 
 impl<'a> Batch<'a> {
     /// Reads the first chunk; [`Batch::check`] reports its errors.
-    pub fn begin(sites: SiteIter, wishes: &'a Wishes, reading: Reading) -> Self {
+    pub fn begin(sites: SiteIter, asked_rules: &'a AskedRules, reading: Reading) -> Self {
         let mut batch = Self {
             sites,
-            wishes,
+            asked_rules,
             reading,
             ids: reading.told_apart.then(SiteIds::default),
             faults: Faults::default(),
@@ -108,7 +108,7 @@ impl<'a> Batch<'a> {
             return Ok(());
         }
         while let Some(next) = self.sites.next() {
-            if let Err(wrong) = next.and_then(|site| self.wishes.rules(&site).map(|_| ())) {
+            if let Err(wrong) = next.and_then(|site| self.asked_rules.rules(&site).map(|_| ())) {
                 self.faults.extend(wrong);
             }
         }
@@ -176,7 +176,7 @@ impl<'a> Batch<'a> {
                 self.all_read = true;
                 break;
             };
-            let ready = next.and_then(|site| Ok((self.wishes.rules(&site)?, site)));
+            let ready = next.and_then(|site| Ok((self.asked_rules.rules(&site)?, site)));
             match ready {
                 Ok((rules, site)) => chunk.push(Ready {
                     id: match &mut self.ids {

@@ -1,6 +1,6 @@
 //! The rules in use and where each came from.
 
-use super::{manners::Failure, wishes::Wishes};
+use super::{asked_rules::AskedRules, manners::Failure};
 use rakelight::{
     report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
     rule::Brief,
@@ -17,7 +17,7 @@ pub const BLEND: &str =
 /// Writes the rules in use at a site.
 pub fn write(
     out: &mut impl Write,
-    wishes: &Wishes,
+    asked_rules: &AskedRules,
     site: &Site,
     rules: &Rules,
     width: usize,
@@ -31,7 +31,7 @@ pub fn write(
             .iter()
             .find(|(given, _)| *given == key)
             .map_or("any", |(_, text)| text);
-        let origin = wishes.origin(key, site);
+        let origin = asked_rules.origin(key, site);
         let style = if origin == "default" { FAINT } else { PLAIN };
         let option = format!("--{}", key.replace('_', "-"));
         grid.styled_row([
@@ -46,13 +46,13 @@ pub fn write(
 }
 
 /// The rules in use at a site, as they can be typed, with their origins.
-pub fn object(wishes: &Wishes, site: &Site, rules: &Rules) -> Value {
+pub fn object(asked_rules: &AskedRules, site: &Site, rules: &Rules) -> Value {
     let entries = rules.to_brief().entries();
     Value::Object(
         entries
             .into_iter()
             .map(|(key, text)| {
-                let origin = wishes.origin(key, site);
+                let origin = asked_rules.origin(key, site);
                 (key.to_string(), json!({"value": text, "from": origin}))
             })
             .collect(),

@@ -2,10 +2,10 @@
 
 use super::{
     args::{Format, Formats, OutputArgs, PRINT, SiteArgs, WHERE, format},
+    asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
-    wishes::Wishes,
 };
 use anyhow::anyhow;
 use clap::Args;
@@ -219,7 +219,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         }
         return Ok(None);
     }
-    let place = OneSite::read(&args.place, Wishes::default(), args.output.quiet)?;
+    let place = OneSite::read(&args.place, AskedRules::default(), args.output.quiet)?;
     let Some(time) = &args.time else {
         return Err(Failure::Reported(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"

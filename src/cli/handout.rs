@@ -2,10 +2,10 @@
 
 use super::{
     args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE},
+    asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
-    wishes::Wishes,
 };
 use anyhow::Context;
 use clap::Args;
@@ -40,8 +40,8 @@ pub struct HandoutArgs {
 }
 
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::read(&args.brief)?;
-    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
     place.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
@@ -67,10 +67,8 @@ fn write(
         series,
     };
     let best = plan.windows.iter().min_by_key(|window| window.rank);
-    // The whole minute that both heading and picture show.
-    let moment = best
-        .map_or(plan.darkness.darkest, |w| w.best.moment())
-        .to_the_minute();
+    // To the second, so that the picture has the values of the timetable.
+    let moment = best.map_or(plan.darkness.darkest, |w| w.best.moment());
     let view = FrameChart::at(planner, moment)?;
     let clock = clock_text(site.zone, moment, plan.clocks_change);
     let heading = if best.is_some() {

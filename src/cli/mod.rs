@@ -1,6 +1,7 @@
 //! The command line: arguments, precedence, output, exit codes; no arithmetic.
 
 mod args;
+mod asked_rules;
 mod batch;
 mod chart;
 mod command_line;
@@ -20,7 +21,6 @@ mod sites;
 mod sky;
 mod tripod;
 mod values;
-mod wishes;
 
 use clap::{CommandFactory, Parser, error::ErrorKind};
 use command_line::{Cli, Color, Command};

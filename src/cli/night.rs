@@ -2,12 +2,12 @@
 
 use super::{
     args::{BriefArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE, format},
+    asked_rules::AskedRules,
     explain::{self, BLEND},
     features::features,
     manners::{Failure, Outcome, Output, say, today},
     one_site::OneSite,
     values,
-    wishes::Wishes,
 };
 use anyhow::{Context, anyhow};
 use clap::Args;
@@ -57,7 +57,7 @@ pub struct NightArgs {
 /// A night's plan, and what to write about it.
 struct Answer<'a> {
     args: &'a NightArgs,
-    wishes: &'a Wishes,
+    asked_rules: &'a AskedRules,
     planner: &'a Planner,
     plan: &'a NightPlan<'a>,
     reasons: Option<NightReasons>,
@@ -85,8 +85,8 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
             "--rules is printed as a table or json; choose --format table or json"
         )));
     }
-    let wishes = Wishes::read(&args.brief)?;
-    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
     place.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planner = place.planner(args.on, 0)?;
@@ -105,7 +105,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     }
     let answer = Answer {
         args,
-        wishes: &place.wishes,
+        asked_rules: &place.asked_rules,
         planner: &planner,
         plan: &plan,
         reasons,
@@ -131,7 +131,7 @@ fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     query.insert("on".into(), args.on.to_string().into());
     query.insert("step_minutes".into(), args.steps.step.into());
     query.insert("npf_factor".into(), args.steps.npf_factor.into());
-    let rules = explain::object(answer.wishes, plan.site, plan.rules);
+    let rules = explain::object(answer.asked_rules, plan.site, plan.rules);
     query.insert("rules".into(), rules);
     let steps = plan.steps.iter();
     let times: Vec<_> = steps.map(|step| step.instant.moment()).collect();

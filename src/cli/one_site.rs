@@ -1,6 +1,6 @@
 //! The one site of a command, with its rules.
 
-use super::{args::SiteArgs, inputs, manners::Failure, wishes::Wishes};
+use super::{args::SiteArgs, asked_rules::AskedRules, inputs, manners::Failure};
 use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
@@ -15,20 +15,20 @@ use std::sync::Arc;
 pub struct OneSite {
     pub site: Arc<Site>,
     pub rules: Arc<Rules>,
-    pub wishes: Wishes,
+    pub asked_rules: AskedRules,
 }
 
 impl OneSite {
     /// Reads the site, and warns if its zone is assumed.
-    pub fn read(place: &SiteArgs, wishes: Wishes, quiet: bool) -> Result<Self, Failure> {
+    pub fn read(place: &SiteArgs, asked_rules: AskedRules, quiet: bool) -> Result<Self, Failure> {
         let site = one_site(place, quiet)?;
         if !quiet {
             inputs::say_assumed_zone(&site);
         }
         Ok(Self {
-            rules: Arc::new(wishes.rules(&site)?),
+            rules: Arc::new(asked_rules.rules(&site)?),
             site: Arc::new(site),
-            wishes,
+            asked_rules,
         })
     }
 

@@ -2,9 +2,9 @@
 
 use super::{
     args::{Format, Formats, OutputArgs, PRINT, SiteArgs, ViewArgs, WHERE, format},
+    asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
-    wishes::Wishes,
 };
 use clap::Args;
 use rakelight::{
@@ -51,8 +51,8 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
 }
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::typed(&args.view.typed)?;
-    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let asked_rules = AskedRules::typed(&args.view.typed)?;
+    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
     let moment = place.moment(&args.time)?;
     // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;

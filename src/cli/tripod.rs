@@ -4,10 +4,10 @@ use super::{
     args::{
         BriefArgs, EyeArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, format,
     },
+    asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
     values,
-    wishes::Wishes,
 };
 use anyhow::{Context, anyhow};
 use chrono::NaiveDate;
@@ -95,8 +95,8 @@ enum When {
 }
 
 pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::read(&args.brief)?;
-    let place = OneSite::read(&args.place, wishes, args.output.quiet)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
     let when = match (&args.time, args.on) {
         (Some(text), _) => When::Instant(place.moment(text)?),
         (None, Some(on)) => When::Evening(on),

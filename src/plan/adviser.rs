@@ -122,7 +122,7 @@ impl Adviser<'_, '_> {
                 .filter(|period| period.minutes() >= SHORTEST_MINUTES)
                 .max_by(|a, b| a.minutes().total_cmp(&b.minutes()))
         };
-        let moonlit = long(&self.plan.spells.moonlit).map(|interval| {
+        let moonlit = long(&self.plan.periods.moonlit).map(|interval| {
             let instant = self.step(0.5 * (interval.start + interval.end)).instant;
             MoonlitFrames {
                 interval,
@@ -130,7 +130,7 @@ impl Adviser<'_, '_> {
                 signed_light_angle_deg: instant.signed_light_angle_deg(),
             }
         });
-        let dark = long(&self.plan.spells.dark);
+        let dark = long(&self.plan.periods.dark);
         Some(Advice::Frames(match (moonlit, dark) {
             (Some(moonlit), Some(dark)) if moonlit.interval.start < dark.start => {
                 FrameOrder::MoonlitFirst(moonlit, dark)
@@ -143,7 +143,7 @@ impl Adviser<'_, '_> {
     }
 
     fn bright_moon(&self) -> Option<Advice> {
-        let moonlit = self.plan.spells.moonlit.first()?;
+        let moonlit = self.plan.periods.moonlit.first()?;
         let steps = self.plan.steps.iter().filter(|step| step.moon_clear);
         let phase = self.step(moonlit.start).instant.sky.phase;
         let sky_loss_mag = steps
@@ -161,7 +161,7 @@ impl Adviser<'_, '_> {
             return None;
         }
         let of_window = self.plan.windows.first().map(|w| w.best.moment());
-        let of_dark = self.plan.spells.dark.first().map(Interval::first);
+        let of_dark = self.plan.periods.dark.first().map(Interval::first);
         let morning = of_window
             .or(of_dark)
             .is_some_and(|moment| moment > self.plan.darkness.darkest);

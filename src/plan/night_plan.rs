@@ -65,7 +65,7 @@ pub struct NightPlan<'a> {
     /// Sun does not set.
     pub steps_below_sun_deg: Option<f64>,
     /// When the Moon lights the land and when the sky is dark.
-    pub spells: Periods,
+    pub periods: Periods,
     /// Where a compass points, or why this is unknown.
     pub compass: Result<MagneticField, MagneticError>,
     /// Whether the clocks change from noon to noon, so that every time shows

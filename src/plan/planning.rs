@@ -74,7 +74,7 @@ impl<'a> NightPlan<'a> {
             order,
             steps,
             steps_below_sun_deg,
-            spells: periods,
+            periods,
             compass: site.magnetic_field(middle),
             clocks_change: !site.zone.offset_changes(night.start, night.end).is_empty(),
             advice: Vec::new(),

@@ -101,9 +101,9 @@ fn to_json(plan: &NightPlan<'_>, query: &Value) -> Value {
         }).collect::<Vec<_>>(),
         "windows": windows,
         "periods": {
-            "target_in_place": periods(&plan.spells.in_place),
-            "moonlit_land": periods(&plan.spells.moonlit),
-            "moonless_dark": periods(&plan.spells.dark),
+            "target_in_place": periods(&plan.periods.in_place),
+            "moonlit_land": periods(&plan.periods.moonlit),
+            "moonless_dark": periods(&plan.periods.dark),
         },
         "steps_below_sun_altitude_deg": plan.steps_below_sun_deg.map(|h| rounded(h, 3)),
         "steps": plan.steps.iter().map(|step| {

@@ -186,8 +186,10 @@ pub fn object(planner: &Planner, reasons: &NightReasons, times: &[Moment]) -> Va
         })
         .collect();
     let windows = reasons.windows.iter();
-    let windows: Vec<Value> = windows.map(|window| list(rows::STRETCH, &window)).collect();
-    json!({"min_minutes": reasons.min_minutes, "rules": rules, "stretches": windows})
+    let windows: Vec<Value> = windows
+        .map(|window| list(rows::RULES_HELD, &window))
+        .collect();
+    json!({"min_minutes": reasons.min_minutes, "rules": rules, "periods": windows})
 }
 
 #[cfg(test)]

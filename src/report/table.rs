@@ -129,7 +129,7 @@ fn write_rows(
     grid.write(out)?;
     let past_midnight = rows.iter().any(|(site, window)| {
         window
-            .stretches()
+            .intervals()
             .any(|stretch| ends_past_midnight(site, window.night, stretch))
     });
     if past_midnight {

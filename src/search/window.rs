@@ -44,7 +44,7 @@ impl Window {
     }
 
     /// Every period of it: its own, and the moonlit one of a blend.
-    pub fn stretches(&self) -> impl Iterator<Item = Interval> + use<> {
+    pub fn intervals(&self) -> impl Iterator<Item = Interval> + use<> {
         let land = self.land.as_ref().map(|land| land.interval);
         std::iter::once(self.interval).chain(land)
     }

@@ -156,17 +156,14 @@ fn a_night_tells_its_rules() {
     assert_eq!(code(&told), 0);
     let document: Value = serde_json::from_slice(&told.stdout).expect("JSON");
     let reasons = &document["reasons"];
-    assert_eq!(reasons["stretches"][0]["ended_by"], "sun_altitude");
-    assert_eq!(reasons["stretches"][0]["begun_by"], "moon_ridge");
+    assert_eq!(reasons["periods"][0]["ended_by"], "sun_altitude");
+    assert_eq!(reasons["periods"][0]["begun_by"], "moon_ridge");
     let steps = document["steps"].as_array().expect("steps").len();
     for rule in reasons["rules"].as_array().expect("rules") {
         assert_eq!(rule["margins"].as_array().expect("margins").len(), steps);
     }
     let windows = document["windows"].as_array().expect("windows");
-    assert_eq!(
-        reasons["stretches"][0]["start_utc"],
-        windows[0]["start_utc"]
-    );
+    assert_eq!(reasons["periods"][0]["start_utc"], windows[0]["start_utc"]);
     // A night without a window gives its reasons unasked.
     let without = stdout(&night("2027-05-24", &[]));
     assert!(without.contains("At no time do all the rules hold."));

@@ -15,7 +15,7 @@ fn best_of(case: &Case, nights: &[String]) -> Vec<Row> {
     let all = ["--all", "--format", "csv", "--quiet"];
     let ranked = rows(&out(
         Run::here(),
-        &[&["scan"][..], &case.wishes(), &range, &all].concat(),
+        &[&["scan"][..], &case.rules(), &range, &all].concat(),
     ));
     let best = |night: &String| {
         let of_night = ranked.iter().find(|row| row.text("night") == night);
@@ -42,7 +42,7 @@ pub fn check(case: &Case) -> Vec<String> {
         // Wide enough for all the nights in one block.
         out(
             Run::here().wide(100),
-            &[&["scan"][..], &case.wishes(), &asked].concat(),
+            &[&["scan"][..], &case.rules(), &asked].concat(),
         )
     };
     let text = compare("table");

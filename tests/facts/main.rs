@@ -28,7 +28,7 @@ struct Case {
 }
 
 impl Case {
-    fn wishes(&self) -> Vec<&'static str> {
+    fn rules(&self) -> Vec<&'static str> {
         let asked = ["--light", self.light, "--target", self.target];
         [&self.place[..], &asked].concat()
     }
@@ -41,7 +41,7 @@ impl Case {
     fn scan_wide(&self, format: &str, columns: usize) -> String {
         let range = ["--from", self.dates[0], "--to", self.dates[1], "--top", "6"];
         let how = ["--format", format, "--quiet"];
-        let args = [&["scan"][..], &self.wishes(), &range, &how].concat();
+        let args = [&["scan"][..], &self.rules(), &range, &how].concat();
         out(Run::here().wide(columns), &args)
     }
 
@@ -102,7 +102,7 @@ fn cases() -> Vec<Case> {
 
 /// Every difference between what a format tells and the rows of the CSV.
 fn differences(what: &str, case: &Case, rows: &[Row], told: &[Told]) -> Vec<String> {
-    let place = format!("{what} {:?}", case.wishes());
+    let place = format!("{what} {:?}", case.rules());
     if rows.len() != told.len() {
         return vec![format!(
             "{place}: {} windows, {} in the CSV",
@@ -126,7 +126,7 @@ fn core_told(what: &str, case: &Case, text: &str) -> Vec<String> {
     let line = text
         .lines()
         .find(|line| line.to_lowercase().contains("core"));
-    vec![format!("{what} {:?}: core told: {line:?}", case.wishes())]
+    vec![format!("{what} {:?}: core told: {line:?}", case.rules())]
 }
 
 /// Fails with every difference, so that one run tells all.
@@ -170,7 +170,7 @@ fn json_and_ndjson_tell_what_the_csv_tells() {
             .collect();
         let mut wrong = Vec::new();
         for (what, windows) in [("json", windows), ("ndjson", &lines)] {
-            assert_eq!(windows.len(), rows.len(), "{what} {:?}", case.wishes());
+            assert_eq!(windows.len(), rows.len(), "{what} {:?}", case.rules());
             for (row, window) in rows.iter().zip(windows) {
                 wrong.extend(
                     row.unlike_json(window)

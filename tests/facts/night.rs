@@ -57,7 +57,7 @@ struct Night<'a> {
 impl Night<'_> {
     fn asked(&self, command: &str, more: &[&str]) -> String {
         let on = ["--on", &self.date, "--quiet"];
-        let args = [&[command][..], &self.case.wishes(), &on, more].concat();
+        let args = [&[command][..], &self.case.rules(), &on, more].concat();
         out(Run::here().wide(80), &args)
     }
 }
@@ -71,7 +71,7 @@ pub fn check(case: &Case) -> Vec<String> {
     let alone = ["--from", &date, "--to", &date, "--format", "csv", "--quiet"];
     let windows = rows(&out(
         Run::here(),
-        &[&["scan"][..], &case.wishes(), &alone].concat(),
+        &[&["scan"][..], &case.rules(), &alone].concat(),
     ));
     let night = Night { case, date };
     let mut wrong = Vec::new();
@@ -120,7 +120,7 @@ pub fn check(case: &Case) -> Vec<String> {
             wrong.extend(counted.then(|| format!("{what}: window 1 where there is one")));
         }
     }
-    let said = |difference| format!("night {:?} {}: {difference}", case.wishes(), night.date);
+    let said = |difference| format!("night {:?} {}: {difference}", case.rules(), night.date);
     wrong.into_iter().map(said).collect()
 }
 

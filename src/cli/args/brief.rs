@@ -1,7 +1,7 @@
 //! The options of the rules, made from the list of rules.
 
 use super::headings::{DARK, LIGHT, PRINT, STAND, WHERE};
-use super::wish::Wish;
+use super::typed_rule::TypedRule;
 use clap::{Arg, ArgMatches, Args, Command, Error, FromArgMatches};
 use rakelight::{
     rule::{FACING, Rule, TARGET, Topic, Typed, typed_rules},
@@ -76,7 +76,7 @@ fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
     let arg = Arg::new(rule.key)
         .long(rule.option_name())
         .value_name(typed.value_name)
-        .value_parser(Wish(typed))
+        .value_parser(TypedRule(typed))
         .help_heading(heading(typed.topic))
         .hide_possible_values(true)
         .hide_short_help(typed.seldom)

@@ -13,7 +13,7 @@ mod output;
 mod range;
 mod site;
 mod steps;
-mod wish;
+mod typed_rule;
 
 pub use brief::{BriefArgs, ViewArgs};
 pub use eye::EyeArgs;

@@ -6,7 +6,7 @@ mod png;
 mod season;
 mod season_limit;
 
-use super::{Outcome, manners::Failure, one_site::OneSite, wishes::Wishes};
+use super::{Outcome, asked_rules::AskedRules, manners::Failure, one_site::OneSite};
 use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{
@@ -29,8 +29,8 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
 }
 
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::read(&args.brief)?;
-    let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let place = OneSite::read(&args.place, asked_rules, args.picture.output.quiet)?;
     place.check_night(args.on)?;
     let planner = place.planner(args.on, 0)?;
     let series = planner.series(args.on, NightSeries::STEPS)?;
@@ -44,8 +44,8 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
 }
 
 fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::read(&args.brief)?;
-    let place = OneSite::read(&args.place, wishes, args.picture.output.quiet)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let place = OneSite::read(&args.place, asked_rules, args.picture.output.quiet)?;
     let moment = place.moment(&args.time)?;
     let planner = place.planner_at(moment, 0)?;
     let picture = FrameChart::at(&planner, moment)?.draw(palette(&args.picture));

@@ -6,10 +6,10 @@ use super::{
     season_limit,
 };
 use crate::cli::{
+    asked_rules::AskedRules,
     batch::{Batch, Reading, Writer},
     inputs,
     manners::{Failure, Outcome, progress::Progress},
-    wishes::Wishes,
 };
 use rakelight::{
     chart::{SeasonChart, SeasonPanel},
@@ -37,14 +37,14 @@ impl Writer for Gathered<'_> {
 
 pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let quiet = args.picture.output.quiet;
-    let wishes = Wishes::read(&args.brief)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
     let reading = Reading {
         keep_going: false,
         // Nothing is printed about sites whose picture may be refused.
         quiet: true,
         told_apart: false,
     };
-    let mut batch = Batch::begin(inputs::sites(&args.place, quiet)?, &wishes, reading);
+    let mut batch = Batch::begin(inputs::sites(&args.place, quiet)?, &asked_rules, reading);
     let zone = batch.zone();
     let mut sites = Vec::new();
     let progress = Progress::begin(&[], false);
@@ -55,7 +55,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let season = Season::new(dates.widened(LUNATION_DAYS));
     let mut rows: Vec<(Vec<Planner>, Vec<Lunation>)> = Vec::new();
     for site in sites {
-        let planners = season.planners(&site, &wishes.at(&site))?;
+        let planners = season.planners(&site, &asked_rules.at(&site))?;
         let lunations = lunations(&planners, dates);
         rows.push((planners, lunations));
     }

@@ -1,12 +1,12 @@
 //! What applies to every question of a run.
 
-use crate::cli::wishes::Wishes;
+use crate::cli::asked_rules::AskedRules;
 use rakelight::{report::json, scene::Dates};
 use serde_json::Value;
 
 /// What applies to every question of a run.
 pub struct Circumstances<'a> {
-    pub wishes: &'a Wishes,
+    pub asked_rules: &'a AskedRules,
     pub dates: Dates,
     /// Whether an end of the range was not given.
     pub open_range: bool,
@@ -17,7 +17,7 @@ impl Circumstances<'_> {
     /// What was asked, and which data the answer uses.
     pub fn query(&self) -> Value {
         let rules: serde_json::Map<String, Value> = self
-            .wishes
+            .asked_rules
             .common()
             .entries()
             .into_iter()

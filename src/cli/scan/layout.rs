@@ -1,7 +1,7 @@
 //! How the answers of a scan are laid out, format by format.
 
 use super::reasons::Reasons;
-use crate::cli::{args::Format, explain, features::features, wishes::Wishes};
+use crate::cli::{args::Format, asked_rules::AskedRules, explain, features::features};
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
@@ -30,7 +30,7 @@ pub struct Layout<'a> {
     pub width: usize,
     /// Whether notes say what columns mean.
     pub keyed: bool,
-    pub wishes: &'a Wishes,
+    pub asked_rules: &'a AskedRules,
     pub stamp: Moment,
 }
 
@@ -77,7 +77,7 @@ impl Layout<'_> {
                 reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
             Format::Json => {
-                let mut extra = vec![("rules", explain::object(self.wishes, site, rules))];
+                let mut extra = vec![("rules", explain::object(self.asked_rules, site, rules))];
                 extra.extend(reasons.json(site, rules, &chosen, windows));
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
@@ -179,7 +179,7 @@ impl Layout<'_> {
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
                             return page;
                         }
-                        let rules = explain::object(self.wishes, site, answer.planner.rules());
+                        let rules = explain::object(self.asked_rules, site, answer.planner.rules());
                         let mut page = Vec::new();
                         let mut extra = vec![("rules", rules)];
                         extra.extend(answer.reasons.json(

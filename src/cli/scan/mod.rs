@@ -14,10 +14,10 @@ mod what_if;
 mod windows;
 
 use super::{
+    asked_rules::AskedRules,
     batch::{Batch, Reading, Ready},
     explain, inputs,
     manners::{Failure, Outcome, Output, progress::Progress},
-    wishes::Wishes,
 };
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
@@ -30,8 +30,8 @@ use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};
 
 pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
-    let wishes = Wishes::read(&args.brief)?;
-    let question = Question::of(&args, &wishes)?;
+    let asked_rules = AskedRules::read(&args.brief)?;
+    let question = Question::of(&args, &asked_rules)?;
     // The question is complete: the rest says where, when and how.
     let ScanArgs {
         place,
@@ -47,7 +47,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         quiet: quiet || !question.shows_nights(),
         told_apart: question.tells_sites_apart(),
     };
-    let mut batch = Batch::begin(sites, &wishes, reading);
+    let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = question.dates(range, batch.zone())?;
     batch.check()?;
     let mut out = Output::open(output.output.as_deref())?;
@@ -55,7 +55,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
     let progress = Progress::begin(&place.sites, wanted);
     let at = Circumstances {
-        wishes: &wishes,
+        asked_rules: &asked_rules,
         dates,
         open_range: range.is_open(),
         quiet,
@@ -70,7 +70,11 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::Explain => {
             let width = to.width();
             let writer = PageWriter::new(Pages::Plain(to));
-            batch.ask(progress, |ready| explained(&wishes, &ready, width), writer)
+            batch.ask(
+                progress,
+                |ready| explained(&asked_rules, &ready, width),
+                writer,
+            )
         }
         Question::Season => {
             let season = SeasonPages::new(&at);
@@ -104,8 +108,8 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
 }
 
 /// The rules in use at a site.
-fn explained(wishes: &Wishes, ready: &Ready, width: usize) -> Result<Page, Failure> {
+fn explained(asked_rules: &AskedRules, ready: &Ready, width: usize) -> Result<Page, Failure> {
     let mut text = Vec::new();
-    explain::write(&mut text, wishes, &ready.site, &ready.rules, width)?;
+    explain::write(&mut text, asked_rules, &ready.site, &ready.rules, width)?;
     Ok(Page { text, found: true })
 }

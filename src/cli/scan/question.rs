@@ -8,8 +8,8 @@ use super::{
 };
 use crate::cli::{
     args::{Format, Formats, RangeArgs, format},
+    asked_rules::AskedRules,
     manners::Failure,
-    wishes::Wishes,
 };
 use anyhow::anyhow;
 use chrono::NaiveDate;
@@ -79,10 +79,10 @@ impl Question {
     ///
     /// Something asked would be left out silently: a format has no room for it,
     /// it is not computed for a blend, or it is not a question.
-    pub fn of(args: &ScanArgs, wishes: &Wishes) -> Result<Self, Failure> {
+    pub fn of(args: &ScanArgs, asked_rules: &AskedRules) -> Result<Self, Failure> {
         let (format, _) = args.output.format(format::ALL, args.format);
         let reason = &args.reason;
-        check_reasons(reason, format, wishes)?;
+        check_reasons(reason, format, asked_rules)?;
         check_what_if(reason)?;
         if args.explain {
             return Ok(Self::Explain);
@@ -218,14 +218,18 @@ fn refused(option: &str, found: &str, expected: &str, remedy: &str) -> Failure {
 
 /// Refuses near misses, advice and spare nights if the format has no room for
 /// them or there is no answer.
-fn check_reasons(args: &ReasonArgs, format: Format, wishes: &Wishes) -> Result<(), Failure> {
+fn check_reasons(
+    args: &ReasonArgs,
+    format: Format,
+    asked_rules: &AskedRules,
+) -> Result<(), Failure> {
     let asked = [
         ("near-misses", args.near_misses > 0),
         ("advise", args.advise),
         ("spare", args.spare.is_some()),
     ];
     let asked = asked.into_iter().filter(|(_, asked)| *asked);
-    let light = wishes.common().get::<LightKind>(&LIGHT);
+    let light = asked_rules.common().get::<LightKind>(&LIGHT);
     for (option, _) in asked {
         if args.is_what_if() {
             let found = "--vary or --compare beside it";

@@ -1,7 +1,7 @@
 //! `scan --season`: the season in characters.
 
 use super::{circumstances::Circumstances, pages::Page};
-use crate::cli::{batch::Ready, manners::Failure, wishes::Wishes};
+use crate::cli::{asked_rules::AskedRules, batch::Ready, manners::Failure};
 use rakelight::{
     report::season::SeasonText,
     rule::Rules,
@@ -14,7 +14,7 @@ pub struct SeasonPages<'a> {
     /// Covers whole lunar months, so more than the evenings asked for.
     season: Season,
     dates: Dates,
-    wishes: &'a Wishes,
+    asked_rules: &'a AskedRules,
 }
 
 impl<'a> SeasonPages<'a> {
@@ -22,13 +22,13 @@ impl<'a> SeasonPages<'a> {
         Self {
             season: Season::new(at.dates.widened(LUNATION_DAYS)),
             dates: at.dates,
-            wishes: at.wishes,
+            asked_rules: at.asked_rules,
         }
     }
 
     /// The season of a site.
     pub fn page(&self, Ready { site, .. }: &Ready) -> Result<Page, Failure> {
-        let planners = self.season.planners(site, &self.wishes.at(site))?;
+        let planners = self.season.planners(site, &self.asked_rules.at(site))?;
         let rows = lunations(&planners, self.dates);
         let rules = || planners.iter().map(Planner::rules);
         let mut text = Vec::new();

@@ -3,9 +3,9 @@
 
 use super::{circumstances::Circumstances, pages::Page, question::WhatIfAsked};
 use crate::cli::{
+    asked_rules::{AskedRules, no_subject},
     batch::Ready,
     manners::Failure,
-    wishes::{Wishes, no_subject},
 };
 use rakelight::{
     report::{Key, by_bearing, compare, grid::STRONG, json, vary, words::plural},
@@ -23,7 +23,7 @@ pub struct WhatIf<'a> {
     quiet: bool,
     width: usize,
     season: Season,
-    wishes: &'a Wishes,
+    asked_rules: &'a AskedRules,
 }
 
 /// One site's part of the JSON document.
@@ -40,7 +40,7 @@ impl<'a> WhatIf<'a> {
             quiet: at.quiet,
             width,
             season: Season::new(at.dates),
-            wishes: at.wishes,
+            asked_rules: at.asked_rules,
         }
     }
 
@@ -104,7 +104,7 @@ impl<'a> WhatIf<'a> {
         planner: &Planner,
         combinations: &[Vec<(String, String)>],
     ) -> Result<Vec<Variant>, Failure> {
-        let brief = self.wishes.at(planner.site());
+        let brief = self.asked_rules.at(planner.site());
         let combinations = combinations.iter().cloned();
         combinations
             .map(|values| match planner.vary(&brief, values) {

@@ -47,7 +47,7 @@ impl<'a> WindowSearch<'a> {
                 range: at.open_range.then(|| [dates.first(), dates.last()]),
                 width,
                 keyed: !at.quiet,
-                wishes: at.wishes,
+                asked_rules: at.asked_rules,
                 stamp: today::now(),
             },
             empty: AtomicUsize::new(0),

@@ -77,7 +77,7 @@ impl RowKind for WindowEnds {
 }
 
 /// When all rules hold, and what ends that.
-pub static STRETCH: &[OfWindowEnds] = &[
+pub static RULES_HELD: &[OfWindowEnds] = &[
     OfWindowEnds::utc("start_utc", |w| Some(w.interval.first())).doc("start"),
     OfWindowEnds::utc("end_utc", |w| Some(w.interval.last())).doc("end"),
     OfWindowEnds::number("minutes", 1, |w| Some(w.interval.minutes()))

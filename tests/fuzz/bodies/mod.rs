@@ -11,6 +11,7 @@ pub mod night;
 pub mod option;
 pub mod place;
 pub mod reasons;
+pub mod rule;
 pub mod said;
 pub mod site;
 pub mod skyline;
@@ -18,7 +19,6 @@ pub mod table;
 pub mod tile;
 pub mod tile_name;
 pub mod time;
-pub mod wish;
 
 /// A directory that does not exist: no file that a text names is ever read.
 pub const NOWHERE: &str = "no-such-directory";

@@ -1,4 +1,4 @@
-//! Values of options that are no wishes.
+//! Values of options that are no rules.
 
 use super::text;
 

@@ -12,14 +12,14 @@ use rakelight::{
 
 /// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
-pub struct Wishes {
+pub struct AskedRules {
     /// Options on the command line.
     pub options: Brief,
     /// The `--brief` file.
     pub file: Brief,
 }
 
-impl Wishes {
+impl AskedRules {
     /// Reads the rules typed and the brief file.
     pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
         let typed = Self::typed(&args.typed)?;

@@ -1,4 +1,4 @@
-//! The value of each wish, as an option, a brief, a table or `--vary` gives it.
+//! The value of each rule, as an option, a brief, a table or `--vary` gives it.
 
 use super::{brief, said, text};
 use rakelight::{

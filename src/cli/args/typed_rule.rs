@@ -11,9 +11,9 @@ use std::ffi::OsStr;
 /// is not a band even if that begins with a minus sign like an option. Shells
 /// get the words among its values.
 #[derive(Clone, Copy)]
-pub struct Wish(pub &'static Typed);
+pub struct TypedRule(pub &'static Typed);
 
-impl TypedValueParser for Wish {
+impl TypedValueParser for TypedRule {
     type Value = String;
 
     fn parse_ref(

@@ -1,6 +1,0 @@
-#![no_main]
-
-#[path = "../bodies/mod.rs"]
-mod bodies;
-
-libfuzzer_sys::fuzz_target!(|data: &[u8]| bodies::wish::run(data));
