@@ -94,6 +94,7 @@ fn sites_whose_numbers_cannot_be() {
             place,
             height_m,
             reflectance,
+            reflectance_measured: None,
         });
         site
     };

@@ -313,7 +313,7 @@ fn air_is_clearer_on_a_mountain() {
         (4000.0, 0.103),
     ] {
         near!(
-            extinction_at_elevation_mag(elevation_m),
+            rakelight::scene::extinction_at_elevation_mag(elevation_m),
             mag,
             epsilon = 0.0015
         );

@@ -24,7 +24,7 @@ fn the_least_file_takes_the_defaults() {
     );
     assert!(site.zone_assumed);
     assert_eq!(site.zone.name(), "UTC");
-    assert_eq!(site.sky, DarkSky::default());
+    assert_eq!(site.sky, DarkSky::natural(site.elevation_m));
     assert!(site.sky.approximate);
     assert_eq!(
         site.air,
