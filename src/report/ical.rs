@@ -144,8 +144,10 @@ impl CalendarEvent<'_> {
             let exposure = FrameSettings::of(site, &lens, best).exposure;
             lines.push(format!("Begin with {}", settings_text(&exposure)));
         }
-        if window.doubts.any() {
-            lines.push(format!("Doubtful: {}", doubt_phrases(window.doubts)));
+        // That the sky is an estimate is a fact of the site, not of a night.
+        let doubts = window.doubts.of_the_night();
+        if doubts.any() {
+            lines.push(format!("Doubtful: {}", doubt_phrases(doubts)));
         }
         lines.push(format!(
             "Computed by rakelight {}, time zone data {}",

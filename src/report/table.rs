@@ -16,6 +16,7 @@ use super::{
 };
 use crate::{
     Figure,
+    light::milky_way::WASHED_OUT_BELOW,
     scene::Site,
     search::{Caveats, Interval, Window},
 };
@@ -142,7 +143,22 @@ fn write_rows(
     {
         write_note(out, &note, width)?;
     }
+    let washed_out = rows.iter().any(|(_, window)| {
+        let contrast = window.best.light.milky_way_contrast;
+        contrast.is_some_and(|contrast| contrast < WASHED_OUT_BELOW)
+    });
+    if washed_out {
+        let note = format!("Milky Way below {WASHED_OUT_BELOW:.2}: washed out.");
+        write_note(out, &note, width)?;
+    }
     for (site, window) in rows {
+        if (Record { site, window }).in_town_glow() == Some(true) {
+            let line = format!(
+                "{} {}: the {target} stands in the glow of a town",
+                site.name, window.night
+            );
+            write_wrapped(out, "", &line, width)?;
+        }
         if let Some(kind) = window.eclipse {
             let word = eclipse_word(kind);
             let line = format!(

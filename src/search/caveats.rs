@@ -2,7 +2,7 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Reading, Sky, SkyState},
+    ephemeris::{Moment, Reading, Sky, SkyState},
     rule::Limits,
     scene::{Band, Site},
 };
@@ -16,18 +16,20 @@ pub const MOON_NEAR_HORIZON_DEG: f64 = 3.0;
 /// this is too many is common practice, no source).
 pub const TARGET_LOW_DEG: f64 = 5.0;
 
-/// What lasts less is no doubt, seconds: if a rule ends a window at the same
-/// threshold, rounding alone would decide on which side the edge lies.
+/// So near to the edge of what is doubtful the best instant is not, seconds.
 const LEAST_SECONDS: f64 = 1.0;
+/// Share of a period from which on what is doubtful in it makes the whole
+/// doubtful. The project's choice.
+pub const DOUBTFUL_SHARE: f64 = 0.25;
 
 /// What makes figures doubtful.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 #[non_exhaustive]
 pub struct Caveats {
     /// The Moon's centre stands within [`MOON_NEAR_HORIZON_DEG`] of the
-    /// horizon, above or below, at some time.
+    /// horizon, above or below.
     pub moon_near_horizon: bool,
-    /// The target stands under [`TARGET_LOW_DEG`] at some time.
+    /// The target stands under [`TARGET_LOW_DEG`].
     pub target_low: bool,
     /// The site's dark sky is a guess or comes from a Bortle class, not from a
     /// meter reading.
@@ -51,6 +53,15 @@ impl Caveats {
             moon_near_horizon: self.moon_near_horizon || other.moon_near_horizon,
             target_low: self.target_low || other.target_low,
             sky_guessed: self.sky_guessed || other.sky_guessed,
+        }
+    }
+
+    /// Those about the night, without those about the site.
+    #[must_use]
+    pub fn of_the_night(self) -> Self {
+        Self {
+            sky_guessed: false,
+            ..self
         }
     }
 
@@ -80,17 +91,25 @@ impl CaveatWatch {
         }
     }
 
-    /// The doubts about a period: whatever lasts a second or more anywhere in
-    /// it, not only at its ends.
-    pub fn over(&self, sky: &Sky<'_>, interval: Interval) -> Caveats {
+    /// The doubts about a period with its best instant: what holds at that
+    /// instant, or for [`DOUBTFUL_SHARE`] of the period or more.
+    pub fn over(&self, sky: &Sky<'_>, interval: Interval, best: Moment) -> Caveats {
         let period = Intervals::one(interval.start, interval.end);
-        let ever = |reading: &dyn Fn(f64) -> Reading| {
+        let counts = |reading: &dyn Fn(f64) -> Reading| {
             let times = period.where_holds(reading);
-            !times.at_least_minutes(LEAST_SECONDS / 60.0).is_empty()
+            let minutes: f64 = times.as_slice().iter().map(Interval::minutes).sum();
+            // If a rule ends the period at the same threshold, rounding alone
+            // would decide on which side the edge lies.
+            let at_best = times.as_slice().iter().any(|held| {
+                let edge = LEAST_SECONDS.min(0.5 * (held.end - held.start));
+                let best = best.seconds();
+                held.start + edge <= best && best <= held.end - edge
+            });
+            at_best || minutes >= DOUBTFUL_SHARE * interval.minutes()
         };
         Caveats {
-            moon_near_horizon: ever(&|t| self.moon.read(sky.moon(t).0.up)),
-            target_low: ever(&|t| self.target.read(sky.target(t).up)),
+            moon_near_horizon: counts(&|t| self.moon.read(sky.moon(t).0.up)),
+            target_low: counts(&|t| self.target.read(sky.target(t).up)),
             sky_guessed: self.sky_guessed,
         }
     }

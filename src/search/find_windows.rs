@@ -135,8 +135,12 @@ impl Planner {
         let eclipse = periods()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
-        let doubts = periods()
-            .map(|period| self.doubts.over(&self.sky(), period))
+        let moonlit = land
+            .as_ref()
+            .map(|land| (land.interval, land.best.moment()));
+        let doubts = std::iter::once((interval, best.moment()))
+            .chain(moonlit)
+            .map(|(period, best)| self.doubts.over(&self.sky(), period, best))
             .fold(Caveats::default(), Caveats::or);
         Window {
             night: night.date,

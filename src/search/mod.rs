@@ -23,7 +23,7 @@ mod sweep;
 mod window;
 
 pub use calendar::{CalendarPeriod, months, years};
-pub use caveats::{CaveatWatch, Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use frame_settings::{FrameSettings, Lens};
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};

@@ -2,10 +2,13 @@
 //! others share.
 
 pub use crate::report::row::Instants;
-use crate::report::{
-    columns::{light_angle_deg, light_side_word},
-    row::{Field, Range},
-    words::lit_side_word,
+use crate::{
+    light::{milky_way::visibility, photometry::stops_between},
+    report::{
+        columns::{light_angle_deg, light_side_word},
+        row::{Field, Range},
+        words::{lit_side_word, visibility_word},
+    },
 };
 
 type F = Field<Instants>;
@@ -98,7 +101,26 @@ pub const SKY_LOSS: F = F::number("sky_loss_mag", 3, |i| Some(i.light.sky_loss_m
 pub const MILKY_WAY_CONTRAST: F =
     F::number("milky_way_contrast", 4, |i| i.light.milky_way_contrast)
         .range(Range::AtLeast(0.0))
-        .doc("luminance of the Milky Way over that of the sky");
+        .empty(NOT_KNOWN)
+        .doc(
+            "luminance of the Milky Way, the mean of 10 by 6 degrees about the target (for the \
+             core of its bright half), over that of the sky before it",
+        );
+
+/// Why a target has no contrast.
+const NOT_KNOWN: &str = "target whose brightness is not known (the Magellanic Clouds)";
+
+/// The word for that contrast.
+pub const VISIBILITY: F = F::word(
+    "milky_way_visibility",
+    &["clear", "washed_out", "hopeless"],
+    |i| {
+        let contrast = i.light.milky_way_contrast?;
+        Some(visibility_word(visibility(contrast)))
+    },
+)
+.empty(NOT_KNOWN)
+.doc("the contrast in a word: clear from 0.3, washed_out from 0.1, else hopeless");
 
 /// How much of its contrast the Milky Way keeps.
 pub const CONTRAST_KEPT: F = F::number("contrast_kept", 4, |i| Some(i.light.contrast_kept))
@@ -108,6 +130,24 @@ pub const CONTRAST_KEPT: F = F::number("contrast_kept", 4, |i| Some(i.light.cont
 /// How bright the land is against the sky.
 pub const BALANCE: F = F::number("land_vs_sky_stops", 2, |i| Some(i.light.land_vs_sky_stops))
     .doc("stops from the sky behind the target up to the land");
+
+/// How bright level ground is against the sky.
+pub const LEVEL: F = F::number("level_vs_sky_stops", 2, |i| {
+    Some(stops_between(i.light.level_cd_m2, i.light.sky_cd_m2))
+})
+.doc("the same for level ground alone");
+
+/// How bright the lit side is against the sky.
+pub const TOWARD_MOON: F = F::number("toward_moon_vs_sky_stops", 2, |i| {
+    Some(stops_between(i.light.toward_moon_cd_m2, i.light.sky_cd_m2))
+})
+.doc("the same for an upright face turned to the Moon's azimuth");
+
+/// How bright the dark side is against the sky.
+pub const AWAY: F = F::number("away_vs_sky_stops", 2, |i| {
+    Some(stops_between(i.light.away_cd_m2, i.light.sky_cd_m2))
+})
+.doc("the same for an upright face turned away from it");
 
 /// How high the arch rises.
 pub const ARCH_ALTITUDE: F = F::number("arch_altitude_deg", 2, |i| {

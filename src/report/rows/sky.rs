@@ -181,8 +181,12 @@ pub static LIGHT: &[OfInstants] = &[
         .doc("the same, cd/m2"),
     instant::SKY_LOSS,
     instant::MILKY_WAY_CONTRAST,
+    instant::VISIBILITY,
     instant::CONTRAST_KEPT,
     instant::BALANCE.decimals(3),
+    instant::LEVEL.decimals(3),
+    instant::TOWARD_MOON.decimals(3),
+    instant::AWAY.decimals(3),
 ];
 
 impl RowKind for FrameSettings {

@@ -10,7 +10,7 @@ use crate::{
     report::{
         grid::{FAINT, STRONG},
         row::{Field, Importance, InBlend, Range, Shown},
-        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, stops},
+        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, one_frame_word, stops},
     },
 };
 use Importance::{Elsewhere, Further, Key, Must, Usual};
@@ -192,9 +192,19 @@ pub static FIELDS: &[F] = &[
         .good(|r| Some(r.best().light.sky_mag_arcsec2)),
     ),
     F::of_instant(&instant::SKY_LOSS, |r| Some(r.best())),
-    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(r.best())),
+    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(r.best())).shown(
+        S::new(
+            13,
+            ["Milky", "Way", "Milky Way contrast"],
+            Key,
+            texts::contrast,
+        )
+        .off_page()
+        .good(|r| r.best().light.milky_way_contrast),
+    ),
+    F::of_instant(&instant::VISIBILITY, |r| Some(r.best())),
     F::of_instant(&instant::CONTRAST_KEPT, |r| Some(r.best())).shown(
-        S::new(13, ["", "kept", "contrast kept"], Key, |r, _| {
+        S::new(15, ["", "kept", "contrast kept"], Further, |r, _| {
             percent(r.best().light.contrast_kept)
         })
         .off_page()
@@ -208,6 +218,27 @@ pub static FIELDS: &[F] = &[
         .blend(InBlend::Absent)
         .good(|r| r.window.factors.balance),
     ),
+    F::number("land_vs_sky_half_width_stops", 2, |r| {
+        Some(r.window.land_range.half_width_stops)
+    })
+    .range(Range::AtLeast(0.0))
+    .doc(
+        "how far that may be off: half the range of 16 to 84 %, stops; by what is known of the \
+         land's reflectance, the zenith sky and the air",
+    ),
+    F::word("one_frame", &["likely", "perhaps", "no"], |r| {
+        Some(one_frame_word(r.window.land_range.one_frame))
+    })
+    .doc(
+        "whether one frame holds land and sky, land within 3 stops darker and 1 brighter: likely \
+         if three quarters of the range are, perhaps if one quarter is, else no",
+    ),
+    F::of_instant(&instant::LEVEL, |r| Some(r.best())),
+    F::of_instant(&instant::TOWARD_MOON, |r| Some(r.best())),
+    F::of_instant(&instant::AWAY, |r| Some(r.best())),
+    F::flag("target_in_town_glow", |r| r.in_town_glow())
+        .empty("site without `[[sky.glow]]`")
+        .doc("whether the target stands in the dome of a town"),
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(r.best())).shown(
         S::new(18, ["arch", "top", "arch top"], Further, texts::arch_top)
             .apart()
@@ -298,9 +329,9 @@ pub static FIELDS: &[F] = &[
         .empty("no doubt")
         .doc(
             "what makes the row less sure than others, words separated by a space: moon_near_horizon \
-             (the Moon's centre within 3° of the horizon, above or below, for a second or more of \
-             the window or the moonlit period), target_low (the target under 5° apparent, \
-             likewise), sky_guessed (the dark sky is a guess or from a Bortle class)",
+             (the Moon's centre within 3° of the horizon, above or below, at the best instant or \
+             for a quarter or more of the window or the moonlit period), target_low (the target \
+             under 5° apparent, likewise), sky_guessed (the dark sky is a guess or from a Bortle class)",
         )
         .shown(
             S::new(21, ["", "doubtful", "doubtful"], Elsewhere, |r, _| {

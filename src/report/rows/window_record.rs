@@ -4,7 +4,7 @@ use crate::{
     ephemeris::Moment,
     report::row::RowKind,
     rule::Conditions,
-    scene::Site,
+    scene::{Site, SkyGlow},
     search::{FrameSettings, MoonlitPeriod, Window},
 };
 use chrono::NaiveDateTime;
@@ -42,6 +42,16 @@ impl<'a> Record<'a> {
 
     pub(super) fn frame(&self) -> Option<&'a FrameSettings> {
         self.window.frame.as_ref()
+    }
+
+    /// Whether the target stands in the dome of a town; `None` where the site
+    /// has none.
+    pub(in crate::report) fn in_town_glow(&self) -> Option<bool> {
+        let domes = &self.site.sky_glow;
+        let target = &self.best().sky.target;
+        let is_in =
+            |glow: &SkyGlow| glow.contains(target.azimuth_deg, target.apparent_altitude_deg);
+        (!domes.is_empty()).then(|| domes.iter().any(is_in))
     }
 
     pub(super) fn local(&self, moment: Moment) -> NaiveDateTime {

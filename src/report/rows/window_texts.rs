@@ -67,6 +67,10 @@ pub(super) fn sky_mag(record: &Record<'_>, room: Room) -> String {
     format!("{:.decimals$}", record.best().light.sky_mag_arcsec2)
 }
 
+pub(super) fn contrast(record: &Record<'_>, _: Room) -> String {
+    factor(record.best().light.milky_way_contrast)
+}
+
 pub(super) fn arch_top(record: &Record<'_>, room: Room) -> String {
     match (record.best().sky.arch, room) {
         (None, Room::Column) => String::new(),

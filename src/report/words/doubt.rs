@@ -57,7 +57,7 @@ pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<Stri
         (true, true) => format!("{} or the {}", low_moon(), low_target(target)),
     };
     Some(format!(
-        "~ the {mark} for part of the window; haze may hide it."
+        "~ the {mark} at the best instant or for a quarter of the window; haze may hide it."
     ))
 }
 

@@ -5,7 +5,7 @@ use crate::{
     Figure,
     ephemeris::EclipseKind,
     light::{
-        Assessment, Exposure, LitSide,
+        Assessment, Exposure, LitSide, OneFrame,
         milky_way::{Visibility, visibility},
     },
     rule::Conditions,
@@ -55,6 +55,15 @@ pub fn visibility_word(visibility: Visibility) -> &'static str {
         Visibility::Clear => "clear",
         Visibility::WashedOut => "washed_out",
         Visibility::Hopeless => "hopeless",
+    }
+}
+
+/// Whether one frame holds land and sky: likely, perhaps or no.
+pub fn one_frame_word(one_frame: OneFrame) -> &'static str {
+    match one_frame {
+        OneFrame::Likely => "likely",
+        OneFrame::Perhaps => "perhaps",
+        OneFrame::No => "no",
     }
 }
 
