@@ -235,6 +235,14 @@ fn phases_and_exposures_pass() {
     for args in [
         &["exposure", "--format=json"][..],
         &["exposure", &tank, time, "--format=json"],
+        &[
+            "exposure",
+            "--tracked=2min",
+            "--trails=20deg",
+            "--time-lapse=2h",
+            "--format=json",
+        ],
+        &["exposure", &tank, time, "--time-lapse=2h", "--format=json"],
     ] {
         holds(&schema, &document(args), args);
     }
@@ -388,6 +396,24 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     let expose = document(&["exposure", "--format=json"]);
     for pointer in ["", "/panorama", "/panorama/plans/0"] {
         broken(&schema("exposure"), &expose, pointer);
+    }
+    let series = document(&[
+        "exposure",
+        &tank,
+        time,
+        "--tracked=2min",
+        "--trails=20deg",
+        "--time-lapse=2h",
+        "--format=json",
+    ]);
+    for pointer in [
+        "/land",
+        "/tracked",
+        "/star_trails",
+        "/time_lapse",
+        "/time_lapse/light_change",
+    ] {
+        broken(&schema("exposure"), &series, pointer);
     }
     let phases = document(&[
         "phases",

@@ -150,7 +150,7 @@ impl FrameChart<'_> {
     }
 
     /// The fewest upright frames that hold the whole arch, with the offset of
-    /// the first from the facing direction.
+    /// their middle from the camera direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
         let arch = self.instant.sky.arch?;
         let span = Span::arch(
@@ -167,8 +167,7 @@ impl FrameChart<'_> {
         )
         .ok()?;
         let middle = offset_deg(arch.top_azimuth_deg, self.instant.facing_deg);
-        let turns = f64::from(plan.frames_per_row.saturating_sub(1));
-        Some((plan, middle - 0.5 * turns * plan.yaw_step_deg))
+        Some((plan, middle))
     }
 
     pub(super) fn outlines(&self) -> Outlines {

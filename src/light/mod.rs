@@ -16,6 +16,7 @@ mod eclipse;
 mod error;
 pub mod exposure;
 pub mod framing;
+pub mod land_frame;
 pub mod milky_way;
 pub mod moonlight;
 mod optics;
@@ -23,16 +24,26 @@ pub mod panorama;
 pub mod photometry;
 pub mod scattered;
 pub mod shadow;
-mod sheet;
+pub mod sheet;
+pub mod star_trails;
+pub mod time_lapse;
+mod tracked;
 pub mod trail;
 pub mod twilight;
 
 pub use assess::{Assessment, LightInput, assess};
 pub use eclipse::MoonEclipse;
 pub use error::LightError;
-pub use exposure::{Exposure, ExposureAims, IsoRange, Reach, plan_exposure};
+pub use exposure::{
+    Exposure, ExposureAims, IsoRange, Reach, exposure_at, exposure_within, plan_exposure,
+};
 pub use framing::{FramePosition, Orientation, Pointing, View};
+pub use land_frame::{LandAims, LandFrame, plan_land_frame};
 pub use optics::Optics;
 pub use panorama::Panorama;
 pub use shadow::LitSide;
-pub use sheet::{Sheet, SheetQuestion, TrailLimit};
+pub use sheet::{Sheet, SheetQuestion};
+pub use star_trails::{StarTrails, TrailLength, plan_star_trails};
+pub use time_lapse::{TimeLapse, TimeLapseAims, plan_time_lapse};
+pub use tracked::{Tracked, plan_tracked};
+pub use trail::TrailLimit;

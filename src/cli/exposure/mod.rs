@@ -1,0 +1,174 @@
+//! `rakelight exposure`.
+
+mod args;
+mod question;
+
+use super::{
+    args::{Format, Formats},
+    manners::{Failure, Outcome, Output},
+    one_site::OneSite,
+    wishes::Wishes,
+};
+use anyhow::anyhow;
+pub use args::ExposureArgs;
+use question::DEFAULT_SKY_MAG;
+use rakelight::{
+    ephemeris::Moment,
+    light::Sheet,
+    plan::{InFrame, LightChange},
+    report::{
+        exposure::{self, Change},
+        json,
+        sky::SkyReport,
+    },
+    rule::Conditions,
+    scene::Site,
+    search::Planner,
+};
+use serde_json::Value;
+use std::{
+    io::{self, Write as _},
+    sync::Arc,
+};
+
+/// A site at an instant.
+struct There {
+    site: Arc<Site>,
+    planner: Planner,
+    moment: Moment,
+    instant: Conditions,
+}
+
+pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
+    question::check_together(args)?;
+    let there = there(args)?;
+    let camera = there
+        .as_ref()
+        .and_then(|there| there.site.camera)
+        .unwrap_or_default();
+    let optics = question::optics(args, camera)?;
+    let sheet = question::sheet(question::question(args, optics, there.as_ref())?)?;
+    let change = match &there {
+        // A sky that was given stays as it is.
+        Some(there) if args.sky_mag.is_none() => change(&sheet, there)?,
+        _ => None,
+    };
+    let mut out = Output::open(args.output.output.as_deref())?;
+    let answer = Answer {
+        sheet,
+        change,
+        there,
+        sky_assumed: args.sky_mag.is_none(),
+    };
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&answer, &mut out)?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+/// What is written.
+struct Answer {
+    sheet: Sheet,
+    change: Option<Change>,
+    there: Option<There>,
+    /// Whether nobody told the sky's brightness.
+    sky_assumed: bool,
+}
+
+type Write = fn(&Answer, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[(Format::Table, write_table), (Format::Json, write_json)];
+
+fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    if let Some(there) = &answer.there {
+        report(there).write_table(out)?;
+        writeln!(out)?;
+    } else if answer.sky_assumed {
+        writeln!(
+            out,
+            "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
+        )?;
+    }
+    exposure::write_table(out, &answer.sheet, answer.change.as_ref())?;
+    match &answer.there {
+        Some(there) => {
+            let target = there.instant.target_name();
+            exposure::write_in_frame(out, &in_frame(answer, there), target)
+        }
+        None => Ok(()),
+    }
+}
+
+fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    let mut object = exposure::object(&answer.sheet, answer.change.as_ref());
+    if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
+        let ways = in_frame(answer, there);
+        fields.insert("in_frame".into(), exposure::in_frame(&ways));
+        fields.insert("sky".into(), report(there).to_json());
+    }
+    let document = json::document(json::query("exposure"), object);
+    serde_json::to_writer_pretty(&mut *out, &document)?;
+    writeln!(out)
+}
+
+fn in_frame(answer: &Answer, there: &There) -> Vec<InFrame> {
+    InFrame::each(&there.site, &answer.sheet.question.optics, &there.instant)
+}
+
+fn report(there: &There) -> SkyReport<'_> {
+    SkyReport {
+        site: &there.site,
+        instant: there.instant,
+        age_days: None,
+        // The sheet below tells the settings.
+        frame: None,
+    }
+}
+
+/// The site's instant, where a site is named.
+fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
+    if args.place.sites.is_empty() && args.place.place.is_none() {
+        if args.time.is_some() {
+            return Err(Failure::Reported(anyhow!(
+                "--time needs a site: name a site file or --place"
+            )));
+        }
+        return Ok(None);
+    }
+    let place = OneSite::read(&args.place, Wishes::default(), args.output.quiet)?;
+    let Some(time) = &args.time else {
+        return Err(Failure::Reported(anyhow!(
+            "a site's light needs an instant: --time, as RFC 3339 or local time"
+        )));
+    };
+    let moment = place.moment(time)?;
+    // A time-lapse may last into the next night.
+    let around = u64::from(args.time_lapse.is_some());
+    let planner = place.planner_at(moment, around)?;
+    let instant = planner.at(moment)?;
+    Ok(Some(There {
+        site: place.site,
+        planner,
+        moment,
+        instant,
+    }))
+}
+
+/// How the settings of a time-lapse change with the light.
+fn change(sheet: &Sheet, there: &There) -> Result<Option<Change>, Failure> {
+    let Some((film, _)) = &sheet.time_lapse else {
+        return Ok(None);
+    };
+    let question = &sheet.question;
+    let to_the_last_s = film.total_s - film.shutter_s;
+    let light = LightChange::through(
+        &there.planner,
+        there.moment,
+        to_the_last_s,
+        &question.optics,
+        film.shutter_s,
+        &question.aims,
+    )?;
+    let zone = there.site.zone;
+    Ok(Some(Change { light, zone }))
+}
