@@ -5,7 +5,7 @@ use rakelight::light::{
     ExposureAims, IsoRange, LightError, Optics, Orientation, Panorama, Pointing, Reach, TrailLimit,
     View,
     exposure::{DEFAULT_SKY_PLACEMENT_STOPS, ISO_SCALE, SHUTTER_SCALE_S, printed_shutter_s},
-    panorama::{Span, arch_width_deg},
+    panorama::{PanoramaSpan, arch_width_deg},
     photometry::{
         EV100_ZERO_CD_M2, EV100_ZERO_LUX, ev100_of_illuminance, ev100_of_luminance,
         ev100_of_settings, luminance_cd_m2, stops_between,
@@ -262,7 +262,7 @@ fn the_frame_holds_what_it_should() {
 }
 
 fn frames(focal: f64, orientation: Orientation, width_deg: f64, overlap: f64) -> u32 {
-    let span = Span {
+    let span = PanoramaSpan {
         width_deg,
         height_deg: 1.0,
         bottom_deg: -0.5,
@@ -314,7 +314,7 @@ fn the_arch_from_foot_to_foot() {
     near!(arch_width_deg([300.0, 120.0], 30.0), 180.0);
     near!(arch_width_deg([60.0, 150.0], 20.0), 270.0);
     near!(arch_width_deg([60.0, 150.0], 100.0), 90.0);
-    let span = Span::arch([100.0, 280.0], 190.0, 40.0, 10.0);
+    let span = PanoramaSpan::arch([100.0, 280.0], 190.0, 40.0, 10.0);
     near!(span.width_deg, 200.0);
     near!(span.height_deg, 60.0);
     near!(span.bottom_deg, -10.0);
@@ -328,7 +328,7 @@ fn the_arch_from_foot_to_foot() {
     let refused = Panorama::cover(
         &optics(24.0, 2.8, 4.35),
         Orientation::Landscape,
-        &Span {
+        &PanoramaSpan {
             width_deg: f64::NAN,
             ..span
         },

@@ -3,9 +3,9 @@
 
 use approx::assert_abs_diff_eq as near;
 use rakelight::light::{
-    ExposureAims, IsoRange, LandAims, LightError, Optics, Reach, TimeLapseAims, TrailLength,
-    exposure::SHUTTER_SCALE_S, exposure_at, exposure_within, plan_land_frame, plan_star_trails,
-    plan_time_lapse, plan_tracked,
+    ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims, LightError, Optics, Reach,
+    TimeLapseAims, TrailLength, exposure::SHUTTER_SCALE_S, exposure_at, exposure_within,
+    plan_land_frame, plan_star_trails, plan_time_lapse, plan_tracked,
 };
 use std::f64::consts::TAU;
 
@@ -251,4 +251,37 @@ fn a_time_is_shortened_only_for_a_bright_sky() {
     let dusk = exposure_within(&lens(), 7.0, 30.0, 5.0, &aims);
     assert_eq!((dusk.iso, dusk.reach), (100, Reach::Reached));
     assert!(dusk.shutter_s < 1.0);
+}
+
+/// Whoever asks with the defaults gets what the single plans give.
+#[test]
+fn a_sheet_holds_the_plans() {
+    let (sky, land) = (2e-4, 5e-5);
+    let mut question = ExposureQuestion::new(lens(), -29.0, sky, land);
+    let plain = ExposureSheet::new(question).unwrap();
+    assert!(plain.tracked.is_none() && plain.star_trails.is_none() && plain.time_lapse.is_none());
+    assert_eq!(
+        plain.land,
+        plan_land_frame(&lens(), land, &LandAims::default(), 2.0).unwrap()
+    );
+    question.tracked_s = Some(120.0);
+    question.star_trails = Some(TrailLength::Degrees(20.0));
+    question.time_lapse = Some(TimeLapseAims {
+        total_s: 3600.0,
+        interval_s: None,
+        frame_rate: 25.0,
+    });
+    let sheet = ExposureSheet::new(question).unwrap();
+    near!(
+        sheet.tracked.unwrap().land_blur_px,
+        moves_px(120.0),
+        epsilon = 1e-4
+    );
+    let (trails, frame) = sheet.star_trails.unwrap();
+    assert_eq!((trails.frames, frame.shutter_s), (150, 30.0));
+    // 8 s is the longest within 9.35 s; with the pause 10 s.
+    let (film, frame) = sheet.time_lapse.unwrap();
+    assert_eq!((film.interval_s, frame.shutter_s), (10.0, 8.0));
+    question.pause_s = f64::NAN;
+    assert!(ExposureSheet::new(question).is_err());
 }

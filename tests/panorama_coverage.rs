@@ -2,7 +2,7 @@
 
 use approx::assert_abs_diff_eq as near;
 use proptest::prelude::*;
-use rakelight::light::{Optics, Orientation, Panorama, Pointing, View, panorama::Span};
+use rakelight::light::{Optics, Orientation, Panorama, Pointing, View, panorama::PanoramaSpan};
 
 type Vector = [f64; 3];
 
@@ -112,7 +112,7 @@ fn a_pitched_frame_spans_less_of_the_horizon() {
         spanned,
         epsilon = 1e-9
     );
-    let span = Span {
+    let span = PanoramaSpan {
         width_deg: 200.0,
         height_deg: 84.2,
         bottom_deg: 0.0,
@@ -160,7 +160,7 @@ proptest! {
         let optics = Optics::new(focal_mm, 2.8, sensor_mm, 6.0).unwrap();
         let orientation = if upright { Orientation::Portrait } else { Orientation::Landscape };
         let bottom_deg = if from_horizon { -10.0 } else { bottom_deg };
-        let span = Span { width_deg, height_deg, bottom_deg };
+        let span = PanoramaSpan { width_deg, height_deg, bottom_deg };
         let plan = Panorama::cover(&optics, orientation, &span, overlap).unwrap();
         let own = half(sensor_mm, focal_mm, orientation);
         let frames = frames(&plan, own);

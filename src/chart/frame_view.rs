@@ -5,7 +5,7 @@ use crate::{
     ephemeris::{Galaxy, Moment},
     light::{
         Optics, Orientation, Panorama, Pointing, View,
-        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
+        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, PanoramaSpan},
     },
     rule::{Conditions, Rules, offset_deg},
     scene::{Facing, Site},
@@ -153,7 +153,7 @@ impl FrameChart<'_> {
     /// their middle from the camera direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
         let arch = self.instant.sky.arch?;
-        let span = Span::arch(
+        let span = PanoramaSpan::arch(
             arch.feet.map(|foot| foot.azimuth_deg),
             arch.top_azimuth_deg,
             arch.top_altitude_deg,

@@ -8,6 +8,7 @@ use super::{
     },
     optics::Optics,
     photometry::ev100_of_settings,
+    series::{frame_shutter, pause, series_s},
 };
 
 /// Longest shutter time of a land frame where none is named, seconds.
@@ -76,7 +77,7 @@ pub struct LandFrame {
 ///
 /// # Errors
 /// [`LightError::OutOfRange`] for a shutter time outside 1/4000 s to 1 h, an
-/// f-number outside 0.5 to 128 or no frame.
+/// f-number outside 0.5 to 128, no frame or a pause outside 0 to 1 h.
 pub fn plan_land_frame(
     optics: &Optics,
     land_cd_m2: f64,
@@ -84,6 +85,7 @@ pub fn plan_land_frame(
     pause_s: f64,
 ) -> Result<LandFrame, LightError> {
     let longest_s = frame_shutter(aims.longest_shutter_s)?;
+    let pause_s = pause(pause_s)?;
     let f_number = aims.f_number.unwrap_or(optics.f_number());
     in_range("f-number", f_number, 0.5, 128.0, "0.5 to 128")?;
     let frames = aims.frames;
@@ -109,26 +111,6 @@ pub fn plan_land_frame(
         frames,
         total_s: series_s(frames, shutter_s, pause_s),
     })
-}
-
-/// A frame's shutter time, seconds, where a camera has it.
-///
-/// # Errors
-/// [`LightError::OutOfRange`] outside 1/4000 s to 1 h.
-pub(super) fn frame_shutter(seconds: f64) -> Result<f64, LightError> {
-    let shortest_s = SHUTTER_SCALE_S[SHUTTER_SCALE_S.len() - 1];
-    in_range(
-        "shutter time (s)",
-        seconds,
-        shortest_s,
-        3600.0,
-        "1/4000 s to 1 h",
-    )
-}
-
-/// How long so many frames take with a pause between them, seconds.
-pub(super) fn series_s(frames: u32, shutter_s: f64, pause_s: f64) -> f64 {
-    f64::from(frames) * shutter_s + f64::from(frames.saturating_sub(1)) * pause_s
 }
 
 /// Whether the placement is reached at the ISO chosen, from the exact time

@@ -24,7 +24,7 @@ const MOST_IN_A_ROW: f64 = 1e6;
 
 /// What the panorama must cover.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Span {
+pub struct PanoramaSpan {
     /// In azimuth, degrees, 0 to 360.
     pub width_deg: f64,
     /// In altitude, degrees, 0 to 180; what goes beyond the zenith is left out.
@@ -68,7 +68,15 @@ pub fn arch_width_deg(feet_azimuth_deg: [f64; 2], top_azimuth_deg: f64) -> f64 {
     }
 }
 
-impl Span {
+impl PanoramaSpan {
+    /// One row along half the horizon: as wide as a whole arch, where none is
+    /// known.
+    pub const HALF_THE_HORIZON: Self = Self {
+        width_deg: 180.0,
+        height_deg: 0.0,
+        bottom_deg: 0.0,
+    };
+
     /// The whole arch, from foot to foot and from the horizon to its top, with
     /// a margin (degrees) on every side.
     pub fn arch(
@@ -106,7 +114,7 @@ impl Panorama {
     pub fn cover(
         optics: &Optics,
         orientation: Orientation,
-        span: &Span,
+        span: &PanoramaSpan,
         overlap: f64,
     ) -> Result<Self, LightError> {
         let width_deg = in_range(

@@ -8,7 +8,7 @@ use super::{
     framing::{Orientation, Pointing, View},
     land_frame::{LandAims, LandFrame, plan_land_frame},
     optics::Optics,
-    panorama::{Panorama, Span},
+    panorama::{DEFAULT_OVERLAP, Panorama, PanoramaSpan},
     star_trails::{DEFAULT_TRAIL_SHUTTER_S, StarTrails, TrailLength, plan_star_trails},
     time_lapse::{TimeLapse, TimeLapseAims, plan_time_lapse},
     tracked::{Tracked, plan_tracked},
@@ -21,7 +21,7 @@ pub const DEFAULT_PAUSE_S: f64 = 2.0;
 
 /// What an exposure sheet is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SheetQuestion {
+pub struct ExposureQuestion {
     /// Lens and sensor.
     pub optics: Optics,
     /// Declination at the frame's centre, degrees.
@@ -47,19 +47,52 @@ pub struct SheetQuestion {
     /// Shutter time of each frame of star trails and time-lapse, seconds.
     pub frame_shutter_s: Option<f64>,
     /// What a panorama must cover.
-    pub panorama: Span,
+    pub panorama: PanoramaSpan,
     /// True bearing of its centre, degrees, where it is known.
     pub panorama_centre_deg: Option<f64>,
     /// Overlap of neighbouring frames, 0 to 0.9.
     pub overlap: f64,
 }
 
+impl ExposureQuestion {
+    /// The question about one light, with everything else as where nothing is
+    /// named: the strict NPF rule, one frame of the land, no mount, trails or
+    /// time-lapse, a row of half the horizon.
+    ///
+    /// From the declination at the frame's centre (degrees) and the luminances
+    /// of sky and land (cd/m2).
+    pub fn new(
+        optics: Optics,
+        centre_declination_deg: f64,
+        sky_cd_m2: f64,
+        land_cd_m2: f64,
+    ) -> Self {
+        Self {
+            optics,
+            centre_declination_deg,
+            trail_limit: TrailLimit::Npf(1.0),
+            sky_cd_m2,
+            land_cd_m2,
+            aims: ExposureAims::default(),
+            land: LandAims::default(),
+            pause_s: DEFAULT_PAUSE_S,
+            tracked_s: None,
+            star_trails: None,
+            time_lapse: None,
+            frame_shutter_s: None,
+            panorama: PanoramaSpan::HALF_THE_HORIZON,
+            panorama_centre_deg: None,
+            overlap: DEFAULT_OVERLAP,
+        }
+    }
+}
+
 /// Shutter limits, settings, series of frames, field of view and panorama.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Sheet {
+pub struct ExposureSheet {
     /// What was asked.
-    pub question: SheetQuestion,
+    pub question: ExposureQuestion,
     /// Declination of the fastest star in the frame, degrees.
     pub fastest_declination_deg: f64,
     /// The limit in force, seconds.
@@ -88,15 +121,15 @@ pub struct Sheet {
     pub panoramas: [Panorama; 2],
 }
 
-impl Sheet {
+impl ExposureSheet {
     /// Answers a question.
     ///
     /// # Errors
     ///
     /// [`LightError`] for a panorama, an overlap or a series of frames that
     /// cannot be.
-    pub fn new(question: SheetQuestion) -> Result<Self, LightError> {
-        let SheetQuestion {
+    pub fn new(question: ExposureQuestion) -> Result<Self, LightError> {
+        let ExposureQuestion {
             optics,
             centre_declination_deg,
             sky_cd_m2,

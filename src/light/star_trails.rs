@@ -2,8 +2,8 @@
 
 use super::{
     error::{LightError, in_range},
-    land_frame::{frame_shutter, series_s},
     optics::Optics,
+    series::{frame_shutter, pause, series_s},
     trail::{trail_px, turn_deg, turn_s},
 };
 
@@ -77,9 +77,4 @@ pub fn plan_star_trails(
             0.0
         },
     })
-}
-
-/// A pause between frames, seconds.
-pub(super) fn pause(seconds: f64) -> Result<f64, LightError> {
-    in_range("pause (s)", seconds, 0.0, 3600.0, "0 to 3600")
 }

@@ -2,8 +2,7 @@
 
 use super::{
     error::{LightError, in_range},
-    land_frame::frame_shutter,
-    star_trails::pause,
+    series::{frame_shutter, pause},
 };
 
 /// Frames that a second of film shows where none is named. Common practice, no

@@ -3,8 +3,8 @@
 use super::{
     error::LightError,
     exposure::{Exposure, ExposureAims, exposure_at},
-    land_frame::frame_shutter,
     optics::Optics,
+    series::frame_shutter,
     trail::trail_px,
 };
 

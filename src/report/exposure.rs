@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     Figure,
-    light::{Sheet, TrailLimit},
+    light::{ExposureSheet, TrailLimit},
     plan::{Aimed, InFrame},
 };
 use serde_json::Value;
@@ -22,7 +22,11 @@ use std::io::{self, Write};
 /// # Errors
 ///
 /// What `out` says.
-pub fn write_table(out: &mut impl Write, sheet: &Sheet, change: Option<&Change>) -> io::Result<()> {
+pub fn write_table(
+    out: &mut impl Write,
+    sheet: &ExposureSheet,
+    change: Option<&Change>,
+) -> io::Result<()> {
     let (exposure, optics) = (&sheet.exposure, &sheet.question.optics);
     let mut lines = Lines::new();
     let across = |side_mm: f64| 1000.0 * side_mm / optics.pixel_pitch_um();
@@ -91,7 +95,7 @@ pub fn write_table(out: &mut impl Write, sheet: &Sheet, change: Option<&Change>)
 }
 
 /// The sheet as one JSON object.
-pub fn object(sheet: &Sheet, change: Option<&Change>) -> Value {
+pub fn object(sheet: &ExposureSheet, change: Option<&Change>) -> Value {
     let field = sheet.field_deg.map(|side| json::rounded(side, 3));
     let mut whole = json::object(exposure::SETTINGS, &sheet);
     exposure_series::add_objects(&mut whole, sheet, change);

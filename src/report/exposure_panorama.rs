@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     Figure,
-    light::{Sheet, panorama::Span},
+    light::{ExposureSheet, panorama::PanoramaSpan},
 };
 use serde_json::Value;
 
@@ -27,7 +27,7 @@ fn horizon_words(altitude_deg: f64) -> String {
 
 /// The heights of a panorama: of a single row with no height of its own, where
 /// it is pointed.
-fn heights(span: &Span) -> String {
+fn heights(span: &PanoramaSpan) -> String {
     let bottom = horizon_words(span.bottom_deg);
     if span.height_deg > 0.0 {
         let top = Figure(span.bottom_deg + span.height_deg);
@@ -98,7 +98,7 @@ fn plan_words(plan: &PlanRow<'_>) -> String {
 }
 
 /// Adds the lines of a sheet.
-pub(super) fn add(lines: &mut Lines, sheet: &Sheet) {
+pub(super) fn add(lines: &mut Lines, sheet: &ExposureSheet) {
     let span = &sheet.question.panorama;
     lines.row(
         "panorama",
@@ -132,7 +132,7 @@ pub(super) fn add(lines: &mut Lines, sheet: &Sheet) {
 }
 
 /// The panorama as an object.
-pub(super) fn object(sheet: &Sheet) -> Value {
+pub(super) fn object(sheet: &ExposureSheet) -> Value {
     let degrees = |all: Vec<f64>| -> Value {
         all.into_iter()
             .map(|angle| json::rounded(angle, 2))

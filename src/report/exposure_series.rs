@@ -7,7 +7,7 @@ use super::{
     words::{duration_text, mid_tone_words, plural, settings_of, settings_text, shutter_text},
 };
 use crate::{
-    light::{Exposure, Reach, Sheet, StarTrails, TimeLapse, Tracked},
+    light::{Exposure, ExposureSheet, Reach, StarTrails, TimeLapse, Tracked},
     plan::LightChange,
     scene::Zone,
 };
@@ -46,7 +46,7 @@ fn sky_words(exposure: &Exposure) -> String {
 }
 
 /// Adds the lines of a sheet.
-pub(super) fn add(lines: &mut Lines, sheet: &Sheet, change: Option<&Change>) {
+pub(super) fn add(lines: &mut Lines, sheet: &ExposureSheet, change: Option<&Change>) {
     let pause = shutter_text_or_none(sheet.question.pause_s);
     land(lines, sheet, &pause);
     if let Some(tracked) = &sheet.tracked {
@@ -69,7 +69,7 @@ fn shutter_text_or_none(pause_s: f64) -> String {
     }
 }
 
-fn land(lines: &mut Lines, sheet: &Sheet, pause: &str) {
+fn land(lines: &mut Lines, sheet: &ExposureSheet, pause: &str) {
     let land = &sheet.land;
     let long = format!(
         "the longest time, {},",
@@ -92,7 +92,7 @@ fn land(lines: &mut Lines, sheet: &Sheet, pause: &str) {
     lines.row("land alone", &text);
 }
 
-fn tracked_sky(lines: &mut Lines, sheet: &Sheet, tracked: &Tracked) {
+fn tracked_sky(lines: &mut Lines, sheet: &ExposureSheet, tracked: &Tracked) {
     let frame = &tracked.exposure;
     lines.row("tracked sky", &sky_words(frame));
     let stops = (f64::from(sheet.exposure.iso) / f64::from(frame.iso)).log2();
@@ -163,7 +163,11 @@ fn film(lines: &mut Lines, film: &TimeLapse, frame: &Exposure, change: Option<&C
 }
 
 /// Adds the objects of a sheet to its document.
-pub(super) fn add_objects(whole: &mut Map<String, Value>, sheet: &Sheet, change: Option<&Change>) {
+pub(super) fn add_objects(
+    whole: &mut Map<String, Value>,
+    sheet: &ExposureSheet,
+    change: Option<&Change>,
+) {
     whole.insert("land".into(), list(series::LAND, &&sheet.land));
     let with = |frame: &Exposure, more: Map<String, Value>| {
         let mut object = json::object(series::FRAME, &frame);

@@ -14,7 +14,7 @@ pub use args::ExposureArgs;
 use question::DEFAULT_SKY_MAG;
 use rakelight::{
     ephemeris::Moment,
-    light::Sheet,
+    light::ExposureSheet,
     plan::{InFrame, LightChange},
     report::{
         exposure::{self, Change},
@@ -68,7 +68,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
 
 /// What is written.
 struct Answer {
-    sheet: Sheet,
+    sheet: ExposureSheet,
     change: Option<Change>,
     there: Option<There>,
     /// Whether nobody told the sky's brightness.
@@ -155,7 +155,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
 }
 
 /// How the settings of a time-lapse change with the light.
-fn change(sheet: &Sheet, there: &There) -> Result<Option<Change>, Failure> {
+fn change(sheet: &ExposureSheet, there: &There) -> Result<Option<Change>, Failure> {
     let Some((film, _)) = &sheet.time_lapse else {
         return Ok(None);
     };

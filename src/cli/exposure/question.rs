@@ -6,11 +6,10 @@ use anyhow::anyhow;
 use rakelight::{
     ephemeris::Direction,
     light::{
-        ExposureAims, IsoRange, LandAims, LightError, Optics, Sheet, SheetQuestion, TimeLapseAims,
-        TrailLimit,
-        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
+        ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims, LightError, Optics,
+        TimeLapseAims, TrailLimit,
+        panorama::{DEFAULT_ARCH_MARGIN_DEG, PanoramaSpan},
         photometry::{diffuse_luminance_cd_m2, luminance_cd_m2},
-        sheet::DEFAULT_PAUSE_S,
         time_lapse::DEFAULT_FRAME_RATE,
     },
     scene::Camera,
@@ -19,9 +18,6 @@ use rakelight::{
 
 /// A good dark sky, V mag/arcsec2, where no sky is named.
 pub const DEFAULT_SKY_MAG: f64 = 21.8;
-/// Width of a panorama where nothing is named, degrees: a whole arch on a flat
-/// horizon.
-const DEFAULT_PANORAMA_DEG: f64 = 180.0;
 
 /// Refuses options that mean nothing without another.
 pub fn check_together(args: &ExposureArgs) -> Result<(), Failure> {
@@ -47,8 +43,8 @@ pub fn check_together(args: &ExposureArgs) -> Result<(), Failure> {
 }
 
 /// The answer, or what is wrong in the words of the options.
-pub fn sheet(question: SheetQuestion) -> Result<Sheet, Failure> {
-    Sheet::new(question).map_err(|error| {
+pub fn sheet(question: ExposureQuestion) -> Result<ExposureSheet, Failure> {
+    ExposureSheet::new(question).map_err(|error| {
         Failure::Reported(match error {
             LightError::IntervalTooShort {
                 interval_s,
@@ -88,7 +84,7 @@ pub fn question(
     args: &ExposureArgs,
     optics: Optics,
     there: Option<&There>,
-) -> Result<SheetQuestion, Failure> {
+) -> Result<ExposureQuestion, Failure> {
     let light = there.map(|there| &there.instant.light);
     let sky_cd_m2 = match (args.sky_mag, light) {
         (Some(mag), _) => luminance_cd_m2(mag),
@@ -107,13 +103,12 @@ pub fn question(
         }
         None => IsoRange::default(),
     };
-    let defaults = ExposureAims::default();
     let arch = there.and_then(|there| there.instant.sky.arch);
     let facing_deg = there.map(|there| there.instant.facing_deg);
     let (panorama, panorama_centre_deg) = match (args.panorama, arch) {
         (Some([width_deg, height_deg]), _) => {
             let bottom_deg = -DEFAULT_ARCH_MARGIN_DEG;
-            let span = Span {
+            let span = PanoramaSpan {
                 width_deg,
                 height_deg,
                 bottom_deg,
@@ -121,7 +116,7 @@ pub fn question(
             (span, facing_deg)
         }
         (None, Some(arch)) => {
-            let span = Span::arch(
+            let span = PanoramaSpan::arch(
                 arch.feet.map(|foot| foot.azimuth_deg),
                 arch.top_azimuth_deg,
                 arch.top_altitude_deg,
@@ -129,31 +124,21 @@ pub fn question(
             );
             (span, Some(arch.top_azimuth_deg))
         }
-        (None, None) => {
-            let span = Span {
-                width_deg: DEFAULT_PANORAMA_DEG,
-                height_deg: 0.0,
-                bottom_deg: 0.0,
-            };
-            (span, facing_deg)
-        }
+        (None, None) => (PanoramaSpan::HALF_THE_HORIZON, facing_deg),
     };
     let centre_declination_deg = args
         .declination
         .or(there.map(|there| frame_centre_declination_deg(&there.site, &there.instant)))
         .unwrap_or_else(|| Direction::Core.declination_deg());
-    let land = LandAims::default();
-    Ok(SheetQuestion {
-        optics,
-        centre_declination_deg,
+    let plain = ExposureQuestion::new(optics, centre_declination_deg, sky_cd_m2, land_cd_m2);
+    let land = plain.land;
+    Ok(ExposureQuestion {
         trail_limit: match args.trail_px {
             Some(pixels) => TrailLimit::Pixels(pixels),
             None => TrailLimit::Npf(args.npf_factor),
         },
-        sky_cd_m2,
-        land_cd_m2,
         aims: ExposureAims {
-            sky_placement_stops: args.sky_placement.unwrap_or(defaults.sky_placement_stops),
+            sky_placement_stops: args.sky_placement.unwrap_or(plain.aims.sky_placement_stops),
             iso,
         },
         land: LandAims {
@@ -163,7 +148,7 @@ pub fn question(
             frames: args.land_frames.unwrap_or(land.frames),
             iso,
         },
-        pause_s: args.pause.unwrap_or(DEFAULT_PAUSE_S),
+        pause_s: args.pause.unwrap_or(plain.pause_s),
         tracked_s: args.tracked,
         star_trails: args.trails,
         time_lapse: args.time_lapse.map(|total_s| TimeLapseAims {
@@ -174,6 +159,7 @@ pub fn question(
         frame_shutter_s: args.frame_shutter,
         panorama,
         panorama_centre_deg,
-        overlap: args.overlap.unwrap_or(DEFAULT_OVERLAP),
+        overlap: args.overlap.unwrap_or(plain.overlap),
+        ..plain
     })
 }

@@ -1,15 +1,15 @@
 //! An exposure sheet in JSON.
 
 use crate::{
-    light::{Orientation, Panorama, Reach, Sheet, trail},
+    light::{ExposureSheet, Orientation, Panorama, Reach, trail},
     plan::{Aimed, InFrame},
     report::row::{Field, Range, RowKind},
 };
 
-type OfSheet = Field<Sheet>;
+type OfSheet = Field<ExposureSheet>;
 type OfPlan = Field<Plans>;
 
-impl RowKind for Sheet {
+impl RowKind for ExposureSheet {
     type Of<'a> = &'a Self;
 }
 
@@ -23,7 +23,7 @@ pub struct PlanRow<'a> {
     /// The plan.
     pub plan: &'a Panorama,
     /// The sheet it is on.
-    pub sheet: &'a Sheet,
+    pub sheet: &'a ExposureSheet,
 }
 
 impl RowKind for Plans {
