@@ -388,6 +388,7 @@ fn tripods_and_exposures_are_told_as_listed() {
         .into_iter()
         .chain(settings)
         .chain([
+            "window",
             "land",
             "tracked",
             "star_trails",
@@ -399,7 +400,14 @@ fn tripods_and_exposures_are_told_as_listed() {
             "sky",
         ])
         .collect();
-    let asked = ["tracked", "star_trails", "time_lapse", "in_frame", "sky"];
+    let asked = [
+        "window",
+        "tracked",
+        "star_trails",
+        "time_lapse",
+        "in_frame",
+        "sky",
+    ];
     object_holds("exposure", "", &whole, &order, &asked);
     let frame = |more: Vec<Told>| all(&[series::FRAME]).into_iter().chain(more).collect();
     for (key, fields, more) in [
@@ -414,6 +422,8 @@ fn tripods_and_exposures_are_told_as_listed() {
     ] {
         schema_holds("exposure", &format!("/properties/{key}"), &fields, more);
     }
+    let window = "/properties/window/anyOf/0";
+    schema_holds("exposure", window, &all(&[series::WINDOW]), &[]);
     let change = "/properties/time_lapse/properties/light_change/anyOf/0";
     schema_holds("exposure", change, &all(&[series::LIGHT_CHANGE]), &[]);
     let panorama = "/properties/panorama";

@@ -397,10 +397,11 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     for pointer in ["", "/panorama", "/panorama/plans/0"] {
         broken(&schema("exposure"), &expose, pointer);
     }
+    // Within a window.
     let series = document(&[
         "exposure",
-        &tank,
-        time,
+        &site("tinaja-mesa"),
+        "--time=2027-07-09T23:29",
         "--tracked=2min",
         "--trails=20deg",
         "--time-lapse=2h",
@@ -412,6 +413,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
         "/star_trails",
         "/time_lapse",
         "/time_lapse/light_change",
+        "/window",
     ] {
         broken(&schema("exposure"), &series, pointer);
     }

@@ -1,6 +1,6 @@
 //! An exposure sheet, as a table and as JSON.
 
-pub use super::exposure_series::Change;
+pub use super::exposure_series::AtSite;
 use super::{
     exposure_lines::Lines,
     exposure_panorama,
@@ -25,7 +25,7 @@ use std::io::{self, Write};
 pub fn write_table(
     out: &mut impl Write,
     sheet: &ExposureSheet,
-    change: Option<&Change>,
+    at: Option<&AtSite>,
 ) -> io::Result<()> {
     let (exposure, optics) = (&sheet.exposure, &sheet.question.optics);
     let mut lines = Lines::new();
@@ -82,7 +82,7 @@ pub fn write_table(
             Figure(sheet.fastest_declination_deg)
         ),
     );
-    exposure_series::add(&mut lines, sheet, change);
+    exposure_series::add(&mut lines, sheet, at);
     lines.row(
         "field of view",
         &format!(
@@ -95,10 +95,10 @@ pub fn write_table(
 }
 
 /// The sheet as one JSON object.
-pub fn object(sheet: &ExposureSheet, change: Option<&Change>) -> Value {
+pub fn object(sheet: &ExposureSheet, at: Option<&AtSite>) -> Value {
     let field = sheet.field_deg.map(|side| json::rounded(side, 3));
     let mut whole = json::object(exposure::SETTINGS, &sheet);
-    exposure_series::add_objects(&mut whole, sheet, change);
+    exposure_series::add_objects(&mut whole, sheet, at);
     whole.insert("field_deg".into(), field.to_vec().into());
     whole.extend(json::object(exposure::DIAGONAL, &sheet));
     whole.insert("panorama".into(), exposure_panorama::object(sheet));

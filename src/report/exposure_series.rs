@@ -4,22 +4,39 @@ use super::{
     exposure_lines::Lines,
     json::{self, list},
     rows::series,
-    words::{duration_text, mid_tone_words, plural, settings_of, settings_text, shutter_text},
+    words::{
+        clock_text, duration_text, hours_text, mid_tone_words, plural, settings_of, settings_text,
+        shutter_text,
+    },
 };
 use crate::{
+    ephemeris::Moment,
     light::{Exposure, ExposureSheet, Reach, StarTrails, TimeLapse, Tracked},
     plan::LightChange,
     scene::Zone,
+    search::Interval,
 };
 use serde_json::{Map, Value};
 
-/// A time-lapse's light, and the zone in which its times are said.
+/// What a sheet says of a site beside its light.
 #[derive(Debug, Clone, Copy)]
-pub struct Change {
-    /// The settings from the first frame to the last.
-    pub light: LightChange,
+pub struct AtSite {
     /// The site's zone.
     pub zone: Zone,
+    /// The instant that was asked about.
+    pub moment: Moment,
+    /// The window it lies in, by the site's rules.
+    pub window: Option<Interval>,
+    /// The settings of a time-lapse from the first frame to the last.
+    pub light: Option<LightChange>,
+}
+
+impl AtSite {
+    /// From the instant to the end of its window, seconds.
+    pub(super) fn left_s(&self) -> Option<f64> {
+        let window = self.window?;
+        Some(window.end - self.moment.seconds())
+    }
 }
 
 /// What keeps settings from their aim, after a semicolon; nothing where they
@@ -46,8 +63,11 @@ fn sky_words(exposure: &Exposure) -> String {
 }
 
 /// Adds the lines of a sheet.
-pub(super) fn add(lines: &mut Lines, sheet: &ExposureSheet, change: Option<&Change>) {
+pub(super) fn add(lines: &mut Lines, sheet: &ExposureSheet, at: Option<&AtSite>) {
     let pause = shutter_text_or_none(sheet.question.pause_s);
+    if let Some(at) = at {
+        window(lines, at);
+    }
     land(lines, sheet, &pause);
     if let Some(tracked) = &sheet.tracked {
         tracked_sky(lines, sheet, tracked);
@@ -56,7 +76,7 @@ pub(super) fn add(lines: &mut Lines, sheet: &ExposureSheet, change: Option<&Chan
         star_trails(lines, trails, frame, &pause);
     }
     if let Some((time_lapse, frame)) = &sheet.time_lapse {
-        film(lines, time_lapse, frame, change);
+        film(lines, time_lapse, frame, at);
     }
 }
 
@@ -67,6 +87,18 @@ fn shutter_text_or_none(pause_s: f64) -> String {
     } else {
         "no pause".to_owned()
     }
+}
+
+fn window(lines: &mut Lines, at: &AtSite) {
+    let text = match (at.window, at.left_s()) {
+        (Some(window), Some(left_s)) => format!(
+            "{} by the site's rules; {} left",
+            hours_text(at.zone, window, false),
+            duration_text(left_s)
+        ),
+        _ => "none at this time by the site's rules".to_owned(),
+    };
+    lines.row("window", &text);
 }
 
 fn land(lines: &mut Lines, sheet: &ExposureSheet, pause: &str) {
@@ -126,7 +158,7 @@ fn star_trails(lines: &mut Lines, trails: &StarTrails, frame: &Exposure, pause: 
     lines.row("  each", &sky_words(frame));
 }
 
-fn film(lines: &mut Lines, film: &TimeLapse, frame: &Exposure, change: Option<&Change>) {
+fn film(lines: &mut Lines, film: &TimeLapse, frame: &Exposure, at: Option<&AtSite>) {
     lines.row(
         "time-lapse",
         &format!(
@@ -138,11 +170,11 @@ fn film(lines: &mut Lines, film: &TimeLapse, frame: &Exposure, change: Option<&C
             film.frame_rate
         ),
     );
-    let Some(Change { light, zone }) = change else {
+    let Some((light, zone)) = at.and_then(|at| Some((at.light?, at.zone))) else {
         lines.row("  each", &sky_words(frame));
         return;
     };
-    let clock = |moment| super::words::clock_text(*zone, moment, false);
+    let clock = |moment| clock_text(zone, moment, false);
     let at = |moment, exposure: &Exposure| format!("{} {}", clock(moment), sky_words(exposure));
     lines.row("  first", &at(light.from, &light.first));
     lines.row("  last", &at(light.to, &light.last));
@@ -166,8 +198,12 @@ fn film(lines: &mut Lines, film: &TimeLapse, frame: &Exposure, change: Option<&C
 pub(super) fn add_objects(
     whole: &mut Map<String, Value>,
     sheet: &ExposureSheet,
-    change: Option<&Change>,
+    at: Option<&AtSite>,
 ) {
+    if let Some(at) = at {
+        let window = at.window.map_or(Value::Null, |_| list(series::WINDOW, &at));
+        whole.insert("window".into(), window);
+    }
     whole.insert("land".into(), list(series::LAND, &&sheet.land));
     let with = |frame: &Exposure, more: Map<String, Value>| {
         let mut object = json::object(series::FRAME, &frame);
@@ -184,9 +220,8 @@ pub(super) fn add_objects(
     }
     if let Some((film, frame)) = &sheet.time_lapse {
         let mut object = with(frame, json::object(series::TIME_LAPSE, &film));
-        let change = change.map_or(Value::Null, |change| {
-            list(series::LIGHT_CHANGE, &&change.light)
-        });
+        let light = at.and_then(|at| at.light);
+        let change = light.map_or(Value::Null, |light| list(series::LIGHT_CHANGE, &&light));
         object.insert("light_change".into(), change);
         whole.insert("time_lapse".into(), object.into());
     }

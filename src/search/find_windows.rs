@@ -72,6 +72,14 @@ impl Planner {
         Ok(self.night_windows(&self.night(date)?))
     }
 
+    /// The stretch of a window (or the moonlit period of a blend) that a moment
+    /// lies in, among the windows of the planner's nights.
+    pub fn stretch_at(&self, moment: Moment) -> Option<Interval> {
+        let windows = self.windows();
+        let mut stretches = windows.iter().flat_map(Window::stretches);
+        stretches.find(|stretch| stretch.first() <= moment && moment <= stretch.last())
+    }
+
     /// The windows of one night that are long enough, in order of time.
     pub(crate) fn night_windows(&self, night: &Night) -> Vec<Window> {
         if self.rules.light == LightKind::Blend {

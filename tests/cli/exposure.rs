@@ -62,6 +62,28 @@ fn the_land_has_its_own_settings() {
     assert!(text.contains("(bulb)"), "{text}");
 }
 
+/// The window is that of the scan, so that a series can be set against it.
+#[test]
+fn the_window_is_that_of_the_scan() {
+    let mesa = "demo-sites/tinaja-mesa.toml";
+    let scan = ["scan", mesa, "--from=2027-07-09", "--to=2027-07-09"];
+    let scan = json(&[&scan[..], &["--format=json"]].concat());
+    let window = &super::windows(&scan)[0];
+    let at = |time: &str| exposure(&[mesa, "--time", time])["window"].clone();
+    let inside = at("2027-07-09T23:29");
+    assert_eq!(inside["start_utc"], window["start_utc"]);
+    assert_eq!(inside["end_utc"], window["end_utc"]);
+    let end: chrono::DateTime<chrono::Utc> = inside["end_utc"]
+        .as_str()
+        .and_then(|text| text.parse().ok())
+        .expect("a time");
+    let asked = "2027-07-10T05:29:00Z".parse::<chrono::DateTime<chrono::Utc>>();
+    let left = (end - asked.expect("a time")).num_seconds() as f64;
+    near(number(&inside, "/left_s"), left, 1.0);
+    assert!(at("2027-07-09T21:00").is_null());
+    assert!(exposure(&[]).get("window").is_none());
+}
+
 #[test]
 fn a_mount_blurs_the_land() {
     let tracked = exposure(&["--tracked", "120s"]);

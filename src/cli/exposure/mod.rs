@@ -14,10 +14,10 @@ pub use args::ExposureArgs;
 use question::DEFAULT_SKY_MAG;
 use rakelight::{
     ephemeris::Moment,
-    light::ExposureSheet,
+    light::{ExposureSheet, TimeLapse},
     plan::{InFrame, LightChange},
     report::{
-        exposure::{self, Change},
+        exposure::{self, AtSite},
         json,
         sky::SkyReport,
     },
@@ -48,15 +48,12 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
         .unwrap_or_default();
     let optics = question::optics(args, camera)?;
     let sheet = question::sheet(question::question(args, optics, there.as_ref())?)?;
-    let change = match &there {
-        // A sky that was given stays as it is.
-        Some(there) if args.sky_mag.is_none() => change(&sheet, there)?,
-        _ => None,
-    };
+    let at = there.as_ref().map(|there| at_site(args, &sheet, there));
+    let at = at.transpose()?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let answer = Answer {
         sheet,
-        change,
+        at,
         there,
         sky_assumed: args.sky_mag.is_none(),
     };
@@ -69,7 +66,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
 /// What is written.
 struct Answer {
     sheet: ExposureSheet,
-    change: Option<Change>,
+    at: Option<AtSite>,
     there: Option<There>,
     /// Whether nobody told the sky's brightness.
     sky_assumed: bool,
@@ -89,7 +86,7 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
             "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
         )?;
     }
-    exposure::write_table(out, &answer.sheet, answer.change.as_ref())?;
+    exposure::write_table(out, &answer.sheet, answer.at.as_ref())?;
     match &answer.there {
         Some(there) => {
             let target = there.instant.target_name();
@@ -100,7 +97,7 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
 }
 
 fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
-    let mut object = exposure::object(&answer.sheet, answer.change.as_ref());
+    let mut object = exposure::object(&answer.sheet, answer.at.as_ref());
     if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
         let ways = in_frame(answer, there);
         fields.insert("in_frame".into(), exposure::in_frame(&ways));
@@ -142,9 +139,9 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         )));
     };
     let moment = place.moment(time)?;
-    // A time-lapse may last into the next night.
-    let around = u64::from(args.time_lapse.is_some());
-    let planner = place.planner_at(moment, around)?;
+    // The window may be of the night before by the date in UTC, and a
+    // time-lapse may last into the next.
+    let planner = place.planner_at(moment, 1)?;
     let instant = planner.at(moment)?;
     Ok(Some(There {
         site: place.site,
@@ -154,21 +151,26 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
     }))
 }
 
-/// How the settings of a time-lapse change with the light.
-fn change(sheet: &ExposureSheet, there: &There) -> Result<Option<Change>, Failure> {
-    let Some((film, _)) = &sheet.time_lapse else {
-        return Ok(None);
-    };
+/// The window that the instant lies in, and how the settings of a time-lapse
+/// change with the light.
+fn at_site(args: &ExposureArgs, sheet: &ExposureSheet, there: &There) -> Result<AtSite, Failure> {
     let question = &sheet.question;
-    let to_the_last_s = film.total_s - film.shutter_s;
-    let light = LightChange::through(
-        &there.planner,
-        there.moment,
-        to_the_last_s,
-        &question.optics,
-        film.shutter_s,
-        &question.aims,
-    )?;
-    let zone = there.site.zone;
-    Ok(Some(Change { light, zone }))
+    let through = |film: &TimeLapse| {
+        LightChange::through(
+            &there.planner,
+            there.moment,
+            film.total_s - film.shutter_s,
+            &question.optics,
+            film.shutter_s,
+            &question.aims,
+        )
+    };
+    // A sky that was given stays as it is.
+    let film = sheet.time_lapse.as_ref().filter(|_| args.sky_mag.is_none());
+    Ok(AtSite {
+        zone: there.site.zone,
+        moment: there.moment,
+        window: there.planner.stretch_at(there.moment),
+        light: film.map(|(film, _)| through(film)).transpose()?,
+    })
 }

@@ -3,7 +3,10 @@
 use crate::{
     light::{Exposure, LandFrame, Reach, StarTrails, TimeLapse, Tracked},
     plan::LightChange,
-    report::row::{Field, Range, RowKind},
+    report::{
+        exposure::AtSite,
+        row::{Field, Range, RowKind},
+    },
 };
 
 type OfExposure = Field<Exposure>;
@@ -12,6 +15,12 @@ type OfTracked = Field<Tracked>;
 type OfTrails = Field<StarTrails>;
 type OfTimeLapse = Field<TimeLapse>;
 type OfChange = Field<LightChange>;
+
+type OfWindow = Field<AtSite>;
+
+impl RowKind for AtSite {
+    type Of<'a> = &'a Self;
+}
 
 impl RowKind for Exposure {
     type Of<'a> = &'a Self;
@@ -36,6 +45,16 @@ impl RowKind for TimeLapse {
 impl RowKind for LightChange {
     type Of<'a> = &'a Self;
 }
+
+/// The window that an instant lies in.
+pub static WINDOW: &[OfWindow] = &[
+    OfWindow::utc("start_utc", |at| at.window.map(|window| window.first()))
+        .doc("its beginning, UTC"),
+    OfWindow::utc("end_utc", |at| at.window.map(|window| window.last())).doc("its end, UTC"),
+    OfWindow::number("left_s", 0, |at| at.left_s())
+        .range(Range::AtLeast(0.0))
+        .doc("from the instant to its end, seconds"),
+];
 
 /// The land's own frame.
 pub static LAND: &[OfLand] = &[
