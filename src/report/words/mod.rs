@@ -29,8 +29,8 @@ pub use light::{
     a_kind_of_night, eclipse_word, light_words, lit_side_word, shutter_text, side_word, stops,
 };
 pub(super) use light::{
-    land_words, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_text,
-    window_light_words,
+    duration_text, land_words, light_cell, light_letters, lux, mid_tone_words, moon_height_words,
+    settings_of, settings_text, window_light_words,
 };
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, heading_for, target_of};
