@@ -73,8 +73,14 @@ pub use input::{
     Fault, Faults, demo_site, parse_site, read_brief, read_brief_file, read_site_table, read_sites,
     site_template,
 };
-pub use light::{Assessment, Exposure, LightError};
-pub use plan::{Caution, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry};
+pub use light::{
+    Assessment, Exposure, ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims,
+    LandFrame, LightError, Optics, Orientation, Panorama, PanoramaSpan, Reach, StarTrails,
+    TimeLapse, TimeLapseAims, Tracked, TrailLength, TrailLimit,
+};
+pub use plan::{
+    Caution, LightChange, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry,
+};
 pub use rule::{Brief, Conditions, Measure, NoSubject, Rules, RulesError};
 pub use scene::{
     Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, LightKind, Side,

@@ -5,8 +5,8 @@
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, calendar, exposure, loosening, night, phases, reasons, site, sky, tripod, what_if,
-        window,
+        advice, calendar, exposure, loosening, night, phases, reasons, series, site, sky, tripod,
+        what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -387,9 +387,45 @@ fn tripods_and_exposures_are_told_as_listed() {
     let order: Vec<&str> = ["rakelight", "schema", "query"]
         .into_iter()
         .chain(settings)
-        .chain(["field_deg", "diagonal_deg", "panorama", "in_frame", "sky"])
+        .chain([
+            "window",
+            "land",
+            "tracked",
+            "star_trails",
+            "time_lapse",
+            "field_deg",
+            "diagonal_deg",
+            "panorama",
+            "in_frame",
+            "sky",
+        ])
         .collect();
-    object_holds("exposure", "", &whole, &order, &["in_frame", "sky"]);
+    let asked = [
+        "window",
+        "tracked",
+        "star_trails",
+        "time_lapse",
+        "in_frame",
+        "sky",
+    ];
+    object_holds("exposure", "", &whole, &order, &asked);
+    let frame = |more: Vec<Told>| all(&[series::FRAME]).into_iter().chain(more).collect();
+    for (key, fields, more) in [
+        ("land", all(&[series::LAND]), &[][..]),
+        ("tracked", frame(all(&[series::TRACKED])), &[]),
+        ("star_trails", frame(all(&[series::STAR_TRAILS])), &[]),
+        (
+            "time_lapse",
+            frame(all(&[series::TIME_LAPSE])),
+            &["light_change"],
+        ),
+    ] {
+        schema_holds("exposure", &format!("/properties/{key}"), &fields, more);
+    }
+    let window = "/properties/window/anyOf/0";
+    schema_holds("exposure", window, &all(&[series::WINDOW]), &[]);
+    let change = "/properties/time_lapse/properties/light_change/anyOf/0";
+    schema_holds("exposure", change, &all(&[series::LIGHT_CHANGE]), &[]);
     let panorama = "/properties/panorama";
     schema_holds(
         "exposure",
@@ -398,7 +434,8 @@ fn tripods_and_exposures_are_told_as_listed() {
         &["plans"],
     );
     let plan = format!("{panorama}/properties/plans/items");
-    schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &[]);
+    let angles = ["bearings_deg", "pitches_deg"];
+    schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &angles);
     let way = "/properties/in_frame/items";
     schema_holds("exposure", way, &all(&[exposure::POINTING]), &["in_frame"]);
     let inside = format!("{way}/properties/in_frame");

@@ -235,6 +235,14 @@ fn phases_and_exposures_pass() {
     for args in [
         &["exposure", "--format=json"][..],
         &["exposure", &tank, time, "--format=json"],
+        &[
+            "exposure",
+            "--tracked=2min",
+            "--trails=20deg",
+            "--time-lapse=2h",
+            "--format=json",
+        ],
+        &["exposure", &tank, time, "--time-lapse=2h", "--format=json"],
     ] {
         holds(&schema, &document(args), args);
     }
@@ -388,6 +396,26 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
     let expose = document(&["exposure", "--format=json"]);
     for pointer in ["", "/panorama", "/panorama/plans/0"] {
         broken(&schema("exposure"), &expose, pointer);
+    }
+    // Within a window.
+    let series = document(&[
+        "exposure",
+        &site("tinaja-mesa"),
+        "--time=2027-07-09T23:29",
+        "--tracked=2min",
+        "--trails=20deg",
+        "--time-lapse=2h",
+        "--format=json",
+    ]);
+    for pointer in [
+        "/land",
+        "/tracked",
+        "/star_trails",
+        "/time_lapse",
+        "/time_lapse/light_change",
+        "/window",
+    ] {
+        broken(&schema("exposure"), &series, pointer);
     }
     let phases = document(&[
         "phases",

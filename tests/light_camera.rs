@@ -2,9 +2,10 @@
 
 use approx::assert_abs_diff_eq as near;
 use rakelight::light::{
-    ExposureAims, IsoRange, LightError, Optics, Orientation, Panorama, Pointing, Reach, View,
+    ExposureAims, IsoRange, LightError, Optics, Orientation, Panorama, Pointing, Reach, TrailLimit,
+    View,
     exposure::{DEFAULT_SKY_PLACEMENT_STOPS, ISO_SCALE, SHUTTER_SCALE_S, printed_shutter_s},
-    panorama::{Span, arch_width_deg},
+    panorama::{PanoramaSpan, arch_width_deg},
     photometry::{
         EV100_ZERO_CD_M2, EV100_ZERO_LUX, ev100_of_illuminance, ev100_of_luminance,
         ev100_of_settings, luminance_cd_m2, stops_between,
@@ -130,7 +131,62 @@ fn shutter_is_continuous_in_declination_and_finite_at_the_pole() {
     assert!(last < 80.0);
     assert!(trail::shutter_for_trail_s(&lens, 90.0, 3.0).is_finite());
     assert_eq!(trail::fastest_declination_deg(-29.0, 42.0), 0.0);
+    near!(
+        trail::fastest_in_frame_deg(&lens, 80.0),
+        80.0 - 42.03,
+        epsilon = 0.01
+    );
+    near!(
+        trail::fastest_in_frame_deg(&lens, -80.0),
+        42.03 - 80.0,
+        epsilon = 0.01
+    );
     near!(trail::fastest_declination_deg(80.0, 20.0), 60.0);
+}
+
+/// A star in the frame may be faster than the target. 14 mm at f/2.8 with 6 um
+/// pixels: (16.856 x 2.8 + 0.0997 x 14 + 13.713 x 6)/14 = 9.348 s, since the
+/// equator is in any frame 57 deg from the core; 200 mm reaches 6.17 deg.
+#[test]
+fn the_fastest_star_in_the_frame_sets_the_shutter() {
+    let wide = optics(14.0, 2.8, 6.0);
+    near!(
+        TrailLimit::Npf(1.0).longest_shutter_s(&wide, -29.0),
+        9.348,
+        epsilon = 1e-3
+    );
+    let long = optics(200.0, 2.8, 6.0);
+    let half_diagonal = (21.633f64 / 200.0).atan();
+    let cos = (29f64.to_radians() - half_diagonal).cos();
+    near!(
+        TrailLimit::Npf(2.0).longest_shutter_s(&long, -29.0),
+        2.0 * (47.1968 + 19.94 + 82.278) / (200.0 * cos),
+        epsilon = 1e-3
+    );
+    near!(
+        TrailLimit::Pixels(3.0).longest_shutter_s(&long, 29.0),
+        3.0 * 6e-6 / 0.2 / (std::f64::consts::TAU / 86_164.090_5 * cos),
+        epsilon = 1e-3
+    );
+}
+
+/// Facts of the sphere: the pole stands as high as the latitude, the equator
+/// crosses east and west, the zenith has the latitude.
+#[test]
+fn a_direction_has_its_declination() {
+    for latitude in [-67.0, -31.4, 0.0, 45.0, 80.0] {
+        let dec = |azimuth, altitude| Pointing::new(azimuth, altitude).declination_deg(latitude);
+        near!(dec(0.0, latitude), 90.0, epsilon = 1e-5);
+        near!(dec(180.0, -latitude), -90.0, epsilon = 1e-5);
+        near!(dec(90.0, 0.0), 0.0, epsilon = 1e-9);
+        near!(dec(270.0, 0.0), 0.0, epsilon = 1e-9);
+        near!(dec(123.0, 90.0), latitude, epsilon = 1e-9);
+        near!(
+            dec(180.0, 20.0),
+            (latitude - 70.0f64).max(-180.0 - (latitude - 70.0)),
+            epsilon = 1e-9
+        );
+    }
 }
 
 /// Rectilinear fields, degrees.
@@ -206,7 +262,7 @@ fn the_frame_holds_what_it_should() {
 }
 
 fn frames(focal: f64, orientation: Orientation, width_deg: f64, overlap: f64) -> u32 {
-    let span = Span {
+    let span = PanoramaSpan {
         width_deg,
         height_deg: 1.0,
         bottom_deg: -0.5,
@@ -258,20 +314,21 @@ fn the_arch_from_foot_to_foot() {
     near!(arch_width_deg([300.0, 120.0], 30.0), 180.0);
     near!(arch_width_deg([60.0, 150.0], 20.0), 270.0);
     near!(arch_width_deg([60.0, 150.0], 100.0), 90.0);
-    let span = Span::arch([100.0, 280.0], 190.0, 40.0, 10.0);
+    let span = PanoramaSpan::arch([100.0, 280.0], 190.0, 40.0, 10.0);
     near!(span.width_deg, 200.0);
     near!(span.height_deg, 60.0);
     near!(span.bottom_deg, -10.0);
     let plan =
         Panorama::cover(&optics(24.0, 2.8, 4.35), Orientation::Landscape, &span, 0.3).unwrap();
-    // 60 deg of height in rows of 53: two, and the top row ends at 50 deg.
+    // 60 deg of height in rows of 53: two, each with half the height in its
+    // middle.
     assert_eq!(plan.rows, 2);
-    let top_edge = plan.lowest_pitch_deg + plan.pitch_step_deg + 53.13 / 2.0;
-    near!(top_edge, 50.0, epsilon = 0.01);
+    near!(plan.lowest_pitch_deg, 5.0, epsilon = 1e-9);
+    near!(plan.pitch_step_deg, 30.0, epsilon = 1e-9);
     let refused = Panorama::cover(
         &optics(24.0, 2.8, 4.35),
         Orientation::Landscape,
-        &Span {
+        &PanoramaSpan {
             width_deg: f64::NAN,
             ..span
         },

@@ -121,7 +121,11 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     ));
     all.push(words("sites check site.toml"));
     all.push(words("sites list ."));
-    all.push(words("exposure site.toml --time=2027-07-09T22:00:00Z"));
+    let exposure = "exposure site.toml --time=2027-07-09T22:00:00Z";
+    all.push(words(exposure));
+    all.push(words(&format!(
+        "{exposure} --tracked=60s --trails=20deg --time-lapse=1h --land-frames=4"
+    )));
     all.push(words("phases --from=2027-01-01 --to=2027-12-31"));
     // Within two seconds of where each body passes the horizon.
     let args = ["night", "site.toml", "--on=2027-07-09", "--format=json"];

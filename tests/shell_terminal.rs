@@ -32,6 +32,7 @@ fn lines() -> Vec<String> {
         "phases --from 2027-01-01 --format json",
         "exposure",
         "exposure --format json",
+        "exposure --tracked 2min --trails 20deg --time-lapse 2h --land-frames 9",
     ]
     .map(str::to_owned)
     .into();

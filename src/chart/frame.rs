@@ -131,9 +131,7 @@ impl FrameChart<'_> {
                 view.height_deg()
             );
             if let Some((plan, _)) = self.panorama() {
-                let pitches: Vec<String> = (0..plan.rows)
-                    .map(|row| whole(plan.lowest_pitch_deg + f64::from(row) * plan.pitch_step_deg))
-                    .collect();
+                let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();
                 text.push_str(&format!(
                     " Numbered ticks at the upper edge: the {} upright frames a row that hold \
                      the whole arch, {} apart, tilted up {}.",

@@ -105,13 +105,12 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     svg::Node::assign(&mut marks, "clip-path", sheet.url("view"));
     svg::Node::assign(&mut marks, "data-frame", "corners");
     sheet.draw(marks);
-    let Some((plan, first)) = chart.panorama() else {
+    let Some((plan, middle)) = chart.panorama() else {
         return;
     };
     let top = outlines.room().top;
-    for frame in 0..plan.frames_per_row {
-        let offset = first + f64::from(frame) * plan.yaw_step_deg;
-        let offset = offset_deg(offset, 0.0);
+    for (frame, from_middle) in plan.offsets_deg().enumerate() {
+        let offset = offset_deg(middle + from_middle, 0.0);
         if offset.abs() > outlines.half_deg {
             continue;
         }

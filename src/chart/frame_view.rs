@@ -5,7 +5,7 @@ use crate::{
     ephemeris::{Galaxy, Moment},
     light::{
         Optics, Orientation, Panorama, Pointing, View,
-        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, Span},
+        panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, PanoramaSpan},
     },
     rule::{Conditions, Rules, offset_deg},
     scene::{Facing, Site},
@@ -149,10 +149,10 @@ impl FrameChart<'_> {
     }
 
     /// The fewest upright frames that hold the whole arch, with the offset of
-    /// the first from the camera direction.
+    /// their middle from the camera direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
         let arch = self.instant.sky.arch?;
-        let span = Span::arch(
+        let span = PanoramaSpan::arch(
             arch.feet.map(|foot| foot.azimuth_deg),
             arch.top_azimuth_deg,
             arch.top_altitude_deg,
@@ -166,8 +166,7 @@ impl FrameChart<'_> {
         )
         .ok()?;
         let middle = offset_deg(arch.top_azimuth_deg, self.instant.facing_deg);
-        let turns = f64::from(plan.frames_per_row.saturating_sub(1));
-        Some((plan, middle - 0.5 * turns * plan.yaw_step_deg))
+        Some((plan, middle))
     }
 
     pub(super) fn outlines(&self) -> Outlines {

@@ -1,6 +1,9 @@
 //! How options that are not keys of a brief read their values.
 
-use rakelight::scene::{number_within, shown};
+use rakelight::{
+    light::TrailLength,
+    scene::{number_within, shown},
+};
 
 /// Two numbers within limits, `36x24` or `36,24`.
 pub fn pair(low: f64, high: f64) -> impl Fn(&str) -> Result<[f64; 2], String> + Clone {
@@ -62,6 +65,85 @@ pub fn iso(text: &str) -> Result<[u32; 2], String> {
         return Err(refuse(&remedy));
     }
     Ok([lowest, highest])
+}
+
+/// A time that something takes, in seconds: numbers with their units, `120s`,
+/// `2min`, `1h30min`. `expected` says the limits as they are typed.
+pub fn duration(
+    low_s: f64,
+    high_s: f64,
+    expected: &'static str,
+) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text| {
+        let within = |text: &str| {
+            let seconds = seconds(text)?;
+            (low_s..=high_s).contains(&seconds).then_some(seconds)
+        };
+        within(text.trim()).ok_or_else(|| {
+            let found = shown(text);
+            let remedy = unit_remedy(text.trim(), &["s", "min", "h"], |text| {
+                within(text).is_some()
+            });
+            format!("found {found}, expected a time such as 90s or 1h30min, {expected}{remedy}")
+        })
+    }
+}
+
+/// Seconds of numbers with `h`, `min` or `s`, in this order and each at most
+/// once.
+fn seconds(text: &str) -> Option<f64> {
+    let mut rest = text;
+    let mut total = 0.0;
+    let mut units = [("h", 3600.0), ("min", 60.0), ("s", 1.0)].into_iter();
+    while !rest.is_empty() {
+        let number_ends = rest.find(|c: char| c.is_ascii_alphabetic())?;
+        let (number, after) = rest.split_at(number_ends);
+        let unit_ends = after.find(|c: char| !c.is_ascii_alphabetic());
+        let (unit, after) = after.split_at(unit_ends.unwrap_or(after.len()));
+        // What was passed over cannot come again.
+        let (_, unit_s) = units.find(|(name, _)| *name == unit)?;
+        total += number_within(number, 0.0, 1e9).ok()? * unit_s;
+        rest = after;
+    }
+    (!text.is_empty()).then_some(total)
+}
+
+/// What to write instead of a number that has no unit, or minutes as m, where
+/// that is accepted.
+fn unit_remedy(text: &str, units: &[&str], is_accepted: impl Fn(&str) -> bool) -> String {
+    let number = text.strip_suffix('m').unwrap_or(text);
+    let units = if number == text { units } else { &["min"] };
+    let accepted: Vec<String> = units
+        .iter()
+        .map(|unit| format!("{number}{unit}"))
+        .filter(|text| is_accepted(text))
+        .collect();
+    match accepted.is_empty() {
+        true => String::new(),
+        false => format!("; a unit belongs to it: write {}", accepted.join(" or ")),
+    }
+}
+
+/// A length of star trails, `20deg` or a time.
+pub fn trail_length(text: &str) -> Result<TrailLength, String> {
+    let read = |text: &str| match text.strip_suffix("deg") {
+        Some(degrees) => number_within(degrees, 0.1, 360.0)
+            .ok()
+            .map(TrailLength::Degrees),
+        None => seconds(text)
+            .filter(|seconds| (30.0..=82_800.0).contains(seconds))
+            .map(TrailLength::Seconds),
+    };
+    let typed = text.trim();
+    read(typed).ok_or_else(|| {
+        let found = shown(text);
+        let expected = "20deg (0.1deg to 360deg) or 60min (30s to 23h)";
+        let remedy = match typed.ends_with("deg") || seconds(typed).is_some() {
+            true => String::new(),
+            false => unit_remedy(typed, &["deg", "min"], |text| read(text).is_some()),
+        };
+        format!("found {found}, expected {expected}{remedy}")
+    })
 }
 
 /// A date within the years that the program supports.

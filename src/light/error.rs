@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-/// A value that no camera, lens or panorama can have.
+/// A value that no camera, lens, panorama or series of frames can have.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum LightError {
@@ -15,6 +15,22 @@ pub enum LightError {
         found: f64,
         /// What would be accepted.
         expected: &'static str,
+    },
+    /// A time-lapse that ends before its second frame.
+    #[error("the time-lapse takes {total_s} s, less than its interval of {interval_s} s")]
+    TimeLapseTooShort {
+        /// Its time, seconds.
+        total_s: f64,
+        /// From frame to frame, seconds.
+        interval_s: f64,
+    },
+    /// An interval of a time-lapse that ends before its frame is done.
+    #[error("the interval is {interval_s} s, but a frame takes {least_s} s with its pause")]
+    IntervalTooShort {
+        /// From frame to frame, seconds.
+        interval_s: f64,
+        /// Shutter time and pause, seconds.
+        least_s: f64,
     },
 }
 

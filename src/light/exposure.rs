@@ -79,7 +79,7 @@ pub const SHUTTER_SCALE_S: [f64; 52] = [
 pub const DEFAULT_SKY_PLACEMENT_STOPS: f64 = -2.0;
 
 /// Half a third of a stop: nearer than this to the scale's end is on the scale.
-const HALF_STEP: f64 = 1.0 / 6.0;
+pub(super) const HALF_STEP: f64 = 1.0 / 6.0;
 
 /// The ISO speeds that the photographer will use.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -124,11 +124,30 @@ impl IsoRange {
         self.highest
     }
 
-    /// The speed on the scale and in the range nearest in stops to `iso`.
-    fn nearest(&self, iso: f64) -> u32 {
+    /// The speeds of the scale in the range, lowest first.
+    pub fn speeds(&self) -> impl Iterator<Item = u32> + use<> {
+        let range = self.lowest..=self.highest;
         ISO_SCALE
             .into_iter()
-            .filter(|speed| (self.lowest..=self.highest).contains(speed))
+            .filter(move |speed| range.contains(speed))
+    }
+
+    /// Whether the range reaches an ISO, to half a step of the scale.
+    pub(super) fn reach(&self, iso: f64) -> Reach {
+        let stops_over = (f64::from(self.lowest) / iso).log2();
+        let stops_short = (iso / f64::from(self.highest)).log2();
+        if stops_short > HALF_STEP {
+            Reach::TooDark { stops_short }
+        } else if stops_over > HALF_STEP {
+            Reach::TooBright { stops_over }
+        } else {
+            Reach::Reached
+        }
+    }
+
+    /// The speed on the scale and in the range nearest in stops to `iso`.
+    fn nearest(&self, iso: f64) -> u32 {
+        self.speeds()
             .min_by(|a, b| {
                 let away = |speed: u32| (f64::from(speed) / iso).log2().abs();
                 away(*a).total_cmp(&away(*b))
@@ -184,13 +203,25 @@ pub enum Reach {
     },
 }
 
+impl Reach {
+    /// How far from the placement the settings stay, stops: negative is too
+    /// dark, 0 is reached.
+    pub fn error_stops(self) -> f64 {
+        match self {
+            Self::Reached => 0.0,
+            Self::TooDark { stops_short } => -stops_short,
+            Self::TooBright { stops_over } => stops_over,
+        }
+    }
+}
+
 /// Settings, and where they place sky and land.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct Exposure {
     /// f-number.
     pub f_number: f64,
-    /// Shutter, seconds, from [`SHUTTER_SCALE_S`].
+    /// Shutter, seconds, from [`SHUTTER_SCALE_S`] unless it was given.
     pub shutter_s: f64,
     /// ISO speed, from [`ISO_SCALE`].
     pub iso: u32,
@@ -238,45 +269,81 @@ pub fn plan_exposure(
     land_cd_m2: f64,
     aims: &ExposureAims,
 ) -> Exposure {
-    let sky_ev100 = ev100_of_luminance(sky_cd_m2.clamp(1e-9, 1e6));
-    let land_ev100 = ev100_of_luminance(land_cd_m2.clamp(1e-9, 1e6));
-    let wanted_ev100 = sky_ev100 - aims.sky_placement_stops.clamp(-20.0, 20.0);
+    let wanted_ev100 = metered_ev100(sky_cd_m2) - placement(aims.sky_placement_stops);
     let shortest_s = SHUTTER_SCALE_S[SHUTTER_SCALE_S.len() - 1];
     let longest_s = printed_shutter_s(longest_shutter_s).unwrap_or(shortest_s);
-
-    // Settings at ISO 100 show their own EV; each stop below wants one of ISO.
-    let exact_iso = |shutter_s: f64| {
-        100.0 * (ev100_of_settings(optics.f_number(), shutter_s, 100.0) - wanted_ev100).exp2()
-    };
     let lowest = f64::from(aims.iso.lowest);
-    let highest = f64::from(aims.iso.highest);
+    let exact_iso = |shutter_s: f64| iso_for(optics.f_number(), shutter_s, wanted_ev100);
     let shutter_s = SHUTTER_SCALE_S
         .into_iter()
         .filter(|shutter_s| *shutter_s <= longest_s)
         .find(|shutter_s| exact_iso(*shutter_s) >= lowest * (-HALF_STEP).exp2())
         .unwrap_or(shortest_s);
+    exposure_at(optics, shutter_s, sky_cd_m2, land_cd_m2, aims)
+}
 
-    let exact_iso = exact_iso(shutter_s);
+/// The settings that place the sky at a shutter time that is given, seconds.
+///
+/// As [`plan_exposure`], but only the ISO is free.
+pub fn exposure_at(
+    optics: &Optics,
+    shutter_s: f64,
+    sky_cd_m2: f64,
+    land_cd_m2: f64,
+    aims: &ExposureAims,
+) -> Exposure {
+    let (sky_ev100, land_ev100) = (metered_ev100(sky_cd_m2), metered_ev100(land_cd_m2));
+    let wanted_ev100 = sky_ev100 - placement(aims.sky_placement_stops);
+    let exact_iso = iso_for(optics.f_number(), shutter_s, wanted_ev100);
     let iso = aims.iso.nearest(exact_iso);
-    let over = (lowest / exact_iso).log2();
-    let short = (exact_iso / highest).log2();
     let settings_ev100 = ev100_of_settings(optics.f_number(), shutter_s, f64::from(iso));
     Exposure {
         f_number: optics.f_number(),
         shutter_s,
         iso,
         exact_iso,
-        reach: if short > HALF_STEP {
-            Reach::TooDark { stops_short: short }
-        } else if over > HALF_STEP {
-            Reach::TooBright { stops_over: over }
-        } else {
-            Reach::Reached
-        },
+        reach: aims.iso.reach(exact_iso),
         settings_ev100,
         sky_ev100,
         land_ev100,
         sky_placement_stops: sky_ev100 - settings_ev100,
         land_placement_stops: land_ev100 - settings_ev100,
     }
+}
+
+/// The settings of one of many frames, whose shutter time is given unless the
+/// sky is too bright for it.
+///
+/// As [`exposure_at`], and as [`plan_exposure`] where the lowest ISO leaves the
+/// sky too bright.
+pub fn exposure_within(
+    optics: &Optics,
+    longest_shutter_s: f64,
+    sky_cd_m2: f64,
+    land_cd_m2: f64,
+    aims: &ExposureAims,
+) -> Exposure {
+    let longest = exposure_at(optics, longest_shutter_s, sky_cd_m2, land_cd_m2, aims);
+    match longest.reach {
+        Reach::TooBright { .. } => {
+            plan_exposure(optics, longest_shutter_s, sky_cd_m2, land_cd_m2, aims)
+        }
+        _ => longest,
+    }
+}
+
+/// What a meter reads off a luminance (cd/m2, held to 1e-9..1e6), EV100.
+pub(super) fn metered_ev100(cd_m2: f64) -> f64 {
+    ev100_of_luminance(cd_m2.clamp(1e-9, 1e6))
+}
+
+/// A placement that settings are worked out for, stops from mid-tone.
+pub(super) fn placement(stops: f64) -> f64 {
+    stops.clamp(-20.0, 20.0)
+}
+
+/// The ISO at which settings show an exposure value: ISO 2720:1974.
+pub(super) fn iso_for(f_number: f64, shutter_s: f64, ev100: f64) -> f64 {
+    // Settings at ISO 100 show their own EV; each stop below wants one of ISO.
+    100.0 * (ev100_of_settings(f_number, shutter_s, 100.0) - ev100).exp2()
 }

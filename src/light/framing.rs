@@ -62,6 +62,22 @@ impl Pointing {
         })
     }
 
+    /// The declination of what stands in this direction, degrees, at a
+    /// latitude (degrees, north positive).
+    ///
+    /// # Source
+    /// Spherical triangle of pole, zenith and star: sin dec = sin lat sin alt +
+    /// cos lat cos alt cos az. The lift of the air is left out: under 0.6 deg,
+    /// and only at the horizon.
+    pub fn declination_deg(&self, latitude_deg: f64) -> f64 {
+        let (sin_latitude, cos_latitude) = latitude_deg.to_radians().sin_cos();
+        let [_, north, up] = self.unit();
+        (sin_latitude * up + cos_latitude * north)
+            .clamp(-1.0, 1.0)
+            .asin()
+            .to_degrees()
+    }
+
     /// Unit vector: east, north, up.
     fn unit(&self) -> [f64; 3] {
         let (sin_azimuth, cos_azimuth) = self.azimuth_deg.to_radians().sin_cos();
@@ -121,6 +137,60 @@ impl View {
             .to_degrees()
     }
 
+    /// Half the azimuth between the frame's side edges at an altitude, degrees
+    /// of 0 to 180, as if the frame had no upper and lower edge.
+    ///
+    /// `None` where no direction of that altitude (degrees) is between them.
+    /// With the pitch positive it grows with altitude, with the pitch negative
+    /// it shrinks.
+    ///
+    /// # Source
+    /// Central projection: with t the tangent of half the field, an edge is the
+    /// plane cos a sin z = t (cos p cos a cos z + sin p sin a), which gives z =
+    /// atan(t cos p) + asin(t tan a sin p / sqrt(1 + t^2 cos^2 p)).
+    pub fn half_width_at_deg(&self, altitude_deg: f64) -> Option<f64> {
+        let (sin_pitch, cos_pitch) = self.pointing.altitude_deg.to_radians().sin_cos();
+        let level = self.half_width_tan * cos_pitch;
+        let rise = self.half_width_tan * tangent(altitude_deg) * sin_pitch / level.hypot(1.0);
+        let half = (level.atan() + rise.min(1.0).asin()).to_degrees();
+        match rise {
+            all if all >= 1.0 => Some(180.0),
+            none if none < -1.0 => None,
+            _ => Some(half).filter(|half| *half >= 0.0),
+        }
+    }
+
+    /// Half the azimuth within which the frame reaches from one altitude to
+    /// another (degrees, the lower first), degrees of 0 to 180.
+    ///
+    /// `None` where it does not even reach them straight ahead. All four edges
+    /// count: away from its middle a frame's upper and lower edge bend.
+    ///
+    /// # Source
+    /// Central projection: with h the tangent of half the height, the upper
+    /// edge is the plane tan a (cos p - h sin p) = cos z (h cos p + sin p), the
+    /// lower one the same with -h. Both sides are monotonic in a, so the two
+    /// altitudes decide.
+    pub fn half_width_between_deg(&self, lowest_deg: f64, highest_deg: f64) -> Option<f64> {
+        let (sin_pitch, cos_pitch) = self.pointing.altitude_deg.to_radians().sin_cos();
+        let mut half: f64 = 180.0;
+        for altitude_deg in [lowest_deg, highest_deg] {
+            half = half.min(self.half_width_at_deg(altitude_deg)?);
+            for (side, tan) in [(1.0, self.half_height_tan), (-1.0, -self.half_height_tan)] {
+                // Inside: high <= level cos z.
+                let high = side * tangent(altitude_deg) * (cos_pitch - tan * sin_pitch);
+                let level = side * (tan * cos_pitch + sin_pitch);
+                if high > level {
+                    return None;
+                }
+                if level > 0.0 {
+                    half = half.min((high / level).max(-1.0).acos().to_degrees());
+                }
+            }
+        }
+        Some(half)
+    }
+
     /// Where a direction falls, inside the frame or out.
     ///
     /// `None` at a right angle to the axis or behind the camera. Gnomonic
@@ -172,6 +242,15 @@ impl View {
         self.position(direction)
             .is_some_and(|position| position.is_in_frame())
     }
+}
+
+/// The tangent of an altitude, degrees; finite at the zenith too.
+fn tangent(altitude_deg: f64) -> f64 {
+    const NEARLY_UP_DEG: f64 = 89.999_999;
+    altitude_deg
+        .clamp(-NEARLY_UP_DEG, NEARLY_UP_DEG)
+        .to_radians()
+        .tan()
 }
 
 fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {

@@ -1,6 +1,9 @@
 //! How long the shutter may stay open before stars trail.
 
-use super::optics::Optics;
+use super::{
+    framing::{Orientation, Pointing, View},
+    optics::Optics,
+};
 
 /// How fast the sky turns, arcseconds a second at declination 0.
 ///
@@ -17,6 +20,31 @@ pub const DECLINATION_CAP_DEG: f64 = 85.0;
 /// Trail allowed where none is named, pixels. The project's choice: about what
 /// the full NPF rule allows with factor 1.5 to 2.
 pub const DEFAULT_TRAIL_PX: f64 = 3.0;
+
+/// How the longest shutter is found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum TrailLimit {
+    /// The full NPF rule with its factor, 1 strict to 3 lenient.
+    Npf(f64),
+    /// A trail of so many pixels on the axis.
+    Pixels(f64),
+}
+
+impl TrailLimit {
+    /// Longest shutter that keeps every star in the frame within the limit,
+    /// seconds.
+    ///
+    /// From the declination at the frame's centre, degrees. The fastest star in
+    /// the frame decides ([`fastest_in_frame_deg`]). Whatever prints a limit
+    /// takes it from here.
+    pub fn longest_shutter_s(self, optics: &Optics, centre_declination_deg: f64) -> f64 {
+        let fastest_deg = fastest_in_frame_deg(optics, centre_declination_deg);
+        match self {
+            Self::Npf(factor) => shutter_npf_s(optics, fastest_deg, factor),
+            Self::Pixels(pixels) => shutter_for_trail_s(optics, fastest_deg, pixels),
+        }
+    }
+}
 
 /// Arcseconds in a radian over a thousand: pixel scale for um over mm.
 const ARCSEC_PER_UM_OVER_MM: f64 = 206.264_806_247_096_37;
@@ -97,6 +125,28 @@ pub fn shutter_npf_short_s(optics: &Optics) -> f64 {
 /// declination 0.
 pub fn shutter_500_s(optics: &Optics) -> f64 {
     500.0 / (optics.crop_factor() * optics.focal_mm())
+}
+
+/// How far the sky turns in a time: from seconds to degrees about the pole.
+pub fn turn_deg(seconds: f64) -> f64 {
+    SIDEREAL_RATE_ARCSEC_S * seconds / 3600.0
+}
+
+/// How long the sky takes for a turn: from degrees about the pole to seconds.
+pub fn turn_s(degrees: f64) -> f64 {
+    degrees * 3600.0 / SIDEREAL_RATE_ARCSEC_S
+}
+
+/// The declination whose stars move fastest in a lens's frame, degrees.
+///
+/// From the declination at the frame's centre, degrees, whose sign it has. The circle through the
+/// frame's corners stands for the frame, so no way of holding the camera has a
+/// faster star.
+pub fn fastest_in_frame_deg(optics: &Optics, centre_declination_deg: f64) -> f64 {
+    let view = View::new(optics, Orientation::Landscape, Pointing::new(0.0, 0.0));
+    let fastest_deg = fastest_declination_deg(centre_declination_deg, 0.5 * view.diagonal_deg());
+    // On the equator there is no sign.
+    fastest_deg.copysign(centre_declination_deg) + 0.0
 }
 
 /// The declination in the frame whose stars move fastest.

@@ -4,6 +4,7 @@ use crate::{
     light::{FramePosition, Optics, Orientation, Pointing, View},
     rule::Conditions,
     scene::Site,
+    search::half_way_to_target,
 };
 
 /// Where a camera points.
@@ -41,7 +42,7 @@ impl InFrame {
         let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
         let moon = Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
         let subject = site.subject_bearing_deg();
-        let half_way = Pointing::between(level, target).map(|at| (Aimed::HalfWay, at));
+        let half_way = half_way_to_target(instant).map(|at| (Aimed::HalfWay, at));
         std::iter::once((Aimed::Level, level))
             .chain(half_way)
             .flat_map(|(aimed, pointing)| {

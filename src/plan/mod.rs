@@ -11,6 +11,7 @@ mod adviser;
 mod cautions;
 mod darkness;
 mod in_frame;
+mod light_change;
 mod light_turn;
 mod night_plan;
 mod night_step;
@@ -25,6 +26,7 @@ pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, Windo
 pub use cautions::{Because, Caution, CautionTopic, cautions};
 pub use darkness::{Darkness, Depth};
 pub use in_frame::{Aimed, InFrame};
+pub use light_change::LightChange;
 pub use night_plan::{NightPlan, PlanSettings};
 pub use night_step::NightStep;
 pub use periods::Periods;

@@ -15,16 +15,24 @@ impl ContentLines {
     /// Adds a property whose value is written as it is: a word of the standard, a
     /// number, a list of numbers. It must not hold a line break.
     pub(super) fn value(&mut self, name: &str, value: &str) {
-        let mut length = 0;
+        let mut line = String::with_capacity(LONGEST);
         for character in name.chars().chain([':']).chain(value.chars()) {
-            if length + character.len_utf8() > LONGEST {
-                // The space that begins a continued line counts too.
-                self.text.push_str("\r\n ");
-                length = 1;
+            if line.len() + character.len_utf8() > LONGEST {
+                // Some readers drop blanks at the end of a line before they
+                // join it with its rest, so these go over.
+                let kept = match line.trim_end() {
+                    // Nothing but blanks, or nearly: they stay.
+                    word if 2 * word.len() < line.len() => line.as_str(),
+                    word => word,
+                };
+                self.text.push_str(kept);
+                self.text.push_str("\r\n");
+                // The space that opens the rest of a line counts too.
+                line = format!(" {}", &line[kept.len()..]);
             }
-            self.text.push(character);
-            length += character.len_utf8();
+            line.push(character);
         }
+        self.text.push_str(&line);
         self.text.push_str("\r\n");
     }
 
@@ -106,6 +114,21 @@ mod tests {
             note(&format!("{full}{second}z")),
             format!("NOTE:{full}\r\n {second}\r\n z\r\n")
         );
+    }
+
+    #[test]
+    fn no_line_ends_in_a_blank_where_it_can_end_elsewhere() {
+        let word = "x".repeat(68);
+        assert_eq!(
+            note(&format!("{word}  yz")),
+            format!("NOTE:{word}\r\n   yz\r\n")
+        );
+        // Blanks alone fill a line all the same.
+        let blanks = " ".repeat(200);
+        let lines = note(&blanks);
+        assert_eq!(lines.replace("\r\n ", ""), format!("NOTE:{blanks}\r\n"));
+        let lines = note(&format!("{}y{}🌌", "x".repeat(70), " ".repeat(73)));
+        assert!(lines.lines().all(|line| line.len() <= LONGEST), "{lines}");
     }
 
     #[test]

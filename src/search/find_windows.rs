@@ -72,6 +72,14 @@ impl Planner {
         Ok(self.night_windows(&self.night(date)?))
     }
 
+    /// The period of a window (or the moonlit period of a blend) that a moment
+    /// lies in, among the windows of the planner's nights.
+    pub fn period_at(&self, moment: Moment) -> Option<Interval> {
+        let windows = self.windows();
+        let mut intervals = windows.iter().flat_map(Window::intervals);
+        intervals.find(|period| period.first() <= moment && moment <= period.last())
+    }
+
     /// The windows of one night that are long enough, in order of time.
     pub(crate) fn night_windows(&self, night: &Night) -> Vec<Window> {
         if self.rules.light == LightKind::Blend {

@@ -3,8 +3,8 @@
 
 use crate::{
     light::{
-        Exposure, ExposureAims, LightError, Optics, Orientation, Pointing, View, plan_exposure,
-        trail::shutter_npf_s,
+        Exposure, ExposureAims, LightError, Optics, Orientation, Pointing, TrailLimit, View,
+        plan_exposure,
     },
     rule::Conditions,
     scene::{Camera, Site},
@@ -44,13 +44,35 @@ impl Lens {
     }
 }
 
-/// What a camera does at an instant: landscape, pointed half-way between the
-/// level camera direction and the target, shutter by the full NPF rule, the sky
-/// two stops below mid-tone.
+/// Where a camera points to hold land and target: half-way from the level in
+/// the camera direction to the target.
+///
+/// `None` where the target is exactly opposite.
+pub fn half_way_to_target(instant: &Conditions) -> Option<Pointing> {
+    let level = Pointing::new(instant.facing_deg, 0.0);
+    Pointing::between(level, target(instant))
+}
+
+fn target(instant: &Conditions) -> Pointing {
+    let target = &instant.sky.target;
+    Pointing::new(target.azimuth_deg, target.apparent_altitude_deg)
+}
+
+/// The declination at the centre of a frame that points half-way to the target,
+/// degrees; of one that points at the target where no direction is half-way.
+pub fn frame_centre_declination_deg(site: &Site, instant: &Conditions) -> f64 {
+    half_way_to_target(instant)
+        .unwrap_or(target(instant))
+        .declination_deg(site.latitude_deg)
+}
+
+/// What a camera does at an instant: landscape, pointed half-way from the
+/// level in the facing direction to the target, shutter by the full NPF rule,
+/// the sky two stops below mid-tone.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct FrameSettings {
-    /// Longest shutter by the full NPF rule at the target's declination,
+    /// Longest shutter by the full NPF rule for the fastest star in the frame,
     /// seconds.
     pub longest_shutter_s: f64,
     /// Settings that place the sky behind the target.
@@ -77,7 +99,8 @@ impl FrameSettings {
     pub fn of(site: &Site, lens: &Lens, instant: &Conditions) -> Self {
         let optics = lens.optics();
         let (sky, light) = (&instant.sky, &instant.light);
-        let longest_shutter_s = shutter_npf_s(optics, sky.target_declination_deg, lens.npf_factor);
+        let longest_shutter_s = TrailLimit::Npf(lens.npf_factor)
+            .longest_shutter_s(optics, frame_centre_declination_deg(site, instant));
         let exposure = plan_exposure(
             optics,
             longest_shutter_s,
@@ -85,10 +108,9 @@ impl FrameSettings {
             light.land_cd_m2,
             &ExposureAims::default(),
         );
-        let level = Pointing::new(instant.facing_deg, 0.0);
-        let target = Pointing::new(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
+        let target = target(instant);
         let moon = Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
-        let pointing = Pointing::between(level, target).unwrap_or(target);
+        let pointing = half_way_to_target(instant).unwrap_or(target);
         let view = View::new(optics, Orientation::Landscape, pointing);
         Self {
             longest_shutter_s,

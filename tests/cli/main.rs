@@ -5,6 +5,7 @@ mod bands;
 mod by_year;
 mod clocks;
 mod exit_codes;
+mod exposure;
 mod formats;
 mod hard_places;
 mod output;

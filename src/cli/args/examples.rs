@@ -91,6 +91,10 @@ pub const EXPOSURE: &str = help_end! {
     "A lens by itself": "rakelight exposure --focal-mm 14 --f-number 2.8",
     "The light of a site at an instant": "rakelight exposure tank --time 2027-05-30T21:00",
     "Land under a low Moon": "rakelight exposure --sky-mag 21 --land-lux 0.02 --reflectance 0.3",
+    "Land a stop darker than mid-tone, four frames at f/4": "rakelight exposure --land-placement -1 --land-frames 4 --land-f-number 4",
+    "Two minutes on a mount that follows the stars": "rakelight exposure --focal-mm 35 --tracked 120s",
+    "Star trails of 20 degrees around the pole": "rakelight exposure --trails 20deg --pause 1s",
+    "A time-lapse from dusk on": "rakelight exposure tank --time 2027-05-30T18:30 --time-lapse 2h",
 };
 
 pub const CHART: &str = help_end! {

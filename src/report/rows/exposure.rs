@@ -1,20 +1,65 @@
 //! An exposure sheet in JSON.
 
 use crate::{
-    light::{Orientation, Panorama, Reach, Sheet},
+    light::{ExposureSheet, Orientation, Panorama, Reach, trail},
     plan::{Aimed, InFrame},
     report::row::{Field, Range, RowKind},
 };
 
-type OfSheet = Field<Sheet>;
-type OfPanorama = Field<Panorama>;
+type OfSheet = Field<ExposureSheet>;
+type OfPlan = Field<Plans>;
 
-impl RowKind for Sheet {
+impl RowKind for ExposureSheet {
     type Of<'a> = &'a Self;
 }
 
-impl RowKind for Panorama {
-    type Of<'a> = &'a Self;
+/// Plans of a panorama.
+#[derive(Debug, Clone, Copy)]
+pub struct Plans;
+
+/// One plan, on its sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanRow<'a> {
+    /// The plan.
+    pub plan: &'a Panorama,
+    /// The sheet it is on.
+    pub sheet: &'a ExposureSheet,
+}
+
+impl RowKind for Plans {
+    type Of<'a> = PlanRow<'a>;
+}
+
+impl PlanRow<'_> {
+    /// The time that a row takes, seconds.
+    pub fn row_s(&self) -> f64 {
+        let sheet = self.sheet;
+        self.plan
+            .row_s(sheet.exposure.shutter_s, sheet.question.pause_s)
+    }
+
+    /// How far the sky turns meanwhile, degrees.
+    pub fn turn_deg(&self) -> f64 {
+        trail::turn_deg(self.row_s())
+    }
+
+    /// How far the fastest star moves meanwhile, pixels on the axis.
+    pub fn turn_px(&self) -> f64 {
+        let optics = &self.sheet.question.optics;
+        trail::trail_px(optics, self.row_s(), self.sheet.fastest_declination_deg)
+    }
+
+    /// The bearing of each frame in a row, left to right, degrees: true where
+    /// the panorama's centre is known, else from the centre.
+    pub fn bearings_deg(&self) -> Vec<f64> {
+        let offsets = self.plan.offsets_deg();
+        match self.sheet.question.panorama_centre_deg {
+            Some(centre) => offsets
+                .map(|offset| (centre + offset).rem_euclid(360.0))
+                .collect(),
+            None => offsets.collect(),
+        }
+    }
 }
 
 /// The word for a way of holding the camera.
@@ -44,11 +89,7 @@ pub static SETTINGS: &[OfSheet] = &[
     })
     .doc("whether the ISO range reaches"),
     OfSheet::number("placement_error_stops", 2, |s| {
-        Some(match s.exposure.reach {
-            Reach::Reached => 0.0,
-            Reach::TooDark { stops_short } => -stops_short,
-            Reach::TooBright { stops_over } => stops_over,
-        })
+        Some(s.exposure.reach.error_stops())
     })
     .doc("too dark (negative) or too bright, stops"),
     OfSheet::number("settings_ev100", 3, |s| Some(s.exposure.settings_ev100))
@@ -77,9 +118,20 @@ pub static SETTINGS: &[OfSheet] = &[
     OfSheet::number("trail_px", 2, |s| Some(s.trail_px))
         .range(Range::AtLeast(0.0))
         .doc("trail in shutter_s on the optical axis, pixels"),
-    OfSheet::number("declination_deg", 3, |s| Some(s.question.declination_deg))
+    OfSheet::number("declination_deg", 3, |s| Some(s.fastest_declination_deg))
         .range(Range::Within(-90.0, 90.0))
-        .doc("declination that the trail is for, degrees"),
+        .doc(
+            "declination of the fastest star in the frame, for which limits and trails are, \
+             degrees",
+        ),
+    OfSheet::number("centre_declination_deg", 3, |s| {
+        Some(s.question.centre_declination_deg)
+    })
+    .range(Range::Within(-90.0, 90.0))
+    .doc("declination at the frame's centre, degrees"),
+    OfSheet::exact("pause_s", |s| Some(s.question.pause_s))
+        .range(Range::AtLeast(0.0))
+        .doc("pause between frames, seconds"),
 ];
 
 /// The diagonal of the field of view.
@@ -98,32 +150,45 @@ pub static PANORAMA: &[OfSheet] = &[
     OfSheet::number("bottom_deg", 2, |s| Some(s.question.panorama.bottom_deg))
         .range(Range::Within(-90.0, 90.0))
         .doc("altitude of its lower edge, degrees"),
+    OfSheet::number("centre_deg", 2, |s| s.question.panorama_centre_deg)
+        .range(Range::Within(0.0, 360.0))
+        .empty("no site, so bearings are from the centre")
+        .doc("true bearing of its centre, degrees"),
     OfSheet::exact("overlap", |s| Some(s.question.overlap))
         .range(Range::Within(0.0, 1.0))
         .doc("overlap of neighbouring frames, 0 to 1"),
 ];
 
 /// The panorama with the camera held one way.
-pub static PLAN: &[OfPanorama] = &[
-    OfPanorama::word("orientation", &["portrait", "landscape"], |p| {
-        Some(orientation_word(p.orientation))
+pub static PLAN: &[OfPlan] = &[
+    OfPlan::word("orientation", &["portrait", "landscape"], |p| {
+        Some(orientation_word(p.plan.orientation))
     })
     .doc("how the camera is held"),
-    OfPanorama::whole("frames_per_row", |p| Some(p.frames_per_row.into()))
+    OfPlan::whole("frames_per_row", |p| Some(p.plan.frames_per_row.into()))
         .range(Range::AtLeast(1.0))
         .doc("frames in each row"),
-    OfPanorama::whole("rows", |p| Some(p.rows.into()))
+    OfPlan::whole("rows", |p| Some(p.plan.rows.into()))
         .range(Range::AtLeast(1.0))
         .doc("rows"),
-    OfPanorama::number("yaw_step_deg", 2, |p| Some(p.yaw_step_deg))
+    OfPlan::number("yaw_step_deg", 2, |p| Some(p.plan.yaw_step_deg))
         .range(Range::AtLeast(0.0))
         .doc("turn from frame to frame, degrees of azimuth"),
-    OfPanorama::number("pitch_step_deg", 2, |p| Some(p.pitch_step_deg))
+    OfPlan::number("pitch_step_deg", 2, |p| Some(p.plan.pitch_step_deg))
         .range(Range::AtLeast(0.0))
         .doc("from row to row, degrees; 0 for one row"),
-    OfPanorama::number("lowest_pitch_deg", 2, |p| Some(p.lowest_pitch_deg))
+    OfPlan::number("lowest_pitch_deg", 2, |p| Some(p.plan.lowest_pitch_deg))
         .range(Range::Within(-90.0, 90.0))
         .doc("pitch of the lowest row, degrees"),
+    OfPlan::number("row_s", 3, |p| Some(p.row_s()))
+        .range(Range::AtLeast(0.0))
+        .doc("time that one row takes, its frames with the pause after each, seconds"),
+    OfPlan::number("sky_turn_deg", 4, |p| Some(p.turn_deg()))
+        .range(Range::AtLeast(0.0))
+        .doc("how far the sky turns about its pole in that time, degrees"),
+    OfPlan::number("sky_turn_px", 2, |p| Some(p.turn_px()))
+        .range(Range::AtLeast(0.0))
+        .doc("how far the fastest star moves in that time, pixels on the optical axis"),
 ];
 
 impl RowKind for InFrame {

@@ -11,6 +11,7 @@ pub mod night_facts;
 mod night_record;
 pub mod phases;
 pub mod reasons;
+pub mod series;
 pub mod site;
 pub mod sky;
 pub(super) mod step_texts;

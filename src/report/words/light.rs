@@ -6,6 +6,7 @@ use crate::{
     ephemeris::EclipseKind,
     light::{
         Assessment, Exposure, LitSide, OneFrame,
+        exposure::SHUTTER_SCALE_S,
         milky_way::{Visibility, visibility},
     },
     rule::Conditions,
@@ -165,12 +166,36 @@ pub fn shutter_text(seconds: f64) -> String {
 
 /// Settings as a photographer writes them: `f/2.8, 13 s, ISO 3200`.
 pub(in crate::report) fn settings_text(exposure: &Exposure) -> String {
-    format!(
-        "f/{}, {}, ISO {}",
-        exposure.f_number,
-        shutter_text(exposure.shutter_s),
-        exposure.iso
-    )
+    settings_of(exposure.f_number, exposure.shutter_s, exposure.iso)
+}
+
+/// The same of an f-number, a shutter time in seconds and an ISO; a time that
+/// no camera measures itself is bulb.
+pub(in crate::report) fn settings_of(f_number: f64, shutter_s: f64, iso: u32) -> String {
+    let shutter = if shutter_s > SHUTTER_SCALE_S[0] {
+        format!("{} (bulb)", duration_text(shutter_s))
+    } else {
+        shutter_text(shutter_s)
+    };
+    format!("f/{f_number}, {shutter}, ISO {iso}")
+}
+
+/// A time that something takes: `3 s`, `2 min 5 s`, `1 h 30 min`; seconds are
+/// left out from an hour on.
+pub(in crate::report) fn duration_text(seconds: f64) -> String {
+    let both = |whole: f64, unit: &str, rest: f64, small: &str| match rest {
+        none if none < 1.0 => format!("{whole:.0} {unit}"),
+        rest => format!("{whole:.0} {unit} {rest:.0} {small}"),
+    };
+    if seconds < 60.0 {
+        return shutter_text(seconds);
+    }
+    let whole = seconds.round();
+    if whole < 3600.0 {
+        return both((whole / 60.0).floor(), "min", whole % 60.0, "s");
+    }
+    let minutes = (seconds / 60.0).round();
+    both((minutes / 60.0).floor(), "h", minutes % 60.0, "min")
 }
 
 /// A night of one kind of light with its article: `a dark night`, `any night`.

@@ -30,8 +30,8 @@ pub use light::{
     side_word, stops, visibility_word,
 };
 pub(super) use light::{
-    contrast_words, land_words, light_cell, light_letters, lux, mid_tone_words, moon_height_words,
-    settings_text, window_light_words,
+    contrast_words, duration_text, land_words, light_cell, light_letters, lux, mid_tone_words,
+    moon_height_words, settings_of, settings_text, window_light_words,
 };
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, heading_for, target_of};

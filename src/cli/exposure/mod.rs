@@ -1,0 +1,184 @@
+//! `rakelight exposure`.
+
+mod args;
+mod question;
+
+use super::{
+    args::{Format, Formats},
+    asked_rules::AskedRules,
+    manners::{Failure, Outcome, Output},
+    one_site::OneSite,
+};
+use anyhow::anyhow;
+pub use args::ExposureArgs;
+use question::DEFAULT_SKY_MAG;
+use rakelight::{
+    ephemeris::Moment,
+    light::{ExposureSheet, TimeLapse},
+    plan::{InFrame, LightChange},
+    report::{
+        Key,
+        exposure::{self, AtSite},
+        json,
+        sky::SkyReport,
+    },
+    rule::Conditions,
+    scene::Site,
+    search::Planner,
+};
+use serde_json::Value;
+use std::{
+    io::{self, Write as _},
+    sync::Arc,
+};
+
+/// A site at an instant.
+struct There {
+    site: Arc<Site>,
+    planner: Planner,
+    moment: Moment,
+    instant: Conditions,
+}
+
+pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
+    question::check_together(args)?;
+    let there = there(args)?;
+    let camera = there
+        .as_ref()
+        .and_then(|there| there.site.camera)
+        .unwrap_or_default();
+    let optics = question::optics(args, camera)?;
+    let sheet = question::sheet(question::question(args, optics, there.as_ref())?)?;
+    let at = there.as_ref().map(|there| at_site(args, &sheet, there));
+    let at = at.transpose()?;
+    let mut out = Output::open(args.output.output.as_deref())?;
+    let answer = Answer {
+        sheet,
+        at,
+        there,
+        sky_assumed: args.sky_mag.is_none(),
+        quiet: args.output.quiet,
+    };
+    let (_, write) = args.output.format(FORMATS, args.format);
+    write(&answer, &mut out)?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+/// What is written.
+struct Answer {
+    sheet: ExposureSheet,
+    at: Option<AtSite>,
+    there: Option<There>,
+    /// Whether nobody gave the sky's brightness.
+    sky_assumed: bool,
+    quiet: bool,
+}
+
+type Write = fn(&Answer, &mut Output) -> io::Result<()>;
+
+const FORMATS: Formats<Write> = &[(Format::Table, write_table), (Format::Json, write_json)];
+
+fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    let width = out.width();
+    if let Some(there) = &answer.there {
+        report(there).write_table(out, width)?;
+        if !answer.quiet {
+            Key::Sky.write(out, width)?;
+        }
+        writeln!(out)?;
+    } else if answer.sky_assumed {
+        writeln!(
+            out,
+            "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
+        )?;
+    }
+    exposure::write_table(out, &answer.sheet, answer.at.as_ref(), width)?;
+    if let Some(there) = &answer.there {
+        let target = there.instant.target_name();
+        exposure::write_in_frame(out, &in_frame(answer, there), target, width)?;
+    }
+    if answer.quiet {
+        return Ok(());
+    }
+    Key::Exposure.write(out, width)
+}
+
+fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
+    let mut object = exposure::object(&answer.sheet, answer.at.as_ref());
+    if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
+        let ways = in_frame(answer, there);
+        fields.insert("in_frame".into(), exposure::in_frame(&ways));
+        fields.insert("sky".into(), report(there).to_json());
+    }
+    let document = json::document(json::query("exposure"), object);
+    serde_json::to_writer_pretty(&mut *out, &document)?;
+    writeln!(out)
+}
+
+fn in_frame(answer: &Answer, there: &There) -> Vec<InFrame> {
+    InFrame::each(&there.site, &answer.sheet.question.optics, &there.instant)
+}
+
+fn report(there: &There) -> SkyReport<'_> {
+    SkyReport {
+        site: &there.site,
+        instant: there.instant,
+        age_days: None,
+        // The sheet below gives the settings.
+        frame: None,
+    }
+}
+
+/// The site's instant, if a site is given.
+fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
+    if args.place.sites.is_empty() && args.place.place.is_none() {
+        if args.time.is_some() {
+            return Err(Failure::Reported(anyhow!(
+                "--time needs a site: give a site file or --place"
+            )));
+        }
+        return Ok(None);
+    }
+    let place = OneSite::read(&args.place, AskedRules::default(), args.output.quiet)?;
+    let Some(time) = &args.time else {
+        return Err(Failure::Reported(anyhow!(
+            "a site's light needs an instant: --time, as RFC 3339 or local time"
+        )));
+    };
+    let moment = place.moment(time)?;
+    // The window may be of the night before by the date in UTC, and a
+    // time-lapse may last into the next.
+    let planner = place.planner_at(moment, 1)?;
+    let instant = planner.at(moment)?;
+    Ok(Some(There {
+        site: place.site,
+        planner,
+        moment,
+        instant,
+    }))
+}
+
+/// The window that the instant lies in, and how the settings of a time-lapse
+/// change with the light.
+fn at_site(args: &ExposureArgs, sheet: &ExposureSheet, there: &There) -> Result<AtSite, Failure> {
+    let question = &sheet.question;
+    let through = |film: &TimeLapse| {
+        LightChange::through(
+            &there.planner,
+            there.moment,
+            film.total_s - film.shutter_s,
+            &question.optics,
+            film.shutter_s,
+            &question.aims,
+        )
+    };
+    // A sky that was given stays as it is.
+    let film = sheet.time_lapse.as_ref().filter(|_| args.sky_mag.is_none());
+    Ok(AtSite {
+        zone: there.site.zone,
+        moment: there.moment,
+        window: there.planner.period_at(there.moment),
+        light: film.map(|(film, _)| through(film)).transpose()?,
+    })
+}
