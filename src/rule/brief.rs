@@ -167,7 +167,7 @@ mod tests {
         scene::Band,
     };
 
-    const SAID: [(&str, &str); 18] = [
+    const SAID: [(&str, &str); 19] = [
         ("light", "raking"),
         ("target", "gal:0,0"),
         ("target_altitude", "10..60"),
@@ -178,6 +178,7 @@ mod tests {
         ("arch_offset", "..0"),
         ("tilt", "30..90"),
         ("sun_altitude", "..-18"),
+        ("contrast", "0.3.."),
         ("moon_altitude", "3..30"),
         ("moon_fraction", "0.03..0.5"),
         ("light_angle", "40..150"),

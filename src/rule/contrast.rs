@@ -36,7 +36,7 @@ pub static CONTRAST: Rule = Rule {
     limit: Some(Limit {
         asked: 16,
         swept: 16,
-        letter: 'w',
+        letter: 'g',
         unmet: |target| format!("the {target} is washed out"),
         words: |_| "the Milky Way's contrast".to_owned(),
         unit: Unit::Fraction,

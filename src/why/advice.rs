@@ -7,7 +7,7 @@ use super::{
 use crate::search::{Constraint, Interval, Night, Planner, whole};
 use crate::{
     ephemeris::Moment,
-    rule::{Rule, SUN_ALTITUDE, TARGET_ALTITUDE},
+    rule::{CONTRAST, Rule, SUN_ALTITUDE, TARGET_ALTITUDE},
     scene::Band,
 };
 use chrono::NaiveDate;
@@ -179,7 +179,8 @@ impl Planner {
                 })
                 .fold(0.0, f64::max)
         };
-        self.constraints(self.rules())
+        let mut hindrances: Vec<Hindrance> = self
+            .constraints(self.rules())
             .iter()
             .map(|constraint| (constraint, longest(constraint)))
             .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)
@@ -196,7 +197,15 @@ impl Planner {
                     longest_minutes,
                 })
             })
-            .collect()
+            .collect();
+        // A target that never stands in a dark sky has no contrast either.
+        if hindrances
+            .iter()
+            .any(|hindrance| *hindrance.rule() != CONTRAST)
+        {
+            hindrances.retain(|hindrance| *hindrance.rule() != CONTRAST);
+        }
+        hindrances
     }
 
     fn sun_too_high(&self) -> Option<Hindrance> {
