@@ -183,6 +183,16 @@ pub fn sky_behind(conditions: &LightInput) -> SkyBehind {
     c.sky_behind(&c.moon_in_air())
 }
 
+/// The land at one instant: the same values as [`assess`], and the light on
+/// the land without its reflectance.
+///
+/// Continuous in every condition; finite for finite ones.
+pub fn land_light(conditions: &LightInput) -> LandLight {
+    let c = conditions.in_range();
+    let angle_deg = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg).abs();
+    LandLight::new(&c.land_input(&c.moon_in_air(), angle_deg))
+}
+
 /// What is left of the dark sky where subtracting zodiacal light that the
 /// zenith reading holds would take more: a part of the sky by its growth
 /// alone.
@@ -224,26 +234,10 @@ pub fn assess(conditions: &LightInput) -> Assessment {
     let moon = c.moon_in_air();
     let behind = c.sky_behind(&moon);
     let sky_cd_m2 = behind.sky_cd_m2();
-    let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
 
-    // The land.
     let signed_light_angle_deg = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
     let light_angle_deg = signed_light_angle_deg.abs();
-    let input = LandInput {
-        beam_lux: c.beam_lux(moon.outside_lux),
-        skylight_lux: scattered::skylight_lux(
-            moon.outside_lux,
-            moon.transmission,
-            c.moon_altitude_deg,
-            c.extinction_mag,
-        ),
-        moon_altitude_deg: c.moon_altitude_deg,
-        light_angle_deg,
-        zenith_cd_m2,
-        extinction_mag: c.extinction_mag,
-        twilight_lux: twilight::ground_lux(c.sun_altitude_deg),
-        reflectance: c.reflectance,
-    };
+    let input = c.land_input(&moon, light_angle_deg);
     let land = LandLight::new(&input);
     let beam_lux = input.beam_lux;
     let moonlight_lux = moonlight::level_ground_lux(beam_lux, c.moon_altitude_deg);
@@ -324,6 +318,24 @@ impl LightInput {
         }
         let path = air_mass::extinction_path(self.moon_altitude_deg);
         disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
+    }
+
+    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64) -> LandInput {
+        LandInput {
+            beam_lux: self.beam_lux(moon.outside_lux),
+            skylight_lux: scattered::skylight_lux(
+                moon.outside_lux,
+                moon.transmission,
+                self.moon_altitude_deg,
+                self.extinction_mag,
+            ),
+            moon_altitude_deg: self.moon_altitude_deg,
+            light_angle_deg,
+            zenith_cd_m2: luminance_cd_m2(self.zenith_mag_arcsec2),
+            extinction_mag: self.extinction_mag,
+            twilight_lux: twilight::ground_lux(self.sun_altitude_deg),
+            reflectance: self.reflectance,
+        }
     }
 
     fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {

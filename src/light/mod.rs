@@ -41,7 +41,9 @@ pub mod trail;
 pub mod twilight;
 pub mod zodiacal;
 
-pub use assess::{Assessment, LightInput, NO_SKYLINE_DEG, SkyBehind, assess, sky_behind};
+pub use assess::{
+    Assessment, LightInput, NO_SKYLINE_DEG, SkyBehind, assess, land_light, sky_behind,
+};
 pub use eclipse::eclipse_drop_mag;
 pub use error::LightError;
 pub use exposure::{
