@@ -111,7 +111,9 @@ fn npf_short_and_full() {
 fn brightness_of_the_milky_way_itself() {
     let averaged = milky_way::luminance_cd_m2(milky_way::CORE_MAG_ARCSEC2, 30.0, 0.2);
     let star_cloud = milky_way::luminance_cd_m2(20.2, 30.0, 0.2);
-    near!(star_cloud / averaged, 1.74, epsilon = 0.01);
+    // A star cloud against the mean of 10 by 6 degrees (20.65); against the
+    // galactic equator's 20.8 it was 1.74.
+    near!(star_cloud / averaged, 1.51, epsilon = 0.01);
 }
 
 /// Haze dims a low Moon more than it brightens the sky around the target, so

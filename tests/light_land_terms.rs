@@ -9,8 +9,9 @@ use rakelight::light::{
     land_light::{LandInput, LandLight, reflectance_from_frame},
     land_range::{OneFrame, ReflectanceKnown, half_width_stops, one_frame_share},
     photometry::{luminance_cd_m2, stops_between},
-    sky_glow::{SkyGlow, added_cd_m2},
+    sky_glow::added_cd_m2,
 };
+use rakelight::scene::SkyGlow;
 
 /// The growth of the dark sky summed over the dome: its light on level ground
 /// and on an upright face, over an even sky's on level ground.

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use approx::assert_abs_diff_eq as near;
 use rakelight::light::{
-    LitSide, MoonEclipse, air_mass,
-    balance::{self, Illumination},
+    LightInput, LitSide, air_mass, assess, balance, eclipse_drop_mag,
+    land_light::{LandInput, LandLight},
     moonlight::{self, MEAN_DISTANCE_KM},
     photometry::{diffuse_luminance_cd_m2, ev100_of_illuminance, ev100_of_luminance},
     scattered, shadow,
@@ -105,7 +105,7 @@ fn against_supplement(
             if with_skylight {
                 lux += scattered::skylight_lux(
                     moonlight::beam_outside_air_lux(phase, MEAN_DISTANCE_KM),
-                    scattered::moon_transmission(altitude, 0.259, extinction_mag),
+                    scattered::moon_transmission(altitude, extinction_mag),
                     altitude,
                     extinction_mag,
                 );
@@ -232,7 +232,7 @@ fn skylight_is_the_integral_of_the_published_glow() {
     for extinction_mag in [0.10, 0.20, 0.40] {
         for moon_deg in [5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 85.0_f64] {
             let outside = moonlight::beam_outside_air_lux(60.0, MEAN_DISTANCE_KM);
-            let transmission = scattered::moon_transmission(moon_deg, 0.26, extinction_mag);
+            let transmission = scattered::moon_transmission(moon_deg, extinction_mag);
             // Rings around the Moon, spaced by ratio: the glow is steep there.
             let (rings, spokes) = (300, 120);
             let (least, most) = (0.01f64.ln(), 180f64.ln());
@@ -291,18 +291,29 @@ fn upright_cylinder_is_its_own_integral() {
     );
 }
 
+/// Twilight counts as an even sky; the dark sky grows toward the horizon and
+/// has its test in `light_land_terms.rs`.
 #[test]
 fn foreground_under_an_even_sky_is_known() {
     // No beam, 1 lux of even sky, black-free land: ground r/pi, upright
     // r/pi (1/2 + r/2), mean of both.
-    let light = Illumination {
+    let land = LandLight::new(&LandInput {
         beam_lux: 0.0,
+        skylight_lux: 0.0,
         moon_altitude_deg: -5.0,
         light_angle_deg: 0.0,
-        ambient_lux: 1.0,
-    };
+        zenith_cd_m2: 0.0,
+        extinction_mag: 0.2,
+        twilight_lux: 1.0,
+        reflectance: 0.2,
+    });
     let expected = 0.2 / PI * 0.5 * (1.0 + 0.5 + 0.1);
-    near!(balance::land_cd_m2(&light, 0.2), expected, epsilon = 1e-12);
+    near!(land.land_cd_m2, expected, epsilon = 1e-12);
+    // Under it all faces are alike.
+    near!(land.level_cd_m2, 0.2 / PI, epsilon = 1e-12);
+    for face_cd_m2 in [land.toward_moon_cd_m2, land.away_cd_m2] {
+        near!(face_cd_m2, 0.2 / PI * 0.6, epsilon = 1e-12);
+    }
 }
 
 #[test]
@@ -342,9 +353,90 @@ fn shadows_and_sides() {
     near!(shadow::depth_stops(0.003, 0.001), 2.0, epsilon = 1e-12);
 }
 
+/// Pogson's law, on the disc and on moonlight in the sky alike. An eclipse took
+/// all or nothing once.
 #[test]
 fn eclipses_take_the_light_as_said() {
-    assert_eq!(MoonEclipse::None.moonlight_factor(), 1.0);
-    assert_eq!(MoonEclipse::Penumbral.moonlight_factor(), 1.0);
-    assert_eq!(MoonEclipse::Umbral.moonlight_factor(), 0.0);
+    let with = |eclipse_drop_mag| {
+        assess(&LightInput {
+            moon_altitude_deg: 30.0,
+            moon_phase_angle_deg: 1.0,
+            eclipse_drop_mag,
+            ..LightInput::default()
+        })
+    };
+    let full = with(0.0);
+    let full_sky = full.sky_cd_m2 - full.dark_sky_cd_m2;
+    // Deep in the penumbra, half covered, just total, in the middle of it.
+    for umbral_magnitude in [-0.05, 0.5, 1.0, 1.4] {
+        let drop_mag = eclipse_drop_mag(umbral_magnitude);
+        let left = 10f64.powf(-0.4 * drop_mag);
+        let eclipsed = with(drop_mag);
+        near!(eclipsed.beam_lux / full.beam_lux, left, epsilon = 1e-12);
+        near!(
+            eclipsed.moonlight_lux / full.moonlight_lux,
+            left,
+            epsilon = 1e-12
+        );
+        let sky = eclipsed.sky_cd_m2 - eclipsed.dark_sky_cd_m2;
+        near!(sky / full_sky, left, epsilon = 1e-12);
+    }
+    // Ten magnitudes are a factor of 10 000: no moonlight to see by, and yet some.
+    assert!(with(10.0).sky_loss_mag < 0.01);
+    assert!(with(10.0).beam_lux > 0.0);
+}
+
+/// The beam is that of the part of the disc above the terrain, half of it when
+/// the edge cuts the middle; the sky glows on.
+#[test]
+fn terrain_hides_the_disc_bit_by_bit() {
+    let behind = |skyline_altitude_deg| {
+        assess(&LightInput {
+            moon_altitude_deg: 12.0,
+            skyline_altitude_deg,
+            ..LightInput::default()
+        })
+    };
+    let open = behind(-90.0);
+    let radius_deg = (1737.4 / MEAN_DISTANCE_KM).to_degrees();
+    for (cut, share) in [
+        // Area of a circle beyond a straight cut, by radii from its middle.
+        (-1.001, 1.0),
+        (-0.5, 0.804_498),
+        (0.0, 0.5),
+        (0.5, 0.195_501),
+        (1.001, 0.0),
+    ] {
+        let light = behind(12.0 + cut * radius_deg);
+        near!(light.beam_lux / open.beam_lux, share, epsilon = 1e-5);
+        assert_eq!(light.sky_cd_m2, open.sky_cd_m2);
+    }
+    // A skyline below the horizon hides no more than the horizon does.
+    assert_eq!(behind(-3.0), open);
+}
+
+/// The glow of a Moon on the horizon, whole as long as the air is lit, times
+/// exp(-0.40 d - 0.085 d^2) d degrees below it: the fit to light followed
+/// through a spherical atmosphere. The glow went with the disc once.
+#[test]
+fn sky_glows_on_while_the_moon_sets() {
+    let at = |moon_altitude_deg| {
+        assess(&LightInput {
+            moon_altitude_deg,
+            ..LightInput::default()
+        })
+    };
+    let glow = |altitude_deg| {
+        let light = at(altitude_deg);
+        light.sky_cd_m2 - light.dark_sky_cd_m2
+    };
+    for below_deg in [0.1, 0.26, 0.3, 1.0, 2.0, 3.0, 4.0_f64] {
+        let left = (-0.40 * below_deg - 0.085 * below_deg * below_deg).exp();
+        near!(glow(-below_deg) / glow(0.0), left, epsilon = 1e-9);
+    }
+    // The disc has set, its light in the air lights the land on.
+    assert_eq!(at(-0.3).beam_lux, 0.0);
+    assert_eq!(at(-0.3).lit_side, LitSide::Unlit);
+    assert!(at(-0.3).ambient_lux > at(-6.0).ambient_lux);
+    assert_eq!(glow(-13.0), 0.0);
 }

@@ -2,17 +2,26 @@
 
 use proptest::prelude::*;
 use rakelight::light::{
-    Assessment, ExposureAims, LightInput, LitSide, MoonEclipse, Optics, assess, plan_exposure,
+    Assessment, ExposureAims, LightInput, LitSide, Optics, assess, plan_exposure, sky_behind,
 };
+
+/// A Moon so far below the horizon that nothing of it is left.
+const MOON_AWAY_DEG: f64 = -13.0;
 
 /// Conditions a night can have.
 fn night() -> impl Strategy<Value = LightInput> {
     (
         (-90.0..-18.0, -20.0..90.0, 0.0..360.0, 0.0..180.0),
         (350_000.0..410_000.0, 0.0..90.0, 0.0..360.0, 0.3..180.0),
-        (17.5..22.1, 0.05..0.6, 0.02..0.9, any::<bool>()),
+        (17.5..22.1, 0.05..0.6, 0.02..0.9),
+        (
+            56.0..3000.0,
+            prop_oneof![Just(0.0), 0.0..1e-3],
+            prop_oneof![Just(-90.0), 0.0..30.0],
+            prop_oneof![Just(0.0), 0.0..12.0],
+        ),
     )
-        .prop_map(|(a, b, c)| LightInput {
+        .prop_map(|(a, b, c, d)| LightInput {
             sun_altitude_deg: a.0,
             moon_altitude_deg: a.1,
             moon_azimuth_deg: a.2,
@@ -25,12 +34,20 @@ fn night() -> impl Strategy<Value = LightInput> {
             zenith_mag_arcsec2: c.0,
             extinction_mag: c.1,
             reflectance: c.2,
-            moon_shaded: c.3,
+            zodiacal_s10: d.0,
+            glow_cd_m2: d.1,
+            skyline_altitude_deg: d.2,
+            eclipse_drop_mag: d.3,
             ..LightInput::default()
         })
 }
 
-fn numbers(a: &Assessment) -> [f64; 17] {
+/// The contrast, which these conditions have.
+fn contrast(c: &LightInput) -> f64 {
+    assess(c).milky_way_contrast.expect("a contrast")
+}
+
+fn numbers(a: &Assessment) -> [f64; 21] {
     [
         a.moonlight_lux,
         a.beam_lux,
@@ -45,11 +62,71 @@ fn numbers(a: &Assessment) -> [f64; 17] {
         a.sky_cd_m2,
         a.sky_mag_arcsec2,
         a.sky_loss_mag,
-        a.milky_way_contrast,
+        a.milky_way_contrast.unwrap_or(0.0),
         a.contrast_kept,
         a.land_cd_m2,
+        a.level_cd_m2,
+        a.toward_moon_cd_m2,
+        a.away_cd_m2,
+        a.face_cd_m2,
         a.land_vs_sky_stops,
     ]
+}
+
+/// What may not jump, in stops and magnitudes; light in microlux, where it goes
+/// to 0.
+fn smooth(a: &Assessment) -> [f64; 14] {
+    [
+        1e6 * a.moonlight_lux,
+        1e6 * a.beam_lux,
+        1e6 * a.face_lux,
+        a.ambient_lux.log2(),
+        a.shadow_depth_stops,
+        a.dark_sky_cd_m2.log2(),
+        a.sky_cd_m2.log2(),
+        a.sky_loss_mag,
+        a.milky_way_contrast.unwrap_or(1.0).log2(),
+        a.land_cd_m2.log2(),
+        a.level_cd_m2.log2(),
+        a.toward_moon_cd_m2.log2(),
+        a.away_cd_m2.log2(),
+        a.face_cd_m2.log2(),
+    ]
+}
+
+/// The largest jump of one of [`smooth`] between `low` and `high`: in each of
+/// 300 steps the interval is halved, toward the half that changes more, until
+/// it is too small for anything but a jump.
+fn largest_jump(low: f64, high: f64, change: impl Fn(f64) -> LightInput) -> (f64, f64, usize) {
+    const STEPS: u32 = 300;
+    let at = |value: f64| smooth(&assess(&change(value)));
+    let mut worst = (0.0, low, 0);
+    let mut left = (low, at(low));
+    for step in 1..=STEPS {
+        let value = low + (high - low) * f64::from(step) / f64::from(STEPS);
+        let right = (value, at(value));
+        for i in 0..left.1.len() {
+            let (mut from, mut to) = ((left.0, left.1[i]), (right.0, right.1[i]));
+            for _ in 0..40 {
+                if (to.1 - from.1).abs() < 1e-4 {
+                    break;
+                }
+                let middle = 0.5 * (from.0 + to.0);
+                let here = (middle, at(middle)[i]);
+                if (here.1 - from.1).abs() > (to.1 - here.1).abs() {
+                    to = here;
+                } else {
+                    from = here;
+                }
+            }
+            let jump = (to.1 - from.1).abs();
+            if jump > worst.0 {
+                worst = (jump, to.0, i);
+            }
+        }
+        left = right;
+    }
+    worst
 }
 
 fn any_finite() -> impl Strategy<Value = f64> {
@@ -65,13 +142,10 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
 
     #[test]
-    fn every_number_is_finite(
-        v in proptest::array::uniform13(any_finite()),
-        moon_shaded: bool,
-        penumbral: bool,
-    ) {
+    fn every_number_is_finite(v in proptest::array::uniform18(any_finite()), unknown: bool) {
         let a = assess(&LightInput {
             sun_altitude_deg: v[0],
+            sun_azimuth_deg: v[13],
             moon_altitude_deg: v[1],
             moon_azimuth_deg: v[2],
             moon_phase_angle_deg: v[3],
@@ -83,14 +157,18 @@ proptest! {
             zenith_mag_arcsec2: v[9],
             extinction_mag: v[10],
             reflectance: v[11],
-            milky_way_mag_arcsec2: v[12],
-            moon_shaded,
-            eclipse: if penumbral { MoonEclipse::Penumbral } else { MoonEclipse::None },
+            milky_way_mag_arcsec2: (!unknown).then_some(v[12]),
+            zodiacal_s10: 100.0 * v[14],
+            glow_cd_m2: v[15],
+            skyline_altitude_deg: v[16],
+            eclipse_drop_mag: v[17],
         });
         for (i, number) in numbers(&a).into_iter().enumerate() {
             prop_assert!(number.is_finite(), "number {} of {:?}", i, a);
         }
+        prop_assert_eq!(a.milky_way_contrast.is_none(), unknown);
         prop_assert!(a.moonlight_lux >= 0.0 && a.face_lux >= 0.0 && a.sky_loss_mag >= 0.0);
+        prop_assert!(a.ambient_lux > 0.0 && a.dark_sky_cd_m2 > 0.0 && a.away_cd_m2 > 0.0);
         prop_assert!(a.contrast_kept > 0.0 && a.contrast_kept <= 1.0);
         let lens = Optics::new(20.0, 2.8, [36.0, 24.0], 5.0).unwrap();
         let plan = plan_exposure(&lens, v[0], a.sky_cd_m2, a.land_cd_m2, &ExposureAims::default());
@@ -100,7 +178,7 @@ proptest! {
     #[test]
     fn moonlight_never_darkens_the_sky(c in night()) {
         let lit = assess(&c);
-        let moonless = assess(&LightInput { moon_altitude_deg: -10.0, ..c });
+        let moonless = assess(&LightInput { moon_altitude_deg: MOON_AWAY_DEG, ..c });
         prop_assert!(lit.sky_cd_m2 >= moonless.sky_cd_m2);
         prop_assert!(lit.sky_mag_arcsec2 <= moonless.sky_mag_arcsec2);
         prop_assert!(lit.milky_way_contrast <= moonless.milky_way_contrast);
@@ -113,6 +191,30 @@ proptest! {
     }
 
     #[test]
+    fn sky_alone_is_that_of_the_whole_answer(c in night(), sun in -20.0..0.0f64, unknown: bool) {
+        let mut c = LightInput { sun_altitude_deg: sun, ..c };
+        if unknown {
+            c.milky_way_mag_arcsec2 = None;
+        }
+        let (behind, whole) = (sky_behind(&c), assess(&c));
+        prop_assert_eq!(behind.sky_cd_m2(), whole.sky_cd_m2);
+        prop_assert_eq!(behind.dark_cd_m2, whole.dark_sky_cd_m2);
+        prop_assert_eq!(behind.contrast(), whole.milky_way_contrast);
+        let parts = behind.dark_cd_m2 + behind.moonlit_cd_m2 + behind.twilight_cd_m2;
+        prop_assert_eq!(parts, whole.sky_cd_m2);
+    }
+
+    /// What is not known of the Milky Way changes nothing else.
+    #[test]
+    fn milky_way_is_apart_from_the_sky_before_it(c in night()) {
+        let unknown = assess(&LightInput { milky_way_mag_arcsec2: None, ..c });
+        prop_assert_eq!(unknown.milky_way_contrast, None);
+        let mut known = assess(&c);
+        known.milky_way_contrast = None;
+        prop_assert_eq!(unknown, known);
+    }
+
+    #[test]
     fn a_fuller_or_nearer_moon_gives_more(c in night(), by in 1.0..60.0f64) {
         let thin = assess(&c);
         let full = assess(&LightInput {
@@ -121,25 +223,57 @@ proptest! {
         });
         let near = assess(&LightInput { moon_distance_km: c.moon_distance_km - 5000.0, ..c });
         for more in [full, near] {
+            prop_assert!(more.sky_cd_m2 >= thin.sky_cd_m2);
+            prop_assert!(more.milky_way_contrast <= thin.milky_way_contrast);
             // At the very edge of setting a nearer, larger disc may show less.
-            if c.moon_altitude_deg.abs() > 0.3 {
+            let over_deg = c.moon_altitude_deg - c.skyline_altitude_deg.max(0.0);
+            if over_deg.abs() > 0.3 {
                 prop_assert!(more.beam_lux >= thin.beam_lux);
-                prop_assert!(more.sky_cd_m2 >= thin.sky_cd_m2);
-                prop_assert!(more.milky_way_contrast <= thin.milky_way_contrast);
             }
         }
     }
 
     #[test]
-    fn contrast_falls_with_extinction_and_sky_glow(c in night(), by in 0.01..0.5) {
-        let moonless = LightInput { moon_altitude_deg: -10.0, ..c };
-        let clear = assess(&moonless);
-        let hazy = assess(&LightInput { extinction_mag: c.extinction_mag + by, ..moonless });
-        prop_assert!(hazy.milky_way_contrast < clear.milky_way_contrast);
-        let town = assess(&LightInput { zenith_mag_arcsec2: c.zenith_mag_arcsec2 - by, ..c });
-        prop_assert!(town.milky_way_contrast < assess(&c).milky_way_contrast);
-        let dusk = assess(&LightInput { sun_altitude_deg: -17.0 + 10.0 * by, ..c });
-        prop_assert!(dusk.milky_way_contrast < assess(&c).milky_way_contrast);
+    fn contrast_falls_with_extinction_and_every_light(c in night(), by in 0.01..0.5) {
+        let moonless = LightInput { moon_altitude_deg: MOON_AWAY_DEG, ..c };
+        let hazy = LightInput { extinction_mag: c.extinction_mag + by, ..moonless };
+        prop_assert!(contrast(&hazy) < contrast(&moonless));
+        let before = contrast(&c);
+        for lighter in [
+            LightInput { zenith_mag_arcsec2: c.zenith_mag_arcsec2 - by, ..c },
+            LightInput { sun_altitude_deg: -17.0 + 10.0 * by, ..c },
+            LightInput { glow_cd_m2: c.glow_cd_m2 + 1e-3 * by, ..c },
+            LightInput { zodiacal_s10: c.zodiacal_s10 * (1.0 + by), ..c },
+        ] {
+            prop_assert!(contrast(&lighter) < before, "{:?}", lighter);
+        }
+        // A Moon out of the shadow of the Earth, or over snow.
+        for lighter in [
+            LightInput { eclipse_drop_mag: 0.0, ..c },
+            LightInput { reflectance: 0.9, ..c },
+        ] {
+            prop_assert!(contrast(&lighter) <= before, "{:?}", lighter);
+        }
+        let brighter = LightInput { milky_way_mag_arcsec2: Some(20.65 - by), ..c };
+        prop_assert!(contrast(&brighter) > before);
+    }
+
+    #[test]
+    fn twilight_is_brightest_toward_the_sun(
+        c in night(), sun in -17.9..-5.0f64, near in 0.0..180.0f64, by in 0.0..90.0f64,
+    ) {
+        let at = |from_sun_deg: f64| {
+            sky_behind(&LightInput {
+                sun_altitude_deg: sun,
+                sun_azimuth_deg: 300.0,
+                target_azimuth_deg: 300.0 + from_sun_deg,
+                ..c
+            })
+            .twilight_cd_m2
+        };
+        let far = (near + by).min(180.0);
+        prop_assert!(at(near) >= at(far));
+        prop_assert!((at(near) / at(-near) - 1.0).abs() < 1e-9);
     }
 
     #[test]
@@ -147,40 +281,56 @@ proptest! {
         altitude in 0.0..89.0, by in 0.01..1.0, extinction_mag in 0.1..0.3,
     ) {
         let at = |target_altitude_deg| {
-            assess(&LightInput {
+            contrast(&LightInput {
                 target_altitude_deg,
                 extinction_mag,
                 zenith_mag_arcsec2: 22.0,
                 ..LightInput::default()
             })
-            .milky_way_contrast
         };
         prop_assert!(at(altitude + by) >= at(altitude));
     }
 
     #[test]
-    fn nothing_comes_from_a_moon_that_is_down_or_eclipsed(c in night(), below in 0.3..60.0f64) {
+    fn a_moon_that_is_down_gives_no_beam(c in night(), below in 0.3..11.0f64, by in 0.01..1.0f64) {
         let down = assess(&LightInput { moon_altitude_deg: -below, ..c });
-        let umbral = assess(&LightInput { eclipse: MoonEclipse::Umbral, ..c });
-        for a in [down, umbral] {
-            prop_assert_eq!(a.beam_lux, 0.0);
-            prop_assert_eq!(a.moonlight_lux, 0.0);
-            prop_assert_eq!(a.face_lux, 0.0);
-            prop_assert_eq!(a.sky_cd_m2, a.dark_sky_cd_m2);
-            prop_assert_eq!(a.lit_side, LitSide::Unlit);
-            prop_assert_eq!(a.shadow_length_per_height, None);
-        }
-        let penumbral = assess(&LightInput { eclipse: MoonEclipse::Penumbral, ..c });
-        prop_assert_eq!(penumbral, assess(&c));
+        prop_assert_eq!(down.beam_lux, 0.0);
+        prop_assert_eq!(down.moonlight_lux, 0.0);
+        prop_assert_eq!(down.face_lux, 0.0);
+        prop_assert_eq!(down.lit_side, LitSide::Unlit);
+        prop_assert_eq!(down.shadow_length_per_height, None);
+        prop_assert_eq!(down.shadow_azimuth_deg, None);
+        prop_assert_eq!(down.shadow_depth_stops, 0.0);
+        // Its light in the air dies away, and is gone far below.
+        let deeper = assess(&LightInput { moon_altitude_deg: -below - by, ..c });
+        prop_assert!(deeper.sky_cd_m2 <= down.sky_cd_m2);
+        prop_assert!(deeper.ambient_lux <= down.ambient_lux);
+        prop_assert!(down.sky_cd_m2 > down.dark_sky_cd_m2 || down.sky_loss_mag == 0.0);
+        let away = assess(&LightInput { moon_altitude_deg: MOON_AWAY_DEG, ..c });
+        prop_assert_eq!(away.sky_cd_m2, away.dark_sky_cd_m2);
+    }
+
+    #[test]
+    fn an_eclipse_dims_the_moon_by_its_magnitudes(c in night(), drop_mag in 0.0..12.0f64) {
+        let with = |eclipse_drop_mag| LightInput { eclipse_drop_mag, ..c };
+        let (out, eclipsed) = (assess(&with(0.0)), assess(&with(drop_mag)));
+        let left = 10f64.powf(-0.4 * drop_mag);
+        prop_assert!((eclipsed.beam_lux - left * out.beam_lux).abs() <= 1e-12 * out.beam_lux);
+        let moonlit = |c: &LightInput| sky_behind(c).moonlit_cd_m2;
+        let whole = moonlit(&with(0.0));
+        prop_assert!((moonlit(&with(drop_mag)) - left * whole).abs() <= 1e-12 * whole);
+        prop_assert_eq!(eclipsed.dark_sky_cd_m2, out.dark_sky_cd_m2);
     }
 
     #[test]
     fn terrain_takes_the_beam_and_leaves_the_glow(c in night()) {
-        let shaded = assess(&LightInput { moon_shaded: true, ..c });
-        let open = assess(&LightInput { moon_shaded: false, ..c });
+        let shaded = assess(&LightInput { skyline_altitude_deg: 90.0, ..c });
+        let open = assess(&LightInput { skyline_altitude_deg: -90.0, ..c });
         prop_assert_eq!(shaded.sky_cd_m2, open.sky_cd_m2);
         prop_assert_eq!(shaded.ambient_lux, open.ambient_lux);
-        prop_assert_eq!(shaded.beam_lux, 0.0);
+        if c.moon_altitude_deg < 89.0 {
+            prop_assert_eq!(shaded.beam_lux, 0.0);
+        }
         prop_assert!(shaded.land_vs_sky_stops <= open.land_vs_sky_stops);
     }
 
@@ -194,34 +344,70 @@ proptest! {
     }
 
     #[test]
-    fn nothing_jumps_as_the_moon_moves(c in night(), low in -0.6..6.0) {
-        // A ten-millionth of a degree: even where a full Moon rises 0.3 degrees
-        // from the target, and the glow there is steepest, only a jump can
-        // change a thousandth in so small a step.
-        let step = 1e-7;
-        for altitude in [low, -0.26, -0.001, 0.0, 0.26, 5.0 - 0.5 * step] {
-            let here = assess(&LightInput { moon_altitude_deg: altitude, ..c });
-            let there = assess(&LightInput { moon_altitude_deg: altitude + step, ..c });
-            prop_assert!((here.sky_mag_arcsec2 - there.sky_mag_arcsec2).abs() < 1e-3);
-            prop_assert!((here.land_vs_sky_stops - there.land_vs_sky_stops).abs() < 1e-3);
-            prop_assert!((here.beam_lux - there.beam_lux).abs() < 1e-5);
-        }
-        for separation in [8.45, 10.0 - 0.5 * step, c.moon_target_separation_deg] {
-            let here = assess(&LightInput { moon_target_separation_deg: separation, ..c });
-            let there = assess(&LightInput { moon_target_separation_deg: separation + step, ..c });
-            prop_assert!((here.sky_mag_arcsec2 - there.sky_mag_arcsec2).abs() < 1e-3);
-        }
-        for azimuth in [c.facing_deg, c.facing_deg + 90.0, c.facing_deg + 180.0] {
-            let here = assess(&LightInput { moon_azimuth_deg: azimuth - step, ..c });
-            let there = assess(&LightInput { moon_azimuth_deg: azimuth + step, ..c });
-            prop_assert!((here.land_vs_sky_stops - there.land_vs_sky_stops).abs() < 1e-3);
+    fn a_face_toward_the_moon_is_never_darker(c in night(), sun in -20.0..0.0f64) {
+        let light = assess(&LightInput { sun_altitude_deg: sun, ..c });
+        prop_assert!(light.toward_moon_cd_m2 >= light.away_cd_m2);
+        // The camera sees a face between the two.
+        let face = light.face_cd_m2;
+        prop_assert!(face <= light.toward_moon_cd_m2 * (1.0 + 1e-12));
+        prop_assert!(face >= light.away_cd_m2 * (1.0 - 1e-12));
+        // Turned to the Moon or away from it the camera's face is that face.
+        for (facing_deg, at_camera) in [
+            (c.moon_azimuth_deg + 180.0, light.toward_moon_cd_m2),
+            (c.moon_azimuth_deg, light.away_cd_m2),
+        ] {
+            let turned = assess(&LightInput { sun_altitude_deg: sun, facing_deg, ..c });
+            prop_assert!((turned.face_cd_m2 / at_camera - 1.0).abs() < 1e-9);
+            prop_assert!((turned.level_cd_m2 / light.level_cd_m2 - 1.0).abs() < 1e-12);
         }
     }
 
     #[test]
     fn more_light_on_the_land_lifts_the_balance(c in night(), by in 0.01..0.1) {
-        let dark = assess(&c);
-        let pale = assess(&LightInput { reflectance: c.reflectance + by, ..c });
-        prop_assert!(pale.land_vs_sky_stops > dark.land_vs_sky_stops);
+        // Snow brightens the sky too, so below it.
+        let dark = LightInput { reflectance: c.reflectance.min(0.3), ..c };
+        let pale = LightInput { reflectance: dark.reflectance + by, ..c };
+        prop_assert!(assess(&pale).land_vs_sky_stops > assess(&dark).land_vs_sky_stops);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// No light jumps along any of the conditions: not as the Moon's disc
+    /// crosses the horizon or the terrain's edge, not where a published law
+    /// hands over to another.
+    #[test]
+    fn nothing_jumps(c in night(), sun in -19.0..0.0f64, low in -0.6..6.0f64) {
+        // The Moon near the horizon, where it can; in half the nights twilight.
+        let low_moon = LightInput { moon_altitude_deg: low, ..c };
+        let twilit = LightInput { sun_altitude_deg: sun, sun_azimuth_deg: 60.0, ..c };
+        type Change = fn(&LightInput, f64) -> LightInput;
+        let inputs: [(&str, f64, f64, Change); 18] = [
+            ("sun altitude", -20.0, 6.0, |c, v| LightInput { sun_altitude_deg: v, ..*c }),
+            ("sun azimuth", -10.0, 730.0, |c, v| LightInput { sun_azimuth_deg: v, ..*c }),
+            ("moon altitude", -15.0, 91.0, |c, v| LightInput { moon_altitude_deg: v, ..*c }),
+            ("low moon", -0.6, 0.6, |c, v| LightInput { moon_altitude_deg: v, ..*c }),
+            ("moon azimuth", -10.0, 730.0, |c, v| LightInput { moon_azimuth_deg: v, ..*c }),
+            ("phase", -5.0, 185.0, |c, v| LightInput { moon_phase_angle_deg: v, ..*c }),
+            ("distance", 330_000.0, 430_000.0, |c, v| LightInput { moon_distance_km: v, ..*c }),
+            ("target altitude", -2.0, 91.0, |c, v| LightInput { target_altitude_deg: v, ..*c }),
+            ("target azimuth", -10.0, 730.0, |c, v| LightInput { target_azimuth_deg: v, ..*c }),
+            ("separation", 0.0, 180.0, |c, v| LightInput { moon_target_separation_deg: v, ..*c }),
+            ("facing", -10.0, 730.0, |c, v| LightInput { facing_deg: v, ..*c }),
+            ("zenith", 9.0, 26.0, |c, v| LightInput { zenith_mag_arcsec2: v, ..*c }),
+            ("extinction", -0.1, 3.1, |c, v| LightInput { extinction_mag: v, ..*c }),
+            ("reflectance", 0.0, 1.1, |c, v| LightInput { reflectance: v, ..*c }),
+            ("zodiacal light", -10.0, 10_100.0, |c, v| LightInput { zodiacal_s10: v, ..*c }),
+            ("glow", -1e-4, 1e-2, |c, v| LightInput { glow_cd_m2: v, ..*c }),
+            ("skyline", -1.0, 91.0, |c, v| LightInput { skyline_altitude_deg: v, ..*c }),
+            ("eclipse", -1.0, 21.0, |c, v| LightInput { eclipse_drop_mag: v, ..*c }),
+        ];
+        for scene in [c, low_moon, twilit] {
+            for (name, from, to, change) in inputs {
+                let (jump, at, what) = largest_jump(from, to, |v| change(&scene, v));
+                prop_assert!(jump < 1e-4, "{}: {} jumps by {} at {}", name, what, jump, at);
+            }
+        }
     }
 }

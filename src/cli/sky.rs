@@ -63,6 +63,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         site,
         instant,
         age_days,
+        land_range: planner.land_range(&instant),
         frame: FrameSettings::at(site, &instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;

@@ -241,7 +241,7 @@ pub fn assess(conditions: &LightInput) -> Assessment {
     let land = LandLight::new(&input);
     let beam_lux = input.beam_lux;
     let moonlight_lux = moonlight::level_ground_lux(beam_lux, c.moon_altitude_deg);
-    let ambient_lux = land.ground_lux - moonlight_lux;
+    let ambient_lux = input.ambient_lux();
     let camera_face_lux = input.upright_face_lux(180.0 - light_angle_deg);
     let lit = beam_lux > 0.0;
     let shadow_length_per_height = if lit {

@@ -90,8 +90,12 @@ impl LandLight {
 impl LandInput {
     /// What falls on level ground, lux.
     fn ground_lux(&self) -> f64 {
-        level_ground_lux(self.beam_lux, self.moon_altitude_deg)
-            + PI * self.zenith_cd_m2 * level_ground_factor(self.extinction_mag)
+        level_ground_lux(self.beam_lux, self.moon_altitude_deg) + self.ambient_lux()
+    }
+
+    /// What falls on level ground in the Moon's shadow, lux.
+    pub fn ambient_lux(&self) -> f64 {
+        PI * self.zenith_cd_m2 * level_ground_factor(self.extinction_mag)
             + self.skylight_lux
             + self.twilight_lux
     }

@@ -1,6 +1,6 @@
 //! An exposure sheet, as a table and as JSON.
 
-pub use super::exposure_series::AtSite;
+pub use super::{calibration::Calibration, exposure_series::AtSite};
 use super::{
     exposure_lines::Lines,
     exposure_panorama,

@@ -6,6 +6,7 @@ mod best_night;
 pub mod by_bearing;
 pub mod by_year;
 pub mod calendar_csv;
+mod calibration;
 mod cell;
 mod columns;
 pub mod compare;

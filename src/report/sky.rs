@@ -5,10 +5,14 @@ use super::{
     grid::{Grid, Side},
     json::{document, list, object, query, site_object},
     rows::sky,
-    words::{contrast_words, land_words, light_words, lux, mid_tone_words, settings_text},
+    words::{contrast_words, land_words, light_words, lux, mid_tone_words, settings_text, stops},
     wrap::{write_head, write_wrapped},
 };
-use crate::{Figure, scene::offset_text};
+use crate::{
+    Figure,
+    light::{OneFrame, photometry::stops_between},
+    scene::offset_text,
+};
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
@@ -36,6 +40,7 @@ impl SkyReport<'_> {
         whole.insert("arch".into(), arch);
         whole.extend(object(sky::FRAME, self));
         whole.insert("light".into(), list(sky::LIGHT, &&self.instant));
+        whole.extend(object(sky::LAND_RANGE, self));
         whole.extend(object(sky::DOUBTS, self));
         let camera = camera.map_or(Value::Null, |frame| list(sky::CAMERA, &frame));
         whole.insert("camera".into(), camera);
@@ -146,9 +151,29 @@ impl SkyReport<'_> {
             contrast_words(light),
         ));
         all.push(format!(
-            "The land is {} the sky",
-            land_words(light.land_vs_sky_stops)
+            "The land is {} the sky, give or take {:.1}: one frame {}",
+            land_words(light.land_vs_sky_stops),
+            self.land_range.half_width_stops,
+            match self.land_range.one_frame {
+                OneFrame::Likely => "likely holds both",
+                OneFrame::Perhaps => "perhaps holds both",
+                OneFrame::No => "does not hold both",
+            }
         ));
+        let against_sky = |cd_m2: f64| stops(stops_between(cd_m2, light.sky_cd_m2));
+        let level = format!("level ground {}", against_sky(light.level_cd_m2));
+        all.push(if instant.is_moonlit() {
+            format!(
+                "Faces, stops from the sky: toward the Moon {}, {level}, away {}",
+                against_sky(light.toward_moon_cd_m2),
+                against_sky(light.away_cd_m2)
+            )
+        } else {
+            format!(
+                "Faces, stops from the sky: {level}, upright {}",
+                against_sky(light.away_cd_m2)
+            )
+        });
         if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
             all.push(format!("The site's camera: {}", settings_text(exposure)));

@@ -12,7 +12,9 @@ use super::{
 };
 use crate::{
     ephemeris::{LightGeometry, Moment, Observer, Sky, SkyState, StarTrack},
-    light::{Assessment, LandRange, Optics, assess},
+    light::{
+        Assessment, LandRange, Optics, assess, land_light, land_light::reflectance_from_frame,
+    },
     rule::{Brief, Circumstances, Conditions, Lighting, NoSubject, Rule, Rules, Terrain},
     scene::{Dates, Facing, Site},
 };
@@ -272,6 +274,23 @@ impl Planner {
         let ephemeris = self.season.ephemeris();
         let input = self.lighting.input(&sky, ephemeris, instant.facing_deg);
         self.lighting.land_range(&input)
+    }
+
+    /// The reflectance of the land by a frame taken at an instant: from the stops
+    /// from the sky behind the target up to the land in the frame. `None` where
+    /// no reflectance from 0.01 to 1 gives that frame. See
+    /// [`reflectance_from_frame`].
+    pub fn reflectance_of_frame(&self, instant: &Conditions, stops: f64) -> Option<f64> {
+        let sky = LightGeometry::from(&instant.sky);
+        let ephemeris = self.season.ephemeris();
+        let input = self.lighting.input(&sky, ephemeris, instant.facing_deg);
+        let land = land_light(&input);
+        reflectance_from_frame(
+            stops,
+            instant.light.sky_cd_m2,
+            land.ground_lux,
+            land.upright_without_bounce_lux,
+        )
     }
 
     pub(super) fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {

@@ -72,6 +72,15 @@ pub struct ExposureArgs {
     #[arg(long, hide_short_help = true, value_name = "R", default_value = "0.15", value_parser = values::number(0.01, 1.0), help_heading = SETTINGS)]
     pub reflectance: f64,
 
+    /// Land against sky in a frame of yours, stops
+    ///
+    /// At a site: finds the reflectance of its land from a raw frame taken at
+    /// --time, best on a moonless night. Take the median of the green pixels of
+    /// the land and of the sky behind the target, the black level taken off:
+    /// log2(land / sky), -1.4 where the land is 1.4 stops darker.
+    #[arg(long, hide_short_help = true, value_name = "STOPS", allow_hyphen_values = true, value_parser = values::number(-15.0, 15.0), help_heading = SETTINGS)]
+    pub land_measured: Option<f64>,
+
     /// Where the sky should fall, stops from mid-tone [default: -2]
     #[arg(long, hide_short_help = true, value_name = "STOPS", allow_hyphen_values = true, value_parser = values::number(-10.0, 10.0), help_heading = SETTINGS)]
     pub sky_placement: Option<f64>,

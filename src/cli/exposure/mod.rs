@@ -18,7 +18,7 @@ use rakelight::{
     plan::{InFrame, LightChange},
     report::{
         Key,
-        exposure::{self, AtSite},
+        exposure::{self, AtSite, Calibration},
         json,
         sky::SkyReport,
     },
@@ -51,6 +51,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
     let sheet = question::sheet(question::question(args, optics, there.as_ref())?)?;
     let at = there.as_ref().map(|there| at_site(args, &sheet, there));
     let at = at.transpose()?;
+    let calibration = calibration(args, there.as_ref())?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let answer = Answer {
         sheet,
@@ -58,11 +59,38 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
         there,
         sky_assumed: args.sky_mag.is_none(),
         quiet: args.output.quiet,
+        calibration,
     };
     let (_, write) = args.output.format(FORMATS, args.format);
     write(&answer, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
+}
+
+/// What a frame of the user's own says of the land.
+fn calibration(args: &ExposureArgs, there: Option<&There>) -> Result<Option<Calibration>, Failure> {
+    let Some(stops) = args.land_measured else {
+        return Ok(None);
+    };
+    let Some(there) = there else {
+        return Err(Failure::Reported(anyhow!(
+            "--land-measured needs a site and the time of the frame: give a site file and --time"
+        )));
+    };
+    let computed = there.instant.light.land_vs_sky_stops;
+    let reflectance = there.planner.reflectance_of_frame(&there.instant, stops);
+    let Some(reflectance) = reflectance else {
+        return Err(Failure::Reported(anyhow!(
+            "--land-measured: found {stops}, expected stops that a reflectance from 0.01 to 1 \
+             gives (computed {computed:+.1}); check the frame, its time and the site's sky"
+        )));
+    };
+    Ok(Some(Calibration {
+        measured_stops: stops,
+        computed_stops: computed,
+        reflectance,
+        date: there.site.zone.local_date(there.moment),
+    }))
 }
 
 /// What is written.
@@ -73,6 +101,7 @@ struct Answer {
     /// Whether nobody gave the sky's brightness.
     sky_assumed: bool,
     quiet: bool,
+    calibration: Option<Calibration>,
 }
 
 type Write = fn(&Answer, &mut Output) -> io::Result<()>;
@@ -93,6 +122,10 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
             "For a moonless natural sky of {DEFAULT_SKY_MAG} mag/arcsec2; --sky-mag gives another\n"
         )?;
     }
+    if let Some(calibration) = &answer.calibration {
+        calibration.write_table(out, width)?;
+        writeln!(out)?;
+    }
     exposure::write_table(out, &answer.sheet, answer.at.as_ref(), width)?;
     if let Some(there) = &answer.there {
         let target = there.instant.target_name();
@@ -110,6 +143,9 @@ fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
         let ways = in_frame(answer, there);
         fields.insert("in_frame".into(), exposure::in_frame(&ways));
         fields.insert("sky".into(), report(there).to_json());
+        let calibration = answer.calibration.as_ref();
+        let calibration = calibration.map(Calibration::to_json);
+        fields.insert("calibration".into(), calibration.into());
     }
     let document = json::document(json::query("exposure"), object);
     serde_json::to_writer_pretty(&mut *out, &document)?;
@@ -125,6 +161,7 @@ fn report(there: &There) -> SkyReport<'_> {
         site: &there.site,
         instant: there.instant,
         age_days: None,
+        land_range: there.planner.land_range(&there.instant),
         // The sheet below gives the settings.
         frame: None,
     }

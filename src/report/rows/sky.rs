@@ -3,9 +3,10 @@
 use super::instant::{self, Instants};
 use crate::{
     ephemeris::{Arch, Horizontal},
+    light::LandRange,
     report::{
         row::{Field, Range, RowKind},
-        words::doubt_words,
+        words::{doubt_words, one_frame_word},
     },
     rule::Conditions,
     scene::Site,
@@ -27,6 +28,8 @@ pub struct SkyReport<'a> {
     pub instant: Conditions,
     /// Days since the last new Moon, if known.
     pub age_days: Option<f64>,
+    /// How sure the balance of land and sky is.
+    pub land_range: LandRange,
     /// The settings of the site's own camera, if it has one.
     pub frame: Option<FrameSettings>,
 }
@@ -122,6 +125,19 @@ pub static DOUBTS: &[F] = &[F::text("doubts", |r| {
 })
 .empty("no doubt")
 .doc("words separated by a space")];
+
+/// How sure the balance of land and sky is.
+pub static LAND_RANGE: &[F] = &[
+    F::number("land_vs_sky_half_width_stops", 2, |r| {
+        Some(r.land_range.half_width_stops)
+    })
+    .range(Range::AtLeast(0.0))
+    .doc("how far light.land_vs_sky_stops may be off: half the range of 16 to 84 %, stops"),
+    F::word("one_frame", &["likely", "perhaps", "no"], |r| {
+        Some(one_frame_word(r.land_range.one_frame))
+    })
+    .doc("whether one frame holds land and sky"),
+];
 
 /// The arch's highest point.
 pub static ARCH_TOP: &[OfArch] = &[
