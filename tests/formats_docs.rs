@@ -5,8 +5,8 @@
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, calendar, exposure, loosening, night, phases, reasons, series, site, sky, tripod,
-        what_if, window,
+        advice, calendar, calibration, exposure, loosening, night, phases, reasons, series, site,
+        sky, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -271,14 +271,14 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "air",
     ];
     object_holds("shared", site, &all(&[site::SITE]), &order, &["subject"]);
-    for (key, list) in [
-        ("subject", site::SUBJECT),
-        ("sky", site::SKY),
-        ("air", site::AIR),
-    ] {
+    for (key, list) in [("subject", site::SUBJECT), ("air", site::AIR)] {
         let pointer = format!("{site}/properties/{key}");
         schema_holds("shared", &pointer, &all(&[list]), &[]);
     }
+    let pointer = format!("{site}/properties/sky");
+    schema_holds("shared", &pointer, &all(&[site::SKY]), &["glow"]);
+    let domes = format!("{pointer}/properties/glow/items");
+    schema_holds("shared", &domes, &all(&[site::SKY_GLOW]), &[]);
     let loosening = all(&[loosening::LOOSENING]);
     schema_holds("shared", "/$defs/loosening", &loosening, &[]);
     schema_holds(
@@ -288,7 +288,13 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         &["nights"],
     );
     let instant = "/$defs/instant";
-    let whole = all(&[sky::TIME, sky::SEPARATION, sky::FRAME, sky::DOUBTS]);
+    let whole = all(&[
+        sky::TIME,
+        sky::SEPARATION,
+        sky::FRAME,
+        sky::LAND_RANGE,
+        sky::DOUBTS,
+    ]);
     let order = [
         "time_utc",
         "time_local",
@@ -301,6 +307,8 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "tilt_deg",
         "facing_deg",
         "light",
+        "land_vs_sky_half_width_stops",
+        "one_frame",
         "doubts",
         "camera",
     ];
@@ -398,6 +406,7 @@ fn tripods_and_exposures_are_told_as_listed() {
             "panorama",
             "in_frame",
             "sky",
+            "calibration",
         ])
         .collect();
     let asked = [
@@ -407,6 +416,7 @@ fn tripods_and_exposures_are_told_as_listed() {
         "time_lapse",
         "in_frame",
         "sky",
+        "calibration",
     ];
     object_holds("exposure", "", &whole, &order, &asked);
     let frame = |more: Vec<Told>| all(&[series::FRAME]).into_iter().chain(more).collect();
@@ -436,6 +446,8 @@ fn tripods_and_exposures_are_told_as_listed() {
     let plan = format!("{panorama}/properties/plans/items");
     let angles = ["bearings_deg", "pitches_deg"];
     schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &angles);
+    let calibration = "/properties/calibration/anyOf/0";
+    schema_holds("exposure", calibration, &all(&[calibration::FIELDS]), &[]);
     let way = "/properties/in_frame/items";
     schema_holds("exposure", way, &all(&[exposure::POINTING]), &["in_frame"]);
     let inside = format!("{way}/properties/in_frame");

@@ -1,11 +1,6 @@
 //! The reflectance of the land from a frame of the user's own.
 
-use super::{
-    json::object,
-    row::{Field, Range, RowKind},
-    words::land_words,
-    wrap::write_wrapped,
-};
+use super::{json::object, rows::calibration::FIELDS, words::land_words, wrap::write_wrapped};
 use chrono::NaiveDate;
 use serde_json::Value;
 use std::io::{self, Write};
@@ -22,24 +17,6 @@ pub struct Calibration {
     /// The local date of the frame.
     pub date: NaiveDate,
 }
-
-impl RowKind for Calibration {
-    type Of<'a> = &'a Self;
-}
-
-type F = Field<Calibration>;
-
-/// The fields of a calibration.
-pub static FIELDS: &[F] = &[
-    F::number("measured_stops", 2, |c| Some(c.measured_stops))
-        .doc("stops from the sky behind the target up to the land, as measured"),
-    F::number("computed_stops", 2, |c| Some(c.computed_stops))
-        .doc("the same as computed with what the site says of the land"),
-    F::number("reflectance", 3, |c| Some(c.reflectance))
-        .range(Range::Within(0.01, 1.0))
-        .doc("the reflectance that gives the frame"),
-    F::date("reflectance_measured", |c| Some(c.date)).doc("local date of the frame"),
-];
 
 impl Calibration {
     /// Writes the answer, with the lines for the site file.

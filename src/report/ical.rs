@@ -5,8 +5,8 @@ use super::{
     ical_lines::ContentLines,
     record_id::SiteId,
     words::{
-        capitalised, caution_sentence, clock_text, doubt_phrases, light_words, moon_height_words,
-        settings_text, stops, window_light_words,
+        capitalised, caution_sentence, clock_text, doubt_phrases, eclipse_phrase, light_words,
+        moon_height_words, settings_text, stops, window_light_words,
     },
 };
 use crate::{
@@ -143,6 +143,9 @@ impl CalendarEvent<'_> {
         if let Ok(lens) = Lens::of(site, 1.0) {
             let exposure = FrameSettings::of(site, &lens, best).exposure;
             lines.push(format!("Begin with {}", settings_text(&exposure)));
+        }
+        if let Some(kind) = window.eclipse {
+            lines.push(capitalised(&eclipse_phrase(kind)));
         }
         // That the sky is an estimate is a fact of the site, not of a night.
         let doubts = window.doubts.of_the_night();

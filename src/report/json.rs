@@ -72,7 +72,13 @@ pub fn site_object(site: &Site) -> Value {
     if site.subject.is_some() {
         whole.insert("subject".into(), list(site::SUBJECT, &site));
     }
-    whole.insert("sky".into(), list(site::SKY, &site));
+    let mut sky = object(site::SKY, &site);
+    let domes = site.sky_glow.iter();
+    sky.insert(
+        "glow".into(),
+        domes.map(|dome| list(site::SKY_GLOW, &dome)).collect(),
+    );
+    whole.insert("sky".into(), Value::Object(sky));
     whole.insert("air".into(), list(site::AIR, &site));
     Value::Object(whole)
 }

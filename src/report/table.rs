@@ -9,7 +9,7 @@ use super::{
         window::{FIELDS, Record, SITE, Windows},
     },
     words::{
-        NAMED_BY_EVENING, eclipse_word, haze_note, heading_for, is_marked, meter_note, plural,
+        NAMED_BY_EVENING, eclipse_phrase, haze_note, heading_for, is_marked, meter_note, plural,
         range_words, shown_words, target_of,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
@@ -160,11 +160,7 @@ fn write_rows(
             write_wrapped(out, "", &line, width)?;
         }
         if let Some(kind) = window.eclipse {
-            let word = eclipse_word(kind);
-            let line = format!(
-                "{} {}: {word} lunar eclipse in the window",
-                site.name, window.night
-            );
+            let line = format!("{} {}: {}", site.name, window.night, eclipse_phrase(kind));
             write_wrapped(out, "", &line, width)?;
         }
     }

@@ -201,7 +201,8 @@ impl DarkSky {
         Self {
             zenith_mag_arcsec2: 21.8,
             approximate: true,
-            extinction_mag: extinction_at_elevation_mag(elevation_m),
+            // To the thousandth, as it is printed.
+            extinction_mag: (1000.0 * extinction_at_elevation_mag(elevation_m)).round() / 1000.0,
             extinction_assumed: true,
         }
     }

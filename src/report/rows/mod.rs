@@ -2,6 +2,7 @@
 
 pub mod advice;
 pub mod calendar;
+pub mod calibration;
 pub mod exposure;
 pub mod instant;
 pub mod loosening;

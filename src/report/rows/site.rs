@@ -2,7 +2,7 @@
 
 use crate::{
     report::row::{Field, Range, RowKind},
-    scene::{Site, SubjectPlace},
+    scene::{Site, SkyGlow, SubjectPlace},
 };
 
 impl RowKind for Site {
@@ -62,6 +62,29 @@ pub static SKY: &[F] = &[
     F::exact("extinction_mag", |s| Some(s.sky.extinction_mag))
         .range(Range::AtLeast(0.0))
         .doc("at the zenith, V magnitudes"),
+    F::flag("extinction_assumed", |s| Some(s.sky.extinction_assumed))
+        .doc("the usual one of the elevation, because the site gives none"),
+];
+
+impl RowKind for SkyGlow {
+    type Of<'a> = &'a Self;
+}
+
+type OfSkyGlow = Field<SkyGlow>;
+
+/// The dome of a town.
+pub static SKY_GLOW: &[OfSkyGlow] = &[
+    OfSkyGlow::exact("bearing_deg", |g| Some(g.bearing_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("true bearing of its middle, degrees"),
+    OfSkyGlow::exact("half_width_deg", |g| Some(g.half_width_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("to either side, where half of it is left, degrees"),
+    OfSkyGlow::exact("altitude_deg", |g| Some(g.top_altitude_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("that it reaches, where a tenth is left, degrees"),
+    OfSkyGlow::exact("mag_arcsec2", |g| Some(g.mag_arcsec2))
+        .doc("the sky in it near the horizon, V mag/arcsec2"),
 ];
 
 /// The air of a site.

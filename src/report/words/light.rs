@@ -143,6 +143,18 @@ pub fn eclipse_word(kind: EclipseKind) -> &'static str {
     }
 }
 
+/// An eclipse in a window, and how sure its light is.
+pub fn eclipse_phrase(kind: EclipseKind) -> String {
+    let phrase = format!("{} lunar eclipse in the window", eclipse_word(kind));
+    match kind {
+        EclipseKind::Penumbral => phrase,
+        EclipseKind::Partial | EclipseKind::Total => format!(
+            "{phrase}; its moonlight is good to a magnitude, and much less after a large volcanic \
+             eruption"
+        ),
+    }
+}
+
 /// The word for the side of the subject that is lit, as seen from the camera.
 pub fn lit_side_word(side: LitSide) -> Option<&'static str> {
     match side {

@@ -26,8 +26,8 @@ pub(super) use doubt::{haze_note, is_marked, meter_note};
 pub use event::{event_words, happening_words, sight_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
-    a_kind_of_night, eclipse_word, light_words, lit_side_word, one_frame_word, shutter_text,
-    side_word, stops, visibility_word,
+    a_kind_of_night, eclipse_phrase, eclipse_word, light_words, lit_side_word, one_frame_word,
+    shutter_text, side_word, stops, visibility_word,
 };
 pub(super) use light::{
     contrast_words, duration_text, land_words, light_cell, light_letters, lux, mid_tone_words,
