@@ -3,7 +3,9 @@
 use super::{
     air_mass, balance, dark_sky,
     land_light::{LandInput, LandLight},
-    milky_way, moonlight,
+    milky_way,
+    moon_below::NO_GLOW_DEG,
+    moonlight,
     photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2},
     scattered,
     shadow::{self, LitSide},
@@ -197,10 +199,6 @@ pub fn land_light(conditions: &LightInput) -> LandLight {
 /// zenith reading holds would take more: a part of the sky by its growth
 /// alone.
 const LEAST_DARK_PART: f64 = 0.25;
-
-/// Altitude of the Moon below which it counts as no light in the air, degrees:
-/// a ten-millionth of its glow on the horizon is left there.
-const NO_GLOW_DEG: f64 = -12.0;
 
 /// The Moon's light on its way down.
 struct MoonInAir {

@@ -1,5 +1,9 @@
 //! The glow of a Moon that has set or not yet risen.
 
+/// Altitude of the Moon below which it counts as no light in the air, degrees:
+/// a ten-millionth of its glow on the horizon is left there.
+pub(crate) const NO_GLOW_DEG: f64 = -12.0;
+
 /// What is left of the sky's glow for a Moon below the horizon.
 ///
 /// From the apparent altitude of its centre (degrees) to 1 at and above the

@@ -3,7 +3,7 @@
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, lighting::Lighting, value::OfRule};
 use crate::{
     ephemeris::{Moment, Reading, Sky},
-    light::milky_way::HOPELESS_BELOW,
+    light::{milky_way::HOPELESS_BELOW, sky_behind},
     scene::Band,
 };
 
@@ -52,14 +52,11 @@ pub static CONTRAST: Rule = Rule {
     }),
 };
 
-/// Times over which the change of the contrast is bounded, seconds: the longer
-/// the time, the wider the bound.
-const LOOK_AHEAD_SECONDS: [f64; 3] = [3600.0, 900.0, 120.0];
-
 fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
     let geometry = sky.light_geometry(Moment::from_seconds(t));
     let input = lighting.input(&geometry, sky.ephemeris(), 0.0);
-    let Some(contrast) = crate::light::sky_behind(&input).contrast() else {
+    let behind = sky_behind(&input);
+    let Some(contrast) = behind.contrast() else {
         return Reading::constant(1.0);
     };
     // In logarithms, so that a bound on the change of each light is one on the
@@ -68,14 +65,7 @@ fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
         .ln()
         .min((band.high / contrast).ln())
         .clamp(-1e3, 1e3);
-    let distance = margin.abs();
-    let safe_seconds = LOOK_AHEAD_SECONDS
-        .into_iter()
-        .map(|seconds| {
-            let fastest = lighting.fastest_change(&input, &geometry, seconds);
-            (distance / fastest).min(seconds)
-        })
-        .fold(0.0, f64::max);
+    let safe_seconds = lighting.safe_seconds(&input, &behind, &geometry, margin.abs());
     Reading {
         margin,
         safe_seconds,

@@ -4,10 +4,11 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry, SKY_RATE},
     light::{
-        LandRange, LightInput, NO_SKYLINE_DEG,
+        LandRange, LightInput, NO_SKYLINE_DEG, SkyBehind,
         air_mass::extinction_path_slope,
         assess, balance, dark_sky, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
+        moon_below::{NO_GLOW_DEG, glow_factor_below_horizon},
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
         scattered::LOW_MOON_DEG,
         sky_glow,
@@ -49,9 +50,8 @@ const SNOW_SLOPE: f64 = 0.03;
 /// Steepest change of twilight's logarithm, per degree of the Sun's altitude,
 /// and of its factor toward the Sun, per degree of the target's.
 const TWILIGHT_SLOPE: f64 = 1.7;
-/// The most that a low sky over the Sun is brighter than the zenith, doubled for
-/// a sky that darkens on the way.
-const BRIGHTEST_SIDE: f64 = 2.0 * 17.0;
+/// Times over which changes are bounded, seconds.
+const LOOK_AHEAD_SECONDS: [f64; 4] = [3600.0, 1200.0, 400.0, 60.0];
 /// The night that the twilight fit contains, cd/m2: 21.94 mag/arcsec2.
 const FIT_NIGHT_CD_M2: f64 = 1.81e-4;
 /// Fastest change of the angle between Moon and target, degrees a second: the
@@ -90,6 +90,8 @@ pub(crate) struct Lighting {
     sky_glow: Vec<SkyGlow>,
     /// The natural sky near the horizon, where domes are read, cd/m2.
     low_sky_cd_m2: f64,
+    /// Steepest change of the logarithm of the domes' sky, per degree.
+    glow_slope: f64,
 }
 
 impl Lighting {
@@ -117,6 +119,7 @@ impl Lighting {
             target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
             skyline: terrain.subject.clone(),
             sky_glow: site.sky_glow.clone(),
+            glow_slope: glow_slope(site),
             low_sky_cd_m2: luminance_cd_m2(site.sky.zenith_mag_arcsec2)
                 * dark_sky::growth(READ_AT_DEG, site.sky.extinction_mag, dark_sky::AIRGLOW_PART),
         }
@@ -201,50 +204,55 @@ impl Lighting {
             .sum()
     }
 
-    /// The steepest change of the domes' light over the site's own sky, per
-    /// degree.
-    fn glow_slope(&self) -> f64 {
-        let dark = luminance_cd_m2(self.zenith_mag_arcsec2);
-        let domes = self.sky_glow.iter();
-        domes
-            .map(|glow| {
-                // Upward its exponential, sideways the slope of its cosine
-                // where azimuths turn fastest, and its passing into a mean.
-                let slope = 2.31 / glow.top_altitude_deg + 1.2 / glow.half_width_deg + 0.03;
-                2.0 * slope * luminance_cd_m2(glow.mag_arcsec2) / dark
-            })
-            .sum()
-    }
-
-    /// The fastest that the logarithm of the Milky Way's contrast can change
-    /// within `seconds` from an instant, per second.
+    /// How long the logarithm of the Milky Way's contrast is sure to change by
+    /// less than `distance` from an instant on, seconds.
     ///
     /// The sky is a sum of lights, so its logarithm changes no faster than that
     /// of the light that changes fastest. Slopes are per degree of altitude;
-    /// nothing rises faster than [`FASTEST_RISE`].
-    pub fn fastest_change(&self, input: &LightInput, sky: &LightGeometry, seconds: f64) -> f64 {
+    /// nothing rises faster than [`FASTEST_RISE`]. The longer one looks ahead,
+    /// the wider the bounds.
+    pub fn safe_seconds(
+        &self,
+        input: &LightInput,
+        behind: &SkyBehind,
+        sky: &LightGeometry,
+        distance: f64,
+    ) -> f64 {
+        let within = |seconds: f64| {
+            let rate = self.fastest_change(input, behind, sky, seconds);
+            let (change, twilight_rate) = self.twilight_change(input, behind, seconds);
+            let by_size = (distance - change) / rate;
+            let by_rate = distance / (rate + twilight_rate);
+            by_size.max(by_rate).min(seconds)
+        };
+        LOOK_AHEAD_SECONDS
+            .into_iter()
+            .map(within)
+            .fold(0.0, f64::max)
+    }
+
+    /// The fastest that it can change within `seconds`, per second, but for
+    /// twilight.
+    fn fastest_change(
+        &self,
+        input: &LightInput,
+        behind: &SkyBehind,
+        sky: &LightGeometry,
+        seconds: f64,
+    ) -> f64 {
         let reach_deg = FASTEST_RISE * seconds;
         let k = LN_PER_MAG * self.extinction_mag;
         let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
         let milky_way = k * extinction_path_slope(lowest_deg);
         // 1.5: zodiacal light may be taken away from the growing sky.
         let dark = 1.5 * (GROWTH_SLOPE + k * SHELL_SLOPE);
-        let moon_deg = input.moon_altitude_deg - reach_deg;
-        let moon = match moon_deg {
-            _ if input.moon_altitude_deg + reach_deg < -12.0 => 0.0,
+        let moon_slope = match input.moon_altitude_deg - reach_deg {
             m if m >= LOW_MOON_DEG => k * SHELL_SLOPE + SNOW_SLOPE,
             m if m >= 0.0 => LOW_MOON_SLOPE + SNOW_SLOPE,
             m => LOW_MOON_SLOPE + 0.40 + 0.17 * m.abs().min(12.0 + reach_deg),
         };
-        let twilight = if input.sun_altitude_deg + reach_deg > twilight::END_DEG {
-            // The fit is a difference that goes to 0: its slope is that of its
-            // whole, against a sky no darker than the site's.
-            let whole = FIT_NIGHT_CD_M2 / luminance_cd_m2(self.zenith_mag_arcsec2);
-            TWILIGHT_SLOPE * (1.0 + BRIGHTEST_SIDE * whole)
-        } else {
-            0.0
-        };
-        let lights = dark.max(moon).max(twilight) + self.glow_slope();
+        let moon_share = moon_share(input.moon_altitude_deg, reach_deg, behind);
+        let lights = dark.max(moon_share * moon_slope) + self.glow_slope;
         let separation_deg =
             (input.moon_target_separation_deg - SEPARATION_RATE * seconds).max(0.25);
         let eclipse = if sky.phase_angle_deg < ECLIPSE_WITHIN_DEG + SEPARATION_RATE * seconds {
@@ -252,11 +260,30 @@ impl Lighting {
         } else {
             0.0
         };
-        let beside = match moon {
-            0.0 => 0.0,
-            _ => SEPARATION_RATE * (0.1 + 2.0 / separation_deg) + PHASE_RATE + eclipse,
-        };
+        let beside =
+            moon_share * (SEPARATION_RATE * (0.1 + 2.0 / separation_deg) + PHASE_RATE + eclipse);
         FASTEST_RISE * (milky_way + lights) + beside
+    }
+
+    /// The most by which twilight can change that logarithm within `seconds`, at
+    /// all and per second.
+    fn twilight_change(&self, input: &LightInput, behind: &SkyBehind, seconds: f64) -> (f64, f64) {
+        let reach_deg = FASTEST_RISE * seconds;
+        let highest_deg = input.sun_altitude_deg + reach_deg;
+        if highest_deg <= twilight::END_DEG {
+            return (0.0, 0.0);
+        }
+        let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
+        let brightest = twilight::direction_factor(lowest_deg, 0.0);
+        // 2: the sky may be darker there, by less than half.
+        let darkest_cd_m2 = 0.5 * behind.dark_cd_m2;
+        let come = 1.0 + brightest * twilight::sky_cd_m2(highest_deg) / darkest_cd_m2;
+        let gone = 1.0 + behind.twilight_cd_m2 / behind.dark_cd_m2;
+        // The fit is a difference that goes to 0: its slope is that of its
+        // whole.
+        let whole = brightest * FIT_NIGHT_CD_M2 / darkest_cd_m2;
+        let rate = FASTEST_RISE * TWILIGHT_SLOPE * (1.0 + whole);
+        (come.ln() + gone.ln(), rate)
     }
 
     /// Zodiacal light behind the target. The Sun stands on the ecliptic, so the
@@ -265,6 +292,42 @@ impl Lighting {
         let cos = (sun_target_cos / self.target_ecliptic_level).clamp(-1.0, 1.0);
         zodiacal_s10(cos.acos().to_degrees(), self.target_ecliptic_latitude_deg)
     }
+}
+
+/// The steepest change of the domes' light over the site's own sky, per degree:
+/// upward that of an exponential, sideways that of a cosine where azimuths turn
+/// fastest, and the passing into a mean toward the zenith.
+fn glow_slope(site: &Site) -> f64 {
+    // 2: zodiacal light may have been taken away from the sky.
+    let dark_cd_m2 = 0.5 * luminance_cd_m2(site.sky.zenith_mag_arcsec2);
+    let domes = site.sky_glow.iter();
+    domes
+        .map(|glow| {
+            let slope = 2.31 / glow.top_altitude_deg + 1.2 / glow.half_width_deg + 0.03;
+            slope * luminance_cd_m2(glow.mag_arcsec2) / dark_cd_m2
+        })
+        .sum()
+}
+
+/// The most that the Moon's glow can be of the sky behind the target while the
+/// Moon rises by `reach_deg` from an altitude, 0 to 1.
+fn moon_share(altitude_deg: f64, reach_deg: f64, behind: &SkyBehind) -> f64 {
+    let highest_deg = altitude_deg + reach_deg;
+    if highest_deg < NO_GLOW_DEG {
+        return 0.0;
+    }
+    if highest_deg >= 0.0 {
+        return 1.0;
+    }
+    let glow = glow_factor_below_horizon;
+    let most = if altitude_deg < NO_GLOW_DEG {
+        // Nothing is known of its phase: a full Moon on the horizon gives less.
+        50.0 * glow(highest_deg)
+    } else {
+        // 2: the dark sky may be darker there, by less than half.
+        2.0 * behind.moonlit_cd_m2 / behind.dark_cd_m2 * glow(highest_deg) / glow(altitude_deg)
+    };
+    most.min(1.0)
 }
 
 /// Middles and radii of what the tables of starlight leave out, galactic
