@@ -231,6 +231,21 @@ fn the_season_behind_the_core() {
     }
 }
 
+/// "About 1" holds low in the sky; overhead there is less air before it.
+#[test]
+fn contrast_of_a_natural_sky() {
+    for (zenith_mag_arcsec2, target_altitude_deg, found) in [(21.8, 20.0, 1.1), (22.0, 60.0, 2.2)] {
+        let light = assess(&LightInput {
+            zenith_mag_arcsec2,
+            target_altitude_deg,
+            zodiacal_s10: 140.0,
+            extinction_mag: 0.15,
+            ..LightInput::default()
+        });
+        near!(contrast(&light), found, epsilon = 0.05);
+    }
+}
+
 #[test]
 fn a_dome_behind_the_core() {
     let dome = SkyGlow {
