@@ -123,9 +123,9 @@ pub const fn zenith_fit_mag_arcsec2(below_5_deg: f64) -> f64 {
 
 /// What the Sun adds to the sky.
 ///
-/// From its geometric altitude (degrees) to cd/m2 at the zenith, taken for the
-/// whole sky; the bright arch above the Sun is left out. 0 from -18 deg down,
-/// continuous, never falling with altitude. By day it only says "bright".
+/// From its geometric altitude (degrees) to cd/m2 at the zenith; elsewhere times
+/// [`direction_factor`]. 0 from -18 deg down, continuous, never falling with
+/// altitude. By day it only says "bright".
 ///
 /// # Source
 /// [`zenith_fit_mag_arcsec2`] less its own value at -18 deg (21.94, the night

@@ -16,7 +16,7 @@ const HEAVIEST: f64 = 100.0;
 /// defaults are common practice: light before place before time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weights {
-    /// Weight of the contrast that the Milky Way keeps.
+    /// Weight of the Milky Way's contrast.
     pub contrast: f64,
     /// Weight of the balance of land and sky.
     pub balance: f64,
