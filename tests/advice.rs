@@ -10,8 +10,8 @@ use rakelight::{
     ephemeris::{Direction, Moment},
     rule::Brief,
     rule::{
-        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, Conditions, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
-        MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
+        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, CONTRAST, Conditions, FACING, LIGHT, LIGHT_ANGLE,
+        LIGHT_SIDE, MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
         TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
     },
     scene::{
@@ -130,6 +130,13 @@ fn random_brief(dice: &mut Dice) -> Brief {
             Some(Band::new(low, low + dice.between(10.0, 60.0)).into()),
         );
     }
+    if wanted(dice, 3) {
+        let low = dice.between(0.1, 1.0);
+        brief.put(
+            &CONTRAST,
+            Some(Band::new(low, low + dice.between(0.1, 1.0)).into()),
+        );
+    }
     brief
 }
 
@@ -170,7 +177,7 @@ fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
             (!inside).then(|| format!("{from}..{to}"))
         }
         key => {
-            let fraction = key == MOON_FRACTION.key;
+            let fraction = [MOON_FRACTION.key, CONTRAST.key].contains(&key);
             let steps = if fraction { 1000.0 } else { 10.0 };
             let old: Band = now.parse().expect("a band");
             let new: Band = loosening.value.parse().expect("a band");
@@ -359,7 +366,7 @@ fn every_suggestion_works_and_no_smaller_one_does() {
     assert!(wrong.is_empty(), "{} wrong", wrong.len());
     // The dice must really have asked something, of nearly every rule.
     assert!(
-        suggestions > 1000 && pairs > 60 && kinds.len() >= 13,
+        suggestions > 1000 && pairs > 60 && kinds.len() >= 14 && kinds.contains(&&CONTRAST),
         "{kinds:?}"
     );
 }
@@ -620,6 +627,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         ],
         &[
             ("light", "any"),
+            ("contrast", "0.3..0.9"),
             ("facing", "arch"),
             ("target_offset", "20..90"),
             ("tilt", "..60"),
@@ -718,6 +726,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
         &ARCH_ALTITUDE,
         &ARCH_OFFSET,
         &TILT,
+        &CONTRAST,
     ] {
         assert!(
             edges.get(rule).is_some_and(|count| *count >= 2),
@@ -753,6 +762,7 @@ fn value_at(rule: &Rule, instant: &Conditions, zone: Zone) -> f64 {
         "arch_altitude" => sky.arch.expect("an arch").top_altitude_deg,
         "arch_offset" => turned(sky.arch.expect("an arch").top_azimuth_deg),
         "tilt" => sky.tilt_deg.expect("a tilt"),
+        "contrast" => instant.light.milky_way_contrast.expect("of the core"),
         other => panic!("{other} has no measure"),
     }
 }

@@ -389,7 +389,9 @@ fn a_season_names_the_rule_that_leaves_no_time() {
     ] {
         let june = ["--from", "2027-06-01", "--to", "2027-06-30"];
         let words_typed = ["scan", SITE, "--season", "--light", "any", option, rule];
-        let page = text(&run(&[&words_typed[..], &june].concat()).stdout);
+        // A full Moon washes out the core, which is not what is looked at here.
+        let no_contrast = ["--contrast", "0.."];
+        let page = text(&run(&[&words_typed[..], &june, &no_contrast].concat()).stdout);
         // After the heading a row a lunation, its date in the first 12 columns.
         let marks: String = page
             .lines()

@@ -16,12 +16,12 @@ use std::collections::{BTreeMap, HashMap};
 /// unsettled refraction may do there.
 const UNSURE_DEG: f64 = 0.12;
 
-/// What a body does over a stretch, apparent altitudes in degrees.
-#[derive(Debug, Clone, Copy)]
-struct Course {
-    lowest_deg: f64,
-    highest_deg: f64,
-}
+/// What a stretch must hold of a doubtful height to be doubtful throughout: the
+/// program's own promise (`docs/formats.md`).
+const QUARTER: f64 = 0.25;
+
+/// Equal parts into which a stretch is cut to tell how much of it is doubtful.
+const PARTS: u32 = 2000;
 
 /// The altitudes of one place: seconds since 1970 and, for each body, degrees.
 struct Place {
@@ -45,31 +45,50 @@ fn apparent_deg(geometric_deg: f64, pressure_hpa: f64) -> f64 {
 }
 
 impl Place {
-    fn course(&self, body: usize, from: f64, to: f64) -> Course {
-        let at = |time: f64| {
-            let next = self.looks.partition_point(|look| look.0 < time).max(1);
-            let (a, b) = (&self.looks[next - 1], &self.looks[next]);
-            assert!(b.0 - a.0 < 1000.0, "no altitudes at {time}");
-            a.1[body] + (b.1[body] - a.1[body]) * (time - a.0) / (b.0 - a.0)
-        };
-        let within = self
-            .looks
-            .iter()
-            .filter(|look| from < look.0 && look.0 < to);
-        let all = within.map(|look| look.1[body]).chain([at(from), at(to)]);
-        let mut course = Course {
-            lowest_deg: 90.0,
-            highest_deg: -90.0,
-        };
-        for altitude in all {
-            course.lowest_deg = course.lowest_deg.min(altitude);
-            course.highest_deg = course.highest_deg.max(altitude);
-        }
-        Course {
-            lowest_deg: apparent_deg(course.lowest_deg, self.pressure_hpa),
-            highest_deg: apparent_deg(course.highest_deg, self.pressure_hpa),
-        }
+    /// Apparent altitude at seconds since 1970, degrees.
+    fn altitude_deg(&self, body: usize, time: f64) -> f64 {
+        let next = self.looks.partition_point(|look| look.0 < time).max(1);
+        let (a, b) = (&self.looks[next - 1], &self.looks[next]);
+        assert!(b.0 - a.0 < 1000.0, "no altitudes at {time}");
+        let geometric = a.1[body] + (b.1[body] - a.1[body]) * (time - a.0) / (b.0 - a.0);
+        apparent_deg(geometric, self.pressure_hpa)
     }
+
+    /// Whether a period with a best instant is doubtful by a body's altitude.
+    fn doubtful(
+        &self,
+        body: usize,
+        state: fn(f64) -> Option<bool>,
+        [from, to, best]: [f64; 3],
+    ) -> Option<bool> {
+        let parts = (0..PARTS).map(|part| {
+            let share = (f64::from(part) + 0.5) / f64::from(PARTS);
+            state(self.altitude_deg(body, from + (to - from) * share))
+        });
+        by_best_or_share(state(self.altitude_deg(body, best)), parts)
+    }
+}
+
+/// Doubtful is what is so at the best instant or for a quarter of the time or
+/// more; `None` where the doubtful part may or may not make up a quarter.
+fn by_best_or_share(
+    at_best: Option<bool>,
+    parts: impl Iterator<Item = Option<bool>>,
+) -> Option<bool> {
+    let (mut all, mut surely, mut possibly) = (0.0, 0.0, 0.0);
+    for part in parts {
+        all += 1.0;
+        surely += f64::from(u8::from(part == Some(true)));
+        possibly += f64::from(u8::from(part != Some(false)));
+    }
+    let for_long = if surely >= QUARTER * all {
+        Some(true)
+    } else if possibly < QUARTER * all {
+        Some(false)
+    } else {
+        None
+    };
+    either(at_best, for_long)
 }
 
 /// Whether `value` lies under `limit`; `None` where it is too near to tell.
@@ -77,20 +96,19 @@ fn under(value: f64, limit: f64) -> Option<bool> {
     ((value - limit).abs() > UNSURE_DEG).then_some(value < limit)
 }
 
-/// Whether the Moon comes within 3 degrees of the horizon. What refraction is
-/// for a Moon 3 degrees down is a matter of convention: up to 0.7 degrees.
-fn near_horizon(moon: Course) -> Option<bool> {
-    let not_above = under(moon.lowest_deg, 3.0);
-    let below = match moon.highest_deg {
-        low if low < -3.7 => Some(true),
-        high if high > -2.9 => Some(false),
-        _ => None,
-    };
-    match (not_above, below) {
-        (Some(false), _) | (_, Some(true)) => Some(false),
-        (Some(true), Some(false)) => Some(true),
-        _ => None,
+/// Whether the Moon is within 3 degrees of the horizon. What refraction is for
+/// a Moon 3 degrees down is a matter of convention: up to 0.7 degrees.
+fn near_horizon(moon_deg: f64) -> Option<bool> {
+    match moon_deg {
+        low if low < -3.7 => Some(false),
+        low if low < -2.9 => None,
+        high => under(high, 3.0),
     }
+}
+
+/// Whether a target is low.
+fn low(target_deg: f64) -> Option<bool> {
+    under(target_deg, 5.0)
 }
 
 fn either(a: Option<bool>, b: Option<bool>) -> Option<bool> {
@@ -175,7 +193,13 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
         let (first, last) = (first.to_string(), last.to_string());
         for (body, star) in [(CORE, "core"), (ROUND, "icrs:350,58")] {
             for light in ["raking", "dark", "blend", "any"] {
-                for (low, sun) in [("-5..", "..-8"), ("3..", "..-18"), ("12..", "..-12")] {
+                for (heights, sun) in [
+                    ("-5..", "..-8"),
+                    ("3..", "..-18"),
+                    ("12..", "..-12"),
+                    ("-5..9", "..-8"),
+                    ("..14", "..-12"),
+                ] {
                     let moon_low = ["--moon-altitude", "0.5..40", "--moon-fraction", "0.01..1"];
                     let moonless: &[&str] = match light {
                         "dark" | "any" => &[],
@@ -184,7 +208,7 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
                     let args = [
                         &["scan", "site.csv", "--from", &first, "--to", &last][..],
                         &["--light", light, "--target", star, "--facing", "target"],
-                        &["--target-altitude", low, "--sun-altitude", sun],
+                        &["--target-altitude", heights, "--sun-altitude", sun],
                         &["--min-minutes", "1", "--format", "csv", "--quiet"],
                         moonless,
                     ];
@@ -194,19 +218,18 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
                     for row in reader.deserialize::<HashMap<String, String>>() {
                         let row = row.expect("a row");
                         let spell = |prefix: &str| {
-                            let [from, to] =
-                                ["start_utc", "end_utc"].map(|end| &row[&format!("{prefix}{end}")]);
-                            (!from.is_empty()).then(|| (seconds(from), seconds(to)))
+                            let times = ["start_utc", "end_utc", "best_utc"]
+                                .map(|time| &row[&format!("{prefix}{time}")]);
+                            (!times[0].is_empty()).then(|| times.map(|text| seconds(text)))
                         };
                         let (mut near, mut deep) = (Some(false), Some(false));
-                        for (from, to) in [spell(""), spell("moonlit_")].into_iter().flatten() {
-                            near = either(near, near_horizon(place.course(MOON, from, to)));
-                            deep =
-                                either(deep, under(place.course(body, from, to).lowest_deg, 5.0));
+                        for spell in [spell(""), spell("moonlit_")].into_iter().flatten() {
+                            near = either(near, place.doubtful(MOON, near_horizon, spell));
+                            deep = either(deep, place.doubtful(body, low, spell));
                         }
                         let doubts: Vec<&str> = row["doubts"].split(' ').collect();
                         let what = format!(
-                            "{name} {star} {light} {low} {} to {}",
+                            "{name} {star} {light} {heights} {} to {}",
                             row["start_utc"], row["end_utc"]
                         );
                         let told = |word| doubts.contains(&word);
@@ -235,7 +258,8 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
 
 /// A stretch tells what a look each minute tells, at any place, pole to pole:
 /// the Moon that stands near the horizon only in between, the
-/// target that dips there.
+/// target that dips there, if for a quarter of the time; and the best instant
+/// alone, wherever in the stretch it lies.
 #[test]
 fn what_lies_between_the_looks_counts() {
     use rakelight::{
@@ -269,34 +293,28 @@ fn what_lies_between_the_looks_counts() {
         let from = first.plus_seconds(dice.between(0.0, 380.0 * 86_400.0));
         let minutes = dice.between(1.0, 1400.0).floor();
         let at = |minute: f64| sky.at(from.plus_seconds(60.0 * minute));
-        let looks = [at(0.0), at(dice.between(0.0, minutes)), at(minutes)];
-        let stretch = Interval::new(from.seconds(), from.seconds() + 60.0 * minutes);
-        let told = CaveatWatch::of(&site).over(&sky, stretch);
-        let course = |altitude: fn(&SkyState) -> f64, looks: &[SkyState]| {
-            let altitudes = looks.iter().map(altitude);
-            altitudes.fold(
-                Course {
-                    lowest_deg: 90.0,
-                    highest_deg: -90.0,
-                },
-                |c, a| Course {
-                    lowest_deg: c.lowest_deg.min(a),
-                    highest_deg: c.highest_deg.max(a),
-                },
-            )
+        // As often at an end as in between, for that is where a window is often
+        // best.
+        let best_minute = match dice.below(4) {
+            0 => 0.0,
+            1 => minutes,
+            _ => dice.between(0.0, minutes),
         };
-        let all: Vec<SkyState> = (0..=minutes as u32)
-            .map(|minute| at(minute.into()))
+        let best = from.plus_seconds(60.0 * best_minute);
+        let looks = [at(0.0), at(best_minute), at(minutes)];
+        let stretch = Interval::new(from.seconds(), from.plus_seconds(60.0 * minutes).seconds());
+        let told = CaveatWatch::of(&site).over(&sky, stretch, best);
+        // In half of such a part no altitude changes by more than is unsure.
+        let count = (minutes / 0.9).ceil();
+        let all: Vec<SkyState> = (0..count as u32)
+            .map(|part| at((f64::from(part) + 0.5) / count * minutes))
             .collect();
         let moon_altitude = |sky: &SkyState| sky.moon.apparent_altitude_deg;
         let target_altitude = |sky: &SkyState| sky.target.apparent_altitude_deg;
-        let seen = course(moon_altitude, &all);
-        let near = match (under(seen.lowest_deg, 3.0), under(-seen.highest_deg, 3.0)) {
-            (Some(low), Some(high)) => Some(low && high),
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            _ => None,
-        };
-        let low = under(course(target_altitude, &all).lowest_deg, 5.0);
+        let near_horizon = |sky: &SkyState| under(moon_altitude(sky).abs(), 3.0);
+        let low = |sky: &SkyState| low(target_altitude(sky));
+        let near = by_best_or_share(near_horizon(&looks[1]), all.iter().map(near_horizon));
+        let low = by_best_or_share(low(&looks[1]), all.iter().map(low));
         let what = format!("case {case}, {text}, {minutes} min");
         moon.judge(
             near,
@@ -326,29 +344,33 @@ fn what_lies_between_the_looks_counts() {
 }
 
 /// The edge of a window that the Moon's altitude ends lies on the rule's own
-/// threshold, and rounding puts half of them a hair below: no doubt. Where the
-/// rule lets the Moon lower, those same nights have one.
+/// threshold, and rounding puts half of them a hair below: no doubt, even if
+/// the window is best there, under the lowest Moon. Where the rule lets the Moon
+/// lower, those same nights have one.
 #[test]
 fn an_edge_on_the_threshold_itself_makes_no_doubt() {
     let folder = Folder::new();
     let doubted = |moon: &str| {
         let scan = format!(
             "scan --from 2027-01-01 --to 2028-12-31 --place=-31.4,139.2 --facing 130 \
-             --moon-altitude {moon} --target-altitude 5.. --format csv --quiet"
+             --light any --moon-altitude {moon} --target-altitude 5.. --format csv --quiet"
         );
         let args: Vec<&str> = scan.split_whitespace().collect();
         let out = Run::at(&folder).of(&args).good();
         let mut reader = csv::Reader::from_reader(out.as_bytes());
         let rows = reader.deserialize::<HashMap<String, String>>();
-        let (mut moon, mut target, mut all) = (0, 0, 0);
+        let (mut moon, mut target, mut at_edge, mut all) = (0, 0, 0, 0);
         for row in rows {
             let row = row.expect("a row");
             let word = |doubt: &str| usize::from(row["doubts"].split(' ').any(|w| w == doubt));
             moon += word("moon_near_horizon");
             target += word("target_low");
+            at_edge += usize::from(
+                [row["start_utc"].clone(), row["end_utc"].clone()].contains(&row["best_utc"]),
+            );
             all += 1;
         }
-        assert!(all > 20, "{all} windows");
+        assert!(all > 20 && at_edge > 20, "{all} windows, {at_edge}");
         (moon, target)
     };
     assert_eq!(doubted("3..30"), (0, 0));

@@ -251,14 +251,23 @@ fn phases_and_exposures_pass() {
 /// The type that a cell of the CSV has in JSON, from its name alone: the words
 /// are few, all else is a number.
 fn kind(column: &str) -> &'static str {
-    let flag = column.ends_with("_in_frame") || column == "moon_waxing";
+    let flag =
+        column.ends_with("_in_frame") || ["moon_waxing", "target_in_town_glow"].contains(&column);
     let time = column.ends_with("_local") || column.ends_with("_utc");
     match column {
         _ if flag => "boolean",
         _ if time => "string",
         "rank" | "iso" => "integer",
-        "site" | "night" | "utc_offset" | "light_side" | "lit_side" | "eclipse"
-        | "moonlit_light_side" | "doubts" => "string",
+        "site"
+        | "night"
+        | "utc_offset"
+        | "light_side"
+        | "lit_side"
+        | "eclipse"
+        | "one_frame"
+        | "milky_way_visibility"
+        | "moonlit_light_side"
+        | "doubts" => "string",
         _ => "number",
     }
 }
@@ -430,7 +439,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 39] = [
+const WHOLE_SITE: [(&str, &str); 42] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
@@ -442,8 +451,13 @@ const WHOLE_SITE: [(&str, &str); 39] = [
     ("subject.distance_m", "140"),
     ("subject.height_m", "9"),
     ("subject.reflectance", "0.2"),
+    ("subject.reflectance_measured", "2027-05-29"),
     ("sky.zenith_mag_arcsec2", "21.7"),
     ("sky.extinction_mag", "0.2"),
+    (
+        "sky.glow",
+        "[{ bearing_deg = 70, half_width_deg = 20, altitude_deg = 15, mag_arcsec2 = 20.5 }]",
+    ),
     ("air.pressure_hpa", "1000"),
     ("air.temperature_c", "8"),
     ("camera.sensor_mm", "[36, 24]"),
@@ -462,6 +476,7 @@ const WHOLE_SITE: [(&str, &str); 39] = [
     ("brief.arch_offset", "'-180..180'"),
     ("brief.tilt", "'0..90'"),
     ("brief.sun_altitude", "'..-15'"),
+    ("brief.contrast", "'0.05..'"),
     ("brief.moon_altitude", "'1..40'"),
     ("brief.moon_fraction", "'0.05..0.6'"),
     ("brief.light_angle", "'20..160'"),

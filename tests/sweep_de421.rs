@@ -8,7 +8,7 @@ use rakelight::{
     ephemeris::{Ephemeris, Observer, Refraction, Sky},
     rule::Rules,
     rule::{
-        Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE,
+        Brief, CONTRAST, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE,
         TARGET_ALTITUDE, TARGET_OFFSET,
     },
     scene::{Band, Facing, LightKind, Site, Zone},
@@ -46,6 +46,8 @@ fn windows(case: &Row) -> Vec<Interval> {
     };
     let mut brief = Brief::default()
         .with(&LIGHT, LightKind::Any)
+        // The other ephemeris knows where bodies stand, not how bright the sky is.
+        .with(&CONTRAST, Band::from(0.0))
         .with(&FACING, facing)
         .with(
             &TARGET_ALTITUDE,

@@ -96,6 +96,7 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
         banded("moon_altitude", -90, 90),
         banded("light_angle", 0, 180),
         banded("moon_fraction", 0, 1),
+        banded("contrast", 0, 3),
         (0..3600, 0..3600).prop_map(|(a, b)| {
             let end = |tenths: i32| f64::from(tenths) / 10.0;
             ("target_azimuth", format!("{}..{}", end(a), end(b)))

@@ -37,7 +37,7 @@ impl Key {
             Self::Blends => {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
                  light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth."
+                 azimuth; Milky Way: contrast, 1 as bright as the sky before it."
             }
             Self::Sky => {
                 "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \
@@ -54,8 +54,9 @@ impl Key {
                 "Nights: with a window; best score: 0 to 100, and the evening that has it."
             }
             Self::Compare => {
-                "Off centre: + right of the camera direction; kept: of a moonless sky's; land: - \
-                 darker than the sky; of the score: 0 worst, 1 best."
+                "Off centre: + right of the camera direction; Milky Way contrast: 1 as bright as \
+                 the sky before it; kept: of a moonless sky's; land: - darker than the sky; of the \
+                 score: 0 worst, 1 best."
             }
             Self::ByBearing => {
                 "Sector: of the subject's bearing; best bearing: the one in it with most nights; \

@@ -216,9 +216,11 @@ fn fitting_grid(
     } else {
         (few, grid)
     };
-    let rough = ["kept", "stops", "mag"].into_iter();
+    let rough = ["Milky Way", "kept", "stops", "mag"].into_iter();
     let is_shown = |name: &str| {
-        let shows = |(_, c): &Column<Windows>| c.name == name || c.over.ends_with(name);
+        let shows = |(_, c): &Column<Windows>| {
+            c.name == name || c.over.ends_with(name) || format!("{} {}", c.over, c.name) == name
+        };
         columns.iter().any(shows)
     };
     (rough.filter(|name| is_shown(name)).collect(), grid)

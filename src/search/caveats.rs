@@ -16,7 +16,7 @@ pub const MOON_NEAR_HORIZON_DEG: f64 = 3.0;
 /// this is too many is common practice, no source).
 pub const TARGET_LOW_DEG: f64 = 5.0;
 
-/// So near to the edge of what is doubtful the best instant is not, seconds.
+/// What is doubtful for less than that is not, seconds.
 const LEAST_SECONDS: f64 = 1.0;
 /// Share of a period from which on what is doubtful in it makes the whole
 /// doubtful. The project's choice.
@@ -99,11 +99,11 @@ impl CaveatWatch {
             let times = period.where_holds(reading);
             let minutes: f64 = times.as_slice().iter().map(Interval::minutes).sum();
             // If a rule ends the period at the same threshold, rounding alone
-            // would decide on which side the edge lies.
+            // would decide on which side the edge lies; many a period is best
+            // at its edge.
             let at_best = times.as_slice().iter().any(|held| {
-                let edge = LEAST_SECONDS.min(0.5 * (held.end - held.start));
-                let best = best.seconds();
-                held.start + edge <= best && best <= held.end - edge
+                let lasts = held.end - held.start >= LEAST_SECONDS;
+                lasts && held.start <= best.seconds() && best.seconds() <= held.end
             });
             at_best || minutes >= DOUBTFUL_SHARE * interval.minutes()
         };

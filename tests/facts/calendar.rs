@@ -40,7 +40,7 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
     let summary = value(event, "SUMMARY");
     let (rest, score) = summary.rsplit_once(", score ").expect("a score");
     told.insert("score", score.to_owned());
-    told.insert("doubts", String::new());
+    told.insert("doubts_of_the_night", String::new());
     let (_, light) = rest.rsplit_once(": ").expect("the light");
     for line in value(event, "DESCRIPTION").lines() {
         let (what, rest) = line.split_once(": ").unwrap_or((line, ""));
@@ -56,7 +56,7 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
                 put_light(&mut told, light);
             }
             "Doubtful" => {
-                told.insert("doubts", doubt_words(rest));
+                told.insert("doubts_of_the_night", doubt_words(rest));
             }
             _ => places(&mut told, line),
         }

@@ -110,6 +110,7 @@ fn put(told: &mut Told, name: &str, text: &str) {
         "Moon to core" | "Moon to target" => "separation",
         "arch top" => "arch_top",
         "sky mag/arcsec2" => "sky_mag",
+        "Milky Way contrast" => "contrast",
         "contrast kept" => "kept_percent",
         "land vs sky, stops" => "stops",
         "shadow x height" => "shadow",

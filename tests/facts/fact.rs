@@ -133,6 +133,7 @@ impl Row {
             "facing" => self.azimuth("facing_deg"),
             "arch_top" => self.number("arch_altitude_deg", 1.0),
             "sky_mag" => self.number("sky_mag_arcsec2", 1.0),
+            "contrast" => self.number("milky_way_contrast", 1.0),
             "kept_percent" => self.number("contrast_kept", 100.0),
             // Two exposures: each of them is set for itself.
             "stops" if self.is_blend() => Fact::Nothing,
@@ -152,6 +153,15 @@ impl Row {
                 Fact::Text(marked.to_string())
             }
             "doubts" => self.words(name),
+            // A meter is read at a site, and not for one night.
+            "doubts_of_the_night" => {
+                let of_night = |doubt: &&str| *doubt != "sky_guessed";
+                let doubts: Vec<&str> = self.doubts().into_iter().filter(of_night).collect();
+                match doubts.join(" ") {
+                    none if none.is_empty() => Fact::Nothing,
+                    doubts => Fact::Text(doubts),
+                }
+            }
             _ => panic!("what is {name}?"),
         }
     }

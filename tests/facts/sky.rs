@@ -84,6 +84,7 @@ fn unlike(row: &Row, sky: &Value) -> Vec<String> {
         ("light_angle_deg", "/light/light_angle_deg", 0.2),
         ("moonlight_lux", "/light/moonlight_lux", 1e-4),
         ("sky_mag_arcsec2", "/light/sky_mag_arcsec2", 0.01),
+        ("milky_way_contrast", "/light/milky_way_contrast", 0.02),
         ("contrast_kept", "/light/contrast_kept", 0.01),
         ("land_vs_sky_stops", "/light/land_vs_sky_stops", 0.05),
     ] {
