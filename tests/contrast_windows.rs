@@ -100,3 +100,35 @@ fn every_instant_of_enough_contrast_is_in_a_window() {
         wrong[..wrong.len().min(20)].join("\n")
     );
 }
+
+/// A town nearby takes from every night, whatever the Moon does: a factor that
+/// only compares a night with the same night without Moon would not see it.
+#[test]
+fn a_brighter_sky_makes_no_better_night() {
+    use chrono::NaiveDate;
+    use rakelight::{
+        demo_site,
+        rule::Brief,
+        scene::{DarkSky, Dates},
+        search::Planner,
+    };
+    let day = |m, d| NaiveDate::from_ymd_opt(2027, m, d).expect("a date");
+    let best = |class: u32| {
+        let mut site = demo_site().expect("the demo site");
+        site.sky.zenith_mag_arcsec2 = DarkSky::zenith_mag_of_bortle(class);
+        let dates = Dates::new(day(5, 1), day(8, 31)).expect("dates");
+        let planner = Planner::new(site, &Brief::default(), dates).expect("a planner");
+        planner.windows().first().map(|window| window.score)
+    };
+    let scores: Vec<Option<f64>> = (1..=9).map(best).collect();
+    assert!(scores[0].expect("a night under a dark sky") > 70.0);
+    for (brighter, darker) in scores.iter().skip(1).zip(&scores) {
+        match (brighter, darker) {
+            (Some(brighter), Some(darker)) => assert!(brighter < darker, "{scores:?}"),
+            (Some(_), None) => panic!("{scores:?}"),
+            (None, _) => {}
+        }
+    }
+    // Bright suburbs and worse: nothing is left beside a Moon.
+    assert_eq!(scores[6..], [None, None, None]);
+}

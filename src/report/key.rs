@@ -31,8 +31,7 @@ impl Key {
         match self {
             Self::Windows => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; Milky Way: contrast, 1 as bright as the sky before it; land stops: - darker \
-                 than the sky."
+                 azimuth; Milky Way: 1 as bright as the sky; land stops: - darker than it."
             }
             Self::Blends => {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
