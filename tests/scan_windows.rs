@@ -10,7 +10,7 @@ use rakelight::{
     input::demo_site,
     rule::Rules,
     rule::{
-        Brief, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, TARGET_ALTITUDE,
+        Brief, CONTRAST, FACING, LIGHT, LIGHT_ANGLE, MOON_ALTITUDE, MOON_FRACTION, TARGET_ALTITUDE,
         TARGET_OFFSET, WEIGHTS,
     },
     scene::{Band, Dates, Facing, LightKind, Site, Weights},
@@ -130,7 +130,9 @@ fn eclipse_night(date: NaiveDate) -> Vec<Window> {
         &site,
         Brief::default()
             .with(&LIGHT, LightKind::Any)
-            .with(&TARGET_ALTITUDE, Band::new(-90.0, 90.0)),
+            .with(&TARGET_ALTITUDE, Band::new(-90.0, 90.0))
+            // Nor does the full Moon before and after cut the night up.
+            .with(&CONTRAST, Band::from(0.0)),
     );
     season
         .planner(site.clone(), rules.clone())

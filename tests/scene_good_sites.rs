@@ -1,9 +1,9 @@
 //! What good site files mean, the demo sites among them.
 
 use rakelight::{
-    input::{demo_site, parse_site, read_brief, read_sites, site_template},
-    rule::{Brief, FACING, MOON_FRACTION},
-    scene::{Air, Band, Camera, DarkSky, Facing, Site, SubjectPlace},
+    input::{demo_site, parse_site, read_brief, read_site_table, read_sites, site_template},
+    rule::{Brief, CONTRAST, FACING, MOON_FRACTION},
+    scene::{Air, Band, Camera, DarkSky, Facing, Site, SkyGlow, SubjectPlace},
 };
 use std::path::Path;
 
@@ -101,6 +101,103 @@ fn each_table_fills_in_what_is_left_out() {
     );
 }
 
+/// The only site of a table.
+fn read_row(table: &str) -> Site {
+    let text = std::io::Cursor::new(table.to_owned());
+    let mut sites = match read_site_table("t.csv", Path::new("."), text) {
+        Ok(sites) => sites,
+        Err(faults) => panic!("{faults}"),
+    };
+    match sites.next() {
+        Some(Ok(site)) => site,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn towns_stand_in_a_file_and_in_a_field() {
+    let near = SkyGlow {
+        bearing_deg: 70.0,
+        half_width_deg: 45.0,
+        top_altitude_deg: 30.0,
+        mag_arcsec2: 18.5,
+    };
+    // What is left out of a town, as the template says.
+    let far = SkyGlow {
+        bearing_deg: 210.5,
+        half_width_deg: 20.0,
+        top_altitude_deg: 15.0,
+        mag_arcsec2: 20.0,
+    };
+    let place = "latitude_deg = -31\nlongitude_deg = 139\n";
+    let towns = "[[sky.glow]]\nbearing_deg = 70\nhalf_width_deg = 45\naltitude_deg = 30\n\
+                 mag_arcsec2 = 18.5\n[[sky.glow]]\nmag_arcsec2 = 20\nbearing_deg = 210.5\n";
+    // Before the rest of its table, behind it, and all in one line.
+    for text in [
+        format!("{place}[sky]\nbortle = 2\n{towns}"),
+        format!("{place}{towns}[sky]\nbortle = 2\n"),
+        format!(
+            "{place}[sky]\nbortle = 2\nglow = [{{ bearing_deg = 70, half_width_deg = 45, \
+             altitude_deg = 30, mag_arcsec2 = 18.5 }}, {{ bearing_deg = 210.5, mag_arcsec2 = 20 }}]\n"
+        ),
+        format!("{place}[sky]\nbortle = 2\nglow = \"70 45 30 18.5; 210.5 20 15 20\"\n"),
+    ] {
+        let site = read(&text);
+        assert_eq!(site.sky_glow, [near, far], "{text}");
+        assert_eq!(site.sky.zenith_mag_arcsec2, 21.675);
+    }
+    let row = |field: &str| {
+        let head = "name,latitude_deg,longitude_deg,sky.glow";
+        read_row(&format!("{head}\nDune,-31,139,{field}\n")).sky_glow
+    };
+    assert_eq!(row("70 45 30 18.5; 210.5 20 15 20"), [near, far]);
+    assert_eq!(row(" 210.5  20 15 20 "), [far]);
+    assert_eq!(row(""), []);
+    assert_eq!(read(place).sky_glow, []);
+}
+
+#[test]
+fn a_reflectance_may_have_its_day() {
+    let day = chrono::NaiveDate::from_ymd_opt(2027, 5, 29);
+    let measured = |site: Site| {
+        site.subject
+            .and_then(|subject| subject.reflectance_measured)
+    };
+    let text = |date: &str| {
+        format!(
+            "latitude_deg = -31\nlongitude_deg = 139\n[subject]\nbearing_deg = 90\n\
+             reflectance = 0.3\n{date}\n"
+        )
+    };
+    for date in ["2027-05-29", "\"2027-05-29\""] {
+        let given = format!("reflectance_measured = {date}");
+        assert_eq!(measured(read(&text(&given))), day, "{date}");
+    }
+    assert_eq!(measured(read(&text(""))), None);
+    let head = "name,latitude_deg,longitude_deg,subject.bearing_deg,subject.reflectance_measured";
+    assert_eq!(
+        measured(read_row(&format!("{head}\nDune,-31,139,90,2027-05-29\n"))),
+        day
+    );
+    assert_eq!(
+        measured(read_row(&format!("{head}\nDune,-31,139,90,\n"))),
+        None
+    );
+}
+
+#[test]
+fn a_contrast_is_a_band_of_numbers() {
+    for (text, band) in [
+        ("0.3..", Band::from(0.3)),
+        ("..1", Band::up_to(1.0)),
+        ("0..100", Band::new(0.0, 100.0)),
+    ] {
+        let text = format!("contrast = \"{text}\"\n");
+        let brief = read_brief("b.toml", &text).expect("a brief");
+        assert_eq!(brief.get(&CONTRAST), Some(band), "{text}");
+    }
+}
+
 #[test]
 fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
     let brief = read_brief("b.toml", "light = \"dark\"\ntarget_offset = \"-60..60\"\n");
@@ -142,6 +239,10 @@ fn the_template_is_a_good_site_and_so_are_its_commented_lines() {
     let site = read(&opened);
     assert_eq!(Brief::of_site(&site).entries().len(), Brief::keys().count());
     assert!(site.subject.is_some() && site.notes.is_some() && !site.zone_assumed);
+    let measured = site
+        .subject
+        .and_then(|subject| subject.reflectance_measured);
+    assert!(measured.is_some() && site.sky_glow.len() == 1);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The domes of towns in a site: `[[sky.glow]]` in TOML, a field in a table.
 
-use super::value::Value;
+use super::value::{Kind, Value};
 use crate::scene::{
     SkyGlow, ValueError,
     limits::{GLOW_ALTITUDES_DEG, GLOW_HALF_WIDTHS_DEG, GLOW_MAGS},
@@ -85,6 +85,12 @@ impl GlowDraft {
     }
 }
 
+/// What is said of a value that is no table of a dome.
+pub(crate) fn no_dome(value: &Value<'_>) -> ValueError {
+    ValueError::new(value.written, "a table [[sky.glow]]")
+        .with_remedy("give each town a line [[sky.glow]], its keys below it")
+}
+
 const FIELD: &str = "BEARING HALF_WIDTH ALTITUDE MAG, the next after a semicolon";
 
 /// The domes in a field of a table: `70 20 15 20.5; 210 30 20 19.8`.
@@ -93,27 +99,33 @@ const FIELD: &str = "BEARING HALF_WIDTH ALTITUDE MAG, the next after a semicolon
 ///
 /// What is wrong with it.
 pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<SkyGlow>, ValueError> {
-    let text = value.text(FIELD)?;
-    text.split(';')
-        .map(|one| {
-            let refuse =
-                || ValueError::new(one.trim(), FIELD).with_remedy("for example 70 20 15 20.5");
-            let numbers: Option<Vec<f64>> = one.split_whitespace().map(number).collect();
-            let glow = match numbers.as_deref() {
-                Some(&[bearing_deg, half_width_deg, top_altitude_deg, mag_arcsec2]) => SkyGlow {
-                    bearing_deg,
-                    half_width_deg,
-                    top_altitude_deg,
-                    mag_arcsec2,
-                },
-                _ => return Err(refuse()),
-            };
-            let within = |value: f64, (low, high): (f64, f64)| (low..=high).contains(&value);
-            let sound = within(glow.bearing_deg, (0.0, 360.0))
-                && within(glow.half_width_deg, GLOW_HALF_WIDTHS_DEG)
-                && within(glow.top_altitude_deg, GLOW_ALTITUDES_DEG)
-                && within(glow.mag_arcsec2, GLOW_MAGS);
-            sound.then_some(glow).ok_or_else(refuse)
-        })
-        .collect()
+    let text = match value.kind {
+        Kind::Field => value.written,
+        Kind::Text(text) => text,
+        _ => return Err(no_dome(value)),
+    };
+    text.split(';').map(dome_of).collect()
+}
+
+/// The dome that four numbers tell.
+fn dome_of(text: &str) -> Result<SkyGlow, ValueError> {
+    let refuse = || ValueError::new(text.trim(), FIELD).with_remedy("for example 70 20 15 20.5");
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let &[bearing, half_width, altitude, mag] = words.as_slice() else {
+        return Err(refuse());
+    };
+    let read = |word: &str, what: &str, (low, high): (f64, f64)| {
+        let value = number(word).ok_or_else(refuse)?;
+        let expected = || ValueError::new(word, format!("{what} from {low} to {high}"));
+        (low..=high)
+            .contains(&value)
+            .then_some(value)
+            .ok_or_else(expected)
+    };
+    Ok(SkyGlow {
+        bearing_deg: read(bearing, "a BEARING", (0.0, 360.0))?,
+        half_width_deg: read(half_width, "a HALF_WIDTH", GLOW_HALF_WIDTHS_DEG)?,
+        top_altitude_deg: read(altitude, "an ALTITUDE", GLOW_ALTITUDES_DEG)?,
+        mag_arcsec2: read(mag, "a MAG", GLOW_MAGS)?,
+    })
 }

@@ -2,7 +2,7 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
-use super::read_glow::{GLOW_KEYS, GlowDraft};
+use super::read_glow::{GLOW_KEYS, GlowDraft, no_dome};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
@@ -196,9 +196,12 @@ fn read_glow(document: &Document<'_>, draft: &mut SiteDraft, domes: &[Spanned<De
         };
         let DeValue::Table(keys) = dome.get_ref() else {
             let (value, place) = document.value(dome);
-            let error = ValueError::new(value.written, "a table [[sky.glow]]")
-                .with_remedy("write [[sky.glow]] on a line, its keys below it");
-            draft.fault(Fault::at(document.file, place, Some("sky.glow"), error));
+            draft.fault(Fault::at(
+                document.file,
+                place,
+                Some("sky.glow"),
+                no_dome(&value),
+            ));
             continue;
         };
         let mut glow = GlowDraft::default();

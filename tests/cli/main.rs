@@ -14,6 +14,7 @@ mod precedence;
 #[path = "../common/program.rs"]
 mod program;
 mod ranking;
+mod towns;
 
 use program::Run;
 use serde_json::Value;
