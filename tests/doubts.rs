@@ -1,6 +1,6 @@
-//! The doubts about a window against the altitudes that DE421 gives for the
-//! whole of it, both ways: a doubt where there is reason, none where there is
-//! none. Made by `reference/make/doubts.py`.
+//! The doubts about a window against the altitudes that DE421 gives for its
+//! best instant and for the whole of it, both ways: a doubt where there is
+//! reason, none where there is none. Made by `reference/make/doubts.py`.
 #![allow(clippy::print_stdout, reason = "the counts are the point of the test")]
 
 mod common;

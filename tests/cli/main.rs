@@ -8,6 +8,7 @@ mod exit_codes;
 mod exposure;
 mod formats;
 mod hard_places;
+mod judged;
 mod output;
 mod places;
 mod precedence;
