@@ -19,7 +19,7 @@ pub static CONTRAST: Rule = Rule {
     key: "contrast",
     typed: Some(Typed {
         alias: "",
-        read: |text| Band::parse_within(text, 0.0, HIGHEST).map(RuleValue::Band),
+        read: |text| Band::parse_ratio(text, HIGHEST).map(RuleValue::Band),
         topic: Topic::Dark,
         value_name: "A..B",
         words: &[],

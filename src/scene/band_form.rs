@@ -14,6 +14,8 @@ pub(super) struct Form {
     pub highest: f64,
     /// Whether ends may be percentages.
     pub is_fraction: bool,
+    /// A band of this form.
+    pub example: &'static str,
 }
 
 const BAND: &str = "a band A..B, A.. or ..B";
@@ -33,6 +35,22 @@ impl Band {
             lowest,
             highest,
             is_fraction: false,
+            example: "10..60",
+        }
+        .parse(text)
+    }
+
+    /// The band of a ratio of two lights, 0 to `highest`, in `text`.
+    ///
+    /// # Errors
+    ///
+    /// Text that is no band, runs backwards or leaves 0 to `highest`.
+    pub fn parse_ratio(text: &str, highest: f64) -> Result<Self, ValueError> {
+        Form {
+            lowest: 0.0,
+            highest,
+            is_fraction: false,
+            example: "0.3..",
         }
         .parse(text)
     }
@@ -48,6 +66,7 @@ impl Band {
             lowest: 0.0,
             highest: 1.0,
             is_fraction: true,
+            example: "3%..50%",
         }
         .parse(text)
     }
@@ -114,7 +133,7 @@ impl Form {
     fn remedy(&self, text: &str) -> (bool, String) {
         let example = || match self.is_fraction {
             true => "for example 3%..50%".to_owned(),
-            false => "for example 10..60".to_owned(),
+            false => format!("for example {}", self.example),
         };
         // With three dots it is unclear which belong to a number.
         if text.contains("...") || text.matches("..").count() > 1 {

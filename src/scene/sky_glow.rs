@@ -22,7 +22,7 @@ pub struct SkyGlow {
     pub top_altitude_deg: f64,
     /// The sky at its brightest, near the horizon, as a meter reads it or as
     /// one judges it: all the light there, the natural sky included, V
-    /// mag/arcsec2, 10 to 25.
+    /// mag/arcsec2, 10 to 22.
     pub mag_arcsec2: f64,
 }
 

@@ -12,7 +12,7 @@ use resvg::usvg::roxmltree::{Document, Node, ParsingOptions};
 use serde_json::Value;
 
 /// Columns that a scan's CSV and a night's CSV share.
-const SHARED: [&str; 20] = [
+const SHARED: [&str; 21] = [
     "target_altitude_deg",
     "target_azimuth_deg",
     "target_offset_deg",
@@ -26,6 +26,7 @@ const SHARED: [&str; 20] = [
     "moonlight_lux",
     "sky_mag_arcsec2",
     "sky_loss_mag",
+    "milky_way_contrast",
     "contrast_kept",
     "land_vs_sky_stops",
     "arch_altitude_deg",

@@ -144,7 +144,9 @@ pub fn wrong_notes(text: &str, rows: &[Row]) -> Vec<String> {
         let night = row.text("night");
         let told = text.lines().find_map(|line| {
             let (_, rest) = line.split_once(&format!("{night}: "))?;
-            rest.strip_suffix(" lunar eclipse in the window")
+            // How sure its light is may follow.
+            let (kind, _) = rest.split_once(" lunar eclipse in the window")?;
+            Some(kind)
         });
         let same_night = rows.iter().filter(|other| other.text("night") == night);
         let kinds: Vec<&str> = same_night.map(|row| row.text("eclipse")).collect();

@@ -175,12 +175,16 @@ pub static STEP: &[F] = &[
         .apart(),
     ),
     F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)).shown(S::new(
+    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(&r.step.instant)).shown(S::new(
         14,
-        ["contrast", "kept", "contrast kept"],
+        ["Milky", "Way", "Milky Way contrast"],
         Further,
-        |r, _| format!("{:.0}%", 100.0 * r.step.instant.light.contrast_kept),
+        |r, _| {
+            let contrast = r.step.instant.light.milky_way_contrast;
+            contrast.map_or_else(|| "-".to_owned(), |contrast| format!("{contrast:.2}"))
+        },
     )),
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)),
     F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)).shown(S::new(
         10,
         ["land", "stops", "land vs sky, stops"],
