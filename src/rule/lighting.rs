@@ -5,8 +5,10 @@ use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry, SKY_RATE},
     light::{
         LandRange, LightInput, NO_SKYLINE_DEG, SkyBehind,
-        air_mass::extinction_path_slope,
-        assess, balance, dark_sky, eclipse_drop_mag,
+        air_mass::{extinction_path_slope, shell_path},
+        assess, balance,
+        dark_sky::{self, AIRGLOW_PART},
+        eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_below::{NO_GLOW_DEG, glow_factor_below_horizon},
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -38,10 +40,9 @@ const READ_AT_DEG: f64 = 5.0;
 const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
 /// Natural logarithm of a magnitude.
 const LN_PER_MAG: f64 = 0.4 * std::f64::consts::LN_10;
-/// Steepest change of the shell path, per degree: at 8 degrees.
-const SHELL_SLOPE: f64 = 0.164;
-/// Steepest change of the dark sky's growth without extinction, per degree.
-const GROWTH_SLOPE: f64 = 0.037;
+/// Steepest change of the shell path, per degree, and the altitude where that
+/// is, degrees.
+const SHELL_SLOPE: (f64, f64) = (0.164, 8.3);
 /// Steepest change of the glow of a Moon from the horizon to 5 degrees, per
 /// degree: that of the logarithm of the path on the horizon.
 const LOW_MOON_SLOPE: f64 = 0.4;
@@ -245,12 +246,18 @@ impl Lighting {
         let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
         let milky_way = k * extinction_path_slope(lowest_deg);
         // 1.5: zodiacal light may be taken away from the growing sky.
-        let dark = 1.5 * (GROWTH_SLOPE + k * SHELL_SLOPE);
-        let moon_slope = match input.moon_altitude_deg - reach_deg {
-            m if m >= LOW_MOON_DEG => k * SHELL_SLOPE + SNOW_SLOPE,
+        let path_slope = steepest_shell_slope(lowest_deg);
+        let path = shell_path(input.target_altitude_deg + reach_deg);
+        let growth = AIRGLOW_PART * path_slope / (1.0 - AIRGLOW_PART + AIRGLOW_PART * path);
+        let dark = 1.5 * (growth + k * path_slope);
+        // The air toward the target scatters no faster than its path grows.
+        let scattered = path_slope / path;
+        let falling = match input.moon_altitude_deg - reach_deg {
+            m if m >= LOW_MOON_DEG => k * steepest_shell_slope(m) + SNOW_SLOPE,
             m if m >= 0.0 => LOW_MOON_SLOPE + SNOW_SLOPE,
             m => LOW_MOON_SLOPE + 0.40 + 0.17 * m.abs().min(12.0 + reach_deg),
         };
+        let moon_slope = falling + scattered;
         let moon_share = moon_share(input.moon_altitude_deg, reach_deg, behind);
         let lights = dark.max(moon_share * moon_slope) + self.glow_slope;
         let separation_deg =
@@ -292,6 +299,17 @@ impl Lighting {
         let cos = (sun_target_cos / self.target_ecliptic_level).clamp(-1.0, 1.0);
         zodiacal_s10(cos.acos().to_degrees(), self.target_ecliptic_latitude_deg)
     }
+}
+
+/// The steepest change of the shell path from an altitude upward, per degree.
+fn steepest_shell_slope(lowest_deg: f64) -> f64 {
+    let (steepest, at_deg) = SHELL_SLOPE;
+    if lowest_deg <= at_deg {
+        return steepest;
+    }
+    let (sin, cos) = lowest_deg.min(90.0).to_radians().sin_cos();
+    let path = shell_path(lowest_deg);
+    (0.96 * sin * cos * path * path * path).to_radians()
 }
 
 /// The steepest change of the domes' light over the site's own sky, per degree:
