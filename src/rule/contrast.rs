@@ -1,6 +1,9 @@
 //! How the Milky Way stands out.
 
-use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, lighting::Lighting, value::OfRule};
+use super::{
+    Check, Limit, Rule, RuleValue, Topic, Typed, Unit, contrast_bounds::Change, lighting::Lighting,
+    value::OfRule,
+};
 use crate::{
     ephemeris::{Moment, Reading, Sky},
     light::{milky_way::HOPELESS_BELOW, sky_behind},
@@ -61,11 +64,15 @@ fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
     };
     // In logarithms, so that a bound on the change of each light is one on the
     // change of the margin. An end of 0 or without limit always holds.
-    let margin = (contrast / band.low.max(0.0))
-        .ln()
-        .min((band.high / contrast).ln())
-        .clamp(-1e3, 1e3);
-    let safe_seconds = lighting.safe_seconds(&input, &behind, &geometry, margin.abs());
+    let over_low = (contrast / band.low.max(0.0)).ln();
+    let under_high = (band.high / contrast).ln();
+    let margin = over_low.min(under_high).clamp(-1e3, 1e3);
+    let change = match (over_low < 0.0, under_high < 0.0) {
+        (true, _) => Change::Rise,
+        (false, true) => Change::Fall,
+        (false, false) => Change::Either,
+    };
+    let safe_seconds = lighting.safe_seconds(&input, &behind, &geometry, margin.abs(), change);
     Reading {
         margin,
         safe_seconds,

@@ -2,20 +2,13 @@
 
 use super::ridge::Terrain;
 use crate::{
-    ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry, SKY_RATE},
+    ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
     light::{
-        LandRange, LightInput, NO_SKYLINE_DEG, SkyBehind,
-        air_mass::{extinction_path_slope, shell_path},
-        assess, balance,
-        dark_sky::{self, AIRGLOW_PART},
-        eclipse_drop_mag,
+        LandRange, LightInput, NO_SKYLINE_DEG, assess, balance, dark_sky, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
-        moon_below::{NO_GLOW_DEG, glow_factor_below_horizon},
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
-        scattered::LOW_MOON_DEG,
         sky_glow,
         starlight::{self, CORE_FIELD_S10, Field},
-        twilight,
         zodiacal::zodiacal_s10,
     },
     scene::{Site, SkyGlow, Skyline},
@@ -24,7 +17,7 @@ use std::sync::Arc;
 
 /// Phase angle beyond which the Moon is in no shadow of the Earth, degrees: the
 /// penumbra and the Moon together reach 1.6 degrees from its axis.
-const ECLIPSE_WITHIN_DEG: f64 = 2.0;
+pub(super) const ECLIPSE_WITHIN_DEG: f64 = 2.0;
 
 /// The size of the field over which the contrast of a target is meant,
 /// degrees: that of the core's, see [`starlight::CORE_FIELD`].
@@ -35,35 +28,6 @@ const FIELD_DEG: (f64, f64) = (
 
 /// Altitude at which the brightness of a dome is read, degrees.
 const READ_AT_DEG: f64 = 5.0;
-/// No body rises or sinks faster, degrees a second: the sky's rate, the Moon's
-/// own motion, and the change of refraction near the horizon.
-const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
-/// Natural logarithm of a magnitude.
-const LN_PER_MAG: f64 = 0.4 * std::f64::consts::LN_10;
-/// Steepest change of the shell path, per degree, and the altitude where that
-/// is, degrees.
-const SHELL_SLOPE: (f64, f64) = (0.164, 8.3);
-/// Steepest change of the glow of a Moon from the horizon to 5 degrees, per
-/// degree: that of the logarithm of the path on the horizon.
-const LOW_MOON_SLOPE: f64 = 0.4;
-/// The most that snow adds to that.
-const SNOW_SLOPE: f64 = 0.03;
-/// Steepest change of twilight's logarithm, per degree of the Sun's altitude,
-/// and of its factor toward the Sun, per degree of the target's.
-const TWILIGHT_SLOPE: f64 = 1.7;
-/// Times over which changes are bounded, seconds.
-const LOOK_AHEAD_SECONDS: [f64; 4] = [3600.0, 1200.0, 400.0, 60.0];
-/// The night that the twilight fit contains, cd/m2: 21.94 mag/arcsec2.
-const FIT_NIGHT_CD_M2: f64 = 1.81e-4;
-/// Fastest change of the angle between Moon and target, degrees a second: the
-/// Moon's own motion and its parallax.
-const SEPARATION_RATE: f64 = 3e-4;
-/// Fastest change of the light by the phase, per second.
-const PHASE_RATE: f64 = 1e-5;
-/// Fastest change of the light in an eclipse, per second: 25 magnitudes a
-/// diameter, a diameter in three quarters of an hour.
-const ECLIPSE_RATE: f64 = 0.0086;
-
 /// How far a zenith brightness by Bortle class or a guess may be off,
 /// magnitudes.
 const UNSURE_ZENITH_MAG: f64 = 0.3;
@@ -79,7 +43,7 @@ const UNSURE_AIR_MAG: [f64; 2] = [-0.03, 0.03];
 #[derive(Debug, Clone)]
 pub(crate) struct Lighting {
     zenith_mag_arcsec2: f64,
-    extinction_mag: f64,
+    pub(super) extinction_mag: f64,
     reflectance: f64,
     reflectance_known: ReflectanceKnown,
     zenith_approximate: bool,
@@ -92,7 +56,7 @@ pub(crate) struct Lighting {
     /// The natural sky near the horizon, where domes are read, cd/m2.
     low_sky_cd_m2: f64,
     /// Steepest change of the logarithm of the domes' sky, per degree.
-    glow_slope: f64,
+    pub(super) glow_slope: f64,
 }
 
 impl Lighting {
@@ -205,111 +169,12 @@ impl Lighting {
             .sum()
     }
 
-    /// How long the logarithm of the Milky Way's contrast is sure to change by
-    /// less than `distance` from an instant on, seconds.
-    ///
-    /// The sky is a sum of lights, so its logarithm changes no faster than that
-    /// of the light that changes fastest. Slopes are per degree of altitude;
-    /// nothing rises faster than [`FASTEST_RISE`]. The longer one looks ahead,
-    /// the wider the bounds.
-    pub fn safe_seconds(
-        &self,
-        input: &LightInput,
-        behind: &SkyBehind,
-        sky: &LightGeometry,
-        distance: f64,
-    ) -> f64 {
-        let within = |seconds: f64| {
-            let rate = self.fastest_change(input, behind, sky, seconds);
-            let (change, twilight_rate) = self.twilight_change(input, behind, seconds);
-            let by_size = (distance - change) / rate;
-            let by_rate = distance / (rate + twilight_rate);
-            by_size.max(by_rate).min(seconds)
-        };
-        LOOK_AHEAD_SECONDS
-            .into_iter()
-            .map(within)
-            .fold(0.0, f64::max)
-    }
-
-    /// The fastest that it can change within `seconds`, per second, but for
-    /// twilight.
-    fn fastest_change(
-        &self,
-        input: &LightInput,
-        behind: &SkyBehind,
-        sky: &LightGeometry,
-        seconds: f64,
-    ) -> f64 {
-        let reach_deg = FASTEST_RISE * seconds;
-        let k = LN_PER_MAG * self.extinction_mag;
-        let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
-        let milky_way = k * extinction_path_slope(lowest_deg);
-        // 1.5: zodiacal light may be taken away from the growing sky.
-        let path_slope = steepest_shell_slope(lowest_deg);
-        let path = shell_path(input.target_altitude_deg + reach_deg);
-        let growth = AIRGLOW_PART * path_slope / (1.0 - AIRGLOW_PART + AIRGLOW_PART * path);
-        let dark = 1.5 * (growth + k * path_slope);
-        // The air toward the target scatters no faster than its path grows.
-        let scattered = path_slope / path;
-        let falling = match input.moon_altitude_deg - reach_deg {
-            m if m >= LOW_MOON_DEG => k * steepest_shell_slope(m) + SNOW_SLOPE,
-            m if m >= 0.0 => LOW_MOON_SLOPE + SNOW_SLOPE,
-            m => LOW_MOON_SLOPE + 0.40 + 0.17 * m.abs().min(12.0 + reach_deg),
-        };
-        let moon_slope = falling + scattered;
-        let moon_share = moon_share(input.moon_altitude_deg, reach_deg, behind);
-        let lights = dark.max(moon_share * moon_slope) + self.glow_slope;
-        let separation_deg =
-            (input.moon_target_separation_deg - SEPARATION_RATE * seconds).max(0.25);
-        let eclipse = if sky.phase_angle_deg < ECLIPSE_WITHIN_DEG + SEPARATION_RATE * seconds {
-            ECLIPSE_RATE
-        } else {
-            0.0
-        };
-        let beside =
-            moon_share * (SEPARATION_RATE * (0.1 + 2.0 / separation_deg) + PHASE_RATE + eclipse);
-        FASTEST_RISE * (milky_way + lights) + beside
-    }
-
-    /// The most by which twilight can change that logarithm within `seconds`, at
-    /// all and per second.
-    fn twilight_change(&self, input: &LightInput, behind: &SkyBehind, seconds: f64) -> (f64, f64) {
-        let reach_deg = FASTEST_RISE * seconds;
-        let highest_deg = input.sun_altitude_deg + reach_deg;
-        if highest_deg <= twilight::END_DEG {
-            return (0.0, 0.0);
-        }
-        let lowest_deg = (input.target_altitude_deg - reach_deg).max(0.0);
-        let brightest = twilight::direction_factor(lowest_deg, 0.0);
-        // 2: the sky may be darker there, by less than half.
-        let darkest_cd_m2 = 0.5 * behind.dark_cd_m2;
-        let come = 1.0 + brightest * twilight::sky_cd_m2(highest_deg) / darkest_cd_m2;
-        let gone = 1.0 + behind.twilight_cd_m2 / behind.dark_cd_m2;
-        // The fit is a difference that goes to 0: its slope is that of its
-        // whole.
-        let whole = brightest * FIT_NIGHT_CD_M2 / darkest_cd_m2;
-        let rate = FASTEST_RISE * TWILIGHT_SLOPE * (1.0 + whole);
-        (come.ln() + gone.ln(), rate)
-    }
-
     /// Zodiacal light behind the target. The Sun stands on the ecliptic, so the
     /// angle to it and the target's latitude give the longitude between them.
     fn zodiacal_s10(&self, sun_target_cos: f64) -> f64 {
         let cos = (sun_target_cos / self.target_ecliptic_level).clamp(-1.0, 1.0);
         zodiacal_s10(cos.acos().to_degrees(), self.target_ecliptic_latitude_deg)
     }
-}
-
-/// The steepest change of the shell path from an altitude upward, per degree.
-fn steepest_shell_slope(lowest_deg: f64) -> f64 {
-    let (steepest, at_deg) = SHELL_SLOPE;
-    if lowest_deg <= at_deg {
-        return steepest;
-    }
-    let (sin, cos) = lowest_deg.min(90.0).to_radians().sin_cos();
-    let path = shell_path(lowest_deg);
-    (0.96 * sin * cos * path * path * path).to_radians()
 }
 
 /// The steepest change of the domes' light over the site's own sky, per degree:
@@ -325,27 +190,6 @@ fn glow_slope(site: &Site) -> f64 {
             slope * luminance_cd_m2(glow.mag_arcsec2) / dark_cd_m2
         })
         .sum()
-}
-
-/// The most that the Moon's glow can be of the sky behind the target while the
-/// Moon rises by `reach_deg` from an altitude, 0 to 1.
-fn moon_share(altitude_deg: f64, reach_deg: f64, behind: &SkyBehind) -> f64 {
-    let highest_deg = altitude_deg + reach_deg;
-    if highest_deg < NO_GLOW_DEG {
-        return 0.0;
-    }
-    if highest_deg >= 0.0 {
-        return 1.0;
-    }
-    let glow = glow_factor_below_horizon;
-    let most = if altitude_deg < NO_GLOW_DEG {
-        // Nothing is known of its phase: a full Moon on the horizon gives less.
-        50.0 * glow(highest_deg)
-    } else {
-        // 2: the dark sky may be darker there, by less than half.
-        2.0 * behind.moonlit_cd_m2 / behind.dark_cd_m2 * glow(highest_deg) / glow(altitude_deg)
-    };
-    most.min(1.0)
 }
 
 /// Middles and radii of what the tables of starlight leave out, galactic

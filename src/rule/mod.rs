@@ -13,6 +13,7 @@ mod check;
 mod clock;
 mod conditions;
 mod contrast;
+mod contrast_bounds;
 mod facing;
 mod light;
 mod light_angle;

@@ -4,7 +4,7 @@ use super::{
     loosening::Loosening,
     rejections::{Miss, Rejections},
 };
-use crate::search::{Constraint, Interval, Night, Planner, whole};
+use crate::search::{Constraint, Interval, Intervals, Night, Planner, whole};
 use crate::{
     ephemeris::Moment,
     rule::{CONTRAST, Rule, SUN_ALTITUDE, TARGET_ALTITUDE},
@@ -167,24 +167,23 @@ impl Planner {
     }
 
     fn hindrances(&self) -> Vec<Hindrance> {
-        let min_minutes = self.rules().min_minutes();
-        let longest = |constraint: &Constraint| {
-            self.nights()
+        let constraints = self.constraints(self.rules());
+        let (contrast, others): (Vec<&Constraint>, Vec<&Constraint>) = constraints
+            .iter()
+            .partition(|constraint| *constraint.rule == CONTRAST);
+        let never = |constraint: &Constraint, within: &dyn Fn(&Night) -> Intervals| {
+            let longest_minutes = self
+                .nights()
                 .flat_map(|night| {
-                    let held = self.held(constraint, &night, &whole(&night));
+                    let held = self.held(constraint, &night, &within(&night));
                     held.as_slice()
                         .iter()
                         .map(Interval::minutes)
                         .collect::<Vec<f64>>()
                 })
-                .fold(0.0, f64::max)
-        };
-        let mut hindrances: Vec<Hindrance> = self
-            .constraints(self.rules())
-            .iter()
-            .map(|constraint| (constraint, longest(constraint)))
-            .filter(|(_, longest)| *longest < min_minutes || *longest == 0.0)
-            .map(|(constraint, longest_minutes)| {
+                .fold(0.0, f64::max);
+            let min_minutes = self.rules().min_minutes();
+            (longest_minutes < min_minutes || longest_minutes == 0.0).then(|| {
                 match constraint.rule {
                     rule if *rule == TARGET_ALTITUDE => target_too_low(self, self.nights().next()),
                     rule if *rule == SUN_ALTITUDE => self.sun_too_high(),
@@ -197,15 +196,26 @@ impl Planner {
                     longest_minutes,
                 })
             })
-            .collect();
-        // A target that never stands in a dark sky has no contrast either.
-        if hindrances
+        };
+        let hindrances: Vec<Hindrance> = others
             .iter()
-            .any(|hindrance| *hindrance.rule() != CONTRAST)
-        {
-            hindrances.retain(|hindrance| *hindrance.rule() != CONTRAST);
+            .filter_map(|constraint| never(constraint, &whole))
+            .collect();
+        if !hindrances.is_empty() {
+            return hindrances;
         }
-        hindrances
+        // A contrast is asked of a target that is up in a dark sky, and of no
+        // other.
+        let dark_with_target = |night: &Night| {
+            others
+                .iter()
+                .filter(|other| [&SUN_ALTITUDE, &TARGET_ALTITUDE].contains(&other.rule))
+                .fold(whole(night), |held, other| self.held(other, night, &held))
+        };
+        contrast
+            .into_iter()
+            .filter_map(|constraint| never(constraint, &dark_with_target))
+            .collect()
     }
 
     fn sun_too_high(&self) -> Option<Hindrance> {
