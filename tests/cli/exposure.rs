@@ -1,6 +1,7 @@
 //! Exposure: the land, a mount, trails, a time-lapse, panoramas.
 
 use super::{TANK, code, json, rakelight, stdout};
+use crate::program::Folder;
 use serde_json::Value;
 use std::f64::consts::TAU;
 
@@ -264,4 +265,50 @@ fn all_of_it_fits_in_80_columns() {
             assert!(line.chars().count() <= 80, "{args:?}: {line}");
         }
     }
+}
+
+/// The reflectance that a frame gives, written into the site as it is printed,
+/// makes the computed land that of the frame, and the range narrower.
+#[test]
+fn a_frame_of_ones_own_calibrates_the_land() {
+    let folder = Folder::new();
+    let at = "--time=2027-07-09T12:30Z";
+    let site = |subject: &str| {
+        let text = format!(
+            "latitude_deg = -31.4\nlongitude_deg = 139.2\ntime_zone = \"UTC\"\n\
+             [subject]\nbearing_deg = 205\n{subject}"
+        );
+        folder.file("site.toml", text)
+    };
+    let sky = |path: &str| json(&["sky", path, at, "--format", "json"]);
+    let plain = site("");
+    let before = sky(&plain);
+    let computed = number(&before, "/light/land_vs_sky_stops");
+    let measured = computed + 0.8;
+    let frame = format!("--land-measured={measured:.3}");
+    let said = json(&["exposure", &plain, at, &frame, "--format", "json"]);
+    near(
+        number(&said, "/calibration/computed_stops"),
+        computed,
+        0.005,
+    );
+    let reflectance = number(&said, "/calibration/reflectance");
+    // Brighter land than by the default of 0.15.
+    assert!(reflectance > 0.15 && reflectance < 0.6, "{reflectance}");
+    let page = stdout(&rakelight(&["exposure", &plain, at, &frame]));
+    let line = |start: &str| {
+        let found = page.lines().find(|line| line.trim().starts_with(start));
+        found.unwrap_or_else(|| panic!("{start} in {page}")).trim()
+    };
+    let lines = [line("reflectance ="), line("reflectance_measured =")];
+    assert_eq!(lines[1], "reflectance_measured = 2027-07-09");
+    let after = sky(&site(&lines.join("\n")));
+    near(number(&after, "/light/land_vs_sky_stops"), measured, 0.01);
+    let width = |document| number(document, "/land_vs_sky_half_width_stops");
+    assert!(
+        width(&after) < 0.6 * width(&before),
+        "{} {}",
+        width(&after),
+        width(&before)
+    );
 }

@@ -118,3 +118,31 @@ fn the_more_is_known_of_the_land_the_surer_is_its_balance() {
         }
     }
 }
+
+/// The tables of starlight leave the Magellanic Clouds out: no contrast is
+/// made up for them, and the rule on contrast lets them be.
+#[test]
+fn a_target_of_unknown_brightness_has_no_contrast() {
+    let folder = Folder::new();
+    let site = folder.file("site.toml", site("", "bortle = 2"));
+    // The Large Cloud, SIMBAD: 05 23 34.6 -69 45 22.
+    let asked = "--light dark --target icrs:80.9,-69.8 --facing target --from 2027-01-01 \
+                 --to 2027-01-31 --contrast 0.9.. --quiet --format csv";
+    let asked: Vec<&str> = asked.split_whitespace().collect();
+    let csv = stdout(&rakelight(&[&["scan", &site][..], &asked].concat()));
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let rows: Vec<Row> = reader
+        .deserialize()
+        .map(|row| row.expect("a row"))
+        .collect();
+    assert!(rows.len() > 10, "{}", rows.len());
+    for row in rows {
+        for column in [
+            "milky_way_contrast",
+            "milky_way_visibility",
+            "score_contrast",
+        ] {
+            assert_eq!(row[column], "", "{column}");
+        }
+    }
+}
