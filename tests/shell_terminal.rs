@@ -149,7 +149,7 @@ fn no_width_of_the_terminal_breaks_anything() {
 }
 
 /// The wide tables hold what there is room for, and no more. An offset of half
-/// an hour and a blend's second spell make them wider than most.
+/// an hour and a blend's second period make them wider than most.
 #[test]
 fn no_row_of_a_table_is_wider_than_the_terminal() {
     let plain = [("NO_COLOR", "1")];
@@ -170,20 +170,33 @@ fn no_row_of_a_table_is_wider_than_the_terminal() {
         // More room is made use of.
         assert!(widest.last() > widest.first(), "{more}: {widest:?}");
     }
+    let demo = "demo-sites/tinaja-mesa.toml";
+    let (place, summer) = (format!("scan {TANK}"), "--from 2027-05-01 --to 2027-08-31");
     for line in [
-        "phases --from 2027-01-01 --to 2028-12-31".to_string(),
+        "phases --from 2027-01-01 --to 2028-12-31".to_owned(),
         format!("sky {TANK} --time 2027-07-09T22:16"),
         format!("tripod {TANK} --time 2027-07-09T22:16"),
-        format!("scan {TANK} --compare 2027-07-09,2027-08-06"),
+        format!("exposure {demo} --time 2027-07-09T22:50 --land-measured -1.4 --tracked 2min"),
+        format!("night {TANK} --on 2027-07-09 --rules"),
+        format!("{place} --compare 2027-07-09,2027-08-06,2027-08-05,2027-07-10"),
+        format!("{place} {summer} --near-misses 3 --advise --spare 4"),
+        format!("{place} {summer} --vary moon_fraction=..0.3,..0.5 --vary tilt=..30,30.."),
+        format!("{place} {summer} --by bearing"),
+        format!("{place} {summer} --by month"),
+        format!("{place} {summer} --by year"),
+        format!("{place} {summer} --season"),
+        format!("{place} --explain"),
+        format!("scan {TANK} {demo} {summer} --together"),
     ] {
-        let Some(output) = in_terminal(80, &line, &plain) else {
-            return;
-        };
-        let text = String::from_utf8_lossy(&output.stdout).into_owned();
-        for row in text.lines().map(str::trim_end) {
-            // The verdict of a comparison is a sentence, left to the terminal.
-            let is_sentence = row.contains(" leads ");
-            assert!(is_sentence || row.chars().count() <= 80, "{line}: {row}");
+        for columns in [60, 80, 100, 120, 160] {
+            let Some(output) = in_terminal(columns, &line, &plain) else {
+                return;
+            };
+            let text = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert!(text.lines().count() > 3, "{line}\n{text}");
+            for row in text.lines().map(str::trim_end) {
+                assert!(row.chars().count() <= columns as usize, "{line}: {row}");
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! A night for people: a card for the field.
 
 use super::{
-    grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
+    grid::{Emphasis, Grid, PLAIN, STRONG, Side},
     record_grid::{self, Column},
     row::{Importance, Shown},
     rows::{
@@ -12,7 +12,7 @@ use super::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
         steps_note,
     },
-    wrap::write_wrapped,
+    wrap::{write_head, write_wrapped},
 };
 use crate::{
     Figure,
@@ -76,14 +76,13 @@ impl Card<'_> {
 
     fn heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.plan.site;
-        writeln!(
-            out,
-            "{STRONG}{}{STRONG:#}{FAINT}  {:.4} {:.4}, {:.0} m{FAINT:#}",
-            site.name,
+        let place = format!(
+            "  {:.4} {:.4}, {:.0} m",
             Figure(site.latitude_deg),
             Figure(site.longitude_deg),
             Figure(site.elevation_m),
-        )?;
+        );
+        write_head(out, &site.name, &place, self.width)?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;
         }
@@ -115,6 +114,7 @@ impl Card<'_> {
             ]);
         }
         if any {
+            grid.shed(self.width, &[4, 2, 3]);
             grid.write(out)
         } else {
             writeln!(out, "Nothing rises, sets or turns this night.")

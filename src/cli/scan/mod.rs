@@ -77,7 +77,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             )
         }
         Question::Season => {
-            let season = SeasonPages::new(&at);
+            let season = SeasonPages::new(&at, to.width());
             let writer = PageWriter::new(Pages::spaced(to));
             batch.ask(progress, |ready| season.page(&ready), writer)
         }

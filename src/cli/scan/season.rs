@@ -15,14 +15,16 @@ pub struct SeasonPages<'a> {
     season: Season,
     dates: Dates,
     asked_rules: &'a AskedRules,
+    width: usize,
 }
 
 impl<'a> SeasonPages<'a> {
-    pub fn new(at: &Circumstances<'a>) -> Self {
+    pub fn new(at: &Circumstances<'a>, width: usize) -> Self {
         Self {
             season: Season::new(at.dates.widened(LUNATION_DAYS)),
             dates: at.dates,
             asked_rules: at.asked_rules,
+            width,
         }
     }
 
@@ -37,6 +39,7 @@ impl<'a> SeasonPages<'a> {
             target: rules().next().map_or("core", Rules::target_name),
             kinds: &rules().map(|rules| rules.light).collect::<Vec<_>>(),
             lunations: &rows,
+            width: self.width,
         }
         .write(&mut text)?;
         let mut nights = rows.iter().flat_map(|lunation| &lunation.nights);

@@ -149,7 +149,7 @@ pub fn eclipse_phrase(kind: EclipseKind) -> String {
     match kind {
         EclipseKind::Penumbral => phrase,
         EclipseKind::Partial | EclipseKind::Total => format!(
-            "{phrase}; its moonlight is good to a magnitude, and much less after a large volcanic \
+            "{phrase}; its moonlight may be off by a magnitude, and by more after a large volcanic \
              eruption"
         ),
     }
