@@ -59,7 +59,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
     said.extend(advice.hindrances.iter().map(impossible));
     if !advice.hindrances.is_empty() {
         if !advice.hindrances.iter().any(is_final) {
-            said.push("No loosening of one rule alone helps.".to_string());
+            said.push("No change of one rule alone helps.".to_string());
         }
         return said;
     }
@@ -78,7 +78,7 @@ pub fn sentences(advice: &Advice, site: &Site, rules: &Rules) -> Vec<String> {
                 nights => format!("each of the {nights} nights fails"),
             }
         )),
-        _ => said.push("No loosening of one rule alone brings another night.".to_string()),
+        _ => said.push("No change of one rule alone brings another night.".to_string()),
     }
     said
 }
