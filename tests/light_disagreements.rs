@@ -200,8 +200,6 @@ fn a_moon_on_the_horizon_and_below() {
         })
         .sky_loss_mag
     };
-    near!(loss_mag(0.0), 0.32, epsilon = 0.005);
-    near!(loss_mag(-0.3), 0.29, epsilon = 0.005);
     // In light, not magnitudes.
     let added = |mag: f64| 10f64.powf(0.4 * mag) - 1.0;
     for (altitude_deg, reference_mag) in [
@@ -213,7 +211,7 @@ fn a_moon_on_the_horizon_and_below() {
         (-4.0, 0.013),
     ] {
         let ratio = added(loss_mag(altitude_deg)) / added(reference_mag);
-        near!(ratio, 1.5, epsilon = 0.06);
+        near!(ratio, 1.0, epsilon = 0.06);
     }
 }
 

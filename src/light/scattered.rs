@@ -10,6 +10,13 @@ use super::{
 /// degrees: there the law's path hardly grows while the beam dies away.
 pub const LOW_MOON_DEG: f64 = 5.0;
 
+/// Part of that path's glow that a Moon on the horizon really gives.
+///
+/// # Source
+/// The project's fit to a computation that follows light through a spherical
+/// atmosphere (backward Monte Carlo, all orders of scattering).
+pub const LOW_MOON_PART: f64 = 1.0 / 1.5;
+
 /// Closest separation at which the sky beside the Moon is still sky, degrees:
 /// the Moon's own radius.
 const LEAST_SEPARATION_DEG: f64 = 0.25;
@@ -52,6 +59,7 @@ pub fn scattering(separation_deg: f64) -> f64 {
 /// path. Lower down it follows the mean of the beam over the whole mass of air
 /// it crosses, (1 - e^-t)/t with t the optical depth along the Kasten-Young
 /// path, joined at 5 deg: the project's own derivation, see `docs/model.md`.
+/// Toward the horizon it passes evenly into [`LOW_MOON_PART`] of that.
 /// Below the horizon times [`glow_factor_below_horizon`].
 pub fn moon_transmission(apparent_altitude_deg: f64, extinction_mag: f64) -> f64 {
     if apparent_altitude_deg >= LOW_MOON_DEG {
@@ -60,7 +68,9 @@ pub fn moon_transmission(apparent_altitude_deg: f64, extinction_mag: f64) -> f64
     let joint = dimmed_by_mag(extinction_mag * air_mass::shell_path(LOW_MOON_DEG));
     let fall = mean_beam_in_air(apparent_altitude_deg, extinction_mag)
         / mean_beam_in_air(LOW_MOON_DEG, extinction_mag);
-    joint * fall * glow_factor_below_horizon(apparent_altitude_deg)
+    let up = (apparent_altitude_deg / LOW_MOON_DEG).max(0.0);
+    let low = LOW_MOON_PART + (1.0 - LOW_MOON_PART) * up;
+    joint * fall * low * glow_factor_below_horizon(apparent_altitude_deg)
 }
 
 /// Mean of a beam's transmission over the mass of air it crosses.

@@ -23,8 +23,9 @@ const LN_PER_MAG: f64 = 0.4 * std::f64::consts::LN_10;
 /// is, degrees.
 const SHELL_SLOPE: (f64, f64) = (0.164, 8.3);
 /// Steepest change of the glow of a Moon from the horizon to 5 degrees, per
-/// degree: that of the logarithm of the path on the horizon.
-const LOW_MOON_SLOPE: f64 = 0.4;
+/// degree: that of the logarithm of the path on the horizon, and of the part
+/// of its glow that is left there.
+const LOW_MOON_SLOPE: f64 = 0.5;
 /// The most that snow adds to that.
 const SNOW_SLOPE: f64 = 0.03;
 /// Steepest change of twilight's logarithm, per degree of the Sun's altitude,
