@@ -9,7 +9,7 @@ use super::{air_mass, photometry};
 /// their brightest are nearer 20.4, the plane itself behind its dust 21.6.
 ///
 /// # Source
-/// [`CORE_FIELD_S10`], with 1 S10 = 27.78 mag/arcsec2.
+/// [`CORE_FIELD_S10`](super::starlight::CORE_FIELD_S10), with 1 S10 = 27.78 mag/arcsec2.
 pub const CORE_MAG_ARCSEC2: f64 = 20.65;
 
 /// Contrast below which the Milky Way is washed out. The project's choice.
