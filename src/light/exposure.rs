@@ -134,15 +134,7 @@ impl IsoRange {
 
     /// Whether the range reaches an ISO, to half a step of the scale.
     pub(super) fn reach(&self, iso: f64) -> Reach {
-        let stops_over = (f64::from(self.lowest) / iso).log2();
-        let stops_short = (iso / f64::from(self.highest)).log2();
-        if stops_short > HALF_STEP {
-            Reach::TooDark { stops_short }
-        } else if stops_over > HALF_STEP {
-            Reach::TooBright { stops_over }
-        } else {
-            Reach::Reached
-        }
+        Reach::between(iso, f64::from(self.lowest), f64::from(self.highest))
     }
 
     /// The speed on the scale and in the range nearest in stops to `iso`.
@@ -188,15 +180,14 @@ impl Default for ExposureAims {
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Reach {
-    /// Within a third of a stop.
+    /// Within the range, or nearer to its end than half a third of a stop.
     Reached,
-    /// The highest ISO leaves the sky this many stops too dark.
+    /// The end of the range leaves the frame this many stops too dark.
     TooDark {
         /// Positive.
         stops_short: f64,
     },
-    /// The lowest ISO with the shortest shutter leaves the sky this many stops
-    /// too bright.
+    /// The end of the range leaves the frame this many stops too bright.
     TooBright {
         /// Positive.
         stops_over: f64,
@@ -204,6 +195,20 @@ pub enum Reach {
 }
 
 impl Reach {
+    /// Whether a setting from `least` to `most` reaches the one wanted, all in
+    /// one unit: more of it is a brighter frame.
+    pub(super) fn between(wanted: f64, least: f64, most: f64) -> Self {
+        let stops_short = (wanted / most).log2();
+        let stops_over = (least / wanted).log2();
+        if stops_short > HALF_STEP {
+            Self::TooDark { stops_short }
+        } else if stops_over > HALF_STEP {
+            Self::TooBright { stops_over }
+        } else {
+            Self::Reached
+        }
+    }
+
     /// How far from the placement the settings stay, stops: negative is too
     /// dark, 0 is reached.
     pub fn error_stops(self) -> f64 {

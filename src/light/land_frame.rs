@@ -3,8 +3,8 @@
 use super::{
     error::{LightError, in_range},
     exposure::{
-        ExposureAims, HALF_STEP, IsoRange, Reach, SHUTTER_SCALE_S, iso_for, metered_ev100,
-        placement, printed_shutter_s,
+        ExposureAims, IsoRange, Reach, SHUTTER_SCALE_S, iso_for, metered_ev100, placement,
+        printed_shutter_s,
     },
     optics::Optics,
     photometry::ev100_of_settings,
@@ -106,25 +106,15 @@ pub fn plan_land_frame(
         f_number,
         shutter_s,
         iso,
-        reach: reach(exact_s, longest_s),
+        reach: Reach::between(
+            exact_s,
+            SHUTTER_SCALE_S[SHUTTER_SCALE_S.len() - 1],
+            longest_s,
+        ),
         placement_stops: land_ev100 - settings_ev100,
         frames,
         total_s: series_s(frames, shutter_s, pause_s),
     })
-}
-
-/// Whether the placement is reached at the ISO chosen, from the exact time
-/// there, seconds.
-fn reach(exact_s: f64, longest_s: f64) -> Reach {
-    let stops_short = (exact_s / longest_s).log2();
-    let stops_over = (SHUTTER_SCALE_S[SHUTTER_SCALE_S.len() - 1] / exact_s).log2();
-    if stops_short > HALF_STEP {
-        Reach::TooDark { stops_short }
-    } else if stops_over > HALF_STEP {
-        Reach::TooBright { stops_over }
-    } else {
-        Reach::Reached
-    }
 }
 
 /// The time nearest in stops that can be set and is not too long.

@@ -95,7 +95,7 @@ pub struct ExposureSheet {
     pub question: ExposureQuestion,
     /// Declination of the fastest star in the frame, degrees.
     pub fastest_declination_deg: f64,
-    /// The limit in force, seconds.
+    /// The limit that applies, seconds.
     pub longest_shutter_s: f64,
     /// By the full NPF rule with factor 1, seconds.
     pub npf_s: f64,
