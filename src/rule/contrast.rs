@@ -34,7 +34,7 @@ pub static CONTRAST: Rule = Rule {
         example: "0.3..",
         remark: "1: as bright as the sky; 0.3: washed out",
     }),
-    default: |_, _| Some(RuleValue::Band(Band::from(HOPELESS_BELOW))),
+    default: |_| Some(RuleValue::Band(Band::from(HOPELESS_BELOW))),
     of_moonlight: false,
     limit: Some(Limit {
         asked: 16,

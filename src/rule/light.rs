@@ -20,7 +20,7 @@ pub static LIGHT: Rule = Rule {
         example: "raking",
         remark: "raking, dark, blend or any",
     }),
-    default: |_, _| Some(RuleValue::Light(LightKind::Raking)),
+    default: |_| Some(RuleValue::Light(LightKind::Raking)),
     of_moonlight: false,
     limit: None,
 };

@@ -27,8 +27,9 @@ pub static LIGHT_ANGLE: Rule = Rule {
         example: "40..150",
         remark: "0 behind the subject, 180 behind the camera",
     }),
-    default: |light, _| {
-        light
+    default: |asked| {
+        asked
+            .light
             .is_sidelit()
             .then_some(RuleValue::Band(Band::new(40.0, 150.0)))
     },

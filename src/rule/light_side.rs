@@ -24,7 +24,7 @@ pub static LIGHT_SIDE: Rule = Rule {
         example: "either",
         remark: "left, right or either",
     }),
-    default: |_, _| Some(RuleValue::Side(Side::Either)),
+    default: |_| Some(RuleValue::Side(Side::Either)),
     of_moonlight: true,
     limit: Some(Limit {
         asked: 9,

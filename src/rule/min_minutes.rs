@@ -20,7 +20,7 @@ pub static MIN_MINUTES: Rule = Rule {
         example: "20",
         remark: "",
     }),
-    default: |_, _| Some(RuleValue::Minutes(20.0)),
+    default: |_| Some(RuleValue::Minutes(20.0)),
     of_moonlight: false,
     limit: Some(Limit {
         asked: 15,

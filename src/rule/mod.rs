@@ -77,7 +77,10 @@ pub(crate) use ridge::{Ridge, Terrain};
 pub(crate) use sector::Bearing;
 pub(crate) use target_offset::BESIDE_SUBJECT;
 
-use crate::scene::{Band, Facing, LightKind, ValueError, Zone};
+use crate::{
+    ephemeris::Direction,
+    scene::{Band, Facing, LightKind, ValueError, Zone},
+};
 use serde::{Serialize, Serializer};
 use std::{
     cmp::Ordering,
@@ -95,13 +98,38 @@ pub struct Rule {
     pub key: &'static str,
     /// How it is typed; `None` for the land, which comes with the site.
     pub typed: Option<Typed>,
-    /// Its default, from the kind of light and the camera direction.
-    pub default: fn(LightKind, Facing) -> Option<RuleValue>,
+    /// Its default.
+    pub default: fn(Asked) -> Option<RuleValue>,
     /// Whether it is about moonlight and so belongs to the kind of light that
     /// it was given with.
     pub of_moonlight: bool,
     /// When it holds; `None` for rules that only set what others refer to.
     pub limit: Option<Limit>,
+}
+
+/// What the defaults of rules depend on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The kind of light.
+    pub light: LightKind,
+    /// Where the camera looks.
+    pub facing: Facing,
+    /// What must stand in the sky.
+    pub target: Direction,
+    /// Whether the site's camera is known.
+    pub camera: bool,
+}
+
+impl Asked {
+    /// What is asked where nothing is given: raking light on a site of which
+    /// only the place is known.
+    pub const NOTHING: Self = Self {
+        light: LightKind::Raking,
+        facing: Facing::Target,
+        target: Direction::Core,
+        camera: false,
+    };
 }
 
 /// How a rule is typed.
@@ -249,7 +277,7 @@ impl Hash for Rule {
 }
 
 /// The default of a rule that is off until it is given.
-pub(crate) fn off(_: LightKind, _: Facing) -> Option<RuleValue> {
+pub(crate) fn off(_: Asked) -> Option<RuleValue> {
     None
 }
 

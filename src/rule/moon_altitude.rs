@@ -33,7 +33,7 @@ pub static MOON_ALTITUDE: Rule = Rule {
         example: "3..30",
         remark: "",
     }),
-    default: |light, _| match light {
+    default: |asked| match asked.light {
         LightKind::Raking | LightKind::Blend => Some(RuleValue::Band(Band::new(3.0, 30.0))),
         LightKind::Dark => Some(RuleValue::Band(NO_MOON)),
         LightKind::Any => None,

@@ -21,8 +21,9 @@ pub static MOON_FRACTION: Rule = Rule {
         example: "3%..50%",
         remark: "",
     }),
-    default: |light, _| {
-        light
+    default: |asked| {
+        asked
+            .light
             .is_sidelit()
             .then_some(RuleValue::Band(Band::new(0.03, 0.5)))
     },

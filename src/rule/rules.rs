@@ -1,7 +1,8 @@
 //! The rules in use: a brief with every blank filled.
 
 use super::{
-    Brief, FACING, LIGHT, MIN_MINUTES, RULES, Rule, RuleValue, TARGET, WEIGHTS, value::OfRule,
+    Asked, Brief, FACING, LIGHT, MIN_MINUTES, RULES, Rule, RuleValue, TARGET, WEIGHTS,
+    value::OfRule,
 };
 use crate::{
     ephemeris::Direction,
@@ -77,15 +78,20 @@ impl Rules {
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };
-        let light = brief.get(&LIGHT).unwrap_or(LightKind::Raking);
+        let asked = Asked {
+            light: brief.get(&LIGHT).unwrap_or(LightKind::Raking),
+            facing,
+            target: brief.get(&TARGET).unwrap_or(Direction::Core),
+            camera: site.camera.is_some(),
+        };
         let mut limits = Brief::default();
         for rule in RULES.iter().filter(|rule| rule.limit.is_some()) {
-            let default = || (rule.default)(light, facing);
+            let default = || (rule.default)(asked);
             limits.put(rule, brief.value_of(rule).or_else(default));
         }
         Ok(Self {
-            light,
-            target: brief.get(&TARGET).unwrap_or(Direction::Core),
+            light: asked.light,
+            target: asked.target,
             facing,
             weights: brief.get(&WEIGHTS).unwrap_or_default(),
             limits,

@@ -24,7 +24,7 @@ pub static SUN_ALTITUDE: Rule = Rule {
         example: "..-18",
         remark: "",
     }),
-    default: |_, _| Some(RuleValue::Band(Band::up_to(-18.0))),
+    default: |_| Some(RuleValue::Band(Band::up_to(-18.0))),
     of_moonlight: false,
     limit: Some(Limit {
         asked: 2,

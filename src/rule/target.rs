@@ -20,7 +20,7 @@ pub static TARGET: Rule = Rule {
         example: "core",
         remark: "core, gal:L,B or icrs:RA,DEC in degrees",
     }),
-    default: |_, _| Some(RuleValue::Target(Direction::Core)),
+    default: |_| Some(RuleValue::Target(Direction::Core)),
     of_moonlight: false,
     limit: None,
 };

@@ -24,7 +24,7 @@ pub static TARGET_ALTITUDE: Rule = Rule {
         example: "10..",
         remark: "",
     }),
-    default: |_, _| Some(RuleValue::Band(Band::from(10.0))),
+    default: |_| Some(RuleValue::Band(Band::from(10.0))),
     of_moonlight: false,
     limit: Some(Limit {
         asked: 4,

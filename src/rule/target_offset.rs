@@ -26,7 +26,7 @@ pub static TARGET_OFFSET: Rule = Rule {
         example: "-60..60",
         remark: "left of the facing direction is negative",
     }),
-    default: |_, facing| (facing == Facing::Subject).then_some(RuleValue::Band(BESIDE_SUBJECT)),
+    default: |asked| (asked.facing == Facing::Subject).then_some(RuleValue::Band(BESIDE_SUBJECT)),
     of_moonlight: false,
     limit: Some(Limit {
         asked: 7,

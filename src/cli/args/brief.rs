@@ -3,10 +3,7 @@
 use super::headings::{DARK, LIGHT, PRINT, STAND, WHERE};
 use super::typed_rule::TypedRule;
 use clap::{Arg, ArgMatches, Args, Command, Error, FromArgMatches};
-use rakelight::{
-    rule::{FACING, Rule, TARGET, Topic, Typed, typed_rules},
-    scene::{Facing, LightKind},
-};
+use rakelight::rule::{Asked, FACING, Rule, TARGET, Topic, Typed, typed_rules};
 use std::path::PathBuf;
 
 /// Hides rules from `-h`, but not from `--help`, in commands that are not about
@@ -67,7 +64,7 @@ fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
     let mut more = typed.more.to_owned();
     // This is the default for a raking night and no subject; where another kind
     // or direction has another default, the long help says so.
-    if let Some(default) = (rule.default)(LightKind::Raking, Facing::Target) {
+    if let Some(default) = (rule.default)(Asked::NOTHING) {
         let default = format!(" [default: {default}]");
         let fits = help.len() + default.len() <= SHORT_HELP;
         let line = if fits { &mut help } else { &mut more };
