@@ -645,6 +645,7 @@ fn a_measure_changes_its_sign_where_its_rule_begins_and_ends() {
                     distance_m: None,
                 },
                 height_m: None,
+                width_m: None,
                 reflectance: None,
                 reflectance_measured: None,
             });

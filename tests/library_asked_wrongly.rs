@@ -93,6 +93,7 @@ fn sites_whose_numbers_cannot_be() {
             name: None,
             place,
             height_m,
+            width_m: None,
             reflectance,
             reflectance_measured: None,
         });
@@ -410,6 +411,7 @@ fn a_subject_that_is_not_there() {
             distance_m: None,
         },
         height_m: None,
+        width_m: None,
         reflectance: None,
         reflectance_measured: None,
     });

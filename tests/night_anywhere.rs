@@ -30,6 +30,7 @@ fn site(latitude: f64, longitude: f64, zone: &str) -> Site {
             distance_m: Some(90.0),
         },
         height_m: Some(8.0),
+        width_m: None,
         reflectance: None,
         reflectance_measured: None,
     });

@@ -24,6 +24,7 @@ fn site(latitude: f64, longitude: f64, place: SubjectPlace, height_m: f64) -> Si
         name: None,
         place,
         height_m: Some(height_m),
+        width_m: None,
         reflectance: None,
         reflectance_measured: None,
     });

@@ -53,6 +53,7 @@ pub(crate) struct SubjectDraft {
     pub longitude_deg: Option<f64>,
     pub elevation_m: Option<f64>,
     pub height_m: Option<f64>,
+    pub width_m: Option<f64>,
     pub reflectance: Option<f64>,
     pub reflectance_measured: Option<NaiveDate>,
 }
@@ -212,6 +213,7 @@ impl SiteDraft {
             name: subject.name,
             place,
             height_m: subject.height_m,
+            width_m: subject.width_m,
             reflectance: subject.reflectance,
             reflectance_measured: subject.reflectance_measured,
         })

@@ -9,7 +9,7 @@ use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::limits::{
     DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, HEIGHTS_M, PRESSURES_HPA, REFLECTANCES,
-    TEMPERATURES_C, ZENITH_MAGS,
+    TEMPERATURES_C, WIDTHS_M, ZENITH_MAGS,
 };
 use crate::scene::name::{check_name, check_notes};
 use crate::scene::nearest;
@@ -39,7 +39,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 27] = [
+static KEYS: [SiteKey; 28] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -80,6 +80,8 @@ static KEYS: [SiteKey; 27] = [
         .number_within(ELEVATIONS_M)),
     key!("subject.height_m", subject.height_m, |value| value
         .number_within(HEIGHTS_M)),
+    key!("subject.width_m", subject.width_m, |value| value
+        .number_within(WIDTHS_M)),
     key!("subject.reflectance", subject.reflectance, |value| {
         in_other_unit(value, REFLECTANCES, "as a share of 1", |percent| {
             percent / 100.0

@@ -4,7 +4,7 @@ use super::window_map::{camera_point, subject_point};
 use crate::{
     Figure,
     ephemeris::{Horizontal, Moment, Observer, Sky},
-    scene::{Site, SubjectPlace},
+    scene::{LENS_HEIGHT_M, Site},
     search::{Interval, Lens, PlanError, Planner},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
 };
@@ -27,7 +27,7 @@ impl Default for TripodAims {
         Self {
             clearance_deg: 5.0,
             offset_deg: 0.0,
-            eye_height_m: 1.5,
+            eye_height_m: LENS_HEIGHT_M,
         }
     }
 }
@@ -300,13 +300,7 @@ impl Ground {
         let height_m = subject
             .height_m
             .ok_or_else(|| NoTripodPosition::NoHeight { site: name() })?;
-        let foot_m = match subject.place {
-            SubjectPlace::Coordinates {
-                elevation_m: Some(elevation_m),
-                ..
-            } => elevation_m,
-            _ => site.elevation_m,
-        };
+        let foot_m = site.subject_foot_m().unwrap_or(site.elevation_m);
         let eye_m = foot_m + aims.eye_height_m;
         let top_m = foot_m + height_m;
         if top_m <= eye_m {

@@ -179,6 +179,7 @@ mod tests {
                             distance_m: None,
                         },
                         height_m: None,
+                        width_m: None,
                         reflectance: None,
                         reflectance_measured: None,
                     });

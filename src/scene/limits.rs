@@ -12,6 +12,8 @@ pub(crate) const ELEVATIONS_M: Limits = (GROUND_HEIGHTS_M.0 as f64, GROUND_HEIGH
 pub(crate) const DISTANCES_M: Limits = (0.1, 200_000.0);
 /// Height of a subject, metres.
 pub(crate) const HEIGHTS_M: Limits = (0.01, 9000.0);
+/// Width of a subject, metres.
+pub(crate) const WIDTHS_M: Limits = (0.01, 20_000.0);
 /// Diffuse reflectance.
 pub(crate) const REFLECTANCES: Limits = (0.0, 1.0);
 /// Zenith brightness of the dark sky, V mag/arcsec2.

@@ -54,6 +54,8 @@ pub struct Subject {
     pub place: SubjectPlace,
     /// Height of its top above its foot, metres.
     pub height_m: Option<f64>,
+    /// Its width as seen from the camera, metres.
+    pub width_m: Option<f64>,
     /// Diffuse reflectance, 0 to 1.
     pub reflectance: Option<f64>,
     /// When the reflectance was found from a frame taken there, if it was.
@@ -261,6 +263,7 @@ mod tests {
                     distance_m: None,
                 },
                 height_m: None,
+                width_m: None,
                 reflectance: None,
                 reflectance_measured: None,
             };

@@ -3,7 +3,7 @@
 use super::coordinates::{check_coordinates, coordinate_name};
 use super::limits::{
     DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, GLOW_ALTITUDES_DEG, GLOW_HALF_WIDTHS_DEG,
-    GLOW_MAGS, HEIGHTS_M, Limits, PRESSURES_HPA, REFLECTANCES, SiteError, TEMPERATURES_C,
+    GLOW_MAGS, HEIGHTS_M, Limits, PRESSURES_HPA, REFLECTANCES, SiteError, TEMPERATURES_C, WIDTHS_M,
     ZENITH_MAGS,
 };
 use super::site::{Air, Site, Subject, SubjectPlace};
@@ -108,6 +108,7 @@ impl Site {
             return Ok(());
         };
         check("subject.height_m", subject.height_m, HEIGHTS_M)?;
+        check("subject.width_m", subject.width_m, WIDTHS_M)?;
         check("subject.reflectance", subject.reflectance, REFLECTANCES)?;
         match subject.place {
             SubjectPlace::Bearing {
@@ -159,6 +160,7 @@ mod tests {
                         distance_m: None,
                     },
                     height_m: None,
+                    width_m: None,
                     reflectance: None,
                     reflectance_measured: None,
                 });

@@ -62,6 +62,7 @@ mod tests {
                 elevation_m: None,
             },
             height_m: None,
+            width_m: None,
             reflectance: None,
             reflectance_measured: None,
         });

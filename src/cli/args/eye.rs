@@ -3,10 +3,11 @@
 use super::headings::WHERE;
 use crate::cli::values;
 use clap::Args;
+use rakelight::scene::LENS_HEIGHT_M;
 
 #[derive(Debug, Args)]
 pub struct EyeArgs {
     /// Lens above the ground, metres
-    #[arg(long, value_name = "M", default_value = "1.5", value_parser = values::number(0.0, 1000.0), help_heading = WHERE)]
+    #[arg(long, value_name = "M", default_value_t = LENS_HEIGHT_M, value_parser = values::number(0.0, 1000.0), help_heading = WHERE)]
     pub eye_height_m: f64,
 }

@@ -48,6 +48,10 @@ pub static SUBJECT: &[F] = &[
         .range(Range::AtLeast(0.0))
         .empty("not known")
         .doc("its height, metres"),
+    F::exact("width_m", |s| s.subject.as_ref()?.width_m)
+        .range(Range::AtLeast(0.0))
+        .empty("not given")
+        .doc("its width as seen from the camera, metres"),
     F::exact("reflectance", |s| s.subject.as_ref()?.reflectance)
         .range(Range::Within(0.0, 1.0))
         .empty("the site gives none")

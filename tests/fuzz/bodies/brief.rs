@@ -52,6 +52,7 @@ pub fn with_subject() -> Site {
             distance_m: None,
         },
         height_m: None,
+        width_m: None,
         reflectance: None,
         reflectance_measured: None,
     });
