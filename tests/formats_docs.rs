@@ -311,6 +311,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "one_frame",
         "doubts",
         "camera",
+        "framing",
     ];
     object_holds("shared", instant, &whole, &order, &[]);
     let within = |key: &str, fields: &[Told], more: &[&str]| {
@@ -330,6 +331,9 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
     );
     within("light", &all(&[sky::LIGHT]), &[]);
     within("camera/anyOf/0", &all(&[sky::CAMERA]), &[]);
+    let plan = all(&[rakelight::report::rows::framing::FIELDS]);
+    let order: Vec<&str> = plan.iter().map(|field| field.name).collect();
+    object_holds("shared", "/$defs/framing", &plan, &order, &[]);
 }
 
 #[test]
@@ -404,7 +408,7 @@ fn tripods_and_exposures_are_told_as_listed() {
             "field_deg",
             "diagonal_deg",
             "panorama",
-            "in_frame",
+            "framing",
             "sky",
             "calibration",
         ])
@@ -414,7 +418,7 @@ fn tripods_and_exposures_are_told_as_listed() {
         "tracked",
         "star_trails",
         "time_lapse",
-        "in_frame",
+        "framing",
         "sky",
         "calibration",
     ];
@@ -448,10 +452,6 @@ fn tripods_and_exposures_are_told_as_listed() {
     schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &angles);
     let calibration = "/properties/calibration/anyOf/0";
     schema_holds("exposure", calibration, &all(&[calibration::FIELDS]), &[]);
-    let way = "/properties/in_frame/items";
-    schema_holds("exposure", way, &all(&[exposure::POINTING]), &["in_frame"]);
-    let inside = format!("{way}/properties/in_frame");
-    schema_holds("exposure", &inside, &all(&[exposure::IN_FRAME]), &[]);
 }
 
 #[test]

@@ -257,7 +257,7 @@ fn kind(column: &str) -> &'static str {
     match column {
         _ if flag => "boolean",
         _ if time => "string",
-        "rank" | "iso" => "integer",
+        "rank" | "iso" | "frame_columns" | "frame_rows" => "integer",
         "site"
         | "night"
         | "utc_offset"
@@ -265,6 +265,10 @@ fn kind(column: &str) -> &'static str {
         | "lit_side"
         | "eclipse"
         | "one_frame"
+        | "framing"
+        | "frame_holding"
+        | "level_holding"
+        | "not_one_frame"
         | "milky_way_visibility"
         | "moonlit_light_side"
         | "doubts" => "string",

@@ -6,7 +6,7 @@ use super::{
 };
 use rakelight::{
     input::{Fault, Faults, read_brief_file},
-    rule::{Brief, NoSubject, Rules, RulesError},
+    rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
     scene::{Site, ValueError, shown},
 };
 
@@ -62,6 +62,7 @@ impl AskedRules {
     pub fn rules(&self, site: &Site) -> Result<Rules, Faults> {
         Rules::new(&self.at(site), site).map_err(|error| match error {
             RulesError::NoSubject(error) => no_subject(&error),
+            RulesError::NoCamera(error) => no_camera(&error),
             error => unruly(site, &error),
         })
     }
@@ -97,4 +98,17 @@ pub fn no_subject(error: &NoSubject) -> Faults {
     )
     .with_remedy("give the site a [subject] with bearing_deg, or face a bearing, target or arch");
     Faults::from(Fault::of_file("facing", value))
+}
+
+/// A fault for a rule about the frame of a camera that is not known.
+pub fn no_camera(error: &NoCamera) -> Faults {
+    let key = error.rule;
+    let value = ValueError::new(
+        &format!("{key} at {}", shown(&error.site)),
+        "a site whose camera is known",
+    )
+    .with_remedy(format!(
+        "give the site a [camera] with focal_mm, or ask for {key} = any"
+    ));
+    Faults::from(Fault::of_file(key, value))
 }

@@ -9,7 +9,7 @@ use super::{
 use clap::Args;
 use rakelight::{
     report::{Key, sky::SkyReport},
-    search::{FrameSettings, LUNATION_DAYS},
+    search::LUNATION_DAYS,
 };
 use std::io;
 
@@ -64,7 +64,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         instant,
         age_days,
         land_range: planner.land_range(&instant),
-        frame: FrameSettings::at(site, &instant),
+        frame: planner.own_settings(&instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (_, write) = args.output.format(FORMATS, args.format);

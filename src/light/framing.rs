@@ -3,7 +3,7 @@
 use super::optics::Optics;
 
 /// How the camera is held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum Orientation {
     /// Long side level.
     #[default]
@@ -115,6 +115,18 @@ impl View {
             pointing,
             half_width_tan: half(width_mm),
             half_height_tan: half(height_mm),
+        }
+    }
+
+    /// The part of the view that keeps away from each edge by a share of that
+    /// side, 0 to 0.5.
+    #[must_use]
+    pub fn within_edges(self, share: f64) -> Self {
+        let kept = 1.0 - 2.0 * share.clamp(0.0, 0.5);
+        Self {
+            half_width_tan: kept * self.half_width_tan,
+            half_height_tan: kept * self.half_height_tan,
+            ..self
         }
     }
 

@@ -1,7 +1,11 @@
 //! Advice about a night: facts, no sentences.
 
 use super::darkness::Depth;
-use crate::{ephemeris::Moment, light::Exposure, search::Interval};
+use crate::{
+    ephemeris::Moment,
+    light::Exposure,
+    search::{FramePlan, Interval},
+};
 
 /// One thing to do or to know in a night. Moments are within the night; signed
 /// light angles are those of [`crate::rule::Conditions::signed_light_angle_deg`].
@@ -23,6 +27,14 @@ pub enum Advice {
     NoWindow,
     /// How to take the frames of a window.
     Window(WindowAdvice),
+    /// How land and target of a window get into the picture.
+    Framing {
+        /// The plan at the window's best instant.
+        plan: FramePlan,
+        /// The part of the window in which one frame does, where it is not the
+        /// whole.
+        part: Option<Interval>,
+    },
     /// Where the subject's shadow falls at the light of a window.
     Shadow {
         /// Its length on level ground, metres.

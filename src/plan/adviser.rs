@@ -32,6 +32,7 @@ pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     }
     for (index, window) in plan.windows.iter().enumerate() {
         list.push(Advice::Window(adviser.window(index + 1, window)));
+        list.extend(framing(window));
         list.extend(adviser.shadow(window));
     }
     list.extend(adviser.order_of_frames());
@@ -39,6 +40,13 @@ pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     list.extend(adviser.twilight());
     list.extend(plan.clocks_change.then_some(Advice::ClocksChange));
     list
+}
+
+/// How land and target of a window get into the picture of the site's camera.
+fn framing(window: &Window) -> Option<Advice> {
+    let plan = window.frame.as_ref()?.plan?;
+    let part = window.framed.filter(|part| *part != window.interval);
+    Some(Advice::Framing { plan, part })
 }
 
 struct Adviser<'a, 'b> {
@@ -71,7 +79,7 @@ impl Adviser<'_, '_> {
     }
 
     fn window(&self, number: usize, window: &Window) -> WindowAdvice {
-        let best = NightStep::of(self.plan.site, &self.plan.lens, window.best);
+        let best = NightStep::of(self.planner, &self.plan.lens, window.best);
         let stops = window.best.light.land_vs_sky_stops;
         let land = match &window.land {
             Some(land) => LandAdvice::Moonlit {

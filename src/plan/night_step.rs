@@ -24,14 +24,15 @@ pub struct NightStep {
 impl NightStep {
     /// The step at `moment`.
     pub(super) fn at(planner: &Planner, lens: &Lens, moment: Moment) -> Self {
-        Self::of(planner.site(), lens, planner.instant_at(moment))
+        Self::of(planner, lens, planner.instant_at(moment))
     }
 
     /// The step of an instant at a site.
-    pub(super) fn of(site: &Site, lens: &Lens, instant: Conditions) -> Self {
+    pub(super) fn of(planner: &Planner, lens: &Lens, instant: Conditions) -> Self {
+        let site = planner.site();
         Self {
             instant,
-            frame: FrameSettings::of(site, lens, &instant),
+            frame: planner.settings(lens, &instant),
             target_clear: is_clear(&instant.sky.target, site.skyline.as_ref()),
             moon_clear: is_clear(&instant.sky.moon, land_skyline(site)),
         }

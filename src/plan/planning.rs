@@ -8,7 +8,7 @@ use super::{
     night_plan::{NightPlan, PlanSettings},
     night_step::{NightStep, land_skyline},
     periods::Periods,
-    ridge_crossings::ridge_crossings,
+    ridge_crossings::{ridge_crossings, subject_crossings},
     timetable::{Body, NightEvent, TimetableEntry},
 };
 use crate::{
@@ -111,7 +111,7 @@ fn step(
     match window {
         Some(window) => {
             let instant = planner.at_facing(moment, window.best.facing_deg);
-            NightStep::of(planner.site(), lens, instant)
+            NightStep::of(planner, lens, instant)
         }
         None => NightStep::at(planner, lens, moment),
     }
@@ -146,6 +146,21 @@ fn happenings(
                 (Body::Moon, false) => NightEvent::MoonBehindRidge,
                 (_, true) => NightEvent::TargetClearsRidge,
                 (_, false) => NightEvent::TargetBehindRidge,
+            };
+            list.push((crossing.moment.seconds(), event));
+        }
+    }
+    for body in [Body::Moon, Body::Target] {
+        for crossing in subject_crossings(&sky, site, body, night.start, night.end) {
+            // By day nobody looks for either.
+            if sky.at(crossing.moment).sun.altitude_deg > 0.0 {
+                continue;
+            }
+            let event = match (body, crossing.clears) {
+                (Body::Moon, true) => NightEvent::MoonClearsSubject,
+                (Body::Moon, false) => NightEvent::MoonBehindSubject,
+                (_, true) => NightEvent::TargetClearsSubject,
+                (_, false) => NightEvent::TargetBehindSubject,
             };
             list.push((crossing.moment.seconds(), event));
         }

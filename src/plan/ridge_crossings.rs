@@ -1,14 +1,14 @@
-//! When a body clears the ridge and goes behind it.
+//! When a body clears the ridge or the subject and goes behind it.
 
 use super::timetable::Body;
 use crate::{
     ephemeris::{Moment, Reading, Sky, crossings},
-    rule::Ridge,
-    scene::Skyline,
+    rule::{Ridge, Wall},
+    scene::{Site, Skyline},
 };
 use std::sync::Arc;
 
-/// A body's centre on the skyline.
+/// A body's centre on the skyline, or at the subject's edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct RidgeCrossing {
@@ -37,6 +37,30 @@ pub fn ridge_crossings(
         Body::Target => ridge.read(air, sky.target(t)),
         Body::Sun => Reading::constant(1.0),
     };
+    crossings_of(reading, from, to)
+}
+
+/// The same for the site's subject, while the body is above the horizon; none
+/// where the subject hides nothing.
+pub fn subject_crossings(
+    sky: &Sky<'_>,
+    site: &Site,
+    body: Body,
+    from: Moment,
+    to: Moment,
+) -> Vec<RidgeCrossing> {
+    let Some(wall) = Wall::of(site) else {
+        return Vec::new();
+    };
+    let reading = |t: f64| match body {
+        Body::Moon => wall.hides(sky, t, sky.moon(t).0).negated(),
+        Body::Target => wall.hides(sky, t, sky.target(t)).negated(),
+        Body::Sun => Reading::constant(1.0),
+    };
+    crossings_of(reading, from, to)
+}
+
+fn crossings_of(reading: impl Fn(f64) -> Reading, from: Moment, to: Moment) -> Vec<RidgeCrossing> {
     let mut times = Vec::new();
     let mut clear = crossings(from.seconds(), to.seconds(), reading, |t| times.push(t));
     times

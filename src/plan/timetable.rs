@@ -33,6 +33,14 @@ pub enum NightEvent {
     TargetClearsRidge,
     /// The target goes behind that ridge.
     TargetBehindRidge,
+    /// The Moon's centre goes behind the subject: backlight.
+    MoonBehindSubject,
+    /// It comes out from behind it.
+    MoonClearsSubject,
+    /// The target goes behind the subject.
+    TargetBehindSubject,
+    /// It comes out from behind it.
+    TargetClearsSubject,
     /// The target enters the limits of the rules.
     TargetInPlace,
     /// The target leaves them.
@@ -108,6 +116,8 @@ impl NightEvent {
             Self::Sky(Kind::Moonrise | Kind::MoonTransit | Kind::Moonset)
             | Self::MoonClearsRidge
             | Self::MoonBehindRidge
+            | Self::MoonBehindSubject
+            | Self::MoonClearsSubject
             | Self::LandBegins(_)
             | Self::LandBest(_)
             | Self::LandEnds(_)
@@ -122,6 +132,8 @@ impl NightEvent {
             Self::Sky(Kind::TargetRise | Kind::TargetTransit | Kind::TargetSet)
             | Self::TargetClearsRidge
             | Self::TargetBehindRidge
+            | Self::TargetBehindSubject
+            | Self::TargetClearsSubject
             | Self::TargetInPlace
             | Self::TargetLeavesPlace
             | Self::WindowOpens(_)
@@ -157,6 +169,10 @@ impl NightEvent {
             Self::MoonBehindRidge => "moon_behind_ridge",
             Self::TargetClearsRidge => "target_clears_ridge",
             Self::TargetBehindRidge => "target_behind_ridge",
+            Self::MoonBehindSubject => "moon_behind_subject",
+            Self::MoonClearsSubject => "moon_clears_subject",
+            Self::TargetBehindSubject => "target_behind_subject",
+            Self::TargetClearsSubject => "target_clears_subject",
             Self::TargetInPlace => "target_in_place",
             Self::TargetLeavesPlace => "target_leaves_place",
             Self::WindowOpens(_) => "window_opens",

@@ -6,14 +6,12 @@ use super::{
     exposure_panorama,
     exposure_series::{self, reach_words},
     json::{self, list},
-    rows::exposure::{self, orientation_word},
-    words::{mid_tone_words, settings_text, shutter_text},
-    wrap::write_wrapped,
+    rows::{exposure, framing},
+    words::{framing_sentence, mid_tone_words, settings_text, shutter_text},
 };
 use crate::{
     Figure,
     light::{ExposureSheet, TrailLimit},
-    plan::{Aimed, InFrame},
 };
 use serde_json::Value;
 use std::io::{self, Write};
@@ -92,6 +90,9 @@ pub fn write_table(
             sheet.field_deg[0], sheet.field_deg[1], sheet.diagonal_deg
         ),
     );
+    if let Some(at) = at {
+        lines.row("framing", &framing_sentence(&at.plan, at.target));
+    }
     exposure_panorama::add(&mut lines, sheet);
     lines.write(out, width)
 }
@@ -104,56 +105,8 @@ pub fn object(sheet: &ExposureSheet, at: Option<&AtSite>) -> Value {
     whole.insert("field_deg".into(), field.to_vec().into());
     whole.extend(json::object(exposure::DIAGONAL, &sheet));
     whole.insert("panorama".into(), exposure_panorama::object(sheet));
-    Value::Object(whole)
-}
-
-/// What is in the frame, way by way, for people.
-///
-/// # Errors
-///
-/// What `out` says.
-pub fn write_in_frame(
-    out: &mut impl Write,
-    ways: &[InFrame],
-    target: &str,
-    width: usize,
-) -> io::Result<()> {
-    for way in ways {
-        let things = [
-            (target, Some(way.target)),
-            ("Moon", Some(way.moon)),
-            ("subject", way.subject),
-        ];
-        let names = |inside: bool| {
-            let names = things.iter().filter(|(_, is)| *is == Some(inside));
-            let names: Vec<&str> = names.map(|(name, _)| *name).collect();
-            match names.is_empty() {
-                true => "nothing".to_owned(),
-                false => names.join(", "),
-            }
-        };
-        let pointing = match way.aimed {
-            Aimed::HalfWay => format!("half-way to the {target}"),
-            _ => "level".to_owned(),
-        };
-        let line = format!(
-            "Pointed {pointing}, {}: {} in frame, {} outside",
-            orientation_word(way.orientation),
-            names(true),
-            names(false)
-        );
-        write_wrapped(out, "", &line, width)?;
+    if let Some(at) = at {
+        whole.insert("framing".into(), list(framing::FIELDS, &&at.plan));
     }
-    Ok(())
-}
-
-/// What is in the frame, way by way.
-pub fn in_frame(ways: &[InFrame]) -> Value {
-    ways.iter()
-        .map(|way| {
-            let mut whole = json::object(exposure::POINTING, &way);
-            whole.insert("in_frame".into(), list(exposure::IN_FRAME, &way));
-            Value::Object(whole)
-        })
-        .collect()
+    Value::Object(whole)
 }

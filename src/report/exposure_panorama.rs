@@ -3,7 +3,8 @@
 use super::{
     exposure_lines::Lines,
     json,
-    rows::exposure::{self, PlanRow, orientation_word},
+    rows::exposure::{self, PlanRow},
+    words::orientation_word,
     words::{duration_text, plural},
 };
 use crate::{

@@ -14,7 +14,7 @@ use crate::{
     light::{Exposure, ExposureSheet, Reach, StarTrails, TimeLapse, Tracked},
     plan::LightChange,
     scene::Zone,
-    search::Interval,
+    search::{FramePlan, Interval},
 };
 use serde_json::{Map, Value};
 
@@ -29,6 +29,10 @@ pub struct AtSite {
     pub window: Option<Interval>,
     /// The settings of a time-lapse from the first frame to the last.
     pub light: Option<LightChange>,
+    /// How the lens gets land and target into the picture.
+    pub plan: FramePlan,
+    /// What the target is called.
+    pub target: &'static str,
 }
 
 impl AtSite {

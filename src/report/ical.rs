@@ -5,8 +5,8 @@ use super::{
     ical_lines::ContentLines,
     record_id::SiteId,
     words::{
-        capitalised, caution_sentence, clock_text, doubt_phrases, eclipse_phrase, light_words,
-        moon_height_words, settings_text, stops, window_light_words,
+        capitalised, caution_sentence, clock_text, doubt_phrases, eclipse_phrase, framing_sentence,
+        light_words, moon_height_words, settings_text, stops, window_light_words,
     },
 };
 use crate::{
@@ -14,7 +14,7 @@ use crate::{
     ephemeris::Moment,
     plan::cautions,
     scene::{LightKind, Site, zone_data_version},
-    search::{FrameSettings, Interval, Lens, Window},
+    search::{FrameSettings, Interval, Window},
 };
 
 /// A window of a site as a calendar event.
@@ -140,9 +140,12 @@ impl CalendarEvent<'_> {
                 light_words(angle)
             ));
         }
-        if let Ok(lens) = Lens::of(site, 1.0) {
-            let exposure = FrameSettings::of(site, &lens, best).exposure;
-            lines.push(format!("Begin with {}", settings_text(&exposure)));
+        let frame = window.frame.or_else(|| FrameSettings::assumed(site, best));
+        if let Some(frame) = &frame {
+            if let Some(plan) = &frame.plan {
+                lines.push(framing_sentence(plan, best.target_name()));
+            }
+            lines.push(format!("Begin with {}", settings_text(&frame.exposure)));
         }
         if let Some(kind) = window.eclipse {
             lines.push(capitalised(&eclipse_phrase(kind)));

@@ -31,12 +31,15 @@ impl Key {
         match self {
             Self::Windows => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; Milky Way: 1 as bright as the sky; land stops: - darker than it."
+                 azimuth; frame: one in landscape or portrait holds land and target, 2x3 a \
+                 panorama of 2 by 3; Milky Way: 1 as bright as the sky; land stops: - darker than \
+                 it."
             }
             Self::Blends => {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
                  light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; Milky Way: contrast, 1 as bright as the sky before it."
+                 azimuth; frame: one in landscape or portrait holds land and target, 2x3 a \
+                 panorama of 2 by 3; Milky Way: contrast, 1 as bright as the sky before it."
             }
             Self::Sky => {
                 "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \

@@ -4,8 +4,11 @@ use super::{
     cell::Cell,
     grid::{Grid, Side},
     json::{document, list, object, query, site_object},
-    rows::sky,
-    words::{contrast_words, land_words, light_words, lux, mid_tone_words, settings_text, stops},
+    rows::{framing, sky},
+    words::{
+        contrast_words, framing_sentence, land_words, light_words, lux, mid_tone_words,
+        settings_text, stops,
+    },
     wrap::{write_head, write_wrapped},
 };
 use crate::{
@@ -42,8 +45,11 @@ impl SkyReport<'_> {
         whole.insert("light".into(), list(sky::LIGHT, &&self.instant));
         whole.extend(object(sky::LAND_RANGE, self));
         whole.extend(object(sky::DOUBTS, self));
+        let plan = camera.and_then(|frame| frame.plan.as_ref());
+        let plan = plan.map_or(Value::Null, |plan| list(framing::FIELDS, &plan));
         let camera = camera.map_or(Value::Null, |frame| list(sky::CAMERA, &frame));
         whole.insert("camera".into(), camera);
+        whole.insert("framing".into(), plan);
         Value::Object(whole)
     }
 
@@ -176,6 +182,9 @@ impl SkyReport<'_> {
         });
         if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
+            if let Some(plan) = &frame.plan {
+                all.push(framing_sentence(plan, self.instant.target_name()));
+            }
             all.push(format!("The site's camera: {}", settings_text(exposure)));
             all.push(format!(
                 "The land falls {}",

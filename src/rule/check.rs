@@ -3,10 +3,10 @@
 //! Most rules are margins: continuous functions of time, positive where the
 //! rule holds, with known limits to their change.
 
-use super::{RULES, Rule, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing};
+use super::{FrameWatch, RULES, Rule, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing};
 use crate::{
     ephemeris::{Reading, Refraction, Sky},
-    scene::{ClockBand, LightKind, Site},
+    scene::{ClockBand, LightKind, Site, SubjectShape},
 };
 use chrono::WeekdaySet;
 use std::{
@@ -69,14 +69,26 @@ pub(crate) struct Circumstances {
     pub lighting: Arc<Lighting>,
     /// The kind of light.
     pub light: LightKind,
+    /// What the subject covers.
+    pub shape: Option<SubjectShape>,
+    /// The frames of the site's camera, if it is known.
+    pub frames: Option<FrameWatch>,
     /// Which of the rules apply.
     pub part: Part,
 }
 
 impl Circumstances {
     /// The circumstances of a site under some rules.
-    pub fn of(site: &Site, rules: &Rules, terrain: Terrain, lighting: Arc<Lighting>) -> Self {
+    pub fn of(
+        site: &Site,
+        rules: &Rules,
+        terrain: Terrain,
+        lighting: Arc<Lighting>,
+        frames: Option<FrameWatch>,
+    ) -> Self {
         Self {
+            shape: site.subject_shape(),
+            frames,
             air: site.air.refraction(),
             facing: Bearing::of(rules.facing, site.subject_bearing_deg()),
             terrain,

@@ -1,12 +1,12 @@
 //! The rules in use: a brief with every blank filled.
 
 use super::{
-    Asked, Brief, FACING, LIGHT, MIN_MINUTES, RULES, Rule, RuleValue, TARGET, WEIGHTS,
-    value::OfRule,
+    Asked, Brief, FACING, FRAMING, LIGHT, MIN_MINUTES, MOON_IN_FRAME, RULES, Rule, RuleValue,
+    TARGET, WEIGHTS, value::OfRule,
 };
 use crate::{
     ephemeris::Direction,
-    scene::{Facing, LightKind, Site, ValueError, Weights},
+    scene::{Facing, Framing, LightKind, MoonInFrame, Site, ValueError, Weights},
 };
 
 /// Every rule of a scan. A rule that is off has no value.
@@ -50,6 +50,19 @@ pub enum RulesError {
     /// A camera that faces the subject of a site without one.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
+    /// A rule about the frame of a camera that is not known.
+    #[error(transparent)]
+    NoCamera(#[from] NoCamera),
+}
+
+/// A rule about the frame is asked of a site whose camera is not known.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{site} has no camera for {rule}: give the site a [camera] with focal_mm")]
+pub struct NoCamera {
+    /// The site's name.
+    pub site: String,
+    /// The rule's key.
+    pub rule: &'static str,
 }
 
 impl NoSubject {
@@ -78,6 +91,18 @@ impl Rules {
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };
+        if site.camera.is_none() {
+            let framed = brief.get::<Framing>(&FRAMING);
+            let framed = framed.is_some_and(|asked| asked != Framing::Any);
+            let moon = brief.get::<MoonInFrame>(&MOON_IN_FRAME);
+            let moon = moon.is_some_and(|asked| asked != MoonInFrame::Any);
+            for (rule, asked) in [(&FRAMING, framed), (&MOON_IN_FRAME, moon)] {
+                if asked {
+                    let (site, rule) = (site.name.clone(), rule.key);
+                    return Err(NoCamera { site, rule }.into());
+                }
+            }
+        }
         let asked = Asked {
             light: brief.get(&LIGHT).unwrap_or(LightKind::Raking),
             facing,

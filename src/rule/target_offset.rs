@@ -8,8 +8,8 @@ use super::{
 use crate::scene::{Band, Facing};
 
 /// Azimuth of the target relative to the camera direction, degrees, left
-/// negative. By default within 60 to either side of a subject: common practice,
-/// no source.
+/// negative. By default within 60 to either side of a subject or a fixed bearing:
+/// common practice, no source.
 pub static TARGET_OFFSET: Rule = Rule {
     key: "target_offset",
     typed: Some(Typed {
@@ -21,12 +21,15 @@ pub static TARGET_OFFSET: Rule = Rule {
         may_be_negative: true,
         help: "Left (-) or right (+) of the camera direction",
         more: "In degrees of azimuth. [default: -60..60 when facing \
-               the subject, else any]",
+               the subject or a bearing, else any]",
         seldom: false,
         example: "-60..60",
         remark: "left of the facing direction is negative",
     }),
-    default: |asked| (asked.facing == Facing::Subject).then_some(RuleValue::Band(BESIDE_SUBJECT)),
+    default: |asked| {
+        let fixed = matches!(asked.facing, Facing::Subject | Facing::Bearing(_));
+        fixed.then_some(RuleValue::Band(BESIDE_SUBJECT))
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 7,

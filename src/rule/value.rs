@@ -4,7 +4,8 @@ use super::Rule;
 use crate::{
     ephemeris::Direction,
     scene::{
-        AzimuthBand, Band, ClockBand, Facing, LightKind, Side, ValueError, Weights, weekdays_text,
+        AzimuthBand, Band, ClockBand, Facing, Framing, LightKind, MoonInFrame, Side, TargetPlace,
+        ValueError, Weights, weekdays_text,
     },
 };
 use chrono::WeekdaySet;
@@ -33,6 +34,12 @@ pub enum RuleValue {
     Minutes(f64),
     /// Hours of the wall clock.
     Clock(ClockBand),
+    /// What one frame must hold.
+    Framing(Framing),
+    /// Whether the Moon may be in it.
+    MoonInFrame(MoonInFrame),
+    /// Where the target stands to the subject.
+    TargetPlace(TargetPlace),
     /// Days of the week.
     Days(WeekdaySet),
     /// Weights of the score.
@@ -55,6 +62,9 @@ impl RuleValue {
             Self::Minutes(minutes) => minutes.is_finite() && *minutes >= 0.0,
             Self::Facing(Facing::Bearing(bearing)) => bearing.is_finite(),
             Self::Target(direction) => direction.is_finite(),
+            Self::TargetPlace(place) => place
+                .clearance_deg()
+                .is_none_or(|degrees| degrees.is_finite()),
             Self::Weights(weights) => {
                 let mut weights = weights.entries().into_iter();
                 weights.all(|(_, weight)| weight.is_finite() && weight >= 0.0)
@@ -103,6 +113,9 @@ impl Display for RuleValue {
             Self::Side(side) => side.fmt(f),
             Self::Minutes(minutes) => minutes.fmt(f),
             Self::Clock(band) => band.fmt(f),
+            Self::Framing(framing) => framing.fmt(f),
+            Self::MoonInFrame(asked) => asked.fmt(f),
+            Self::TargetPlace(place) => place.fmt(f),
             Self::Days(days) => f.write_str(&weekdays_text(*days)),
             Self::Weights(weights) => weights.fmt(f),
         }
@@ -146,6 +159,9 @@ of_rule!(
     Side: Side,
     Minutes: f64,
     Clock: ClockBand,
+    Framing: Framing,
+    MoonInFrame: MoonInFrame,
+    TargetPlace: TargetPlace,
     Days: WeekdaySet,
     Weights: Weights,
 );

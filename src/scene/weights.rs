@@ -22,6 +22,8 @@ pub struct Weights {
     pub balance: f64,
     /// Weight of how well the light rakes.
     pub raking: f64,
+    /// Weight of whether one frame holds land and target.
+    pub framing: f64,
     /// Weight of the target's place within what was asked for.
     pub position: f64,
     /// Weight of the window's length.
@@ -34,23 +36,27 @@ impl Default for Weights {
             contrast: 1.0,
             balance: 1.0,
             raking: 1.0,
+            framing: 0.6,
             position: 0.6,
             length: 0.4,
         }
     }
 }
 
-const NAMES: [&str; 5] = ["contrast", "balance", "raking", "position", "length"];
+const NAMES: [&str; 6] = [
+    "contrast", "balance", "raking", "framing", "position", "length",
+];
 const EXPECTED: &str =
-    "weights such as contrast=2,length=0 of contrast, balance, raking, position, length";
+    "weights such as contrast=2,length=0 of contrast, balance, raking, framing, position, length";
 
 impl Weights {
     /// Names and weights in order.
-    pub fn entries(&self) -> [(&'static str, f64); 5] {
+    pub fn entries(&self) -> [(&'static str, f64); 6] {
         let values = [
             self.contrast,
             self.balance,
             self.raking,
+            self.framing,
             self.position,
             self.length,
         ];
@@ -62,6 +68,7 @@ impl Weights {
             "contrast" => Some(&mut self.contrast),
             "balance" => Some(&mut self.balance),
             "raking" => Some(&mut self.raking),
+            "framing" => Some(&mut self.framing),
             "position" => Some(&mut self.position),
             "length" => Some(&mut self.length),
             _ => None,
@@ -129,7 +136,7 @@ mod tests {
         assert!(told("contrats=1").ends_with("did you mean contrast?"));
         assert!(told("contrast=nan").contains("found nan"));
         assert!(told("contrast").contains("expected weights such as"));
-        let none = "contrast=0,balance=0,raking=0,position=0,length=0";
+        let none = "contrast=0,balance=0,raking=0,framing=0,position=0,length=0";
         assert!(
             told(none).ends_with("expected at least one weight above 0; for example contrast=1")
         );

@@ -2,20 +2,20 @@
 
 use super::{
     caveats::Caveats,
-    frame_settings::FrameSettings,
+    frame_plan::FramedAs,
     interval::{Interval, Intervals},
     night::Night,
     plan_error::PlanError,
     planner::Planner,
-    score::{Factors, contrast_quality, length_quality, raking_of},
+    score::{Factors, contrast_quality, framing_quality, length_quality, raking_of},
     window::{MoonlitPeriod, Window},
 };
 use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
     light::Assessment,
     parallel,
-    rule::{Conditions, Rule, offset_deg},
-    scene::LightKind,
+    rule::{Conditions, FRAMING, FrameWatch, Rule, offset_deg},
+    scene::{Framing, LightKind},
 };
 use chrono::NaiveDate;
 
@@ -25,6 +25,9 @@ const NIGHTS_A_TASK: usize = 60;
 /// minutes, three at least and nine at most. The samples change with a fraction
 /// of the sky's rotation.
 const SAMPLE_MINUTES: f64 = 20.0;
+/// The shortest part of a window in which it counts that one frame does,
+/// minutes: time for a frame or two.
+const SHORTEST_FRAMED_MINUTES: f64 = 1.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
 
@@ -91,8 +94,9 @@ impl Planner {
             .as_slice()
             .iter()
             .map(|interval| {
-                let (best, factors) = self.best_sky(*interval);
-                self.window(night, *interval, self.instant_at(best), factors, None)
+                let (best, factors, framed) = self.best_sky(*interval);
+                let best = self.instant_at(best);
+                self.window(night, *interval, best, factors, framed, None)
             })
             .collect()
     }
@@ -100,7 +104,11 @@ impl Planner {
     /// The score's factors at an instant of a window `minutes` long.
     pub fn factors(&self, instant: &Conditions, minutes: f64) -> Factors {
         let sky = LightGeometry::from(&instant.sky);
-        self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
+        let plan = self.frame_plan(instant);
+        Factors {
+            framing: plan.map(|plan| framing_quality(plan.framed_as)),
+            ..self.factors_of(&sky, instant.facing_deg, &instant.light, minutes)
+        }
     }
 
     fn factors_of(
@@ -119,14 +127,67 @@ impl Planner {
         )
     }
 
-    /// The instant of a period with the highest score.
-    fn best_sky(&self, interval: Interval) -> (Moment, Factors) {
-        self.best_of(interval, |moment| {
-            let sky = self.sky().light_geometry(moment);
-            let facing_deg = self.facing_deg(&sky);
-            let light = self.light(&sky, facing_deg);
-            self.factors_of(&sky, facing_deg, &light, interval.minutes())
-        })
+    /// The instant of a period with the highest score, and the part of the
+    /// period about it, or else the longest, in which one frame does.
+    fn best_sky(&self, interval: Interval) -> (Moment, Factors, Option<Interval>) {
+        let judge = |framing: Option<f64>| {
+            move |moment| {
+                let sky = self.sky().light_geometry(moment);
+                let facing_deg = self.facing_deg(&sky);
+                let light = self.light(&sky, facing_deg);
+                Factors {
+                    framing,
+                    ..self.factors_of(&sky, facing_deg, &light, interval.minutes())
+                }
+            }
+        };
+        let Some(frames) = &self.frames else {
+            let (best, factors) = self.best_of(interval, judge(None));
+            return (best, factors, None);
+        };
+        let parts = self.framed_parts(frames, interval);
+        let one = Some(framing_quality(FramedAs::One));
+        let framed = parts.as_slice().iter().map(|part| {
+            let (best, factors) = self.best_of(*part, judge(one));
+            (best, factors, *part)
+        });
+        let score = |factors: &Factors| factors.score(&self.rules.weights);
+        let framed = framed.max_by(|a, b| score(&a.1).total_cmp(&score(&b.1)));
+        if let Some((best, factors, part)) = framed
+            && part == interval
+        {
+            return (best, factors, Some(part));
+        }
+        // A panorama may have the better light.
+        let moment = Moment::from_seconds(0.5 * (interval.start + interval.end));
+        let other = frames.panorama(&self.sky(), moment.seconds()).margin >= 0.0;
+        let other = if other {
+            FramedAs::Panorama
+        } else {
+            FramedAs::Neither
+        };
+        let whole = self.best_of(interval, judge(Some(framing_quality(other))));
+        match framed {
+            Some((best, factors, part)) if score(&factors) >= score(&whole.1) => {
+                (best, factors, Some(part))
+            }
+            _ => {
+                let longest = parts.as_slice().iter().copied();
+                let longest = longest.max_by(|a, b| a.minutes().total_cmp(&b.minutes()));
+                (whole.0, whole.1, longest)
+            }
+        }
+    }
+
+    /// The parts of a period in which one frame holds land and target.
+    fn framed_parts(&self, frames: &FrameWatch, interval: Interval) -> Intervals {
+        let whole = Intervals::one(interval.start, interval.end);
+        if self.rules.get(&FRAMING) == Some(Framing::One) {
+            return whole;
+        }
+        let sky = self.sky();
+        let parts = whole.where_holds(|t| frames.one(&sky, t));
+        parts.at_least_minutes(SHORTEST_FRAMED_MINUTES)
     }
 
     fn window(
@@ -135,6 +196,7 @@ impl Planner {
         interval: Interval,
         best: Conditions,
         factors: Factors,
+        framed: Option<Interval>,
         land: Option<MoonlitPeriod>,
     ) -> Window {
         // The dark and the moonlit period are separate: the time between them
@@ -157,7 +219,8 @@ impl Planner {
             factors,
             interval,
             land_range: self.land_range(&best),
-            frame: FrameSettings::at(&self.site, &best),
+            frame: self.own_settings(&best),
+            framed,
             best,
             land,
             eclipse,
@@ -245,7 +308,8 @@ impl Planner {
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
-                let best = self.instant_at(self.best_sky(*interval).0);
+                let (best, sky_factors, framed) = self.best_sky(*interval);
+                let best = self.instant_at(best);
                 let moonlit = self
                     .sweep
                     .moonlit_periods(&self.sky(), night, best.facing_deg);
@@ -264,6 +328,7 @@ impl Planner {
                     // Two exposures, each with its own settings.
                     balance: None,
                     raking: Some(raking_of(&land.light, land.sky.moon.apparent_altitude_deg)),
+                    framing: sky_factors.framing,
                     position: Some(self.aim.position_quality(
                         best.sky.target.apparent_altitude_deg,
                         best.target_offset_deg(),
@@ -274,7 +339,7 @@ impl Planner {
                     interval: period,
                     best: land,
                 };
-                Some(self.window(night, *interval, best, factors, Some(land)))
+                Some(self.window(night, *interval, best, factors, framed, Some(land)))
             })
             .collect()
     }

@@ -1,11 +1,12 @@
 //! What a camera on a tripod does at one instant: settings, and what is in the
 //! picture.
 
+use super::{
+    frame_plan::{FramePlan, FramedAs},
+    planner::Planner,
+};
 use crate::{
-    light::{
-        Exposure, ExposureAims, LightError, Optics, Orientation, Pointing, TrailLimit, View,
-        plan_exposure,
-    },
+    light::{Exposure, ExposureAims, LightError, Optics, Pointing, TrailLimit, plan_exposure},
     rule::Conditions,
     scene::{Camera, Site},
 };
@@ -66,9 +67,12 @@ pub fn frame_centre_declination_deg(site: &Site, instant: &Conditions) -> f64 {
         .declination_deg(site.latitude_deg)
 }
 
-/// What a camera does at an instant: landscape, pointed half-way from the
-/// level in the facing direction to the target, shutter by the full NPF rule,
-/// the sky two stops below mid-tone.
+/// What a camera does at an instant: held and pointed as its plan says, shutter
+/// by the full NPF rule, the sky two stops below mid-tone.
+///
+/// Where no single frame holds land and target, or the camera is not known, the
+/// shutter is that of a frame that points half-way from the level in the camera
+/// direction to the target.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct FrameSettings {
@@ -77,49 +81,62 @@ pub struct FrameSettings {
     pub longest_shutter_s: f64,
     /// Settings that place the sky behind the target.
     pub exposure: Exposure,
-    /// Whether the target is in the frame.
-    pub target_in_frame: bool,
-    /// Whether the subject's foot is in the frame; `None` without a subject.
-    pub subject_in_frame: Option<bool>,
-    /// Whether the Moon is in the frame.
-    pub moon_in_frame: bool,
+    /// How land and target get into the picture; `None` where the site's camera
+    /// is not known.
+    pub plan: Option<FramePlan>,
 }
 
 impl FrameSettings {
-    /// The site's own camera at an instant, by the strict rule; `None` where
-    /// the site has none.
-    pub fn at(site: &Site, instant: &Conditions) -> Option<Self> {
-        site.camera?;
-        // A site's camera was checked when it was read.
-        let lens = Lens::of(site, 1.0).ok()?;
-        Some(Self::of(site, &lens, instant))
-    }
-
-    /// A camera at an instant.
-    pub fn of(site: &Site, lens: &Lens, instant: &Conditions) -> Self {
-        let optics = lens.optics();
-        let (sky, light) = (&instant.sky, &instant.light);
+    /// Those of a lens with a plan.
+    pub(super) fn new(
+        site: &Site,
+        lens: &Lens,
+        instant: &Conditions,
+        plan: Option<FramePlan>,
+    ) -> Self {
+        let light = &instant.light;
+        let one = plan.filter(|plan| plan.framed_as == FramedAs::One);
+        let axis = one.map_or_else(
+            || half_way_to_target(instant).unwrap_or(target(instant)),
+            |plan| Pointing::new(plan.bearing_deg, plan.pitch_deg),
+        );
         let longest_shutter_s = TrailLimit::Npf(lens.npf_factor)
-            .longest_shutter_s(optics, frame_centre_declination_deg(site, instant));
+            .longest_shutter_s(&lens.optics, axis.declination_deg(site.latitude_deg));
         let exposure = plan_exposure(
-            optics,
+            &lens.optics,
             longest_shutter_s,
             light.sky_cd_m2,
             light.land_cd_m2,
             &ExposureAims::default(),
         );
-        let target = target(instant);
-        let moon = Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
-        let pointing = half_way_to_target(instant).unwrap_or(target);
-        let view = View::new(optics, Orientation::Landscape, pointing);
         Self {
             longest_shutter_s,
             exposure,
-            target_in_frame: view.holds(target),
-            subject_in_frame: site
-                .subject_bearing_deg()
-                .map(|bearing| view.holds(Pointing::new(bearing, 0.0))),
-            moon_in_frame: view.holds(moon),
+            plan,
         }
+    }
+
+    /// Those of the default camera by the strict rule, for a site whose camera
+    /// is not known; `None` if it is.
+    pub fn assumed(site: &Site, instant: &Conditions) -> Option<Self> {
+        let lens = Lens::of(site, 1.0).ok().filter(|lens| lens.assumed)?;
+        Some(Self::new(site, &lens, instant, None))
+    }
+}
+
+impl Planner {
+    /// The site's own camera at an instant, by the strict rule; `None` where
+    /// the site has none.
+    pub fn own_settings(&self, instant: &Conditions) -> Option<FrameSettings> {
+        self.frames.as_ref()?;
+        // A site's camera was checked when it was read.
+        let lens = Lens::of(&self.site, 1.0).ok()?;
+        Some(self.settings(&lens, instant))
+    }
+
+    /// A camera at an instant.
+    pub fn settings(&self, lens: &Lens, instant: &Conditions) -> FrameSettings {
+        let plan = self.frame_plan(instant).filter(|_| !lens.assumed);
+        FrameSettings::new(&self.site, lens, instant, plan)
     }
 }

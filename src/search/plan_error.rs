@@ -2,7 +2,7 @@
 
 use crate::{
     light::LightError,
-    rule::{NoSubject, RulesError},
+    rule::{NoCamera, NoSubject, RulesError},
     scene::{Dates, SiteError, ValueError},
 };
 use chrono::{DateTime, NaiveDate, Utc};
@@ -25,6 +25,9 @@ pub enum PlanError {
     /// Rules that face a subject which the site does not have.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
+    /// A rule about the frame of a camera that is not known.
+    #[error(transparent)]
+    NoCamera(#[from] NoCamera),
     /// An instant at which the season's sky is not known.
     #[error("{asked} lies outside the season, which is known from {from} to {to}")]
     Instant {
@@ -55,6 +58,7 @@ impl From<RulesError> for PlanError {
         match error {
             RulesError::Value { key, error } => Self::Rule { key, error },
             RulesError::NoSubject(error) => Self::NoSubject(error),
+            RulesError::NoCamera(error) => Self::NoCamera(error),
         }
     }
 }

@@ -15,7 +15,9 @@ use crate::{
     light::{
         Assessment, LandRange, Optics, assess, land_light, land_light::reflectance_from_frame,
     },
-    rule::{Brief, Circumstances, Conditions, Lighting, NoSubject, Rule, Rules, Terrain},
+    rule::{
+        Brief, Circumstances, Conditions, FrameWatch, Lighting, NoSubject, Rule, Rules, Terrain,
+    },
     scene::{Dates, Facing, Site},
 };
 use chrono::NaiveDate;
@@ -56,6 +58,7 @@ pub struct Planner {
     observer: Observer,
     terrain: Terrain,
     lighting: Arc<Lighting>,
+    pub(super) frames: Option<FrameWatch>,
     pub(super) sweep: Sweep,
     subject_bearing_deg: Option<f64>,
     pub(super) doubts: CaveatWatch,
@@ -79,7 +82,14 @@ impl Planner {
     pub(crate) fn unchecked(season: Season, site: Arc<Site>, rules: Arc<Rules>) -> Self {
         let terrain = Terrain::of(&site);
         let lighting = Arc::new(Lighting::of(&site, rules.target, &terrain));
-        let at = Circumstances::of(&site, &rules, terrain.clone(), Arc::clone(&lighting));
+        let frames = FrameWatch::of(&site, rules.facing);
+        let at = Circumstances::of(
+            &site,
+            &rules,
+            terrain.clone(),
+            Arc::clone(&lighting),
+            frames.clone(),
+        );
         Self {
             target: season.target(rules.target),
             season,
@@ -88,6 +98,7 @@ impl Planner {
             subject_bearing_deg: site.subject_bearing_deg(),
             terrain,
             lighting,
+            frames,
             doubts: CaveatWatch::of(&site),
             aim: Aim::of(&rules),
             site,
@@ -108,6 +119,7 @@ impl Planner {
         Self {
             target,
             lighting: Arc::clone(&at.lighting),
+            frames: at.frames.clone(),
             sweep: Sweep::made(self.site.zone, Arc::clone(&rules), at),
             aim: Aim::of(&rules),
             rules,
@@ -134,7 +146,12 @@ impl Planner {
         } else {
             Arc::new(Lighting::of(&self.site, rules.target, &self.terrain))
         };
-        Circumstances::of(&self.site, rules, self.terrain.clone(), lighting)
+        let frames = if rules.facing == self.rules.facing {
+            self.frames.clone()
+        } else {
+            FrameWatch::of(&self.site, rules.facing)
+        };
+        Circumstances::of(&self.site, rules, self.terrain.clone(), lighting, frames)
     }
 
     /// Every rule of `rules`, which need not be the planner's own, made ready

@@ -5,6 +5,7 @@
 //! and weights are this project's choice, after common practice;
 //! `docs/model.md` gives the reasons.
 
+use super::frame_plan::FramedAs;
 use crate::{
     light::Assessment,
     rule::{Rules, TARGET_ALTITUDE, TARGET_OFFSET},
@@ -25,6 +26,9 @@ pub struct Factors {
     /// How well the light rakes: from its angle, the Moon's altitude and the
     /// depth of the shadows.
     pub raking: Option<f64>,
+    /// Whether one frame holds land and target: 1 in one frame, 0.5 in a
+    /// panorama, 0.05 in neither; `None` where the site's camera is not known.
+    pub framing: Option<f64>,
     /// How far inside the altitudes and offsets asked for the target stands.
     pub position: Option<f64>,
     /// How much time there is: 0.63 at one hour.
@@ -38,6 +42,7 @@ impl Factors {
             (self.contrast, weights.contrast),
             (self.balance, weights.balance),
             (self.raking, weights.raking),
+            (self.framing, weights.framing),
             (self.position, weights.position),
             (self.length, weights.length),
         ];
@@ -116,6 +121,16 @@ fn inside(value: f64, band: Band, room: f64) -> f64 {
     EDGE + (1.0 - EDGE) * (left / room).min(1.0)
 }
 
+/// How a picture is framed as a factor: a panorama takes more time and more
+/// work than one frame. The project's choice.
+pub(crate) fn framing_quality(framed_as: FramedAs) -> f64 {
+    match framed_as {
+        FramedAs::One => 1.0,
+        FramedAs::Panorama => 0.5,
+        FramedAs::Neither => 0.05,
+    }
+}
+
 /// How much time there is, 0 to 1.
 pub(crate) fn length_quality(minutes: f64) -> f64 {
     1.0 - (-minutes / LENGTH_MINUTES).exp()
@@ -175,6 +190,7 @@ impl Aim {
             contrast: contrast_quality(light.milky_way_contrast),
             balance: moonlit.then(|| balance_quality(light.land_vs_sky_stops)),
             raking: (moonlit && self.light != LightKind::Any).then(raking),
+            framing: None,
             position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),
             length: Some(length_quality(minutes)),
         }
@@ -192,6 +208,7 @@ mod tests {
             contrast: Some(value),
             balance: Some(value),
             raking: Some(value),
+            framing: Some(value),
             position: Some(value),
             length: Some(value),
         };

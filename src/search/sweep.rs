@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::Sky,
-    rule::{Bearing, Circumstances, Lighting, MIN_MINUTES, Part, Rule, Rules, Terrain},
+    rule::{Bearing, Circumstances, FrameWatch, Lighting, MIN_MINUTES, Part, Rule, Rules, Terrain},
     scene::{Site, Zone},
 };
 use std::sync::Arc;
@@ -31,7 +31,13 @@ impl Sweep {
         let lighting = Lighting::of(site, rules.target, &terrain);
         let at = Circumstances {
             air: sky.refraction(),
-            ..Circumstances::of(site, rules, terrain, Arc::new(lighting))
+            ..Circumstances::of(
+                site,
+                rules,
+                terrain,
+                Arc::new(lighting),
+                FrameWatch::of(site, rules.facing),
+            )
         };
         Self::made(site.zone, Arc::new(rules.clone()), at)
     }

@@ -26,6 +26,9 @@ pub struct Window {
     pub land_range: LandRange,
     /// What the site's own camera does at that instant, where it has one.
     pub frame: Option<FrameSettings>,
+    /// The part of the period, about the best instant where it can be, in which
+    /// one frame holds land and target.
+    pub framed: Option<Interval>,
     /// The moonlit period of a blend.
     pub land: Option<MoonlitPeriod>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit

@@ -3,7 +3,7 @@
 use crate::search::Night;
 use crate::{
     rule::{Rule, RuleValue, Rules, Unit},
-    scene::{AzimuthBand, Band, ClockBand, Side},
+    scene::{AzimuthBand, Band, ClockBand, Framing, MoonInFrame, Side, TargetPlace},
 };
 use chrono::{Datelike, NaiveTime, Timelike};
 
@@ -122,6 +122,7 @@ impl LooseningSteps {
                 ladder(End::Both, rungs.2, steps),
             ]
         };
+        let word = |text: String| vec![ladder(End::Word(0), 1, Steps::Word(text))];
         let Some(limit) = &rule.limit else {
             return Vec::new();
         };
@@ -157,10 +158,17 @@ impl LooseningSteps {
                 let rungs = first - SHORTEST_WINDOW_MINUTES as i64 + 1;
                 vec![ladder(End::Low, rungs, Steps::Minutes { minutes, first })]
             }
-            Some(RuleValue::Side(side)) if side != Side::Either => {
-                let word = Steps::Word(Side::Either.to_string());
-                vec![ladder(End::Word(0), 1, word)]
+            Some(RuleValue::Side(side)) if side != Side::Either => word(Side::Either.to_string()),
+            // Nothing is loosened to a picture that cannot be taken.
+            Some(RuleValue::Framing(Framing::One)) => word(Framing::Panorama.to_string()),
+            Some(RuleValue::MoonInFrame(MoonInFrame::No | MoonInFrame::Only)) => {
+                word(MoonInFrame::Any.to_string())
             }
+            Some(RuleValue::TargetPlace(
+                TargetPlace::Clear(degrees)
+                | TargetPlace::Over(degrees)
+                | TargetPlace::Beside(degrees),
+            )) if degrees > 0.0 => word(TargetPlace::Clear(0.0).to_string()),
             Some(RuleValue::Days(mut days)) => {
                 let day = night.date.weekday();
                 days.insert(day);

@@ -3,7 +3,7 @@
 use super::loosening::Loosening;
 use crate::search::{PlanError, Planner, Window};
 use crate::{
-    rule::{Brief, NoSubject, Rules, RulesError},
+    rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
     scene::ValueError,
 };
 use chrono::NaiveDate;
@@ -45,6 +45,9 @@ pub enum VaryError {
     /// A camera that faces the subject of a site without one.
     #[error(transparent)]
     NoSubject(#[from] NoSubject),
+    /// A rule about the frame of a camera that is not known.
+    #[error(transparent)]
+    NoCamera(#[from] NoCamera),
 }
 
 impl From<RulesError> for VaryError {
@@ -52,6 +55,7 @@ impl From<RulesError> for VaryError {
         match error {
             RulesError::Value { error, .. } => Self::Value(error),
             RulesError::NoSubject(error) => Self::NoSubject(error),
+            RulesError::NoCamera(error) => Self::NoCamera(error),
         }
     }
 }

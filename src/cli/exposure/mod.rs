@@ -15,7 +15,7 @@ use question::DEFAULT_SKY_MAG;
 use rakelight::{
     ephemeris::Moment,
     light::{ExposureSheet, TimeLapse},
-    plan::{InFrame, LightChange},
+    plan::LightChange,
     report::{
         Key,
         exposure::{self, AtSite, Calibration},
@@ -127,10 +127,6 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
         writeln!(out)?;
     }
     exposure::write_table(out, &answer.sheet, answer.at.as_ref(), width)?;
-    if let Some(there) = &answer.there {
-        let target = there.instant.target_name();
-        exposure::write_in_frame(out, &in_frame(answer, there), target, width)?;
-    }
     if answer.quiet {
         return Ok(());
     }
@@ -140,8 +136,6 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
 fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
     let mut object = exposure::object(&answer.sheet, answer.at.as_ref());
     if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
-        let ways = in_frame(answer, there);
-        fields.insert("in_frame".into(), exposure::in_frame(&ways));
         fields.insert("sky".into(), report(there).to_json());
         let calibration = answer.calibration.as_ref();
         let calibration = calibration.map(Calibration::to_json);
@@ -150,10 +144,6 @@ fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
     let document = json::document(json::query("exposure"), object);
     serde_json::to_writer_pretty(&mut *out, &document)?;
     writeln!(out)
-}
-
-fn in_frame(answer: &Answer, there: &There) -> Vec<InFrame> {
-    InFrame::each(&there.site, &answer.sheet.question.optics, &there.instant)
 }
 
 fn report(there: &There) -> SkyReport<'_> {
@@ -217,5 +207,9 @@ fn at_site(args: &ExposureArgs, sheet: &ExposureSheet, there: &There) -> Result<
         moment: there.moment,
         window: there.planner.period_at(there.moment),
         light: film.map(|(film, _)| through(film)).transpose()?,
+        plan: there
+            .planner
+            .frame_plan_with(&question.optics, &there.instant),
+        target: there.instant.target_name(),
     })
 }

@@ -3,7 +3,7 @@
 
 use super::{circumstances::Circumstances, pages::Page, question::WhatIfAsked};
 use crate::cli::{
-    asked_rules::{AskedRules, no_subject},
+    asked_rules::{AskedRules, no_camera, no_subject},
     batch::Ready,
     manners::Failure,
 };
@@ -110,6 +110,7 @@ impl<'a> WhatIf<'a> {
             .map(|values| match planner.vary(&brief, values) {
                 Err(VaryError::Value(error)) => Err(Failure::option("vary", &error)),
                 Err(VaryError::NoSubject(error)) => Err(no_subject(&error).into()),
+                Err(VaryError::NoCamera(error)) => Err(no_camera(&error).into()),
                 Err(error) => Err(Failure::Reported(error.into())),
                 Ok(variant) => Ok(variant),
             })

@@ -1,9 +1,11 @@
 //! An exposure sheet in JSON.
 
 use crate::{
-    light::{ExposureSheet, Orientation, Panorama, Reach, trail},
-    plan::{Aimed, InFrame},
-    report::row::{Field, Range, RowKind},
+    light::{ExposureSheet, Panorama, Reach, trail},
+    report::{
+        row::{Field, Range, RowKind},
+        words::orientation_word,
+    },
 };
 
 type OfSheet = Field<ExposureSheet>;
@@ -59,14 +61,6 @@ impl PlanRow<'_> {
                 .collect(),
             None => offsets.collect(),
         }
-    }
-}
-
-/// The word for a way of holding the camera.
-pub fn orientation_word(orientation: Orientation) -> &'static str {
-    match orientation {
-        Orientation::Portrait => "portrait",
-        Orientation::Landscape => "landscape",
     }
 }
 
@@ -190,33 +184,3 @@ pub static PLAN: &[OfPlan] = &[
         .range(Range::AtLeast(0.0))
         .doc("how far the fastest star moves in that time, pixels on the optical axis"),
 ];
-
-impl RowKind for InFrame {
-    type Of<'a> = &'a Self;
-}
-
-/// A way to point and hold the camera.
-pub static POINTING: &[OfInFrame] = &[
-    OfInFrame::word("pointing", &["level", "half_way_to_target"], |f| {
-        Some(match f.aimed {
-            Aimed::Level => "level",
-            Aimed::HalfWay => "half_way_to_target",
-        })
-    })
-    .doc("in the camera direction, level, or half-way from there to the target"),
-    OfInFrame::word("held", &["portrait", "landscape"], |f| {
-        Some(orientation_word(f.orientation))
-    })
-    .doc("how the camera is held"),
-];
-
-/// What is in the frame.
-pub static IN_FRAME: &[OfInFrame] = &[
-    OfInFrame::flag("target", |f| Some(f.target)).doc("the target"),
-    OfInFrame::flag("moon", |f| Some(f.moon)).doc("the Moon"),
-    OfInFrame::flag("subject", |f| f.subject)
-        .empty("no subject")
-        .doc("the subject's foot"),
-];
-
-type OfInFrame = Field<InFrame>;

@@ -4,6 +4,7 @@ pub mod advice;
 pub mod calendar;
 pub mod calibration;
 pub mod exposure;
+pub mod framing;
 pub mod instant;
 pub mod loosening;
 mod moonlit;

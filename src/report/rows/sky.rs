@@ -232,11 +232,4 @@ pub static CAMERA: &[OfFrameSettings] = &[
         Some(f.exposure.land_placement_stops)
     })
     .doc("where the land falls, stops from mid-tone"),
-    OfFrameSettings::flag("target_in_frame", |f| Some(f.target_in_frame))
-        .doc("whether the target is in the frame"),
-    OfFrameSettings::flag("subject_in_frame", |f| f.subject_in_frame)
-        .empty("no subject")
-        .doc("whether the subject's foot is in the frame"),
-    OfFrameSettings::flag("moon_in_frame", |f| Some(f.moon_in_frame))
-        .doc("whether the Moon is in the frame"),
 ];

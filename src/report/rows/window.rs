@@ -2,6 +2,7 @@
 
 pub use super::window_record::{Record, Windows};
 use super::{
+    framing::of_window as framing,
     instant, moonlit,
     window_texts::{self as texts, SCORE, degrees, factor, percent},
 };
@@ -132,7 +133,7 @@ pub static FIELDS: &[F] = &[
         }),
     ),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(r.best())).shown(
-        S::new(10, ["", "az", "core azimuth"], Usual, |r, room| {
+        S::new(10, ["", "az", "core azimuth"], Further, |r, room| {
             degrees(r.best().sky.target.azimuth_deg, room)
         })
         .not_beside(),
@@ -266,14 +267,27 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::LIT_SIDE, |r| Some(r.best())),
     F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),
     F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(r.best())),
+    framing::FRAMING.shown(framing::SHOWN),
+    framing::HOLDING,
+    framing::BEARING,
+    framing::PITCH,
+    framing::COLUMNS,
+    framing::ROWS,
+    framing::LEVEL,
+    framing::WHY_NOT,
+    framing::MOON,
+    framing::START_LOCAL,
+    framing::END_LOCAL,
+    framing::START_UTC,
+    framing::END_UTC,
     F::number("shutter_s", 4, |r| {
         r.frame().map(|frame| frame.exposure.shutter_s)
     })
     .range(Range::Above(0.0))
     .empty("site without `[camera]`")
     .doc(
-        "the site's own camera, landscape, pointed half-way from the level in the facing \
-             direction to the target: shutter by the full NPF rule with factor 1, seconds",
+        "the site's own camera in that frame (else in landscape, half-way from the level in the \
+             facing direction to the target): shutter by the full NPF rule with factor 1, seconds",
     ),
     F::whole("iso", |r| {
         r.frame().map(|frame| i64::from(frame.exposure.iso))
@@ -292,21 +306,6 @@ pub static FIELDS: &[F] = &[
     })
     .empty("site without `[camera]`")
     .doc(instant::LAND_PLACEMENT),
-    F::flag("target_in_frame", |r| {
-        r.frame().map(|frame| frame.target_in_frame)
-    })
-    .empty("site without `[camera]`")
-    .doc("whether the target is in the frame"),
-    F::flag("subject_in_frame", |r| {
-        r.frame().and_then(|frame| frame.subject_in_frame)
-    })
-    .empty("site without `[camera]` or subject")
-    .doc("whether the subject's foot is in the frame"),
-    F::flag("moon_in_frame", |r| {
-        r.frame().map(|frame| frame.moon_in_frame)
-    })
-    .empty("site without `[camera]`")
-    .doc("whether the Moon is in the frame"),
     F::word("eclipse", &["penumbral", "partial", "total"], |r| {
         r.window.eclipse.map(eclipse_word)
     })

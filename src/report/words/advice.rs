@@ -2,6 +2,7 @@
 
 use super::{
     clock::{clock_text, hours_text},
+    framing::framing_sentence,
     light::{settings_text, side_word},
 };
 use crate::{
@@ -31,6 +32,13 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
         ),
         Advice::NoWindow => "At no time are all rules met for long enough.".to_string(),
         Advice::Window(window) => teller.window(window),
+        Advice::Framing { plan, part } => {
+            let sentence = framing_sentence(plan, teller.0.rules.target_name());
+            match part {
+                Some(part) => format!("{sentence} One frame does {}.", teller.hours(*part)),
+                None => sentence,
+            }
+        }
         Advice::Shadow {
             length_m,
             azimuth_deg,

@@ -10,6 +10,7 @@ mod clock;
 mod count;
 mod doubt;
 mod event;
+mod framing;
 mod hindrance;
 mod light;
 mod rule;
@@ -24,6 +25,8 @@ pub(super) use count::{range_words, shown_words};
 pub use doubt::{doubt_phrases, doubt_words};
 pub(super) use doubt::{haze_note, is_marked, meter_note};
 pub use event::{event_words, happening_words, sight_words};
+pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word};
+pub(super) use framing::{framing_cell, framing_phrase};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
     a_kind_of_night, eclipse_phrase, eclipse_word, light_words, lit_side_word, one_frame_word,

@@ -1,0 +1,426 @@
+//! Frames that hold the subject, and which of them hold a target as well.
+
+use super::{
+    framing::{Orientation, Pointing, View},
+    optics::Optics,
+};
+
+/// Share of the frame's side that stays free at each edge. Common practice, no
+/// source.
+pub const EDGE_SHARE: f64 = 0.05;
+/// Rows and columns beyond which nobody turns a panorama at night: the sky
+/// turns while it is taken. Common practice, no source.
+pub const MOST_ROWS: u32 = 4;
+/// See [`MOST_ROWS`].
+pub const MOST_COLUMNS: u32 = 12;
+/// Beyond this angle to the side something stands behind the camera, degrees.
+pub const BEHIND_DEG: f64 = 90.0;
+
+/// Steps in which a camera is pitched, degrees: the largest of which a frame's
+/// height has at least [`STEPS_A_FRAME`].
+const STEPS_DEG: [f64; 7] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
+const STEPS_A_FRAME: f64 = 24.0;
+/// Share of a panorama's frame that its neighbours leave to it.
+const PANORAMA_STEP: f64 = 0.7;
+/// How far outside its frame a direction still counts as on the edge, radians:
+/// edges in time are found to a tenth of a second.
+const ON_EDGE: f64 = 1e-5;
+
+/// What the frame must hold of the land: its bearing is where turns are counted
+/// from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LandInFrame {
+    /// Apparent altitude of its foot, degrees.
+    pub foot_deg: f64,
+    /// Apparent altitude of its top, degrees.
+    pub top_deg: f64,
+    /// Half its width, degrees of azimuth.
+    pub half_width_deg: f64,
+}
+
+impl LandInFrame {
+    /// A point of the level horizon: where no subject is known.
+    pub const LEVEL: Self = Self {
+        foot_deg: 0.0,
+        top_deg: 0.0,
+        half_width_deg: 0.0,
+    };
+}
+
+/// A direction relative to the land's bearing: a unit vector.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seen {
+    /// Level and along the bearing.
+    pub ahead: f64,
+    /// Level and to the right.
+    pub right: f64,
+    /// Upward.
+    pub up: f64,
+}
+
+impl Seen {
+    /// From the azimuth relative to the bearing (right positive) and the
+    /// apparent altitude, degrees.
+    pub fn new(offset_deg: f64, altitude_deg: f64) -> Self {
+        let (right, ahead) = offset_deg.to_radians().sin_cos();
+        let (up, level) = altitude_deg.to_radians().sin_cos();
+        Self {
+            ahead: level * ahead,
+            right: level * right,
+            up,
+        }
+    }
+
+    /// The azimuth relative to the bearing, degrees, right positive.
+    pub fn offset_deg(&self) -> f64 {
+        self.right.atan2(self.ahead).to_degrees()
+    }
+
+    /// The apparent altitude, degrees.
+    pub fn altitude_deg(&self) -> f64 {
+        self.up.atan2(self.ahead.hypot(self.right)).to_degrees()
+    }
+}
+
+/// How a camera is held and pointed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim {
+    /// Landscape or portrait.
+    pub orientation: Orientation,
+    /// Turn of its axis from the land's bearing, degrees, right positive.
+    pub turn_deg: f64,
+    /// Pitch of its axis, degrees, upward positive.
+    pub pitch_deg: f64,
+}
+
+/// Why no single frame holds land and target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[non_exhaustive]
+pub enum NotOneFrame {
+    /// The target stands behind the camera.
+    Behind,
+    /// The land alone is larger than the frame.
+    LandTooLarge,
+    /// The target stands too high above the land's foot.
+    TooHigh,
+    /// The target stands too far to the side.
+    TooFarAside,
+}
+
+/// Frames that hold the land, one for each pitch in steps and each way of
+/// holding the camera.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SubjectFrames {
+    optics: Optics,
+    land: LandInFrame,
+    step_deg: f64,
+    frames: Vec<HeldFrame>,
+}
+
+/// A camera held and pitched in one way, so that it holds the land at some
+/// bearings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct HeldFrame {
+    orientation: Orientation,
+    pitch_deg: f64,
+    sin_pitch: f64,
+    cos_pitch: f64,
+    /// How far it can turn to either side and still hold the land.
+    turn_deg: f64,
+    sin_turn: f64,
+    cos_turn: f64,
+    /// Sine and cosine of half the field to the side, and up.
+    side: (f64, f64),
+    upper: (f64, f64),
+}
+
+impl HeldFrame {
+    /// How far inside its edges a direction stands if the frame is turned this
+    /// far (sine and cosine), as the sine of the angle to the nearest edge;
+    /// negative outside.
+    #[inline]
+    fn room(&self, (sin_turn, cos_turn): (f64, f64), seen: Seen) -> f64 {
+        let ahead = seen.ahead * cos_turn + seen.right * sin_turn;
+        let right = seen.right * cos_turn - seen.ahead * sin_turn;
+        self.room_at(ahead, right.abs(), seen.up)
+    }
+
+    #[inline]
+    fn room_at(&self, ahead: f64, aside: f64, up: f64) -> f64 {
+        let depth = ahead * self.cos_pitch + up * self.sin_pitch;
+        let rise = up * self.cos_pitch - ahead * self.sin_pitch;
+        let to_side = self.side.0 * depth - self.side.1 * aside;
+        let to_edge = self.upper.0 * depth - self.upper.1 * rise.abs();
+        to_side.min(to_edge)
+    }
+
+    /// The same if it is turned toward the direction, as far as the land lets
+    /// it.
+    #[inline]
+    fn room_toward(&self, ahead: f64, aside: f64, level: f64, up: f64) -> f64 {
+        let turned = aside * self.cos_turn - ahead * self.sin_turn;
+        if turned <= 0.0 {
+            return self.room_at(level, 0.0, up);
+        }
+        let ahead = ahead * self.cos_turn + aside * self.sin_turn;
+        self.room_at(ahead, turned, up)
+    }
+}
+
+impl SubjectFrames {
+    /// The frames of a lens that hold some land with [`EDGE_SHARE`] to spare.
+    ///
+    /// A pitch has whole steps: of a degree for a frame 24 degrees high, finer
+    /// for a narrower one.
+    pub fn new(optics: &Optics, land: LandInFrame) -> Self {
+        let orientations = [Orientation::Landscape, Orientation::Portrait];
+        let view = |orientation, pitch_deg| {
+            let pointing = Pointing::new(0.0, pitch_deg);
+            View::new(optics, orientation, pointing).within_edges(EDGE_SHARE)
+        };
+        let lowest_field_deg = orientations
+            .map(|orientation| view(orientation, 0.0).height_deg())
+            .into_iter()
+            .fold(180.0, f64::min);
+        let step_deg = STEPS_DEG
+            .into_iter()
+            .find(|step| step * STEPS_A_FRAME <= lowest_field_deg)
+            .unwrap_or(0.01);
+        let mut frames = Vec::new();
+        for orientation in orientations {
+            let level = view(orientation, 0.0);
+            let half_deg = 0.5 * level.height_deg();
+            let first = ((land.top_deg - half_deg).max(-90.0) / step_deg).ceil() as i32;
+            let last = ((land.foot_deg + half_deg).min(90.0) / step_deg).floor() as i32;
+            let sides = |field_deg: f64| (0.5 * field_deg).to_radians().sin_cos();
+            let (side, upper) = (sides(level.width_deg()), sides(level.height_deg()));
+            for pitch in first..=last {
+                // Divided, so that a pitch prints as it is set.
+                let pitch_deg = f64::from(pitch) / (1.0 / step_deg).round();
+                let reach = view(orientation, pitch_deg)
+                    .half_width_between_deg(land.foot_deg, land.top_deg)
+                    .map(|half_deg| half_deg - land.half_width_deg);
+                let Some(turn_deg) = reach.filter(|turn_deg| *turn_deg >= 0.0) else {
+                    continue;
+                };
+                let (sin_pitch, cos_pitch) = pitch_deg.to_radians().sin_cos();
+                let (sin_turn, cos_turn) = turn_deg.to_radians().sin_cos();
+                frames.push(HeldFrame {
+                    orientation,
+                    pitch_deg,
+                    sin_pitch,
+                    cos_pitch,
+                    turn_deg,
+                    sin_turn,
+                    cos_turn,
+                    side,
+                    upper,
+                });
+            }
+        }
+        Self {
+            optics: *optics,
+            land,
+            step_deg,
+            frames,
+        }
+    }
+
+    /// The lens.
+    pub fn optics(&self) -> &Optics {
+        &self.optics
+    }
+
+    /// The land that they hold.
+    pub fn land(&self) -> &LandInFrame {
+        &self.land
+    }
+
+    /// How far inside the best of the frames a direction stands, as the sine of
+    /// the angle to the nearest edge, the free share left out; negative where
+    /// no frame holds it. A direction that moves by some angle changes it by no
+    /// more than that angle in radians.
+    ///
+    /// Each frame is turned toward the direction as far as the land lets it.
+    pub fn room(&self, seen: Seen) -> f64 {
+        let level = seen.ahead.hypot(seen.right);
+        let aside = seen.right.abs();
+        let rooms = self.frames.iter();
+        rooms
+            .map(|frame| frame.room_toward(seen.ahead, aside, level, seen.up))
+            .fold(-1.0, f64::max)
+    }
+
+    /// The same for frames that also hold another direction (`wanted`), or that
+    /// keep it out.
+    ///
+    /// The frames are turned in steps of the same size as their pitch.
+    pub fn room_with(&self, seen: Seen, other: Seen, wanted: bool) -> f64 {
+        let level = seen.ahead.hypot(seen.right);
+        let aside = seen.right.abs();
+        let mut best = -1.0;
+        for frame in &self.frames {
+            if frame.room_toward(seen.ahead, aside, level, seen.up) <= best {
+                continue;
+            }
+            for turn in self.turns(frame) {
+                let turn = turn.to_radians().sin_cos();
+                let other = frame.room(turn, other);
+                let other = if wanted { other } else { -other };
+                best = frame.room(turn, seen).min(other).max(best);
+            }
+        }
+        best
+    }
+
+    /// The turns of a frame that hold the land, in steps, the ends included.
+    fn turns(&self, frame: &HeldFrame) -> impl Iterator<Item = f64> + use<> {
+        let (turn_deg, step_deg) = (frame.turn_deg, self.step_deg);
+        let steps = (turn_deg / step_deg).floor() as i32;
+        let inner = (-steps..=steps).map(move |step| f64::from(step) * step_deg);
+        inner.chain([-turn_deg, turn_deg])
+    }
+
+    /// The frame that leaves most room around land and target, with the target
+    /// on one side of the middle of those that hold both; `None` where none
+    /// does.
+    ///
+    /// Of each way of holding the camera the middle pitch counts, and the
+    /// middle bearing. Where another direction must be in the frame or out of
+    /// it, every pitch and bearing is tried.
+    pub fn best(&self, seen: Seen, other: Option<(Seen, bool)>) -> Option<Aim> {
+        let candidates = match other {
+            None => self.middles(seen),
+            Some((other, wanted)) => self.all_with(seen, other, wanted),
+        };
+        candidates
+            .into_iter()
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(aim, _)| aim)
+    }
+
+    fn middles(&self, seen: Seen) -> Vec<(Aim, f64)> {
+        let level = seen.ahead.hypot(seen.right);
+        let aside = seen.right.abs();
+        [Orientation::Landscape, Orientation::Portrait]
+            .into_iter()
+            .filter_map(|orientation| {
+                let holding: Vec<&HeldFrame> = self
+                    .frames
+                    .iter()
+                    .filter(|frame| frame.orientation == orientation)
+                    .filter(|frame| {
+                        frame.room_toward(seen.ahead, aside, level, seen.up) >= -ON_EDGE
+                    })
+                    .collect();
+                let frame = *holding.get(holding.len().checked_sub(1)? / 2)?;
+                let turn_deg = self.middle_turn_deg(frame, seen);
+                Some(self.aimed(frame, turn_deg, seen))
+            })
+            .collect()
+    }
+
+    /// The middle of the turns at which a frame holds land and target.
+    fn middle_turn_deg(&self, frame: &HeldFrame, seen: Seen) -> f64 {
+        let view = View::new(
+            &self.optics,
+            frame.orientation,
+            Pointing::new(0.0, frame.pitch_deg),
+        );
+        let altitude_deg = seen.altitude_deg();
+        let half_deg = view
+            .within_edges(EDGE_SHARE)
+            .half_width_between_deg(altitude_deg, altitude_deg)
+            .unwrap_or(0.0);
+        let offset_deg = seen.offset_deg();
+        let low = (offset_deg - half_deg).max(-frame.turn_deg);
+        let high = (offset_deg + half_deg).min(frame.turn_deg);
+        (0.5 * (low + high)).clamp(-frame.turn_deg, frame.turn_deg)
+    }
+
+    fn all_with(&self, seen: Seen, other: Seen, wanted: bool) -> Vec<(Aim, f64)> {
+        let mut all = Vec::new();
+        for frame in &self.frames {
+            for turn_deg in self.turns(frame) {
+                let turn = turn_deg.to_radians().sin_cos();
+                let other = frame.room(turn, other);
+                let suits = if wanted { other } else { -other } >= -ON_EDGE;
+                if suits && frame.room(turn, seen) >= -ON_EDGE {
+                    all.push(self.aimed(frame, turn_deg, seen));
+                }
+            }
+        }
+        all
+    }
+
+    /// A frame as it is aimed, with the least room around land and target.
+    fn aimed(&self, frame: &HeldFrame, turn_deg: f64, seen: Seen) -> (Aim, f64) {
+        let aim = Aim {
+            orientation: frame.orientation,
+            turn_deg,
+            pitch_deg: frame.pitch_deg,
+        };
+        let turn = turn_deg.to_radians().sin_cos();
+        let land = self.land;
+        let corners = [-land.half_width_deg, land.half_width_deg]
+            .into_iter()
+            .flat_map(|side| {
+                [
+                    Seen::new(side, land.foot_deg),
+                    Seen::new(side, land.top_deg),
+                ]
+            });
+        let rooms = corners.chain([seen]).map(|point| frame.room(turn, point));
+        (aim, rooms.fold(1.0, f64::min))
+    }
+
+    /// Whether a level camera held this way holds land and target.
+    pub fn holds_level(&self, orientation: Orientation, seen: Seen) -> bool {
+        let (level, aside) = (seen.ahead.hypot(seen.right), seen.right.abs());
+        self.frames.iter().any(|frame| {
+            frame.orientation == orientation
+                && frame.pitch_deg == 0.0
+                && frame.room_toward(seen.ahead, aside, level, seen.up) >= 0.0
+        })
+    }
+
+    /// Why no single frame holds land and target; asked only where none does.
+    pub fn why_not(&self, seen: Seen) -> NotOneFrame {
+        if seen.offset_deg().abs() > BEHIND_DEG {
+            NotOneFrame::Behind
+        } else if self.frames.is_empty() {
+            NotOneFrame::LandTooLarge
+        } else if self.room(Seen::new(0.0, seen.altitude_deg())) < 0.0 {
+            NotOneFrame::TooHigh
+        } else {
+            NotOneFrame::TooFarAside
+        }
+    }
+
+    /// Width and height of a level frame, degrees.
+    pub fn field_deg(&self, orientation: Orientation) -> (f64, f64) {
+        let view = View::new(&self.optics, orientation, Pointing::new(0.0, 0.0));
+        (view.width_deg(), view.height_deg())
+    }
+
+    /// Whether a panorama goes so far to the side and so high.
+    pub fn panorama_reaches(&self, seen: Seen) -> bool {
+        let (side_deg, top_deg) = self.panorama_reach_deg();
+        seen.offset_deg().abs() <= side_deg && seen.altitude_deg() <= top_deg
+    }
+
+    /// How far to the side and how high a panorama goes: degrees of azimuth from
+    /// the land's bearing, and apparent altitude.
+    ///
+    /// [`MOST_COLUMNS`] by [`MOST_ROWS`] frames in portrait, and nothing behind
+    /// the camera.
+    pub fn panorama_reach_deg(&self) -> (f64, f64) {
+        let (width_deg, height_deg) = self.field_deg(Orientation::Portrait);
+        let across = PANORAMA_STEP * f64::from(MOST_COLUMNS) * width_deg;
+        let up = PANORAMA_STEP * f64::from(MOST_ROWS) * height_deg;
+        (
+            (across - self.land.half_width_deg).clamp(0.0, BEHIND_DEG),
+            (self.land.foot_deg + up).min(90.0),
+        )
+    }
+}

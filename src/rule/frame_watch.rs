@@ -1,0 +1,186 @@
+//! What the site's camera can hold at any instant.
+
+use super::{
+    Limits,
+    sector::{Bearing, Sector, around, around_moving},
+};
+use crate::{
+    ephemeris::{LocalVector, Reading, Refraction, SKY_RATE, Sky},
+    light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames},
+    scene::{Band, Facing, Site},
+};
+use std::sync::Arc;
+
+/// No direction moves faster over the sky, radians a second: its rotation, the
+/// Moon's own motion, and the change of refraction below the horizon.
+const FASTEST: f64 = 1.35 * SKY_RATE;
+/// Below this apparent altitude no part of the Moon's disc is above a level
+/// horizon, degrees.
+const MOON_GONE_DEG: f64 = -0.3;
+
+/// The frames of a site's camera, toward the camera direction.
+#[derive(Debug, Clone)]
+pub(crate) struct FrameWatch {
+    air: Refraction,
+    facing: Bearing,
+    frames: Arc<SubjectFrames>,
+    /// How far to the side and how high a panorama goes.
+    panorama_side: Sector,
+    panorama_sine: f64,
+    /// How far beside land and target a panorama reaches, degrees.
+    beside_deg: f64,
+}
+
+impl FrameWatch {
+    /// The frames of a site's camera; `None` if it is not known or impossible.
+    pub fn of(site: &Site, facing: Facing) -> Option<Self> {
+        let optics = Optics::try_from(site.camera.as_ref()?).ok()?;
+        Some(Self::with(&optics, site, facing))
+    }
+
+    /// The frames of any camera at a site.
+    pub fn with(optics: &Optics, site: &Site, facing: Facing) -> Self {
+        let (shape, air) = (site.subject_shape(), site.air.refraction());
+        let bearing_deg = shape.map(|shape| shape.bearing_deg);
+        let land = match (facing, shape) {
+            (Facing::Subject, Some(shape)) => LandInFrame {
+                foot_deg: shape.foot_deg,
+                top_deg: shape.top_deg,
+                half_width_deg: shape.half_width_deg,
+            },
+            _ => LandInFrame::LEVEL,
+        };
+        let facing = match Bearing::of(facing, bearing_deg) {
+            // The arch is a panorama; one frame of it has the land below the
+            // target.
+            Bearing::Arch => Bearing::Target,
+            bearing => bearing,
+        };
+        let frames = SubjectFrames::new(optics, land);
+        let (side_deg, top_deg) = frames.panorama_reach_deg();
+        Self {
+            air,
+            facing,
+            panorama_side: Sector::new(-side_deg, 2.0 * side_deg),
+            panorama_sine: air.true_deg(top_deg).to_radians().sin(),
+            beside_deg: 0.5 * frames.field_deg(Orientation::Portrait).0,
+            frames: Arc::new(frames),
+        }
+    }
+
+    /// The frames.
+    pub fn frames(&self) -> &SubjectFrames {
+        &self.frames
+    }
+
+    /// Whether the land is whatever lies below the target.
+    pub fn follows_target(&self) -> bool {
+        !matches!(self.facing, Bearing::Fixed { .. })
+    }
+
+    /// A body as the frames see it.
+    fn seen(&self, target: LocalVector, body: LocalVector) -> Seen {
+        let (east, north, up) = (body.east.value, body.north.value, body.up.value);
+        let level = east.hypot(north);
+        let (ahead_east, ahead_north) = match self.facing {
+            Bearing::Fixed { east, north } => (east, north),
+            Bearing::Target | Bearing::Arch => {
+                let (east, north) = (target.east.value, target.north.value);
+                let length = east.hypot(north);
+                if length > 0.0 {
+                    (east / length, north / length)
+                } else {
+                    (0.0, 1.0)
+                }
+            }
+        };
+        let apparent_deg = self.air.apparent_deg(up.atan2(level).to_degrees());
+        let (up, lifted) = apparent_deg.to_radians().sin_cos();
+        let scale = if level > 0.0 { lifted / level } else { 0.0 };
+        Seen {
+            ahead: scale * (east * ahead_east + north * ahead_north),
+            right: scale * (east * ahead_north - north * ahead_east),
+            up,
+        }
+    }
+
+    /// Land and target in one frame.
+    pub fn one(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let target = sky.target(t);
+        reading(self.frames.room(self.seen(target, target)))
+    }
+
+    /// Land and target in one frame or in a panorama.
+    pub fn panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let target = sky.target(t);
+        let low_enough = Limits {
+            low: None,
+            high: (self.panorama_sine < 1.0).then_some(self.panorama_sine),
+        };
+        let turned = match self.facing {
+            Bearing::Fixed { .. } => around(self.facing, &[self.panorama_side], sky, t, target),
+            Bearing::Target | Bearing::Arch => Reading::constant(1.0),
+        };
+        turned.and(low_enough.read(target.up)).or(self.one(sky, t))
+    }
+
+    /// The Moon outside a frame, or a panorama, that holds land and target.
+    pub fn moon_out(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let (target, moon) = (sky.target(t), sky.moon(t).0);
+        let (seen, moon_seen) = (self.seen(target, target), self.seen(target, moon));
+        let one = reading(self.frames.room_with(seen, moon_seen, false));
+        let panorama = || {
+            let needed = reading(self.frames.room(seen)).negated();
+            needed.and(self.moon_in_panorama(sky, t).negated())
+        };
+        self.moon_up(moon).negated().or(one.or(panorama()))
+    }
+
+    /// The Moon inside.
+    pub fn moon_in(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let (target, moon) = (sky.target(t), sky.moon(t).0);
+        let (seen, moon_seen) = (self.seen(target, target), self.seen(target, moon));
+        let one = reading(self.frames.room_with(seen, moon_seen, true));
+        let panorama = || {
+            let needed = reading(self.frames.room(seen)).negated();
+            needed.and(self.moon_in_panorama(sky, t))
+        };
+        self.moon_up(moon).and(one.or(panorama()))
+    }
+
+    fn moon_up(&self, moon: LocalVector) -> Reading {
+        let up = Band::from(MOON_GONE_DEG);
+        Limits::of_altitudes(up, |apparent_deg| self.air.true_deg(apparent_deg)).read(moon.up)
+    }
+
+    /// Whether the Moon's azimuth is between those of land and target, or no
+    /// more than half a frame beside.
+    fn moon_in_panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let (target, moon) = (sky.target(t), sky.moon(t).0);
+        let beside_deg = self.beside_deg + self.frames.land().half_width_deg;
+        let from_land = |from_deg: f64, width_deg: f64, body: LocalVector| {
+            let sector = [Sector::new(from_deg, width_deg)];
+            around(self.facing, &sector, sky, t, body)
+        };
+        let from_target = |from_deg: f64, width_deg: f64| {
+            let sector = [Sector::new(from_deg, width_deg)];
+            around_moving(Bearing::Target, &sector, sky, t, moon)
+        };
+        let right = from_land(0.0, 180.0, target);
+        let between_right = from_land(-beside_deg, 180.0 + beside_deg, moon)
+            .and(from_target(-180.0, 180.0 + self.beside_deg));
+        let between_left = from_land(-180.0, 180.0 + beside_deg, moon)
+            .and(from_target(-self.beside_deg, 180.0 + self.beside_deg));
+        right
+            .and(between_right)
+            .or(right.negated().and(between_left))
+    }
+}
+
+/// A room changes by no more than the angle that a body moves.
+fn reading(room: f64) -> Reading {
+    Reading {
+        margin: room,
+        safe_seconds: room.abs() / FASTEST,
+    }
+}

@@ -1,0 +1,212 @@
+//! How a picture of land and target is framed.
+
+use super::planner::Planner;
+use crate::{
+    light::{
+        Aim, NotOneFrame, Optics, Orientation, Panorama, PanoramaSpan, Pointing, Seen,
+        SubjectFrames, View, panorama::DEFAULT_OVERLAP, subject_frames::EDGE_SHARE,
+    },
+    rule::{Conditions, FrameWatch, MOON_IN_FRAME, offset_deg},
+    scene::MoonInFrame,
+};
+
+/// How land and target get into a picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[non_exhaustive]
+pub enum FramedAs {
+    /// In one frame.
+    One,
+    /// In a panorama.
+    Panorama,
+    /// In neither.
+    Neither,
+}
+
+/// How a camera is held and pointed so that its picture holds land and target.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[non_exhaustive]
+pub struct FramePlan {
+    /// One frame, a panorama or neither.
+    pub framed_as: FramedAs,
+    /// Landscape or portrait; of each frame of a panorama.
+    pub orientation: Orientation,
+    /// True bearing of the frame's or the panorama's centre, degrees.
+    pub bearing_deg: f64,
+    /// Pitch of the frame, or of the panorama's lowest row, degrees.
+    pub pitch_deg: f64,
+    /// Frames side by side.
+    pub columns: u32,
+    /// Frames one above the other.
+    pub rows: u32,
+    /// Turn from frame to frame, degrees of azimuth; 0 for one.
+    pub yaw_step_deg: f64,
+    /// Whether a level camera in landscape holds land and target.
+    pub level_landscape: bool,
+    /// Whether a level camera in portrait does.
+    pub level_portrait: bool,
+    /// Whether the Moon is up and in the frame, or in azimuth within the
+    /// panorama.
+    pub moon: bool,
+    /// Why one frame does not do; `None` where it does.
+    pub why_not_one: Option<NotOneFrame>,
+}
+
+impl FrameWatch {
+    /// Bearing of the land, and the target as the frames see it.
+    pub(super) fn target_of(&self, instant: &Conditions) -> (f64, Seen) {
+        let target = &instant.sky.target;
+        if self.follows_target() {
+            let below = Seen::new(0.0, target.apparent_altitude_deg);
+            return (target.azimuth_deg, below);
+        }
+        let offset_deg = instant.target_offset_deg();
+        let seen = Seen::new(offset_deg, target.apparent_altitude_deg);
+        (instant.facing_deg, seen)
+    }
+
+    /// The Moon as the frames see it; `None` where it is down.
+    fn moon_of(&self, instant: &Conditions, land_bearing_deg: f64) -> Option<Seen> {
+        let moon = &instant.sky.moon;
+        let offset_deg = moon.azimuth_deg - land_bearing_deg;
+        instant
+            .moon_is_up()
+            .then(|| Seen::new(offset_deg, moon.apparent_altitude_deg))
+    }
+
+    /// The plan of a picture at an instant.
+    pub(super) fn plan(&self, instant: &Conditions, moon: MoonInFrame) -> FramePlan {
+        let (bearing_deg, seen) = self.target_of(instant);
+        let frames = self.frames();
+        let moon_seen = self.moon_of(instant, bearing_deg);
+        let other = match moon {
+            MoonInFrame::Any => None,
+            MoonInFrame::No => moon_seen.map(|seen| (seen, false)),
+            MoonInFrame::Only => moon_seen.map(|seen| (seen, true)),
+        };
+        let level = |orientation| frames.holds_level(orientation, seen);
+        let plan = FramePlan {
+            framed_as: FramedAs::One,
+            orientation: Orientation::Landscape,
+            bearing_deg,
+            pitch_deg: 0.0,
+            columns: 1,
+            rows: 1,
+            yaw_step_deg: 0.0,
+            level_landscape: level(Orientation::Landscape),
+            level_portrait: level(Orientation::Portrait),
+            moon: false,
+            why_not_one: None,
+        };
+        let plan = match frames.best(seen, other) {
+            Some(aim) => plan.aimed(bearing_deg, &aim),
+            None => plan.without_one(frames, bearing_deg, seen),
+        };
+        FramePlan {
+            moon: plan.holds_moon(frames.optics(), instant),
+            ..plan
+        }
+    }
+}
+
+impl FramePlan {
+    /// Whether a frame or a panorama holds land and target.
+    pub fn is_possible(&self) -> bool {
+        self.framed_as != FramedAs::Neither
+    }
+
+    fn holds_moon(&self, optics: &Optics, instant: &Conditions) -> bool {
+        let moon = &instant.sky.moon;
+        let view = View::new(
+            optics,
+            self.orientation,
+            Pointing::new(self.bearing_deg, self.pitch_deg),
+        );
+        let held = match self.framed_as {
+            FramedAs::One => {
+                view.holds(Pointing::new(moon.azimuth_deg, moon.apparent_altitude_deg))
+            }
+            FramedAs::Panorama => {
+                let further = 0.5 * f64::from(self.columns.saturating_sub(1)) * self.yaw_step_deg;
+                let offset_deg = offset_deg(moon.azimuth_deg, self.bearing_deg);
+                offset_deg.abs() <= 0.5 * view.width_deg() + further
+            }
+            FramedAs::Neither => false,
+        };
+        held && instant.moon_is_up()
+    }
+
+    fn aimed(self, land_bearing_deg: f64, aim: &Aim) -> Self {
+        Self {
+            orientation: aim.orientation,
+            bearing_deg: (land_bearing_deg + aim.turn_deg).rem_euclid(360.0),
+            pitch_deg: aim.pitch_deg,
+            ..self
+        }
+    }
+
+    /// The plan where no single frame holds both.
+    fn without_one(self, frames: &SubjectFrames, land_bearing_deg: f64, seen: Seen) -> Self {
+        let neither = Self {
+            framed_as: FramedAs::Neither,
+            why_not_one: Some(frames.why_not(seen)),
+            ..self
+        };
+        if !frames.panorama_reaches(seen) {
+            return neither;
+        }
+        let (offset_deg, land) = (seen.offset_deg(), frames.land());
+        let span = |orientation| {
+            let (across_deg, up_deg) = frames.field_deg(orientation);
+            let left_deg = (-land.half_width_deg).min(offset_deg);
+            let right_deg = land.half_width_deg.max(offset_deg);
+            let low_deg = land.foot_deg.min(seen.altitude_deg());
+            let high_deg = land.top_deg.max(seen.altitude_deg());
+            let centre_deg = 0.5 * (left_deg + right_deg);
+            let span = PanoramaSpan {
+                width_deg: (right_deg - left_deg + 2.0 * EDGE_SHARE * across_deg).min(360.0),
+                height_deg: (high_deg - low_deg + 2.0 * EDGE_SHARE * up_deg).min(180.0),
+                bottom_deg: (low_deg - EDGE_SHARE * up_deg).max(-90.0),
+            };
+            (centre_deg, span)
+        };
+        [Orientation::Portrait, Orientation::Landscape]
+            .into_iter()
+            .filter_map(|orientation| {
+                let (centre_deg, span) = span(orientation);
+                let optics = frames.optics();
+                let cover = Panorama::cover(optics, orientation, &span, DEFAULT_OVERLAP).ok()?;
+                Some((centre_deg, cover))
+            })
+            .min_by_key(|(_, cover)| cover.frames())
+            .map_or(neither, |(centre_deg, cover)| Self {
+                framed_as: FramedAs::Panorama,
+                orientation: cover.orientation,
+                bearing_deg: (land_bearing_deg + centre_deg).rem_euclid(360.0),
+                pitch_deg: cover.lowest_pitch_deg,
+                columns: cover.frames_per_row,
+                rows: cover.rows,
+                yaw_step_deg: cover.yaw_step_deg,
+                ..neither
+            })
+    }
+}
+
+impl Planner {
+    /// How a picture of land and target at an instant is framed by the site's
+    /// camera; `None` where the site has none.
+    pub fn frame_plan(&self, instant: &Conditions) -> Option<FramePlan> {
+        let frames = self.frames.as_ref()?;
+        Some(frames.plan(instant, self.moon_in_frame()))
+    }
+
+    /// The same with another lens.
+    pub fn frame_plan_with(&self, optics: &Optics, instant: &Conditions) -> FramePlan {
+        let frames = FrameWatch::with(optics, &self.site, self.rules.facing);
+        frames.plan(instant, self.moon_in_frame())
+    }
+
+    /// What the rules ask of the Moon in the frame.
+    pub(super) fn moon_in_frame(&self) -> MoonInFrame {
+        self.rules.get(&MOON_IN_FRAME).unwrap_or(MoonInFrame::Any)
+    }
+}
