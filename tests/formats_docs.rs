@@ -342,7 +342,14 @@ fn what_a_scan_adds_is_told_as_listed() {
         let pointer = format!("/properties/sites/items/properties/{path}");
         object_holds("scan", &pointer, fields, order, &[]);
     };
-    let variant = ["values", "nights", "windows", "best_score", "best_night"];
+    let variant = [
+        "values",
+        "nights",
+        "windows",
+        "one_frame_nights",
+        "best_score",
+        "best_night",
+    ];
     within("vary/items", &all(&[what_if::VARIANT]), &variant);
     let sector = all(&[what_if::SECTOR]);
     let order: Vec<&str> = sector.iter().map(|field| field.name).collect();

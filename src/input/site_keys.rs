@@ -8,8 +8,8 @@ use crate::rule::{Brief, Rule, given_twice, typed_rules};
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::limits::{
-    DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, HEIGHTS_M, PRESSURES_HPA, REFLECTANCES,
-    TEMPERATURES_C, WIDTHS_M, ZENITH_MAGS,
+    DISTANCES_M, ELEVATIONS_M, EXTINCTIONS_MAG, FOCAL_LENGTHS_MM, HEIGHTS_M, PRESSURES_HPA,
+    REFLECTANCES, TEMPERATURES_C, WIDTHS_M, ZENITH_MAGS,
 };
 use crate::scene::name::{check_name, check_notes};
 use crate::scene::nearest;
@@ -115,7 +115,7 @@ static KEYS: [SiteKey; 28] = [
         .pair("pixels across and down", |side| side
             .whole_within(1, 1_000_000))),
     key!("camera.focal_mm", focal_mm, |value| value
-        .number_within((1.0, 3000.0))),
+        .number_within(FOCAL_LENGTHS_MM)),
     key!("camera.f_number", f_number, |value| value
         .number_within((0.5, 64.0))),
     key!("skyline.file", skyline_file, |value| file_name(value)),

@@ -14,6 +14,8 @@ pub enum Key {
     Sky,
     /// An exposure sheet.
     Exposure,
+    /// Lenses side by side.
+    Lenses,
     /// What each value of a rule costs.
     Vary,
     /// Nights side by side.
@@ -52,8 +54,14 @@ impl Key {
                  mid-tone: middle grey; NPF, 500 rule: longest shutter without visible star \
                  trails; px: pixels."
             }
+            Self::Lenses => {
+                "Field: width and height in landscape; frame: one in landscape or portrait holds \
+                 land and target, 2x3 a panorama of 2 by 3; level: how a level camera holds them; \
+                 shutter limit: longest without visible star trails."
+            }
             Self::Vary => {
-                "Nights: with a window; best score: 0 to 100, and the evening that has it."
+                "Nights: with a window; in one frame: of these, nights in which one frame holds \
+                 land and target for some time; best score: 0 to 100, and the evening that has it."
             }
             Self::Compare => {
                 "Off centre: + right of the camera direction; Milky Way contrast: 1 as bright as \

@@ -23,6 +23,7 @@ pub mod ical;
 mod ical_lines;
 pub mod json;
 mod key;
+pub mod lenses;
 pub mod map;
 pub mod markdown;
 pub mod near_misses;

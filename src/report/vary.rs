@@ -42,15 +42,15 @@ pub fn write_table(out: &mut impl Write, variants: &[Variant], width: usize) -> 
         }
     }
     let sides: Vec<Side> = std::iter::repeat_n(Side::Left, rules)
-        .chain([Side::Right, Side::Right, Side::Left])
+        .chain([Side::Right, Side::Right, Side::Right, Side::Left])
         .collect();
     let mut grid = Grid::new(sides);
     let blank = std::iter::repeat_n(String::new(), rules);
-    grid.heading(blank.chain(["".to_string(), "best".to_string()]));
+    grid.heading(blank.chain(["", "in one", "best"].map(String::from)));
     grid.heading(
         options
             .into_iter()
-            .chain(["nights", "score", "on"].map(String::from)),
+            .chain(["nights", "frame", "score", "on"].map(String::from)),
     );
     for variant in variants {
         let values = variant.values.iter().map(|(_, text)| (text.clone(), PLAIN));
@@ -60,12 +60,19 @@ pub fn write_table(out: &mut impl Write, variants: &[Variant], width: usize) -> 
         };
         grid.styled_row(values.chain([
             (variant.nights.to_string(), STRONG),
+            (framed_text(variant), PLAIN),
             (score, PLAIN),
             (night, PLAIN),
         ]));
     }
-    grid.shed(width, &[rules + 2, rules + 1]);
+    grid.shed(width, &[rules + 3, rules + 1, rules + 2]);
     grid.write(out)
+}
+
+/// The nights in which one frame does; a dash where no camera is known.
+fn framed_text(variant: &Variant) -> String {
+    let framed = variant.framed_nights.map(|nights| nights.to_string());
+    framed.unwrap_or_else(|| "-".to_owned())
 }
 
 /// The values tried of one rule, in the order given.

@@ -14,6 +14,8 @@ pub(crate) const DISTANCES_M: Limits = (0.1, 200_000.0);
 pub(crate) const HEIGHTS_M: Limits = (0.01, 9000.0);
 /// Width of a subject, metres.
 pub(crate) const WIDTHS_M: Limits = (0.01, 20_000.0);
+/// Focal length of a lens, millimetres.
+pub(crate) const FOCAL_LENGTHS_MM: Limits = (1.0, 3000.0);
 /// Diffuse reflectance.
 pub(crate) const REFLECTANCES: Limits = (0.0, 1.0);
 /// Zenith brightness of the dark sky, V mag/arcsec2.

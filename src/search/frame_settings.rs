@@ -49,7 +49,7 @@ impl Lens {
 /// the camera direction to the target.
 ///
 /// `None` where the target is exactly opposite.
-pub fn half_way_to_target(instant: &Conditions) -> Option<Pointing> {
+fn half_way_to_target(instant: &Conditions) -> Option<Pointing> {
     let level = Pointing::new(instant.facing_deg, 0.0);
     Pointing::between(level, target(instant))
 }
@@ -59,12 +59,26 @@ fn target(instant: &Conditions) -> Pointing {
     Pointing::new(target.azimuth_deg, target.apparent_altitude_deg)
 }
 
-/// The declination at the centre of a frame that points half-way to the target,
-/// degrees; of one that points at the target where no direction is half-way.
-pub fn frame_centre_declination_deg(site: &Site, instant: &Conditions) -> f64 {
-    half_way_to_target(instant)
-        .unwrap_or(target(instant))
-        .declination_deg(site.latitude_deg)
+/// Where a frame points: as its plan says if one frame holds land and target,
+/// else half-way to the target, or at it where no direction is half-way.
+fn axis(instant: &Conditions, plan: Option<&FramePlan>) -> Pointing {
+    match plan {
+        Some(plan) if plan.framed_as == FramedAs::One => {
+            Pointing::new(plan.bearing_deg, plan.pitch_deg)
+        }
+        _ => half_way_to_target(instant).unwrap_or(target(instant)),
+    }
+}
+
+/// The declination at the centre of a frame with this plan, degrees; without
+/// one the frame points half-way from the level in the camera direction to the
+/// target.
+pub fn frame_centre_declination_deg(
+    site: &Site,
+    instant: &Conditions,
+    plan: Option<&FramePlan>,
+) -> f64 {
+    axis(instant, plan).declination_deg(site.latitude_deg)
 }
 
 /// What a camera does at an instant: held and pointed as its plan says, shutter
@@ -95,13 +109,9 @@ impl FrameSettings {
         plan: Option<FramePlan>,
     ) -> Self {
         let light = &instant.light;
-        let one = plan.filter(|plan| plan.framed_as == FramedAs::One);
-        let axis = one.map_or_else(
-            || half_way_to_target(instant).unwrap_or(target(instant)),
-            |plan| Pointing::new(plan.bearing_deg, plan.pitch_deg),
-        );
-        let longest_shutter_s = TrailLimit::Npf(lens.npf_factor)
-            .longest_shutter_s(&lens.optics, axis.declination_deg(site.latitude_deg));
+        let declination_deg = frame_centre_declination_deg(site, instant, plan.as_ref());
+        let longest_shutter_s =
+            TrailLimit::Npf(lens.npf_factor).longest_shutter_s(&lens.optics, declination_deg);
         let exposure = plan_exposure(
             &lens.optics,
             longest_shutter_s,

@@ -19,4 +19,4 @@ pub use loosening::Loosening;
 pub use near_miss::NearMiss;
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use rejections::{Miss, Rejections};
-pub use what_if::{Compared, Variant, VaryError, combinations};
+pub use what_if::{Compared, FOCAL_LENGTH, Variant, VaryError, combinations, focal_length_mm};

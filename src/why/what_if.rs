@@ -4,10 +4,10 @@ use super::loosening::Loosening;
 use crate::search::{PlanError, Planner, Window};
 use crate::{
     rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
-    scene::ValueError,
+    scene::{ValueError, limits::FOCAL_LENGTHS_MM, number_within},
 };
 use chrono::NaiveDate;
-use std::collections::BTreeSet;
+use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
 /// The result of one value of a rule, or of one value of each of several rules.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -18,6 +18,9 @@ pub struct Variant {
     pub nights: usize,
     /// Windows.
     pub windows: usize,
+    /// Nights with a window in which one frame holds land and target for some
+    /// time; `None` where the site's camera is not known.
+    pub framed_nights: Option<usize>,
     /// The best window's score and night.
     #[serde(serialize_with = "crate::serial::scored_date")]
     pub best: Option<(f64, NaiveDate)>,
@@ -60,6 +63,20 @@ impl From<RulesError> for VaryError {
     }
 }
 
+/// What can be varied besides the rules: the focal length of the site's lens,
+/// millimetres.
+pub const FOCAL_LENGTH: &str = "focal_mm";
+
+/// A focal length as it is typed, millimetres.
+///
+/// # Errors
+///
+/// A text that is no possible focal length.
+pub fn focal_length_mm(text: &str) -> Result<f64, ValueError> {
+    let (shortest, longest) = FOCAL_LENGTHS_MM;
+    number_within(text, shortest, longest)
+}
+
 /// The most combinations of values that are tried (the project's choice: each
 /// is a search of its own).
 const MOST_COMBINATIONS: usize = 400;
@@ -90,7 +107,8 @@ pub fn combinations(rules: &[(String, Vec<String>)]) -> Option<Vec<Vec<(String, 
 }
 
 impl Planner {
-    /// The results for the site's nights if `brief` has other values.
+    /// The results for the site's nights if `brief` has other values, or the
+    /// site's camera another [`FOCAL_LENGTH`].
     ///
     /// # Errors
     ///
@@ -98,16 +116,34 @@ impl Planner {
     /// the site does not have.
     pub fn vary(&self, brief: &Brief, values: Vec<(String, String)>) -> Result<Variant, VaryError> {
         let mut varied = Brief::default();
+        let mut site = Cow::Borrowed(self.site());
         for (key, text) in &values {
-            varied.set(key, text)?;
+            if key == FOCAL_LENGTH {
+                let camera = site.to_mut().camera.get_or_insert_default();
+                camera.focal_mm = focal_length_mm(text)?;
+            } else {
+                varied.set(key, text)?;
+            }
         }
-        let rules = Rules::new(&varied.or(brief), self.site())?;
-        let windows = self.with_rules(&rules).windows();
-        let nights: BTreeSet<_> = windows.iter().map(|window| window.night).collect();
+        let rules = Rules::new(&varied.or(brief), &site)?;
+        let planner = match site {
+            Cow::Borrowed(_) => self.with_rules(&rules),
+            Cow::Owned(site) => {
+                let season = self.season().clone();
+                Self::unchecked(season, Arc::new(site), Arc::new(rules))
+            }
+        };
+        let windows = planner.windows();
+        let nights = |windows: &mut dyn Iterator<Item = &Window>| {
+            let nights: BTreeSet<_> = windows.map(|window| window.night).collect();
+            nights.len()
+        };
+        let mut framed = windows.iter().filter(|window| window.framed.is_some());
         Ok(Variant {
             values,
-            nights: nights.len(),
+            nights: nights(&mut windows.iter()),
             windows: windows.len(),
+            framed_nights: planner.site().camera.map(|_| nights(&mut framed)),
             best: windows.first().map(|window| (window.score, window.night)),
         })
     }

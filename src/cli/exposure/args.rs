@@ -24,8 +24,11 @@ pub struct ExposureArgs {
     pub time: Option<String>,
 
     /// Focal length, mm [default: the site's, else 14]
-    #[arg(long, value_name = "MM", value_parser = values::number(1.0, 3000.0), help_heading = LENS)]
-    pub focal_mm: Option<f64>,
+    ///
+    /// Several, such as 14,20,35, stand side by side: which lens holds land and
+    /// target, in which holding, and its longest shutter.
+    #[arg(long, value_name = "MM,...", value_delimiter = ',', value_parser = values::number(1.0, 3000.0), help_heading = LENS)]
+    pub focal_mm: Vec<f64>,
 
     /// f-number [default: the site's, else 2.8]
     #[arg(long, value_name = "N", value_parser = values::number(0.5, 128.0), help_heading = LENS)]
@@ -43,8 +46,8 @@ pub struct ExposureArgs {
 
     /// Declination at the frame's centre, degrees
     ///
-    /// By default where a camera points that looks half-way to the target, at a
-    /// site, else the core's. The fastest star in the frame sets the shutter.
+    /// By default that of the frame that holds land and target, at a site, else
+    /// the core's. The fastest star in the frame sets the shutter.
     #[arg(long, hide_short_help = true, value_name = "DEG", allow_hyphen_values = true, value_parser = values::number(-90.0, 90.0), help_heading = SETTINGS)]
     pub declination: Option<f64>,
 

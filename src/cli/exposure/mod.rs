@@ -20,6 +20,7 @@ use rakelight::{
         Key,
         exposure::{self, AtSite, Calibration},
         json,
+        lenses::{self, LensRow},
         sky::SkyReport,
     },
     rule::Conditions,
@@ -47,8 +48,15 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
         .as_ref()
         .and_then(|there| there.site.camera)
         .unwrap_or_default();
-    let optics = question::optics(args, camera)?;
-    let sheet = question::sheet(question::question(args, optics, there.as_ref())?)?;
+    let sheet = |focal_mm: Option<f64>| {
+        let optics = question::optics(args, camera, focal_mm)?;
+        question::sheet(question::question(args, optics, there.as_ref())?)
+    };
+    if args.focal_mm.len() > 1 {
+        let sheets = args.focal_mm.iter().map(|mm| sheet(Some(*mm)));
+        return write_lenses(args, there.as_ref(), sheets.collect::<Result<_, _>>()?);
+    }
+    let sheet = sheet(args.focal_mm.first().copied())?;
     let at = there.as_ref().map(|there| at_site(args, &sheet, there));
     let at = at.transpose()?;
     let calibration = calibration(args, there.as_ref())?;
@@ -63,6 +71,34 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
     };
     let (_, write) = args.output.format(FORMATS, args.format);
     write(&answer, &mut out)?;
+    out.finish()?;
+    Ok(Outcome::Done)
+}
+
+/// Writes several lenses side by side.
+fn write_lenses(
+    args: &ExposureArgs,
+    there: Option<&There>,
+    sheets: Vec<ExposureSheet>,
+) -> Result<Outcome, Failure> {
+    let lens = |sheet: ExposureSheet| {
+        let optics = sheet.question.optics;
+        let plan = there.map(|there| there.planner.frame_plan_with(&optics, &there.instant));
+        LensRow { sheet, plan }
+    };
+    let lenses: Vec<LensRow> = sheets.into_iter().map(lens).collect();
+    let target = there.map_or("target", |there| there.instant.target_name());
+    let mut out = Output::open(args.output.output.as_deref())?;
+    let (format, _) = args.output.format(FORMATS, args.format);
+    if format == Format::Json {
+        lenses::write_json(&mut out, &lenses)?;
+    } else {
+        let width = out.width();
+        lenses::write_table(&mut out, &lenses, target, width)?;
+        if !args.output.quiet {
+            Key::Lenses.write(&mut out, width)?;
+        }
+    }
     out.finish()?;
     Ok(Outcome::Done)
 }

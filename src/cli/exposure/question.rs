@@ -72,8 +72,12 @@ pub fn sheet(question: ExposureQuestion) -> Result<ExposureSheet, Failure> {
     })
 }
 
-pub fn optics(args: &ExposureArgs, mut camera: Camera) -> Result<Optics, Failure> {
-    camera.focal_mm = args.focal_mm.unwrap_or(camera.focal_mm);
+pub fn optics(
+    args: &ExposureArgs,
+    mut camera: Camera,
+    focal_mm: Option<f64>,
+) -> Result<Optics, Failure> {
+    camera.focal_mm = focal_mm.unwrap_or(camera.focal_mm);
     camera.f_number = args.f_number.unwrap_or(camera.f_number);
     camera.sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
     camera.pixels[0] = args.pixels_across.unwrap_or(camera.pixels[0]);
@@ -128,7 +132,10 @@ pub fn question(
     };
     let centre_declination_deg = args
         .declination
-        .or(there.map(|there| frame_centre_declination_deg(&there.site, &there.instant)))
+        .or(there.map(|there| {
+            let plan = there.planner.frame_plan_with(&optics, &there.instant);
+            frame_centre_declination_deg(&there.site, &there.instant, Some(&plan))
+        }))
         .unwrap_or_else(|| Direction::Core.declination_deg());
     let plain = ExposureQuestion::new(optics, centre_declination_deg, sky_cd_m2, land_cd_m2);
     let land = plain.land;

@@ -6,6 +6,7 @@ use clap::Args;
 use rakelight::{
     rule::{Brief, Rule},
     scene::shown,
+    why::{FOCAL_LENGTH, focal_length_mm},
 };
 
 const WHY: &str = "Why, what if, what else";
@@ -42,8 +43,9 @@ pub struct ReasonArgs {
 
     /// Nights found and best score for each value of a rule instead of windows
     ///
-    /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Give it twice
-    /// for each pair of values. Separate values that contain commas with ;
+    /// Such as facing=100,120,subject or moon_fraction=..0.3,..0.5. Besides the
+    /// rules, focal_mm=14,20,35 varies the lens. Give it twice for each pair of
+    /// values. Separate values that contain commas with ;
     /// (weekdays=fri,sat;sun).
     #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["together", "compare", "by"], hide_short_help = true, help_heading = WHY)]
     pub vary: Vec<Varied>,
@@ -70,9 +72,12 @@ fn vary(text: &str) -> Result<Varied, String> {
         .map(|value| value.trim().to_string())
         .collect();
     for value in &values {
-        Brief::default()
-            .set(&key, value)
-            .map_err(|error| error.to_string())?;
+        let read = if key == FOCAL_LENGTH {
+            focal_length_mm(value).map(|_| ())
+        } else {
+            Brief::default().set(&key, value)
+        };
+        read.map_err(|error| error.to_string())?;
     }
     Ok((key, values))
 }

@@ -91,7 +91,7 @@ fn drawn(plan: &FramePlan) -> bool {
     plan.is_possible()
 }
 
-fn level_word(plan: &FramePlan) -> &'static str {
+pub(super) fn level_word(plan: &FramePlan) -> &'static str {
     match (plan.level_landscape, plan.level_portrait) {
         (true, true) => "both",
         (true, false) => orientation_word(Orientation::Landscape),

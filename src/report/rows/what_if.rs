@@ -30,6 +30,10 @@ pub static VARIANT: &[OfVariant] = &[
     OfVariant::whole("windows", |v| i64::try_from(v.windows).ok())
         .range(Range::AtLeast(0.0))
         .doc("windows found"),
+    OfVariant::whole("one_frame_nights", |v| i64::try_from(v.framed_nights?).ok())
+        .range(Range::AtLeast(0.0))
+        .empty("site without `[camera]`")
+        .doc("nights in which one frame holds land and target for a part of a window"),
     OfVariant::number("best_score", 1, |v| Some(v.best?.0))
         .range(SCORES)
         .empty("nothing is found")

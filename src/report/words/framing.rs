@@ -104,7 +104,7 @@ fn level_words(plan: &FramePlan) -> &'static str {
 }
 
 /// The pitch of a camera: `level`, `pitched 12° up`.
-fn pitch_words(pitch_deg: f64) -> String {
+pub(in crate::report) fn pitch_words(pitch_deg: f64) -> String {
     if pitch_deg == 0.0 {
         return "level".to_owned();
     }

@@ -26,7 +26,7 @@ pub use doubt::{doubt_phrases, doubt_words};
 pub(super) use doubt::{haze_note, is_marked, meter_note};
 pub use event::{event_words, happening_words, sight_words};
 pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word};
-pub(super) use framing::{framing_cell, framing_phrase};
+pub(super) use framing::{framing_cell, framing_phrase, pitch_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
     a_kind_of_night, eclipse_phrase, eclipse_word, light_words, lit_side_word, one_frame_word,

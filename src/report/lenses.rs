@@ -1,0 +1,66 @@
+//! Lenses side by side, as a table and in JSON.
+
+use super::{
+    grid::PLAIN,
+    json::{document, list, object, query},
+    record_grid::{self, Column},
+    row::Importance,
+    rows::{
+        framing,
+        lens::{FIELDS, Lenses, PLANNED},
+    },
+    wrap::write_wrapped,
+};
+use serde_json::{Map, Value};
+use std::io::{self, Write};
+
+pub use super::rows::lens::LensRow;
+
+/// Writes a row per lens.
+///
+/// # Errors
+///
+/// Any error of `out`.
+pub fn write_table(
+    out: &mut impl Write,
+    lenses: &[LensRow],
+    target: &str,
+    width: usize,
+) -> io::Result<()> {
+    let planned = lenses.iter().any(|lens| lens.plan.is_some());
+    let what = if planned {
+        format!("Which lens holds land and {target}, and how long it may expose")
+    } else {
+        "How long each lens may expose".to_owned()
+    };
+    write_wrapped(out, "", &what, width)?;
+    let fields = FIELDS.iter().chain(if planned { PLANNED } else { &[] });
+    let columns = record_grid::columns(fields, Importance::Further, false);
+    let records: Vec<&LensRow> = lenses.iter().collect();
+    let grid = |columns: &[Column<Lenses>]| {
+        record_grid::grid(columns, &records, false, str::to_owned, |_, _, _, text| {
+            (text, PLAIN)
+        })
+    };
+    record_grid::fitting(columns, width, grid).1.write(out)
+}
+
+/// The lenses as a JSON document.
+///
+/// # Errors
+///
+/// Any error of `out`.
+pub fn write_json(out: &mut impl Write, lenses: &[LensRow]) -> io::Result<()> {
+    let rows = lenses.iter().map(|lens| {
+        let mut row = object(FIELDS, &lens);
+        let plan = lens.plan.as_ref();
+        let plan = plan.map_or(Value::Null, |plan| list(framing::FIELDS, &plan));
+        row.insert("framing".into(), plan);
+        Value::Object(row)
+    });
+    let mut body = Map::new();
+    body.insert("lenses".into(), rows.collect());
+    let document = document(query("exposure"), Value::Object(body));
+    serde_json::to_writer_pretty(&mut *out, &document)?;
+    writeln!(out)
+}
