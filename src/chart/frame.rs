@@ -7,7 +7,10 @@ use super::{
     frame_view::{FrameChart, LEFT, Outlines, RIGHT, TOP, WIDTH},
     sheet::{Sheet, Type, element, px, rectangle},
 };
-use crate::{report::words::light_words, scene::offset_text};
+use crate::{
+    report::words::{framing_sentence, light_words},
+    scene::offset_text,
+};
 
 impl FrameChart<'_> {
     /// Draws it.
@@ -50,8 +53,9 @@ impl FrameChart<'_> {
         frame_sky::draw_band(self, &mut sheet, &outlines);
         frame_land::draw_terrain(self, &mut sheet, &outlines);
         frame_sky::draw_corners(self, &mut sheet, &outlines);
-        frame_land::draw_subject(self, &mut sheet, &outlines);
+        // The subject is solid: it is drawn over what stands behind it.
         frame_sky::draw_moon_and_target(self, &mut sheet, &outlines);
+        frame_land::draw_subject(self, &mut sheet, &outlines);
         let mut border = rectangle(outlines.room());
         for (key, value) in [
             ("fill", "none".to_owned()),
@@ -95,6 +99,8 @@ impl FrameChart<'_> {
         } else {
             let terrain = if self.moon_behind_terrain() {
                 ", behind the terrain"
+            } else if self.behind_subject(&instant.sky.moon) {
+                ", behind the subject (backlight)"
             } else {
                 ""
             };
@@ -108,10 +114,12 @@ impl FrameChart<'_> {
         first.push_str(&format!(
             "The {target} is {} {}. ",
             whole(instant.sky.target.apparent_altitude_deg.abs()),
-            if instant.sky.target.apparent_altitude_deg >= 0.0 {
-                "up"
-            } else {
+            if instant.sky.target.apparent_altitude_deg < 0.0 {
                 "below the horizon"
+            } else if self.behind_subject(&instant.sky.target) {
+                "up, behind the subject"
+            } else {
+                "up"
             }
         ));
         if let Some(arch) = instant.sky.arch {
@@ -125,11 +133,17 @@ impl FrameChart<'_> {
         let mut paragraphs = vec![first];
         if let Some(view) = self.view() {
             let mut text = format!(
-                "Corner marks: the camera's frame, {:.0}° by {:.0}°, with a level horizon at a \
-                 fifth of its height.",
+                "Corner marks: the camera's frame, {:.0}° by {:.0}°",
                 view.width_deg(),
                 view.height_deg()
             );
+            text.push_str(match self.one_frame() {
+                Some(_) => ". ",
+                None => ", with a level horizon at a fifth of its height. ",
+            });
+            if let Some(plan) = &self.plan {
+                text.push_str(&framing_sentence(plan, target));
+            }
             if let Some((plan, _)) = self.panorama() {
                 let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();
                 text.push_str(&format!(

@@ -6,47 +6,34 @@ use super::{
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle, through},
 };
-use crate::scene::SubjectPlace;
-
-/// Height of the camera above the ground, metres. Common
-/// practice, no source.
-const TRIPOD_M: f64 = 1.5;
-/// Assumed width of a subject over its height, because a site gives no width.
-const SUBJECT_SHAPE: f64 = 0.5;
+use crate::scene::{LENS_HEIGHT_M, SubjectShape};
 
 /// A subject whose size and distance are known.
-struct TripodPosition {
-    bearing_deg: f64,
+struct KnownSubject {
+    shape: SubjectShape,
     distance_m: f64,
     height_m: f64,
-    /// Height of the camera above the subject's foot, metres.
+    width_m: f64,
+    /// Height of the lens above the subject's foot, metres.
     above_foot_m: f64,
 }
 
-impl TripodPosition {
+impl KnownSubject {
     fn of(chart: &FrameChart<'_>) -> Option<Self> {
         let site = chart.site;
-        let subject = site.subject.as_ref()?;
-        let foot_m = match subject.place {
-            SubjectPlace::Coordinates { elevation_m, .. } => elevation_m,
-            SubjectPlace::Bearing { .. } => None,
-        };
         Some(Self {
-            bearing_deg: site.subject_bearing_deg()?,
-            distance_m: site
-                .subject_distance_m()
-                .filter(|distance| *distance > 0.1)?,
-            height_m: subject.height_m?,
-            above_foot_m: TRIPOD_M + site.elevation_m - foot_m.unwrap_or(site.elevation_m),
+            shape: site.subject_shape().filter(SubjectShape::is_solid)?,
+            distance_m: site.subject_distance_m()?,
+            height_m: site.subject.as_ref()?.height_m?,
+            width_m: site.subject_width_m()?.0,
+            above_foot_m: LENS_HEIGHT_M + site.elevation_m - site.subject_foot_m()?,
         })
     }
 
-    /// Altitude, degrees, of a point at a distance and a height above the foot,
-    /// metres.
-    fn altitude_deg(&self, distance_m: f64, above_foot_m: f64) -> f64 {
-        (above_foot_m - self.above_foot_m)
-            .atan2(distance_m)
-            .to_degrees()
+    /// Altitude of the level ground at the subject's foot, degrees, at a
+    /// distance, metres.
+    fn ground_deg(&self, distance_m: f64) -> f64 {
+        (-self.above_foot_m).atan2(distance_m).to_degrees()
     }
 }
 
@@ -111,7 +98,7 @@ pub fn is_land(chart: &FrameChart<'_>, outlines: &Outlines, (x, y): (f64, f64)) 
 /// Draws the subject to scale, with its lit face hatched, and its shadow.
 pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let light = &chart.instant.light;
-    let Some(stand) = TripodPosition::of(chart) else {
+    let Some(subject) = KnownSubject::of(chart) else {
         if let Some(toward) = chart.site.subject_bearing_deg() {
             let (x, y) = outlines.at(toward, 0.0);
             sheet.line((x, y + 3.0), (x, y + 14.0), 2.4);
@@ -119,17 +106,16 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
         }
         return;
     };
-    let half_width_m = 0.5 * SUBJECT_SHAPE * stand.height_m;
-    let half_deg = (half_width_m / stand.distance_m).atan().to_degrees();
+    let half_width_m = 0.5 * subject.width_m;
+    let shape = subject.shape;
     if let (Some(azimuth), Some(length)) =
         (light.shadow_azimuth_deg, light.shadow_length_per_height)
     {
-        draw_shadow(&stand, sheet, outlines, azimuth, length, half_width_m);
+        draw_shadow(&subject, sheet, outlines, azimuth, length, half_width_m);
     }
-    let foot = stand.altitude_deg(stand.distance_m, 0.0);
-    let head = stand.altitude_deg(stand.distance_m, stand.height_m);
-    let (left, top) = outlines.at(stand.bearing_deg - half_deg, head);
-    let (right, bottom) = outlines.at(stand.bearing_deg + half_deg, foot);
+    let half_deg = shape.half_width_deg;
+    let (left, top) = outlines.at(shape.bearing_deg - half_deg, shape.top_deg);
+    let (right, bottom) = outlines.at(shape.bearing_deg + half_deg, shape.foot_deg);
     let body = Room {
         left,
         top,
@@ -148,8 +134,8 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
         }
         node
     };
-    let mut shape = with(body, sheet.palette.unlit(), 1.2);
-    svg::Node::assign(&mut shape, "data-body", "subject");
+    let mut figure = with(body, sheet.palette.unlit(), 1.2);
+    svg::Node::assign(&mut figure, "data-body", "subject");
     // Of a round tower's width, the part (1 - cos angle) / 2 is lit.
     let angle = light.signed_light_angle_deg;
     let part = 0.5 * (1.0 - angle.to_radians().cos());
@@ -168,7 +154,7 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
             with(room, sheet.url("lit"), 0.8),
         ]
     });
-    sheet.draw(shape);
+    sheet.draw(figure);
     for face in faces.into_iter().flatten() {
         sheet.draw(face);
     }
@@ -181,28 +167,28 @@ pub fn draw_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 
 /// Draws the shadow on level ground at the subject's foot, in perspective.
 fn draw_shadow(
-    stand: &TripodPosition,
+    subject: &KnownSubject,
     sheet: &mut Sheet,
     outlines: &Outlines,
     azimuth_deg: f64,
     length_per_height: f64,
     half_width_m: f64,
 ) {
-    let (sin_b, cos_b) = stand.bearing_deg.to_radians().sin_cos();
+    let (sin_b, cos_b) = subject.shape.bearing_deg.to_radians().sin_cos();
     let (sin_s, cos_s) = azimuth_deg.to_radians().sin_cos();
     // Beyond this the ground is almost at the horizon.
-    let length = (stand.height_m * length_per_height).min(200.0 * stand.distance_m);
+    let length = (subject.height_m * length_per_height).min(200.0 * subject.distance_m);
     let side = |across: f64| {
         // Points along the shadow's edge, closer together near the foot.
         (0..=60)
             .map(|step| (f64::from(step) / 60.0).powi(2) * length)
             .map(|along| {
-                let east = stand.distance_m * sin_b + along * sin_s + across * cos_s;
-                let north = stand.distance_m * cos_b + along * cos_s - across * sin_s;
+                let east = subject.distance_m * sin_b + along * sin_s + across * cos_s;
+                let north = subject.distance_m * cos_b + along * cos_s - across * sin_s;
                 let distance = east.hypot(north);
                 (
                     east.atan2(north).to_degrees(),
-                    stand.altitude_deg(distance.max(0.01), 0.0),
+                    subject.ground_deg(distance.max(0.01)),
                 )
             })
             .collect::<Vec<_>>()
@@ -255,17 +241,21 @@ pub fn write_subject(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outli
 
 /// What is known about subject and shadow, in words.
 pub fn subject_words(chart: &FrameChart<'_>) -> Option<String> {
-    let stand = TripodPosition::of(chart)?;
+    let subject = KnownSubject::of(chart)?;
     let light = &chart.instant.light;
-    let tall = stand.altitude_deg(stand.distance_m, stand.height_m)
-        - stand.altitude_deg(stand.distance_m, 0.0);
+    let shape = &subject.shape;
+    let wide = if shape.width_assumed {
+        "half as wide as it is tall (no width is given)".to_owned()
+    } else {
+        format!("{:.1}° wide", 2.0 * shape.half_width_deg)
+    };
     let mut text = format!(
-        "The subject, {:.1}° tall, is drawn to scale, half as wide as it is tall.",
-        tall
+        "The subject, {:.1}° tall, is drawn to scale, {wide}.",
+        shape.top_deg - shape.foot_deg
     );
     match (light.shadow_azimuth_deg, light.shadow_length_per_height) {
         (Some(azimuth), Some(length)) if chart.instant.is_moonlit() => {
-            let metres = length * stand.height_m;
+            let metres = length * subject.height_m;
             let metres = if metres < 1000.0 {
                 format!("{metres:.0} m")
             } else {

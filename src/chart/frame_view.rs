@@ -2,14 +2,14 @@
 
 use super::placer::Room;
 use crate::{
-    ephemeris::{Galaxy, Moment},
+    ephemeris::{Galaxy, Horizontal, Moment},
     light::{
         Optics, Orientation, Panorama, Pointing, View,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, PanoramaSpan},
     },
     rule::{Conditions, Rules, offset_deg},
     scene::{Facing, Site},
-    search::{PlanError, Planner},
+    search::{FramePlan, FramedAs, PlanError, Planner},
 };
 
 /// The view at one instant.
@@ -21,6 +21,8 @@ pub struct FrameChart<'a> {
     pub rules: &'a Rules,
     /// Sky and light.
     pub instant: Conditions,
+    /// How the site's camera gets land and target into the picture.
+    pub plan: Option<FramePlan>,
     /// Direction of the Moon's bright limb, degrees clockwise from straight
     /// up.
     pub bright_limb_from_zenith_deg: f64,
@@ -116,10 +118,12 @@ impl<'a> FrameChart<'a> {
     /// A moment outside the planner's season.
     pub fn at(planner: &'a Planner, moment: Moment) -> Result<Self, PlanError> {
         let (site, sky) = (planner.site(), planner.sky());
+        let instant = planner.at(moment)?;
         Ok(Self {
             site,
             rules: planner.rules(),
-            instant: planner.at(moment)?,
+            plan: planner.frame_plan(&instant),
+            instant,
             bright_limb_from_zenith_deg: sky.bright_limb_from_zenith_deg(moment),
             galaxy: sky.galaxy(moment),
             magnetic_declination_deg: site.magnetic_declination_deg(moment),
@@ -128,9 +132,19 @@ impl<'a> FrameChart<'a> {
 }
 
 impl FrameChart<'_> {
-    /// The camera's view, with the level horizon at a fifth of its height.
+    /// The plan, if one frame holds land and target.
+    pub(super) fn one_frame(&self) -> Option<FramePlan> {
+        self.plan.filter(|plan| plan.framed_as == FramedAs::One)
+    }
+
+    /// The camera's view: the one frame that holds land and target, else one in
+    /// the camera direction with the level horizon at a fifth of its height.
     pub(super) fn view(&self) -> Option<View> {
         let optics = self.optics()?;
+        if let Some(plan) = self.one_frame() {
+            let pointing = Pointing::new(plan.bearing_deg, plan.pitch_deg);
+            return Some(View::new(&optics, plan.orientation, pointing));
+        }
         let facing = self.instant.facing_deg;
         let level = View::new(&optics, Orientation::Landscape, Pointing::new(facing, 0.0));
         let half_height_tan = (0.5 * level.height_deg()).to_radians().tan();
@@ -175,8 +189,13 @@ impl FrameChart<'_> {
         let mut half = NARROWEST_DEG;
         let mut top: f64 = 45.0;
         if let Some(view) = self.view() {
-            half = half.max(0.5 * view.width_deg() + 12.0);
-            top = top.max(0.8 * view.height_deg() + 6.0);
+            let one = self.one_frame();
+            let aside = one.map_or(0.0, |plan| {
+                offset_deg(plan.bearing_deg, instant.facing_deg).abs()
+            });
+            let up = one.map_or(0.3 * view.height_deg(), |plan| plan.pitch_deg);
+            half = half.max(aside + 0.5 * view.width_deg() + 12.0);
+            top = top.max(up + 0.5 * view.height_deg() + 6.0);
         }
         if sky.moon.apparent_altitude_deg > -1.0 {
             half = half.max(instant.signed_light_angle_deg().abs() + 20.0);
@@ -200,6 +219,12 @@ impl FrameChart<'_> {
             half_deg: half.ceil(),
             top_deg: if top > 75.0 { 90.0 } else { top.ceil() },
         }
+    }
+
+    /// Whether a body stands behind the subject.
+    pub(super) fn behind_subject(&self, body: &Horizontal) -> bool {
+        let shape = self.site.subject_shape();
+        shape.is_some_and(|shape| shape.hides(body.azimuth_deg, body.apparent_altitude_deg))
     }
 
     /// Whether the Moon is behind the terrain that the camera sees.
