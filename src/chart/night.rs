@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     Figure,
-    report::words::sight_words,
+    report::words::{framing_sentence, sight_words},
     rule::SUN_ALTITUDE,
     scene::{Band, Facing},
 };
@@ -88,6 +88,10 @@ impl NightChart<'_> {
                 "No window: the Sun never sinks as low as the rules ask.".to_owned()
             });
         }
+        let windows = self.series.windows.iter();
+        let best = windows.max_by(|a, b| a.score.total_cmp(&b.score));
+        let plan = best.and_then(|window| window.frame.as_ref()?.plan);
+        paragraphs.extend(plan.map(|plan| framing_sentence(&plan, target)));
         let terrain = if self.site.skyline.is_some() {
             format!(
                 " Dotted: behind the terrain, whose edge is drawn at each one's azimuth: as the camera \
