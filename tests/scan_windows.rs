@@ -68,7 +68,9 @@ fn the_best_instant_is_the_best_of_its_window() {
                     let shadow = instant.light.shadow_depth_stops;
                     factors.raking = Some(raking * rakelight::search::shadow_quality(shadow));
                 }
-                factors.position = planner.factors(&instant, 60.0).position;
+                let there = planner.factors(&instant, 60.0);
+                factors.position = there.position;
+                factors.framing = there.framing;
                 highest = highest.max(factors.score(&rules.weights));
             }
 
@@ -106,6 +108,7 @@ fn ranks_follow_the_score_and_weights_change_it() {
                         contrast: 0.0,
                         balance: 0.0,
                         raking: 0.0,
+                        framing: 0.0,
                         position: 0.0,
                         length: 1.0,
                     },

@@ -167,13 +167,15 @@ mod tests {
         scene::Band,
     };
 
-    const SAID: [(&str, &str); 19] = [
+    const SAID: [(&str, &str); 22] = [
         ("light", "raking"),
         ("target", "gal:0,0"),
         ("target_altitude", "10..60"),
         ("target_azimuth", "320..40"),
         ("facing", "subject"),
         ("target_offset", "-60..60"),
+        ("target_place", "over:5"),
+        ("framing", "one"),
         ("arch_altitude", "20..45"),
         ("arch_offset", "..0"),
         ("tilt", "30..90"),
@@ -183,12 +185,13 @@ mod tests {
         ("moon_fraction", "0.03..0.5"),
         ("light_angle", "40..150"),
         ("light_side", "left"),
+        ("moon_in_frame", "no"),
         ("min_minutes", "20"),
         ("clock", "21:00..02:30"),
         ("weekdays", "fri,sat"),
         (
             "weights",
-            "contrast=2,balance=1,raking=1,position=0.6,length=0",
+            "contrast=2,balance=1,raking=1,framing=0.6,position=0.6,length=0",
         ),
     ];
 

@@ -35,7 +35,7 @@ pub static FRAMING: Rule = Rule {
     of_moonlight: false,
     limit: Some(Limit {
         asked: 17,
-        swept: 15,
+        swept: 16,
         letter: 'x',
         unmet: |target| format!("no frame holds both land and {target}"),
         words: |target| format!("land and {target} in the frame"),

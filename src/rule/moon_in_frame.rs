@@ -29,7 +29,7 @@ pub static MOON_IN_FRAME: Rule = Rule {
     limit: Some(Limit {
         asked: 18,
         swept: 17,
-        letter: 'x',
+        letter: 'i',
         unmet: |_| "the Moon is in the frame, or not in it".to_owned(),
         words: |_| "the Moon in the frame".to_owned(),
         unit: Unit::Word,

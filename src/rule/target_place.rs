@@ -36,9 +36,9 @@ pub static TARGET_PLACE: Rule = Rule {
     default: |_| Some(RuleValue::TargetPlace(TargetPlace::CLEAR)),
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 14,
-        swept: 13,
-        letter: 's',
+        asked: 19,
+        swept: 15,
+        letter: 'o',
         unmet: |target| format!("the {target} does not stand as asked to the subject"),
         words: |target| format!("the {target} against the subject"),
         unit: Unit::Word,
