@@ -64,7 +64,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         instant,
         age_days,
         land_range: planner.land_range(&instant),
-        frame: planner.own_settings(&instant),
+        frame: planner.own_settings(&instant, true),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (_, write) = args.output.format(FORMATS, args.format);

@@ -25,9 +25,6 @@ const NIGHTS_A_TASK: usize = 60;
 /// minutes, three at least and nine at most. The samples change with a fraction
 /// of the sky's rotation.
 const SAMPLE_MINUTES: f64 = 20.0;
-/// The shortest part of a window in which it counts that one frame does,
-/// minutes: time for a frame or two.
-const SHORTEST_FRAMED_MINUTES: f64 = 1.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
 
@@ -130,25 +127,26 @@ impl Planner {
     /// The instant of a period with the highest score, and the part of the
     /// period about it, or else the longest, in which one frame does.
     fn best_sky(&self, interval: Interval) -> (Moment, Factors, Option<Interval>) {
-        let judge = |framing: Option<f64>| {
+        let judge = |framing: Option<f64>, minutes: f64| {
             move |moment| {
                 let sky = self.sky().light_geometry(moment);
                 let facing_deg = self.facing_deg(&sky);
                 let light = self.light(&sky, facing_deg);
                 Factors {
                     framing,
-                    ..self.factors_of(&sky, facing_deg, &light, interval.minutes())
+                    ..self.factors_of(&sky, facing_deg, &light, minutes)
                 }
             }
         };
+        let minutes = interval.minutes();
         let Some(frames) = &self.frames else {
-            let (best, factors) = self.best_of(interval, judge(None));
+            let (best, factors) = self.best_of(interval, judge(None, minutes));
             return (best, factors, None);
         };
         let parts = self.framed_parts(frames, interval);
         let one = Some(framing_quality(FramedAs::One));
         let framed = parts.as_slice().iter().map(|part| {
-            let (best, factors) = self.best_of(*part, judge(one));
+            let (best, factors) = self.best_of(*part, judge(one, part.minutes()));
             (best, factors, *part)
         });
         let score = |factors: &Factors| factors.score(&self.rules.weights);
@@ -166,7 +164,7 @@ impl Planner {
         } else {
             FramedAs::Neither
         };
-        let whole = self.best_of(interval, judge(Some(framing_quality(other))));
+        let whole = self.best_of(interval, judge(Some(framing_quality(other)), minutes));
         match framed {
             Some((best, factors, part)) if score(&factors) >= score(&whole.1) => {
                 (best, factors, Some(part))
@@ -186,8 +184,7 @@ impl Planner {
             return whole;
         }
         let sky = self.sky();
-        let parts = whole.where_holds(|t| frames.one(&sky, t));
-        parts.at_least_minutes(SHORTEST_FRAMED_MINUTES)
+        whole.where_holds(|t| frames.one(&sky, t))
     }
 
     fn window(
@@ -219,7 +216,10 @@ impl Planner {
             factors,
             interval,
             land_range: self.land_range(&best),
-            frame: self.own_settings(&best),
+            frame: self.own_settings(
+                &best,
+                factors.framing == Some(framing_quality(FramedAs::One)),
+            ),
             framed,
             best,
             land,

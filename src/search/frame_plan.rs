@@ -83,8 +83,28 @@ impl FrameWatch {
             MoonInFrame::No => moon_seen.map(|seen| (seen, false)),
             MoonInFrame::Only => moon_seen.map(|seen| (seen, true)),
         };
-        let level = |orientation| frames.holds_level(orientation, seen);
-        let plan = FramePlan {
+        match frames.best(seen, other) {
+            Some(aim) => self
+                .blank(instant)
+                .aimed(bearing_deg, &aim)
+                .with_moon(frames, instant),
+            None => self.plan_without_one(instant),
+        }
+    }
+
+    /// The plan where one frame does not do.
+    pub(super) fn plan_without_one(&self, instant: &Conditions) -> FramePlan {
+        let (bearing_deg, seen) = self.target_of(instant);
+        let blank = self.blank(instant);
+        let plan = blank.without_one(self.frames(), bearing_deg, seen);
+        plan.with_moon(self.frames(), instant)
+    }
+
+    /// A plan in which the camera is not aimed yet.
+    fn blank(&self, instant: &Conditions) -> FramePlan {
+        let (bearing_deg, seen) = self.target_of(instant);
+        let level = |orientation| self.frames().holds_level(orientation, seen);
+        FramePlan {
             framed_as: FramedAs::One,
             orientation: Orientation::Landscape,
             bearing_deg,
@@ -96,14 +116,6 @@ impl FrameWatch {
             level_portrait: level(Orientation::Portrait),
             moon: false,
             why_not_one: None,
-        };
-        let plan = match frames.best(seen, other) {
-            Some(aim) => plan.aimed(bearing_deg, &aim),
-            None => plan.without_one(frames, bearing_deg, seen),
-        };
-        FramePlan {
-            moon: plan.holds_moon(frames.optics(), instant),
-            ..plan
         }
     }
 }
@@ -133,6 +145,13 @@ impl FramePlan {
             FramedAs::Neither => false,
         };
         held && instant.moon_is_up()
+    }
+
+    fn with_moon(self, frames: &SubjectFrames, instant: &Conditions) -> Self {
+        Self {
+            moon: self.holds_moon(frames.optics(), instant),
+            ..self
+        }
     }
 
     fn aimed(self, land_bearing_deg: f64, aim: &Aim) -> Self {

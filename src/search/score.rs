@@ -31,7 +31,8 @@ pub struct Factors {
     pub framing: Option<f64>,
     /// How far inside the altitudes and offsets asked for the target stands.
     pub position: Option<f64>,
-    /// How much time there is: 0.63 at one hour.
+    /// How much time there is, in the window or, where the best instant is in it,
+    /// in the part in which one frame does: 0.63 at one hour.
     pub length: Option<f64>,
 }
 
