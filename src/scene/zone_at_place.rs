@@ -10,7 +10,8 @@ use crate::ephemeris::Moment;
 /// How far the clocks of a zone may be from the time by the Sun, hours.
 ///
 /// The farthest that the world's zones go is 3.1 hours, in the west of China
-/// (73.5 E by UTC+8). A longitude in a degree or two of error stays within it.
+/// (73.5 E by UTC+8; from memory). A longitude in a degree or two of error stays
+/// within it.
 const MOST_HOURS: f64 = 3.25;
 
 /// The years whose offsets count are 2000 to 2030, days from the zero of
