@@ -39,11 +39,21 @@ fn text(bytes: &[u8]) -> String {
 fn table(rows: usize) -> String {
     let mut table =
         "name,latitude_deg,longitude_deg,elevation_m,time_zone,subject.bearing_deg\n".to_owned();
-    let zones = ["UTC", "Asia/Kathmandu", "Pacific/Apia", "America/St_Johns"];
+    let zone_at = |longitude: f64| match longitude {
+        ..-120.0 => "Pacific/Apia",
+        ..-80.0 => "America/Denver",
+        ..5.0 => "America/St_Johns",
+        ..45.0 => "Africa/Johannesburg",
+        ..130.0 => "Asia/Kathmandu",
+        _ => "Australia/Lord_Howe",
+    };
     for row in 0..rows {
         let latitude = -90.0 + 180.0 * (row as f64 * 0.618_034).fract();
         let longitude = -180.0 + 360.0 * (row as f64 * 0.754_878).fract();
-        let zone = zones[row % zones.len()];
+        let zone = match row % 4 {
+            0 => "UTC",
+            _ => zone_at(longitude),
+        };
         let bearing = row * 37 % 360;
         writeln!(
             table,

@@ -65,10 +65,29 @@ fn check(picture: &Picture, what: &str) {
             assert!(!a.room.meets(&b.room), "{what}: {a:?} meets {b:?}");
         }
     }
-    // The boxes are those of the texts that are really drawn.
-    assert_eq!(
-        picture.svg.matches("<text ").count(),
-        picture.labels.len(),
+    // The boxes are those of the texts that are really drawn. A halo is the
+    // same text below, hidden from those who hear the picture.
+    let texts: Vec<&str> = picture.svg.split("<text ").skip(1).collect();
+    let is_halo = |text: &str| text.starts_with("aria-hidden=\"true\" ");
+    let read_out = texts.iter().filter(|text| !is_halo(text)).count();
+    assert_eq!(read_out, picture.labels.len(), "{what}");
+    for pair in texts.windows(2).filter(|pair| is_halo(pair[0])) {
+        assert!(!is_halo(pair[1]), "{what}: two halos");
+        let place_and_words = |text: &str| {
+            let (_, from) = text.split_once(" text-anchor=").expect("an anchor");
+            from.split_once("</text>").expect("an end").0.to_owned()
+        };
+        assert_eq!(place_and_words(pair[0]), place_and_words(pair[1]), "{what}");
+    }
+    assert!(!texts.last().is_some_and(|text| is_halo(text)), "{what}");
+    // An outline over the letters would hide them from renderers of SVG 1.1.
+    let outlined = |text: &&&str| {
+        text.split('>')
+            .next()
+            .is_some_and(|tag| tag.contains("stroke="))
+    };
+    assert!(
+        texts.iter().filter(outlined).all(|text| is_halo(text)),
         "{what}"
     );
 }

@@ -142,6 +142,15 @@ fn sh(folder: &Folder, exports: &str, line: &str) -> (i32, String, String) {
     )
 }
 
+/// Does what the reader of a document is told to do with a new site file.
+fn fill_in(folder: &Folder, file: &str) {
+    let unset = fs::read_to_string(folder.path(file)).expect("the new file");
+    let filled_in = unset
+        .replace("\nlatitude_deg = 0.0", "\nlatitude_deg = -31.4")
+        .replace("\nlongitude_deg = 0.0", "\nlongitude_deg = 139.2");
+    fs::write(folder.path(file), filled_in).expect("the file");
+}
+
 /// Runs every command of a document; gives how many ran and how many showed
 /// their output.
 fn run(name: &str, text: &str) -> (usize, usize) {
@@ -164,6 +173,9 @@ fn run(name: &str, text: &str) -> (usize, usize) {
         let (code, out, err) = sh(&folder, &exports, &line);
         assert_eq!(code, expected, "{name}: {command}\n{err}");
         ran += 1;
+        if let Some(new) = line.strip_prefix("rakelight sites new ") {
+            fill_in(&folder, new.split(' ').next().unwrap_or_default());
+        }
         if let Some(output) = output {
             compared += 1;
             // What a terminal shows: data, then talk.

@@ -443,7 +443,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 42] = [
+const WHOLE_SITE: [(&str, &str); 43] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
@@ -454,6 +454,7 @@ const WHOLE_SITE: [(&str, &str); 42] = [
     ("subject.bearing_deg", "205"),
     ("subject.distance_m", "140"),
     ("subject.height_m", "9"),
+    ("subject.width_m", "4"),
     ("subject.reflectance", "0.2"),
     ("subject.reflectance_measured", "2027-05-29"),
     ("sky.zenith_mag_arcsec2", "21.7"),

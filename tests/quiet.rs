@@ -5,9 +5,8 @@ mod program;
 
 use program::{Folder, Run};
 
-/// Whatever there is to be said: no zone is named, and the place is that of a
-/// new site file.
-const SITE: &str = "latitude_deg = 0.0\nlongitude_deg = 0.0\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
+/// Whatever there is to be said: no zone is named.
+const SITE: &str = "latitude_deg = 0.5\nlongitude_deg = 0.5\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
 
 /// Each command that has `--quiet`, the site left out.
 const COMMANDS: [&str; 14] = [

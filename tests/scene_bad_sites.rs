@@ -67,7 +67,10 @@ fn one_bad_line_gives_one_exact_message() {
         ("time_zone = \"Adelaide\"", "4:13: time_zone: found Adelaide, expected an IANA time zone such as Australia/Adelaide or UTC; did you mean Australia/Adelaide?".to_owned()),
         // Subject
         ("[subject]\nheight_m = 5", "4:2: subject.bearing_deg: found nothing, expected where the subject stands; add bearing_deg, or latitude_deg and longitude_deg".to_owned()),
-        ("[subject]\nbearing_deg = 1\nlatitude_deg = 1\nlongitude_deg = 1", "5:15: subject.bearing_deg: found it beside the subject's coordinates, expected bearing and distance, or coordinates, not both; keep one of the two ways".to_owned()),
+        ("[subject]\nbearing_deg = 130\nlatitude_deg = -31.41\nlongitude_deg = 139.19", "5:15: subject.bearing_deg: found bearing_deg 130 beside coordinates that lie at 220.6, expected a bearing within 2 degrees of theirs; keep one of the two".to_owned()),
+        ("[subject]\nbearing_deg = 41\nlatitude_deg = -31.41\nlongitude_deg = 139.19", "5:15: subject.bearing_deg: found bearing_deg 41 beside coordinates that lie at 220.6, expected a bearing within 2 degrees of theirs; camera and subject may be swapped, else keep one of the two".to_owned()),
+        ("[subject]\ndistance_m = 1600\nlatitude_deg = -31.41\nlongitude_deg = 139.19", "5:14: subject.distance_m: found distance_m 1600 beside coordinates 1461 m away, expected a distance within 5 % or 20 m of theirs; keep one of the two".to_owned()),
+        ("[subject]\nbearing_deg = 1\ndistance_m = 20001", "6:14: subject.distance_m: found a subject 20.1 km from the camera, expected one within 20 km, or a mountain tall enough to be seen from there; check distance_m; if it is a mountain give subject.height_m, 35 or more".to_owned()),
         ("[subject]\nlatitude_deg = 1", "4:2: subject.longitude_deg: found nothing, expected a number from -180 to 180; add longitude_deg, east positive".to_owned()),
         ("[subject]\nlatitude_deg = 139.2\nlongitude_deg = -31.4", "5:16: subject.latitude_deg: found 139.2, expected a number from -90 to 90; latitude and longitude may be swapped".to_owned()),
         ("[subject]\nlatitude_deg = -31.4\nlongitude_deg = 139.2", "5:16: subject.latitude_deg: found -31.4, 139.2, expected a place other than the camera's; give the subject its own place".to_owned()),
@@ -150,6 +153,67 @@ fn missing_and_swapped_coordinates_are_told() {
         ),
     ] {
         assert_eq!(read(text).expect_err(text).to_string(), message, "{text}");
+    }
+}
+
+/// A zone whose clocks are far from the time by the Sun is a slip of longitude
+/// or zone; either is told at the longitude.
+#[test]
+fn a_zone_must_suit_the_longitude() {
+    for (longitude, zone, remedy) in [
+        (
+            "113.42",
+            "America/Denver",
+            "west is negative: write -113.42 for 113.42",
+        ),
+        (
+            "-153.02",
+            "Australia/Brisbane",
+            "east is positive: write 153.02 for -153.02",
+        ),
+        (
+            "8.5",
+            "Australia/Brisbane",
+            "check the longitude and the time zone",
+        ),
+    ] {
+        let text =
+            format!("latitude_deg = 30\nlongitude_deg = {longitude}\ntime_zone = \"{zone}\"\n");
+        let message = read(&text).expect_err(zone).to_string();
+        let begins = format!("s.toml:2:17: longitude_deg: found {zone} at longitude {longitude}, ");
+        let ends = format!("expected a zone within 3.25 hours of it; {remedy}");
+        assert!(
+            message.starts_with(&begins) && message.ends_with(&ends),
+            "{message}"
+        );
+    }
+}
+
+/// The height that a far subject is said to need is taken when typed, a metre
+/// less is not.
+#[test]
+fn the_height_asked_of_a_mountain_is_enough() {
+    for distance_m in [20_500, 38_200, 90_000, 200_000] {
+        let site = |height: &str| {
+            faults(&format!(
+                "[subject]\nbearing_deg = 1\ndistance_m = {distance_m}\n{height}"
+            ))
+        };
+        let message = site("");
+        let (_, asked) = message
+            .split_once("give subject.height_m, ")
+            .expect("a height");
+        let asked: u32 = asked.trim_end_matches(" or more").parse().expect("metres");
+        assert_eq!(site(&format!("height_m = {asked}")), "accepted");
+        assert_eq!(site(&format!("height_m = {}", asked - 1)), message);
+        // The angle of the whole height, in a plane triangle.
+        let degrees = (f64::from(asked) / f64::from(distance_m))
+            .atan()
+            .to_degrees();
+        assert!(
+            (0.1..0.1 + 0.1 / f64::from(asked - 1)).contains(&degrees),
+            "{degrees}"
+        );
     }
 }
 

@@ -216,8 +216,11 @@ fn a_brief_file_takes_the_same_keys_and_gives_the_same_faults() {
 }
 
 #[test]
-fn the_template_is_a_good_site_and_so_are_its_commented_lines() {
-    let text = site_template();
+fn the_template_with_a_place_is_a_good_site_and_so_are_its_commented_lines() {
+    let unset = site_template();
+    let text = unset
+        .replace("\nlatitude_deg = 0.0", "\nlatitude_deg = 47.1")
+        .replace("\nlongitude_deg = 0.0", "\nlongitude_deg = 8.2");
     let site = read(&text);
     assert_eq!(site.name, "My place");
     assert!(site.camera.is_some() && Brief::of_site(&site) == Brief::default());
@@ -243,6 +246,74 @@ fn the_template_is_a_good_site_and_so_are_its_commented_lines() {
         .subject
         .and_then(|subject| subject.reflectance_measured);
     assert!(measured.is_some() && site.sky_glow.len() == 1);
+}
+
+/// A subject's bearing and distance may stand beside its coordinates where they
+/// agree; the coordinates count.
+#[test]
+fn a_subject_may_be_placed_twice_where_both_agree() {
+    // 0.01 degrees east at that latitude: 951 m at 90 degrees.
+    let subject = |bearing_and_distance: &str| {
+        read(&format!(
+            "latitude_deg = -31.4\nlongitude_deg = 139.2\n[subject]\nlatitude_deg = -31.4\n\
+             longitude_deg = 139.21\n{bearing_and_distance}"
+        ))
+    };
+    let alone = subject("");
+    for both in [
+        "bearing_deg = 88.1",
+        "bearing_deg = 91.9\ndistance_m = 998",
+        "distance_m = 905",
+    ] {
+        assert_eq!(subject(both), alone, "{both}");
+    }
+    let distance_m = alone.subject_distance_m().expect("a distance");
+    assert!((distance_m - 951.0).abs() < 1.0, "{distance_m}");
+    // Nearby 20 m is the larger allowance; bearings agree across north too.
+    let near = "latitude_deg = -31.4\nlongitude_deg = 139.2\n[subject]\n\
+                latitude_deg = -31.399\nlongitude_deg = 139.2\n";
+    let alone = read(near);
+    let both = read(&format!("{near}distance_m = 130\nbearing_deg = 359"));
+    assert_eq!(both, alone);
+}
+
+/// What looks like a slip and is none: tall subjects far away, and the places
+/// of the world whose clocks are farthest from the Sun.
+#[test]
+fn mountains_and_the_edges_of_zones_are_good() {
+    for subject in [
+        "distance_m = 20000\nbearing_deg = 1",
+        "distance_m = 38200\nbearing_deg = 1\nheight_m = 900",
+        "latitude_deg = -31.4\nlongitude_deg = 139.602\nheight_m = 67",
+    ] {
+        read(&format!(
+            "latitude_deg = -31.4\nlongitude_deg = 139.2\n[subject]\n{subject}"
+        ));
+    }
+    for (latitude, longitude, zone) in [
+        (39.45, 73.6, "Asia/Shanghai"),
+        (42.9, -9.3, "Europe/Madrid"),
+        (-14.0, -172.7, "Pacific/Apia"),
+        (1.87, -157.4, "Pacific/Kiritimati"),
+        (52.9, 172.9, "America/Adak"),
+        (63.3, -171.7, "America/Nome"),
+        (-44.0, -176.5, "Pacific/Chatham"),
+        (-29.25, -177.9, "Pacific/Auckland"),
+        (-78.46, 106.8, "Antarctica/Vostok"),
+        (-72.0, 2.5, "Antarctica/Troll"),
+        (-90.0, 0.0, "Antarctica/McMurdo"),
+        (-75.6, -26.2, "Europe/London"),
+        (37.2, 113.42, "UTC"),
+        (37.2, 113.42, "Etc/GMT+7"),
+        (37.2, 113.42, "GMT"),
+    ] {
+        let site = read(&format!(
+            "latitude_deg = {latitude}\nlongitude_deg = {longitude}\ntime_zone = \"{zone}\""
+        ));
+        assert_eq!(site.zone.name(), zone);
+    }
+    // A place within a metre of 0, 0 is one that somebody typed.
+    read("latitude_deg = 0.00001\nlongitude_deg = 0");
 }
 
 #[test]

@@ -391,6 +391,9 @@ fn what_a_new_site_says_to_type_can_be_typed() {
         let said = Run::at(&here).of(&["sites", "new", "--", name]).err;
         let (_, command) = said.trim_end().split_once("rakelight ").expect("a command");
         let line = format!("'{}' {command}", PROGRAM);
+        let unset = std::fs::read_to_string(here.path(name)).expect("the new file");
+        let filled_in = unset.replace("\nlatitude_deg = 0.0", "\nlatitude_deg = 47.1");
+        std::fs::write(here.path(name), filled_in).expect("the file");
         let ran = std::process::Command::new("sh")
             .args(["-c", &line])
             .current_dir(here.path(""))

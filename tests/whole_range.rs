@@ -42,8 +42,9 @@ fn site() -> impl Strategy<Value = Site> {
         ends_or_between(-400.0, 8800.0),
     );
     (place, prop::sample::select(&ZONES[..])).prop_map(|((lat, lon, height), zone)| {
-        let zone = Zone::named(zone).expect("a zone");
-        Site::at_place(&format!("{lat},{lon},{height}"), Some(zone)).expect("a place")
+        let site = Site::new(lat, lon).and_then(|site| site.with_elevation_m(height));
+        site.expect("a place")
+            .with_zone(Zone::named(zone).expect("a zone"))
     })
 }
 

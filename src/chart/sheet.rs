@@ -228,27 +228,34 @@ impl Sheet {
             Anchor::Middle => (room.left + 0.5 * room.width, "middle"),
             Anchor::End => (room.left + room.width, "end"),
         };
-        let mut node = element(
-            "text",
-            [
-                ("x", px(x)),
-                ("y", px(room.top + 0.93 * style.size)),
-                ("text-anchor", anchor.to_owned()),
-                ("font-size", px(style.size)),
-                ("fill", self.palette.ink()),
-            ],
-        );
-        if style.bold {
-            node.assign("font-weight", "bold");
-        }
+        let text_in = |fill: String| {
+            let mut node = element(
+                "text",
+                [
+                    ("x", px(x)),
+                    ("y", px(room.top + 0.93 * style.size)),
+                    ("text-anchor", anchor.to_owned()),
+                    ("font-size", px(style.size)),
+                    ("fill", fill),
+                ],
+            );
+            if style.bold {
+                node.assign("font-weight", "bold");
+            }
+            node.append(Text::new(text));
+            node
+        };
         if let Some(ground) = ground {
-            node.assign("stroke", ground);
-            node.assign("stroke-width", "4");
-            node.assign("stroke-linejoin", "round");
-            node.assign("paint-order", "stroke");
+            // A text of its own: not every renderer can draw the outline of
+            // letters below their ink. Only the text above it is read out.
+            let mut halo = text_in(ground.clone());
+            halo.assign("aria-hidden", "true");
+            halo.assign("stroke", ground);
+            halo.assign("stroke-width", "4");
+            halo.assign("stroke-linejoin", "round");
+            self.draw(halo);
         }
-        node.append(Text::new(text));
-        self.draw(node);
+        self.draw(text_in(self.palette.ink()));
     }
 
     /// The finished picture, with a title and a description for screen readers.

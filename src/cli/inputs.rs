@@ -74,17 +74,9 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     )))
 }
 
-/// Warns if a site lacks what a correct answer needs: its place, or its zone.
+/// Warns if a site lacks its time zone, without which a correct answer is hard to
+/// read.
 pub fn say_assumed_zone(site: &Site) {
-    // A new site file has these values: the nights would be those of a place at
-    // sea.
-    if site.latitude_deg == 0.0 && site.longitude_deg == 0.0 {
-        say(&format!(
-            "{}: stands at latitude 0, longitude 0, in the Atlantic; fill in latitude_deg and \
-             longitude_deg",
-            site.name
-        ));
-    }
     if site.zone_assumed {
         say(&format!(
             "{}: no time zone given, so local times are UTC; give one with time_zone (or --time-zone)",

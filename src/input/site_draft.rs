@@ -7,8 +7,10 @@ use crate::rule::Brief;
 use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::Zone;
-use crate::scene::coordinates::check_coordinates;
-use crate::scene::{Air, Camera, DarkSky, Site, SkyGlow, Subject, SubjectPlace};
+use crate::scene::coordinates::{check_coordinates, check_filled_in};
+use crate::scene::subject_check::{check_distance, check_subject_coordinates};
+use crate::scene::zone_at_place::check_zone;
+use crate::scene::{Air, Camera, DarkSky, Site, SiteError, SkyGlow, Subject, SubjectPlace};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -103,6 +105,13 @@ impl SiteDraft {
         self.fault(Fault::at(context.file, place, Some(key), error));
     }
 
+    /// Reports what is wrong where several values are seen together.
+    fn check(&mut self, context: &Context<'_>, checked: Result<(), SiteError>) -> Option<()> {
+        checked
+            .map_err(|wrong| self.complain(context, wrong.key, wrong.error))
+            .ok()
+    }
+
     /// Reports that `key` is missing, unless it is there with a bad value,
     /// which was reported already.
     fn missing(&mut self, context: &Context<'_>, key: &str, expected: &str, remedy: &str) {
@@ -115,7 +124,7 @@ impl SiteDraft {
     /// The site, if everything about it was valid.
     pub fn finish(mut self, context: &Context<'_>) -> Result<Site, Faults> {
         let name = self.take_name(context);
-        let place = self.coordinates(context, "");
+        let place = self.camera_place(context);
         let subject = self.take_subject(context, place);
         let elevation_m = self.elevation_m.unwrap_or(0.0);
         let sky = self.sky(context, elevation_m);
@@ -159,6 +168,20 @@ impl SiteDraft {
             self.missing(context, "name", "a name", "give the site a name");
             String::new()
         })
+    }
+
+    /// Latitude and longitude of the camera, which must be filled in and suit
+    /// the zone.
+    fn camera_place(&mut self, context: &Context<'_>) -> Option<(f64, f64)> {
+        let (latitude_deg, longitude_deg) = self.coordinates(context, "")?;
+        let remedy = "fill in latitude_deg and longitude_deg; for a place within a metre of it \
+                      write 0.00001";
+        let filled_in = check_filled_in(latitude_deg, longitude_deg, remedy);
+        self.check(context, filled_in)?;
+        if let Some(zone) = self.zone {
+            self.check(context, check_zone(zone, latitude_deg, longitude_deg));
+        }
+        Some((latitude_deg, longitude_deg))
     }
 
     /// Latitude and longitude of the camera (no prefix) or of the subject.
@@ -240,28 +263,29 @@ impl SiteDraft {
                 );
                 return None;
             };
+            let distance_m = self.subject.distance_m;
+            if let Some(distance_m) = distance_m {
+                self.check(context, check_distance(distance_m, self.subject.height_m));
+            }
             return Some(SubjectPlace::Bearing {
                 bearing_deg,
-                distance_m: self.subject.distance_m,
+                distance_m,
             });
         }
-        for key in ["subject.bearing_deg", "subject.distance_m"] {
-            if self.has(key) {
-                let error = ValueError::new("", "bearing and distance, or coordinates, not both")
-                    .with_remedy("keep one of the two ways");
-                let error = ValueError {
-                    found: "it beside the subject's coordinates".to_owned(),
-                    ..error
-                };
-                self.complain(context, key, error);
-            }
-        }
         let (latitude_deg, longitude_deg) = self.coordinates(context, "subject.")?;
-        if camera == Some((latitude_deg, longitude_deg)) {
-            let found = format!("{latitude_deg}, {longitude_deg}");
-            let error = ValueError::new(&found, "a place other than the camera's")
-                .with_remedy("give the subject its own place");
-            self.complain(context, "subject.latitude_deg", error);
+        if let Some(camera) = camera {
+            let SubjectDraft {
+                bearing_deg,
+                distance_m,
+                height_m,
+                ..
+            } = self.subject;
+            let subject = (latitude_deg, longitude_deg);
+            for wrong in
+                check_subject_coordinates(camera, subject, bearing_deg, distance_m, height_m)
+            {
+                self.complain(context, wrong.key, wrong.error);
+            }
         }
         Some(SubjectPlace::Coordinates {
             latitude_deg,

@@ -2,7 +2,8 @@
 
 use crate::rule::typed_rules;
 
-/// A commented TOML site file with every key, which is valid as it is.
+/// A commented TOML site file with every key; valid once latitude and longitude
+/// are filled in.
 pub fn site_template() -> String {
     let mut text = include_str!("site_template.toml").to_owned();
     for (rule, typed) in typed_rules() {

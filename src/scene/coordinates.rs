@@ -1,10 +1,11 @@
 //! Latitude and longitude as people type them, and mistakes that involve both.
 
-use super::limits::ELEVATIONS_M;
+use super::limits::{ELEVATIONS_M, SiteError};
 use super::number::{Mended, mended, number, number_within, tidy};
 use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
+use super::zone_at_place::check_zone;
 
 /// What is wrong with a latitude and with a longitude, seen together.
 pub(crate) fn check_coordinates(
@@ -31,6 +32,26 @@ pub(crate) fn check_coordinates(
     (latitude_error, longitude_error)
 }
 
+/// What is wrong with a camera at 0, 0, where coordinates that nobody filled in
+/// put it; `remedy` says how to write another place.
+pub(crate) fn check_filled_in(
+    latitude_deg: f64,
+    longitude_deg: f64,
+    remedy: &str,
+) -> Result<(), SiteError> {
+    if latitude_deg != 0.0 || longitude_deg != 0.0 {
+        return Ok(());
+    }
+    let error = ValueError {
+        found: "0, 0, a point of the Atlantic where unset coordinates land".to_owned(),
+        ..ValueError::new("", "the place of the camera")
+    };
+    Err(SiteError {
+        key: "latitude_deg",
+        error: error.with_remedy(remedy),
+    })
+}
+
 const EXAMPLE: &str = "for example -31.4,139.2";
 
 impl Site {
@@ -40,7 +61,9 @@ impl Site {
     ///
     /// # Errors
     ///
-    /// Text of another form and numbers out of range.
+    /// Text of another form, numbers out of range, `0,0`, where unset
+    /// coordinates land, and a zone whose clocks are hours from the time by the
+    /// Sun there.
     ///
     /// # Example
     ///
@@ -79,6 +102,12 @@ impl Site {
             check_coordinates(Some(latitude_deg), Some(longitude_deg))
         {
             return Err(error);
+        }
+        let remedy =
+            "fill in the camera's place; for one within a metre of it write 0.00001,0 for 0,0";
+        check_filled_in(latitude_deg, longitude_deg, remedy).map_err(|wrong| wrong.error)?;
+        if let Some(zone) = zone {
+            check_zone(zone, latitude_deg, longitude_deg).map_err(|wrong| wrong.error)?;
         }
         Ok(Self::bare(
             coordinate_name(latitude_deg, longitude_deg),

@@ -23,6 +23,7 @@ mod site;
 mod site_check;
 mod sky_glow;
 mod skyline;
+pub(crate) mod subject_check;
 mod subject_line;
 mod subject_shape;
 mod target_place;
@@ -31,6 +32,7 @@ pub(crate) mod value_error;
 mod weekdays;
 mod weights;
 mod zone;
+pub(crate) mod zone_at_place;
 
 pub use azimuth_band::AzimuthBand;
 pub use band::Band;

@@ -255,7 +255,11 @@ pub fn typed_anew(
                 let joined = word.strip_prefix(&format!("{name}=")).map(str::to_owned);
                 let value = joined.clone().or_else(|| is_value.then(|| word.clone()));
                 is_value = word == name;
-                let Some(value) = value.filter(|value| holds(value, &told.found)) else {
+                let is_meant = |value: &String| match part {
+                    Some(part) => value.contains(part),
+                    None => holds(value, &told.found),
+                };
+                let Some(value) = value.filter(is_meant) else {
                     continue;
                 };
                 let anew = put(&value, &told.found, text, part);
@@ -347,7 +351,9 @@ fn put_toml(rest: &str, found: &str, text: &str, part: Option<&str>) -> String {
         (None, Some(inner)) if inner.starts_with(found) => {
             format!("\"{}", inner.replacen(found, text, 1))
         }
-        _ => rest.replacen(found, text, 1),
+        _ if rest.contains(found) => rest.replacen(found, text, 1),
+        // Said of several values together: this one is meant.
+        _ => quoted,
     }
 }
 

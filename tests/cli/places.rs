@@ -95,10 +95,13 @@ fn a_camera_that_cannot_be_is_refused_where_it_is_read() {
 }
 
 #[test]
-fn a_new_site_file_is_good_and_never_written_over_another() {
+fn a_new_site_file_with_a_place_is_good_and_never_written_over_another() {
     let folder = Folder::new();
     let path = folder.path("mine.toml").display().to_string();
     assert_eq!(code(&rakelight(&["sites", "new", &path])), 0);
+    let unset = std::fs::read_to_string(&path).expect("the new file");
+    let filled_in = unset.replace("\nlatitude_deg = 0.0", "\nlatitude_deg = 47.1");
+    std::fs::write(&path, filled_in).expect("the file");
     assert_eq!(code(&rakelight(&["sites", "check", &path])), 0);
     let again = rakelight(&["sites", "new", &path]);
     assert_eq!(code(&again), 2);
@@ -116,8 +119,11 @@ fn a_new_site_file_is_found_by_its_name() {
     assert!(stderr(&made).contains(&format!("sites check \"{path}.toml\"")));
     // Nobody's place is where a new file puts it.
     let checked = rakelight(&["sites", "check", &path]);
-    assert_eq!(code(&checked), 0, "{}", stderr(&checked));
-    assert!(stderr(&checked).contains("latitude 0, longitude 0"));
+    assert_eq!(code(&checked), 2, "{}", stderr(&checked));
+    let message = stderr(&checked);
+    assert!(message.contains("latitude_deg: found 0, 0, a point of the Atlantic"));
+    assert!(message.contains("fill in latitude_deg and longitude_deg"));
+    assert_eq!(message.lines().count(), 2, "{message}");
 }
 
 #[test]
