@@ -10,13 +10,13 @@ use rakelight::{
     ephemeris::{Direction, Moment},
     rule::Brief,
     rule::{
-        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, CONTRAST, Conditions, FACING, LIGHT, LIGHT_ANGLE,
-        LIGHT_SIDE, MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules, SUN_ALTITUDE, TARGET,
-        TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TILT,
+        ARCH_ALTITUDE, ARCH_OFFSET, CLOCK, CONTRAST, Conditions, FACING, FRAMING, LIGHT,
+        LIGHT_ANGLE, LIGHT_SIDE, MIN_MINUTES, MOON_ALTITUDE, MOON_FRACTION, Rule, Rules,
+        SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH, TARGET_OFFSET, TARGET_PLACE, TILT,
     },
     scene::{
-        AzimuthBand, Band, ClockBand, Dates, Facing, LightKind, Side, Site, Subject, SubjectPlace,
-        Zone,
+        AzimuthBand, Band, Camera, ClockBand, Dates, Facing, Framing, LightKind, Side, Site,
+        Subject, SubjectPlace, TargetPlace, Zone,
     },
     search::{Night, Season},
     why::{Hindrance, Loosening},
@@ -140,12 +140,43 @@ fn random_brief(dice: &mut Dice) -> Brief {
     brief
 }
 
+/// Gives a third of the sites a camera whose one frame must hold land and
+/// target, and a third a tower that the target must stand over.
+fn ask_for_a_picture(dice: &mut Dice, site: &mut Site, brief: &mut Brief) {
+    // The default of a fixed bearing would leave out most of what is asked.
+    if brief.value_of(&TARGET_OFFSET).is_none() {
+        brief.put(&TARGET_OFFSET, Some(Band::new(-180.0, 180.0).into()));
+    }
+    if dice.below(3) == 0 {
+        site.camera = Some(Camera {
+            focal_mm: dice.between(14.0, 40.0),
+            ..Camera::default()
+        });
+        brief.put(&FRAMING, Some(Framing::One.into()));
+    }
+    if dice.below(3) == 0 {
+        site.subject = Some(Subject {
+            name: None,
+            place: SubjectPlace::Bearing {
+                bearing_deg: dice.between(0.0, 360.0),
+                distance_m: Some(100.0),
+            },
+            height_m: Some(dice.between(5.0, 60.0)),
+            width_m: Some(dice.between(5.0, 60.0)),
+            reflectance: None,
+            reflectance_measured: None,
+        });
+        let place = [TargetPlace::Over(10.0), TargetPlace::Clear(8.0)][dice.below(2)];
+        brief.put(&TARGET_PLACE, Some(place.into()));
+    }
+}
+
 /// The value one typable step tighter than a suggestion; `None` where that
 /// would be what the rule says already.
 fn one_step_less(rules: &Rules, loosening: &Loosening) -> Option<String> {
     let now = rules.text_of(loosening.rule).expect("a rule in use");
     match loosening.rule.key {
-        "weekdays" | "light_side" => None,
+        "weekdays" | "light_side" | "framing" | "target_place" => None,
         "min_minutes" => {
             let next: f64 = loosening.value.parse::<f64>().expect("minutes") + 1.0;
             (next < rules.min_minutes()).then(|| next.to_string())
@@ -207,8 +238,10 @@ struct Tried {
 
 fn try_brief(seed: u64) -> Tried {
     let mut dice = Dice::new(seed);
-    let site = Site::new(dice.between(-60.0, 55.0), dice.between(-180.0, 180.0)).expect("a place");
-    let brief = random_brief(&mut dice);
+    let (latitude, longitude) = (dice.between(-60.0, 55.0), dice.between(-180.0, 180.0));
+    let mut site = Site::new(latitude, longitude).expect("a place");
+    let mut brief = random_brief(&mut dice);
+    ask_for_a_picture(&mut dice, &mut site, &mut brief);
     let rules = Rules::new(&brief, &site).expect("no subject is asked for");
     let first = day(
         1950 + dice.below(140) as i32,
@@ -366,7 +399,7 @@ fn every_suggestion_works_and_no_smaller_one_does() {
     assert!(wrong.is_empty(), "{} wrong", wrong.len());
     // The dice must really have asked something, of nearly every rule.
     assert!(
-        suggestions > 1000 && pairs > 60 && kinds.len() >= 14 && kinds.contains(&&CONTRAST),
+        suggestions > 1000 && pairs > 60 && kinds.len() >= 16 && kinds.contains(&&CONTRAST),
         "{kinds:?}"
     );
 }

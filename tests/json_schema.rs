@@ -443,7 +443,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 43] = [
+const WHOLE_SITE: [(&str, &str); 46] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
@@ -477,6 +477,8 @@ const WHOLE_SITE: [(&str, &str); 43] = [
     ("brief.target_azimuth", "'90..270'"),
     ("brief.facing", "'subject'"),
     ("brief.target_offset", "'-60..60'"),
+    ("brief.target_place", "'clear:1'"),
+    ("brief.framing", "'panorama'"),
     ("brief.arch_altitude", "'..90'"),
     ("brief.arch_offset", "'-180..180'"),
     ("brief.tilt", "'0..90'"),
@@ -486,6 +488,7 @@ const WHOLE_SITE: [(&str, &str); 43] = [
     ("brief.moon_fraction", "'0.05..0.6'"),
     ("brief.light_angle", "'20..160'"),
     ("brief.light_side", "'either'"),
+    ("brief.moon_in_frame", "'any'"),
     ("brief.min_minutes", "10"),
     ("brief.clock", "'17:00..08:00'"),
     ("brief.weekdays", "'mon-sat'"),

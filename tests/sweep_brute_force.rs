@@ -236,6 +236,10 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState
             Some(band(dice, offset(s.target.azimuth_deg), -180.0, 180.0).into()),
         );
     }
+    // The default of a fixed bearing would leave out most of what is asked.
+    if brief.value_of(&TARGET_OFFSET).is_none() {
+        brief.put(&TARGET_OFFSET, Some(Band::new(-180.0, 180.0).into()));
+    }
     if wanted(dice) {
         brief.put(
             &ARCH_ALTITUDE,

@@ -10,7 +10,7 @@ use rakelight::{
     input::parse_site,
     rule::Brief,
     rule::Rules,
-    scene::{Dates, LightKind, Site, Zone, offset_text, parse_date},
+    scene::{Camera, Dates, LightKind, Site, Zone, offset_text, parse_date},
     search::{Night, Season, Window},
 };
 use std::{cell::Cell, fmt::Debug, io::Write as _, path::Path};
@@ -43,8 +43,10 @@ fn site() -> impl Strategy<Value = Site> {
     );
     (place, prop::sample::select(&ZONES[..])).prop_map(|((lat, lon, height), zone)| {
         let site = Site::new(lat, lon).and_then(|site| site.with_elevation_m(height));
-        site.expect("a place")
-            .with_zone(Zone::named(zone).expect("a zone"))
+        let site = site.expect("a place");
+        let mut site = site.with_zone(Zone::named(zone).expect("a zone"));
+        site.camera = Some(Camera::default());
+        site
     })
 }
 
@@ -75,6 +77,12 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
     prop_oneof![
         words("light", &["raking", "dark", "blend", "any"]),
         words("light_side", &["left", "right", "either"]),
+        words("framing", &["one", "panorama", "any"]),
+        words("moon_in_frame", &["no", "only", "any"]),
+        words(
+            "target_place",
+            &["clear", "clear:0.5", "over:3", "beside", "behind", "any"]
+        ),
         words("facing", &["target", "arch", "12.5", "359"]),
         words(
             "target",

@@ -4,7 +4,7 @@ use super::{
     grid::STRONG,
     json::{loosening_object, window_object},
     record_grid::beside,
-    rows::window::{FIELDS, Record},
+    rows::window::{Record, fields_of},
     table::ends_past_midnight,
     words::{NAMED_BY_EVENING, heading_for, night_words, target_of},
     wrap::{write_note, write_wrapped},
@@ -43,7 +43,7 @@ pub fn write_table(
     // Best among all the nights, not only those of a block.
     let grid_of = |some: &[Record<'_>]| {
         let names = some.iter().map(|record| night_words(record.window.night));
-        beside(FIELDS, some, &records, blend, heading, names)
+        beside(fields_of(&records), some, &records, blend, heading, names)
     };
     let mut across = records.len().max(1);
     while across > 1

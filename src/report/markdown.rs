@@ -7,7 +7,7 @@ use super::{
     row::{Importance, Room, RowKind, Shown, shown},
     rows::{
         night::{NightRow, step_fields},
-        window::{FIELDS, Record, SITE},
+        window::{Record, SITE, fields_of},
     },
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
@@ -144,14 +144,14 @@ pub fn write_ranking(
 
 fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -> io::Result<()> {
     let blend = rows.iter().any(|(_, window)| window.land.is_some());
-    let shown: Vec<_> = shown(FIELDS)
-        .into_iter()
-        .filter(|(field, shown)| shown.page && shown.is_in(blend) && (named || field.name != SITE))
-        .map(|(_, shown)| shown)
-        .collect();
     let records: Vec<Record<'_>> = rows
         .iter()
         .map(|(site, window)| Record { site, window })
+        .collect();
+    let shown: Vec<_> = shown(fields_of(&records))
+        .into_iter()
+        .filter(|(field, shown)| shown.page && shown.is_in(blend) && (named || field.name != SITE))
+        .map(|(_, shown)| shown)
         .collect();
     let target = target_of(rows.iter().map(|(_, window)| *window));
     write_records(out, &shown, &records, blend, target)

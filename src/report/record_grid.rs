@@ -72,7 +72,7 @@ pub(super) fn grid<K: RowKind>(
 /// `some`, with `*` at the best of `all` in each row, unless all read the same.
 /// The flag says whether there is a `*`.
 pub(super) fn beside<K: RowKind>(
-    fields: &'static [Field<K>],
+    fields: impl IntoIterator<Item = &'static Field<K>>,
     some: &[K::Of<'_>],
     all: &[K::Of<'_>],
     blend: bool,

@@ -6,7 +6,7 @@ use super::{
     row::{Field, Importance, Shown},
     rows::{
         SCORE,
-        window::{FIELDS, Record, SITE, Windows},
+        window::{Record, SITE, Windows, fields_of},
     },
     words::{
         NAMED_BY_EVENING, eclipse_phrase, haze_note, heading_for, is_marked, meter_note, plural,
@@ -203,7 +203,7 @@ fn fitting_grid(
         };
         record_grid::grid(columns, &records, blend, heading, dress)
     };
-    let mut columns = record_grid::columns(FIELDS, Importance::Further, blend);
+    let mut columns = record_grid::columns(fields_of(&records), Importance::Further, blend);
     columns.retain(|(field, _)| named || field.name != SITE);
     // Whole names matter more than columns that need more than 80 columns.
     let (few, grid) = record_grid::fitting(columns.clone(), width, |c| grid_of(c, usize::MAX));

@@ -29,7 +29,7 @@ pub static TARGET_PLACE: Rule = Rule {
         more: "clear, over and beside take degrees of free sky: over:5. over is within 5 degrees \
                of its sides. The subject must have a height and a distance; its width is given or \
                half its height. any: the subject hides nothing.",
-        seldom: false,
+        seldom: true,
         example: "clear:2",
         remark: "clear, over, beside (over:5), behind or any",
     }),

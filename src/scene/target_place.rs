@@ -73,8 +73,11 @@ impl FromStr for TargetPlace {
             }
             _ => {
                 let meant = nearest(word, WORDS);
-                let remedy = meant.map(|meant| format!("did you mean {meant}?"));
-                return Err(ValueError::new(text, EXPECTED).with_hint(remedy));
+                let remedy = meant.map_or_else(
+                    || "for example over:5".to_owned(),
+                    |meant| format!("did you mean {meant}?"),
+                );
+                return Err(ValueError::new(text, EXPECTED).with_remedy(remedy));
             }
         };
         match degrees {

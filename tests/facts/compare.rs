@@ -117,6 +117,8 @@ fn put(told: &mut Told, name: &str, text: &str) {
         "of the score: contrast" => "score_contrast",
         "balance" => "score_balance",
         "raking" => "score_raking",
+        "framing" => "score_framing",
+        "frame" => "frame",
         "position" => "score_position",
         "length" => "score_length",
         other => panic!("what is {other}?"),

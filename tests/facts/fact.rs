@@ -101,6 +101,14 @@ impl Row {
         format!("{land}{name}")
     }
 
+    fn panorama(&self, by: &str) -> String {
+        format!(
+            "{}{by}{}",
+            self.text("frame_columns"),
+            self.text("frame_rows")
+        )
+    }
+
     fn doubts(&self) -> Vec<&str> {
         self.text("doubts").split_whitespace().collect()
     }
@@ -146,7 +154,37 @@ impl Row {
             }
             "shadow" => self.number("shadow_length_per_height", 1.0),
             "score_contrast" | "score_balance" | "score_raking" | "score_position"
-            | "score_length" => self.number(name, 1.0),
+            | "score_framing" | "score_length" => self.number(name, 1.0),
+            "frame" => match (self.text("framing"), self.text("frame_holding")) {
+                ("one", "landscape") => Fact::Text("lands.".to_owned()),
+                ("one", _) => Fact::Text("port.".to_owned()),
+                ("panorama", _) => Fact::Text(self.panorama("x")),
+                ("neither", _) => Fact::Text("none".to_owned()),
+                _ => Fact::Nothing,
+            },
+            "frame_words" => {
+                let held = self.text("frame_holding");
+                let bearing = self.number("frame_bearing_deg", 1.0);
+                let toward = match bearing {
+                    Fact::Number(degrees, _) => format!("{degrees:.0}°"),
+                    _ => String::new(),
+                };
+                let pitch: f64 = self.text("frame_pitch_deg").parse().unwrap_or(0.0);
+                let pitch = match pitch {
+                    p if p > 0.0 => format!("pitched {p}° up"),
+                    p if p < 0.0 => format!("pitched {}° down", -p),
+                    _ => "level".to_owned(),
+                };
+                match self.text("framing") {
+                    "one" => Fact::Text(format!("{held}, {pitch}, {toward}")),
+                    "panorama" => {
+                        let frames = self.panorama(" by ");
+                        Fact::Text(format!("panorama {frames} {held}, {toward}"))
+                    }
+                    "neither" => Fact::Text("none".to_owned()),
+                    _ => Fact::Nothing,
+                }
+            }
             "marked" => {
                 let by = ["moon_near_horizon", "target_low"];
                 let marked = self.doubts().iter().any(|doubt| by.contains(doubt));

@@ -38,6 +38,10 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
                     "Moon lit" => "moon_percent",
                     "Moon altitude" => "moon_up",
                     "land vs sky, stops" => "stops",
+                    "frame" => {
+                        told.insert("frame_words", cell.to_owned());
+                        continue;
+                    }
                     "night" => {
                         let (_, date) = cell.split_once(' ').expect("a weekday");
                         told.insert("night", date.to_owned());

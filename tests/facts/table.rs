@@ -42,7 +42,7 @@ const FURTHER: [&str; 7] = [
 ];
 
 /// The columns that go first where there is no room, in order.
-const DROPPED: [&str; 4] = ["stops", "target_azimuth", "target_up", "moon_up"];
+const DROPPED: [&str; 4] = ["stops", "frame", "target_up", "moon_up"];
 
 pub fn read(text: &str, case: &Case) -> Vec<Told> {
     let blend = case.light == "blend";
@@ -57,13 +57,11 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
     if blend {
         columns.push("moonlit");
     }
-    columns.extend([
-        "moon_percent",
-        "moon_up",
-        "light",
-        "target_up",
-        "target_azimuth",
-    ]);
+    columns.extend(["moon_percent", "moon_up", "light", "target_up"]);
+    let after_target = columns.len();
+    if names.contains(&"frame") {
+        columns.push("frame");
+    }
     columns.push("contrast");
     if !blend {
         columns.push("stops");
@@ -78,6 +76,9 @@ pub fn read(text: &str, case: &Case) -> Vec<Told> {
         .iter()
         // That of the moonlit land is another than that of the sky.
         .filter(|name| !(blend && **name == "kept_percent"));
+    if rows[0].len() > columns.len() {
+        columns.insert(after_target, "target_azimuth");
+    }
     columns.extend(further.take(rows[0].len() - columns.len()));
     rows.iter()
         .map(|row| {

@@ -25,8 +25,7 @@ pub const ROOT_SHORT: &str =
 
 /// The text below the short help of `scan`.
 pub const SCAN_SHORT: &str = "\
-More with --help: arch and tilt, weights; --near-misses, --advise, --vary,
---compare, --by, --spare; batches of sites; examples.
+More with --help: arch, tilt, weights; --near-misses, --vary, --spare; examples.
 Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
 
 /// The text below the short help of commands that take the rules of `scan`.

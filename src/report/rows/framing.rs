@@ -5,7 +5,7 @@ use super::window_record::{Record, Windows};
 use crate::{
     light::Orientation,
     report::{
-        row::{Field, Importance, Range, RowKind, Shown},
+        row::{Field, Importance, Range, Room, RowKind, Shown},
         words::{framed_word, framing_cell, framing_phrase, not_one_word, orientation_word},
     },
     search::{FramePlan, Interval},
@@ -127,7 +127,8 @@ pub static FIELDS: &[Field<FramePlan>] = &[
 pub(super) mod of_window {
     use super::*;
 
-    fn plan<'a>(record: &Record<'a>) -> Option<&'a FramePlan> {
+    /// The plan of a window's best instant, where the site has a camera.
+    pub fn plan<'a>(record: &Record<'a>) -> Option<&'a FramePlan> {
         record.window.frame.as_ref()?.plan.as_ref()
     }
 
@@ -144,8 +145,8 @@ pub(super) mod of_window {
         Importance::Usual,
         |r, room| match (plan(r), room) {
             (None, _) => String::new(),
-            (Some(plan), crate::report::row::Room::Column) => framing_cell(plan),
-            (Some(plan), _) => framing_phrase(plan),
+            (Some(plan), Room::Page) => framing_phrase(plan),
+            (Some(plan), _) => framing_cell(plan),
         },
     )
     .left();

@@ -22,6 +22,15 @@ type S = Shown<Windows>;
 /// The field with the name of the site, which a table of one site leaves out.
 pub const SITE: &str = "site";
 
+/// The fields that people see of some records: that of the frame is left out
+/// where no site has a camera.
+pub(in crate::report) fn fields_of(records: &[Record<'_>]) -> impl Iterator<Item = &'static F> {
+    let framed = records.iter().any(|record| framing::plan(record).is_some());
+    FIELDS
+        .iter()
+        .filter(move |field| framed || field.name != framing::FRAMING.name)
+}
+
 /// A factor of the score, from its place in a table, its name, its line's title
 /// and its figure. This is a macro because a field holds plain functions.
 macro_rules! part_of_score {
