@@ -564,7 +564,9 @@ fn a_nights_reasons_fit_a_terminal_and_name_what_ends_a_window() {
 #[test]
 fn a_nights_reasons_agree_with_its_windows() {
     let site = Site::new(-31.4, 139.2).expect("a place");
-    let brief = Brief::default().with(&FACING, Facing::Bearing(100.0));
+    let brief = Brief::default()
+        .with(&FACING, Facing::Bearing(100.0))
+        .with(&TARGET_OFFSET, Band::new(-180.0, 180.0));
     let rules = Rules::new(&brief, &site).expect("rules");
     let season = Season::new(Dates::new(day(2027, 6, 1), day(2027, 8, 31)).expect("dates"));
     let windows = season

@@ -140,10 +140,12 @@ fn varied_values_are_counted_as_if_typed() {
     let cell = |fraction: &str, facing: &str| {
         let typed = json(&["--moon-fraction", fraction, "--facing", facing]);
         let best = typed["windows"][0]["score"].as_f64();
-        (
-            nights(&typed).len(),
-            best.map(|score| format!("{score:.0}")),
-        )
+        (nights(&typed).len(), best)
+    };
+    // The score in JSON has a decimal, so half a point more or less.
+    let is = |shown: &str, score: f64| {
+        let shown: f64 = shown.trim_matches(['(', ')']).parse().expect("a score");
+        (shown - score).abs() <= 0.55
     };
     let table = |facings: &[&str]| {
         let facings = format!("facing={}", facings.join(","));
@@ -166,7 +168,7 @@ fn varied_values_are_counted_as_if_typed() {
             match best {
                 Some(score) => {
                     assert_eq!(row.next(), Some(count.to_string().as_str()), "{pairs}");
-                    assert_eq!(row.next(), Some(format!("({score})").as_str()), "{pairs}");
+                    assert!(is(row.next().expect("a score"), score), "{pairs}");
                 }
                 None => assert_eq!(row.next(), Some("none"), "{pairs}"),
             }
@@ -179,9 +181,11 @@ fn varied_values_are_counted_as_if_typed() {
                 .map(|line| line.split_whitespace().collect::<Vec<_>>())
                 .find(|row| row.starts_with(&[fraction, facing]))
                 .expect("a row");
-            let score = best.unwrap_or("-".to_owned());
             assert_eq!(row[2], count.to_string(), "{list}");
-            assert_eq!(row[4], score, "{list}");
+            match best {
+                Some(score) => assert!(is(row[4], score), "{list}"),
+                None => assert_eq!(row[4], "-", "{list}"),
+            }
         }
     }
     for (wrong, why) in [

@@ -38,7 +38,7 @@ macro_rules! fields {
             })
             .empty("neither; site without `[camera]`")
             .doc("how the camera is held");
-        pub const BEARING: Field<$kind> = Field::number("frame_bearing_deg", 1, |r| {
+        pub const BEARING: Field<$kind> = Field::number("frame_bearing_deg", 2, |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then_some(plan.bearing_deg)
         })
