@@ -8,7 +8,7 @@ use super::{
 };
 use clap::Args;
 use rakelight::{
-    report::{Key, sky::SkyReport},
+    report::sky::SkyReport,
     search::{FrameSettings, LUNATION_DAYS},
 };
 use std::io;
@@ -47,7 +47,7 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
     if quiet {
         return Ok(());
     }
-    Key::Sky.write(out, width)
+    report.key().write(out, width)
 }
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {

@@ -8,8 +8,8 @@ use super::{
 use crate::scene::{Band, Facing};
 
 /// Azimuth of the target relative to the camera direction, degrees, left
-/// negative. By default within 60 to either side of a subject: common practice,
-/// no source.
+/// negative. By default within 60 to either side of a subject; with the Moon as
+/// target within 10 of a subject or a bearing: common practice, no source.
 pub static TARGET_OFFSET: Rule = Rule {
     key: "target_offset",
     typed: Some(Typed {
@@ -21,12 +21,19 @@ pub static TARGET_OFFSET: Rule = Rule {
         may_be_negative: true,
         help: "Left (-) or right (+) of the camera direction",
         more: "In degrees of azimuth. [default: -60..60 when facing \
-               the subject, else any]",
+               the subject, else any; with --target moon -10..10 of subject or bearing]",
         seldom: false,
         example: "-60..60",
         remark: "left of the facing direction is negative",
     }),
-    default: |asked| (asked.facing == Facing::Subject).then_some(RuleValue::Band(BESIDE_SUBJECT)),
+    default: |asked| {
+        let band = match (asked.facing, asked.target.is_moon()) {
+            (Facing::Subject, false) => BESIDE_SUBJECT,
+            (Facing::Subject | Facing::Bearing(_), true) => MOON_BESIDE_SUBJECT,
+            _ => return None,
+        };
+        Some(RuleValue::Band(band))
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 7,
@@ -51,3 +58,6 @@ pub static TARGET_OFFSET: Rule = Rule {
 
 /// How far to either side of a subject the target may be by default, degrees.
 pub(crate) const BESIDE_SUBJECT: Band = Band::new(-60.0, 60.0);
+
+/// How far to either side the Moon as target may be by default, degrees.
+const MOON_BESIDE_SUBJECT: Band = Band::new(-10.0, 10.0);

@@ -4,7 +4,7 @@
 use crate::{
     light::{
         Exposure, ExposureAims, LightError, Optics, Orientation, Pointing, TrailLimit, View,
-        plan_exposure,
+        moon_disc::DISC_PLACEMENT_STOPS, plan_exposure,
     },
     rule::Conditions,
     scene::{Camera, Site},
@@ -66,9 +66,24 @@ pub fn frame_centre_declination_deg(site: &Site, instant: &Conditions) -> f64 {
         .declination_deg(site.latitude_deg)
 }
 
+/// What the exposure of an instant aims at: the sky behind the target where
+/// [`ExposureAims`] puts it; with the Moon as target and up, its disc
+/// [`DISC_PLACEMENT_STOPS`] above mid-tone, but the sky no brighter than
+/// mid-tone.
+pub fn exposure_aims(instant: &Conditions) -> ExposureAims {
+    let usual = ExposureAims::default();
+    let of_disc = |over_sky: f64| (DISC_PLACEMENT_STOPS - over_sky).min(0.0);
+    ExposureAims {
+        sky_placement_stops: instant
+            .moon_disc_vs_sky_stops()
+            .map_or(usual.sky_placement_stops, of_disc),
+        ..usual
+    }
+}
+
 /// What a camera does at an instant: landscape, pointed half-way from the
 /// level in the facing direction to the target, shutter by the full NPF rule,
-/// the sky two stops below mid-tone.
+/// sky and disc where [`exposure_aims`] puts them.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct FrameSettings {
@@ -106,7 +121,7 @@ impl FrameSettings {
             longest_shutter_s,
             light.sky_cd_m2,
             light.land_cd_m2,
-            &ExposureAims::default(),
+            &exposure_aims(instant),
         );
         let target = target(instant);
         let moon = Pointing::new(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
