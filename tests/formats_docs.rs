@@ -386,6 +386,7 @@ fn tripods_and_exposures_are_told_as_listed() {
         "tripod",
         "from_camera",
         "target",
+        "moon",
         "subject",
         "foot_and_target_fit",
     ];
@@ -401,6 +402,8 @@ fn tripods_and_exposures_are_told_as_listed() {
     }
     let way = "/properties/from_camera/anyOf/0";
     schema_holds("tripod", way, &all(&[tripod::FROM_CAMERA]), &[]);
+    let disc = "/properties/moon/anyOf/0";
+    schema_holds("tripod", disc, &all(&[tripod::MOON]), &[]);
     let whole = all(&[exposure::SETTINGS, exposure::DIAGONAL]);
     let settings = exposure::SETTINGS.iter().map(|field| field.name);
     let order: Vec<&str> = ["rakelight", "schema", "query"]

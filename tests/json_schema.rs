@@ -214,6 +214,13 @@ fn instants_and_standing_points_pass() {
         let args = ["tripod", &tank, "--time", time, "--format=json"];
         holds(&stand, &document(&args), &args);
     }
+    for (command, schema) in [("sky", &sky), ("tripod", &stand)] {
+        let moon = ["--target=moon", "--time=2027-05-20T17:30", "--format=json"];
+        let args: Vec<&str> = [command, &tank].into_iter().chain(moon).collect();
+        let value = document(&args);
+        holds(schema, &value, &args);
+        assert!(value["moon"].is_object());
+    }
 }
 
 #[test]

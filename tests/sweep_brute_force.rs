@@ -52,7 +52,7 @@ fn contrast(site: &Site, ephemeris: &Ephemeris, target: Direction, s: &SkyState)
     let starlight_s10 = match target {
         Direction::Core => CORE_FIELD_S10,
         _ => {
-            let (longitude_deg, latitude_deg) = target.galactic_deg();
+            let (longitude_deg, latitude_deg) = target.galactic_deg().expect("a star");
             mean_s10(&Field {
                 longitude_deg,
                 latitude_deg,
@@ -124,7 +124,8 @@ fn holds(site: &Site, rules: &Rules, air: Refraction, ephemeris: &Ephemeris, s: 
         && offset(rules.get(&TARGET_OFFSET), s.target.azimuth_deg)
         && within(rules.get(&ARCH_ALTITUDE), arch.top_altitude_deg)
         && offset(rules.get(&ARCH_OFFSET), arch.top_azimuth_deg)
-        && within(rules.get(&TILT), s.tilt_deg.expect("a tilt"))
+        && s.tilt_deg
+            .is_none_or(|tilt_deg| within(rules.get(&TILT), tilt_deg))
         && within(rules.get(&LIGHT_ANGLE), light.abs())
         && side
         && above(&site.skyline, &s.target)
@@ -170,7 +171,8 @@ fn brute_force(
 
 /// The target and the facing direction of a random brief.
 fn random_frame(dice: &mut Dice) -> (Direction, Facing) {
-    let target = match dice.below(3) {
+    let target = match dice.below(4) {
+        3 => Direction::Moon,
         0 => Direction::Galactic {
             longitude_deg: dice.between(0.0, 360.0),
             latitude_deg: dice.between(-20.0, 20.0),
@@ -252,11 +254,11 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState
             Some(band(dice, offset(arch.top_azimuth_deg), -180.0, 180.0).into()),
         );
     }
-    if wanted(dice) {
-        brief.put(
-            &TILT,
-            Some(band(dice, s.tilt_deg.expect("a tilt"), 0.0, 90.0).into()),
-        );
+    // The Moon has no tilt, and its picture no rule about it.
+    if let Some(tilt_deg) = s.tilt_deg
+        && wanted(dice)
+    {
+        brief.put(&TILT, Some(band(dice, tilt_deg, 0.0, 90.0).into()));
     }
     if wanted(dice) {
         brief.put(
@@ -355,8 +357,10 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         });
     }
     let mut brief = random_brief(&mut dice, target, facing, &s);
-    // A third ask for a contrast, a third for none, and a third for the usual.
+    // A third ask for a contrast, a third for none, and a third for the usual;
+    // the Moon has none.
     match dice.below(3) {
+        _ if target == Direction::Moon => {}
         0 => {
             let now = contrast(&site, &ephemeris, target, &s);
             let factor = 1.0 + 10_f64.powf(dice.between(-3.0, 1.0));

@@ -137,6 +137,86 @@ fn only_the_core_is_called_core() {
     }
 }
 
+/// Whatever a command says of the Moon as target: no core, no Milky Way, no Moon
+/// from the Moon.
+#[test]
+fn the_moon_is_not_called_the_core() {
+    let moon = "--target moon";
+    let season = "--from 2027-03-01 --to 2027-08-31";
+    let time = "2027-05-20T17:40";
+    let facing = "--facing 115";
+    for typed in [
+        format!("scan here.toml {moon} {facing} {season}"),
+        format!("scan here.toml {moon} {facing} {season} --format markdown"),
+        format!("scan here.toml {moon} {facing} {season} --format ical"),
+        format!("scan here.toml {moon} {facing} {season} --season"),
+        format!("scan here.toml {moon} {facing} {season} --by month"),
+        format!("scan here.toml {moon} {facing} {season} --near-misses 3 --advise"),
+        format!("scan here.toml {moon} {facing} {season} --vary target_altitude=0..5,0..20"),
+        format!("scan here.toml {moon} {facing} --compare 2027-05-20 --compare 2027-05-21"),
+        format!("scan here.toml {moon} {facing} {season} --spare 2"),
+        format!("night here.toml {moon} {facing} --on 2027-05-20"),
+        format!("night here.toml {moon} {facing} --on 2027-05-20 --format markdown"),
+        format!("handout here.toml {moon} {facing} --on 2027-05-20"),
+        format!("sky here.toml {moon} --time {time}"),
+        format!("tripod here.toml {moon} --time {time}"),
+        format!("chart frame here.toml {moon} --time {time}"),
+        format!("chart night here.toml {moon} {facing} --on 2027-05-20"),
+        format!("chart season here.toml {moon} {facing} {season}"),
+    ] {
+        let said = out(&typed);
+        assert!(!said.is_empty(), "{typed}");
+        let words: Vec<&str> = said.split(|c: char| !c.is_alphanumeric()).collect();
+        assert!(!words.contains(&"core"), "{typed}: {said}");
+        for wrong in [
+            "Milky Way",
+            "from the Moon",
+            "Moon to Moon",
+            "the Moon and the Moon",
+            "Moon rises",
+            "washed out",
+        ] {
+            assert!(!said.contains(wrong), "{typed}: {wrong} in {said}");
+        }
+    }
+}
+
+/// A column that is empty for the Moon is empty, not 0, and one for the Moon is
+/// empty for a star.
+#[test]
+fn columns_without_a_meaning_are_empty() {
+    let season = "--from 2027-05-01 --to 2027-06-30 --format json";
+    let of_moon = windows(&format!(
+        "scan here.toml --target moon --facing 115 {season}"
+    ));
+    let of_core = windows(&format!("scan here.toml --light any {season}"));
+    assert!(!of_moon.is_empty() && !of_core.is_empty());
+    for window in &of_moon {
+        for name in [
+            "moon_target_separation_deg",
+            "milky_way_contrast",
+            "tilt_deg",
+        ] {
+            assert_eq!(window[name], Value::Null, "{name}");
+        }
+        assert!(window["moon_disc_vs_land_stops"].is_number());
+        // No camera.
+        assert_eq!(window["moon_diameter_px"], Value::Null);
+        let diameter = window["moon_diameter_arcmin"].as_f64().expect("a number");
+        assert!((29.0..34.0).contains(&diameter));
+    }
+    for window in &of_core {
+        for name in [
+            "moon_disc_vs_land_stops",
+            "moon_disc_vs_sky_stops",
+            "moon_diameter_arcmin",
+            "moon_diameter_px",
+        ] {
+            assert_eq!(window[name], Value::Null, "{name}");
+        }
+    }
+}
+
 #[test]
 fn a_note_is_about_columns_that_are_shown() {
     let table = |light: &str| out(&format!("scan here.toml --light {light} {JUNE}"));

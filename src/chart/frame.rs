@@ -8,7 +8,7 @@ use super::{
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
-    report::words::{framing_sentence, light_words},
+    report::words::{framing_sentence, land_words, light_words},
     scene::offset_text,
 };
 
@@ -51,6 +51,7 @@ impl FrameChart<'_> {
         }
         sheet.draw(ground);
         frame_sky::draw_band(self, &mut sheet, &outlines);
+        frame_sky::draw_moon_behind_land(self, &mut sheet, &outlines);
         frame_land::draw_terrain(self, &mut sheet, &outlines);
         frame_sky::draw_corners(self, &mut sheet, &outlines);
         // The subject is solid: it is drawn over what stands behind it.
@@ -104,14 +105,22 @@ impl FrameChart<'_> {
             } else {
                 ""
             };
+            let size = match instant.moon_diameter_deg() {
+                Some(diameter_deg) => format!("to scale, {:.1}' across", 60.0 * diameter_deg),
+                None => "larger than it is".to_owned(),
+            };
             first.push_str(&format!(
-                "{}{terrain}, giving {} on level ground; drawn larger than it is, with its true shape and \
+                "{}{terrain}, giving {} on level ground; drawn {size}, with its true shape and \
                  tilt. ",
                 self.moon_words(),
                 lux(instant.light.moonlight_lux)
             ));
         }
-        first.push_str(&format!(
+        let of_moon = instant.target.is_moon();
+        if let Some(over_land) = instant.moon_disc_vs_land_stops() {
+            first.push_str(&format!("Its disc is {} the land. ", land_words(over_land)));
+        }
+        let target_words = format!(
             "The {target} is {} {}. ",
             whole(instant.sky.target.apparent_altitude_deg.abs()),
             if instant.sky.target.apparent_altitude_deg < 0.0 {
@@ -121,8 +130,10 @@ impl FrameChart<'_> {
             } else {
                 "up"
             }
-        ));
-        if let Some(arch) = instant.sky.arch {
+        );
+        // The Moon has been told already.
+        first.push_str(if of_moon { "" } else { &target_words });
+        if let Some(arch) = instant.sky.arch.filter(|_| !of_moon) {
             first.push_str(&format!(
                 "The Milky Way, hatched {:.0}° wide, is highest at {} toward {}.",
                 2.0 * frame_sky::HALF_BAND_DEG,
@@ -141,6 +152,13 @@ impl FrameChart<'_> {
                 Some(_) => ". ",
                 None => ", with a level horizon at a fifth of its height. ",
             });
+            if of_moon && !self.shows_corners(&view) {
+                text = format!(
+                    "The camera's frame, {:.0}° by {:.0}°, reaches beyond this picture. ",
+                    view.width_deg(),
+                    view.height_deg()
+                );
+            }
             if let Some(plan) = &self.plan {
                 text.push_str(&framing_sentence(plan, target));
             }
@@ -165,7 +183,11 @@ impl FrameChart<'_> {
     /// True bearings under the view, magnetic ones below them.
     fn bearings(&self, sheet: &mut Sheet, outlines: &Outlines) {
         let bottom = outlines.room().top + outlines.room().height;
-        let step = if outlines.half_deg > 100.0 { 30 } else { 15 };
+        let step = match outlines.half_deg {
+            half if half > 100.0 => 30,
+            half if half >= 60.0 => 15,
+            _ => 5,
+        };
         let (true_row, magnetic_row) = (bottom + 22.0, bottom + 42.0);
         sheet.write(
             "true",
@@ -212,7 +234,11 @@ impl FrameChart<'_> {
                 sheet.write(&text, Type::SMALL, [room]);
             }
         }
-        for altitude in (0..=90).step_by(if outlines.top_deg > 60.0 { 30 } else { 15 }) {
+        for altitude in (0..=90).step_by(match outlines.top_deg {
+            top if top > 60.0 => 30,
+            top if top >= 45.0 => 15,
+            _ => 5,
+        }) {
             let (_, y) = outlines.at_offset(0.0, f64::from(altitude));
             if y < TOP {
                 break;

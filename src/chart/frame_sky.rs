@@ -14,11 +14,22 @@ pub const HALF_BAND_DEG: f64 = 7.5;
 const STROKE_DEG: f64 = 2.5;
 /// How far a stroke leans along the band, degrees.
 const LEAN_DEG: f64 = 6.0;
-/// Radius of the Moon as drawn, pixels.
+/// Radius of the Moon as drawn where it is not the target, pixels.
 const MOON_RADIUS: f64 = 13.0;
 
-/// Draws the Milky Way as one hatched band.
+/// Radius of the Moon as drawn, pixels: to scale where it is the target.
+fn moon_radius(chart: &FrameChart<'_>, outlines: &Outlines) -> f64 {
+    match chart.rules.target.is_moon() {
+        true => outlines.scale() * chart.instant.sky.moon_radius_deg(),
+        false => MOON_RADIUS,
+    }
+}
+
+/// Draws the Milky Way as one hatched band, where the picture is not of the Moon.
 pub fn draw_band(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    if chart.rules.target.is_moon() {
+        return;
+    }
     let place = |longitude: f64, latitude: f64| {
         let place = chart.galaxy.place(longitude, latitude);
         (place.azimuth_deg, place.apparent_altitude_deg)
@@ -76,6 +87,9 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
     let Some(view) = chart.view() else {
         return;
     };
+    if chart.rules.target.is_moon() && !chart.shows_corners(&view) {
+        return;
+    }
     let mut data = String::new();
     for (across, up) in [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)] {
         // The marks follow both edges from the corner, so that they bend as
@@ -131,6 +145,12 @@ pub fn draw_corners(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlin
 /// Draws the Moon in its true shape, and the target as a tick across the band.
 pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
     let sky = &chart.instant.sky;
+    if chart.rules.target.is_moon() {
+        if chart.moon_behind_terrain() {
+            draw_disc(chart, sheet, outlines);
+        }
+        return;
+    }
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
     if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {
         let (x, y) = target;
@@ -158,20 +178,7 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
         sheet.draw(tick);
         sheet.placer.avoid(x, y, arm + 2.0);
     }
-    if chart.instant.moon_is_up() {
-        let moon = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
-        draw_moon(
-            sheet,
-            moon,
-            MOON_RADIUS,
-            (
-                sky.phase.illuminated_fraction,
-                chart.bright_limb_from_zenith_deg,
-            ),
-            chart.moon_behind_terrain(),
-        );
-        sheet.placer.avoid(moon.0, moon.1, MOON_RADIUS + 3.0);
-    }
+    draw_disc(chart, sheet, outlines);
     if let Some(arch) = sky.arch {
         let (x, y) = outlines.at(
             arch.top_azimuth_deg,
@@ -194,6 +201,29 @@ pub fn draw_moon_and_target(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines:
             ));
         }
     }
+}
+
+/// Draws a Moon that is the target and whose middle is clear of the land: land
+/// and subject are drawn over it, and may hide a part.
+pub fn draw_moon_behind_land(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    if chart.rules.target.is_moon() && !chart.moon_behind_terrain() {
+        draw_disc(chart, sheet, outlines);
+    }
+}
+
+fn draw_disc(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines) {
+    if !chart.instant.moon_is_up() {
+        return;
+    }
+    let sky = &chart.instant.sky;
+    let (x, y) = outlines.at(sky.moon.azimuth_deg, sky.moon.apparent_altitude_deg);
+    let radius = moon_radius(chart, outlines);
+    let shape = (
+        sky.phase.illuminated_fraction,
+        chart.bright_limb_from_zenith_deg,
+    );
+    draw_moon(sheet, (x, y), radius, shape, chart.moon_behind_terrain());
+    sheet.placer.avoid(x, y, radius + 3.0);
 }
 
 /// Writes the labels in the view. They come last, to avoid everything drawn.
@@ -222,7 +252,7 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         } else {
             "Moon"
         };
-        let rooms = around(text, Type::STRONG, moon, MOON_RADIUS + 5.0);
+        let rooms = around(text, Type::STRONG, moon, moon_radius(chart, outlines) + 5.0);
         if let Some(spot) = sheet.placer.place(text, rooms) {
             let middle = (spot.left + 0.5 * spot.width, spot.top + 0.5 * spot.height);
             let ground = if super::frame_land::is_land(chart, outlines, middle) {
@@ -234,12 +264,13 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         }
     }
     let target = outlines.at(sky.target.azimuth_deg, sky.target.apparent_altitude_deg);
-    if sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {
+    let of_moon = chart.rules.target.is_moon();
+    if !of_moon && sky.target.apparent_altitude_deg > -0.5 && outlines.shows(target) {
         let word = chart.rules.target_name();
         let rooms = around(word, Type::STRONG, target, 14.0);
         sheet.write_over(word, Type::STRONG, Some(paper.clone()), rooms);
     }
-    if let Some(arch) = sky.arch {
+    if let Some(arch) = sky.arch.filter(|_| !of_moon) {
         let top = outlines.at(arch.top_azimuth_deg, arch.top_altitude_deg);
         if outlines.shows(top) {
             let text = "arch highest";
@@ -248,6 +279,9 @@ pub fn draw_words(chart: &FrameChart<'_>, sheet: &mut Sheet, outlines: &Outlines
         }
     }
     super::frame_land::write_subject(chart, sheet, outlines);
+    if of_moon {
+        return;
+    }
     // The Milky Way's name is near the middle of its visible part.
     let seen: Vec<(f64, f64)> = (0..180)
         .map(|step| {

@@ -8,7 +8,7 @@ use crate::{
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, PanoramaSpan},
     },
     rule::{Conditions, Rules, offset_deg},
-    scene::{Facing, Site},
+    scene::{Facing, Site, SubjectShape},
     search::{FramePlan, FramedAs, PlanError, Planner},
 };
 
@@ -37,10 +37,13 @@ pub const WIDTH: f64 = 1000.0;
 pub const LEFT: f64 = 74.0;
 pub const RIGHT: f64 = 974.0;
 pub const TOP: f64 = 80.0;
-/// Lowest altitude shown, degrees.
+/// Lowest altitude shown, degrees, unless the Moon is the target.
 pub const LOWEST_DEG: f64 = -12.0;
 /// Least azimuth shown to either side, degrees.
 pub const NARROWEST_DEG: f64 = 60.0;
+/// Room about Moon and subject in a picture of the Moon, degrees. The project's
+/// choice.
+const MOON_ROOM_DEG: f64 = 3.0;
 /// Part of the frame's height below a level horizon. Common practice, no
 /// source.
 pub const LAND_PART: f64 = 0.2;
@@ -54,6 +57,8 @@ pub struct Outlines {
     pub half_deg: f64,
     /// Highest altitude shown, degrees.
     pub top_deg: f64,
+    /// Lowest altitude shown, degrees.
+    pub lowest_deg: f64,
 }
 
 impl Outlines {
@@ -81,7 +86,7 @@ impl Outlines {
             left: LEFT,
             top: TOP,
             width: RIGHT - LEFT,
-            height: self.scale() * (self.top_deg - LOWEST_DEG),
+            height: self.scale() * (self.top_deg - self.lowest_deg),
         }
     }
 
@@ -165,7 +170,12 @@ impl FrameChart<'_> {
     /// The fewest upright frames that hold the whole arch, with the offset of
     /// their middle from the camera direction.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
-        let arch = self.instant.sky.arch?;
+        // The arch plays no part in a picture of the Moon.
+        let arch = self
+            .instant
+            .sky
+            .arch
+            .filter(|_| !self.rules.target.is_moon())?;
         let span = PanoramaSpan::arch(
             arch.feet.map(|foot| foot.azimuth_deg),
             arch.top_azimuth_deg,
@@ -183,7 +193,45 @@ impl FrameChart<'_> {
         Some((plan, middle))
     }
 
+    /// The part of the view that a picture of the Moon is about: the disc, to
+    /// scale, and the subject.
+    fn outlines_of_moon(&self) -> Outlines {
+        let instant = self.instant;
+        let offset_deg = instant.target_offset_deg().abs();
+        let altitude_deg = instant.sky.moon.apparent_altitude_deg.max(0.0);
+        let mut outlines = Outlines {
+            facing_deg: instant.facing_deg,
+            half_deg: (offset_deg + MOON_ROOM_DEG).max(2.0 * MOON_ROOM_DEG),
+            top_deg: altitude_deg + MOON_ROOM_DEG,
+            lowest_deg: -0.5 * MOON_ROOM_DEG,
+        };
+        if let Some(shape) = self.site.subject_shape().filter(SubjectShape::is_solid) {
+            let away_deg = self::offset_deg(shape.bearing_deg, instant.facing_deg).abs();
+            let side_deg = away_deg + shape.half_width_deg + MOON_ROOM_DEG;
+            outlines.half_deg = outlines.half_deg.max(side_deg);
+            outlines.top_deg = outlines.top_deg.max(shape.top_deg + MOON_ROOM_DEG);
+            outlines.lowest_deg = outlines.lowest_deg.min(shape.foot_deg - 1.0);
+        }
+        if outlines.half_deg > 150.0 {
+            outlines.half_deg = 180.0;
+        }
+        Outlines {
+            half_deg: outlines.half_deg.ceil(),
+            top_deg: outlines.top_deg.min(90.0).ceil(),
+            lowest_deg: outlines.lowest_deg.max(LOWEST_DEG).floor(),
+            ..outlines
+        }
+    }
+
+    /// Whether the camera's frame lies within the picture.
+    pub(super) fn shows_corners(&self, view: &View) -> bool {
+        view.width_deg() <= 2.0 * self.outlines().half_deg
+    }
+
     pub(super) fn outlines(&self) -> Outlines {
+        if self.rules.target.is_moon() {
+            return self.outlines_of_moon();
+        }
         let instant = self.instant;
         let sky = &instant.sky;
         let mut half = NARROWEST_DEG;
@@ -218,6 +266,7 @@ impl FrameChart<'_> {
             facing_deg: instant.facing_deg,
             half_deg: half.ceil(),
             top_deg: if top > 75.0 { 90.0 } else { top.ceil() },
+            lowest_deg: LOWEST_DEG,
         }
     }
 

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     Figure,
-    report::words::{framing_sentence, sight_words},
+    report::words::{framing_sentence, land_words, sight_words},
     rule::SUN_ALTITUDE,
     scene::{Band, Facing},
 };
@@ -92,7 +92,11 @@ impl NightChart<'_> {
         let best = windows.max_by(|a, b| a.score.total_cmp(&b.score));
         let plan = best.and_then(|window| window.frame.as_ref()?.plan);
         paragraphs.extend(plan.map(|plan| framing_sentence(&plan, target)));
-        let terrain = if self.site.skyline.is_some() {
+        let of_moon = self.rules.target.is_moon();
+        let terrain = if self.site.skyline.is_some() && of_moon {
+            " Dotted: behind the terrain that the camera sees, whose edge is drawn at its azimuth."
+                .to_owned()
+        } else if self.site.skyline.is_some() {
             format!(
                 " Dotted: behind the terrain, whose edge is drawn at each one's azimuth: as the camera \
              sees it for the {target}, as the subject sees it for the Moon."
@@ -100,6 +104,15 @@ impl NightChart<'_> {
         } else {
             String::new()
         };
+        if of_moon {
+            paragraphs.push(format!(
+                "The ground is the sky beside the {target}, darker grey for a darker sky \
+                 ({darkest:.1} mag/arcsec² at its darkest). The line widens with the square root \
+                 of the moonlight on level ground.{terrain} Balance: how many stops the land is \
+                 brighter (up) or darker (down) than the sky."
+            ));
+            return paragraphs;
+        }
         paragraphs.push(format!(
             "The ground is the sky behind the {target}, darker grey for a darker sky \
              ({darkest:.1} mag/arcsec² at its darkest). The Moon's line widens with the square \
@@ -112,9 +125,13 @@ impl NightChart<'_> {
 
     /// The same in words, for screen readers.
     fn description(&self) -> String {
+        let of_moon = self.rules.target.is_moon();
+        let bodies = match of_moon {
+            true => "the Moon".to_owned(),
+            false => format!("the Moon and the {}", self.rules.target_name()),
+        };
         let mut text = format!(
-            "Altitude of the Moon and the {} over local time. {}. ",
-            self.rules.target_name(),
+            "Altitude of {bodies} over local time. {}. ",
             self.below_title()
         );
         for event in &self.series.events {
@@ -129,17 +146,22 @@ impl NightChart<'_> {
         }
         for window in &self.series.windows {
             text.push_str(&format!(
-                "Window {} to {}, best {}, score {:.0}: Moon {} up giving {}, {} {} up keeping \
-                 {:.0}% of its contrast. ",
+                "Window {} to {}, best {}, score {:.0}: Moon {} up giving {}{}. ",
                 clock(self.site, window.interval.first()),
                 clock(self.site, window.interval.last()),
                 clock(self.site, window.best.moment()),
                 window.score,
                 whole(window.best.sky.moon.apparent_altitude_deg),
                 lux(window.best.light.moonlight_lux),
-                self.rules.target_name(),
-                whole(window.best.sky.target.apparent_altitude_deg),
-                100.0 * window.best.light.contrast_kept,
+                match window.best.moon_disc_vs_land_stops() {
+                    Some(over_land) => format!(", its disc {} the land", land_words(over_land)),
+                    None => format!(
+                        ", {} {} up keeping {:.0}% of its contrast",
+                        self.rules.target_name(),
+                        whole(window.best.sky.target.apparent_altitude_deg),
+                        100.0 * window.best.light.contrast_kept,
+                    ),
+                },
             ));
         }
         text.trim_end().to_owned()

@@ -15,12 +15,14 @@ const MOON_WIDTH: (f64, f64) = (1.6, 30.0);
 /// all of it.
 const TARGET_WIDTH: (f64, f64) = (1.2, 9.0);
 
-/// One of the two bodies.
+/// A body.
 struct Course<'a> {
     name: &'static str,
     place: fn(&Conditions) -> Horizontal,
     width: fn(&Conditions) -> f64,
     hollow: bool,
+    /// Whether it is compared with the terrain that the subject sees.
+    of_land: bool,
     words: String,
     instants: &'a [&'a Conditions],
 }
@@ -44,12 +46,14 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
         .iter()
         .map(|instant| instant.light.contrast_kept)
         .fold(0.0, f64::max);
-    let courses = [
+    let of_moon = chart.rules.target.is_moon();
+    let mut courses = vec![
         Course {
             name: "target",
             place: |instant| instant.sky.target,
             width: |instant| TARGET_WIDTH.0 + TARGET_WIDTH.1 * instant.light.contrast_kept,
             hollow: true,
+            of_land: false,
             words: format!("{target}, keeps up to {:.0}% of its contrast", 100.0 * kept),
             instants: &instants,
         },
@@ -58,10 +62,13 @@ pub fn draw(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
             place: |instant| instant.sky.moon,
             width: |instant| MOON_WIDTH.0 + MOON_WIDTH.1 * instant.light.moonlight_lux.sqrt(),
             hollow: false,
+            of_land: !of_moon,
             words: format!("Moon, up to {}", lux(best_lux)),
             instants: &instants,
         },
     ];
+    // A Moon that is the target is one body, with one line.
+    courses.retain(|course| !(of_moon && course.hollow));
     for series in &courses {
         series.ridge(chart, sheet, axes);
     }
@@ -119,7 +126,7 @@ impl Course<'_> {
     /// The skyline below the body while it is above the horizon, as points of
     /// the diagram.
     fn ridge_runs(&self, chart: &NightChart<'_>, axes: &Axes) -> Vec<Vec<(f64, f64)>> {
-        let Some(terrain) = chart.terrain(!self.hollow) else {
+        let Some(terrain) = chart.terrain(self.of_land) else {
             return Vec::new();
         };
         self.runs(|instant| (self.place)(instant).apparent_altitude_deg > -2.0)
@@ -158,7 +165,7 @@ impl Course<'_> {
     }
 
     fn ribbon(&self, chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
-        let terrain = chart.terrain(!self.hollow);
+        let terrain = chart.terrain(self.of_land);
         let free = |instant: &Conditions| {
             let place = (self.place)(instant);
             let ridge = terrain.map_or(0.0, |terrain| terrain.altitude_deg_at(place.azimuth_deg));

@@ -106,7 +106,11 @@ impl SeasonChart<'_> {
                 "{}: {}. ",
                 panel.site.name,
                 if found.is_empty() {
-                    "no night with moonlight keeps every rule".to_owned()
+                    let with = match self.kinds.as_slice() {
+                        [LightKind::Any | LightKind::Dark] => "",
+                        _ => " with moonlight",
+                    };
+                    format!("no night{with} keeps every rule")
                 } else {
                     found.join(", ")
                 }

@@ -63,8 +63,19 @@ impl AskedRules {
         Rules::new(&self.at(site), site).map_err(|error| match error {
             RulesError::NoSubject(error) => no_subject(&error),
             RulesError::NoCamera(error) => no_camera(&error),
+            RulesError::Value { key, error } => self.refused(key, error, site),
             error => unruly(site, &error),
         })
+    }
+
+    /// A fault of a value that the other rules do not allow, where it was given.
+    fn refused(&self, key: &str, error: ValueError, site: &Site) -> Faults {
+        let place = match self.origin(key, site) {
+            "option" => format!("--{}", key.replace('_', "-")),
+            "site" => format!("{}: {key}", site.name),
+            origin => format!("{origin}: {key}"),
+        };
+        Faults::from(Fault::of_file(&place, error))
     }
 
     /// Where the value of `key` comes from at a site.

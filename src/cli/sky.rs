@@ -7,10 +7,7 @@ use super::{
     one_site::OneSite,
 };
 use clap::Args;
-use rakelight::{
-    report::{Key, sky::SkyReport},
-    search::LUNATION_DAYS,
-};
+use rakelight::{report::sky::SkyReport, search::LUNATION_DAYS};
 use std::io;
 
 #[derive(Debug, Args)]
@@ -47,7 +44,7 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
     if quiet {
         return Ok(());
     }
-    Key::Sky.write(out, width)
+    report.key().write(out, width)
 }
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {

@@ -52,9 +52,10 @@ pub struct TripodArgs {
 
     /// Target above the subject, degrees
     ///
-    /// Above its top.
-    #[arg(long, value_name = "DEG", default_value = "5", allow_hyphen_values = true, value_parser = angle, help_heading = STAND)]
-    pub clearance: f64,
+    /// Above its top; of the Moon its lower limb. [default: 5, with --target moon
+    /// 0.25]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = angle, help_heading = STAND)]
+    pub clearance: Option<f64>,
 
     /// Target right of the subject, degrees
     ///
@@ -104,8 +105,9 @@ pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     };
     let lens =
         Lens::of(&place.site, 1.0).with_context(|| format!("the camera of {}", place.site.name))?;
+    let usual = TripodAims::of(place.rules.target);
     let aims = TripodAims {
-        clearance_deg: args.clearance,
+        clearance_deg: args.clearance.unwrap_or(usual.clearance_deg),
         offset_deg: args.offset,
         eye_height_m: args.eye.eye_height_m,
     };

@@ -1,8 +1,8 @@
-//! Fixed directions among the stars.
+//! Directions that a camera is turned to: among the stars, or the Moon.
 
 use glam::DVec3;
 
-/// A fixed direction among the stars.
+/// What a picture is about: a fixed direction among the stars, or the Moon.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Direction {
     /// The centre of the Galaxy, Sgr A*, with its proper motion.
@@ -21,15 +21,26 @@ pub enum Direction {
         /// ICRS declination, degrees.
         declination_deg: f64,
     },
+    /// The Moon, which moves among the stars.
+    Moon,
 }
 
 impl Direction {
-    /// What it is called: `core`, or `target` for any other.
+    /// What it is called: `core`, `Moon`, or `target` for any other.
     pub fn name(&self) -> &'static str {
         match self {
             Self::Core => "core",
+            Self::Moon => Self::MOON_NAME,
             _ => "target",
         }
+    }
+
+    /// What the Moon is called.
+    pub const MOON_NAME: &'static str = "Moon";
+
+    /// Whether it is the Moon, which no fixed direction among the stars is.
+    pub fn is_moon(&self) -> bool {
+        *self == Self::Moon
     }
 }
 
@@ -46,7 +57,7 @@ impl Direction {
     /// Whether it is made of finite numbers.
     pub fn is_finite(&self) -> bool {
         match *self {
-            Self::Core => true,
+            Self::Core | Self::Moon => true,
             Self::Galactic {
                 longitude_deg: a,
                 latitude_deg: b,
@@ -58,9 +69,11 @@ impl Direction {
         }
     }
 
-    /// The ICRS unit vector, with proper motion to `tt_seconds` since J2000.
-    pub(crate) fn icrs(&self, tt_seconds: f64) -> DVec3 {
-        match *self {
+    /// The ICRS unit vector, with proper motion to `tt_seconds` since J2000;
+    /// `None` for the Moon.
+    pub(crate) fn icrs(&self, tt_seconds: f64) -> Option<DVec3> {
+        Some(match *self {
+            Self::Moon => return None,
             Self::Core => {
                 let years = tt_seconds / JULIAN_YEAR_SECONDS;
                 let (ra, dec) = (
@@ -88,27 +101,29 @@ impl Direction {
                 right_ascension_deg.to_radians(),
                 declination_deg.to_radians(),
             ),
-        }
+        })
     }
 
-    /// ICRS declination at J2000, degrees.
-    pub fn declination_deg(&self) -> f64 {
-        self.icrs(0.0).z.clamp(-1.0, 1.0).asin().to_degrees()
+    /// ICRS declination at J2000, degrees; `None` for the Moon.
+    pub fn declination_deg(&self) -> Option<f64> {
+        Some(self.icrs(0.0)?.z.clamp(-1.0, 1.0).asin().to_degrees())
     }
 
-    /// Ecliptic latitude at J2000, degrees.
+    /// Ecliptic latitude at J2000, degrees; for the Moon, which keeps within
+    /// 5.3 degrees of the ecliptic, 0.
     pub fn ecliptic_latitude_deg(&self) -> f64 {
         // IAU 2006 obliquity at J2000, 84381.406 arcseconds.
         let (sin, cos) = (84_381.406_f64 / 3600.0).to_radians().sin_cos();
-        let v = self.icrs(0.0);
-        (cos * v.z - sin * v.y).clamp(-1.0, 1.0).asin().to_degrees()
+        self.icrs(0.0).map_or(0.0, |v| {
+            (cos * v.z - sin * v.y).clamp(-1.0, 1.0).asin().to_degrees()
+        })
     }
 
-    /// Galactic longitude and latitude at J2000, degrees.
-    pub fn galactic_deg(&self) -> (f64, f64) {
-        let v = self.icrs(0.0);
+    /// Galactic longitude and latitude at J2000, degrees; `None` for the Moon.
+    pub fn galactic_deg(&self) -> Option<(f64, f64)> {
+        let v = self.icrs(0.0)?;
         let (l, b) = sofars::coords::icrs2g(v.y.atan2(v.x), v.z.clamp(-1.0, 1.0).asin());
-        (l.to_degrees(), b.to_degrees())
+        Some((l.to_degrees(), b.to_degrees()))
     }
 }
 

@@ -18,7 +18,8 @@ const SUN_RISE_DEG: f64 = -50.0 / 60.0;
 /// Definitions*; HM Nautical Almanac Office, *Astronomical Information Sheet
 /// No. 7*, 1996): the Sun's centre at -50', the Moon's at -34' less its
 /// semi-diameter as it is at that instant. The target rises and sets at
-/// apparent altitude 0. Twilights end and begin with the Sun's centre at
+/// apparent altitude 0; where it is the Moon, moonrise and moonset are all that
+/// is said of it. Twilights end and begin with the Sun's centre at
 /// geometric -6, -12 and -18 degrees. A transit is the upper one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
 #[non_exhaustive]
@@ -112,14 +113,16 @@ impl Sky<'_> {
             let (moon, distance_km) = self.moon(t);
             moon.up - Bounded::constant(moon_rise_sine(distance_km))
         });
-        let target_rise = sine(self.refraction().true_deg(0.0));
-        watch(Some(TargetRise), Some(TargetSet), &|t| {
-            self.target(t).up - target_rise
-        });
         // West of the meridian the east component is negative; it falls
         // through zero at the upper transit and rises at the lower.
         watch(None, Some(MoonTransit), &|t| self.moon(t).0.east);
-        watch(None, Some(TargetTransit), &|t| self.target(t).east);
+        if !self.target_is_moon() {
+            let target_rise = sine(self.refraction().true_deg(0.0));
+            watch(Some(TargetRise), Some(TargetSet), &|t| {
+                self.target(t).up - target_rise
+            });
+            watch(None, Some(TargetTransit), &|t| self.target(t).east);
+        }
         events.sort_by(|a, b| {
             a.moment
                 .seconds()

@@ -7,6 +7,7 @@ use super::{
 };
 use crate::parallel;
 use glam::{DMat3, DVec3};
+use std::sync::Arc;
 
 /// Julian date of J2000.
 const J2000_JD: f64 = 2_451_545.0;
@@ -73,18 +74,26 @@ pub struct Ephemeris {
     to: Moment,
     orientation: SlowTrack,
     velocity: OrbitTrack,
-    moon: MoonTrack,
+    moon: Arc<MoonTrack>,
     sun: SlowTrack,
-    galactic_pole: StarTrack,
-    galactic_origin: StarTrack,
+    galactic_pole: DirectionTrack,
+    galactic_origin: DirectionTrack,
     ecliptic_pole: SlowTrack,
     moon_fraction: FractionTrack,
 }
 
-/// A fixed direction followed through a span, as seen from the moving Earth.
+/// A direction followed through a span, as seen from the centre of the moving
+/// Earth.
 #[derive(Debug, Clone)]
-pub struct StarTrack {
-    track: SlowTrack,
+pub struct DirectionTrack(Followed);
+
+/// What is followed.
+#[derive(Debug, Clone)]
+enum Followed {
+    /// A direction among the stars.
+    Star(SlowTrack),
+    /// The Moon.
+    Moon(Arc<MoonTrack>),
 }
 
 impl Ephemeris {
@@ -124,8 +133,8 @@ impl Ephemeris {
                 longitude_deg: 0.0,
                 latitude_deg,
             };
-            StarTrack::follow(start, end, |t| {
-                matrix(orientation.at(t)) * direction.icrs(t)
+            DirectionTrack::star(start, end, |t| {
+                matrix(orientation.at(t)) * direction.icrs(t).unwrap_or_default()
             })
         });
         let ecliptic_pole = SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, |t| {
@@ -140,7 +149,7 @@ impl Ephemeris {
             to,
             orientation,
             velocity,
-            moon,
+            moon: Arc::new(moon),
             sun,
             galactic_pole,
             galactic_origin,
@@ -197,22 +206,27 @@ impl Ephemeris {
         }
     }
 
-    /// `direction` followed through the span, with annual aberration.
-    pub fn star(&self, direction: Direction) -> StarTrack {
-        StarTrack::follow(tt(self.from), tt(self.to), |t| {
+    /// `direction` followed through the span, with annual aberration; a copy
+    /// for the Moon shares its track.
+    pub fn star(&self, direction: Direction) -> DirectionTrack {
+        if direction.is_moon() {
+            return DirectionTrack(Followed::Moon(Arc::clone(&self.moon)));
+        }
+        DirectionTrack::star(tt(self.from), tt(self.to), |t| {
             let to_cirs = matrix(self.orientation.at(t));
-            to_cirs * aberrated(direction.icrs(t), self.velocity.at(t))
+            let direction = direction.icrs(t).unwrap_or_default();
+            to_cirs * aberrated(direction, self.velocity.at(t))
         })
     }
 
     /// The north pole of the galactic frame, without aberration: the pole of
     /// the great circle that the Milky Way follows.
-    pub fn galactic_pole(&self) -> &StarTrack {
+    pub fn galactic_pole(&self) -> &DirectionTrack {
         &self.galactic_pole
     }
 
     /// Galactic longitude and latitude 0, without aberration.
-    pub fn galactic_origin(&self) -> &StarTrack {
+    pub fn galactic_origin(&self) -> &DirectionTrack {
         &self.galactic_origin
     }
 
@@ -223,17 +237,26 @@ impl Ephemeris {
     }
 }
 
-impl StarTrack {
-    fn follow(start: f64, end: f64, function: impl Fn(f64) -> DVec3 + Sync) -> Self {
-        Self {
-            track: SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, function),
+impl DirectionTrack {
+    fn star(start: f64, end: f64, function: impl Fn(f64) -> DVec3 + Sync) -> Self {
+        let length = SLOW_PIECE_DAYS * DAY_SECONDS;
+        Self(Followed::Star(SlowTrack::fit(start, end, length, function)))
+    }
+
+    /// The unit vector at `moment`, CIRS, geocentric.
+    #[inline]
+    pub fn at(&self, moment: Moment) -> DVec3 {
+        match &self.0 {
+            Followed::Star(track) => track.at(tt(moment)),
+            Followed::Moon(track) => track.at(tt(moment)).normalize_or_zero(),
         }
     }
 
-    /// The unit vector at `moment`, CIRS.
+    /// Whether it is the Moon, which moves among the stars and is so near that
+    /// its direction depends on the place.
     #[inline]
-    pub fn at(&self, moment: Moment) -> DVec3 {
-        self.track.at(tt(moment))
+    pub fn is_moon(&self) -> bool {
+        matches!(self.0, Followed::Moon(_))
     }
 }
 

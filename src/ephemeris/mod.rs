@@ -28,7 +28,7 @@ pub use bounded::Reading;
 pub use direction::{Direction, separation_deg};
 pub use eclipse::{Eclipse, EclipseKind, ShadowMagnitudes};
 pub use events::{Event, EventKind};
-pub use fit::{Ephemeris, StarTrack};
+pub use fit::{DirectionTrack, Ephemeris};
 pub use galaxy::Galaxy;
 pub use lunation::{Apsis, ApsisKind, Quarter};
 pub use moment::Moment;

@@ -1,10 +1,11 @@
 //! The sky over one place.
 
 use super::{
-    Ephemeris, Moment, MoonPhase, Observer, Refraction, SKY_RATE, StarTrack, altitude_deg,
+    DirectionTrack, Ephemeris, Moment, MoonPhase, Observer, Refraction, SKY_RATE, altitude_deg,
     arch::{Arch, tilt_deg, top_of_arch},
     azimuth_deg,
     bounded::Bounded,
+    events::MOON_RADIUS_KM,
     moon_phase::phase_angle_deg,
     observer::LocalFrame,
     separation_deg,
@@ -24,7 +25,7 @@ const MOON_STRAY: f64 = 0.07;
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
     ephemeris: &'a Ephemeris,
-    target: &'a StarTrack,
+    target: &'a DirectionTrack,
     observer: Observer,
     refraction: Refraction,
 }
@@ -43,6 +44,19 @@ pub struct Horizontal {
     pub distance_km: Option<f64>,
 }
 
+impl Horizontal {
+    /// Apparent radius of the Moon's disc at this distance, degrees, without
+    /// refraction; 0 for a star. Mean radius: see [`super::Event`].
+    pub fn moon_radius_deg(&self) -> f64 {
+        self.distance_km.map_or(0.0, |distance_km| {
+            (MOON_RADIUS_KM / distance_km)
+                .clamp(0.0, 1.0)
+                .asin()
+                .to_degrees()
+        })
+    }
+}
+
 /// The sky at one instant and place.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[non_exhaustive]
@@ -55,18 +69,26 @@ pub struct SkyState {
     pub moon: Horizontal,
     /// The target.
     pub target: Horizontal,
-    /// Declination of the target on that date, degrees.
+    /// Declination of the target on that date, geocentric, degrees.
     pub target_declination_deg: f64,
     /// The Moon's phase, geocentric.
     pub phase: MoonPhase,
     /// Angle between the Moon and the target as seen from the place, degrees,
-    /// geometric.
+    /// geometric; 0 where the target is the Moon.
     pub moon_target_separation_deg: f64,
     /// The Milky Way's arch; `None` where it lies along the whole horizon.
     pub arch: Option<Arch>,
     /// Angle between the Milky Way's plane and the horizon at the target,
-    /// degrees, 0 to 90; `None` where it has no direction there.
+    /// degrees, 0 to 90; `None` where it has no direction there, and where the
+    /// target is the Moon.
     pub tilt_deg: Option<f64>,
+}
+
+impl SkyState {
+    /// Apparent radius of the Moon's disc as seen from the place, degrees.
+    pub fn moon_radius_deg(&self) -> f64 {
+        self.moon.moon_radius_deg()
+    }
 }
 
 /// What the light at one instant depends on.
@@ -121,10 +143,11 @@ pub(crate) struct LocalVector {
 }
 
 impl<'a> Sky<'a> {
-    /// The sky over `observer` for the span of `ephemeris`, with `target`.
+    /// The sky over `observer` for the span of `ephemeris`, with `target`, which
+    /// comes from that ephemeris.
     pub fn new(
         ephemeris: &'a Ephemeris,
-        target: &'a StarTrack,
+        target: &'a DirectionTrack,
         observer: Observer,
         refraction: Refraction,
     ) -> Self {
@@ -151,6 +174,11 @@ impl<'a> Sky<'a> {
         self.refraction
     }
 
+    /// Whether the target is the Moon.
+    pub fn target_is_moon(&self) -> bool {
+        self.target.is_moon()
+    }
+
     /// The same sky, air and target over another place.
     #[must_use]
     pub fn seen_from(&self, observer: Observer) -> Self {
@@ -163,14 +191,19 @@ impl<'a> Sky<'a> {
         let sun = frame.body(self.ephemeris.sun_km(moment));
         let moon = frame.body(self.ephemeris.moon_km(moment));
         let target_cirs = self.target.at(moment);
-        let target = frame.star(target_cirs);
+        let is_moon = self.target.is_moon();
+        let target = if is_moon {
+            moon
+        } else {
+            frame.star(target_cirs)
+        };
         let pole = frame.star(self.ephemeris.galactic_pole().at(moment));
         let origin = frame.star(self.ephemeris.galactic_origin().at(moment));
         SkyState {
             moment,
             sun: self.place(sun, true),
             moon: self.place(moon, true),
-            target: self.place(target, false),
+            target: self.place(target, is_moon),
             target_declination_deg: target_cirs
                 .z
                 .atan2(target_cirs.x.hypot(target_cirs.y))
@@ -178,7 +211,7 @@ impl<'a> Sky<'a> {
             phase: self.ephemeris.moon_phase(moment),
             moon_target_separation_deg: separation_deg(moon, target),
             arch: Arch::from_pole(pole, origin),
-            tilt_deg: tilt_deg(target, pole),
+            tilt_deg: tilt_deg(target, pole).filter(|_| !is_moon),
         }
     }
 
@@ -190,7 +223,12 @@ impl<'a> Sky<'a> {
             self.ephemeris.moon_km(moment),
         );
         let moon = frame.body(moon_km);
-        let target = frame.star(self.target.at(moment));
+        let is_moon = self.target.is_moon();
+        let target = if is_moon {
+            moon / moon.length()
+        } else {
+            frame.star(self.target.at(moment))
+        };
         let sun = frame.body(sun_km);
         let sun_altitude_deg = altitude_deg(sun);
         LightGeometry {
@@ -202,7 +240,11 @@ impl<'a> Sky<'a> {
                 0.0
             },
             moon: self.place(moon, true),
-            target: self.place(target, false),
+            target: if is_moon {
+                self.place(moon, true)
+            } else {
+                self.place(target, false)
+            },
             sun_target_cos: sun.dot(target) / sun.length(),
             phase_angle_deg: phase_angle_deg(sun_km, moon_km),
             moon_target_separation_deg: separation_deg(moon, target),
@@ -245,6 +287,9 @@ impl<'a> Sky<'a> {
     }
 
     pub(crate) fn target(&self, t: f64) -> LocalVector {
+        if self.target.is_moon() {
+            return self.moon(t).0;
+        }
         let moment = Moment::from_seconds(t);
         let frame = self.observer.frame_at(moment);
         self.moving(frame.star(self.target.at(moment)), STAR_STRAY)
@@ -302,14 +347,17 @@ mod tests {
         let start = Moment::from_seconds(26.2 * 365.25 * 86_400.0);
         let ephemeris = Ephemeris::covering(start, start.plus_seconds(60.0 * 86_400.0));
         let core = ephemeris.star(Direction::Core);
+        let moon_track = ephemeris.star(Direction::Moon);
         for latitude in [-90.0, -66.0, -31.0, 0.0, 23.0, 51.0, 89.0] {
             let observer = Observer::new(latitude, 17.0, 1500.0);
             let sky = Sky::new(&ephemeris, &core, observer, Refraction::NONE);
+            let of_moon = Sky::new(&ephemeris, &moon_track, observer, Refraction::NONE);
             for step in 0..3000 {
                 let t = start.seconds() + 10.0 + f64::from(step) * 1700.0;
                 let h = 2.0;
                 let vectors = |t: f64| {
-                    let (moon, target, pole) = (sky.moon(t).0, sky.target(t), sky.galactic_pole(t));
+                    let (moon, target, pole) =
+                        (of_moon.target(t), sky.target(t), sky.galactic_pole(t));
                     [
                         sky.sun_up(t),
                         moon.east,

@@ -5,8 +5,10 @@ use super::{
     land_light::{LandInput, LandLight},
     milky_way,
     moon_below::NO_GLOW_DEG,
-    moonlight,
-    photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2},
+    moon_disc, moonlight,
+    photometry::{
+        ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2, stops_between,
+    },
     scattered,
     shadow::{self, LitSide},
     snow, twilight, zodiacal,
@@ -133,6 +135,9 @@ pub struct Assessment {
     /// That contrast over the one in the same frame without Moon and twilight,
     /// 0 to 1.
     pub contrast_kept: f64,
+    /// The lit part of the Moon's disc through the air, without the light of
+    /// the air before it, cd/m2.
+    pub moon_disc_cd_m2: f64,
     /// Land in the frame as lit at this instant, cd/m2.
     pub land_cd_m2: f64,
     /// Level ground, cd/m2.
@@ -146,6 +151,19 @@ pub struct Assessment {
     /// Stops from the sky behind the target up to the foreground; near 0 one
     /// exposure holds both.
     pub land_vs_sky_stops: f64,
+}
+
+impl Assessment {
+    /// Stops from the land up to the Moon's disc, for light of the sky beside
+    /// that disc: the air before the disc shines as well as the disc.
+    pub fn disc_over_land_stops(&self) -> f64 {
+        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.land_cd_m2)
+    }
+
+    /// Stops from that sky up to the disc, 0 or more.
+    pub fn disc_over_sky_stops(&self) -> f64 {
+        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.sky_cd_m2)
+    }
 }
 
 /// The sky behind the target, part by part, cd/m2.
@@ -276,6 +294,11 @@ pub fn assess(conditions: &LightInput) -> Assessment {
         sky_loss_mag: (-2.5 * contrast_kept.log10()).max(0.0),
         milky_way_contrast: behind.contrast(),
         contrast_kept,
+        moon_disc_cd_m2: moon_disc::luminance_cd_m2(
+            c.moon_phase_angle_deg,
+            c.moon_altitude_deg,
+            c.extinction_mag,
+        ) * dimmed_by_mag(c.eclipse_drop_mag),
         land_cd_m2: land.land_cd_m2,
         level_cd_m2: land.level_cd_m2,
         toward_moon_cd_m2: land.toward_moon_cd_m2,

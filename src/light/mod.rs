@@ -22,6 +22,7 @@ pub mod land_light;
 pub mod land_range;
 pub mod milky_way;
 pub mod moon_below;
+pub mod moon_disc;
 pub mod moonlight;
 pub mod moonlit_sky;
 mod optics;

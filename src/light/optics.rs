@@ -68,6 +68,16 @@ impl Optics {
         self.pixel_pitch_um
     }
 
+    /// What an angle about the middle of the frame measures on the sensor, mm.
+    pub fn image_mm(&self, angle_deg: f64) -> f64 {
+        2.0 * self.focal_mm * (0.5 * angle_deg).to_radians().tan()
+    }
+
+    /// The same in pixels.
+    pub fn image_px(&self, angle_deg: f64) -> f64 {
+        1000.0 * self.image_mm(angle_deg) / self.pixel_pitch_um
+    }
+
     /// How many times the sensor's diagonal goes into that of 36 x 24 mm.
     pub fn crop_factor(&self) -> f64 {
         36f64.hypot(24.0) / self.sensor_width_mm.hypot(self.sensor_height_mm)

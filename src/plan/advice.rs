@@ -86,6 +86,13 @@ pub enum LandAdvice {
         /// How many stops it is brighter than the sky; darker is negative.
         stops: f64,
     },
+    /// The picture is of the Moon's disc over the land.
+    MoonDisc {
+        /// How many stops the disc is brighter than the land.
+        over_land_stops: f64,
+        /// How many stops it is brighter than the sky beside it, 0 or more.
+        over_sky_stops: f64,
+    },
     /// The land of a blend is taken by moonlight.
     Moonlit {
         /// The moonlit period.

@@ -21,11 +21,15 @@ const BRIGHT_FRACTION: f64 = 0.6;
 /// A period shorter than this is not worth a plan, minutes.
 const SHORTEST_MINUTES: f64 = 10.0;
 
-/// The advice on a plan, in the order in which it is used.
+/// The advice on a plan, in the order in which it is used. Where the Moon is
+/// the target, nothing is said of how dark the sky gets.
 pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     let adviser = Adviser { planner, plan };
+    let of_moon = plan.rules.target.is_moon();
     let mut list = Vec::new();
-    list.extend(adviser.darkness());
+    if !of_moon || plan.darkness.depth == Depth::SunUp {
+        list.extend(adviser.darkness());
+    }
     list.extend(adviser.arrival());
     if plan.windows.is_empty() {
         list.push(Advice::NoWindow);
@@ -35,9 +39,11 @@ pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
         list.extend(framing(window));
         list.extend(adviser.shadow(window));
     }
-    list.extend(adviser.order_of_frames());
-    list.extend(adviser.bright_moon());
-    list.extend(adviser.twilight());
+    if !of_moon {
+        list.extend(adviser.order_of_frames());
+        list.extend(adviser.bright_moon());
+        list.extend(adviser.twilight());
+    }
     list.extend(plan.clocks_change.then_some(Advice::ClocksChange));
     list
 }
@@ -72,7 +78,8 @@ impl Adviser<'_, '_> {
         let arrive = NightEvent::Arrive;
         let entry = self.plan.order.iter().find(|e| e.event == arrive)?;
         let sunset = self.plan.when(EventKind::Sunset)?;
-        (self.plan.darkness.depth >= Depth::Astronomical).then(|| Advice::Arrive {
+        let of_moon = self.plan.rules.target.is_moon();
+        (of_moon || self.plan.darkness.depth >= Depth::Astronomical).then(|| Advice::Arrive {
             by: entry.moment(),
             sunset,
         })
@@ -81,14 +88,20 @@ impl Adviser<'_, '_> {
     fn window(&self, number: usize, window: &Window) -> WindowAdvice {
         let best = NightStep::of(self.planner, &self.plan.lens, window.best);
         let stops = window.best.light.land_vs_sky_stops;
-        let land = match &window.land {
-            Some(land) => LandAdvice::Moonlit {
+        let disc = window.best.moon_disc_vs_land_stops();
+        let disc = disc.zip(window.best.moon_disc_vs_sky_stops());
+        let land = match (&window.land, disc) {
+            (_, Some((over_land_stops, over_sky_stops))) => LandAdvice::MoonDisc {
+                over_land_stops,
+                over_sky_stops,
+            },
+            (Some(land), None) => LandAdvice::Moonlit {
                 interval: land.interval,
                 best: land.best.moment(),
                 signed_light_angle_deg: land.best.signed_light_angle_deg(),
             },
-            None if stops.abs() <= ONE_FRAME_STOPS => LandAdvice::OneFrame,
-            None => LandAdvice::OwnFrame { stops },
+            (None, None) if stops.abs() <= ONE_FRAME_STOPS => LandAdvice::OneFrame,
+            (None, None) => LandAdvice::OwnFrame { stops },
         };
         WindowAdvice {
             number: (self.plan.windows.len() > 1).then_some(number),

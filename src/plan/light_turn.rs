@@ -8,10 +8,16 @@ use crate::{
 };
 
 /// When, in a period, the Moon is exactly 90 degrees to the side of the camera
-/// direction, passes it, or passes behind the camera.
+/// direction, passes it (where the Moon is the target and the camera faces the
+/// subject: passes over that), or passes behind the camera.
 pub(super) fn light_turns(planner: &Planner, period: Interval) -> Vec<(f64, NightEvent)> {
     let sky = planner.sky();
+    // A camera that follows the Moon has it straight ahead all the time.
+    if sky.target_is_moon() && planner.rules().facing == Facing::Target {
+        return Vec::new();
+    }
     let facing = planner.rules().facing;
+    let over_subject = sky.target_is_moon() && facing == Facing::Subject;
     let fixed_deg = match facing {
         Facing::Bearing(bearing) => Some(bearing),
         Facing::Subject => planner.site().subject_bearing_deg(),
@@ -54,6 +60,7 @@ pub(super) fn light_turns(planner: &Planner, period: Interval) -> Vec<(f64, Nigh
             let happening = match (square, ahead(t).value > 0.0, right(t).value > 0.0) {
                 (true, _, true) => NightEvent::LightSquare(Side::Right),
                 (true, _, false) => NightEvent::LightSquare(Side::Left),
+                (false, true, _) if over_subject => NightEvent::MoonOverSubject,
                 (false, true, _) => NightEvent::LightAhead,
                 (false, false, _) => NightEvent::LightBehind,
             };

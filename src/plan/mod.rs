@@ -30,5 +30,5 @@ pub use night_step::NightStep;
 pub use periods::Periods;
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
 pub use timetable::{Body, NightEvent, TimetableEntry};
-pub use tripod_position::{NoTripodPosition, TripodAims, TripodPosition};
+pub use tripod_position::{DiscSize, NoTripodPosition, TripodAims, TripodPosition};
 pub use window_map::WindowMap;

@@ -140,6 +140,10 @@ fn happenings(
     ];
     for (body, skyline) in ridges {
         let Some(skyline) = skyline else { continue };
+        // One ridge for land and camera: a Moon that is the target is told once.
+        if body == Body::Target && sky.target_is_moon() && site.subject_skyline.is_none() {
+            continue;
+        }
         for crossing in ridge_crossings(&sky, skyline, body, night.start, night.end) {
             let event = match (body, crossing.clears) {
                 (Body::Moon, true) => NightEvent::MoonClearsRidge,
@@ -174,7 +178,14 @@ fn happenings(
             list.push((period.end, NightEvent::TargetLeavesPlace));
         }
     }
-    for period in &periods.moonlit {
+    // Where the Moon is the target, it matters where it stands in the picture,
+    // and not only from when on it lights the land.
+    let of_moon = sky.target_is_moon();
+    for period in if of_moon {
+        &periods.in_place
+    } else {
+        &periods.moonlit
+    } {
         list.extend(light_turns(planner, *period));
     }
     for (index, window) in windows.iter().enumerate() {
@@ -231,7 +242,8 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
 }
 
 /// The dark hours: the Sun below -12 degrees; if it stays above that, below -6,
-/// or only set. The threshold and the period.
+/// or only set. Those of a Moon that is the target begin with sunset, as its
+/// pictures do. The threshold and the period.
 fn dark_hours(
     planner: &Planner,
     night: &Night,
@@ -240,10 +252,11 @@ fn dark_hours(
 ) -> Option<(f64, Interval)> {
     use EventKind::{CivilDawn, CivilDusk, NauticalDawn, NauticalDusk, Sunrise, Sunset};
     let (below_deg, dusk, dawn) = match darkness.depth {
+        Depth::SunUp => return None,
+        _ if planner.rules().target.is_moon() => (-50.0 / 60.0, Sunset, Sunrise),
         Depth::Night | Depth::Astronomical => (-12.0, NauticalDusk, NauticalDawn),
         Depth::Nautical => (-6.0, CivilDusk, CivilDawn),
         Depth::Civil => (-50.0 / 60.0, Sunset, Sunrise),
-        Depth::SunUp => return None,
     };
     let holds = |moment| planner.sky().at(moment).sun.altitude_deg < below_deg;
     between(events, dusk, dawn, night, holds).map(|interval| (below_deg, interval))

@@ -64,6 +64,8 @@ pub enum NightEvent {
     LightAhead,
     /// The Moon passes behind the camera: shadows run away from it.
     LightBehind,
+    /// The Moon, which is the target, passes the subject's bearing.
+    MoonOverSubject,
     /// The Moon touches the umbra.
     EclipseBegins,
     /// The whole Moon is in the umbra.
@@ -124,6 +126,7 @@ impl NightEvent {
             | Self::LightSquare(_)
             | Self::LightAhead
             | Self::LightBehind
+            | Self::MoonOverSubject
             | Self::EclipseBegins
             | Self::TotalityBegins
             | Self::EclipseGreatest { .. }
@@ -184,6 +187,7 @@ impl NightEvent {
             Self::LightSquare(_) => "light_square",
             Self::LightAhead => "light_ahead",
             Self::LightBehind => "light_behind",
+            Self::MoonOverSubject => "moon_over_subject",
             Self::EclipseBegins => "eclipse_begins",
             Self::TotalityBegins => "totality_begins",
             Self::EclipseGreatest { .. } => "eclipse_greatest",

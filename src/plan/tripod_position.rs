@@ -3,7 +3,7 @@
 use super::window_map::{camera_point, subject_point};
 use crate::{
     Figure,
-    ephemeris::{Horizontal, Moment, Observer, Sky},
+    ephemeris::{Direction, Horizontal, Moment, Observer, Sky},
     scene::{LENS_HEIGHT_M, Site},
     search::{Interval, Lens, PlanError, Planner},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
@@ -12,7 +12,8 @@ use crate::{
 /// Where the target must be over the subject.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TripodAims {
-    /// Apparent altitude of the target above the subject's top, degrees.
+    /// Apparent altitude of the target above the subject's top, degrees; of the
+    /// Moon that of its lower limb, so that 0 has the disc stand on the top.
     pub clearance_deg: f64,
     /// Azimuth of the target relative to the subject, degrees, left negative.
     pub offset_deg: f64,
@@ -30,6 +31,37 @@ impl Default for TripodAims {
             eye_height_m: LENS_HEIGHT_M,
         }
     }
+}
+
+impl TripodAims {
+    /// The usual for a target: [`TripodAims::default`], but the Moon's lower
+    /// limb half a diameter above the top. Common practice, no source.
+    pub fn of(target: Direction) -> Self {
+        let usual = Self::default();
+        Self {
+            clearance_deg: match target.is_moon() {
+                true => 0.25,
+                false => usual.clearance_deg,
+            },
+            ..usual
+        }
+    }
+}
+
+/// How large the Moon's disc is in a picture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct DiscSize {
+    /// Apparent altitude of its lower limb, degrees.
+    pub lower_limb_deg: f64,
+    /// Apparent diameter, degrees, without refraction.
+    pub diameter_deg: f64,
+    /// Diameter on the sensor in the middle of the frame, millimetres.
+    pub on_sensor_mm: f64,
+    /// The same in pixels.
+    pub pixels: f64,
+    /// Diameter over the subject's height in the picture.
+    pub share_of_subject: f64,
 }
 
 /// Beyond this the subject is a speck and the ground unknown, metres. The
@@ -65,6 +97,8 @@ pub struct TripodPosition {
     pub foot_altitude_deg: f64,
     /// The target's position as seen from there.
     pub target: Horizontal,
+    /// The disc of a Moon that is the target; `None` for another.
+    pub moon: Option<DiscSize>,
     /// How fast the tripod position moves over the ground, metres a minute.
     pub speed_m_min: f64,
     /// In which direction it moves, true bearing, degrees; `None` if it does
@@ -204,7 +238,7 @@ fn stand(
     moment: Moment,
 ) -> Result<TripodPosition, NoTripodPosition> {
     let ground = Ground::of(site, aims)?;
-    let (point, target) = ground.point(sky, site, aims, moment)?;
+    let (point, Aimed { target, lowest_deg }) = ground.point(sky, site, aims, moment)?;
     let line = point.line_to(ground.subject);
     let (subject_bearing_deg, subject_distance_m) =
         line.map_or((0.0, 0.0), |line| (line.bearing_deg, line.distance_m));
@@ -235,7 +269,16 @@ fn stand(
     let subject_mm =
         optics.focal_mm() * (ground.top_m - ground.foot_m) / subject_distance_m.max(NEAREST_M);
     let field_deg = |side_mm: f64| 2.0 * (0.5 * side_mm / optics.focal_mm()).atan().to_degrees();
-    let needed_deg = target.apparent_altitude_deg - foot_altitude_deg;
+    let diameter_deg = 2.0 * target.moon_radius_deg();
+    let needed_deg = target.apparent_altitude_deg + 0.5 * diameter_deg - foot_altitude_deg;
+    let on_sensor_mm = optics.image_mm(diameter_deg);
+    let moon = sky.target_is_moon().then(|| DiscSize {
+        lower_limb_deg: lowest_deg,
+        diameter_deg,
+        on_sensor_mm,
+        pixels: optics.image_px(diameter_deg),
+        share_of_subject: on_sensor_mm / subject_mm,
+    });
     Ok(TripodPosition {
         moment,
         point,
@@ -247,6 +290,7 @@ fn stand(
         top_altitude_deg,
         foot_altitude_deg,
         target,
+        moon,
         speed_m_min: motion.map_or(0.0, |(line, share)| line.distance_m * share),
         moves_toward_deg: motion.map(|(line, _)| line.bearing_deg),
         subject_mm,
@@ -267,7 +311,7 @@ fn position_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment)
     let mut hours: Vec<Interval> = Vec::new();
     for look in -looks..=looks {
         let t = moment.seconds() + f64::from(look) * LOOK_SECONDS;
-        let target = sky.at(Moment::from_seconds(t)).target;
+        let target = Aimed::of(sky, Moment::from_seconds(t));
         if ground.distance_m(&target, aims).is_err() {
             continue;
         }
@@ -277,6 +321,26 @@ fn position_hours(sky: &Sky<'_>, site: &Site, aims: &TripodAims, moment: Moment)
         }
     }
     hours
+}
+
+/// The target as it is stood over the subject.
+#[derive(Debug, Clone, Copy)]
+struct Aimed {
+    target: Horizontal,
+    /// Apparent altitude of what counts as its lower edge, degrees: the Moon's
+    /// lower limb, which the air lifts more than the centre; a star itself.
+    lowest_deg: f64,
+}
+
+impl Aimed {
+    fn of(sky: &Sky<'_>, moment: Moment) -> Self {
+        let target = sky.at(moment).target;
+        let lower_limb_deg = target.altitude_deg - target.moon_radius_deg();
+        Self {
+            target,
+            lowest_deg: sky.refraction().apparent_deg(lower_limb_deg),
+        }
+    }
 }
 
 /// Heights and places of subject and lens.
@@ -325,19 +389,19 @@ impl Ground {
         site: &Site,
         aims: &TripodAims,
         moment: Moment,
-    ) -> Result<(GroundPoint, Horizontal), NoTripodPosition> {
+    ) -> Result<(GroundPoint, Aimed), NoTripodPosition> {
         let from = |point: GroundPoint| {
             let observer = Observer::new(point.latitude_deg(), point.longitude_deg(), self.eye_m);
-            sky.seen_from(observer).at(moment).target
+            Aimed::of(&sky.seen_from(observer), moment)
         };
         let mut point = camera_point(site).unwrap_or(self.subject);
-        let mut target = from(point);
+        let mut aimed = from(point);
         // The azimuth at the subject that the last point lay in, less the
         // bearing wanted at the point: the meridians' convergence.
         let mut turn_deg = 0.0;
         for _ in 0..ROUNDS {
-            let bearing_deg = target.azimuth_deg - aims.offset_deg;
-            let distance_m = self.distance_m(&target, aims)?;
+            let bearing_deg = aimed.target.azimuth_deg - aims.offset_deg;
+            let distance_m = self.distance_m(&aimed, aims)?;
             let back_deg = bearing_deg + 180.0 + turn_deg;
             let there = self
                 .subject
@@ -346,22 +410,22 @@ impl Ground {
                     site: site.name.clone(),
                 })?;
             point = there.point;
-            target = from(point);
+            aimed = from(point);
             if let Some(line) = point.line_to(self.subject) {
                 let wrong = bearing_deg - line.bearing_deg;
                 turn_deg += (wrong + 180.0).rem_euclid(360.0) - 180.0;
             }
         }
-        Ok((point, target))
+        Ok((point, aimed))
     }
 
     /// The distance at which the subject's top appears where it should.
-    fn distance_m(&self, target: &Horizontal, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
-        let altitude_deg = target.apparent_altitude_deg;
+    fn distance_m(&self, aimed: &Aimed, aims: &TripodAims) -> Result<f64, NoTripodPosition> {
+        let altitude_deg = aimed.target.apparent_altitude_deg;
         if altitude_deg < 0.0 {
             return Err(NoTripodPosition::TargetDown { altitude_deg });
         }
-        let top_deg = altitude_deg - aims.clearance_deg;
+        let top_deg = aimed.lowest_deg - aims.clearance_deg;
         let appears = |distance_m: f64| {
             self.earth
                 .elevation_angle_deg(self.eye_m, self.top_m, distance_m)

@@ -4,7 +4,7 @@ use super::{
     grid::{PLAIN, STRONG},
     json::list,
     record_grid::{self, Column},
-    row::{Field, Importance, Shown},
+    row::{Common, Field, Importance, Shown},
     rows::what_if::SECTOR,
     words::plural,
     wrap::{write_head, write_wrapped},
@@ -43,7 +43,7 @@ pub fn write_table(
         let mark = if field.name == "nights" { "*" } else { "" };
         (format!("{mark}{text}"), STRONG)
     };
-    let columns = record_grid::columns(SECTOR, Importance::Further, false);
+    let columns = record_grid::columns(SECTOR, Importance::Further, Common::default());
     let records: Vec<&BearingSector> = sectors.iter().collect();
     let grid =
         |columns: &[Column<_>]| record_grid::grid(columns, &records, false, str::to_owned, dress);

@@ -6,7 +6,7 @@ use super::{
     record_grid::beside,
     rows::window::{Record, fields_of},
     table::ends_past_midnight,
-    words::{NAMED_BY_EVENING, heading_for, night_words, target_of},
+    words::{NAMED_BY_EVENING, common_of, heading_for, night_words, target_of},
     wrap::{write_note, write_wrapped},
 };
 use crate::{
@@ -32,7 +32,7 @@ pub fn write_table(
 ) -> io::Result<()> {
     writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
-    let blend = windows.iter().any(|window| window.land.is_some());
+    let common = common_of(windows.iter().copied());
     let target = target_of(windows.iter().copied());
     let heading = |title: &str| heading_for(title, target);
     let records: Vec<Record<'_>> = windows
@@ -43,7 +43,7 @@ pub fn write_table(
     // Best among all the nights, not only those of a block.
     let grid_of = |some: &[Record<'_>]| {
         let names = some.iter().map(|record| night_words(record.window.night));
-        beside(fields_of(&records), some, &records, blend, heading, names)
+        beside(fields_of(&records), some, &records, common, heading, names)
     };
     let mut across = records.len().max(1);
     while across > 1

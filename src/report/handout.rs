@@ -9,7 +9,7 @@ use super::{
     rows::night::{NightRow, step_fields},
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        steps_note,
+        night_common, steps_note,
     },
 };
 use crate::{Figure, plan::NightPlan};
@@ -124,7 +124,7 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     }
     let note = steps_note(plan, below, "bold");
     writeln!(out, "<p>{}.</p>", escaped(&note))?;
-    let columns = record_grid::columns(step_fields(), Importance::Usual, false);
+    let columns = record_grid::columns(step_fields(), Importance::Usual, night_common(plan));
     let heading = |text: &str| heading_for(text, plan.rules.target_name());
     writeln!(
         out,

@@ -10,8 +10,12 @@ pub enum Key {
     Windows,
     /// Windows of a scan for blends.
     Blends,
+    /// Windows of a scan with the Moon as target.
+    Moons,
     /// The positions of an instant.
     Sky,
+    /// The positions of an instant with the Moon as target.
+    SkyOfMoon,
     /// An exposure sheet.
     Exposure,
     /// Lenses side by side.
@@ -20,6 +24,8 @@ pub enum Key {
     Vary,
     /// Nights side by side.
     Compare,
+    /// Nights side by side with the Moon as target.
+    CompareMoons,
     /// Nights by the bearing of the subject.
     ByBearing,
     /// Nights that just miss.
@@ -43,11 +49,20 @@ impl Key {
                  azimuth; frame: one in landscape or portrait holds land and target, 2x3 a \
                  panorama of 2 by 3; Milky Way: contrast, 1 as bright as the sky before it."
             }
+            Self::Moons => {
+                "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
+                 azimuth of the Moon; disc px: pixels across it; disc stops: brighter than the \
+                 land; land stops: - darker than the sky beside it."
+            }
             Self::Sky => {
                 "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \
                  refraction; azimuth: true, from north through east; arch: the Milky Way's top, \
                  and the feet where it meets the level horizon; mag/arcsec2: higher is darker; \
                  kept: of a moonless sky's contrast."
+            }
+            Self::SkyOfMoon => {
+                "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \
+                 refraction; azimuth: true, from north through east; mag/arcsec2: higher is darker."
             }
             Self::Exposure => {
                 "EV100: brightness as the exposure value that ISO 100 needs, each step a stop; \
@@ -67,6 +82,10 @@ impl Key {
                 "Off centre: + right of the camera direction; Milky Way contrast: 1 as bright as \
                  the sky before it; kept: of a moonless sky's; land: - darker than the sky; of the \
                  score: 0 worst, 1 best."
+            }
+            Self::CompareMoons => {
+                "Off centre: + right of the camera direction; disc: + brighter than land or sky; \
+                 land: - darker than the sky beside the Moon; of the score: 0 worst, 1 best."
             }
             Self::ByBearing => {
                 "Sector: of the subject's bearing; best bearing: the one in it with most nights; \

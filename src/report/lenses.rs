@@ -9,6 +9,7 @@ use super::{
         framing,
         lens::{FIELDS, Lenses, PLANNED},
     },
+    shown::Common,
     wrap::write_wrapped,
 };
 use serde_json::{Map, Value};
@@ -35,7 +36,7 @@ pub fn write_table(
     };
     write_wrapped(out, "", &what, width)?;
     let fields = FIELDS.iter().chain(if planned { PLANNED } else { &[] });
-    let columns = record_grid::columns(fields, Importance::Further, false);
+    let columns = record_grid::columns(fields, Importance::Further, Common::default());
     let records: Vec<&LensRow> = lenses.iter().collect();
     let grid = |columns: &[Column<Lenses>]| {
         record_grid::grid(columns, &records, false, str::to_owned, |_, _, _, text| {

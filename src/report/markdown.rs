@@ -10,8 +10,8 @@ use super::{
         window::{Record, SITE, fields_of},
     },
     words::{
-        advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        plural, shown_words, sun_words, target_of,
+        advice_sentence, caution_sentence, clock_text, common_of, happening_words, heading_for,
+        heading_lines, night_common, plural, shown_words, sun_words, target_of,
     },
 };
 use crate::{Figure, plan::NightPlan, scene::Site, search::Window};
@@ -143,18 +143,18 @@ pub fn write_ranking(
 }
 
 fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -> io::Result<()> {
-    let blend = rows.iter().any(|(_, window)| window.land.is_some());
+    let common = common_of(rows.iter().map(|(_, window)| *window));
     let records: Vec<Record<'_>> = rows
         .iter()
         .map(|(site, window)| Record { site, window })
         .collect();
     let shown: Vec<_> = shown(fields_of(&records))
         .into_iter()
-        .filter(|(field, shown)| shown.page && shown.is_in(blend) && (named || field.name != SITE))
+        .filter(|(field, shown)| shown.page && shown.is_in(common) && (named || field.name != SITE))
         .map(|(_, shown)| shown)
         .collect();
     let target = target_of(rows.iter().map(|(_, window)| *window));
-    write_records(out, &shown, &records, blend, target)
+    write_records(out, &shown, &records, common.blend, target)
 }
 
 /// Writes one night.
@@ -190,8 +190,12 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
     if let Some(below) = plan.steps_below_sun_deg
         && !plan.steps.is_empty()
     {
-        writeln!(out, "\n## Light and settings, Sun {}\n", sun_words(below))?;
-        let columns = record_grid::columns(step_fields(), Importance::Further, false);
+        writeln!(
+            out,
+            "\n## Light and settings, Sun {}\n",
+            sun_words(plan, below)
+        )?;
+        let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
         let heading = |text: &str| heading_for(text, plan.rules.target_name());
         let heads: Vec<(String, Side)> = columns
             .iter()

@@ -10,7 +10,7 @@ use super::{
     },
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        steps_note,
+        night_common, steps_note,
     },
     wrap::{write_head, write_wrapped},
 };
@@ -143,7 +143,7 @@ impl Card<'_> {
             let mark = if is_first && inside { "*" } else { "" };
             (text + mark, Emphasis::strong_if(inside))
         };
-        let columns = record_grid::columns(step_fields(), Importance::Further, false);
+        let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
         let grid = |columns: &[Column<NightRows>]| {
             record_grid::grid(columns, &rows, false, heading, dress)
         };

@@ -3,7 +3,7 @@
 use super::{
     emphasis::Emphasis,
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    row::{Field, Importance, Room, RowKind, Shown, shown},
+    row::{Common, Field, Importance, Room, RowKind, Shown, shown},
 };
 
 /// A field and how people see it.
@@ -13,11 +13,11 @@ pub(super) type Column<K> = (&'static Field<K>, &'static Shown<K>);
 pub(super) fn columns<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
     least: Importance,
-    blend: bool,
+    common: Common,
 ) -> Vec<Column<K>> {
     shown(fields)
         .into_iter()
-        .filter(|(_, shown)| shown.is_in(blend) && shown.importance <= least)
+        .filter(|(_, shown)| shown.is_in(common) && shown.importance <= least)
         .collect()
 }
 
@@ -75,7 +75,7 @@ pub(super) fn beside<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
     some: &[K::Of<'_>],
     all: &[K::Of<'_>],
-    blend: bool,
+    common: Common,
     heading: impl Fn(&str) -> String,
     heads: impl IntoIterator<Item = String>,
 ) -> (Grid, bool) {
@@ -85,7 +85,7 @@ pub(super) fn beside<K: RowKind>(
     grid.heading(std::iter::once(String::new()).chain(heads));
     let mut starred = false;
     let rows = shown(fields).into_iter().map(|(_, shown)| shown);
-    for shown in rows.filter(|shown| shown.beside && shown.is_in(blend)) {
+    for shown in rows.filter(|shown| shown.beside && shown.is_in(common)) {
         let text = |record: &K::Of<'_>| (shown.text)(record, Room::Beside);
         let best = best_text(shown, all);
         let cells = some.iter().map(|record| {
@@ -97,7 +97,7 @@ pub(super) fn beside<K: RowKind>(
                 (text, PLAIN)
             }
         });
-        let title = heading(shown.heading(shown.title, blend));
+        let title = heading(shown.heading(shown.title, common.blend));
         grid.styled_row(std::iter::once((title, FAINT)).chain(cells));
     }
     (grid, starred)

@@ -45,6 +45,26 @@ pub enum InBlend {
     Only,
 }
 
+/// What the records of a table have in common, on which its columns depend.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Common {
+    /// They are blends.
+    pub blend: bool,
+    /// The Moon is the target of all.
+    pub of_moon: bool,
+}
+
+/// The targets for which a column means something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Targets {
+    /// Any.
+    All,
+    /// Directions among the stars.
+    Stars,
+    /// The Moon.
+    Moon,
+}
+
 /// How good the value of a record is, if one can be better than another.
 type Good<K> = fn(&<K as RowKind>::Of<'_>) -> Option<f64>;
 
@@ -72,6 +92,8 @@ pub struct Shown<K: RowKind> {
     pub beside: bool,
     /// What happens to it for blends.
     pub blend: InBlend,
+    /// The targets for which it means something.
+    pub targets: Targets,
     /// The text.
     pub text: fn(&K::Of<'_>, Room) -> String,
     /// How good a value is, if one can be better than another.
@@ -99,6 +121,7 @@ impl<K: RowKind> Shown<K> {
             page: true,
             beside: true,
             blend: InBlend::Same,
+            targets: Targets::All,
             text,
             good: None,
         }
@@ -146,6 +169,20 @@ impl<K: RowKind> Shown<K> {
         self
     }
 
+    /// Leaves it out where the Moon is the target.
+    #[must_use]
+    pub const fn of_stars(mut self) -> Self {
+        self.targets = Targets::Stars;
+        self
+    }
+
+    /// Leaves it out unless the Moon is the target.
+    #[must_use]
+    pub const fn of_moon(mut self) -> Self {
+        self.targets = Targets::Moon;
+        self
+    }
+
     /// Says how good a value is: the higher, the better.
     #[must_use]
     pub const fn good(mut self, good: fn(&K::Of<'_>) -> Option<f64>) -> Self {
@@ -153,13 +190,19 @@ impl<K: RowKind> Shown<K> {
         self
     }
 
-    /// Whether the column is there; `blend` says that the records are blends.
-    pub fn is_in(&self, blend: bool) -> bool {
-        match self.blend {
+    /// Whether the column is there in a table of such records.
+    pub fn is_in(&self, common: Common) -> bool {
+        let for_blend = match self.blend {
             InBlend::Same | InBlend::Named(_) => true,
-            InBlend::Absent => !blend,
-            InBlend::Only => blend,
-        }
+            InBlend::Absent => !common.blend,
+            InBlend::Only => common.blend,
+        };
+        let for_target = match self.targets {
+            Targets::All => true,
+            Targets::Stars => !common.of_moon,
+            Targets::Moon => common.of_moon,
+        };
+        for_blend && for_target
     }
 
     /// The heading: `usual`, or the one for blends.

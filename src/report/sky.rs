@@ -4,10 +4,11 @@ use super::{
     cell::Cell,
     grid::{Grid, Side},
     json::{document, list, object, query, site_object},
+    key::Key,
     rows::{framing, sky},
     words::{
-        contrast_words, framing_sentence, land_words, light_words, lux, mid_tone_words,
-        settings_text, stops,
+        framing_sentence, land_words, light_words, lux, mid_tone_words, settings_text, stops,
+        target_light_words,
     },
     wrap::{write_head, write_wrapped},
 };
@@ -87,11 +88,10 @@ impl SkyReport<'_> {
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
         grid.heading(["", "", "apparent", ""]);
         grid.heading(["", "altitude", "altitude", "azimuth"]);
-        for (name, place) in [
-            ("Sun", &sky.sun),
-            ("Moon", &sky.moon),
-            (instant.target_name(), &sky.target),
-        ] {
+        let target = (instant.target_name(), &sky.target);
+        let target = Some(target).filter(|_| !instant.target.is_moon());
+        let bodies = [("Sun", &sky.sun), ("Moon", &sky.moon)];
+        for (name, place) in bodies.into_iter().chain(target) {
             grid.row([
                 name.to_string(),
                 format!("{:.2}°", Figure(place.altitude_deg)),
@@ -99,7 +99,7 @@ impl SkyReport<'_> {
                 format!("{:.2}°", place.azimuth_deg),
             ]);
         }
-        if let Some(arch) = sky.arch {
+        if let Some(arch) = sky.arch.filter(|_| !instant.target.is_moon()) {
             grid.row([
                 "arch, top".to_string(),
                 format!("{:.2}°", Figure(arch.top_altitude_deg)),
@@ -122,6 +122,14 @@ impl SkyReport<'_> {
         Ok(())
     }
 
+    /// What explains its table.
+    pub fn key(&self) -> Key {
+        match self.instant.target.is_moon() {
+            true => Key::SkyOfMoon,
+            false => Key::Sky,
+        }
+    }
+
     fn sentences(&self) -> Vec<String> {
         let instant = &self.instant;
         let (sky, light) = (&instant.sky, &instant.light);
@@ -130,12 +138,18 @@ impl SkyReport<'_> {
             .age_days
             .map_or_else(String::new, |age| format!(", {age:.1} days old"));
         let mut all = vec![format!(
-            "Moon {:.1}% lit, {}{age}, {:.0} km away, {:.1}° from the {}",
+            "Moon {:.1}% lit, {}{age}, {:.0} km away, {}",
             100.0 * phase.illuminated_fraction,
             if phase.waxing { "waxing" } else { "waning" },
             sky.moon.distance_km.unwrap_or_default(),
-            sky.moon_target_separation_deg,
-            instant.target_name(),
+            match instant.moon_diameter_deg() {
+                Some(diameter_deg) => format!("{:.1}' across", 60.0 * diameter_deg),
+                None => format!(
+                    "{:.1}° from the {}",
+                    sky.moon_target_separation_deg,
+                    instant.target_name()
+                ),
+            },
         )];
         let moonlight = if instant.moon_is_up() {
             format!(
@@ -150,12 +164,7 @@ impl SkyReport<'_> {
             "Camera direction {:.0}°: {moonlight}",
             instant.facing_deg
         ));
-        all.push(format!(
-            "Sky behind the {} {:.2} mag/arcsec2, {}",
-            instant.target_name(),
-            light.sky_mag_arcsec2,
-            contrast_words(light),
-        ));
+        all.push(target_light_words(instant));
         all.push(format!(
             "The land is {} the sky, give or take {:.1}: one frame {}",
             land_words(light.land_vs_sky_stops),

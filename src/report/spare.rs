@@ -4,7 +4,7 @@ use super::{
     grid::STRONG,
     json::{list, object},
     record_grid,
-    row::{Field, Importance, Shown},
+    row::{Common, Field, Importance, Shown},
     rows::what_if::{NIGHT, SPARE, STANDING_IN, Spares},
 };
 use crate::search::SpareNights;
@@ -21,7 +21,11 @@ pub fn write_table(out: &mut impl Write, nights: &[SpareNights<'_>], days: u32) 
         out,
         "{STRONG}Spare nights{STRONG:#}: found within {days} days after, with their scores"
     )?;
-    let columns = record_grid::columns(NIGHT.iter().chain(STANDING_IN), Importance::Further, false);
+    let columns = record_grid::columns(
+        NIGHT.iter().chain(STANDING_IN),
+        Importance::Further,
+        Common::default(),
+    );
     let records: Vec<&SpareNights<'_>> = nights.iter().collect();
     let dress = |_: &Field<Spares>, shown: &Shown<Spares>, _: &&SpareNights<'_>, text: String| {
         (text, shown.style)

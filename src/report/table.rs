@@ -9,8 +9,8 @@ use super::{
         window::{Record, SITE, Windows, fields_of},
     },
     words::{
-        NAMED_BY_EVENING, eclipse_phrase, haze_note, heading_for, is_marked, meter_note, plural,
-        range_words, shown_words, target_of,
+        NAMED_BY_EVENING, common_of, eclipse_phrase, haze_note, heading_for, is_marked, meter_note,
+        plural, range_words, shown_words, target_of,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
@@ -176,7 +176,7 @@ fn fitting_grid(
     target: &str,
     marks: bool,
 ) -> (Vec<&'static str>, Grid) {
-    let blend = rows.iter().any(|(_, window)| window.land.is_some());
+    let common = common_of(rows.iter().map(|(_, window)| *window));
     let records: Vec<Record<'_>> = rows
         .iter()
         .map(|(site, window)| Record { site, window })
@@ -201,9 +201,9 @@ fn fitting_grid(
             }
             (text, shown.style)
         };
-        record_grid::grid(columns, &records, blend, heading, dress)
+        record_grid::grid(columns, &records, common.blend, heading, dress)
     };
-    let mut columns = record_grid::columns(fields_of(&records), Importance::Further, blend);
+    let mut columns = record_grid::columns(fields_of(&records), Importance::Further, common);
     columns.retain(|(field, _)| named || field.name != SITE);
     // Whole names matter more than columns that need more than 80 columns.
     let (few, grid) = record_grid::fitting(columns.clone(), width, |c| grid_of(c, usize::MAX));

@@ -32,6 +32,8 @@ impl TripodReport<'_> {
         body.insert("tripod".into(), list(tripod::TRIPOD, self));
         body.insert("from_camera".into(), from_camera.into());
         body.insert("target".into(), list(tripod::TARGET, self));
+        let moon = self.stand.moon.map(|disc| list(tripod::MOON, &disc));
+        body.insert("moon".into(), moon.into());
         body.insert("subject".into(), list(tripod::SUBJECT, self));
         body.insert("foot_and_target_fit".into(), list(tripod::FIT, self));
         let document = document(query("tripod"), Value::Object(body));
@@ -85,11 +87,22 @@ impl TripodReport<'_> {
         ));
         let word = self.target_word;
         lines.push(format!(
-            "The {word} is {:.2}° up at {:.2}° true: {:.2}° above the top{}.",
+            "The {word} is {:.2}° up at {:.2}° true: {}{:.2}° {} the top{}.",
             Figure(stand.target.apparent_altitude_deg),
             stand.target.azimuth_deg,
-            Figure(aims.clearance_deg),
+            if stand.moon.is_some() {
+                "its lower limb "
+            } else {
+                ""
+            },
+            aims.clearance_deg.abs(),
+            if aims.clearance_deg < 0.0 {
+                "below"
+            } else {
+                "above"
+            },
             match aims.offset_deg {
+                0.0 if aims.clearance_deg < 0.0 => ", straight behind it".to_string(),
                 0.0 => ", straight above".to_string(),
                 offset if offset < 0.0 => format!(" and {:.2}° left of it", -offset),
                 offset => format!(" and {offset:.2}° right of it"),
@@ -117,6 +130,16 @@ impl TripodReport<'_> {
                 (false, false) => "do not fit in one frame, landscape or portrait",
             }
         ));
+        if let Some(disc) = &stand.moon {
+            lines.push(format!(
+                "The Moon's disc is {:.1}' across: {:.2} mm on the sensor, {:.0} pixels, {:.2} \
+                 times the height of {subject}.",
+                60.0 * disc.diameter_deg,
+                disc.on_sensor_mm,
+                disc.pixels,
+                disc.share_of_subject
+            ));
+        }
         lines.push(format!(
             "The ground there is assumed to be {:.0} m up, level with the {}, the lens {} m above \
              it: check the real ground.",

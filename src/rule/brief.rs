@@ -1,6 +1,10 @@
 //! The rules that were given.
 
-use super::{LIGHT, RULES, Rule, RuleValue, RulesError, typed_rules, value::OfRule};
+use super::{
+    CLOCK, FACING, LIGHT, RULES, Rule, RuleValue, RulesError, TARGET, WEEKDAYS, WEIGHTS,
+    typed_rules, value::OfRule,
+};
+use crate::ephemeris::Direction;
 use crate::scene::{LightKind, Site, ValueError};
 
 /// The rules that one source gives (options, a brief file or a site file); for
@@ -107,13 +111,24 @@ impl Brief {
     /// where this brief asks for another kind than `fallback` does, those of
     /// `fallback` do not count. A site whose raking Moon must be at 4 to 25
     /// degrees still has dark nights.
+    ///
+    /// In the same way the rules of a picture of the stars are not those of one
+    /// of the Moon: where this brief has the Moon as target and `fallback` has
+    /// not, or the other way round, only camera direction, hours, days and
+    /// weights of `fallback` count.
     #[must_use]
     pub fn or(self, fallback: &Self) -> Self {
         let kind = |brief: &Self| brief.get::<LightKind>(&LIGHT);
         let other_light = kind(&self).is_some_and(|light| {
             light.is_sidelit() != kind(fallback).unwrap_or(LightKind::Raking).is_sidelit()
         });
+        let of_moon = |brief: &Self| brief.get(&TARGET).map(|target: Direction| target.is_moon());
+        let other_target = of_moon(&self)
+            .is_some_and(|of_moon_here| of_moon_here != of_moon(fallback).unwrap_or(false));
         let mut fallback = fallback.clone();
+        if other_target {
+            fallback.keep_only(&OF_ANY_TARGET);
+        }
         if other_light {
             fallback.forget_moonlight();
         }
@@ -122,6 +137,13 @@ impl Brief {
             *value = value.or(next);
         }
         Self { values }
+    }
+
+    /// Removes every rule that is not one of these.
+    fn keep_only(&mut self, kept: &[&Rule]) {
+        for rule in RULES.iter().filter(|rule| !kept.contains(rule)) {
+            self.put(rule, None);
+        }
     }
 
     /// Removes every rule about moonlight.
@@ -140,6 +162,9 @@ impl Brief {
             .collect()
     }
 }
+
+/// The rules that mean the same whether the Moon is the target or not.
+static OF_ANY_TARGET: [&Rule; 4] = [&FACING, &CLOCK, &WEEKDAYS, &WEIGHTS];
 
 /// The error for a rule that is given under both of its keys.
 pub(crate) fn given_twice(key: &str, other: &str) -> ValueError {

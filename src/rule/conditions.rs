@@ -41,6 +41,32 @@ impl Conditions {
         self.light.beam_lux > 0.0
     }
 
+    /// Whether the target is the Moon and any of its disc stands above the
+    /// horizon.
+    pub fn shows_moon(&self) -> bool {
+        let sky = &self.sky;
+        self.target.is_moon() && sky.moon.apparent_altitude_deg + sky.moon_radius_deg() > 0.0
+    }
+
+    /// Stops from the land up to the disc of a Moon that is the target; `None`
+    /// for another target and while it is down.
+    pub fn moon_disc_vs_land_stops(&self) -> Option<f64> {
+        self.shows_moon().then(|| self.light.disc_over_land_stops())
+    }
+
+    /// Stops from the sky beside it up to the disc of a Moon that is the
+    /// target, 0 or more; `None` for another target and while it is down.
+    pub fn moon_disc_vs_sky_stops(&self) -> Option<f64> {
+        self.shows_moon().then(|| self.light.disc_over_sky_stops())
+    }
+
+    /// Apparent diameter of the disc of a Moon that is the target, degrees;
+    /// `None` for another target.
+    pub fn moon_diameter_deg(&self) -> Option<f64> {
+        let is_moon = self.target.is_moon();
+        is_moon.then(|| 2.0 * self.sky.moon_radius_deg())
+    }
+
     /// Azimuth of the target relative to the camera direction, degrees, left
     /// negative, -180 to 180.
     pub fn target_offset_deg(&self) -> f64 {

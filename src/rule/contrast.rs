@@ -34,7 +34,11 @@ pub static CONTRAST: Rule = Rule {
         example: "0.3..",
         remark: "1: as bright as the sky; 0.3: washed out",
     }),
-    default: |_| Some(RuleValue::Band(Band::from(HOPELESS_BELOW))),
+    default: |asked| {
+        let band = RuleValue::Band(Band::from(HOPELESS_BELOW));
+        // Where the Moon is the target, the picture is not about the Milky Way.
+        (!asked.target.is_moon()).then_some(band)
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 16,

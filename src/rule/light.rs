@@ -3,7 +3,8 @@
 use super::{Rule, RuleValue, Topic, Typed, value::read};
 use crate::scene::LightKind;
 
-/// The kind of light asked for.
+/// The kind of light asked for. By default raking; with the Moon as target any,
+/// the only one that has a meaning then.
 pub static LIGHT: Rule = Rule {
     key: "light",
     typed: Some(Typed {
@@ -15,12 +16,18 @@ pub static LIGHT: Rule = Rule {
         may_be_negative: false,
         help: "raking, dark, blend or any",
         more: "raking: a low Moon from the side. dark: no Moon. blend: such a Moon for the land, \
-               and a dark period with the target up in the same night. any: no rule about the Moon.",
+               and a dark period with the target up in the same night. any: no rule about the \
+               Moon; with --target moon the only kind, and the default.",
         seldom: false,
         example: "raking",
         remark: "raking, dark, blend or any",
     }),
-    default: |_| Some(RuleValue::Light(LightKind::Raking)),
+    default: |asked| {
+        Some(RuleValue::Light(match asked.target.is_moon() {
+            true => LightKind::Any,
+            false => LightKind::Raking,
+        }))
+    },
     of_moonlight: false,
     limit: None,
 };

@@ -6,6 +6,7 @@ use crate::{
     light::{
         LandRange, LightInput, NO_SKYLINE_DEG, assess, balance, dark_sky, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
+        moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
         sky_glow,
         starlight::{self, CORE_FIELD_S10, Field},
@@ -49,6 +50,7 @@ pub(crate) struct Lighting {
     zenith_approximate: bool,
     extinction_assumed: bool,
     milky_way_mag_arcsec2: Option<f64>,
+    target_is_moon: bool,
     target_ecliptic_latitude_deg: f64,
     target_ecliptic_level: f64,
     skyline: Option<Arc<Skyline>>,
@@ -80,6 +82,7 @@ impl Lighting {
             zenith_approximate: site.sky.approximate,
             extinction_assumed: site.sky.extinction_assumed,
             milky_way_mag_arcsec2: starlight_mag(target),
+            target_is_moon: target.is_moon(),
             target_ecliptic_latitude_deg: latitude_deg,
             target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
             skyline: terrain.subject.clone(),
@@ -103,7 +106,11 @@ impl Lighting {
             moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
             target_altitude_deg: sky.target.apparent_altitude_deg,
             target_azimuth_deg: sky.target.azimuth_deg,
-            moon_target_separation_deg: sky.moon_target_separation_deg,
+            // Where the Moon is the target, the sky is that beside its disc.
+            moon_target_separation_deg: match self.target_is_moon {
+                true => moon_disc::BESIDE_DEG,
+                false => sky.moon_target_separation_deg,
+            },
             facing_deg,
             zenith_mag_arcsec2: self.zenith_mag_arcsec2,
             extinction_mag: self.extinction_mag,
@@ -198,12 +205,12 @@ const UNKNOWN: [(f64, f64, f64); 2] = [(280.5, -32.9, 6.0), (302.8, -44.3, 4.0)]
 
 /// Surface brightness of the Milky Way in a direction above the air, V
 /// mag/arcsec2: the mean over a field as large as that of the core. `None`
-/// where it is not known.
+/// where it is not known, and for the Moon, which outshines it.
 fn starlight_mag(target: Direction) -> Option<f64> {
     if target == Direction::Core {
         return Some(s10_to_mag_arcsec2(CORE_FIELD_S10));
     }
-    let (longitude_deg, latitude_deg) = target.galactic_deg();
+    let (longitude_deg, latitude_deg) = target.galactic_deg()?;
     let is_near = |(l, b, radius): (f64, f64, f64)| {
         let unit = |l: f64, b: f64| {
             let (l, b) = (l.to_radians(), b.to_radians());

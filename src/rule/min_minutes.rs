@@ -3,7 +3,8 @@
 use super::{Limit, Rule, RuleValue, Topic, Typed, Unit};
 use crate::scene::number_within;
 
-/// Shortest useful window, minutes. By default 20: common practice, no source.
+/// Shortest useful window, minutes. By default 20, with the Moon as target 2: a
+/// disc beside a subject moves on in minutes. Common practice, no source.
 /// It applies to what every other rule leaves.
 pub static MIN_MINUTES: Rule = Rule {
     key: "min_minutes",
@@ -15,12 +16,17 @@ pub static MIN_MINUTES: Rule = Rule {
         words: &[],
         may_be_negative: false,
         help: "Shortest useful window, minutes",
-        more: "",
+        more: "With --target moon the default is 2.",
         seldom: false,
         example: "20",
         remark: "",
     }),
-    default: |_| Some(RuleValue::Minutes(20.0)),
+    default: |asked| {
+        Some(RuleValue::Minutes(match asked.target.is_moon() {
+            true => 2.0,
+            false => 20.0,
+        }))
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 15,

@@ -1,8 +1,8 @@
 //! The rules in use: a brief with every blank filled.
 
 use super::{
-    Asked, Brief, FACING, FRAMING, LIGHT, MIN_MINUTES, MOON_IN_FRAME, RULES, Rule, RuleValue,
-    TARGET, WEIGHTS, value::OfRule,
+    Asked, Brief, CONTRAST, FACING, FRAMING, LIGHT, MIN_MINUTES, MOON_IN_FRAME, RULES, Rule,
+    RuleValue, TARGET, TILT, WEIGHTS, value::OfRule,
 };
 use crate::{
     ephemeris::Direction,
@@ -80,7 +80,8 @@ impl Rules {
     /// # Errors
     ///
     /// A value that its rule does not accept; a brief that faces the subject of
-    /// a site that has none.
+    /// a site that has none; with the Moon as target a rule that has no meaning
+    /// then.
     pub fn new(brief: &Brief, site: &Site) -> Result<Self, RulesError> {
         brief.check()?;
         let facing = match (brief.get(&FACING), site.subject.is_some()) {
@@ -104,10 +105,18 @@ impl Rules {
             }
         }
         let asked = Asked {
-            light: brief.get(&LIGHT).unwrap_or(LightKind::Raking),
             facing,
             target: brief.get(&TARGET).unwrap_or(Direction::Core),
             camera: site.camera.is_some(),
+            ..Asked::NOTHING
+        };
+        if asked.target.is_moon() {
+            refuse_beside_moon(brief)?;
+        }
+        let light = (LIGHT.default)(asked).and_then(LightKind::of);
+        let asked = Asked {
+            light: brief.get(&LIGHT).or(light).unwrap_or(asked.light),
+            ..asked
         };
         let mut limits = Brief::default();
         for rule in RULES.iter().filter(|rule| rule.limit.is_some()) {
@@ -124,14 +133,15 @@ impl Rules {
     }
 
     /// The rules of each kind of night that a season shows: the kind asked for,
-    /// else raking, blend and dark. Rules about moonlight do not apply to a
+    /// the only one where the target is the Moon, else raking, blend and dark. Rules about moonlight do not apply to a
     /// night without it and are dropped there.
     ///
     /// # Errors
     ///
     /// As [`Rules::new`].
     pub fn of_season(brief: &Brief, site: &Site) -> Result<Vec<Self>, RulesError> {
-        if brief.value_of(&LIGHT).is_some() {
+        let of_moon = |target: Direction| target.is_moon();
+        if brief.value_of(&LIGHT).is_some() || brief.get(&TARGET).is_some_and(of_moon) {
             return Ok(vec![Self::new(brief, site)?]);
         }
         [LightKind::Raking, LightKind::Blend, LightKind::Dark]
@@ -232,6 +242,37 @@ impl Rules {
             .with(&FACING, self.facing)
             .with(&WEIGHTS, self.weights)
     }
+}
+
+/// Refuses the rules that have no meaning where the Moon is the target.
+fn refuse_beside_moon(brief: &Brief) -> Result<(), RulesError> {
+    let error = |found: &str, expected: &str, remedy: &str| {
+        ValueError::new(found, expected).with_remedy(remedy)
+    };
+    let light = brief.get(&LIGHT);
+    if let Some(light) = light.filter(|light: &LightKind| *light != LightKind::Any) {
+        return Err(RulesError::Value {
+            key: LIGHT.key,
+            error: error(
+                &light.to_string(),
+                "any where the target is the Moon",
+                "write any",
+            ),
+        });
+    }
+    for rule in [&CONTRAST, &TILT] {
+        if let Some(value) = brief.value_of(rule) {
+            return Err(RulesError::Value {
+                key: rule.key,
+                error: error(
+                    &value.to_string(),
+                    "no rule about the Milky Way behind the target where that is the Moon",
+                    "take it out",
+                ),
+            });
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

@@ -121,6 +121,13 @@ pub(crate) fn around(
     body: LocalVector,
 ) -> Reading {
     match direction {
+        // The camera follows the body itself, which so stands straight ahead.
+        Bearing::Target if sky.target_is_moon() && is_target(sky, t, body) => any_of(
+            sectors,
+            Bounded::constant(0.0),
+            Bounded::constant(1.0),
+            |combination| combination,
+        ),
         Bearing::Fixed { east, north } => {
             let sine = body.east * north - body.north * east;
             let cosine = body.east * east + body.north * north;
@@ -128,6 +135,12 @@ pub(crate) fn around(
         }
         Bearing::Target | Bearing::Arch => around_moving(direction, sectors, sky, t, body),
     }
+}
+
+/// Whether a body is the target.
+fn is_target(sky: &Sky<'_>, t: f64, body: LocalVector) -> bool {
+    let target = sky.target(t);
+    target.east.value == body.east.value && target.north.value == body.north.value
 }
 
 /// The same, with bounds from the products alone.

@@ -1,14 +1,21 @@
 //! The Sun's altitude.
 
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
-use crate::scene::Band;
+use crate::{ephemeris::Direction, scene::Band};
 
 /// The highest Sun of any loosening, degrees: the end of civil dusk, with no
 /// Milky Way to be seen. Common practice, no source.
 const HIGHEST_DEG: f64 = -6.0;
 
+/// Twilight in which one exposure can hold the Moon's disc and the land,
+/// degrees: below it no Moon a degree up or more is both a stop brighter than
+/// the sky and no more than 7 brighter than the land, see `docs/model.md`; above
+/// it is day.
+const WITH_MOON_IN_FRAME: Band = Band::new(-7.0, 0.0);
+
 /// Geometric altitude of the Sun's centre, degrees. By default -18 or lower,
-/// the end of astronomical twilight.
+/// the end of astronomical twilight; with the Moon as target
+/// [`WITH_MOON_IN_FRAME`].
 pub static SUN_ALTITUDE: Rule = Rule {
     key: "sun_altitude",
     typed: Some(Typed {
@@ -19,18 +26,28 @@ pub static SUN_ALTITUDE: Rule = Rule {
         words: &[],
         may_be_negative: true,
         help: "Geometric altitude of the Sun",
-        more: "Of its centre, without refraction: -18 is the end of astronomical twilight.",
+        more: "Of its centre, without refraction: -18 is the end of astronomical twilight. With \
+               --target moon the default is -7..0: one exposure holds disc and land.",
         seldom: false,
         example: "..-18",
         remark: "",
     }),
-    default: |_| Some(RuleValue::Band(Band::up_to(-18.0))),
+    default: |asked| {
+        Some(RuleValue::Band(match asked.target.is_moon() {
+            true => WITH_MOON_IN_FRAME,
+            false => Band::up_to(-18.0),
+        }))
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 2,
         swept: 3,
         letter: 's',
-        unmet: |_| "the Sun is not low enough".to_owned(),
+        unmet: |target| match target {
+            // Its pictures have an upper and a lower limit.
+            Direction::MOON_NAME => "the Sun is too low or too high".to_owned(),
+            _ => "the Sun is not low enough".to_owned(),
+        },
         words: |_| "the Sun's altitude".to_owned(),
         unit: Unit::Degrees,
         around: false,

@@ -7,7 +7,8 @@ use crate::scene::Band;
 /// no source.
 const LOWEST_DEG: f64 = 0.0;
 
-/// Apparent altitude of the target, degrees. By default 10 or more: common
+/// Apparent altitude of the target, degrees. By default 10 or more; of the Moon
+/// as target 0 to 10, where it stands beside what is on the land: common
 /// practice, no source.
 pub static TARGET_ALTITUDE: Rule = Rule {
     key: "target_altitude",
@@ -19,12 +20,18 @@ pub static TARGET_ALTITUDE: Rule = Rule {
         words: &[],
         may_be_negative: true,
         help: "Apparent altitude of the target",
-        more: "In degrees, as every angle here.",
+        more: "In degrees, as every angle here, of the centre. With --target moon the default is \
+               0..10.",
         seldom: false,
         example: "10..",
         remark: "",
     }),
-    default: |_| Some(RuleValue::Band(Band::from(10.0))),
+    default: |asked| {
+        Some(RuleValue::Band(match asked.target.is_moon() {
+            true => Band::new(0.0, 10.0),
+            false => Band::from(10.0),
+        }))
+    },
     of_moonlight: false,
     limit: Some(Limit {
         asked: 4,

@@ -8,8 +8,8 @@ use super::{
 use crate::scene::{Band, Facing};
 
 /// Azimuth of the target relative to the camera direction, degrees, left
-/// negative. By default within 60 to either side of a subject or a fixed bearing:
-/// common practice, no source.
+/// negative. By default within 60 to either side of a subject or a fixed
+/// bearing, with the Moon as target within 10: common practice, no source.
 pub static TARGET_OFFSET: Rule = Rule {
     key: "target_offset",
     typed: Some(Typed {
@@ -21,14 +21,19 @@ pub static TARGET_OFFSET: Rule = Rule {
         may_be_negative: true,
         help: "Left (-) or right (+) of the camera direction",
         more: "In degrees of azimuth. [default: -60..60 when facing \
-               the subject or a bearing, else any]",
+               the subject or a bearing, with --target moon -10..10, else any]",
         seldom: false,
         example: "-60..60",
         remark: "left of the facing direction is negative",
     }),
     default: |asked| {
         let fixed = matches!(asked.facing, Facing::Subject | Facing::Bearing(_));
-        fixed.then_some(RuleValue::Band(BESIDE_SUBJECT))
+        let band = if asked.target.is_moon() {
+            MOON_BESIDE_SUBJECT
+        } else {
+            BESIDE_SUBJECT
+        };
+        fixed.then_some(RuleValue::Band(band))
     },
     of_moonlight: false,
     limit: Some(Limit {
@@ -54,3 +59,6 @@ pub static TARGET_OFFSET: Rule = Rule {
 
 /// How far to either side of a subject the target may be by default, degrees.
 pub(crate) const BESIDE_SUBJECT: Band = Band::new(-60.0, 60.0);
+
+/// How far to either side the Moon as target may be by default, degrees.
+const MOON_BESIDE_SUBJECT: Band = Band::new(-10.0, 10.0);

@@ -1,5 +1,5 @@
-//! How a fixed direction among the stars is written: `core`, `gal:L,B` or
-//! `icrs:RA,DEC`, all in degrees.
+//! How a target is written: `core`, `moon`, or a fixed direction among the
+//! stars as `gal:L,B` or `icrs:RA,DEC`, in degrees.
 
 use super::number::{number, number_hint};
 use super::value_error::ValueError;
@@ -9,7 +9,10 @@ use std::str::FromStr;
 
 pub use crate::ephemeris::Direction;
 
-const EXPECTED: &str = "core, gal:L,B or icrs:RA,DEC (degrees; -180..360 and -90..90)";
+const EXPECTED: &str = "core, moon, gal:L,B or icrs:RA,DEC (degrees; -180..360 and -90..90)";
+
+/// How the Moon is typed.
+const MOON: &str = "moon";
 
 impl FromStr for Direction {
     type Err = ValueError;
@@ -18,6 +21,9 @@ impl FromStr for Direction {
         let text = text.trim();
         if text.eq_ignore_ascii_case("core") {
             return Ok(Self::Core);
+        }
+        if text.eq_ignore_ascii_case(MOON) {
+            return Ok(Self::Moon);
         }
         let refuse = || ValueError::new(text, EXPECTED);
         let example = || Some("for example icrs:266.4,-29".to_owned());
@@ -66,6 +72,7 @@ impl Display for Direction {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Core => f.pad("core"),
+            Self::Moon => f.pad(MOON),
             Self::Galactic {
                 longitude_deg,
                 latitude_deg,
@@ -91,7 +98,13 @@ mod tests {
 
     #[test]
     fn each_form_is_read_and_shown_as_typed() {
-        for text in ["core", "gal:0,-5.5", "gal:-60,0", "icrs:266.417,-29.008"] {
+        for text in [
+            "core",
+            "moon",
+            "gal:0,-5.5",
+            "gal:-60,0",
+            "icrs:266.417,-29.008",
+        ] {
             let direction: Direction = text.parse().expect("a direction");
             assert_eq!(direction.to_string(), text);
         }
@@ -100,7 +113,7 @@ mod tests {
     #[test]
     fn what_is_no_direction_is_refused_with_the_remedy() {
         for (text, rest) in [
-            ("moon", "; for example icrs:266.4,-29"),
+            ("sun", "; for example icrs:266.4,-29"),
             ("gal:0", "; for example icrs:266.4,-29"),
             (
                 "gal:0,95",

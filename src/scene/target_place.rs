@@ -37,6 +37,10 @@ impl TargetPlace {
     /// Clear of the subject by the usual clearance.
     pub const CLEAR: Self = Self::Clear(USUAL_CLEARANCE_DEG);
 
+    /// The Moon's whole disc clear of the subject: its radius is at most 0.28
+    /// degrees.
+    pub const MOON_CLEAR: Self = Self::Clear(0.3);
+
     /// The degrees of free sky, if any are asked for.
     pub fn clearance_deg(&self) -> Option<f64> {
         match self {

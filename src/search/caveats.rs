@@ -2,7 +2,7 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Moment, Reading, Sky, SkyState},
+    ephemeris::{Direction, Moment, Reading, Sky, SkyState},
     rule::Limits,
     scene::{Band, Site},
 };
@@ -29,7 +29,8 @@ pub struct Caveats {
     /// The Moon's centre stands within [`MOON_NEAR_HORIZON_DEG`] of the
     /// horizon, above or below.
     pub moon_near_horizon: bool,
-    /// The target stands under [`TARGET_LOW_DEG`].
+    /// The target stands under [`TARGET_LOW_DEG`]; not said of the Moon, which
+    /// is to stand low.
     pub target_low: bool,
     /// The site's dark sky is a guess or comes from a Bortle class, not from a
     /// meter reading.
@@ -38,10 +39,10 @@ pub struct Caveats {
 
 impl Caveats {
     /// The doubts about one instant.
-    pub fn of(site: &Site, sky: &SkyState) -> Self {
+    pub fn of(site: &Site, target: Direction, sky: &SkyState) -> Self {
         Self {
             moon_near_horizon: sky.moon.apparent_altitude_deg.abs() < MOON_NEAR_HORIZON_DEG,
-            target_low: sky.target.apparent_altitude_deg < TARGET_LOW_DEG,
+            target_low: !target.is_moon() && sky.target.apparent_altitude_deg < TARGET_LOW_DEG,
             sky_guessed: site.sky.approximate,
         }
     }
@@ -109,7 +110,7 @@ impl CaveatWatch {
         };
         Caveats {
             moon_near_horizon: counts(&|t| self.moon.read(sky.moon(t).0.up)),
-            target_low: counts(&|t| self.target.read(sky.target(t).up)),
+            target_low: !sky.target_is_moon() && counts(&|t| self.target.read(sky.target(t).up)),
             sky_guessed: self.sky_guessed,
         }
     }

@@ -6,7 +6,10 @@ use super::{
     planner::Planner,
 };
 use crate::{
-    light::{Exposure, ExposureAims, LightError, Optics, Pointing, TrailLimit, plan_exposure},
+    light::{
+        Exposure, ExposureAims, LightError, Optics, Pointing, TrailLimit,
+        moon_disc::DISC_PLACEMENT_STOPS, plan_exposure,
+    },
     rule::Conditions,
     scene::{Camera, Site},
 };
@@ -81,8 +84,23 @@ pub fn frame_centre_declination_deg(
     axis(instant, plan).declination_deg(site.latitude_deg)
 }
 
+/// What the exposure of an instant aims at: the sky behind the target where
+/// [`ExposureAims`] puts it; with the Moon as target and up, its disc
+/// [`DISC_PLACEMENT_STOPS`] above mid-tone, but the sky no brighter than
+/// mid-tone.
+pub fn exposure_aims(instant: &Conditions) -> ExposureAims {
+    let usual = ExposureAims::default();
+    let of_disc = |over_sky: f64| (DISC_PLACEMENT_STOPS - over_sky).min(0.0);
+    ExposureAims {
+        sky_placement_stops: instant
+            .moon_disc_vs_sky_stops()
+            .map_or(usual.sky_placement_stops, of_disc),
+        ..usual
+    }
+}
+
 /// What a camera does at an instant: held and pointed as its plan says, shutter
-/// by the full NPF rule, the sky two stops below mid-tone.
+/// by the full NPF rule, sky and disc where [`exposure_aims`] puts them.
 ///
 /// Where no single frame holds land and target, or the camera is not known, the
 /// shutter is that of a frame that points half-way from the level in the camera
@@ -117,7 +135,7 @@ impl FrameSettings {
             longest_shutter_s,
             light.sky_cd_m2,
             light.land_cd_m2,
-            &ExposureAims::default(),
+            &exposure_aims(instant),
         );
         Self {
             longest_shutter_s,

@@ -26,7 +26,7 @@ mod window;
 pub use calendar::{CalendarPeriod, months, years};
 pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use frame_plan::{FramePlan, FramedAs};
-pub use frame_settings::{FrameSettings, Lens, frame_centre_declination_deg};
+pub use frame_settings::{FrameSettings, Lens, exposure_aims, frame_centre_declination_deg};
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations};
 pub use night::{Night, nights};

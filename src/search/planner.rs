@@ -11,7 +11,7 @@ use super::{
     sweep::Sweep,
 };
 use crate::{
-    ephemeris::{LightGeometry, Moment, Observer, Sky, SkyState, StarTrack},
+    ephemeris::{DirectionTrack, LightGeometry, Moment, Observer, Sky, SkyState},
     light::{
         Assessment, LandRange, Optics, assess, land_light, land_light::reflectance_from_frame,
     },
@@ -52,7 +52,7 @@ use std::sync::Arc;
 #[derive(Debug, Clone)]
 pub struct Planner {
     pub(super) season: Season,
-    target: Arc<StarTrack>,
+    target: Arc<DirectionTrack>,
     pub(super) site: Arc<Site>,
     pub(super) rules: Arc<Rules>,
     observer: Observer,

@@ -7,7 +7,7 @@
 
 use super::frame_plan::FramedAs;
 use crate::{
-    light::Assessment,
+    light::{Assessment, moon_disc, moonlight},
     rule::{Rules, TARGET_ALTITUDE, TARGET_OFFSET},
     scene::{Band, LightKind, Weights},
 };
@@ -21,7 +21,9 @@ pub struct Factors {
     /// `None` also where the Milky Way's brightness is not known.
     pub contrast: Option<f64>,
     /// How nearly one exposure holds land and sky: 1 where the land is a stop
-    /// darker, 0.61 at two stops to either side of that.
+    /// darker, 0.61 at two stops to either side of that. With the Moon as target
+    /// how nearly one exposure holds its disc and the land, see
+    /// [`moon_disc::one_exposure`].
     pub balance: Option<f64>,
     /// How well the light rakes: from its angle, the Moon's altitude and the
     /// depth of the shadows.
@@ -32,7 +34,8 @@ pub struct Factors {
     /// How far inside the altitudes and offsets asked for the target stands.
     pub position: Option<f64>,
     /// How much time there is, in the window or, where the best instant is in it,
-    /// in the part in which one frame does: 0.63 at one hour.
+    /// in the part in which one frame does: 0.63 at one hour, with the Moon as
+    /// target at ten minutes.
     pub length: Option<f64>,
 }
 
@@ -77,6 +80,8 @@ const ROOM_DEG: f64 = 20.0;
 const EDGE: f64 = 0.5;
 /// Minutes after which more time gains little.
 const LENGTH_MINUTES: f64 = 60.0;
+/// The same for a Moon beside a subject, which it passes in minutes.
+const MOON_LENGTH_MINUTES: f64 = 10.0;
 
 /// How well light from `angle_deg` off the camera direction and `altitude_deg`
 /// up rakes the land, 0 to 1.
@@ -137,10 +142,24 @@ pub(crate) fn length_quality(minutes: f64) -> f64 {
     1.0 - (-minutes / LENGTH_MINUTES).exp()
 }
 
+/// The same with the Moon as target.
+fn moon_length_quality(minutes: f64) -> f64 {
+    1.0 - (-minutes / MOON_LENGTH_MINUTES).exp()
+}
+
+/// One exposure for the Moon's disc and the land, 0 to 1; of a disc that rises
+/// or sets in proportion to the part above the horizon.
+fn moon_quality(light: &Assessment, moon_altitude_deg: f64) -> f64 {
+    let radius_deg = moonlight::semi_diameter_deg(moonlight::MEAN_DISTANCE_KM);
+    moon_disc::one_exposure(light.disc_over_land_stops(), light.disc_over_sky_stops())
+        * moonlight::disc_above_horizon(moon_altitude_deg, radius_deg)
+}
+
 /// What the rules ask of one instant, as far as the score uses it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Aim {
     light: LightKind,
+    of_moon: bool,
     altitude: Band,
     offset: Option<Band>,
 }
@@ -151,6 +170,7 @@ impl Aim {
         let whole_circle = |band: &Band| band.high - band.low >= 360.0;
         Self {
             light: rules.light,
+            of_moon: rules.target.is_moon(),
             altitude: rules.get(&TARGET_ALTITUDE).unwrap_or(Band::ANY),
             offset: rules.get(&TARGET_OFFSET).filter(|band| !whole_circle(band)),
         }
@@ -186,13 +206,22 @@ impl Aim {
             LightKind::Any => light.beam_lux > 0.0,
             LightKind::Dark | LightKind::Blend => false,
         };
+        let position = Some(self.position_quality(target_altitude_deg, target_offset_deg));
+        if self.of_moon {
+            return Factors {
+                balance: Some(moon_quality(light, moon_altitude_deg)),
+                position,
+                length: Some(moon_length_quality(minutes)),
+                ..Factors::default()
+            };
+        }
         let raking = || raking_of(light, moon_altitude_deg);
         Factors {
             contrast: contrast_quality(light.milky_way_contrast),
             balance: moonlit.then(|| balance_quality(light.land_vs_sky_stops)),
             raking: (moonlit && self.light != LightKind::Any).then(raking),
             framing: None,
-            position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),
+            position,
             length: Some(length_quality(minutes)),
         }
     }

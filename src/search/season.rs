@@ -2,7 +2,7 @@
 
 use super::plan_error::PlanError;
 use crate::{
-    ephemeris::{Direction, Eclipse, Ephemeris, Moment, StarTrack},
+    ephemeris::{Direction, DirectionTrack, Eclipse, Ephemeris, Moment},
     parallel,
     scene::Dates,
 };
@@ -22,7 +22,7 @@ pub struct Season {
 #[derive(Debug)]
 struct FittedSky {
     ephemeris: Ephemeris,
-    core: Arc<StarTrack>,
+    core: Arc<DirectionTrack>,
     eclipses: Vec<Eclipse>,
 }
 
@@ -86,7 +86,7 @@ impl Season {
     }
 
     /// A direction followed through the season.
-    pub(crate) fn target(&self, direction: Direction) -> Arc<StarTrack> {
+    pub(crate) fn target(&self, direction: Direction) -> Arc<DirectionTrack> {
         match direction {
             Direction::Core => Arc::clone(&self.sky.core),
             other => Arc::new(self.sky.ephemeris.star(other)),

@@ -240,8 +240,12 @@ impl Planner {
     }
 }
 
-/// The target's greatest altitude, if it is below what is asked for.
+/// The target's greatest altitude, if it is below what is asked for; that of the
+/// Moon changes from night to night.
 fn target_too_low(planner: &Planner, night: Option<Night>) -> Option<Hindrance> {
+    if planner.rules().target.is_moon() {
+        return None;
+    }
     let moment = night?.start;
     let air = planner.sky().refraction();
     let wanted_deg = planner.rules().get::<Band>(&TARGET_ALTITUDE)?.low;

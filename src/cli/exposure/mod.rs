@@ -149,7 +149,7 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
     if let Some(there) = &answer.there {
         report(there).write_table(out, width)?;
         if !answer.quiet {
-            Key::Sky.write(out, width)?;
+            report(there).key().write(out, width)?;
         }
         writeln!(out)?;
     } else if answer.sky_assumed {

@@ -13,7 +13,7 @@ use rakelight::{
         time_lapse::DEFAULT_FRAME_RATE,
     },
     scene::Camera,
-    search::frame_centre_declination_deg,
+    search::{exposure_aims, frame_centre_declination_deg},
 };
 
 /// A good dark sky, V mag/arcsec2, where no sky is named.
@@ -136,7 +136,8 @@ pub fn question(
             let plan = there.planner.frame_plan_with(&optics, &there.instant);
             frame_centre_declination_deg(&there.site, &there.instant, Some(&plan))
         }))
-        .unwrap_or_else(|| Direction::Core.declination_deg());
+        .or_else(|| Direction::Core.declination_deg())
+        .unwrap_or_default();
     let plain = ExposureQuestion::new(optics, centre_declination_deg, sky_cd_m2, land_cd_m2);
     let land = plain.land;
     Ok(ExposureQuestion {
@@ -145,7 +146,11 @@ pub fn question(
             None => TrailLimit::Npf(args.npf_factor),
         },
         aims: ExposureAims {
-            sky_placement_stops: args.sky_placement.unwrap_or(plain.aims.sky_placement_stops),
+            sky_placement_stops: args.sky_placement.unwrap_or_else(|| {
+                there
+                    .map_or(plain.aims, |there| exposure_aims(&there.instant))
+                    .sky_placement_stops
+            }),
             iso,
         },
         land: LandAims {

@@ -8,7 +8,9 @@ use crate::cli::{
     manners::Failure,
 };
 use rakelight::{
+    ephemeris::Direction,
     report::{Key, by_bearing, compare, grid::STRONG, json, vary, words::plural},
+    rule::TARGET,
     scene::Site,
     search::{Planner, Season},
     why::{Variant, VaryError},
@@ -44,10 +46,17 @@ impl<'a> WhatIf<'a> {
         }
     }
 
+    /// Whether all sites are asked about the Moon.
+    fn of_moon(&self) -> bool {
+        let target: Option<Direction> = self.asked_rules.common().get(&TARGET);
+        target.is_some_and(|target| target.is_moon())
+    }
+
     /// What the columns of its tables mean, unless nobody wants notes.
     pub fn key(&self) -> Result<Vec<u8>, Failure> {
         let key = match self.asked {
             WhatIfAsked::Vary(_) => Key::Vary,
+            WhatIfAsked::Compare(_) if self.of_moon() => Key::CompareMoons,
             WhatIfAsked::Compare(_) => Key::Compare,
             WhatIfAsked::ByBearing => Key::ByBearing,
         };

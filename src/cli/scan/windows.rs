@@ -88,6 +88,8 @@ pub struct WindowWriter<'a> {
     found: usize,
     /// Whether they are blends.
     blend: bool,
+    /// Whether their target is the Moon.
+    of_moon: bool,
     /// Whether a table has said already what its columns mean.
     keyed: bool,
     /// Kept to be ranked together.
@@ -105,6 +107,7 @@ impl<'a> WindowWriter<'a> {
             pages: Pages::begin(out, search.layout.format, &at.query())?,
             found: 0,
             blend: false,
+            of_moon: false,
             keyed: !search.layout.keyed,
             all: Vec::new(),
         })
@@ -116,10 +119,10 @@ impl<'a> WindowWriter<'a> {
         let mut note = Vec::new();
         let layout = &self.search.layout;
         if !self.keyed && layout.format == Format::Table {
-            let key = if self.blend {
-                Key::Blends
-            } else {
-                Key::Windows
+            let key = match (self.blend, self.of_moon) {
+                (true, _) => Key::Blends,
+                (false, true) => Key::Moons,
+                (false, false) => Key::Windows,
             };
             key.write(&mut note, layout.width)?;
             self.keyed = true;
@@ -150,6 +153,7 @@ impl Writer for WindowWriter<'_> {
     fn take(&mut self, (answer, page): Self::Answer) -> Result<(), Failure> {
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
+        self.of_moon |= answer.planner.rules().target.is_moon();
         if !self.search.quiet {
             self.say(&answer);
         }

@@ -70,10 +70,39 @@ pub const LIGHT_SIDE: F = F::word("light_side", &["left", "right"], |i| light_si
 
 /// How far the Moon is from the target.
 pub const MOON_TARGET_SEPARATION: F = F::number("moon_target_separation_deg", 2, |i| {
-    Some(i.sky.moon_target_separation_deg)
+    (!i.target.is_moon()).then_some(i.sky.moon_target_separation_deg)
 })
 .range(Range::Within(0.0, 180.0))
+.empty("the Moon is the target")
 .doc("on the sky, topocentric, geometric, degrees");
+
+/// How much brighter the Moon's disc is than the land.
+pub const MOON_DISC_VS_LAND: F = F::number("moon_disc_vs_land_stops", 2, |i| {
+    i.moon_disc_vs_land_stops()
+})
+.empty(NO_MOON_TO_SEE)
+.doc(
+    "stops from the land up to the lit part of the Moon's disc, with the light of the air before \
+     it; up to about 7 one exposure holds both",
+);
+
+/// How much brighter the Moon's disc is than the sky.
+pub const MOON_DISC_VS_SKY: F =
+    F::number("moon_disc_vs_sky_stops", 2, |i| i.moon_disc_vs_sky_stops())
+        .range(Range::AtLeast(0.0))
+        .empty(NO_MOON_TO_SEE)
+        .doc("stops from the sky 3 degrees beside it up to that disc; below 1 it hardly shows");
+
+/// How large the Moon's disc is.
+pub const MOON_DIAMETER: F = F::number("moon_diameter_arcmin", 3, |i| {
+    i.moon_diameter_deg().map(|degrees| 60.0 * degrees)
+})
+.range(Range::Above(0.0))
+.empty("the Moon is not the target")
+.doc("apparent diameter of the Moon's disc from the place, arcminutes, without refraction");
+
+/// Why the Moon's disc has no values.
+const NO_MOON_TO_SEE: &str = "the Moon is not the target, or down";
 
 /// How high the Sun is.
 pub const SUN_ALTITUDE: F = F::number("sun_altitude_deg", 2, |i| Some(i.sky.sun.altitude_deg))
@@ -89,8 +118,10 @@ pub const MOONLIGHT: F = F::number("moonlight_lux", 6, |i| Some(i.light.moonligh
     );
 
 /// How dark the sky is.
-pub const SKY_MAG: F = F::number("sky_mag_arcsec2", 3, |i| Some(i.light.sky_mag_arcsec2))
-    .doc("sky behind the target, V mag/arcsec2, with Moon and twilight, without the Milky Way");
+pub const SKY_MAG: F = F::number("sky_mag_arcsec2", 3, |i| Some(i.light.sky_mag_arcsec2)).doc(
+    "sky behind the target, V mag/arcsec2, with Moon and twilight, without the Milky Way; with \
+         the Moon as target 3 degrees beside it",
+);
 
 /// How much Moon and twilight brighten the sky.
 pub const SKY_LOSS: F = F::number("sky_loss_mag", 3, |i| Some(i.light.sky_loss_mag))
@@ -108,7 +139,8 @@ pub const MILKY_WAY_CONTRAST: F =
         );
 
 /// Why a target has no contrast.
-const NOT_KNOWN: &str = "target whose brightness is not known (the Magellanic Clouds)";
+const NOT_KNOWN: &str =
+    "the Moon as target, or one whose brightness is not known (the Magellanic Clouds)";
 
 /// The word for that contrast.
 pub const VISIBILITY: F = F::word(
@@ -168,7 +200,7 @@ pub const ARCH_AZIMUTH: F = F::number("arch_azimuth_deg", 2, |i| {
 /// How steep the Milky Way is.
 pub const TILT: F = F::number("tilt_deg", 2, |i| i.sky.tilt_deg)
     .range(Range::Within(0.0, 90.0))
-    .empty("target in the zenith or at a galactic pole")
+    .empty("target in the zenith or at a galactic pole, or the Moon")
     .doc("between the Milky Way's plane and the horizontal at the target, degrees 0 to 90");
 
 /// How long the shadows are.
@@ -206,7 +238,8 @@ pub const SHADOW_AZIMUTH: F = F::number("shadow_azimuth_deg", 2, |i| i.light.sha
     .doc("direction in which shadows fall, degrees");
 
 /// Description of an ISO.
-pub(super) const ISO: &str = "ISO that puts the sky two stops under mid-tone";
+pub(super) const ISO: &str = "ISO that puts the sky two stops under mid-tone; with the Moon as \
+                              target its disc two stops over it, the sky no brighter than mid-tone";
 /// Description of the sky's placement.
 pub(super) const SKY_PLACEMENT: &str = "where the sky then falls, stops from mid-tone";
 /// Description of the land's placement.

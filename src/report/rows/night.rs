@@ -112,14 +112,17 @@ pub static STEP: &[F] = &[
     )),
     F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.step.instant)),
     F::of_instant(&instant::LIT_SIDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant))
-        .shown(S::new(6, ["core", "alt", "core altitude"], Usual, texts::target_up).apart()),
-    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
-        7,
-        ["", "az", "core azimuth"],
-        Usual,
-        |r, _| bearing(r.step.instant.sky.target.azimuth_deg),
-    )),
+    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant)).shown(
+        S::new(6, ["core", "alt", "core altitude"], Usual, texts::target_up)
+            .apart()
+            .of_stars(),
+    ),
+    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(
+        S::new(7, ["", "az", "core azimuth"], Usual, |r, _| {
+            bearing(r.step.instant.sky.target.azimuth_deg)
+        })
+        .of_stars(),
+    ),
     F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)).shown(
         S::new(
             13,
@@ -132,12 +135,8 @@ pub static STEP: &[F] = &[
     F::flag("target_clear", |r| Some(r.step.target_clear))
         .doc("whether the target is above horizon and terrain"),
     F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant)).shown(S::new(
-        8,
-        ["arch", "top", "arch top"],
-        Usual,
-        texts::arch_up,
-    )),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant))
+        .shown(S::new(8, ["arch", "top", "arch top"], Usual, texts::arch_up).of_stars()),
     F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant)).shown(
         S::new(
             17,
@@ -145,7 +144,8 @@ pub static STEP: &[F] = &[
             Further,
             texts::arch_azimuth,
         )
-        .apart(),
+        .apart()
+        .of_stars(),
     ),
     F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)).shown(S::new(
         5,
@@ -175,15 +175,18 @@ pub static STEP: &[F] = &[
         .apart(),
     ),
     F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(&r.step.instant)).shown(S::new(
-        14,
-        ["Milky", "Way", "Milky Way contrast"],
-        Further,
-        |r, _| {
-            let contrast = r.step.instant.light.milky_way_contrast;
-            contrast.map_or_else(|| "-".to_owned(), |contrast| format!("{contrast:.2}"))
-        },
-    )),
+    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(&r.step.instant)).shown(
+        S::new(
+            14,
+            ["Milky", "Way", "Milky Way contrast"],
+            Further,
+            |r, _| {
+                let contrast = r.step.instant.light.milky_way_contrast;
+                contrast.map_or_else(|| "-".to_owned(), |contrast| format!("{contrast:.2}"))
+            },
+        )
+        .of_stars(),
+    ),
     F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)),
     F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)).shown(S::new(
         10,
@@ -222,4 +225,18 @@ pub static STEP: &[F] = &[
         Some(r.step.frame.exposure.land_placement_stops)
     })
     .doc(instant::LAND_PLACEMENT),
+    F::of_instant(&instant::MOON_DISC_VS_LAND, |r| Some(&r.step.instant)).shown(
+        S::new(
+            8,
+            ["disc", "stops", "disc vs land, stops"],
+            Usual,
+            |r, _| {
+                let over_land = r.step.instant.moon_disc_vs_land_stops();
+                over_land.map_or_else(|| "-".to_owned(), stops)
+            },
+        )
+        .of_moon(),
+    ),
+    F::of_instant(&instant::MOON_DISC_VS_SKY, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOON_DIAMETER, |r| Some(&r.step.instant)),
 ];

@@ -121,7 +121,7 @@ static FACING_4: Field<Instants> = instant::FACING.decimals(4);
 
 /// What makes the instant uncertain.
 pub static DOUBTS: &[F] = &[F::text("doubts", |r| {
-    doubt_words(Caveats::of(r.site, &r.instant.sky))
+    doubt_words(Caveats::of(r.site, r.instant.target, &r.instant.sky))
 })
 .empty("no doubt")
 .doc("words separated by a space")];
@@ -203,6 +203,9 @@ pub static LIGHT: &[OfInstants] = &[
     instant::LEVEL.decimals(3),
     instant::TOWARD_MOON.decimals(3),
     instant::AWAY.decimals(3),
+    instant::MOON_DISC_VS_LAND,
+    instant::MOON_DISC_VS_SKY,
+    instant::MOON_DIAMETER,
 ];
 
 impl RowKind for FrameSettings {

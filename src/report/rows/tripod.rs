@@ -1,7 +1,7 @@
 //! A tripod position in JSON.
 
 use crate::{
-    plan::{TripodAims, TripodPosition},
+    plan::{DiscSize, TripodAims, TripodPosition},
     report::row::{Field, Range, RowKind},
     scene::Site,
     search::Lens,
@@ -9,6 +9,7 @@ use crate::{
 };
 
 type OfGeodesicLine = Field<GeodesicLine>;
+type OfDiscSize = Field<DiscSize>;
 
 /// A tripod position with what was asked.
 #[derive(Debug, Clone, Copy)]
@@ -55,7 +56,7 @@ pub static TIME: &[F] = &[
 /// What was asked for.
 pub static ASKED: &[F] = &[
     F::exact("clearance_deg", |r| Some(r.aims.clearance_deg))
-        .doc("target over the subject's top, degrees"),
+        .doc("target over the subject's top, degrees; of the Moon its lower limb"),
     F::exact("offset_deg", |r| Some(r.aims.offset_deg))
         .doc("target beside it, degrees, left negative"),
     F::exact("eye_height_m", |r| Some(r.aims.eye_height_m)).doc("lens above ground, metres"),
@@ -121,6 +122,29 @@ pub static TARGET: &[F] = &[
         .range(AZIMUTH)
         .doc("true, degrees"),
 ];
+
+/// The disc of a Moon that is the target.
+pub static MOON: &[OfDiscSize] = &[
+    OfDiscSize::number("lower_limb_deg", 5, |d| Some(d.lower_limb_deg))
+        .range(ALTITUDE)
+        .doc("apparent altitude of its lower limb, degrees"),
+    OfDiscSize::number("diameter_arcmin", 3, |d| Some(60.0 * d.diameter_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("apparent diameter, arcminutes, without refraction"),
+    OfDiscSize::number("on_sensor_mm", 4, |d| Some(d.on_sensor_mm))
+        .range(Range::AtLeast(0.0))
+        .doc("diameter on the sensor in the middle of the frame, mm"),
+    OfDiscSize::number("pixels", 1, |d| Some(d.pixels))
+        .range(Range::AtLeast(0.0))
+        .doc("the same in pixels"),
+    OfDiscSize::number("share_of_subject", 4, |d| Some(d.share_of_subject))
+        .range(Range::AtLeast(0.0))
+        .doc("diameter over the subject's height in the picture"),
+];
+
+impl RowKind for DiscSize {
+    type Of<'a> = Self;
+}
 
 /// The subject from there.
 pub static SUBJECT: &[F] = &[

@@ -4,7 +4,7 @@ pub use super::window_record::{Record, Windows};
 use super::{
     framing::of_window as framing,
     instant, moonlit,
-    window_texts::{self as texts, SCORE, degrees, factor, percent},
+    window_texts::{self as texts, SCORE, degrees, factor, optional, percent},
 };
 use crate::{
     Figure,
@@ -154,12 +154,12 @@ pub static FIELDS: &[F] = &[
         .off_page()
         .good(|r| Some(-r.best().target_offset_deg().abs())),
     ),
-    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(r.best())).shown(S::new(
-        7,
-        ["", "alt", "Moon altitude"],
-        Usual,
-        |r, room| degrees(r.lit().sky.moon.apparent_altitude_deg, room),
-    )),
+    F::of_instant(&instant::MOON_ALTITUDE, |r| Some(r.best())).shown(
+        S::new(7, ["", "alt", "Moon altitude"], Usual, |r, room| {
+            degrees(r.lit().sky.moon.apparent_altitude_deg, room)
+        })
+        .of_stars(),
+    ),
     F::of_instant(&instant::MOON_AZIMUTH, |r| Some(r.best())),
     F::of_instant(&instant::MOON_FRACTION, |r| Some(r.best())).shown(
         S::new(6, ["Moon", "lit", "Moon lit"], Key, |r, _| {
@@ -179,6 +179,7 @@ pub static FIELDS: &[F] = &[
             format!("{:.0}°", r.best().sky.moon_target_separation_deg)
         })
         .off_page()
+        .of_stars()
         .good(|r| Some(r.best().sky.moon_target_separation_deg)),
     ),
     F::of_instant(&instant::SUN_ALTITUDE, |r| Some(r.best())),
@@ -210,6 +211,7 @@ pub static FIELDS: &[F] = &[
             texts::contrast,
         )
         .off_page()
+        .of_stars()
         .good(|r| r.best().light.milky_way_contrast),
     ),
     F::of_instant(&instant::VISIBILITY, |r| Some(r.best())),
@@ -219,6 +221,7 @@ pub static FIELDS: &[F] = &[
         })
         .off_page()
         .blend(InBlend::Absent)
+        .of_stars()
         .good(|r| Some(r.best().light.contrast_kept)),
     ),
     F::of_instant(&instant::BALANCE, |r| Some(r.best())).shown(
@@ -252,7 +255,8 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(r.best())).shown(
         S::new(18, ["arch", "top", "arch top"], Further, texts::arch_top)
             .apart()
-            .off_page(),
+            .off_page()
+            .of_stars(),
     ),
     F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(r.best())),
     F::of_instant(&instant::TILT, |r| Some(r.best())),
@@ -267,7 +271,7 @@ pub static FIELDS: &[F] = &[
     ),
     part_of_score!(22, "contrast", "of the score: contrast", contrast),
     part_of_score!(23, "balance", "  balance", balance)
-        .empty("`dark`, `blend`; `any` without moonlight"),
+        .empty("`dark`, `blend`; `any` without moonlight unless the Moon is the target"),
     part_of_score!(24, "raking", "  raking", raking).empty("`dark`, `any`"),
     part_of_score!(25, "position", "  position", position)
         .doc("position: factor 0.5 to 1 of the score"),
@@ -289,6 +293,37 @@ pub static FIELDS: &[F] = &[
     framing::END_LOCAL,
     framing::START_UTC,
     framing::END_UTC,
+    F::of_instant(&instant::MOON_DISC_VS_LAND, |r| Some(r.best())).shown(
+        S::new(
+            13,
+            ["disc", "stops", "disc vs land, stops"],
+            Key,
+            |r, _| optional(r.best().moon_disc_vs_land_stops(), stops),
+        )
+        .of_moon(),
+    ),
+    F::of_instant(&instant::MOON_DISC_VS_SKY, |r| Some(r.best())).shown(
+        S::new(
+            15,
+            ["disc", "vs sky", "disc vs sky, stops"],
+            Further,
+            |r, _| optional(r.best().moon_disc_vs_sky_stops(), stops),
+        )
+        .off_page()
+        .of_moon()
+        .good(|r| r.best().moon_disc_vs_sky_stops()),
+    ),
+    F::of_instant(&instant::MOON_DIAMETER, |r| Some(r.best())),
+    F::number("moon_diameter_px", 1, |r| r.moon_diameter_px())
+        .range(Range::Above(0.0))
+        .empty("site without `[camera]`, or the Moon is not the target")
+        .doc("diameter of the Moon's disc in the middle of a frame of the site's own camera, pixels")
+        .shown(
+            S::new(12, ["disc", "px", "disc across, px"], Usual, |r, _| {
+                optional(r.moon_diameter_px(), |px| format!("{px:.0}"))
+            })
+            .of_moon(),
+        ),
     F::number("shutter_s", 4, |r| {
         r.frame().map(|frame| frame.exposure.shutter_s)
     })

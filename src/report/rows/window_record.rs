@@ -2,6 +2,7 @@
 
 use crate::{
     ephemeris::Moment,
+    light::Optics,
     report::row::RowKind,
     rule::Conditions,
     scene::{Site, SkyGlow},
@@ -42,6 +43,14 @@ impl<'a> Record<'a> {
 
     pub(super) fn frame(&self) -> Option<&'a FrameSettings> {
         self.window.frame.as_ref()
+    }
+
+    /// Pixels across the disc of a Moon that is the target, in the middle of a
+    /// frame of the site's own camera.
+    pub(super) fn moon_diameter_px(&self) -> Option<f64> {
+        let diameter_deg = self.best().moon_diameter_deg()?;
+        let optics = Optics::try_from(self.site.camera.as_ref()?).ok()?;
+        Some(optics.image_px(diameter_deg))
     }
 
     /// Whether the target stands in the dome of a town; `None` where the site

@@ -31,6 +31,11 @@ pub(super) fn factor(value: Option<f64>) -> String {
     value.map_or_else(dash, |value| format!("{value:.2}"))
 }
 
+/// A value in words, or a dash where there is none.
+pub(super) fn optional(value: Option<f64>, words: impl Fn(f64) -> String) -> String {
+    value.map_or_else(dash, words)
+}
+
 /// What is shown where a value means nothing.
 fn dash() -> String {
     "-".to_owned()

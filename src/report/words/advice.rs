@@ -8,7 +8,10 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Moment,
-    light::Reach,
+    light::{
+        Reach,
+        moon_disc::{HELD_STOPS, SHOWS_STOPS},
+    },
     plan::{
         Advice, Depth, FrameOrder, LandAdvice, MoonlitFrames, NightPlan, ShadowWay, WindowAdvice,
     },
@@ -129,6 +132,10 @@ impl Teller<'_> {
         }
         text.push(' ');
         text.push_str(&match window.land {
+            LandAdvice::MoonDisc {
+                over_land_stops,
+                over_sky_stops,
+            } => disc_words(over_land_stops, over_sky_stops),
             LandAdvice::OneFrame => {
                 "Land and sky are within a stop: one frame holds both.".to_string()
             }
@@ -187,6 +194,23 @@ impl Teller<'_> {
             ),
         }
     }
+}
+
+/// What a frame holds of the Moon's disc and the land.
+fn disc_words(over_land_stops: f64, over_sky_stops: f64) -> String {
+    let of_land = match over_land_stops {
+        stops if stops <= HELD_STOPS => "one frame holds both",
+        _ => "too much for one frame: take a second one for the land",
+    };
+    let shows = match over_sky_stops {
+        stops if stops < SHOWS_STOPS => format!(
+            " It hardly shows before the sky, {over_sky_stops:.1} stops brighter than that."
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "The Moon's disc is {over_land_stops:.1} stops brighter than the land: {of_land}.{shows}"
+    )
 }
 
 /// `79° from the left`.

@@ -98,12 +98,19 @@ fn compass_text(plan: &NightPlan<'_>) -> String {
 /// What the lines of light and settings show, and which `mark` those within a
 /// window have, if there are any.
 pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: &str) -> String {
+    let of_moon = plan.rules.target.is_moon();
     let note = format!(
         "With the Sun {}; light 79°L: Moon 79° left of the camera direction, R right; sky mag: \
-         mag/arcsec2 behind the {} (at the horizon while that is down); land stops: - darker than \
+         mag/arcsec2 {} the {} (at the horizon while that is down); {}land stops: - darker than \
          the sky",
-        sun_words(below_deg),
-        plan.rules.target_name()
+        sun_words(plan, below_deg),
+        if of_moon { "beside" } else { "behind" },
+        plan.rules.target_name(),
+        if of_moon {
+            "disc stops: brighter than the land; "
+        } else {
+            ""
+        },
     );
     if plan.steps.iter().any(|step| in_window(plan, step)) {
         format!("{note}, {mark} within a window")
@@ -112,8 +119,10 @@ pub(in crate::report) fn steps_note(plan: &NightPlan<'_>, below_deg: f64, mark: 
     }
 }
 
-pub(in crate::report) fn sun_words(below_deg: f64) -> &'static str {
+/// Where the Sun is in the lines of light and settings.
+pub(in crate::report) fn sun_words(plan: &NightPlan<'_>, below_deg: f64) -> &'static str {
     match below_deg {
+        _ if plan.rules.target.is_moon() => "below the horizon",
         h if h <= -12.0 => "below -12°",
         h if h <= -6.0 => "below -6° (it goes no lower than -12°)",
         _ => "below the horizon (it goes no lower than -6°)",

@@ -1,7 +1,7 @@
 //! What happens during a night.
 
 use crate::{
-    ephemeris::EventKind,
+    ephemeris::{Direction, EventKind},
     plan::NightEvent,
     scene::{Side, offset_text},
 };
@@ -60,7 +60,14 @@ fn land_words(number: usize, windows: usize) -> String {
 pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> String {
     let window = |number| window_words(number, windows);
     let land = |number| land_words(number, windows);
+    let of_moon = target == Direction::MOON_NAME;
     let fixed = match event {
+        NightEvent::TargetClearsRidge if of_moon => "Moon clears the ridge seen from the camera",
+        NightEvent::TargetBehindRidge if of_moon => {
+            "Moon goes behind the ridge seen from the camera"
+        }
+        NightEvent::MoonOverSubject => "Moon straight over the subject",
+        NightEvent::LightAhead if of_moon => "Moon straight ahead",
         NightEvent::Arrive => "arrive, set up in daylight",
         NightEvent::Sky(kind) => return event_words(kind, target),
         NightEvent::MoonClearsRidge => "Moon clears the ridge",

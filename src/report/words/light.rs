@@ -68,8 +68,29 @@ pub fn one_frame_word(one_frame: OneFrame) -> &'static str {
     }
 }
 
+/// How the sky and what stands before it are: the Milky Way, or the Moon's disc
+/// where that is the target.
+pub(in crate::report) fn target_light_words(instant: &Conditions) -> String {
+    let target = instant.target_name();
+    let (light, mag) = (&instant.light, instant.light.sky_mag_arcsec2);
+    if !instant.target.is_moon() {
+        let contrast = contrast_words(light);
+        return format!("Sky behind the {target} {mag:.2} mag/arcsec2, {contrast}");
+    }
+    let over = instant.moon_disc_vs_land_stops();
+    let disc = match over.zip(instant.moon_disc_vs_sky_stops()) {
+        Some((over_land, over_sky)) => format!(
+            "; its disc {} that and {} the land",
+            land_words(over_sky),
+            land_words(over_land)
+        ),
+        None => String::new(),
+    };
+    format!("Sky beside the {target} {mag:.2} mag/arcsec2{disc}")
+}
+
 /// How the Milky Way stands out: `Milky Way contrast 0.61, clear (53% kept)`.
-pub(in crate::report) fn contrast_words(light: &Assessment) -> String {
+fn contrast_words(light: &Assessment) -> String {
     let kept = format!("{:.0}% kept", 100.0 * light.contrast_kept);
     match light.milky_way_contrast {
         Some(contrast) => {
@@ -121,6 +142,10 @@ pub(in crate::report) fn window_light_words(window: &Window) -> String {
             "dark sky after moonlit land".to_string()
         }
         Some(_) => "dark sky before moonlit land".to_string(),
+        None if window.best.target.is_moon() => {
+            let altitude_deg = window.best.sky.moon.apparent_altitude_deg;
+            format!("Moon {:.0}° up in the picture", Figure(altitude_deg))
+        }
         None if window.best.is_moonlit() => {
             let angle = window.best.signed_light_angle_deg();
             format!("moonlight {}", light_words(angle))

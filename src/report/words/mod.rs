@@ -29,12 +29,12 @@ pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word}
 pub(super) use framing::{framing_cell, framing_phrase, pitch_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
-    a_kind_of_night, eclipse_phrase, eclipse_word, light_words, lit_side_word, one_frame_word,
-    shutter_text, side_word, stops, visibility_word,
+    a_kind_of_night, eclipse_phrase, eclipse_word, land_words, light_words, lit_side_word,
+    one_frame_word, shutter_text, side_word, stops, visibility_word,
 };
 pub(super) use light::{
-    contrast_words, duration_text, land_words, light_cell, light_letters, lux, mid_tone_words,
-    moon_height_words, settings_of, settings_text, window_light_words,
+    duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
+    settings_text, target_light_words, window_light_words,
 };
 pub use rule::{amount, rule_option, rule_words, unit_name};
-pub(super) use target::{capitalised, heading_for, target_of};
+pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};

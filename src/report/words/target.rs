@@ -1,6 +1,6 @@
 //! What must be in the sky.
 
-use crate::search::Window;
+use crate::{ephemeris::Direction, plan::NightPlan, report::row::Common, search::Window};
 
 /// The name of the target of some windows; `target` if they differ.
 pub(in crate::report) fn target_of<'a>(
@@ -12,6 +12,24 @@ pub(in crate::report) fn target_of<'a>(
         first
     } else {
         "target"
+    }
+}
+
+/// What the columns of some windows depend on.
+pub(in crate::report) fn common_of<'a>(
+    windows: impl Iterator<Item = &'a Window> + Clone,
+) -> Common {
+    Common {
+        blend: windows.clone().any(|window| window.land.is_some()),
+        of_moon: target_of(windows) == Direction::MOON_NAME,
+    }
+}
+
+/// What the columns of a night depend on.
+pub(in crate::report) fn night_common(plan: &NightPlan<'_>) -> Common {
+    Common {
+        of_moon: plan.rules.target.is_moon(),
+        ..Common::default()
     }
 }
 
