@@ -374,12 +374,26 @@ impl SubjectFrames {
         (aim, rooms.fold(1.0, f64::min))
     }
 
-    /// Whether a level camera held this way holds land and target.
+    /// Whether a camera held this way holds land and target at some pitch.
+    pub fn holds(&self, orientation: Orientation, seen: Seen) -> bool {
+        self.holds_pitched(orientation, seen, |_| true)
+    }
+
+    /// Whether a level one does.
     pub fn holds_level(&self, orientation: Orientation, seen: Seen) -> bool {
+        self.holds_pitched(orientation, seen, |pitch_deg| pitch_deg == 0.0)
+    }
+
+    fn holds_pitched(
+        &self,
+        orientation: Orientation,
+        seen: Seen,
+        suits: impl Fn(f64) -> bool,
+    ) -> bool {
         let (level, aside) = (seen.ahead.hypot(seen.right), seen.right.abs());
         self.frames.iter().any(|frame| {
             frame.orientation == orientation
-                && frame.pitch_deg == 0.0
+                && suits(frame.pitch_deg)
                 && frame.room_toward(seen.ahead, aside, level, seen.up) >= 0.0
         })
     }

@@ -4,6 +4,7 @@ use super::window_map::{camera_point, subject_point};
 use crate::{
     Figure,
     ephemeris::{Direction, Horizontal, Moment, Observer, Sky},
+    light::{LandInFrame, Orientation, Seen, SubjectFrames},
     scene::{LENS_HEIGHT_M, Site},
     search::{Interval, Lens, PlanError, Planner},
     terrain::{CurvedEarth, GeodesicLine, GroundPoint},
@@ -104,6 +105,9 @@ pub struct TripodPosition {
     /// In which direction it moves, true bearing, degrees; `None` if it does
     /// not.
     pub moves_toward_deg: Option<f64>,
+    /// Whether the subject, which is solid, hides the target, or a part of the
+    /// Moon's disc.
+    pub behind_subject: bool,
     /// Height of the subject on the sensor, millimetres.
     pub subject_mm: f64,
     /// The same as a share of the frame's height in landscape.
@@ -268,9 +272,21 @@ fn stand(
     let optics = lens.optics();
     let subject_mm =
         optics.focal_mm() * (ground.top_m - ground.foot_m) / subject_distance_m.max(NEAREST_M);
-    let field_deg = |side_mm: f64| 2.0 * (0.5 * side_mm / optics.focal_mm()).atan().to_degrees();
+    let half_width_m = site.subject_width_m().map_or(0.0, |(width, _)| 0.5 * width);
+    let half_width_deg = half_width_m
+        .atan2(subject_distance_m.max(NEAREST_M))
+        .to_degrees();
+    let frames = SubjectFrames::new(
+        optics,
+        LandInFrame {
+            foot_deg: foot_altitude_deg,
+            top_deg: top_altitude_deg,
+            half_width_deg,
+        },
+    );
     let diameter_deg = 2.0 * target.moon_radius_deg();
-    let needed_deg = target.apparent_altitude_deg + 0.5 * diameter_deg - foot_altitude_deg;
+    let upper_deg = target.apparent_altitude_deg + 0.5 * diameter_deg;
+    let seen = Seen::new(aims.offset_deg, upper_deg);
     let on_sensor_mm = optics.image_mm(diameter_deg);
     let moon = sky.target_is_moon().then(|| DiscSize {
         lower_limb_deg: lowest_deg,
@@ -295,8 +311,9 @@ fn stand(
         moves_toward_deg: motion.map(|(line, _)| line.bearing_deg),
         subject_mm,
         frame_share: subject_mm / optics.sensor_height_mm(),
-        fits_upright: needed_deg <= field_deg(optics.sensor_width_mm()),
-        fits_level: needed_deg <= field_deg(optics.sensor_height_mm()),
+        behind_subject: aims.offset_deg.abs() < half_width_deg && lowest_deg < top_altitude_deg,
+        fits_upright: frames.holds(Orientation::Portrait, seen),
+        fits_level: frames.holds(Orientation::Landscape, seen),
     })
 }
 

@@ -108,6 +108,13 @@ impl TripodReport<'_> {
                 offset => format!(" and {offset:.2}° right of it"),
             }
         ));
+        if stand.behind_subject {
+            lines.push(if stand.moon.is_some() {
+                "The subject hides a part of the disc or all of it.".to_owned()
+            } else {
+                format!("The subject hides the {word}.")
+            });
+        }
         lines.push(match stand.moves_toward_deg {
             Some(toward) => format!(
                 "The position moves {:.2} m per minute toward {}.",

@@ -28,8 +28,8 @@ pub static TARGET_PLACE: Rule = Rule {
         help: "clear of the subject, over, beside or behind it",
         more: "clear, over and beside take degrees of free sky: over:5. over is within 5 degrees \
                of its sides. The subject must have a height and a distance; its width is given or \
-               half its height. any: the subject hides nothing. [default: clear:2, with --target moon \
-               clear:0.3]",
+               half its height. any: the subject hides nothing. With --target moon the default is \
+               clear:0.3.",
         seldom: true,
         example: "clear:2",
         remark: "clear, over, beside (over:5), behind or any",

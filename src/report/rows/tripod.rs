@@ -121,6 +121,8 @@ pub static TARGET: &[F] = &[
     F::number("azimuth_deg", 5, |r| Some(r.stand.target.azimuth_deg))
         .range(AZIMUTH)
         .doc("true, degrees"),
+    F::flag("behind_subject", |r| Some(r.stand.behind_subject))
+        .doc("whether the subject hides it, or a part of the Moon's disc"),
 ];
 
 /// The disc of a Moon that is the target.
