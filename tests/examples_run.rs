@@ -43,7 +43,7 @@ fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
     );
     assert!(out.contains("12 windows at 7 sites"), "{out}");
     let rows = lines(&folder, "season.csv");
-    assert!(rows[0].starts_with("site,rank,score,night,"));
+    assert!(rows[0].starts_with("site,view,rank,score,night,"));
     assert!(rows.len() > 20);
 }
 

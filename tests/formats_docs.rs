@@ -261,6 +261,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
     let site = "/$defs/site";
     let order = [
         "name",
+        "view",
         "latitude_deg",
         "longitude_deg",
         "elevation_m",

@@ -17,7 +17,7 @@ impl FrameChart<'_> {
         let moment = self.instant.moment();
         let title = format!(
             "{}, {} (UTC{})",
-            self.site.name,
+            self.site.title(),
             zone.local(moment).format("%a %-d %B %Y, %H:%M"),
             offset_text(zone.offset_seconds_at(moment))
         );

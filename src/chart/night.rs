@@ -20,7 +20,7 @@ impl NightChart<'_> {
         let axes = self.axes();
         let title = format!(
             "{}, night of {}",
-            self.site.name,
+            self.site.title(),
             self.series.night.date.format("%a %-d %B %Y")
         );
         let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);

@@ -48,7 +48,7 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let series = planner.series(args.on, NightSeries::STEPS)?;
     let plan = planner
         .plan(args.on, &args.steps.settings())
-        .with_context(|| format!("the camera of {}", planner.site().name))?;
+        .with_context(|| format!("the camera of {}", planner.site().title()))?;
     write(&mut out, &planner, &series, &plan)?;
     out.finish()?;
     Ok(Outcome::Done)

@@ -82,13 +82,13 @@ pub fn say_assumed_zone(site: &Site) {
         say(&format!(
             "{}: stands at latitude 0, longitude 0, in the Atlantic; fill in latitude_deg and \
              longitude_deg",
-            site.name
+            site.title()
         ));
     }
     if site.zone_assumed {
         say(&format!(
             "{}: no time zone given, so local times are UTC; give one with time_zone (or --time-zone)",
-            site.name
+            site.title()
         ));
     }
 }

@@ -92,7 +92,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let planner = place.planner(args.on, 0)?;
     let plan = planner
         .plan(args.on, &args.steps.settings())
-        .with_context(|| format!("the camera of {}", planner.site().name))?;
+        .with_context(|| format!("the camera of {}", planner.site().title()))?;
     // A table of a night without a window always shows the reasons.
     let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
     let reasons = asks
@@ -100,7 +100,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         .transpose()?
         .flatten();
     if asks && reasons.is_none() && !args.output.quiet {
-        let name = &planner.site().name;
+        let name = planner.site().title();
         say(&format!("{name}: what stands in the way {BLEND}"));
     }
     let answer = Answer {
@@ -143,7 +143,10 @@ fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
 fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let plan = answer.plan;
     if plan.windows.is_empty() && !answer.args.output.quiet {
-        say(&format!("{}: no window keeps every rule", plan.site.name));
+        say(&format!(
+            "{}: no window keeps every rule",
+            plan.site.title()
+        ));
     }
     write!(out, "{}", ical::begin())?;
     for window in &plan.windows {

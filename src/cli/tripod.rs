@@ -102,8 +102,8 @@ pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
         (None, Some(on)) => When::Evening(on),
         (None, None) => return Err(Failure::Reported(anyhow!("give --time or --on"))),
     };
-    let lens =
-        Lens::of(&place.site, 1.0).with_context(|| format!("the camera of {}", place.site.name))?;
+    let lens = Lens::of(&place.site, 1.0)
+        .with_context(|| format!("the camera of {}", place.site.title()))?;
     let aims = TripodAims {
         clearance_deg: args.clearance,
         offset_deg: args.offset,

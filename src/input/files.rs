@@ -3,7 +3,7 @@
 use super::fault::{Fault, Faults};
 use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
-use super::read_toml::{parse_site_with, read_brief};
+use super::read_toml::{parse_site_with, parse_sites_with, read_brief};
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -16,7 +16,8 @@ use std::path::Path;
 pub struct Sites(Source);
 
 enum Source {
-    One(Option<Box<Result<Site, Faults>>>),
+    /// Those of a site file.
+    File(std::vec::IntoIter<Result<Site, Faults>>),
     Table(Box<SiteTable<Box<dyn Read + Send>>>),
 }
 
@@ -25,13 +26,13 @@ impl Iterator for Sites {
 
     fn next(&mut self) -> Option<Self::Item> {
         match &mut self.0 {
-            Source::One(site) => site.take().map(|site| *site),
+            Source::File(sites) => sites.next(),
             Source::Table(table) => table.next(),
         }
     }
 }
 
-/// The sites in the file at `path`: one in a `.toml` file, one a row in a
+/// The sites in the file at `path`: one, or one a view, in a `.toml` file, one a row in a
 /// `.csv` table, which is read as the iterator advances.
 ///
 /// # Errors
@@ -56,8 +57,11 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
         Some("toml") => {
             let text = read_text(path, "a site file")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            let site = parse_site_telling(&file, &text, directory, &opening);
-            Ok(Sites(Source::One(Some(Box::new(site)))))
+            let sites = match parse_sites_telling(&file, &text, directory, &opening) {
+                Ok(sites) => sites.into_iter().map(Ok).collect(),
+                Err(faults) => vec![Err(faults)],
+            };
+            Ok(Sites(Source::File(sites.into_iter())))
         }
         Some("csv") => {
             let opened = open_plain(path, "a table of sites")?;
@@ -110,22 +114,56 @@ pub fn read_site_table_telling(
 ///
 /// # Errors
 ///
-/// Everything wrong in the text and in the skylines it refers to.
+/// Everything wrong in the text and in the skylines it refers to, and a place
+/// of several views, which [`parse_sites`] reads.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
-    parse_site_telling(file, text, directory, &nobody())
+    let opening = nobody();
+    parse_site_with(file, text, default_name(file), &|name| {
+        load_skyline(directory, name, &opening)
+    })
 }
 
-fn parse_site_telling(
+/// The sites in a TOML text, in its order: one for each `[[view]]`, or the
+/// place itself if it has none. The rest is as with [`parse_site`].
+///
+/// # Errors
+///
+/// Everything wrong in the text and in the skylines it refers to.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::parse_sites;
+/// use std::path::Path;
+/// let text = "latitude_deg = 0.4\nlongitude_deg = 6.5\n\
+///             [[view]]\nname = \"cove\"\nbearing_deg = 60\n\
+///             [[view]]\nname = \"stack\"\nsubject.bearing_deg = 180\n";
+/// let titles: Vec<String> = parse_sites("point.toml", text, Path::new(""))?
+///     .iter()
+///     .map(|site| site.title().into_owned())
+///     .collect();
+/// assert_eq!(titles, ["point, cove", "point, stack"]);
+/// # Ok::<(), rakelight::Faults>(())
+/// ```
+pub fn parse_sites(file: &str, text: &str, directory: &Path) -> Result<Vec<Site>, Faults> {
+    parse_sites_telling(file, text, directory, &nobody())
+}
+
+fn parse_sites_telling(
     file: &str,
     text: &str,
     directory: &Path,
     opening: &Opening,
-) -> Result<Site, Faults> {
-    let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
-    let default_name = stem.and_then(|stem| check_name(stem).ok());
-    parse_site_with(file, text, default_name, &|name| {
+) -> Result<Vec<Site>, Faults> {
+    parse_sites_with(file, text, default_name(file), &|name| {
         load_skyline(directory, name, opening)
     })
+}
+
+/// The name of a site whose file gives none.
+fn default_name(file: &str) -> Option<String> {
+    let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
+    stem.and_then(|stem| check_name(stem).ok())
 }
 
 /// The brief in the TOML file at `path`.

@@ -11,6 +11,7 @@ mod read_csv;
 mod read_glow;
 mod read_skyline;
 mod read_toml;
+mod read_views;
 mod site_draft;
 mod site_folders;
 mod site_keys;
@@ -21,8 +22,8 @@ mod value;
 pub use demo::demo_site;
 pub use fault::{Fault, Faults};
 pub use files::{
-    KeptFile, Sites, parse_site, read_brief_file, read_site_table, read_site_table_telling,
-    read_sites, read_sites_telling,
+    KeptFile, Sites, parse_site, parse_sites, read_brief_file, read_site_table,
+    read_site_table_telling, read_sites, read_sites_telling,
 };
 pub use opening::Opening;
 pub use read_csv::SiteTable;

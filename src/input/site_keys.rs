@@ -39,9 +39,13 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 28] = [
+static KEYS: [SiteKey; 29] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
+    )),
+    // In a site file a view is a table of its own, [[view]].
+    key!("view", view, |value| check_name(
+        value.text("the name of a view in quotes")?
     )),
     // The range is checked when both are known, so that swapped values are
     // noticed.

@@ -49,7 +49,7 @@ pub fn write(
     let mut greys = Greys::default();
     let night_svg = greys.joined(night.dark, night.light);
     let view_svg = greys.joined(view.dark, view.light);
-    let name = escaped(&plan.site.name);
+    let name = escaped(&plan.site.title());
     writeln!(
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\

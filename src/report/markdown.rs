@@ -94,7 +94,7 @@ pub fn write_site(
     found: usize,
     evenings: i64,
 ) -> io::Result<()> {
-    writeln!(out, "## {}\n", escaped(&site.name))?;
+    writeln!(out, "## {}\n", escaped(&site.title()))?;
     writeln!(
         out,
         "{:.4} {:.4}, {:.0} m, {}. {} in {}{}.",
@@ -163,7 +163,7 @@ fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -
 ///
 /// Any error of `out`.
 pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "# {}\n", escaped(&plan.site.name))?;
+    writeln!(out, "# {}\n", escaped(&plan.site.title()))?;
     for line in heading_lines(plan) {
         writeln!(out, "- {}", escaped(&line))?;
     }

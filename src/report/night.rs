@@ -82,7 +82,7 @@ impl Card<'_> {
             Figure(site.longitude_deg),
             Figure(site.elevation_m),
         );
-        write_head(out, &site.name, &place, self.width)?;
+        write_head(out, &site.title(), &place, self.width)?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;
         }

@@ -7,7 +7,7 @@ use super::{
 use crate::plan::NightPlan;
 use std::io::{self, Write};
 
-/// Writes the header `site,night,...`, then one row per line and step.
+/// Writes the header `site,view,night,...`, then one row per line and step.
 ///
 /// # Errors
 ///

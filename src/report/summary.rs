@@ -25,7 +25,7 @@ impl SiteMonths {
     pub fn of(site: &Site, months: &[CalendarPeriod<'_>]) -> Self {
         let best = |month: &CalendarPeriod<'_>| month.best.map(BestNight::of);
         Self {
-            name: site.name.clone(),
+            name: site.title().into_owned(),
             best: months.iter().map(best).collect(),
         }
     }

@@ -55,7 +55,7 @@ pub enum RulesError {
 impl NoSubject {
     pub(crate) fn at(site: &Site) -> Self {
         Self {
-            site: site.name.clone(),
+            site: site.title().into_owned(),
         }
     }
 }

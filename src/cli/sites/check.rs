@@ -33,7 +33,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
                 writeln!(
                     out,
                     "{}: good ({:.4} {:.4}, {:.0} m, {})",
-                    site.name,
+                    site.title(),
                     Figure(site.latitude_deg),
                     Figure(site.longitude_deg),
                     Figure(site.elevation_m),

@@ -56,7 +56,7 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
                         Ok(site) => {
                             found += 1;
                             grid.row([
-                                site.name.clone(),
+                                site.title().into_owned(),
                                 format!("{:.4}", Figure(site.latitude_deg)),
                                 format!("{:.4}", Figure(site.longitude_deg)),
                                 format!("{:.0}", Figure(site.elevation_m)),

@@ -3,6 +3,7 @@
 pub use super::night_record::{NightRow, NightRows};
 use super::{
     instant,
+    site::VIEW_DOC,
     step_texts::{self as texts, bearing, degrees},
 };
 use crate::{
@@ -34,6 +35,9 @@ pub fn step_fields() -> impl Iterator<Item = &'static F> {
 /// Which site and night: what every row of the CSV begins with.
 pub static WHOSE: &[F] = &[
     F::text("site", |r| Some(&r.plan.site.name)).doc("name of the site"),
+    F::text("view", |r| r.view())
+        .empty("site without views; about the place, whatever the view")
+        .doc(VIEW_DOC),
     F::date("night", |r| Some(r.plan.night.date)).doc("YYYY-MM-DD, the civil date of the evening"),
 ];
 

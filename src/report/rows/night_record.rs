@@ -46,6 +46,11 @@ impl<'a> NightRow<'a> {
         Self { plan, entry, step }
     }
 
+    /// The name of the view it is about.
+    pub(super) fn view(&self) -> Option<&'a str> {
+        self.plan.site.view.as_deref()
+    }
+
     pub(super) fn site(&self) -> &'a Site {
         self.plan.site
     }

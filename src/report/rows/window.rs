@@ -3,6 +3,7 @@
 pub use super::window_record::{Record, Windows};
 use super::{
     instant, moonlit,
+    site::{NO_VIEW, VIEW_DOC},
     window_texts::{self as texts, SCORE, degrees, factor, percent},
 };
 use crate::{
@@ -20,6 +21,8 @@ type S = Shown<Windows>;
 
 /// The field with the name of the site, which a table of one site leaves out.
 pub const SITE: &str = "site";
+/// The field with the name of the view.
+pub const VIEW: &str = "view";
 
 /// A factor of the score, from its place in a table, its name, its line's title
 /// and its figure. This is a macro because a field holds plain functions.
@@ -48,6 +51,9 @@ pub static FIELDS: &[F] = &[
                 .left()
                 .not_beside(),
         ),
+    F::text(VIEW, |r| r.site.view.as_deref())
+        .empty(NO_VIEW)
+        .doc(VIEW_DOC),
     F::whole("rank", |r| Some(r.window.rank as i64))
         .range(Range::AtLeast(1.0))
         .empty("a near miss")
