@@ -60,6 +60,10 @@ impl SeasonChart<'_> {
     pub fn draw(&self, palette: Palette) -> Picture {
         let title = match self.panels.as_slice() {
             [one] => format!("{}, {} to {}", one.site.title(), self.first, self.last),
+            [one, others @ ..] if others.iter().all(|other| other.site.shares_place(one.site)) => {
+                let (name, views) = (&one.site.name, self.panels.len());
+                format!("{name}, {views} views, {} to {}", self.first, self.last)
+            }
             several => format!("{} sites, {} to {}", several.len(), self.first, self.last),
         };
         let below = "One row per lunar month, from new Moon to new Moon; one mark per night";

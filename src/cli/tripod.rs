@@ -96,7 +96,7 @@ enum When {
 
 pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
+    let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
     let when = match (&args.time, args.on) {
         (Some(text), _) => When::Instant(place.moment(text)?),
         (None, Some(on)) => When::Evening(on),

@@ -1,5 +1,6 @@
 //! Reading files of sites, briefs and skylines.
 
+use super::address::{Layout, Picker};
 use super::fault::{Fault, Faults};
 use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
@@ -16,9 +17,17 @@ use std::path::Path;
 pub struct Sites(Source);
 
 enum Source {
-    /// Those of a site file.
+    /// Those of a site file, or the rows of a table that an address means.
     File(std::vec::IntoIter<Result<Site, Faults>>),
     Table(Box<SiteTable<Box<dyn Read + Send>>>),
+}
+
+impl Sites {
+    /// Those that were read already.
+    fn of(read: Result<Vec<Result<Site, Faults>>, Faults>) -> Self {
+        let sites = read.unwrap_or_else(|faults| vec![Err(faults)]);
+        Self(Source::File(sites.into_iter()))
+    }
 }
 
 impl Iterator for Sites {
@@ -40,16 +49,23 @@ impl Iterator for Sites {
 /// A file that isn't there, can't be read, or has another ending; and a table
 /// whose header is wrong. Faults of the sites themselves come from the iterator.
 pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
-    read_sites_telling(path, nobody())
+    read_sites_at(path, None, nobody())
 }
 
-/// The same; `opening` also gets `path` and each file that a site refers to,
-/// even if it is missing or wrong.
+/// The same, of those sites that `address` means, if there is one: what stands
+/// behind the `#` of `table.csv#ROW`, `table.csv#ROW#VIEW` or `site.toml#VIEW`.
+/// `opening` also gets `path` and each file that a site refers to, even if it
+/// is missing or wrong.
 ///
 /// # Errors
 ///
-/// As [`read_sites`].
-pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults> {
+/// As [`read_sites`]; and an address that means no site or too many. In a
+/// table only the rows that it means are checked.
+pub fn read_sites_at(
+    path: &Path,
+    address: Option<&str>,
+    opening: Opening,
+) -> Result<Sites, Faults> {
     opening(path);
     let file = path.display().to_string();
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
@@ -57,16 +73,19 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
         Some("toml") => {
             let text = read_text(path, "a site file")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            let sites = match parse_sites_telling(&file, &text, directory, &opening) {
-                Ok(sites) => sites.into_iter().map(Ok).collect(),
-                Err(faults) => vec![Err(faults)],
-            };
-            Ok(Sites(Source::File(sites.into_iter())))
+            let sites = parse_sites_telling(&file, &text, directory, &opening);
+            let sites = sites.and_then(|sites| match address {
+                Some(address) => picked(&file, address, sites),
+                None => Ok(sites),
+            });
+            Ok(Sites::of(
+                sites.map(|sites| sites.into_iter().map(Ok).collect()),
+            ))
         }
         Some("csv") => {
             let opened = open_plain(path, "a table of sites")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            read_site_table_telling(&file, directory, opened, opening)
+            read_site_table_at(&file, directory, opened, address, opening)
         }
         _ => {
             // A missing file is more likely than a wrong ending.
@@ -89,23 +108,38 @@ pub fn read_site_table(
     directory: &Path,
     table: impl Read + Send + 'static,
 ) -> Result<Sites, Faults> {
-    read_site_table_telling(file, directory, table, nobody())
+    read_site_table_at(file, directory, table, None, nobody())
 }
 
-/// The same; `opening` also gets each file that a site refers to.
+/// The same, of those rows that `address` means, if there is one; `opening` also
+/// gets each file that a site refers to.
 ///
 /// # Errors
 ///
-/// A wrong header.
-pub fn read_site_table_telling(
+/// A wrong header, and an address that means no row or too many.
+pub fn read_site_table_at(
     file: &str,
     directory: &Path,
     table: impl Read + Send + 'static,
+    address: Option<&str>,
     opening: Opening,
 ) -> Result<Sites, Faults> {
     let table: Box<dyn Read + Send> = Box::new(table);
     let table = SiteTable::new(file, directory, table)?.telling(opening);
-    Ok(Sites(Source::Table(Box::new(table))))
+    Ok(match address {
+        Some(address) => Sites::of(table.picked(address)),
+        None => Sites(Source::Table(Box::new(table))),
+    })
+}
+
+/// Those of a site file's `sites` that an address means.
+fn picked(file: &str, address: &str, sites: Vec<Site>) -> Result<Vec<Site>, Faults> {
+    let mut picker = Picker::new(file, Layout::SiteFile, address);
+    for site in sites {
+        let (name, view) = (site.name.clone(), site.view.clone());
+        picker.offer(&name, view.as_deref(), site);
+    }
+    picker.end()
 }
 
 /// The site in a TOML text. `file` is its name in errors; its stem

@@ -4,7 +4,7 @@
 use super::fault::{Fault, Faults, Place};
 use super::read_toml::{Document, read_key};
 use super::site_draft::{Context, SiteDraft};
-use super::site_keys::{TABLES, site_key};
+use super::site_keys::{TABLES, site_key, site_keys};
 use super::value::Kind;
 use crate::rule::FACING;
 use crate::scene::nearest;
@@ -122,21 +122,32 @@ fn read_view(document: &Document<'_>, start: Place, table: &DeTable<'_>) -> View
     view
 }
 
-/// The error for a key that no view has.
+/// The error for a key that no view has; what it offers can be typed there.
 fn unknown_key(name: &str) -> ValueError {
-    let error = ValueError::new(&format!("view.{name}"), "a key of a view");
+    let error = ValueError::new(name, "a key of a view");
     if TABLES.contains(&name) {
         return error.with_remedy(format!(
-            "it is the same for every view: write [{name}] without view"
+            "it is the same for every view: [{name}] belongs above the views"
         ));
     }
     if site_key(name).is_some() {
         return error.with_remedy(
-            "it is the same for every view: write it above the first table of the file",
+            "it is the same for every view: it belongs above the first table of the file",
         );
     }
-    match nearest(name, KEYS.into_iter().chain(OWN_TABLES)) {
-        Some(near) => error.with_remedy(format!("did you mean view.{near}?")),
+    let is_own = |key: &String| {
+        let (table, last) = key.split_once('.').unwrap_or_default();
+        last == name && OWN_TABLES.contains(&table)
+    };
+    let near = nearest(name, KEYS.into_iter().chain(OWN_TABLES));
+    if let Some(meant) = site_keys().find(is_own) {
+        let table = meant.split('.').next().unwrap_or_default();
+        return error.with_remedy(format!(
+            "did you mean {meant}? It belongs below a line [view.{table}]"
+        ));
+    }
+    match near {
+        Some(meant) => error.with_remedy(format!("did you mean {meant}?")),
         None => error.with_remedy(format!(
             "known here: {} and the tables {}",
             KEYS.join(", "),
@@ -200,21 +211,7 @@ pub(super) fn finish_views(
 /// The fault with its key as that of a view.
 fn of_view(mut fault: Fault) -> Fault {
     if let Some(key) = &mut fault.key {
-        if fault.found == *key {
-            fault.found = format!("view.{key}");
-        }
         *key = format!("view.{key}");
-    }
-    // The key that was meant, too, if a view has it.
-    let of_own = |remedy: &String| {
-        let meant = remedy.strip_prefix("did you mean ");
-        let table = meant.and_then(|meant| meant.split('.').next());
-        table.is_some_and(|table| OWN_TABLES.contains(&table))
-    };
-    if let Some(remedy) = fault.remedy.as_mut().filter(|remedy| of_own(remedy)) {
-        *remedy = remedy
-            .replacen("did you mean ", "did you mean view.", 1)
-            .replacen("a line [", "a line [view.", 1);
     }
     fault
 }

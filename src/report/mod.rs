@@ -30,6 +30,7 @@ pub mod night;
 pub mod night_csv;
 pub mod night_json;
 pub mod phases;
+pub mod place_night;
 pub mod reasons;
 mod record_grid;
 mod record_id;

@@ -1,6 +1,7 @@
 //! `rakelight sites list`.
 
 use crate::cli::{
+    inputs,
     manners::{Failure, Outcome, Output, say},
     site_folders,
 };
@@ -13,18 +14,30 @@ use rakelight::{
     report::grid::{Grid, Side},
     scene::ValueError,
 };
-use std::path::PathBuf;
+use std::{io::Write, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct ListArgs {
     /// Folders of site files [default: those of RAKELIGHT_SITES]
     #[arg(value_name = "DIR")]
     pub folders: Vec<PathBuf>,
+
+    /// Instead the addresses in a file, one a line, for completions
+    #[arg(long, value_name = "SITE", hide = true, conflicts_with = "folders")]
+    pub addresses: Option<PathBuf>,
 }
 
 /// Lists every site in the folders given, else in those of the environment; a
 /// file that cannot be read is reported and skipped.
 pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
+    if let Some(typed) = &args.addresses {
+        let mut out = Output::open(None)?;
+        for address in inputs::addresses_in(typed) {
+            writeln!(out, "{address}")?;
+        }
+        out.finish()?;
+        return Ok(Outcome::Done);
+    }
     let folders = if args.folders.is_empty() {
         site_folders::named()
     } else {
