@@ -10,7 +10,10 @@ use rakelight::{
     plain_words::printable,
     scene::{Site, Zone},
 };
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+};
 
 /// Sites, one after the other, wherever they come from; a table is read as the
 /// iterator advances.
@@ -105,23 +108,23 @@ struct Typed<'a> {
 }
 
 impl<'a> Typed<'a> {
-    /// `None` for standard input, and where there is no such file.
-    fn of(typed: &'a Path) -> Option<Self> {
-        let Ok(Source::File(path, address)) = Source::of(&site_folders::named(), typed) else {
-            return None;
+    /// `None` for standard input.
+    fn of(typed: &'a Path) -> Result<Option<Self>, Faults> {
+        let Source::File(path, address) = Source::of(&site_folders::named(), typed)? else {
+            return Ok(None);
         };
-        let text = typed.to_str()?;
-        let file = match address {
-            Some(address) => text.strip_suffix(address.as_str())?.strip_suffix('#')?,
-            None => text,
-        };
-        Some(Self {
+        let text = typed.to_str();
+        let file = text.and_then(|text| match &address {
+            Some(address) => text.strip_suffix(address.as_str())?.strip_suffix('#'),
+            None => Some(text),
+        });
+        Ok(file.map(|file| Self {
             file,
             is_table: path
                 .extension()
                 .is_some_and(|ending| ending.eq_ignore_ascii_case("csv")),
             path,
-        })
+        }))
     }
 
     fn address(&self, site: &Site) -> Option<String> {
@@ -136,37 +139,40 @@ pub fn addresses<'a>(args: &SiteArgs, sites: impl Iterator<Item = &'a Site>) -> 
     let [typed] = &args.sites[..] else {
         return Vec::new();
     };
-    let typed = Typed::of(typed);
-    typed.map_or_else(Vec::new, |typed| {
-        sites.filter_map(|site| typed.address(site)).collect()
-    })
+    match Typed::of(typed) {
+        Ok(Some(typed)) => sites.filter_map(|site| typed.address(site)).collect(),
+        _ => Vec::new(),
+    }
 }
 
-/// The most sites of a file that are completed.
-const MOST_COMPLETED: usize = 1000;
-
-/// Every address in the file that a word means which is still being typed, such
-/// as `tank#` or `tank#no`; what cannot be read has none.
-pub fn addresses_in(typed: &Path) -> Vec<String> {
-    let Some(typed) = Typed::of(typed) else {
-        return Vec::new();
-    };
-    let Ok(sites) = read_sites_at(&typed.path, None, overwrite_guard::noting()) else {
-        return Vec::new();
-    };
+/// Every address in the file that a word means which may still be being typed,
+/// such as `tank#` or `tank#no`, and what is wrong with the other sites.
+pub fn addresses_in(typed: &Path) -> Result<(Vec<String>, Faults), Faults> {
     let mut all: Vec<String> = Vec::new();
-    for site in sites.take(MOST_COMPLETED).filter_map(Result::ok) {
+    let mut faults = Faults::default();
+    let Some(typed) = Typed::of(typed)? else {
+        return Ok((all, faults));
+    };
+    let mut known = BTreeSet::new();
+    for site in read_sites_at(&typed.path, None, overwrite_guard::noting())? {
+        let site = match site {
+            Ok(site) => site,
+            Err(wrong) => {
+                faults.extend(wrong);
+                continue;
+            }
+        };
         // All the views of a row, then the one.
         let row = typed
             .is_table
             .then(|| format!("{}#{}", typed.file, site.name));
         for address in row.into_iter().chain(typed.address(&site)) {
-            if !all.contains(&address) && printable(&address) == address {
+            if printable(&address) == address && known.insert(address.clone()) {
                 all.push(address);
             }
         }
     }
-    all
+    Ok((all, faults))
 }
 
 /// Warns if a site lacks what a correct answer needs: its place, or its zone.

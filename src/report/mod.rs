@@ -17,6 +17,7 @@ mod exposure_lines;
 mod exposure_panorama;
 mod exposure_series;
 mod geo_shapes;
+mod greys;
 pub mod grid;
 pub mod handout;
 pub mod ical;

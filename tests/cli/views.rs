@@ -339,10 +339,12 @@ fn an_address_means_one_of_several_wherever_sites_are_taken() {
     // What completions ask for.
     let list = |typed: &str| {
         let args = ["sites", "list", "--addresses", typed];
-        Run::at(&folder).of(&args).good()
+        let ended = Run::at(&folder).of(&args);
+        (ended.out, ended.code)
     };
-    assert_eq!(list("cove.toml#"), "cove.toml#a b\n");
+    assert_eq!(list("cove.toml#"), ("cove.toml#a b\n".to_owned(), 0));
     let all = "sites#Pan\nsites#Pan#arch\nsites#Pan#wall\nsites#Well\n";
-    assert_eq!(list("sites#Pa"), all);
-    assert_eq!(list("gone#"), "");
+    // The bad row is told.
+    assert_eq!(list("sites#Pa"), (all.to_owned(), 2));
+    assert_eq!(list("gone#"), (String::new(), 2));
 }

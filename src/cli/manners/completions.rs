@@ -144,10 +144,11 @@ _{NAME}_site_files() (
 )
 
 # The addresses in the file that a word with a # means, one a line; the program
-# itself reads the file.
+# itself reads the file. More than a thousand are no help.
 _{NAME}_addresses() {{
     [[ $1 == ?*'#'* ]] || return 0
-    {variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null
+    {variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null |
+        command head -n 1000
 }}
 
 # Puts into `typed` what the beginning of a word means without its quotes, into
@@ -290,7 +291,7 @@ _{NAME}_addresses() {{
     emulate -L zsh
     reply=()
     [[ $1 == ?*'#'* ]] || return 0
-    reply=("${{(@f)$({variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null)}}")
+    reply=("${{(@f)$({variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null | command head -n 1000)}}")
     reply=("${{(@)reply:#}}")
 }}
 
@@ -345,7 +346,7 @@ function __fish_{NAME}_site_names
     set -l typed (commandline -ct)
     set -l meant (string unescape -- $typed); or set meant (string replace -r '^["\']' '' -- $typed)
     if string match -qr '.#' -- "$meant"
-        {variable}="${variable}" command {NAME} sites list --addresses="$meant" 2>/dev/null
+        {variable}="${variable}" command {NAME} sites list --addresses="$meant" 2>/dev/null | command head -n 1000
     end
 end
 

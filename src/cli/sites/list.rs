@@ -1,6 +1,7 @@
 //! `rakelight sites list`.
 
 use crate::cli::{
+    args::PRINT,
     inputs,
     manners::{Failure, Outcome, Output, say},
     site_folders,
@@ -22,8 +23,11 @@ pub struct ListArgs {
     #[arg(value_name = "DIR")]
     pub folders: Vec<PathBuf>,
 
-    /// Instead the addresses in a file, one a line, for completions
-    #[arg(long, value_name = "SITE", hide = true, conflicts_with = "folders")]
+    /// Instead the addresses in a file, one a line
+    ///
+    /// What can be typed for each of its sites: SITE#VIEW, TABLE#ROW,
+    /// TABLE#ROW#VIEW. Completions use it.
+    #[arg(long, value_name = "SITE", conflicts_with = "folders", help_heading = PRINT)]
     pub addresses: Option<PathBuf>,
 }
 
@@ -32,10 +36,12 @@ pub struct ListArgs {
 pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     if let Some(typed) = &args.addresses {
         let mut out = Output::open(None)?;
-        for address in inputs::addresses_in(typed) {
+        let (addresses, faults) = inputs::addresses_in(typed)?;
+        for address in addresses {
             writeln!(out, "{address}")?;
         }
         out.finish()?;
+        faults.or_value(())?;
         return Ok(Outcome::Done);
     }
     let folders = if args.folders.is_empty() {
