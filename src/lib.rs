@@ -70,8 +70,8 @@ pub use ephemeris::{
 };
 pub use figure::Figure;
 pub use input::{
-    Fault, Faults, demo_site, parse_site, read_brief, read_brief_file, read_site_table, read_sites,
-    site_template,
+    Fault, Faults, demo_site, parse_site, parse_sites, read_brief, read_brief_file,
+    read_site_table, read_sites, site_template,
 };
 pub use light::{
     Assessment, Exposure, ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims,

@@ -38,12 +38,12 @@ fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
     let (code, out) = sh(&format!("sh examples/season-batch.sh '{}'", folder.text()));
     assert_eq!(code, 0, "{out}");
     assert!(
-        out.starts_with("Best night of each month at 7 sites"),
+        out.starts_with("Best night of each month at 10 sites"),
         "{out}"
     );
-    assert!(out.contains("12 windows at 7 sites"), "{out}");
+    assert!(out.contains("63 windows at 10 sites"), "{out}");
     let rows = lines(&folder, "season.csv");
-    assert!(rows[0].starts_with("site,rank,score,night,"));
+    assert!(rows[0].starts_with("site,view,rank,score,night,"));
     assert!(rows.len() > 20);
 }
 
@@ -61,7 +61,7 @@ fn parts_put_together_are_the_whole() {
     }
 
     // The lines for a Slurm array, as they stand in the script, with the number
-    // of the task set by hand: 10 tasks, so that three have no site.
+    // of the task set by hand: 10 tasks, so that two have no site.
     let text = include_str!("../examples/split-over-machines.sh");
     let from = text.find("#   sed -n").expect("the lines for Slurm");
     let two: Vec<&str> = text[from..].lines().take(2).collect();

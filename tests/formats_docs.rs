@@ -229,6 +229,9 @@ fn lines_and_steps_of_a_night_are_told_as_listed() {
     let lines = all(&[night::TIME, night::LINE]);
     table_holds("night.md", "the fields of a line", &lines);
     schema_holds("night", "/properties/timetable/items", &lines, &["text"]);
+    let lines = all(&[night::WHICH, night::TIME, night::LINE]);
+    let pointer = "/properties/timetable/items";
+    schema_holds("night-views", pointer, &lines, &["text"]);
     let steps = all(&[night::TIME, night::STEP]);
     table_holds("night.md", "the fields of a step", &steps);
     schema_holds("night", "/properties/steps/items", &steps, &[]);
@@ -261,6 +264,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
     let site = "/$defs/site";
     let order = [
         "name",
+        "view",
         "latitude_deg",
         "longitude_deg",
         "elevation_m",

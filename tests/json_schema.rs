@@ -28,12 +28,12 @@ fn text(name: &str) -> Value {
     serde_json::from_str(&text).expect("JSON")
 }
 
-/// The schema of that name; the two others it may refer to are at hand.
+/// The schema of that name; the others it may refer to are at hand.
 fn schema(name: &str) -> Validator {
     let document = text(&format!("{name}.json"));
     jsonschema::meta::validate(&document).expect("a schema by the metaschema");
-    let at_hand =
-        ["window.json", "shared.json"].map(|file| (format!("json-schema:///{file}"), text(file)));
+    let at_hand = ["window.json", "shared.json", "night.json"]
+        .map(|file| (format!("json-schema:///{file}"), text(file)));
     let registry = Registry::new()
         .extend(at_hand)
         .and_then(RegistryBuilder::prepare)
@@ -172,6 +172,51 @@ fn every_line_of_ndjson_passes() {
     }
 }
 
+/// The views of a place, in a scan and in a night, each with its name.
+#[test]
+fn views_pass() {
+    let cay = site("candlenut-cay");
+    let names = [json!("beacon"), json!("leaning palm"), json!("open lagoon")];
+    let value = scanned(&schema("scan"), &[&[cay.as_str()], &SEASON[..]].concat());
+    let blocks = value["sites"].as_array().expect("sites");
+    let named: Vec<&Value> = blocks.iter().map(|block| &block["site"]["view"]).collect();
+    assert_eq!(named, names.iter().collect::<Vec<_>>());
+    let of_view = |block: &Value| {
+        let windows = block["windows"].as_array().expect("windows").clone();
+        windows
+            .iter()
+            .all(|window| window["view"] == block["site"]["view"])
+    };
+    assert!(blocks.iter().all(of_view));
+
+    let schema = schema("night-views");
+    let night = ["night", &cay, "--on=2027-08-06", "--format=json"];
+    for rules in [&[][..], &["--rules"]] {
+        let args = [&night[..], rules].concat();
+        let value = document(&args);
+        holds(&schema, &value, &args);
+        let views = value["views"].as_array().expect("views");
+        let named: Vec<&Value> = views.iter().map(|view| &view["view"]).collect();
+        assert_eq!(named, names.iter().collect::<Vec<_>>());
+        assert!(
+            views
+                .iter()
+                .all(|view| view.get("reasons").is_some() != rules.is_empty())
+        );
+    }
+    // A view lost anywhere is noticed.
+    for pointer in ["/views/1/view", "/views/0/steps/3/iso", "/timetable/2/view"] {
+        let mut value = document(&night);
+        let (parent, key) = pointer.rsplit_once('/').expect("a key");
+        let object = value.pointer_mut(parent).and_then(Value::as_object_mut);
+        assert!(
+            object.expect("an object").remove(key).is_some(),
+            "{pointer}"
+        );
+        assert!(!faults(&schema, &value).is_empty(), "{pointer}");
+    }
+}
+
 #[test]
 fn nights_pass() {
     let schema = schema("night");
@@ -266,6 +311,7 @@ fn kind(column: &str) -> &'static str {
         _ if time => "string",
         "rank" | "iso" | "frame_columns" | "frame_rows" => "integer",
         "site"
+        | "view"
         | "night"
         | "utc_offset"
         | "light_side"
@@ -551,7 +597,8 @@ fn what_a_site_leaves_out_passes() {
         .chain(OTHER_WAY)
         .collect();
     // A key that is new must be told here.
-    let mut known: Vec<String> = site_keys().collect();
+    // In a site file a view is a table of its own: `views_pass` has it.
+    let mut known: Vec<String> = site_keys().filter(|key| key != "view").collect();
     let mut told: Vec<String> = WHOLE_SITE
         .iter()
         .chain(&OTHER_WAY)

@@ -71,7 +71,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str
         assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
     }
     let mut sink = Vec::new();
-    night_csv::write(&mut sink, &plan).expect("a vector");
+    night_csv::write(&mut sink, std::slice::from_ref(&plan)).expect("a vector");
     night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
     markdown::write_night(&mut sink, &plan).expect("a vector");
     let id = SiteId::of(&site);

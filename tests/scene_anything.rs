@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use rakelight::{
-    input::{SiteTable, parse_site, read_brief},
+    input::{SiteTable, parse_sites, read_brief},
     scene::{Zone, parse_date},
 };
 use std::path::Path;
@@ -24,6 +24,11 @@ fn line() -> impl Strategy<Value = String> {
         "[subject]",
         "[brief]",
         "[[sky]]",
+        "[[view]]",
+        "[view]",
+        "[view.subject]",
+        "bearing_deg",
+        "view",
         "é",
     ]);
     let value = prop_oneof![
@@ -48,7 +53,7 @@ proptest! {
     #[test]
     fn a_site_file_of_anything_is_read_or_refused(lines in prop::collection::vec(line(), 0..8)) {
         let text = lines.join("\n");
-        if let Err(faults) = parse_site("s.toml", &text, Path::new("no-such-directory")) {
+        if let Err(faults) = parse_sites("s.toml", &text, Path::new("no-such-directory")) {
             prop_assert!(!faults.0.is_empty());
             prop_assert_eq!(faults.to_string().lines().count(), faults.0.len());
         }

@@ -1,7 +1,9 @@
 //! What good site files mean, the demo sites among them.
 
 use rakelight::{
-    input::{demo_site, parse_site, read_brief, read_site_table, read_sites, site_template},
+    input::{
+        demo_site, parse_site, parse_sites, read_brief, read_site_table, read_sites, site_template,
+    },
     rule::{Brief, CONTRAST, FACING, MOON_FRACTION},
     scene::{Air, Band, Camera, DarkSky, Facing, Site, SkyGlow, SubjectPlace},
 };
@@ -239,13 +241,88 @@ fn the_template_with_a_place_is_a_good_site_and_so_are_its_commented_lines() {
         .filter(|line| is_setting(line))
         .map(|line| format!("{}\n", line.strip_prefix("# ").unwrap_or(line)))
         .collect();
-    let site = read(&opened);
+    let (place, _) = opened.split_once("[[view]]").expect("a view");
+    let view = read(&opened);
+    let site = read(place);
     assert_eq!(Brief::of_site(&site).entries().len(), Brief::keys().count());
     assert!(site.subject.is_some() && site.notes.is_some() && !site.zone_assumed);
     let measured = site
         .subject
         .and_then(|subject| subject.reflectance_measured);
     assert!(measured.is_some() && site.sky_glow.len() == 1);
+    assert_eq!(view.view.as_deref(), Some("from the pond"));
+    assert!(view.subject.is_some() && view.subject_bearing_deg() == Some(210.0));
+    assert_eq!(view.camera.map(|camera| camera.focal_mm), Some(24.0));
+}
+
+/// What a view gives is its own, what it does not give is the site's.
+#[test]
+fn a_view_is_the_site_with_what_is_different() {
+    let text = "latitude_deg = 1\nlongitude_deg = 2\nnotes = \"by boat\"\n\
+        skyline.file = \"low.skyline.csv\"\nskyline.subject_file = \"low.skyline.csv\"\n\
+        [subject]\nname = \"rock\"\nbearing_deg = 10\nheight_m = 3\n\
+        [camera]\nfocal_mm = 20\nf_number = 2\n\
+        [brief]\nlight = \"any\"\ncore_altitude = \"12..\"\nfacing = \"arch\"\n\
+        [[view]]\nname = \"a\"\nnotes = \"on foot\"\ncamera.focal_mm = 35\n\
+        [[view]]\nname = \"b\"\nbearing_deg = 360\n[view.brief]\ntarget_altitude = \"20..\"\n\
+        [[view]]\nname = \"c\"\nbearing_deg = 90\nbrief.facing = \"target\"\n\
+        [[view]]\nname = \"d\"\n[view.subject]\nbearing_deg = 200\n";
+    let sites = parse_sites("cove.toml", text, Path::new("tests/data/scene"));
+    let sites = sites.unwrap_or_else(|faults| panic!("{faults}"));
+    let [a, b, c, d] = &sites[..] else {
+        panic!("four views: {sites:?}");
+    };
+    let titles: Vec<_> = sites.iter().map(|site| site.title()).collect();
+    assert_eq!(titles, ["cove, a", "cove, b", "cove, c", "cove, d"]);
+    let facing = |site| Brief::of_site(site).get::<Facing>(&FACING);
+    let subject = |site: &Site| site.subject.clone().map(|s| (s.name, s.place, s.height_m));
+    let bearing = |bearing_deg| SubjectPlace::Bearing {
+        bearing_deg,
+        distance_m: None,
+    };
+    // The site's subject with its skyline and its rules; a lens of its own.
+    let rock = (Some("rock".to_owned()), bearing(10.0), Some(3.0));
+    assert_eq!(subject(a), Some(rock));
+    assert_eq!(facing(a), Some(Facing::Arch));
+    assert_eq!(a.notes.as_deref(), Some("on foot"));
+    let lens = |site: &Site| site.camera.map(|camera| (camera.focal_mm, camera.f_number));
+    assert_eq!([lens(a), lens(b)], [Some((35.0, 2.0)), Some((20.0, 2.0))]);
+    assert!(a.skyline.is_some() && a.subject_skyline.is_some());
+    // A bearing is no subject, and so has no skyline of one.
+    assert_eq!((subject(b), facing(b)), (None, Some(Facing::Bearing(0.0))));
+    assert!(b.skyline.is_some() && b.subject_skyline.is_none());
+    assert_eq!(b.notes.as_deref(), Some("by boat"));
+    let altitude = |site: &Site| {
+        let rules = site.standing_rules.iter();
+        let mut altitudes = rules.filter(|(key, _)| *key == "target_altitude");
+        altitudes.next().map(|(_, text)| text.clone())
+    };
+    assert_eq!(
+        [altitude(a), altitude(b)],
+        ["12..", "20.."].map(|t| Some(t.to_owned()))
+    );
+    // The view's own brief comes before its bearing.
+    assert_eq!((subject(c), facing(c)), (None, Some(Facing::Target)));
+    // A subject replaces the site's as a whole.
+    assert_eq!(subject(d), Some((None, bearing(200.0), None)));
+    assert!(d.subject_skyline.is_none());
+    // The rows of a table are the same.
+    let table = "name,view,latitude_deg,longitude_deg\nCove,a,1,2\nCove,b,1,2\nCove,,1,2\n";
+    let rows = read_site_table("t.csv", Path::new(""), table.as_bytes()).expect("a header");
+    let titles: Vec<String> = rows
+        .map(|site| site.expect("a row").title().into_owned())
+        .collect();
+    assert_eq!(titles, ["Cove, a", "Cove, b", "Cove"]);
+    // A reader of one site says where the others are.
+    let told = parse_site("cove.toml", text, Path::new("tests/data/scene"));
+    assert_eq!(
+        told.map_err(|faults| faults.to_string()),
+        Err(
+            "cove.toml: found 4 views, expected a site of at most one view; parse_sites gives a \
+             site for each view"
+                .to_owned()
+        )
+    );
 }
 
 /// A subject's bearing and distance may stand beside its coordinates where they
@@ -336,16 +413,22 @@ fn every_demo_site_is_good_and_says_that_it_is_invented() {
             match sites.next() {
                 Some(Ok(site)) => {
                     assert!(!site.zone_assumed && site.subject.is_some() && site.camera.is_some());
+                    let mut views = 0;
+                    for other in sites.by_ref() {
+                        let other = other.expect("a good view");
+                        assert!(other.shares_place(&site) && other.view != site.view);
+                        views += 1;
+                    }
+                    assert_eq!(views > 0, site.view.is_some(), "{}", path.display());
                     names.push(site.name);
                 }
                 Some(Err(faults)) => panic!("{faults}"),
                 None => panic!("no site in {}", path.display()),
             }
-            assert!(sites.next().is_none());
         }
     }
     names.sort();
-    assert_eq!(names.len(), 7, "{names:?}");
+    assert_eq!(names.len(), 8, "{names:?}");
     let demo = demo_site().expect("the built-in site");
     assert!(names.contains(&demo.name));
     let file = read_sites(Path::new("demo-sites/tinaja-mesa.toml"))

@@ -188,9 +188,10 @@ fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
         .env("RAKELIGHT_SITES", demo)
         .of(&["sites", "list"])
         .good();
-    // Seven sites; their skylines are no sites.
-    assert_eq!(all.lines().count(), 8, "{all}");
+    // Eight sites, one with three views; their skylines are no sites.
+    assert_eq!(all.lines().count(), 11, "{all}");
     for part in [
+        "Candlenut Cay, open lagoon",
         "Størvarden Cairn",
         "-31.4000",
         "139.2000",

@@ -7,7 +7,7 @@
 #[path = "common/program.rs"]
 mod program;
 
-use program::{Folder, Run};
+use program::{Folder, PROGRAM, Run};
 use std::{
     fs,
     io::Write,
@@ -151,6 +151,8 @@ impl Terminal {
             .env("XDG_CONFIG_HOME", &home)
             .env("XDG_DATA_HOME", &home)
             .env("BASE", base.text())
+            // The program itself says which addresses there are.
+            .env("PATH", with_program())
             .env_remove("RAKELIGHT_SITES")
             .stdin(Stdio::piped())
             .stdout(Stdio::null())
@@ -214,6 +216,13 @@ impl Drop for Terminal {
     }
 }
 
+/// The path of the machine, with the program on it.
+fn with_program() -> String {
+    let folder = Path::new(PROGRAM).parent().expect("a folder");
+    let path = std::env::var("PATH").unwrap_or_default();
+    format!("{}:{path}", folder.display())
+}
+
 fn names_in(folder: &Path) -> Vec<String> {
     let entries = fs::read_dir(folder).expect("a folder");
     let name = |entry: fs::DirEntry| entry.file_name().into_string().expect("UTF-8");
@@ -256,6 +265,66 @@ fn what_tab_completes_is_one_word_and_that_is_the_name() {
             assert_eq!(words, Some(wanted), "{shell}: [{begun}] {files:?}");
             let left = if by_name { &[][..] } else { &files[..] };
             assert_eq!(names_in(&here), left, "{shell} ran {files:?}");
+        }
+    }
+}
+
+/// Names of views, whatever their signs mean to a shell.
+const VIEWS: [&str; 14] = [
+    "arch",
+    "north wall",
+    "it's",
+    "said \"so\"",
+    "$(touch RAN)",
+    "`touch RAN`",
+    "a;touch RAN",
+    "a|touch RAN",
+    "$HOME",
+    "*",
+    "{a,b}",
+    "back\\slash",
+    "a#b",
+    "北門",
+];
+
+/// What is typed before TAB, and the view that it begins.
+const VIEW_BEGUN: [(&str, &str); 5] = [
+    ("tank#no", "north wall"),
+    ("'tank#no", "north wall"),
+    ("\"tank#no", "north wall"),
+    ("tank#north\\ w", "north wall"),
+    ("tank.toml#no", "north wall"),
+];
+
+#[test]
+fn what_tab_completes_behind_the_sign_is_a_view() {
+    let site = |view: &str| {
+        let view = serde_json::to_string(view).expect("a text");
+        format!("latitude_deg = 1\nlongitude_deg = 2\n[[view]]\nname = {view}\n")
+    };
+    for (shell, start, setting_up) in SHELLS {
+        let Some(mut terminal) = Terminal::of(shell, start, setting_up) else {
+            continue;
+        };
+        let whole = VIEWS.map(|view| ("tank#", view));
+        for (number, (begun, view)) in whole.into_iter().chain(VIEW_BEGUN).enumerate() {
+            let number = 1000 + number;
+            let named = !begun.contains(".toml");
+            let file = ["tank.toml".to_owned()];
+            let here = match named {
+                true => terminal.case(number, &file, &[]),
+                false => terminal.case(number, &[], &file),
+            };
+            let folder = if named { "sites" } else { "here" };
+            let path = terminal.base.path(&format!("{number}/{folder}/tank.toml"));
+            fs::write(path, site(view)).expect("a site");
+            let typed = begun.trim_start_matches(['\'', '"']);
+            let (file_name, _) = typed.split_once('#').expect("an address");
+            let wanted = vec!["scan".to_owned(), format!("{file_name}#{view}")];
+            let words = terminal.tab(number, begun);
+            assert_eq!(words, Some(wanted), "{shell}: [{begun}] {view}");
+            let left = if named { &[][..] } else { &file[..] };
+            assert_eq!(names_in(&here), left, "{shell} ran {view}");
         }
     }
 }

@@ -15,12 +15,17 @@ use crate::{
 impl FrameChart<'_> {
     /// Draws it.
     pub fn draw(&self, palette: Palette) -> Picture {
+        self.draw_numbered(palette, 1)
+    }
+
+    /// Draws it as the picture of this number, from 1, of several on one page.
+    pub fn draw_numbered(&self, palette: Palette, number: usize) -> Picture {
         let outlines = self.outlines();
         let zone = self.site.zone;
         let moment = self.instant.moment();
         let title = format!(
             "{}, {} (UTC{})",
-            self.site.name,
+            self.site.title(),
             zone.local(moment).format("%a %-d %B %Y, %H:%M"),
             offset_text(zone.offset_seconds_at(moment))
         );
@@ -33,7 +38,7 @@ impl FrameChart<'_> {
         let bottom = outlines.room().top + outlines.room().height;
         let foot = bottom + 84.0;
         let height = foot + LEADING * caption.len() as f64 + 8.0;
-        let mut sheet = Sheet::new("frame", palette, WIDTH, height);
+        let mut sheet = Sheet::new("frame", palette, WIDTH, height).numbered(number);
         sheet.define_clip("view", outlines.room());
         sheet.define_hatch("lit", 3.0, 1.0, 60.0);
         write_title(&mut sheet, &title, &below, LEFT, RIGHT - LEFT);

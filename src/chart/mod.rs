@@ -20,6 +20,7 @@ mod palette;
 mod placer;
 mod season;
 mod sheet;
+mod stack;
 mod text_width;
 
 pub use frame_view::FrameChart;

@@ -17,16 +17,21 @@ use crate::{
 impl NightChart<'_> {
     /// Draws it.
     pub fn draw(&self, palette: Palette) -> Picture {
+        self.draw_numbered(palette, 1)
+    }
+
+    /// Draws it as the picture of this number, from 1, of several on one page.
+    pub fn draw_numbered(&self, palette: Palette, number: usize) -> Picture {
         let axes = self.axes();
         let title = format!(
             "{}, night of {}",
-            self.site.name,
+            self.site.title(),
             self.series.night.date.format("%a %-d %B %Y")
         );
         let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);
         let foot = night_lanes::FOOT;
         let height = foot + LEADING * caption.len() as f64 + 14.0;
-        let mut sheet = Sheet::new("night", palette, WIDTH, height);
+        let mut sheet = Sheet::new("night", palette, WIDTH, height).numbered(number);
         sheet.define_clip("diagram", axes.room());
         sheet.define_hatch("slant", 6.0, 2.2, 45.0);
         sheet.define_hatch("rungs", 6.0, 2.0, 0.0);

@@ -59,7 +59,11 @@ impl SeasonChart<'_> {
     /// Draws it.
     pub fn draw(&self, palette: Palette) -> Picture {
         let title = match self.panels.as_slice() {
-            [one] => format!("{}, {} to {}", one.site.name, self.first, self.last),
+            [one] => format!("{}, {} to {}", one.site.title(), self.first, self.last),
+            [one, others @ ..] if others.iter().all(|other| other.site.shares_place(one.site)) => {
+                let (name, views) = (&one.site.name, self.panels.len());
+                format!("{name}, {views} views, {} to {}", self.first, self.last)
+            }
             several => format!("{} sites, {} to {}", several.len(), self.first, self.last),
         };
         let below = "One row per lunar month, from new Moon to new Moon; one mark per night";
@@ -104,7 +108,7 @@ impl SeasonChart<'_> {
                 .collect();
             text.push_str(&format!(
                 "{}: {}. ",
-                panel.site.name,
+                panel.site.title(),
                 if found.is_empty() {
                     let with = match self.kinds.as_slice() {
                         [LightKind::Any | LightKind::Dark] => "",
@@ -122,7 +126,8 @@ impl SeasonChart<'_> {
     /// Draws a panel's name and the phases above the columns.
     fn head(&self, sheet: &mut Sheet, panel: &SeasonPanel<'_>, y: f64) {
         if self.panels.len() > 1 {
-            let name = super::text_width::shortened(&panel.site.name, 14.0, true, RIGHT - MARGIN);
+            let name =
+                super::text_width::shortened(&panel.site.title(), 14.0, true, RIGHT - MARGIN);
             sheet.write(
                 &name,
                 Type::STRONG,

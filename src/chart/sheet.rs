@@ -18,6 +18,7 @@ pub struct Sheet {
     /// The room that texts and lines use.
     pub placer: Placer,
     kind: &'static str,
+    number: usize,
     width: f64,
     height: f64,
     definitions: Element,
@@ -123,6 +124,7 @@ impl Sheet {
             palette,
             placer: Placer::new(width, height),
             kind,
+            number: 1,
             width,
             height,
             definitions: Element::new("defs"),
@@ -130,9 +132,17 @@ impl Sheet {
         }
     }
 
+    /// The same as the picture of this number, from 1, of its kind on one page.
+    pub fn numbered(self, number: usize) -> Self {
+        Self { number, ..self }
+    }
+
     /// An identifier of this picture.
     pub fn id(&self, name: &str) -> String {
-        format!("{}-{name}", self.kind)
+        match self.number {
+            1 => format!("{}-{name}", self.kind),
+            number => format!("{}-{number}-{name}", self.kind),
+        }
     }
 
     /// A reference to the definition of that name.

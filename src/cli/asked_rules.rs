@@ -98,7 +98,7 @@ impl AskedRules {
 /// A fault for rules that no option, brief or site file would give.
 fn unruly(site: &Site, error: &RulesError) -> Faults {
     let value = ValueError::new(&error.to_string(), "rules that can be kept");
-    Faults::from(Fault::of_file(&site.name, value))
+    Faults::from(Fault::of_file(&site.title(), value))
 }
 
 /// A fault for a camera direction that a site cannot give.

@@ -123,6 +123,8 @@ impl<'a> Batch<'a> {
         answer: impl Fn(Ready) -> Result<W::Answer, Failure> + Sync,
         mut writer: W,
     ) -> Result<Outcome, Failure> {
+        // The views of a place lack the same.
+        let mut said: Option<Arc<Site>> = None;
         loop {
             let chunk = self.next()?;
             if chunk.is_empty() {
@@ -139,8 +141,12 @@ impl<'a> Batch<'a> {
                 .collect();
             for (site, answer) in sites.iter().zip(answers) {
                 let answer = answer?;
-                if !self.reading.quiet {
+                let is_said = said
+                    .as_ref()
+                    .is_some_and(|before| before.shares_place(site));
+                if !self.reading.quiet && !is_said {
                     inputs::say_assumed_zone(site);
+                    said = Some(Arc::clone(site));
                 }
                 writer.take(answer)?;
             }

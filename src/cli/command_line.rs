@@ -108,8 +108,8 @@ pub enum Command {
     /// Completions for a shell: commands, options, values, files, sites
     ///
     /// The script goes to standard output; the examples show where a shell
-    /// looks for it. Names of sites in RAKELIGHT_SITES are completed in
-    /// bash, zsh and fish.
+    /// looks for it. Names of sites in RAKELIGHT_SITES, and the views and rows
+    /// of a file behind a #, are completed in bash, zsh and fish.
     #[command(after_long_help = examples::COMPLETIONS)]
     Completions(CompletionsArgs),
     /// Manual pages for man

@@ -22,7 +22,7 @@ pub fn write(
     rules: &Rules,
     width: usize,
 ) -> Result<(), Failure> {
-    writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
+    writeln!(out, "{STRONG}{}{STRONG:#}", site.title())?;
     let entries = rules.to_brief().entries();
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
     grid.heading(["rule", "from", "in use"]);

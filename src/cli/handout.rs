@@ -4,16 +4,16 @@ use super::{
     args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE},
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
-    one_site::OneSite,
+    one_site::OnePlace,
     values,
 };
 use anyhow::Context;
 use clap::Args;
 use rakelight::{
-    chart::{FrameChart, NightChart, Palette},
+    chart::{FrameChart, NightChart, Palette, Picture},
     plan::NightPlan,
     report::{
-        handout::{self, Drawing},
+        handout::{self, Drawing, View},
         words::clock_text,
     },
     search::{NightSeries, Planner},
@@ -41,56 +41,73 @@ pub struct HandoutArgs {
 
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
-    place.check_night(args.on)?;
+    let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
+    place.first()?.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planner = place.planner(args.on, 0)?;
-    let series = planner.series(args.on, NightSeries::STEPS)?;
-    let plan = planner
-        .plan(args.on, &args.steps.settings())
-        .with_context(|| format!("the camera of {}", planner.site().name))?;
-    write(&mut out, &planner, &series, &plan)?;
+    let planners = place.planners(args.on)?;
+    let mut pages = Vec::new();
+    for planner in &planners {
+        pages.push(Page::of(planner, args, pages.len() + 1)?);
+    }
+    let views: Vec<View<'_>> = pages.iter().map(Page::view).collect();
+    handout::write(&mut out, &views)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
 
-fn write(
-    out: &mut Output,
-    planner: &Planner,
-    series: &NightSeries,
-    plan: &NightPlan<'_>,
-) -> Result<(), Failure> {
-    let (site, rules) = (plan.site, plan.rules);
-    let night = NightChart {
-        site,
-        rules,
-        series,
-    };
-    let best = plan.windows.iter().min_by_key(|window| window.rank);
-    // To the second, so that the picture has the values of the timetable.
-    let moment = best.map_or(plan.darkness.darkest, |w| w.best.moment());
-    let view = FrameChart::at(planner, moment)?;
-    let clock = clock_text(site.zone, moment, plan.clocks_change);
-    let heading = if best.is_some() {
-        format!("The view at the window's best, {clock}")
-    } else {
-        format!("No window; the view in the middle of the darkest hours, {clock}")
-    };
-    let [night_dark, view_dark] = [night.draw(Palette::Dark), view.draw(Palette::Dark)];
-    let [night_light, view_light] = [night.draw(Palette::Light), view.draw(Palette::Light)];
-    handout::write(
-        out,
-        plan,
-        Drawing {
-            heading: "The night",
-            dark: &night_dark.svg,
-            light: &night_light.svg,
-        },
-        Drawing {
-            heading: &heading,
-            dark: &view_dark.svg,
-            light: &view_light.svg,
-        },
-    )?;
-    Ok(())
+/// A view with its pictures, on a dark ground and on a light one.
+struct Page<'a> {
+    plan: NightPlan<'a>,
+    night: [Picture; 2],
+    sight: [Picture; 2],
+    sight_heading: String,
+}
+
+impl<'a> Page<'a> {
+    /// The page of the view of this number, from 1.
+    fn of(planner: &'a Planner, args: &HandoutArgs, number: usize) -> Result<Self, Failure> {
+        let series = planner.series(args.on, NightSeries::STEPS)?;
+        let plan = planner
+            .plan(args.on, &args.steps.settings())
+            .with_context(|| format!("the camera of {}", planner.site().title()))?;
+        let (site, rules) = (plan.site, plan.rules);
+        let night = NightChart {
+            site,
+            rules,
+            series: &series,
+        };
+        let best = plan.windows.iter().min_by_key(|window| window.rank);
+        // To the second, so that the picture has the values of the timetable.
+        let moment = best.map_or(plan.darkness.darkest, |w| w.best.moment());
+        let sight = FrameChart::at(planner, moment)?;
+        let clock = clock_text(site.zone, moment, plan.clocks_change);
+        let sight_heading = if best.is_some() {
+            format!("The view at the window's best, {clock}")
+        } else {
+            format!("No window; the view in the middle of the darkest hours, {clock}")
+        };
+        let inks = [Palette::Dark, Palette::Light];
+        Ok(Self {
+            night: inks.map(|ink| night.draw_numbered(ink, number)),
+            sight: inks.map(|ink| sight.draw_numbered(ink, number)),
+            sight_heading,
+            plan,
+        })
+    }
+
+    fn view(&self) -> View<'_> {
+        View {
+            plan: &self.plan,
+            night: drawing("The night", &self.night),
+            sight: drawing(&self.sight_heading, &self.sight),
+        }
+    }
+}
+
+fn drawing<'a>(heading: &'a str, [dark, light]: &'a [Picture; 2]) -> Drawing<'a> {
+    Drawing {
+        heading,
+        dark: &dark.svg,
+        light: &light.svg,
+    }
 }

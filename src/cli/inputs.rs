@@ -6,10 +6,14 @@ use super::{
     site_folders,
 };
 use rakelight::{
-    input::{Faults, demo_site, read_site_table_telling, read_sites_telling},
+    input::{Faults, SiteFolders, address_of, demo_site, read_site_table_at, read_sites_at},
+    plain_words::printable,
     scene::{Site, Zone},
 };
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+};
 
 /// Sites, one after the other, wherever they come from; a table is read as the
 /// iterator advances.
@@ -42,29 +46,29 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
     let folders = site_folders::named();
     // All are located before the first is read, so that no output overwrites one
     // that is read later.
-    let find = |path: &PathBuf| {
-        if path == Path::new("-") {
-            overwrite_guard::note_standard_input();
-            return Ok(None);
+    let find = |typed: &PathBuf| {
+        let found = Source::of(&folders, typed);
+        match &found {
+            Ok(Source::File(file, _)) => overwrite_guard::note(file),
+            Ok(Source::Standard(_)) => overwrite_guard::note_standard_input(),
+            Err(_) => overwrite_guard::note(typed),
         }
-        let found = site_folders::find(&folders, path);
-        overwrite_guard::note(found.as_deref().unwrap_or(path));
-        found.map(Some)
+        found
     };
     let sources: Vec<_> = args.sites.iter().map(find).collect();
     Ok(Box::new(sources.into_iter().flat_map(
         |found| -> SiteIter {
-            let opened = found.and_then(|file| match file {
-                Some(file) => read_sites_telling(&file, overwrite_guard::noting()),
-                None => {
-                    let (name, directory) = ("standard input", Path::new(""));
-                    read_site_table_telling(
-                        name,
-                        directory,
-                        std::io::stdin(),
-                        overwrite_guard::noting(),
-                    )
+            let opened = found.and_then(|source| match source {
+                Source::File(file, address) => {
+                    read_sites_at(&file, address.as_deref(), overwrite_guard::noting())
                 }
+                Source::Standard(address) => read_site_table_at(
+                    "standard input",
+                    Path::new(""),
+                    std::io::stdin(),
+                    address.as_deref(),
+                    overwrite_guard::noting(),
+                ),
             });
             match opened {
                 Ok(sites) => Box::new(sites),
@@ -72,6 +76,103 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
             }
         },
     )))
+}
+
+/// Where sites come from, and what stands behind the `#`.
+enum Source {
+    File(PathBuf, Option<String>),
+    Standard(Option<String>),
+}
+
+impl Source {
+    fn of(folders: &SiteFolders, typed: &Path) -> Result<Self, Faults> {
+        match typed.to_str().and_then(|text| text.strip_prefix('-')) {
+            Some("") => return Ok(Self::Standard(None)),
+            Some(rest) if !typed.exists() => {
+                if let Some(address) = rest.strip_prefix('#') {
+                    return Ok(Self::Standard(Some(address.to_owned())));
+                }
+            }
+            _ => {}
+        }
+        let (file, address) = site_folders::find(folders, typed)?;
+        Ok(Self::File(file, address))
+    }
+}
+
+/// A file as it is typed, and what each of its sites is called behind the `#`.
+struct Typed<'a> {
+    file: &'a str,
+    is_table: bool,
+    path: PathBuf,
+}
+
+impl<'a> Typed<'a> {
+    /// `None` for standard input.
+    fn of(typed: &'a Path) -> Result<Option<Self>, Faults> {
+        let Source::File(path, address) = Source::of(&site_folders::named(), typed)? else {
+            return Ok(None);
+        };
+        let text = typed.to_str();
+        let file = text.and_then(|text| match &address {
+            Some(address) => text.strip_suffix(address.as_str())?.strip_suffix('#'),
+            None => Some(text),
+        });
+        Ok(file.map(|file| Self {
+            file,
+            is_table: path
+                .extension()
+                .is_some_and(|ending| ending.eq_ignore_ascii_case("csv")),
+            path,
+        }))
+    }
+
+    fn address(&self, site: &Site) -> Option<String> {
+        let address = address_of(site, self.is_table)?;
+        Some(format!("{}#{address}", self.file))
+    }
+}
+
+/// What to type for each of these sites, if they come from one file:
+/// `demo-sites/tank.toml#arch`.
+pub fn addresses<'a>(args: &SiteArgs, sites: impl Iterator<Item = &'a Site>) -> Vec<String> {
+    let [typed] = &args.sites[..] else {
+        return Vec::new();
+    };
+    match Typed::of(typed) {
+        Ok(Some(typed)) => sites.filter_map(|site| typed.address(site)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Every address in the file that a word means which may still be being typed,
+/// such as `tank#` or `tank#no`, and what is wrong with the other sites.
+pub fn addresses_in(typed: &Path) -> Result<(Vec<String>, Faults), Faults> {
+    let mut all: Vec<String> = Vec::new();
+    let mut faults = Faults::default();
+    let Some(typed) = Typed::of(typed)? else {
+        return Ok((all, faults));
+    };
+    let mut known = BTreeSet::new();
+    for site in read_sites_at(&typed.path, None, overwrite_guard::noting())? {
+        let site = match site {
+            Ok(site) => site,
+            Err(wrong) => {
+                faults.extend(wrong);
+                continue;
+            }
+        };
+        // All the views of a row, then the one.
+        let row = typed
+            .is_table
+            .then(|| format!("{}#{}", typed.file, site.name));
+        for address in row.into_iter().chain(typed.address(&site)) {
+            if printable(&address) == address && known.insert(address.clone()) {
+                all.push(address);
+            }
+        }
+    }
+    Ok((all, faults))
 }
 
 /// Warns if a site lacks its time zone, without which a correct answer is hard to

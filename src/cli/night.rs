@@ -6,7 +6,7 @@ use super::{
     explain::{self, BLEND},
     features::features,
     manners::{Failure, Outcome, Output, say, today},
-    one_site::OneSite,
+    one_site::OnePlace,
     values,
 };
 use anyhow::{Context, anyhow};
@@ -14,15 +14,15 @@ use clap::Args;
 use rakelight::{
     plan::NightPlan,
     report::{
-        SiteId,
+        SiteIds,
         grid::STRONG,
         ical::{self, CalendarEvent},
-        json, map, markdown, night, night_csv, night_json, reasons,
+        json, map, markdown, night, night_csv, night_json, place_night, reasons,
     },
     search::Planner,
     why::NightReasons,
 };
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::io::{self, Write as _};
 
 /// What `rakelight night` takes.
@@ -54,13 +54,14 @@ pub struct NightArgs {
     pub output: OutputArgs,
 }
 
-/// A night's plan, and what to write about it.
+/// The plans of a night, one for each view, and what to write about them.
 struct Answer<'a> {
     args: &'a NightArgs,
     asked_rules: &'a AskedRules,
-    planner: &'a Planner,
-    plan: &'a NightPlan<'a>,
-    reasons: Option<NightReasons>,
+    planners: &'a [Planner],
+    plans: &'a [NightPlan<'a>],
+    /// Those of each plan.
+    reasons: Vec<Option<NightReasons>>,
 }
 
 type Write = fn(&Answer<'_>, &mut Output) -> io::Result<()>;
@@ -69,10 +70,11 @@ const FORMATS: Formats<Write> = &[
     (Format::Table, write_table),
     (Format::Json, write_json),
     (Format::Csv, |answer, out| {
-        night_csv::write(out, answer.plan)
+        night_csv::write(out, answer.plans)
     }),
-    (Format::Markdown, |answer, out| {
-        markdown::write_night(out, answer.plan)
+    (Format::Markdown, |answer, out| match answer.plans {
+        [plan] => markdown::write_night(out, plan),
+        plans => place_night::write_markdown(out, plans),
     }),
     (Format::Ical, write_calendar),
     (Format::Geojson, write_map),
@@ -86,28 +88,31 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         )));
     }
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
-    place.check_night(args.on)?;
+    let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
+    place.first()?.check_night(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planner = place.planner(args.on, 0)?;
-    let plan = planner
-        .plan(args.on, &args.steps.settings())
-        .with_context(|| format!("the camera of {}", planner.site().name))?;
-    // A table of a night without a window always shows the reasons.
-    let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
-    let reasons = asks
-        .then(|| planner.reasons(args.on))
-        .transpose()?
-        .flatten();
-    if asks && reasons.is_none() && !args.output.quiet {
-        let name = &planner.site().name;
-        say(&format!("{name}: what stands in the way {BLEND}"));
+    let planners = place.planners(args.on)?;
+    let plan = |planner| plan_of(planner, args);
+    let plans = planners.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
+    let mut reasons = Vec::new();
+    for (planner, plan) in planners.iter().zip(&plans) {
+        // A table of a night without a window always shows the reasons.
+        let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
+        let found = asks
+            .then(|| planner.reasons(args.on))
+            .transpose()?
+            .flatten();
+        if asks && found.is_none() && !args.output.quiet {
+            let name = planner.site().title();
+            say(&format!("{name}: what stands in the way {BLEND}"));
+        }
+        reasons.push(found);
     }
     let answer = Answer {
         args,
-        asked_rules: &place.asked_rules,
-        planner: &planner,
-        plan: &plan,
+        asked_rules: &asked_rules,
+        planners: &planners,
+        plans: &plans,
         reasons,
     };
     write(&answer, &mut out)?;
@@ -115,52 +120,103 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
+/// The plan of a view.
+fn plan_of<'a>(planner: &'a Planner, args: &NightArgs) -> Result<NightPlan<'a>, Failure> {
+    let plan = planner.plan(args.on, &args.steps.settings());
+    let plan = plan.with_context(|| format!("the camera of {}", planner.site().title()));
+    Ok(plan?)
+}
+
 fn write_table(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let width = out.width();
-    night::write(out, answer.plan, width)?;
-    if let Some(reasons) = &answer.reasons {
-        writeln!(out, "\n{STRONG}The rules through the night{STRONG:#}")?;
-        reasons::write_table(out, answer.plan.site, answer.plan.rules, reasons, width)?;
+    match answer.plans {
+        [plan] => night::write(out, plan, width)?,
+        plans => place_night::write(out, plans, width)?,
+    }
+    for (plan, reasons) in answer.plans.iter().zip(&answer.reasons) {
+        let Some(reasons) = reasons else { continue };
+        let whose = match (answer.plans, &plan.site.view) {
+            ([_, _, ..], Some(view)) => format!(", {view}"),
+            _ => String::new(),
+        };
+        writeln!(
+            out,
+            "\n{STRONG}The rules through the night{whose}{STRONG:#}"
+        )?;
+        reasons::write_table(out, plan.site, plan.rules, reasons, width)?;
     }
     Ok(())
 }
 
 fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
-    let (args, plan) = (answer.args, answer.plan);
+    let args = answer.args;
     let mut query = json::query("night");
     query.insert("on".into(), args.on.to_string().into());
     query.insert("step_minutes".into(), args.steps.step.into());
     query.insert("npf_factor".into(), args.steps.npf_factor.into());
-    let rules = explain::object(answer.asked_rules, plan.site, plan.rules);
-    query.insert("rules".into(), rules);
-    let steps = plan.steps.iter();
-    let times: Vec<_> = steps.map(|step| step.instant.moment()).collect();
-    let reasons = answer.reasons.as_ref();
-    let reasons = reasons.map(|reasons| reasons::object(answer.planner, reasons, &times));
-    night_json::write(out, plan, &Value::Object(query), reasons)
+    let rules = |plan: &NightPlan<'_>| explain::object(answer.asked_rules, plan.site, plan.rules);
+    let views = answer.planners.iter().zip(answer.plans);
+    let mut all_reasons = views
+        .zip(&answer.reasons)
+        .map(|((planner, plan), reasons)| {
+            let steps = plan.steps.iter();
+            let times: Vec<_> = steps.map(|step| step.instant.moment()).collect();
+            let reasons = reasons.as_ref();
+            reasons.map(|reasons| reasons::object(planner, reasons, &times))
+        });
+    if let [plan] = answer.plans {
+        query.insert("rules".into(), rules(plan));
+        let reasons = all_reasons.next().flatten();
+        return night_json::write(out, plan, &Value::Object(query), reasons);
+    }
+    let more = answer.plans.iter().zip(all_reasons).map(|(plan, reasons)| {
+        let mut more = Map::new();
+        more.insert("rules".into(), rules(plan));
+        more.extend(reasons.map(|reasons| ("reasons".to_owned(), reasons)));
+        more
+    });
+    let more: Vec<_> = more.collect();
+    night_json::write_views(out, answer.plans, query, &more)
 }
 
 fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
-    let plan = answer.plan;
-    if plan.windows.is_empty() && !answer.args.output.quiet {
-        say(&format!("{}: no window keeps every rule", plan.site.name));
-    }
+    let mut ids = SiteIds::default();
     write!(out, "{}", ical::begin())?;
-    for window in &plan.windows {
-        let event = CalendarEvent {
-            site: plan.site,
-            id: &SiteId::of(plan.site),
-            window,
-            light: plan.rules.light,
-            stamp: today::now(),
-        };
-        write!(out, "{}", event.to_text())?;
+    for plan in answer.plans {
+        if plan.windows.is_empty() && !answer.args.output.quiet {
+            say(&format!(
+                "{}: no window keeps every rule",
+                plan.site.title()
+            ));
+        }
+        let id = ids.of(plan.site);
+        for window in &plan.windows {
+            let event = CalendarEvent {
+                site: plan.site,
+                id: &id,
+                window,
+                light: plan.rules.light,
+                stamp: today::now(),
+            };
+            write!(out, "{}", event.to_text())?;
+        }
     }
     write!(out, "{}", ical::end())
 }
 
 fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
-    let windows: Vec<_> = answer.plan.windows.iter().collect();
-    let features = features(answer.planner, &SiteId::of(answer.plan.site), &windows);
-    write!(out, "{}\n{features}\n{}", map::BEGIN, map::END)
+    let mut ids = SiteIds::default();
+    let views = answer.planners.iter().zip(answer.plans);
+    let pages = views.map(|(planner, plan)| {
+        let windows: Vec<_> = plan.windows.iter().collect();
+        features(planner, &ids.of(plan.site), &windows)
+    });
+    let features: Vec<String> = pages.filter(|page| !page.is_empty()).collect();
+    write!(
+        out,
+        "{}\n{}\n{}",
+        map::BEGIN,
+        features.join(",\n"),
+        map::END
+    )
 }

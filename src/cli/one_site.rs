@@ -1,26 +1,34 @@
-//! The one site of a command, with its rules.
+//! The one site of a command, or the views of one place, with their rules.
 
-use super::{args::SiteArgs, asked_rules::AskedRules, inputs, manners::Failure};
+use super::{
+    args::SiteArgs,
+    asked_rules::AskedRules,
+    inputs,
+    manners::{
+        Failure,
+        typed::{PATH_SIGNS, quoted},
+    },
+};
 use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
+    input::Faults,
     rule::Rules,
-    scene::{Dates, Site, ValueError, Zone},
+    scene::{Dates, Site, ValueError, Zone, shown},
     search::{Night, Planner, Season},
 };
-use std::sync::Arc;
+use std::{collections::BTreeSet, sync::Arc};
 
 /// A site and its rules.
 pub struct OneSite {
     pub site: Arc<Site>,
     pub rules: Arc<Rules>,
-    pub asked_rules: AskedRules,
 }
 
 impl OneSite {
     /// Reads the site, and warns if its zone is assumed.
-    pub fn read(place: &SiteArgs, asked_rules: AskedRules, quiet: bool) -> Result<Self, Failure> {
+    pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
         let site = one_site(place, quiet)?;
         if !quiet {
             inputs::say_assumed_zone(&site);
@@ -28,7 +36,6 @@ impl OneSite {
         Ok(Self {
             rules: Arc::new(asked_rules.rules(&site)?),
             site: Arc::new(site),
-            asked_rules,
         })
     }
 
@@ -71,24 +78,116 @@ impl OneSite {
     }
 }
 
+/// The views of one place, each with its rules.
+pub struct OnePlace {
+    /// One at least; one alone for a site without views.
+    pub views: Vec<OneSite>,
+}
+
+impl OnePlace {
+    /// Reads the views of the place, and warns if its zone is assumed.
+    pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
+        let sites = one_place(place, quiet)?;
+        if let (Some(site), false) = (sites.first(), quiet) {
+            inputs::say_assumed_zone(site);
+        }
+        let with_rules = |site: Site| {
+            Ok(OneSite {
+                rules: Arc::new(asked_rules.rules(&site)?),
+                site: Arc::new(site),
+            })
+        };
+        let views: Result<_, Failure> = sites.into_iter().map(with_rules).collect();
+        Ok(Self { views: views? })
+    }
+
+    /// The first view, for questions about the place.
+    pub fn first(&self) -> Result<&OneSite, Failure> {
+        let none = || Failure::Reported(anyhow!("found no site"));
+        self.views.first().ok_or_else(none)
+    }
+
+    /// A planner for each view over the night of a date.
+    pub fn planners(&self, on: NaiveDate) -> Result<Vec<Planner>, Failure> {
+        let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
+        let season = Season::new(dates);
+        let of_view =
+            |view: &OneSite| Ok(season.planner(Arc::clone(&view.site), Arc::clone(&view.rules))?);
+        self.views.iter().map(of_view).collect()
+    }
+}
+
+/// The most sites whose addresses an error lists.
+const LISTED: usize = 5;
+
+/// The views of the only place given.
+fn one_place(args: &SiteArgs, quiet: bool) -> Result<Vec<Site>, Failure> {
+    let mut sites: Vec<Site> = Vec::new();
+    let mut faults = Faults::default();
+    let mut several = false;
+    for site in inputs::sites(args, quiet)? {
+        match site {
+            Ok(site) => {
+                let is_view =
+                    |before: &Site| before.shares_place(&site) && before.view != site.view;
+                several |= !sites.iter().all(is_view);
+                sites.push(site);
+            }
+            Err(wrong) => faults.extend(wrong),
+        }
+        let read = sites.len() + faults.0.len();
+        if (several && read > LISTED) || (!faults.0.is_empty() && read > 1) {
+            break;
+        }
+    }
+    if !faults.0.is_empty() {
+        return Err(faults.into());
+    }
+    if sites.is_empty() {
+        return Err(not_one(args, &sites));
+    }
+    match several {
+        true => Err(not_one(args, &sites)),
+        false => Ok(sites),
+    }
+}
+
 /// The only site given.
 fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
-    let mut sites = inputs::sites(args, quiet)?;
-    let refuse = |found: &str| {
-        let error = ValueError::new(found, "one site for this command")
-            .with_remedy("give one file, or a table of one row");
-        Err(Failure::Reported(anyhow!("{error}")))
-    };
-    match (sites.next(), sites.next()) {
-        (None, _) => refuse("no site"),
-        (Some(Ok(site)), None) => Ok(site),
-        (Some(Ok(first)), Some(Ok(second))) => {
-            refuse(&format!("{} and {}", first.name, second.name))
+    let mut sites = one_place(args, quiet)?;
+    match (sites.pop(), sites.len()) {
+        (Some(site), 0) => Ok(site),
+        (last, _) => {
+            sites.extend(last);
+            Err(not_one(args, &sites))
         }
-        (Some(Err(mut faults)), Some(Err(more))) => {
-            faults.extend(more);
-            Err(faults.into())
-        }
-        (Some(Err(faults)), _) | (_, Some(Err(faults))) => Err(faults.into()),
     }
+}
+
+/// The error for a command about one site that got others, with what to type
+/// instead.
+fn not_one(args: &SiteArgs, sites: &[Site]) -> Failure {
+    let found = match sites {
+        [] => "no site".to_owned(),
+        [one] => one.title().into_owned(),
+        [one, other, ..] => format!("{} and {}", shown(&one.title()), shown(&other.title())),
+    };
+    let mut error = ValueError::new("", "one site for this command");
+    // The names were shortened one by one.
+    error.found = found;
+    let addresses = inputs::addresses(args, sites.iter());
+    let mut typed: Vec<String> = addresses
+        .iter()
+        .filter_map(|address| quoted(address, PATH_SIGNS))
+        .collect();
+    let more = typed.len() > LISTED;
+    typed.truncate(LISTED);
+    let differ = typed.iter().collect::<BTreeSet<_>>().len() == typed.len();
+    let error = if typed.is_empty() || !differ {
+        error.with_remedy("give one file, or a table of one row")
+    } else {
+        let more = if more { " ..." } else { "" };
+        error.with_remedy(format!("write {}{more}", typed.join(" or ")))
+    };
+    Failure::Reported(anyhow!("{error}"))
 }

@@ -12,9 +12,10 @@ pub fn named() -> SiteFolders {
     SiteFolders::new(std::env::split_paths(&text))
 }
 
-/// The file of a site, or what to do if there is none.
-pub fn find(folders: &SiteFolders, named: &Path) -> Result<PathBuf, Faults> {
-    folders.find(named).map_err(|mut faults| {
+/// The file that an address means and what stands behind its `#`, or what to do
+/// if there is none.
+pub fn find(folders: &SiteFolders, named: &Path) -> Result<(PathBuf, Option<String>), Faults> {
+    folders.find_address(named).map_err(|mut faults| {
         for fault in &mut faults.0 {
             fault.remedy.get_or_insert_with(|| {
                 if named.components().count() > 1 {

@@ -49,7 +49,7 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::typed(&args.view.typed)?;
-    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
+    let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
     let moment = place.moment(&args.time)?;
     // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;

@@ -97,14 +97,14 @@ enum When {
 
 pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.output.quiet)?;
+    let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
     let when = match (&args.time, args.on) {
         (Some(text), _) => When::Instant(place.moment(text)?),
         (None, Some(on)) => When::Evening(on),
         (None, None) => return Err(Failure::Reported(anyhow!("give --time or --on"))),
     };
-    let lens =
-        Lens::of(&place.site, 1.0).with_context(|| format!("the camera of {}", place.site.name))?;
+    let lens = Lens::of(&place.site, 1.0)
+        .with_context(|| format!("the camera of {}", place.site.title()))?;
     let usual = TripodAims::of(place.rules.target);
     let aims = TripodAims {
         clearance_deg: args.clearance.unwrap_or(usual.clearance_deg),

@@ -1,9 +1,10 @@
 //! Reading files of sites, briefs and skylines.
 
+use super::address::{Layout, Picker};
 use super::fault::{Fault, Faults};
 use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
 use super::read_csv::{SiteTable, has_site_header};
-use super::read_toml::{parse_site_with, read_brief};
+use super::read_toml::{parse_site_with, parse_sites_with, read_brief};
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -16,8 +17,17 @@ use std::path::Path;
 pub struct Sites(Source);
 
 enum Source {
-    One(Option<Box<Result<Site, Faults>>>),
+    /// Those of a site file, or the rows of a table that an address means.
+    File(std::vec::IntoIter<Result<Site, Faults>>),
     Table(Box<SiteTable<Box<dyn Read + Send>>>),
+}
+
+impl Sites {
+    /// Those that were read already.
+    fn of(read: Result<Vec<Result<Site, Faults>>, Faults>) -> Self {
+        let sites = read.unwrap_or_else(|faults| vec![Err(faults)]);
+        Self(Source::File(sites.into_iter()))
+    }
 }
 
 impl Iterator for Sites {
@@ -25,13 +35,13 @@ impl Iterator for Sites {
 
     fn next(&mut self) -> Option<Self::Item> {
         match &mut self.0 {
-            Source::One(site) => site.take().map(|site| *site),
+            Source::File(sites) => sites.next(),
             Source::Table(table) => table.next(),
         }
     }
 }
 
-/// The sites in the file at `path`: one in a `.toml` file, one a row in a
+/// The sites in the file at `path`: one, or one a view, in a `.toml` file, one a row in a
 /// `.csv` table, which is read as the iterator advances.
 ///
 /// # Errors
@@ -39,16 +49,23 @@ impl Iterator for Sites {
 /// A file that isn't there, can't be read, or has another ending; and a table
 /// whose header is wrong. Faults of the sites themselves come from the iterator.
 pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
-    read_sites_telling(path, nobody())
+    read_sites_at(path, None, nobody())
 }
 
-/// The same; `opening` also gets `path` and each file that a site refers to,
-/// even if it is missing or wrong.
+/// The same, of those sites that `address` means, if there is one: what stands
+/// behind the `#` of `table.csv#ROW`, `table.csv#ROW#VIEW` or `site.toml#VIEW`.
+/// `opening` also gets `path` and each file that a site refers to, even if it
+/// is missing or wrong.
 ///
 /// # Errors
 ///
-/// As [`read_sites`].
-pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults> {
+/// As [`read_sites`]; and an address that means no site or too many. In a
+/// table only the rows that it means are checked.
+pub fn read_sites_at(
+    path: &Path,
+    address: Option<&str>,
+    opening: Opening,
+) -> Result<Sites, Faults> {
     opening(path);
     let file = path.display().to_string();
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
@@ -56,13 +73,19 @@ pub fn read_sites_telling(path: &Path, opening: Opening) -> Result<Sites, Faults
         Some("toml") => {
             let text = read_text(path, "a site file")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            let site = parse_site_telling(&file, &text, directory, &opening);
-            Ok(Sites(Source::One(Some(Box::new(site)))))
+            let sites = parse_sites_telling(&file, &text, directory, &opening);
+            let sites = sites.and_then(|sites| match address {
+                Some(address) => picked(&file, address, sites),
+                None => Ok(sites),
+            });
+            Ok(Sites::of(
+                sites.map(|sites| sites.into_iter().map(Ok).collect()),
+            ))
         }
         Some("csv") => {
             let opened = open_plain(path, "a table of sites")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            read_site_table_telling(&file, directory, opened, opening)
+            read_site_table_at(&file, directory, opened, address, opening)
         }
         _ => {
             // A missing file is more likely than a wrong ending.
@@ -85,23 +108,38 @@ pub fn read_site_table(
     directory: &Path,
     table: impl Read + Send + 'static,
 ) -> Result<Sites, Faults> {
-    read_site_table_telling(file, directory, table, nobody())
+    read_site_table_at(file, directory, table, None, nobody())
 }
 
-/// The same; `opening` also gets each file that a site refers to.
+/// The same, of those rows that `address` means, if there is one; `opening` also
+/// gets each file that a site refers to.
 ///
 /// # Errors
 ///
-/// A wrong header.
-pub fn read_site_table_telling(
+/// A wrong header, and an address that means no row or too many.
+pub fn read_site_table_at(
     file: &str,
     directory: &Path,
     table: impl Read + Send + 'static,
+    address: Option<&str>,
     opening: Opening,
 ) -> Result<Sites, Faults> {
     let table: Box<dyn Read + Send> = Box::new(table);
     let table = SiteTable::new(file, directory, table)?.telling(opening);
-    Ok(Sites(Source::Table(Box::new(table))))
+    Ok(match address {
+        Some(address) => Sites::of(table.picked(address)),
+        None => Sites(Source::Table(Box::new(table))),
+    })
+}
+
+/// Those of a site file's `sites` that an address means.
+fn picked(file: &str, address: &str, sites: Vec<Site>) -> Result<Vec<Site>, Faults> {
+    let mut picker = Picker::new(file, Layout::SiteFile, address);
+    for site in sites {
+        let (name, view) = (site.name.clone(), site.view.clone());
+        picker.offer(&name, view.as_deref(), site);
+    }
+    picker.end()
 }
 
 /// The site in a TOML text. `file` is its name in errors; its stem
@@ -110,22 +148,56 @@ pub fn read_site_table_telling(
 ///
 /// # Errors
 ///
-/// Everything wrong in the text and in the skylines it refers to.
+/// Everything wrong in the text and in the skylines it refers to, and a place
+/// of several views, which [`parse_sites`] reads.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
-    parse_site_telling(file, text, directory, &nobody())
+    let opening = nobody();
+    parse_site_with(file, text, default_name(file), &|name| {
+        load_skyline(directory, name, &opening)
+    })
 }
 
-fn parse_site_telling(
+/// The sites in a TOML text, in its order: one for each `[[view]]`, or the
+/// place itself if it has none. The rest is as with [`parse_site`].
+///
+/// # Errors
+///
+/// Everything wrong in the text and in the skylines it refers to.
+///
+/// # Example
+///
+/// ```
+/// use rakelight::parse_sites;
+/// use std::path::Path;
+/// let text = "latitude_deg = 0.4\nlongitude_deg = 6.5\n\
+///             [[view]]\nname = \"cove\"\nbearing_deg = 60\n\
+///             [[view]]\nname = \"stack\"\nsubject.bearing_deg = 180\n";
+/// let titles: Vec<String> = parse_sites("point.toml", text, Path::new(""))?
+///     .iter()
+///     .map(|site| site.title().into_owned())
+///     .collect();
+/// assert_eq!(titles, ["point, cove", "point, stack"]);
+/// # Ok::<(), rakelight::Faults>(())
+/// ```
+pub fn parse_sites(file: &str, text: &str, directory: &Path) -> Result<Vec<Site>, Faults> {
+    parse_sites_telling(file, text, directory, &nobody())
+}
+
+fn parse_sites_telling(
     file: &str,
     text: &str,
     directory: &Path,
     opening: &Opening,
-) -> Result<Site, Faults> {
-    let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
-    let default_name = stem.and_then(|stem| check_name(stem).ok());
-    parse_site_with(file, text, default_name, &|name| {
+) -> Result<Vec<Site>, Faults> {
+    parse_sites_with(file, text, default_name(file), &|name| {
         load_skyline(directory, name, opening)
     })
+}
+
+/// The name of a site whose file gives none.
+fn default_name(file: &str) -> Option<String> {
+    let stem = Path::new(file).file_stem().and_then(|stem| stem.to_str());
+    stem.and_then(|stem| check_name(stem).ok())
 }
 
 /// The brief in the TOML file at `path`.

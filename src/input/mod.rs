@@ -1,6 +1,7 @@
 //! How places and rules are read: TOML, tables, skylines, folders, with all
 //! their faults reported in one run.
 
+mod address;
 mod csv_rows;
 mod demo;
 mod fault;
@@ -11,6 +12,7 @@ mod read_csv;
 mod read_glow;
 mod read_skyline;
 mod read_toml;
+mod read_views;
 mod site_draft;
 mod site_folders;
 mod site_keys;
@@ -18,11 +20,12 @@ mod template;
 mod toml_words;
 mod value;
 
+pub use address::address_of;
 pub use demo::demo_site;
 pub use fault::{Fault, Faults};
 pub use files::{
-    KeptFile, Sites, parse_site, read_brief_file, read_site_table, read_site_table_telling,
-    read_sites, read_sites_telling,
+    KeptFile, Sites, parse_site, parse_sites, read_brief_file, read_site_table, read_site_table_at,
+    read_sites, read_sites_at,
 };
 pub use opening::Opening;
 pub use read_csv::SiteTable;

@@ -1,8 +1,10 @@
 //! Sites from a CSV table, one a row.
 
+use super::address::{Layout as Address, Picker};
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::opening::{Opening, load_skyline, nobody};
+use super::read_views::VIEW;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{Layout, site_key, site_key_count, unknown_site_key};
 use super::value::{Kind, Value};
@@ -66,6 +68,39 @@ impl<R: Read> SiteTable<R> {
     #[must_use]
     pub fn telling(self, opening: Opening) -> Self {
         Self { opening, ..self }
+    }
+
+    /// The sites of the rows that an address means. The others are not checked,
+    /// but where none is meant, rows that can't be read are told.
+    ///
+    /// # Errors
+    ///
+    /// No such row, or several that are not the views of one place.
+    pub(super) fn picked(mut self, address: &str) -> Result<Vec<Result<Site, Faults>>, Faults> {
+        let column = |key: &str| self.columns.iter().position(|column| column == key);
+        let (name_column, view_column) = (column("name"), column(VIEW));
+        let file = self.file.clone();
+        let mut picker = Picker::new(&file, Address::Table, address);
+        let mut broken = Faults::default();
+        while let Some(row) = self.rows.next_row() {
+            match row {
+                Ok(row) => {
+                    let field = |column: Option<usize>| column.and_then(|at| row.fields.get(at));
+                    let name = field(name_column).unwrap_or_default().to_owned();
+                    let view = field(view_column).filter(|view| !view.is_empty());
+                    let view = view.map(str::to_owned);
+                    picker.offer(&name, view.as_deref(), row);
+                }
+                Err(fault) => broken.extend([fault]),
+            }
+        }
+        match picker.end() {
+            Ok(rows) => Ok(rows.iter().map(|row| self.site(row)).collect()),
+            Err(faults) => {
+                broken.extend(faults);
+                Err(broken)
+            }
+        }
     }
 
     fn site(&self, row: &Row) -> Result<Site, Faults> {

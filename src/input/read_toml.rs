@@ -3,6 +3,7 @@
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
 use super::read_glow::{GLOW_KEYS, GlowDraft, no_dome};
+use super::read_views::{VIEW, finish_views, read_views};
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
@@ -19,10 +20,10 @@ use toml::de::{DeTable, DeValue, Error};
 const MOST_FORM_FAULTS: usize = 50;
 
 /// A TOML text, parsed as far as possible.
-struct Document<'a> {
-    file: &'a str,
+pub(super) struct Document<'a> {
+    pub file: &'a str,
     text: &'a str,
-    lines: LineIndex<'a>,
+    pub lines: LineIndex<'a>,
     form_faults: Vec<Fault>,
     /// Lines that have a fault of form: what was read there means nothing.
     broken_lines: BTreeSet<usize>,
@@ -73,12 +74,12 @@ impl<'a> Document<'a> {
         Fault::at(self.file, place, None, error)
     }
 
-    fn key_place(&self, key: &Spanned<Cow<'_, str>>) -> Place {
+    pub fn key_place(&self, key: &Spanned<Cow<'_, str>>) -> Place {
         self.lines.place(key.span().start)
     }
 
     /// The value with the text it was written as.
-    fn value<'v>(&'v self, value: &'v Spanned<DeValue<'_>>) -> (Value<'v>, Place) {
+    pub fn value<'v>(&'v self, value: &'v Spanned<DeValue<'_>>) -> (Value<'v>, Place) {
         let place = self.lines.place(value.span().start);
         (self.written_value(value), place)
     }
@@ -110,7 +111,7 @@ impl<'a> Document<'a> {
 
     /// Where to point when `key` is refused: an unknown key and one with a
     /// table as its value are shown at the key itself.
-    fn complaint_place(
+    pub fn complaint_place(
         &self,
         name: &str,
         key: &Spanned<Cow<'_, str>>,
@@ -124,52 +125,29 @@ impl<'a> Document<'a> {
         }
     }
 
-    fn is_broken(&self, place: Place) -> bool {
+    pub fn is_broken(&self, place: Place) -> bool {
         self.broken_lines.contains(&place.line)
     }
 }
 
-/// The site in a TOML text; skylines that it refers to are read by `load`.
+/// The sites in a TOML text: one, or one for each view of the place. Skylines
+/// that they refer to are read by `load`.
 ///
 /// A site without a name gets `default_name`.
-pub(crate) fn parse_site_with(
+pub(crate) fn parse_sites_with(
     file: &str,
     text: &str,
     default_name: Option<String>,
     load: Load<'_>,
-) -> Result<Site, Faults> {
+) -> Result<Vec<Site>, Faults> {
     let (mut document, root) = Document::parse(file, text);
     let mut draft = SiteDraft::default();
+    let mut views = Vec::new();
     for (key, value) in root.get_ref() {
-        let name: &str = key.get_ref();
-        let is_table = TABLES.contains(&name);
-        match value.get_ref() {
-            DeValue::Table(table) if is_table => {
-                draft.begin_table(name, document.key_place(key));
-                for (inner, value) in table {
-                    if let ("sky", "glow", DeValue::Array(domes)) =
-                        (name, inner.get_ref().as_ref(), value.get_ref())
-                    {
-                        read_glow(&document, &mut draft, domes);
-                        continue;
-                    }
-                    let (value, place) = document.value(value);
-                    let key = format!("{name}.{}", inner.get_ref());
-                    let place = document.complaint_place(&key, inner, &value, place);
-                    if !document.is_broken(place) {
-                        draft.set(file, &key, &value, place);
-                    }
-                }
-            }
-            _ if is_table => {
-                let (value, place) = document.value(value);
-                if !document.is_broken(place) {
-                    let error = ValueError::new(value.written, format!("a table [{name}]"))
-                        .with_remedy(format!("write [{name}] on a line, its keys below it"));
-                    draft.fault(Fault::at(file, place, Some(name), error));
-                }
-            }
-            _ => set_plain(&document, &mut draft, name, key, value),
+        if key.get_ref() == VIEW {
+            views = read_views(&document, &mut draft, key, value);
+        } else {
+            read_key(&document, &mut draft, "", &TABLES, key, value);
         }
     }
     let context = Context {
@@ -182,7 +160,76 @@ pub(crate) fn parse_site_with(
     for fault in std::mem::take(&mut document.form_faults) {
         draft.fault(fault);
     }
-    draft.finish(&context)
+    if views.is_empty() {
+        return Ok(vec![draft.finish(&context)?]);
+    }
+    finish_views(draft, views, &context)
+}
+
+/// The only site in a TOML text.
+pub(crate) fn parse_site_with(
+    file: &str,
+    text: &str,
+    default_name: Option<String>,
+    load: Load<'_>,
+) -> Result<Site, Faults> {
+    let mut sites = parse_sites_with(file, text, default_name, load)?;
+    match (sites.pop(), sites.len()) {
+        (Some(site), 0) => Ok(site),
+        (_, others) => {
+            let error = ValueError::new(
+                &format!("{} views", others + 1),
+                "a site of at most one view",
+            )
+            .with_remedy("parse_sites gives a site for each view");
+            Err(Fault::of_file(file, error).into())
+        }
+    }
+}
+
+/// Reads a key of the file, or of the table that `within` names with a dot
+/// behind it; `tables` are those which it may hold.
+pub(super) fn read_key(
+    document: &Document<'_>,
+    draft: &mut SiteDraft,
+    within: &str,
+    tables: &[&str],
+    key: &Spanned<Cow<'_, str>>,
+    value: &Spanned<DeValue<'_>>,
+) {
+    let file = document.file;
+    let name: &str = key.get_ref();
+    let is_table = tables.contains(&name);
+    match value.get_ref() {
+        DeValue::Table(table) if is_table => {
+            draft.begin_table(name, document.key_place(key));
+            for (inner, value) in table {
+                if let ("sky", "glow", DeValue::Array(domes)) =
+                    (name, inner.get_ref().as_ref(), value.get_ref())
+                {
+                    read_glow(document, draft, domes);
+                    continue;
+                }
+                let (value, place) = document.value(value);
+                let key = format!("{name}.{}", inner.get_ref());
+                let place = document.complaint_place(&key, inner, &value, place);
+                if !document.is_broken(place) {
+                    draft.set(file, &key, &value, place);
+                }
+            }
+        }
+        _ if is_table => {
+            let (value, place) = document.value(value);
+            if !document.is_broken(place) {
+                let error = ValueError::new(value.written, format!("a table [{within}{name}]"))
+                    .with_remedy(format!(
+                        "write [{within}{name}] on a line, its keys below it"
+                    ));
+                draft.fault(Fault::at(file, place, Some(name), error));
+            }
+        }
+        _ => set_plain(document, draft, name, key, value),
+    }
 }
 
 /// Reads the tables `[[sky.glow]]`.

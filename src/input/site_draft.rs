@@ -18,13 +18,14 @@ use std::collections::BTreeMap;
 pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Skyline, Faults>;
 
 /// The values of a site so far; the keys' checks fill it.
-#[derive(Default)]
+#[derive(Default, Clone)]
 pub(crate) struct SiteDraft {
     /// The places of each key and each table, whether or not its value was
     /// valid.
     pub(super) places: BTreeMap<String, Place>,
-    faults: Vec<Fault>,
+    pub(super) faults: Vec<Fault>,
     pub name: Option<String>,
+    pub view: Option<String>,
     pub latitude_deg: Option<f64>,
     pub longitude_deg: Option<f64>,
     pub elevation_m: Option<f64>,
@@ -46,7 +47,7 @@ pub(crate) struct SiteDraft {
     pub brief: Brief,
 }
 
-#[derive(Default)]
+#[derive(Default, Clone)]
 pub(crate) struct SubjectDraft {
     pub name: Option<String>,
     pub bearing_deg: Option<f64>,
@@ -89,7 +90,7 @@ impl SiteDraft {
         self.faults.push(fault);
     }
 
-    fn has(&self, key: &str) -> bool {
+    pub(super) fn has(&self, key: &str) -> bool {
         self.places.contains_key(key)
     }
 
@@ -134,6 +135,7 @@ impl SiteDraft {
         let subject_skyline = self.load_skyline(context, "skyline.subject_file", subject_file);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
+            view: self.view.take(),
             latitude_deg,
             longitude_deg,
             elevation_m,

@@ -59,6 +59,43 @@ impl SiteFolders {
         if named.file_name().is_none() {
             return Ok(named.to_owned());
         }
+        let there = self.there(named);
+        there.ok_or_else(|| self.not_found(named, &spellings(named)).into())
+    }
+
+    /// The file that an address means, as [`SiteFolders::find`] does, and what
+    /// stands behind the `#`, if it has one: `saltbush-tank#north wall`. A file
+    /// with a `#` in its name comes before an address.
+    ///
+    /// # Errors
+    ///
+    /// Nothing is found, as with [`SiteFolders::find`].
+    pub fn find_address(&self, typed: &Path) -> Result<(PathBuf, Option<String>), Faults> {
+        let text = typed.to_str().filter(|text| text.contains('#'));
+        let Some(text) = text else {
+            return Ok((self.find(typed)?, None));
+        };
+        if let Some(path) = self.there(typed) {
+            return Ok((path, None));
+        }
+        let parts = text.rmatch_indices('#').filter_map(|(at, sign)| {
+            let file = Path::new(text.get(..at)?);
+            let address = text.get(at + sign.len()..)?;
+            (file.file_name().is_some()).then_some((file, address))
+        });
+        let mut last = None;
+        for (file, address) in parts {
+            if let Some(path) = self.there(file) {
+                return Ok((path, Some(address.to_owned())));
+            }
+            last = Some(file);
+        }
+        let file = last.filter(|_| !has_ending(typed)).unwrap_or(typed);
+        self.find(file).map(|path| (path, None))
+    }
+
+    /// The file that `named` means, if there is one.
+    fn there(&self, named: &Path) -> Option<PathBuf> {
         let spellings = spellings(named);
         let here = spellings.iter().find(|path| is_there(path)).cloned();
         let found = here.or_else(|| {
@@ -67,11 +104,7 @@ impl SiteFolders {
                 .flat_map(|folder| spellings.iter().map(|path| folder.join(path)))
                 .find(|path| is_there(path))
         });
-        match found {
-            Some(path) => Ok(path),
-            None if named.exists() => Ok(named.to_owned()),
-            None => Err(self.not_found(named, &spellings).into()),
-        }
+        found.or_else(|| named.exists().then(|| named.to_owned()))
     }
 
     /// Every site file of the folders, folder by folder, by name; or why a

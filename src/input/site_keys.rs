@@ -2,6 +2,7 @@
 
 use super::fault::{Fault, Place};
 use super::read_glow::glow_of_field;
+use super::read_views::VIEW;
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
 use crate::rule::{Brief, Rule, given_twice, typed_rules};
@@ -39,9 +40,13 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 28] = [
+static KEYS: [SiteKey; 29] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
+    )),
+    // In a site file a view is a table of its own, [[view]].
+    key!("view", view, |value| check_name(
+        value.text("the name of a view in quotes")?
     )),
     // The range is checked when both are known, so that swapped values are
     // noticed.
@@ -205,7 +210,13 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
     let aliases = typed_rules().map(|(_, typed)| typed.alias);
     let aliases = aliases.filter(|alias| !alias.is_empty());
+    // In a site file the views are tables.
+    let tables = || {
+        let view = (layout == Layout::Tables).then_some(VIEW);
+        TABLES.into_iter().chain(view)
+    };
     let known: Vec<String> = site_keys()
+        .filter(|key| layout == Layout::Columns || key != VIEW)
         .chain(aliases.map(|alias| format!("brief.{alias}")))
         .collect();
     let parts = |name: &str| match name.split_once('.') {
@@ -227,7 +238,7 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
         .cloned()
         .or(sibling)
         .or_else(|| {
-            let table = nearest(key, TABLES).filter(|_| table.is_empty());
+            let table = nearest(key, tables()).filter(|_| table.is_empty());
             table.map(str::to_owned)
         })
         .or_else(|| nearest(key, known.iter().map(String::as_str)).map(str::to_owned));
@@ -253,7 +264,8 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
             error.with_remedy(remedy)
         }
         None if last_names.is_empty() => {
-            error.with_remedy(format!("the tables are {}", TABLES.join(", ")))
+            let tables: Vec<&str> = tables().collect();
+            error.with_remedy(format!("the tables are {}", tables.join(", ")))
         }
         None => error.with_remedy(format!("known here: {}", last_names.join(", "))),
     }

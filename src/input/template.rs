@@ -19,5 +19,6 @@ pub fn site_template() -> String {
         }
         text.push('\n');
     }
+    text.push_str(include_str!("site_template_views.toml"));
     text
 }

@@ -255,10 +255,11 @@ pub fn cautions(site: &Site, night: NaiveDate) -> Vec<Caution> {
     chosen
 }
 
-/// The words of a site's name, notes and subject, in small letters.
+/// The words of a site's name, view, notes and subject, in small letters.
 fn site_words(site: &Site) -> impl Iterator<Item = String> {
     let subject = site.subject.as_ref().and_then(|s| s.name.as_deref());
-    let texts = [site.notes.as_deref(), Some(site.name.as_str()), subject];
+    let (name, view) = (Some(site.name.as_str()), site.view.as_deref());
+    let texts = [site.notes.as_deref(), name, view, subject];
     texts
         .into_iter()
         .flatten()

@@ -371,7 +371,7 @@ struct Ground {
 
 impl Ground {
     fn of(site: &Site, aims: &TripodAims) -> Result<Self, NoTripodPosition> {
-        let name = || site.name.clone();
+        let name = || site.title().into_owned();
         let subject = site
             .subject
             .as_ref()
@@ -424,7 +424,7 @@ impl Ground {
                 .subject
                 .destination(back_deg, distance_m)
                 .map_err(|_| NoTripodPosition::NoPlace {
-                    site: site.name.clone(),
+                    site: site.title().into_owned(),
                 })?;
             point = there.point;
             aimed = from(point);

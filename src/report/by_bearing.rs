@@ -27,7 +27,7 @@ pub fn write_table(
 ) -> io::Result<()> {
     let evenings = plural(evenings, "evening", "evenings");
     let what = format!(": nights by the bearing of the subject, in {evenings}");
-    write_head(out, &site.name, &what, width)?;
+    write_head(out, &site.title(), &what, width)?;
     let best = best(sectors);
     let marked = |sector: &BearingSector| {
         best.is_some_and(|best| best.best.bearing_deg == sector.best.bearing_deg)

@@ -43,7 +43,7 @@ impl SiteYears {
             best: period.best.map(BestNight::of),
         };
         Self {
-            name: site.name.clone(),
+            name: site.title().into_owned(),
             years: years.iter().map(row).collect(),
         }
     }

@@ -7,7 +7,7 @@ use super::{
     row::Field,
     rows::{
         calendar::{SitePeriod, SitePeriods},
-        window::{FIELDS, Record, SITE, Windows},
+        window::{FIELDS, Record, SITE, VIEW, Windows},
     },
 };
 use crate::{scene::Site, search::CalendarPeriod};
@@ -48,7 +48,10 @@ pub fn write(
     Ok(())
 }
 
-/// The columns of a window except the site's name, which comes first anyway.
+/// The columns of a window except the names of site and view, which come first
+/// anyway.
 fn of_window() -> impl Iterator<Item = &'static Field<Windows>> {
-    FIELDS.iter().filter(|field| field.name != SITE)
+    let named = [SITE, VIEW];
+    let others = FIELDS.iter();
+    others.filter(move |field| !named.contains(&field.name))
 }

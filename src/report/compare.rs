@@ -30,7 +30,7 @@ pub fn write_table(
     weights: &Weights,
     width: usize,
 ) -> io::Result<()> {
-    writeln!(out, "{STRONG}{}{STRONG:#}", site.name)?;
+    writeln!(out, "{STRONG}{}{STRONG:#}", site.title())?;
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
     let common = common_of(windows.iter().copied());
     let target = target_of(windows.iter().copied());

@@ -2,25 +2,25 @@
 //! dark, and for paper.
 
 use super::{
+    greys::Greys,
     grid::{Emphasis, Side},
-    night::{in_window, place_texts, weight},
+    night::{in_window, place_text, place_texts, weight},
+    place_night::{all_cautions, line_texts},
     record_grid,
     row::{Importance, Room},
     rows::night::{NightRow, step_fields},
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, steps_note,
+        night_common, place_lines as place_heading_lines, steps_note, view_lines, view_name,
     },
 };
-use crate::{Figure, plan::NightPlan};
-use std::{
-    fmt::Write as _,
-    io::{self, Write},
-};
+use crate::plan::{NightPlan, place_lines};
+use std::io::{self, Write};
 
 /// More lines of light and settings than this are printed smaller, so that the
 /// view still fits on the same sheet.
 const MANY: usize = 48;
+const NOTHING: &str = "<p>Nothing rises, sets or turns this night.</p>";
 const STYLE: &str = include_str!("handout.css");
 
 /// A picture of a page, drawn twice: for the dark and for paper.
@@ -34,22 +34,39 @@ pub struct Drawing<'a> {
     pub light: &'a str,
 }
 
-/// Writes the page: the words of a [`NightPlan`], the picture of the `night`
-/// after its timetable, the `view` after its light and settings.
+/// A view of the place, with its pictures.
+#[derive(Debug, Clone, Copy)]
+pub struct View<'a> {
+    /// Its plan.
+    pub plan: &'a NightPlan<'a>,
+    /// The picture of the night.
+    pub night: Drawing<'a>,
+    /// The picture of what the camera sees.
+    pub sight: Drawing<'a>,
+}
+
+/// Writes the page: the words of the plans, the picture of the night after the
+/// timetable, that of the sight after light and settings. A place with several
+/// views has one timetable and a section for each of them.
 ///
 /// # Errors
 ///
 /// Any error of `out`.
-pub fn write(
-    out: &mut impl Write,
-    plan: &NightPlan<'_>,
-    night: Drawing<'_>,
-    view: Drawing<'_>,
-) -> io::Result<()> {
+pub fn write(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
+    let Some(first) = views.first() else {
+        return Ok(());
+    };
+    let plan = first.plan;
     let mut greys = Greys::default();
-    let night_svg = greys.joined(night.dark, night.light);
-    let view_svg = greys.joined(view.dark, view.light);
-    let name = escaped(&plan.site.name);
+    let drawn: Vec<[String; 2]> = views
+        .iter()
+        .map(|view| [view.night, view.sight].map(|d| greys.joined(d.dark, d.light)))
+        .collect();
+    let one = views.len() == 1;
+    let name = match one {
+        true => escaped(&plan.site.title()),
+        false => escaped(&plan.site.name),
+    };
     writeln!(
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
@@ -58,41 +75,98 @@ pub fn write(
         plan.night.date.format("%a %-d %B %Y"),
         greys.style(),
     )?;
-    heading(out, plan, &name)?;
+    let lines = match one {
+        true => heading_lines(plan),
+        false => place_heading_lines(plan),
+    };
+    heading(out, plan, &name, &lines)?;
+    let plans: Vec<&NightPlan<'_>> = views.iter().map(|view| view.plan).collect();
     writeln!(out, "<div class=\"words\">\n<section>")?;
-    timetable(out, plan)?;
+    if one {
+        timetable(out, plan)?;
+    } else {
+        place_timetable(out, &plans)?;
+    }
     writeln!(out, "</section>\n<section>")?;
-    let advice = plan.advice.iter();
-    list(out, "What to do", advice.map(|a| advice_sentence(plan, a)))?;
-    let cautions = plan.cautions.iter();
-    list(out, "Take care", cautions.map(caution_sentence))?;
+    if one {
+        what_to_do(out, plan, 2)?;
+    }
+    let cautions = all_cautions(plans.iter().copied());
+    list(
+        out,
+        "Take care",
+        cautions.into_iter().map(caution_sentence),
+        2,
+    )?;
     writeln!(out, "</section>\n</div>")?;
-    picture(out, night.heading, "night", &night_svg)?;
-    steps(out, plan)?;
-    picture(out, view.heading, "view", &view_svg)?;
+    for (view, [night_svg, sight_svg]) in views.iter().zip(&drawn) {
+        let level = if one { 2 } else { 3 };
+        if !one {
+            writeln!(
+                out,
+                "<h2 class=\"sheet\">{}</h2>",
+                escaped(view_name(view.plan))
+            )?;
+            for line in view_lines(view.plan) {
+                writeln!(out, "<p>{}</p>", escaped(&line))?;
+            }
+            what_to_do(out, view.plan, level)?;
+        }
+        picture(out, view.night.heading, "night", night_svg, level)?;
+        steps(out, view.plan, level)?;
+        picture(out, view.sight.heading, "view", sight_svg, level)?;
+    }
     writeln!(out, "</body>\n</html>")
 }
 
-fn heading(out: &mut impl Write, plan: &NightPlan<'_>, name: &str) -> io::Result<()> {
-    let site = plan.site;
-    writeln!(out, "<h1>{name}</h1>")?;
-    writeln!(
-        out,
-        "<p>{:.4} {:.4}, {:.0} m</p>",
-        Figure(site.latitude_deg),
-        Figure(site.longitude_deg),
-        Figure(site.elevation_m)
-    )?;
-    for line in heading_lines(plan) {
-        writeln!(out, "<p>{}</p>", escaped(&line))?;
+fn heading(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    name: &str,
+    lines: &[String],
+) -> io::Result<()> {
+    writeln!(out, "<h1>{name}</h1>\n<p>{}</p>", place_text(plan.site))?;
+    for line in lines {
+        writeln!(out, "<p>{}</p>", escaped(line))?;
     }
     Ok(())
+}
+
+fn what_to_do(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Result<()> {
+    let advice = plan.advice.iter();
+    let sentences = advice.map(|advice| advice_sentence(plan, advice));
+    list(out, "What to do", sentences, level)
+}
+
+/// The timetable of a place, with a column for the view.
+fn place_timetable(out: &mut impl Write, plans: &[&NightPlan<'_>]) -> io::Result<()> {
+    writeln!(out, "<h2>Timetable</h2>")?;
+    let lines = place_lines(plans.iter().copied(), NightPlan::card);
+    if lines.is_empty() {
+        return writeln!(out, "{NOTHING}");
+    }
+    writeln!(out, "<div class=\"box\"><table class=\"order\">")?;
+    let heads = [
+        ("time", Side::Left),
+        ("view", Side::Left),
+        ("what", Side::Left),
+        ("alt", Side::Right),
+        ("azimuth", Side::Right),
+        ("compass", Side::Right),
+    ];
+    head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
+    for line in &lines {
+        let sides = heads.map(|(_, side)| side);
+        let cells = line_texts(line).into_iter().zip(sides);
+        row(out, cells, weight(line.entry.event))?;
+    }
+    writeln!(out, "</tbody></table></div>")
 }
 
 fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     writeln!(out, "<h2>Timetable</h2>")?;
     if plan.card().next().is_none() {
-        return writeln!(out, "<p>Nothing rises, sets or turns this night.</p>");
+        return writeln!(out, "{NOTHING}");
     }
     writeln!(out, "<div class=\"box\"><table class=\"order\">")?;
     let heads = [
@@ -114,8 +188,10 @@ fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
     writeln!(out, "</tbody></table></div>")
 }
 
-fn steps(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "<h2 class=\"sheet\">Light and settings</h2>")?;
+fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Result<()> {
+    // A view begins on a sheet of its own.
+    let class = if level == 2 { " class=\"sheet\"" } else { "" };
+    writeln!(out, "<h{level}{class}>Light and settings</h{level}>")?;
     let Some(below) = plan.steps_below_sun_deg else {
         return writeln!(out, "<p>The Sun does not set: no dark hours to plan.</p>");
     };
@@ -147,19 +223,26 @@ fn list<S: AsRef<str>>(
     out: &mut impl Write,
     heading: &str,
     lines: impl Iterator<Item = S>,
+    level: u8,
 ) -> io::Result<()> {
-    writeln!(out, "<h2>{heading}</h2>\n<ul>")?;
+    writeln!(out, "<h{level}>{heading}</h{level}>\n<ul>")?;
     for line in lines {
         writeln!(out, "<li>{}</li>", escaped(line.as_ref()))?;
     }
     writeln!(out, "</ul>")
 }
 
-fn picture(out: &mut impl Write, heading: &str, class: &str, svg: &str) -> io::Result<()> {
+fn picture(
+    out: &mut impl Write,
+    heading: &str,
+    class: &str,
+    svg: &str,
+    level: u8,
+) -> io::Result<()> {
     let heading = escaped(heading);
     writeln!(
         out,
-        "<h2>{heading}</h2>\n<figure class=\"{class}\"><div class=\"box\" tabindex=\"0\" \
+        "<h{level}>{heading}</h{level}>\n<figure class=\"{class}\"><div class=\"box\" tabindex=\"0\" \
          role=\"region\" aria-label=\"{heading}\">\n{}\n</div></figure>",
         svg.trim_end()
     )
@@ -223,73 +306,6 @@ fn escaped(text: &str) -> String {
     clean
 }
 
-/// Pairs of greys, one for the screen and one for paper. Each pair is a
-/// variable of the page's style, so that the page holds each drawing only once.
-#[derive(Debug, Default)]
-struct Greys(Vec<(String, String)>);
-
-/// The characters before a colour, and the length of a colour.
-const MARK: &str = "\"#";
-const DIGITS: usize = 6;
-
-impl Greys {
-    /// One drawing that is `dark` on the screen and `light` on paper. If the two
-    /// differ in more than colour, the result is the dark one.
-    fn joined(&mut self, dark: &str, light: &str) -> String {
-        // HTML knows the namespace without the attribute.
-        let [dark, light] =
-            [dark, light].map(|svg| svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1));
-        let mut joined = String::with_capacity(dark.len());
-        let mut papers = light.split(MARK);
-        for (index, screen) in dark.split(MARK).enumerate() {
-            let Some(paper) = papers.next() else {
-                return dark;
-            };
-            if screen == paper {
-                if index > 0 {
-                    joined.push_str(MARK);
-                }
-                joined.push_str(screen);
-                continue;
-            }
-            match (
-                screen.split_at_checked(DIGITS),
-                paper.split_at_checked(DIGITS),
-            ) {
-                (Some((on_screen, rest)), Some((on_paper, same))) if index > 0 && rest == same => {
-                    let number = self.number(on_screen, on_paper);
-                    // Writing to a string does not fail.
-                    let _ = write!(joined, "\"var(--g{number})");
-                    joined.push_str(rest);
-                }
-                _ => return dark,
-            }
-        }
-        if papers.next().is_some() {
-            return dark;
-        }
-        joined
-    }
-
-    fn number(&mut self, screen: &str, paper: &str) -> usize {
-        let known = self.0.iter().position(|(s, p)| s == screen && p == paper);
-        known.unwrap_or_else(|| {
-            self.0.push((screen.to_owned(), paper.to_owned()));
-            self.0.len() - 1
-        })
-    }
-
-    fn style(&self) -> String {
-        let mut screen = String::new();
-        let mut paper = String::new();
-        for (number, (on_screen, on_paper)) in self.0.iter().enumerate() {
-            let _ = write!(screen, "--g{number}:#{on_screen};");
-            let _ = write!(paper, "--g{number}:#{on_paper};");
-        }
-        format!(":root{{{screen}}}\n@media print{{:root{{{paper}}}}}\n")
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -300,24 +316,5 @@ mod tests {
             escaped("<b a=\"c\">&'\u{7}"),
             "&lt;b a=&quot;c&quot;&gt;&amp;&#39; "
         );
-    }
-
-    #[test]
-    fn a_drawing_is_there_once_with_both_its_greys() {
-        let mut greys = Greys::default();
-        let dark = r##"<a fill="#d6d6d6"/><b fill="#000000"/><c fill="#d6d6d6"/>"#aaaaaa"##;
-        let light = r##"<a fill="#111111"/><b fill="#ffffff"/><c fill="#111111"/>"#aaaaaa"##;
-        assert_eq!(
-            greys.joined(dark, light),
-            r##"<a fill="var(--g0)"/><b fill="var(--g1)"/><c fill="var(--g0)"/>"#aaaaaa"##
-        );
-        assert_eq!(
-            greys.style(),
-            ":root{--g0:#d6d6d6;--g1:#000000;}\n\
-             @media print{:root{--g0:#111111;--g1:#ffffff;}}\n"
-        );
-        // A different drawing is not the same one in other colours.
-        assert_eq!(greys.joined(dark, "<a/>"), dark);
-        assert_eq!(greys.joined("é", "<a/>"), "é");
     }
 }

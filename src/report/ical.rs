@@ -86,7 +86,7 @@ impl CalendarEvent<'_> {
     fn summary(&self) -> String {
         format!(
             "{}: {}, score {:.0}",
-            self.site.name,
+            self.site.title(),
             window_light_words(self.window),
             self.window.score
         )

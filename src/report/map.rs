@@ -29,6 +29,17 @@ fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)
     }
 }
 
+/// The names that every feature of a site has.
+fn named(site: &Site) -> [(&'static str, Value); 2] {
+    [
+        ("site", Value::from(site.name.as_str())),
+        (
+            "view",
+            site.view.as_deref().map_or(Value::Null, Value::from),
+        ),
+    ]
+}
+
 /// The camera and, if its place is known, the subject of a site.
 pub fn site_features(
     site: &Site,
@@ -36,12 +47,12 @@ pub fn site_features(
     camera: GroundPoint,
     subject: Option<GroundPoint>,
 ) -> Vec<Feature> {
-    let name = || ("site", Value::from(site.name.as_str()));
+    let with = |more: Vec<(&'static str, Value)>| named(site).into_iter().chain(more).collect();
     let mut features = vec![feature(
         id.feature("camera"),
         "the camera".to_string(),
         geo_shapes::point(camera),
-        vec![name(), ("elevation_m", Value::from(site.elevation_m))],
+        with(vec![("elevation_m", Value::from(site.elevation_m))]),
     )];
     if let Some(point) = subject {
         let subject = site.subject.as_ref();
@@ -50,8 +61,7 @@ pub fn site_features(
             id.feature("subject"),
             "the subject".to_string(),
             geo_shapes::point(point),
-            vec![
-                name(),
+            with(vec![
                 ("name", called.map_or(Value::Null, Value::from)),
                 (
                     "height_m",
@@ -59,7 +69,7 @@ pub fn site_features(
                         .and_then(|subject| subject.height_m)
                         .map_or(Value::Null, Value::from),
                 ),
-            ],
+            ]),
         ));
     }
     features
@@ -74,11 +84,10 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
     };
     let lit = window.lit();
     let common = || {
-        vec![
-            ("site", Value::from(site.name.as_str())),
-            ("night", Cell::Date(window.night).to_json()),
-            ("rank", Value::from(window.rank)),
-        ]
+        let mut common = named(site).to_vec();
+        common.push(("night", Cell::Date(window.night).to_json()));
+        common.push(("rank", Value::from(window.rank)));
+        common
     };
     let at_best = || {
         let moment = lit.moment();
@@ -155,10 +164,9 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
     let site_id = SiteId::of(site);
     let id = |what: &str| site_id.feature(&format!("{}/{what}", time.to_text()));
     let common = || {
-        vec![
-            ("site", Value::from(site.name.as_str())),
-            ("time_utc", time.to_json()),
-        ]
+        let mut common = named(site).to_vec();
+        common.push(("time_utc", time.to_json()));
+        common
     };
     let mut line = common();
     line.push(("bearing_deg", rounded(stand.subject_bearing_deg, 3)));

@@ -14,7 +14,12 @@ use super::{
         heading_lines, night_common, plural, shown_words, sun_words, target_of,
     },
 };
-use crate::{Figure, plan::NightPlan, scene::Site, search::Window};
+use crate::{
+    Figure,
+    plan::{Caution, NightPlan},
+    scene::Site,
+    search::Window,
+};
 use std::io::{self, Write};
 
 /// The text escaped, so that it cannot break a table or be read as markup.
@@ -94,7 +99,7 @@ pub fn write_site(
     found: usize,
     evenings: i64,
 ) -> io::Result<()> {
-    writeln!(out, "## {}\n", escaped(&site.name))?;
+    writeln!(out, "## {}\n", escaped(&site.title()))?;
     writeln!(
         out,
         "{:.4} {:.4}, {:.0} m, {}. {} in {}{}.",
@@ -163,7 +168,7 @@ fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -
 ///
 /// Any error of `out`.
 pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "# {}\n", escaped(&plan.site.name))?;
+    writeln!(out, "# {}\n", escaped(&plan.site.title()))?;
     for line in heading_lines(plan) {
         writeln!(out, "- {}", escaped(&line))?;
     }
@@ -187,41 +192,65 @@ pub fn write_night(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()>
         vec![clock(entry.moment()), words, altitude, azimuth, magnetic]
     });
     write_table(out, &heads, lines)?;
-    if let Some(below) = plan.steps_below_sun_deg
-        && !plan.steps.is_empty()
-    {
-        writeln!(
-            out,
-            "\n## Light and settings, Sun {}\n",
-            sun_words(plan, below)
-        )?;
-        let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
-        let heading = |text: &str| heading_for(text, plan.rules.target_name());
-        let heads: Vec<(String, Side)> = columns
-            .iter()
-            .map(|(_, c)| (heading(c.title), c.side))
-            .collect();
-        let lines = plan.steps.iter().map(|step| {
-            let emphasis = Emphasis::strong_if(in_window(plan, step));
-            let row = NightRow::of_step(plan, step);
-            let texts = columns.iter().map(|(_, c)| (c.text)(&row, Room::Page));
-            let mut cells: Vec<String> = texts.collect();
-            if let Some(time) = cells.first_mut() {
-                *time = emphasis.markdown(time);
-            }
-            cells
-        });
-        write_table(out, &heads, lines)?;
-        if plan.steps.iter().any(|step| in_window(plan, step)) {
-            writeln!(out, "\nTime in bold: within a window.")?;
-        }
+    write_steps(out, plan, "##")?;
+    write_advice(out, plan, "##")?;
+    write_cautions(out, &plan.cautions.iter().collect::<Vec<_>>())
+}
+
+/// Writes light and settings under a heading of this `level`, if there are any.
+pub(super) fn write_steps(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    level: &str,
+) -> io::Result<()> {
+    let Some(below) = plan.steps_below_sun_deg else {
+        return Ok(());
+    };
+    if plan.steps.is_empty() {
+        return Ok(());
     }
-    writeln!(out, "\n## What to do\n")?;
+    let sun = sun_words(plan, below);
+    writeln!(out, "\n{level} Light and settings, Sun {sun}\n")?;
+    let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
+    let heading = |text: &str| heading_for(text, plan.rules.target_name());
+    let heads: Vec<(String, Side)> = columns
+        .iter()
+        .map(|(_, c)| (heading(c.title), c.side))
+        .collect();
+    let lines = plan.steps.iter().map(|step| {
+        let emphasis = Emphasis::strong_if(in_window(plan, step));
+        let row = NightRow::of_step(plan, step);
+        let texts = columns.iter().map(|(_, c)| (c.text)(&row, Room::Page));
+        let mut cells: Vec<String> = texts.collect();
+        if let Some(time) = cells.first_mut() {
+            *time = emphasis.markdown(time);
+        }
+        cells
+    });
+    write_table(out, &heads, lines)?;
+    if plan.steps.iter().any(|step| in_window(plan, step)) {
+        writeln!(out, "\nTime in bold: within a window.")?;
+    }
+    Ok(())
+}
+
+/// Writes what to do under a heading of this `level`.
+pub(super) fn write_advice(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    level: &str,
+) -> io::Result<()> {
+    writeln!(out, "\n{level} What to do\n")?;
     for advice in &plan.advice {
         writeln!(out, "- {}", escaped(&advice_sentence(plan, advice)))?;
     }
+    Ok(())
+}
+
+/// Writes what to take care of, last on a page.
+pub(super) fn write_cautions(out: &mut impl Write, cautions: &[&Caution]) -> io::Result<()> {
     writeln!(out, "\n## Take care\n")?;
-    for caution in &plan.cautions {
+    for caution in cautions {
         writeln!(out, "- {}", escaped(caution_sentence(caution)))?;
     }
     Ok(())

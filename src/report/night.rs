@@ -18,11 +18,12 @@ use crate::{
     Figure,
     ephemeris::{EventKind, Moment},
     plan::{NightEvent, NightPlan, NightStep, TimetableEntry},
+    scene::Site,
 };
 use std::io::{self, Write};
 
 /// Longest line of advice, columns: longer lines are hard to read.
-const READING_WIDTH: usize = 96;
+pub(super) const READING_WIDTH: usize = 96;
 
 /// Writes the card, `width` columns wide.
 ///
@@ -36,22 +37,16 @@ pub fn write(out: &mut impl Write, plan: &NightPlan<'_>, width: usize) -> io::Re
     card.timetable(out)?;
     writeln!(out)?;
     card.steps(out)?;
-    let words = width.min(READING_WIDTH);
-    write_list(
-        out,
-        "What to do",
-        plan.advice.iter().map(|a| advice_sentence(plan, a)),
-        words,
-    )?;
+    card.what_to_do(out)?;
     write_list(
         out,
         "Take care",
         plan.cautions.iter().map(caution_sentence),
-        words,
+        width.min(READING_WIDTH),
     )
 }
 
-fn write_list<S: AsRef<str>>(
+pub(super) fn write_list<S: AsRef<str>>(
     out: &mut impl Write,
     heading: &str,
     lines: impl Iterator<Item = S>,
@@ -64,9 +59,19 @@ fn write_list<S: AsRef<str>>(
     Ok(())
 }
 
-struct Card<'a> {
-    plan: &'a NightPlan<'a>,
-    width: usize,
+/// The place of a site, behind its name.
+pub(super) fn place_text(site: &Site) -> String {
+    format!(
+        "{:.4} {:.4}, {:.0} m",
+        Figure(site.latitude_deg),
+        Figure(site.longitude_deg),
+        Figure(site.elevation_m),
+    )
+}
+
+pub(super) struct Card<'a> {
+    pub plan: &'a NightPlan<'a>,
+    pub width: usize,
 }
 
 impl Card<'_> {
@@ -74,15 +79,21 @@ impl Card<'_> {
         clock_text(self.plan.site.zone, moment, self.plan.clocks_change)
     }
 
+    /// What to do, with its heading.
+    pub fn what_to_do(&self, out: &mut impl Write) -> io::Result<()> {
+        let advice = self.plan.advice.iter();
+        write_list(
+            out,
+            "What to do",
+            advice.map(|a| advice_sentence(self.plan, a)),
+            self.width.min(READING_WIDTH),
+        )
+    }
+
     fn heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.plan.site;
-        let place = format!(
-            "  {:.4} {:.4}, {:.0} m",
-            Figure(site.latitude_deg),
-            Figure(site.longitude_deg),
-            Figure(site.elevation_m),
-        );
-        write_head(out, &site.name, &place, self.width)?;
+        let place = format!("  {}", place_text(site));
+        write_head(out, &site.title(), &place, self.width)?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;
         }
@@ -121,7 +132,8 @@ impl Card<'_> {
         }
     }
 
-    fn steps(&self, out: &mut impl Write) -> io::Result<()> {
+    /// Light and settings, step by step.
+    pub fn steps(&self, out: &mut impl Write) -> io::Result<()> {
         let plan = self.plan;
         let Some(below) = plan.steps_below_sun_deg else {
             return writeln!(out, "The Sun does not set: no dark hours to plan.");

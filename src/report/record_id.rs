@@ -19,8 +19,8 @@ pub struct SiteIds {
 /// What distinguishes the records of one site from those of the others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SiteId {
-    /// The name, with `/` and `%` percent-encoded, followed by `/2` if it is the
-    /// second site of that name.
+    /// The name, with `/` and `%` percent-encoded, and `#` with the view's;
+    /// followed by `/2` if it is the second site so named.
     path: String,
     /// Digest of what identifies the site.
     digest: u128,
@@ -34,8 +34,12 @@ impl SiteIds {
     pub fn of(&mut self, site: &Site) -> SiteId {
         let digest = identity(site);
         let copy = next(&mut self.seen, digest);
-        let name = Digest::default().text(&site.name).0;
-        let path = site.name.replace('%', "%25").replace('/', "%2F");
+        let encoded = |name: &str| name.replace('%', "%25").replace('/', "%2F");
+        let path = match &site.view {
+            Some(view) => format!("{}#{}", encoded(&site.name), encoded(view)),
+            None => encoded(&site.name),
+        };
+        let name = Digest::default().text(&path).0;
         let path = match next(&mut self.named, name) {
             1 => path,
             number => format!("{path}/{number}"),
@@ -57,7 +61,8 @@ impl SiteId {
     }
 
     /// The `UID` of a window (RFC 5545, section 3.8.4.7): the evening, its start
-    /// in UTC, the kind of light, and the digest of name, place and subject.
+    /// in UTC, the kind of light, and the digest of name, place, subject and
+    /// view.
     pub fn uid(&self, night: NaiveDate, start: Moment, light: LightKind) -> String {
         let start = start.to_utc().format("%Y%m%dT%H%M%SZ");
         let copy = match self.copy {
@@ -77,7 +82,7 @@ impl SiteId {
 }
 
 /// Digest of what distinguishes one camera position from another: the site's
-/// name, its coordinates and its subject.
+/// name, its coordinates, its subject and its view.
 fn identity(site: &Site) -> u128 {
     let mut digest = Digest::default()
         .text(&site.name)
@@ -104,6 +109,9 @@ fn identity(site: &Site) -> u128 {
                 .number(elevation_m),
         };
         digest = digest.number(subject.height_m);
+    }
+    if let Some(view) = &site.view {
+        digest = digest.text("view").text(view);
     }
     digest.0
 }
@@ -167,11 +175,24 @@ mod tests {
     fn no_two_sites_of_an_output_share_an_id() {
         let mut sites = Vec::new();
         // Names that could be confused with the numbers and parts of an id.
-        for name in ["北門", "南門", "A", "A/2", "A%2F2", "A/2/camera", "a", "-"] {
+        let names = [
+            "北門",
+            "南門",
+            "A",
+            "A/2",
+            "A%2F2",
+            "A/2/camera",
+            "a",
+            "-",
+            "A#2",
+        ];
+        let views = [None, Some("2"), Some("2/camera"), Some("bearing")];
+        for (name, view) in names.iter().flat_map(|n| views.map(|view| (*n, view))) {
             for bearing_deg in [0.0, 90.0] {
                 for _ in 0..2 {
                     let mut site = Site::new(1.0, 2.0).expect("a place");
                     site.name = name.to_string();
+                    site.view = view.map(str::to_owned);
                     site.subject = Some(Subject {
                         name: None,
                         place: SubjectPlace::Bearing {

@@ -99,7 +99,7 @@ impl SeasonText<'_> {
     ///
     /// Any error of `out`.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
-        writeln!(out, "{}", self.site.name)?;
+        writeln!(out, "{}", self.site.title())?;
         writeln!(out, "{}", self.heading())?;
         for lunation in self.lunations {
             let mut cells = vec![[' ', ' ']; NIGHTS];

@@ -84,7 +84,7 @@ impl SkyReport<'_> {
             offset_text(site.zone.offset_seconds_at(sky.moment)),
             Cell::Utc(sky.moment).to_text(),
         );
-        write_head(out, &site.name, &when, width)?;
+        write_head(out, &site.title(), &when, width)?;
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
         grid.heading(["", "", "apparent", ""]);
         grid.heading(["", "altitude", "altitude", "azimuth"]);

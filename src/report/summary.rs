@@ -6,7 +6,7 @@ use super::{
     grid::{Emphasis, FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
     words::plural,
-    wrap::{shortened, write_head, write_note},
+    wrap::{shortened_apart, write_head, write_note},
 };
 use crate::{scene::Site, search::CalendarPeriod};
 use chrono::{Datelike, NaiveDate};
@@ -25,7 +25,7 @@ impl SiteMonths {
     pub fn of(site: &Site, months: &[CalendarPeriod<'_>]) -> Self {
         let best = |month: &CalendarPeriod<'_>| month.best.map(BestNight::of);
         Self {
-            name: site.name.clone(),
+            name: site.title().into_owned(),
             best: months.iter().map(best).collect(),
         }
     }
@@ -44,7 +44,8 @@ pub struct Summary<'a> {
     pub width: usize,
 }
 
-/// Names are cut to this many characters.
+/// Names are cut to this many characters, or to more if two would then read the
+/// same.
 const LONGEST_NAME: usize = 24;
 /// Width of a month, characters: `*Sat 29 (77~)` and two blanks before it.
 const MONTH_WIDTH: usize = 15;
@@ -66,10 +67,10 @@ impl Summary<'_> {
         )?;
         let months = self.months();
         let best = self.best_sites();
-        let names = self.sites.iter().map(|site| site.name.width()).max();
-        let room = self
-            .width
-            .saturating_sub(names.unwrap_or(0).min(LONGEST_NAME));
+        let names: Vec<&str> = self.sites.iter().map(|site| site.name.as_str()).collect();
+        let short = shortened_apart(&names, LONGEST_NAME);
+        let names = short.values().map(|name| name.width()).max();
+        let room = self.width.saturating_sub(names.unwrap_or(0));
         let most = (room / MONTH_WIDTH).max(1);
         // Blocks of similar length, rather than full ones and a short rest.
         let blocks = months.len().div_ceil(most).max(1);
@@ -83,7 +84,8 @@ impl Summary<'_> {
             let heads = heads.map(|month| month.format("%b %Y").to_string());
             grid.heading(std::iter::once(String::new()).chain(heads));
             for (row, site) in self.sites.iter().enumerate() {
-                let name = (shortened(&site.name, LONGEST_NAME), PLAIN);
+                let name = short.get(site.name.as_str()).unwrap_or(&site.name);
+                let name = (name.clone(), PLAIN);
                 let cells = block.iter().map(|&index| {
                     let is_best = best.get(index) == Some(&Some(row));
                     let text = match site.best.get(index).copied().flatten() {

@@ -85,7 +85,7 @@ impl SiteTable<'_> {
             Figure(site.elevation_m),
             site.zone.name()
         );
-        write_head(out, &site.name, &place, self.width)?;
+        write_head(out, &site.title(), &place, self.width)?;
         let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
@@ -155,12 +155,18 @@ fn write_rows(
         if (Record { site, window }).in_town_glow() == Some(true) {
             let line = format!(
                 "{} {}: the {target} stands in the glow of a town",
-                site.name, window.night
+                site.title(),
+                window.night
             );
             write_wrapped(out, "", &line, width)?;
         }
         if let Some(kind) = window.eclipse {
-            let line = format!("{} {}: {}", site.name, window.night, eclipse_phrase(kind));
+            let line = format!(
+                "{} {}: {}",
+                site.title(),
+                window.night,
+                eclipse_phrase(kind)
+            );
             write_wrapped(out, "", &line, width)?;
         }
     }
@@ -182,7 +188,8 @@ fn fitting_grid(
         .map(|(site, window)| Record { site, window })
         .collect();
     let heading = |title: &str| heading_for(title, target);
-    let names: Vec<&str> = rows.iter().map(|(site, _)| site.name.as_str()).collect();
+    let titles: Vec<_> = rows.iter().map(|(site, _)| site.title()).collect();
+    let names: Vec<&str> = titles.iter().map(|title| &**title).collect();
     let grid_of = |columns: &[Column<Windows>], longest: usize| {
         let short = shortened_apart(&names, longest);
         let dress = |field: &Field<Windows>, shown: &Shown<Windows>, record: &Record<'_>, text| {
@@ -195,7 +202,7 @@ fn fitting_grid(
                 });
             }
             if field.name == SITE
-                && let Some(name) = short.get(record.site.name.as_str())
+                && let Some(name) = short.get(&*record.site.title())
             {
                 text.clone_from(name);
             }

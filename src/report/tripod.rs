@@ -59,7 +59,7 @@ impl TripodReport<'_> {
         writeln!(
             out,
             "{STRONG}{}{STRONG:#}  {} {}",
-            site.name,
+            site.title(),
             site.zone.local(stand.moment).format("%a %Y-%m-%d %H:%M:%S"),
             offset_text(site.zone.offset_seconds_at(stand.moment)),
         )?;

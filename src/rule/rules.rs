@@ -68,7 +68,7 @@ pub struct NoCamera {
 impl NoSubject {
     pub(crate) fn at(site: &Site) -> Self {
         Self {
-            site: site.name.clone(),
+            site: site.title().into_owned(),
         }
     }
 }

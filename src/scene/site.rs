@@ -6,6 +6,7 @@ use super::skyline::Skyline;
 use super::zone::Zone;
 use crate::ephemeris::Refraction;
 use chrono::NaiveDate;
+use std::borrow::Cow;
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +14,9 @@ use chrono::NaiveDate;
 pub struct Site {
     /// Printable name, at most 80 characters.
     pub name: String,
+    /// Which of several pictures of the place it is; printable, at most 80
+    /// characters.
+    pub view: Option<String>,
     /// Geodetic latitude (WGS84), degrees, north positive.
     pub latitude_deg: f64,
     /// Geodetic longitude (WGS84), degrees, east positive, -180 to 180.
@@ -166,6 +170,21 @@ impl Air {
 }
 
 impl Site {
+    /// What people read: the place's name, and the view's if it has one:
+    /// `Tinaja Mesa, north wall`.
+    pub fn title(&self) -> Cow<'_, str> {
+        match &self.view {
+            Some(view) => Cow::Owned(format!("{}, {view}", self.name)),
+            None => Cow::Borrowed(&self.name),
+        }
+    }
+
+    /// Whether `other` is the same place, whatever its view.
+    pub fn shares_place(&self, other: &Self) -> bool {
+        let place = |site: &Self| (site.latitude_deg, site.longitude_deg, site.elevation_m);
+        self.name == other.name && place(self) == place(other) && self.zone == other.zone
+    }
+
     /// A site known by its place alone; without `zone` its zone is UTC and
     /// marked as assumed.
     pub(crate) fn bare(
@@ -177,6 +196,7 @@ impl Site {
     ) -> Self {
         Self {
             name,
+            view: None,
             latitude_deg,
             longitude_deg,
             elevation_m,

@@ -1,13 +1,15 @@
 //! The skyline around a place.
 
 use super::value_error::ValueError;
+use std::sync::Arc;
 
 /// The altitude of the terrain over every azimuth: straight lines between the
 /// points given, closed around north.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Skyline {
     /// Azimuth from 0 below 360 and altitude, degrees, azimuths increasing.
-    points: Vec<(f64, f64)>,
+    /// Shared by the views of a place.
+    points: Arc<[(f64, f64)]>,
 }
 
 impl Skyline {
@@ -56,7 +58,9 @@ impl Skyline {
             return Err(ValueError::new("", "at least one point")
                 .with_remedy("add a row, such as 0,5 for 5 degrees all around"));
         }
-        Ok(Self { points: sorted })
+        Ok(Self {
+            points: sorted.into(),
+        })
     }
 
     /// Its points: azimuth and altitude, degrees, by increasing azimuth.

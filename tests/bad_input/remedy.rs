@@ -45,6 +45,8 @@ const ACTS: &[(&str, &str)] = &[
     ("It belongs below a line", "a line is moved"),
     ("it has ", "how a text is shortened is the reader's to say"),
     ("it is column ", "a column of each row goes"),
+    ("it is the same for every view", "a line is moved"),
+    (" has it too", "what it is called is the reader's to say"),
     (
         "keep one of the two",
         "which one stays is the reader's to say",

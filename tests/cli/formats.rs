@@ -7,7 +7,7 @@ use std::fs;
 
 #[test]
 fn csv_begins_with_the_promised_columns_and_equals_the_json() {
-    let promised = "site,rank,score,night,start_local,end_local,best_local,utc_offset,start_utc,\
+    let promised = "site,view,rank,score,night,start_local,end_local,best_local,utc_offset,start_utc,\
         end_utc,best_utc,minutes,target_altitude_deg,target_azimuth_deg,target_offset_deg,\
         moon_altitude_deg,moon_azimuth_deg,moon_fraction,moon_waxing,light_angle_deg,light_side,\
         moon_target_separation_deg,sun_altitude_deg,moonlight_lux,sky_mag_arcsec2,sky_loss_mag,\
@@ -120,7 +120,7 @@ fn a_file_gets_the_format_its_name_ends_in() {
         assert_eq!(code(&output), 0, "{}", stderr(&output));
         fs::read_to_string(path).expect("a file")
     };
-    assert!(begins("n.csv", &[]).starts_with("site,rank,score,"));
+    assert!(begins("n.csv", &[]).starts_with("site,view,rank,score,"));
     assert!(begins("n.ICS", &[]).starts_with("BEGIN:VCALENDAR"));
     assert!(begins("n.geojson", &[]).starts_with('{'));
     assert!(begins("n.md", &[]).starts_with("## "));

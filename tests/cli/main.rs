@@ -16,6 +16,7 @@ mod precedence;
 mod program;
 mod ranking;
 mod towns;
+mod views;
 
 use program::Run;
 use serde_json::Value;

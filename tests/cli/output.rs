@@ -17,7 +17,7 @@ fn whole_or_not_at_all() {
     assert!(
         fs::read_to_string(&target)
             .expect("a file")
-            .starts_with("site,rank")
+            .starts_with("site,view,rank")
     );
     fs::write(&target, "old").expect("a file");
     let bad = rakelight(&scan(&["no-such.toml", "--format", "csv", "-o", &name]));

@@ -41,7 +41,8 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
     let (rest, score) = summary.rsplit_once(", score ").expect("a score");
     told.insert("score", score.to_owned());
     told.insert("doubts_of_the_night", String::new());
-    let (_, light) = rest.rsplit_once(": ").expect("the light");
+    let (title, light) = rest.rsplit_once(": ").expect("the light");
+    told.insert("title", title.to_owned());
     for line in value(event, "DESCRIPTION").lines() {
         let (what, rest) = line.split_once(": ").unwrap_or((line, ""));
         match what {

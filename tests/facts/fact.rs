@@ -116,7 +116,12 @@ impl Row {
     fn fact(&self, name: &str) -> Fact {
         match name {
             "rank" | "score" | "minutes" => self.number(name, 1.0),
-            "night" | "utc_offset" | "eclipse" => self.words(name),
+            "night" | "utc_offset" | "eclipse" | "view" => self.words(name),
+            // What people read: place, then view.
+            "title" => Fact::Text(match self.text("view") {
+                "" => self.text("site").to_owned(),
+                view => format!("{}, {view}", self.text("site")),
+            }),
             "start_utc" | "end_utc" | "best_utc" => self.words(name),
             "start" | "end" | "best" | "moonlit_start" | "moonlit_end" | "moonlit_best" => {
                 self.clock(&format!("{name}_local"))

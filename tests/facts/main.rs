@@ -66,6 +66,8 @@ fn cases() -> Vec<Case> {
     let places = [
         vec!["demo-sites/saltbush-tank.toml"],
         vec!["demo-sites/tinaja-mesa.toml"],
+        // A view of a place at the equator.
+        vec!["demo-sites/candlenut-cay.toml#beacon"],
         vec![
             "--place=-34,-70.5,900",
             "--time-zone",

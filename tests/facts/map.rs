@@ -19,6 +19,8 @@ pub fn read(map: &Value) -> Vec<Told> {
                 for name in ["rank", "night", "start_utc", "end_utc", "best_utc"] {
                     told.insert(name, text(name));
                 }
+                let view = feature["properties"].get("view").expect("a view");
+                told.insert("view", view.as_str().unwrap_or_default().to_owned());
                 for name in ["moon_stroke_azimuth", "moon_stroke_altitude"] {
                     told.insert(name, String::new());
                 }

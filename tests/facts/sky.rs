@@ -52,8 +52,9 @@ fn read(text: &str) -> Told {
                 None => put_light(&mut told, "-"),
             }
         } else if line.starts_with("The land is ") {
-            // `1.6 stops darker than the sky`, or `as bright as`.
-            let stops = match first() {
+            // `1.6 stops darker than the sky`, or `as bright as the sky`, which a
+            // number of another meaning may follow.
+            let stops = match first().filter(|_| !line.contains("as bright as")) {
                 Some(stops) if line.contains("darker") => format!("-{stops}"),
                 Some(stops) => stops,
                 None => "0.0".to_owned(),

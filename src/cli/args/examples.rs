@@ -129,6 +129,7 @@ pub const SITES_CHECK: &str = help_end! {
 pub const SITES_LIST: &str = help_end! {
     "What is in RAKELIGHT_SITES": "rakelight sites list",
     "What is in another folder": "rakelight sites list winter-sites",
+    "The views of a site, as they are typed": "rakelight sites list --addresses mesa.toml",
 };
 
 pub const SITES_NEW: &str = help_end! {

@@ -10,7 +10,8 @@ pub struct SiteArgs {
     ///
     /// A name, such as saltbush-tank, is a file of that name and .toml or .csv
     /// here, else in a folder of RAKELIGHT_SITES. - is a table of sites on
-    /// standard input.
+    /// standard input. "saltbush-tank#north wall" is one view of a site,
+    /// table.csv#ROW one row of a table, table.csv#ROW#VIEW one of its views.
     #[arg(value_name = "SITE")]
     pub sites: Vec<PathBuf>,
 

@@ -6,11 +6,12 @@ mod png;
 mod season;
 mod season_limit;
 
-use super::{Outcome, asked_rules::AskedRules, manners::Failure, one_site::OneSite};
+use super::{Outcome, asked_rules::AskedRules, manners::Failure, one_site::OnePlace};
 use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{
-    chart::{FrameChart, NightChart},
+    chart::{FrameChart, NightChart, Picture},
+    scene::Zone,
     search::NightSeries,
 };
 
@@ -30,24 +31,29 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
 
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.picture.output.quiet)?;
-    place.check_night(args.on)?;
-    let planner = place.planner(args.on, 0)?;
-    let series = planner.series(args.on, NightSeries::STEPS)?;
-    let picture = NightChart {
-        site: planner.site(),
-        rules: planner.rules(),
-        series: &series,
+    let place = OnePlace::read(&args.place, &asked_rules, args.picture.output.quiet)?;
+    place.first()?.check_night(args.on)?;
+    let mut pictures = Vec::new();
+    for planner in place.planners(args.on)? {
+        let series = planner.series(args.on, NightSeries::STEPS)?;
+        let chart = NightChart {
+            site: planner.site(),
+            rules: planner.rules(),
+            series: &series,
+        };
+        pictures.push(chart.draw_numbered(palette(&args.picture), pictures.len() + 1));
     }
-    .draw(palette(&args.picture));
-    write(&picture, &args.picture)
+    write(&Picture::stacked(pictures), &args.picture)
 }
 
 fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, asked_rules, args.picture.output.quiet)?;
-    let moment = place.moment(&args.time)?;
-    let planner = place.planner_at(moment, 0)?;
-    let picture = FrameChart::at(&planner, moment)?.draw(palette(&args.picture));
-    write(&picture, &args.picture)
+    let place = OnePlace::read(&args.place, &asked_rules, args.picture.output.quiet)?;
+    let moment = place.first()?.moment(&args.time)?;
+    let mut pictures = Vec::new();
+    for planner in place.planners(Zone::UTC.local_date(moment))? {
+        let chart = FrameChart::at(&planner, moment)?;
+        pictures.push(chart.draw_numbered(palette(&args.picture), pictures.len() + 1));
+    }
+    write(&Picture::stacked(pictures), &args.picture)
 }

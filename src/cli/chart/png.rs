@@ -12,6 +12,9 @@ use std::sync::Arc;
 /// Pixels of the PNG per pixel of the picture: 192 per inch.
 const SCALE: f32 = 2.0;
 
+/// Some programs cannot open a picture that is higher.
+pub const MOST_PIXELS: u32 = 32_767;
+
 /// Faces for `sans-serif`; the first one installed is used. The widths reserved
 /// for texts fit them.
 const SANS: [&str; 8] = [
@@ -55,7 +58,10 @@ pub fn encode(picture: &Picture) -> Result<Vec<u8>, Failure> {
         .map_err(|error| Failure::Reported(anyhow!("the picture cannot be rendered: {error}")))?;
     let size = tree.size();
     let side = |length: f32| (length * SCALE).round().max(1.0) as u32;
-    let mut pixels = Pixmap::new(side(size.width()), side(size.height())).ok_or_else(|| {
+    let room = (side(size.height()) <= MOST_PIXELS)
+        .then(|| Pixmap::new(side(size.width()), side(size.height())))
+        .flatten();
+    let mut pixels = room.ok_or_else(|| {
         Failure::Reported(anyhow!(
             "a PNG of {} x {} is too large; write --format svg",
             size.width(),

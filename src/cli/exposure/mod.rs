@@ -203,7 +203,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         }
         return Ok(None);
     }
-    let place = OneSite::read(&args.place, AskedRules::default(), args.output.quiet)?;
+    let place = OneSite::read(&args.place, &AskedRules::default(), args.output.quiet)?;
     let Some(time) = &args.time else {
         return Err(Failure::Reported(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"

@@ -143,6 +143,14 @@ _{NAME}_site_files() (
     done
 )
 
+# The addresses in the file that a word with a # means, one a line; the program
+# itself reads the file. More than a thousand are no help.
+_{NAME}_addresses() {{
+    [[ $1 == ?*'#'* ]] || return 0
+    {variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null |
+        command head -n 1000
+}}
+
 # Puts into `typed` what the beginning of a word means without its quotes, into
 # `quote` the quote that is still open, into `before` what stands before that:
 # the shell replaces only what follows it. Fails where a quote was closed.
@@ -231,6 +239,12 @@ _{NAME}_or_site() {{
         COMPREPLY+=("$tilde$quoted")
         [[ $word == */ ]] || whole=yes
     done < <(_{NAME}_site_files "$typed")
+    while IFS= read -r word; do
+        [[ $word == "$typed"* ]] || continue
+        _{NAME}_quoted "${{word:${{#before}}}}"
+        COMPREPLY+=("$tilde$quoted")
+        whole=yes
+    done < <(_{NAME}_addresses "$typed")
     # A folder is only the beginning of a word.
     [[ -n $whole ]] || compopt -o nospace 2>/dev/null
     return 0
@@ -271,8 +285,20 @@ _{NAME}_site_names() {{
     done
 }}
 
+# Puts into `reply` the addresses in the file that a word with a # means; the
+# program itself reads the file.
+_{NAME}_addresses() {{
+    emulate -L zsh
+    reply=()
+    [[ $1 == ?*'#'* ]] || return 0
+    reply=("${{(@f)$({variable}="${{{variable}-}}" command {NAME} sites list --addresses="$1" 2>/dev/null | command head -n 1000)}}")
+    reply=("${{(@)reply:#}}")
+}}
+
 _{NAME}_sites() {{
     local -a reply expl
+    _{NAME}_addresses "${{(Q)PREFIX}}"
+    _wanted addresses expl address compadd -a reply
     _{NAME}_site_names
     _wanted sites expl site compadd -a reply
     _files -g '*.(toml|csv)(-.)'
@@ -314,6 +340,13 @@ function __fish_{NAME}_site_names
             # unquoted, which then is a home folder.
             string match -qr '\.|^[-~]' -- $name; or printf '%s\n' $name
         end
+    end
+    # The addresses in the file that a word with a # means; the program itself
+    # reads the file.
+    set -l typed (commandline -ct)
+    set -l meant (string unescape -- $typed); or set meant (string replace -r '^["\']' '' -- $typed)
+    if string match -qr '.#' -- "$meant"
+        {variable}="${variable}" command {NAME} sites list --addresses="$meant" 2>/dev/null | command head -n 1000
     end
 end
 

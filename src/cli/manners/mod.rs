@@ -10,6 +10,7 @@ pub mod progress;
 mod talk;
 pub mod threads;
 pub mod today;
+pub mod typed;
 pub mod usage_error;
 pub mod version;
 mod way;

@@ -77,6 +77,11 @@ fn remedy(error: &Error, line: fn() -> Command) -> Option<String> {
             if error.get(ContextKind::SuggestedArg).is_some() {
                 return right_option(&reached(line()).1, typed).map(str::to_owned);
             }
+            if typed == "-#" {
+                return Some(
+                    "an address on standard input goes last, behind --: -- -#ROW".to_owned(),
+                );
+            }
             let number = typed.strip_prefix('-').is_some_and(|rest| {
                 rest.starts_with(|first: char| first.is_ascii_digit() || first == '.')
             });

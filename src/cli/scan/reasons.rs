@@ -60,7 +60,7 @@ impl Reasons {
             Some(advice) => report::words::sentences(advice, site, rules).join(" "),
             None => format!("No window keeps every rule. What stands in the way {BLEND}."),
         };
-        say(&format!("{}: {text}", site.name));
+        say(&format!("{}: {text}", site.title()));
     }
 
     /// Says that what was asked has no answer at a site whose own brief asks
@@ -70,7 +70,7 @@ impl Reasons {
             say(&format!(
                 "{}: --{asked} has no answer for a blend, which the site's own brief asks for; \
                  ask with --light any and --light dark by themselves",
-                site.name
+                site.title()
             ));
         }
     }

@@ -81,7 +81,7 @@ impl<'a> WhatIf<'a> {
                     text = block(site, "vary", vary::array(&variants));
                 } else {
                     let evenings = plural(evenings, "evening", "evenings");
-                    writeln!(text, "{STRONG}{}{STRONG:#}: {evenings}", site.name)?;
+                    writeln!(text, "{STRONG}{}{STRONG:#}: {evenings}", site.title())?;
                     vary::write_table(&mut text, &variants, width)?;
                 }
                 variants.iter().any(|variant| variant.windows > 0)

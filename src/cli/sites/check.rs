@@ -6,7 +6,7 @@ use crate::cli::{
     manners::{Failure, Outcome, Output, say},
 };
 use clap::Args;
-use rakelight::{Figure, input::Faults};
+use rakelight::{Figure, input::Faults, scene::Site};
 use std::{io::Write, path::PathBuf};
 
 #[derive(Debug, Args)]
@@ -25,6 +25,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     };
     let mut faults = Faults::default();
     let mut good = 0_usize;
+    let mut said = None;
     let mut out = Output::open(None)?;
     for site in inputs::sites(&place, true)? {
         match site {
@@ -33,13 +34,20 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
                 writeln!(
                     out,
                     "{}: good ({:.4} {:.4}, {:.0} m, {})",
-                    site.name,
+                    site.title(),
                     Figure(site.latitude_deg),
                     Figure(site.longitude_deg),
                     Figure(site.elevation_m),
                     site.zone.name()
                 )?;
-                inputs::say_assumed_zone(&site);
+                // The views of a place lack the same.
+                if !said
+                    .as_ref()
+                    .is_some_and(|before: &Site| before.shares_place(&site))
+                {
+                    inputs::say_assumed_zone(&site);
+                    said = Some(site);
+                }
             }
             Err(wrong) => faults.extend(wrong),
         }

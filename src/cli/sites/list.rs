@@ -1,6 +1,8 @@
 //! `rakelight sites list`.
 
 use crate::cli::{
+    args::PRINT,
+    inputs,
     manners::{Failure, Outcome, Output, say},
     site_folders,
 };
@@ -13,18 +15,35 @@ use rakelight::{
     report::grid::{Grid, Side},
     scene::ValueError,
 };
-use std::path::PathBuf;
+use std::{io::Write, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct ListArgs {
     /// Folders of site files [default: those of RAKELIGHT_SITES]
     #[arg(value_name = "DIR")]
     pub folders: Vec<PathBuf>,
+
+    /// Instead the addresses in a file, one a line
+    ///
+    /// What can be typed for each of its sites: SITE#VIEW, TABLE#ROW,
+    /// TABLE#ROW#VIEW. Completions use it.
+    #[arg(long, value_name = "SITE", conflicts_with = "folders", help_heading = PRINT)]
+    pub addresses: Option<PathBuf>,
 }
 
 /// Lists every site in the folders given, else in those of the environment; a
 /// file that cannot be read is reported and skipped.
 pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
+    if let Some(typed) = &args.addresses {
+        let mut out = Output::open(None)?;
+        let (addresses, faults) = inputs::addresses_in(typed)?;
+        for address in addresses {
+            writeln!(out, "{address}")?;
+        }
+        out.finish()?;
+        faults.or_value(())?;
+        return Ok(Outcome::Done);
+    }
     let folders = if args.folders.is_empty() {
         site_folders::named()
     } else {
@@ -56,7 +75,7 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
                         Ok(site) => {
                             found += 1;
                             grid.row([
-                                site.name.clone(),
+                                site.title().into_owned(),
                                 format!("{:.4}", Figure(site.latitude_deg)),
                                 format!("{:.4}", Figure(site.longitude_deg)),
                                 format!("{:.0}", Figure(site.elevation_m)),

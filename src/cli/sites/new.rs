@@ -1,12 +1,13 @@
 //! `rakelight sites new`.
 
-use crate::cli::manners::{Failure, Outcome, Output, interruption, say, write_error::write_error};
+use crate::cli::manners::{
+    Failure, Outcome, Output, interruption, say,
+    typed::{PATH_SIGNS, quoted},
+    write_error::write_error,
+};
 use anyhow::anyhow;
 use clap::Args;
-use rakelight::{
-    input::site_template,
-    plain_words::{printable, printable_path},
-};
+use rakelight::{input::site_template, plain_words::printable_path};
 use std::{
     io::Write,
     path::{Path, PathBuf},
@@ -22,26 +23,13 @@ pub struct NewArgs {
 /// A path quoted so that a shell reads it as one word and the program as a
 /// file.
 fn as_typed(file: &Path) -> String {
-    const ALWAYS_PLAIN: &str = "-_./+,@";
-    let name = file.to_str().unwrap_or("\0");
     // A name that cannot be shown cannot be typed.
-    if printable(name) != name {
-        return "FILE".to_owned();
-    }
-    let name = match name.starts_with('-') {
+    let name = file.to_str().map(|name| match name.starts_with('-') {
         true => format!("./{name}"),
         false => name.to_owned(),
-    };
-    let more = if cfg!(windows) { "\\:~" } else { ":" };
-    let plain = |c: char| c.is_alphanumeric() || ALWAYS_PLAIN.contains(c) || more.contains(c);
-    if name.chars().all(plain) {
-        name
-    } else if cfg!(windows) || !name.contains(['$', '`', '"', '\\', '!']) {
-        format!("\"{name}\"")
-    } else {
-        // Within single quotes, a shell gives meaning only to the quote itself.
-        format!("'{}'", name.replace('\'', "'\\''"))
-    }
+    });
+    let typed = name.and_then(|name| quoted(&name, PATH_SIGNS));
+    typed.unwrap_or_else(|| "FILE".to_owned())
 }
 
 /// Whether a path can only be a folder.

@@ -1,5 +1,6 @@
 //! A calendar month or year of a site: its fields in CSV.
 
+use super::site::{NO_VIEW, VIEW_DOC};
 use crate::{
     report::row::{Field, Range, RowKind},
     scene::Site,
@@ -28,6 +29,10 @@ type F = Field<SitePeriods>;
 
 const SITE: F = F::text("site", |p| Some(&p.site.name)).doc("name of the site");
 
+const VIEW: F = F::text("view", |p| p.site.view.as_deref())
+    .empty(NO_VIEW)
+    .doc(VIEW_DOC);
+
 const NIGHTS: F = F::whole("nights", |p| i64::try_from(p.period.nights).ok())
     .range(Range::AtLeast(0.0))
     .doc("nights that have a window; a night belongs to the date of its evening");
@@ -35,6 +40,7 @@ const NIGHTS: F = F::whole("nights", |p| i64::try_from(p.period.nights).ok())
 /// The fields of a month that precede those of its best window.
 pub static MONTH: &[F] = &[
     SITE,
+    VIEW,
     F::month("month", |p| Some(p.period.first_day)).doc("the calendar month, YYYY-MM"),
     NIGHTS,
 ];
@@ -42,6 +48,7 @@ pub static MONTH: &[F] = &[
 /// The fields of a year that precede those of its best window.
 pub static YEAR: &[F] = &[
     SITE,
+    VIEW,
     F::whole("year", |p| Some(p.period.first_day.year().into()))
         .range(Range::Within(1900.0, 2099.0))
         .doc("the calendar year"),

@@ -3,6 +3,7 @@
 pub use super::night_record::{NightRow, NightRows};
 use super::{
     instant,
+    site::VIEW_DOC,
     step_texts::{self as texts, bearing, degrees},
 };
 use crate::{
@@ -31,11 +32,18 @@ pub fn step_fields() -> impl Iterator<Item = &'static F> {
     TIME.iter().chain(STEP)
 }
 
-/// Which site and night: what every row of the CSV begins with.
-pub static WHOSE: &[F] = &[
-    F::text("site", |r| Some(&r.plan.site.name)).doc("name of the site"),
-    F::date("night", |r| Some(r.plan.night.date)).doc("YYYY-MM-DD, the civil date of the evening"),
-];
+/// Which view: what a line of a place with several views has besides.
+pub static WHICH: &[F] = &[F::text("view", |r| r.view())
+    .empty("site without views; about the place, whatever the view")
+    .doc(VIEW_DOC)];
+
+/// Which site and view, before the night and what every row of the CSV has.
+pub static WHOSE: &[F] = &[F::text("site", |r| Some(&r.plan.site.name)).doc("name of the site")];
+
+/// The night of a row of the CSV.
+pub static EVENING: &[F] =
+    &[F::date("night", |r| Some(r.plan.night.date))
+        .doc("YYYY-MM-DD, the civil date of the evening")];
 
 /// When.
 pub static TIME: &[F] = &[
@@ -102,28 +110,28 @@ pub static STEP: &[F] = &[
         texts::moon_azimuth,
     )),
     F::of_instant(&instant::MOON_FRACTION, |r| Some(&r.step.instant)),
-    F::flag("moon_clear", |r| Some(r.step.moon_clear))
+    F::flag("moon_clear", |r| Some(r.view_step()?.moon_clear))
         .doc("whether the Moon is above horizon and terrain at the subject"),
-    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.step.instant)).shown(S::new(
+    F::of_instant(&instant::LIGHT_ANGLE, |r| Some(&r.view_step()?.instant)).shown(S::new(
         4,
         ["light", "from", "light from"],
         Usual,
         texts::light,
     )),
-    F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::LIT_SIDE, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::LIGHT_SIDE, |r| Some(&r.view_step()?.instant)),
+    F::of_instant(&instant::LIT_SIDE, |r| Some(&r.view_step()?.instant)),
+    F::of_instant(&instant::TARGET_ALTITUDE, |r| Some(&r.view_step()?.instant)).shown(
         S::new(6, ["core", "alt", "core altitude"], Usual, texts::target_up)
             .apart()
             .of_stars(),
     ),
-    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.view_step()?.instant)).shown(
         S::new(7, ["", "az", "core azimuth"], Usual, |r, _| {
             bearing(r.step.instant.sky.target.azimuth_deg)
         })
         .of_stars(),
     ),
-    F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::TARGET_OFFSET, |r| Some(&r.view_step()?.instant)).shown(
         S::new(
             13,
             ["core", "off", "core off centre"],
@@ -132,12 +140,12 @@ pub static STEP: &[F] = &[
         )
         .apart(),
     ),
-    F::flag("target_clear", |r| Some(r.step.target_clear))
+    F::flag("target_clear", |r| Some(r.view_step()?.target_clear))
         .doc("whether the target is above horizon and terrain"),
-    F::of_instant(&instant::FACING, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.step.instant))
+    F::of_instant(&instant::FACING, |r| Some(&r.view_step()?.instant)),
+    F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(&r.view_step()?.instant))
         .shown(S::new(8, ["arch", "top", "arch top"], Usual, texts::arch_up).of_stars()),
-    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::ARCH_AZIMUTH, |r| Some(&r.view_step()?.instant)).shown(
         S::new(
             17,
             ["arch", "az", "arch azimuth"],
@@ -147,19 +155,19 @@ pub static STEP: &[F] = &[
         .apart()
         .of_stars(),
     ),
-    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.step.instant)).shown(S::new(
+    F::of_instant(&instant::MOONLIGHT, |r| Some(&r.view_step()?.instant)).shown(S::new(
         5,
         ["", "lux", "moonlight, lux"],
         Usual,
         texts::moonlight,
     )),
-    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.step.instant)).shown(S::new(
+    F::of_instant(&instant::SHADOW_AZIMUTH, |r| Some(&r.view_step()?.instant)).shown(S::new(
         16,
         ["", "toward", "shadow toward"],
         Further,
         texts::shadow_toward,
     )),
-    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::SHADOW_LENGTH, |r| Some(&r.view_step()?.instant)).shown(
         S::new(
             15,
             ["shadow", "x height", "shadow x height"],
@@ -168,14 +176,17 @@ pub static STEP: &[F] = &[
         )
         .apart(),
     ),
-    F::of_instant(&instant::SKY_MAG, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::SKY_MAG, |r| Some(&r.view_step()?.instant)).shown(
         S::new(9, ["sky", "mag", "sky mag/arcsec2"], Usual, |r, _| {
             format!("{:.1}", r.step.instant.light.sky_mag_arcsec2)
         })
         .apart(),
     ),
-    F::of_instant(&instant::SKY_LOSS, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::SKY_LOSS, |r| Some(&r.view_step()?.instant)),
+    F::of_instant(&instant::MILKY_WAY_CONTRAST, |r| {
+        Some(&r.view_step()?.instant)
+    })
+    .shown(
         S::new(
             14,
             ["Milky", "Way", "Milky Way contrast"],
@@ -187,45 +198,52 @@ pub static STEP: &[F] = &[
         )
         .of_stars(),
     ),
-    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::BALANCE, |r| Some(&r.step.instant)).shown(S::new(
+    F::of_instant(&instant::CONTRAST_KEPT, |r| Some(&r.view_step()?.instant)),
+    F::of_instant(&instant::BALANCE, |r| Some(&r.view_step()?.instant)).shown(S::new(
         10,
         ["land", "stops", "land vs sky, stops"],
         Usual,
         |r, _| stops(r.step.instant.light.land_vs_sky_stops),
     )),
     F::number("longest_shutter_s", 2, |r| {
-        Some(r.step.frame.longest_shutter_s)
+        Some(r.view_step()?.frame.longest_shutter_s)
     })
     .range(Range::AtLeast(0.0))
     .doc("limit by the NPF rule, seconds"),
-    F::number("f_number", 1, |r| Some(r.step.frame.exposure.f_number))
-        .range(Range::AtLeast(0.0))
-        .doc("f-number"),
-    F::number("shutter_s", 5, |r| Some(r.step.frame.exposure.shutter_s))
-        .range(Range::Above(0.0))
-        .doc("shutter, seconds: the longest printed one within the limit")
-        .shown(
-            S::new(11, ["", "shutter", "shutter"], Key, |r, _| {
-                shutter_text(r.step.frame.exposure.shutter_s)
-            })
-            .apart(),
-        ),
-    F::whole("iso", |r| Some(r.step.frame.exposure.iso.into()))
+    F::number("f_number", 1, |r| {
+        Some(r.view_step()?.frame.exposure.f_number)
+    })
+    .range(Range::AtLeast(0.0))
+    .doc("f-number"),
+    F::number("shutter_s", 5, |r| {
+        Some(r.view_step()?.frame.exposure.shutter_s)
+    })
+    .range(Range::Above(0.0))
+    .doc("shutter, seconds: the longest printed one within the limit")
+    .shown(
+        S::new(11, ["", "shutter", "shutter"], Key, |r, _| {
+            shutter_text(r.step.frame.exposure.shutter_s)
+        })
+        .apart(),
+    ),
+    F::whole("iso", |r| Some(r.view_step()?.frame.exposure.iso.into()))
         .range(Range::AtLeast(1.0))
         .doc(instant::ISO)
         .shown(S::new(12, ["", "ISO", "ISO"], Key, |r, _| {
             r.step.frame.exposure.iso.to_string()
         })),
     F::number("sky_placement_stops", 2, |r| {
-        Some(r.step.frame.exposure.sky_placement_stops)
+        Some(r.view_step()?.frame.exposure.sky_placement_stops)
     })
     .doc(instant::SKY_PLACEMENT),
     F::number("land_placement_stops", 2, |r| {
-        Some(r.step.frame.exposure.land_placement_stops)
+        Some(r.view_step()?.frame.exposure.land_placement_stops)
     })
     .doc(instant::LAND_PLACEMENT),
-    F::of_instant(&instant::MOON_DISC_VS_LAND, |r| Some(&r.step.instant)).shown(
+    F::of_instant(&instant::MOON_DISC_VS_LAND, |r| {
+        Some(&r.view_step()?.instant)
+    })
+    .shown(
         S::new(
             8,
             ["disc", "stops", "disc vs land, stops"],
@@ -237,6 +255,8 @@ pub static STEP: &[F] = &[
         )
         .of_moon(),
     ),
-    F::of_instant(&instant::MOON_DISC_VS_SKY, |r| Some(&r.step.instant)),
-    F::of_instant(&instant::MOON_DIAMETER, |r| Some(&r.step.instant)),
+    F::of_instant(&instant::MOON_DISC_VS_SKY, |r| {
+        Some(&r.view_step()?.instant)
+    }),
+    F::of_instant(&instant::MOON_DIAMETER, |r| Some(&r.view_step()?.instant)),
 ];

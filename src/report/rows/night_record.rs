@@ -1,7 +1,7 @@
 //! A line of a night's timetable or a step, as a record.
 
 use crate::{
-    plan::{NightPlan, NightStep, TimetableEntry},
+    plan::{NightPlan, NightStep, PlaceLine, TimetableEntry, place_lines},
     report::row::RowKind,
     scene::Site,
 };
@@ -15,6 +15,8 @@ pub struct NightRow<'a> {
     pub entry: Option<&'a TimetableEntry>,
     /// What sky and light are like.
     pub step: &'a NightStep,
+    /// Whether it is about the place, whatever the view.
+    pub of_place: bool,
 }
 
 /// The lines and steps of nights.
@@ -26,24 +28,49 @@ impl RowKind for NightRows {
 }
 
 impl<'a> NightRow<'a> {
-    /// Every line and every step of a plan, in order of time; lines first.
-    pub fn all(plan: &'a NightPlan<'a>) -> Vec<Self> {
-        let lines = plan.order.iter().map(|entry| Self {
-            plan,
-            entry: Some(entry),
-            step: &entry.step,
-        });
-        let steps = plan.steps.iter().map(|step| Self::of_step(plan, step));
+    /// Every line and every step of the views of a place, in order of time;
+    /// lines first.
+    pub fn all(plans: &'a [NightPlan<'a>]) -> Vec<Self> {
+        let lines = place_lines(plans, |plan| plan.order.iter());
+        let lines = lines.iter().map(Self::of_line);
+        let steps = plans
+            .iter()
+            .flat_map(|plan| plan.steps.iter().map(|step| Self::of_step(plan, step)));
         let mut rows: Vec<Self> = lines.chain(steps).collect();
         let seconds = |row: &Self| row.step.instant.moment().seconds();
         rows.sort_by(|a, b| seconds(a).total_cmp(&seconds(b)));
         rows
     }
 
+    /// A line of a timetable.
+    pub fn of_line(line: &PlaceLine<'a>) -> Self {
+        Self {
+            plan: line.plan,
+            entry: Some(line.entry),
+            step: &line.entry.step,
+            of_place: line.of_place,
+        }
+    }
+
     /// A step of a plan.
     pub fn of_step(plan: &'a NightPlan<'a>, step: &'a NightStep) -> Self {
-        let entry = None;
-        Self { plan, entry, step }
+        Self {
+            plan,
+            entry: None,
+            step,
+            of_place: false,
+        }
+    }
+
+    /// What sky and light are like, if they are those of a view.
+    pub(super) fn view_step(&self) -> Option<&'a NightStep> {
+        (!self.of_place).then_some(self.step)
+    }
+
+    /// The name of the view it is about.
+    pub(super) fn view(&self) -> Option<&'a str> {
+        let view = self.plan.site.view.as_deref();
+        view.filter(|_| !self.of_place)
     }
 
     pub(super) fn site(&self) -> &'a Site {

@@ -11,12 +11,20 @@ impl RowKind for Site {
 
 type F = Field<Site>;
 
+/// What the field `view` of a record is.
+pub const VIEW_DOC: &str = "name of the view, which of the pictures of the place";
+/// When it is empty.
+pub const NO_VIEW: &str = "site without views";
+
 const LATITUDE: Range = Range::Within(-90.0, 90.0);
 const LONGITUDE: Range = Range::Within(-180.0, 180.0);
 
 /// The place.
 pub static SITE: &[F] = &[
     F::text("name", |s| Some(&s.name)).doc("its name"),
+    F::text("view", |s| s.view.as_deref())
+        .empty(NO_VIEW)
+        .doc(VIEW_DOC),
     F::exact("latitude_deg", |s| Some(s.latitude_deg))
         .range(LATITUDE)
         .doc("WGS84, degrees, north positive"),

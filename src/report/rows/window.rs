@@ -4,6 +4,7 @@ pub use super::window_record::{Record, Windows};
 use super::{
     framing::of_window as framing,
     instant, moonlit,
+    site::{NO_VIEW, VIEW_DOC},
     window_texts::{self as texts, SCORE, degrees, factor, optional, percent},
 };
 use crate::{
@@ -21,6 +22,8 @@ type S = Shown<Windows>;
 
 /// The field with the name of the site, which a table of one site leaves out.
 pub const SITE: &str = "site";
+/// The field with the name of the view.
+pub const VIEW: &str = "view";
 
 /// The fields that people see of some records: that of the frame is left out
 /// where no site has a camera.
@@ -58,6 +61,9 @@ pub static FIELDS: &[F] = &[
                 .left()
                 .not_beside(),
         ),
+    F::text(VIEW, |r| r.site.view.as_deref())
+        .empty(NO_VIEW)
+        .doc(VIEW_DOC),
     F::whole("rank", |r| Some(r.window.rank as i64))
         .range(Range::AtLeast(1.0))
         .empty("a near miss")

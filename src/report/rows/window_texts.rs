@@ -42,7 +42,7 @@ fn dash() -> String {
 }
 
 pub(super) fn site(record: &Record<'_>, _: Room) -> String {
-    record.site.name.clone()
+    record.site.title().into_owned()
 }
 
 pub(super) fn offset(record: &Record<'_>, _: Room) -> String {

@@ -2,7 +2,7 @@
 
 use super::clock::clock_text;
 use crate::{
-    plan::{NightPlan, NightStep},
+    plan::{NightPlan, NightStep, PlaceLine},
     report::night::in_window,
     scene::offset_text,
     terrain::CompassZone,
@@ -10,6 +10,13 @@ use crate::{
 
 /// The lines above a card: place, night, Moon, compass, camera, notes.
 pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
+    let mut lines = place_lines(plan);
+    lines.extend(view_lines(plan));
+    lines
+}
+
+/// Those that are the same for every view of a place: night, Moon, compass.
+pub(in crate::report) fn place_lines(plan: &NightPlan<'_>) -> Vec<String> {
     let site = plan.site;
     let next = plan.night.date.succ_opt().unwrap_or(plan.night.date);
     let middle = plan.darkness.darkest;
@@ -45,8 +52,13 @@ pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
         ));
     }
     lines.push(compass_text(plan));
+    lines
+}
+
+/// Those of a view: camera, notes.
+pub(in crate::report) fn view_lines(plan: &NightPlan<'_>) -> Vec<String> {
     let camera = &plan.lens.camera;
-    lines.push(format!(
+    let mut lines = vec![format!(
         "Settings for {} mm at f/{} on {} x {} mm, {:.0} MP{}; shutter by the full NPF rule, \
          factor {}",
         camera.focal_mm,
@@ -60,11 +72,24 @@ pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
             ""
         },
         plan.lens.npf_factor,
-    ));
-    if let Some(notes) = &site.notes {
+    )];
+    if let Some(notes) = &plan.site.notes {
         lines.push(format!("Notes: {notes}"));
     }
     lines
+}
+
+/// What a view is called beside the others of its place.
+pub(in crate::report) fn view_name<'a>(plan: &'a NightPlan<'_>) -> &'a str {
+    plan.site.view.as_deref().unwrap_or("no view")
+}
+
+/// What a line of the timetable of a place is about.
+pub(in crate::report) fn line_view<'a>(line: &PlaceLine<'a>) -> &'a str {
+    match line.of_place {
+        true => "",
+        false => view_name(line.plan),
+    }
 }
 
 fn compass_text(plan: &NightPlan<'_>) -> String {

@@ -17,7 +17,9 @@ mod rule;
 mod target;
 
 pub use advice::advice_sentence;
-pub(super) use card::{heading_lines, steps_note, sun_words};
+pub(super) use card::{
+    heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
+};
 pub use caution::{caution_reason, caution_sentence};
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
 pub use count::{nights_words, plural};

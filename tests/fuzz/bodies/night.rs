@@ -61,7 +61,7 @@ pub fn run(data: &[u8]) {
     assert_eq!(plan.windows.len(), windows.len());
     let mut out = Vec::new();
     assert!(night::write(&mut out, &plan, 80).is_ok());
-    assert!(night_csv::write(&mut out, &plan).is_ok());
+    assert!(night_csv::write(&mut out, std::slice::from_ref(&plan)).is_ok());
     assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
     assert!(markdown::write_night(&mut out, &plan).is_ok());
     let out = String::from_utf8_lossy(&out);

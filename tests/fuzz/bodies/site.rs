@@ -3,14 +3,14 @@
 use super::{NOWHERE, brief, said, text};
 use rakelight::Brief;
 use rakelight::{
-    input::parse_site,
+    input::parse_sites,
     scene::{Site, SubjectPlace},
 };
 use std::path::Path;
 
 pub fn run(data: &[u8]) {
-    match parse_site("s.toml", text(data), Path::new(NOWHERE)) {
-        Ok(site) => check(&site),
+    match parse_sites("s.toml", text(data), Path::new(NOWHERE)) {
+        Ok(sites) => sites.iter().for_each(check),
         Err(faults) => said::check_faults(&faults),
     }
 }
@@ -20,6 +20,8 @@ pub fn check(site: &Site) {
     let finite = |numbers: &[f64]| numbers.iter().all(|number| number.is_finite());
     said::check_line(&site.name);
     check_name(&site.name);
+    said::check_line(&site.title());
+    site.view.iter().for_each(|view| check_name(view));
     let subject_name = site.subject.as_ref().and_then(|s| s.name.as_deref());
     subject_name.into_iter().for_each(check_name);
     assert!((-90.0..=90.0).contains(&site.latitude_deg));
