@@ -12,6 +12,7 @@ use super::{
 };
 use crate::{
     Figure,
+    ephemeris::Direction,
     light::{ExposureSheet, TrailLimit},
     plan::{Aimed, InFrame},
 };
@@ -121,7 +122,8 @@ pub fn write_in_frame(
     for way in ways {
         let things = [
             (target, Some(way.target)),
-            ("Moon", Some(way.moon)),
+            // A Moon that is the target is told once.
+            ("Moon", (target != Direction::MOON_NAME).then_some(way.moon)),
             ("subject", way.subject),
         ];
         let names = |inside: bool| {
