@@ -2,8 +2,9 @@
 
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
+    ephemeris::Direction,
     input::read_sites,
-    rule::{Brief, Rules},
+    rule::{Brief, Rules, TARGET},
     scene::{Dates, LightKind, Site},
     search::{LUNATION_DAYS, Night, Season, lunations},
 };
@@ -256,4 +257,58 @@ fn the_season_shows_the_windows_of_the_table() {
         assert!((number(mark, "height") - 0.38 * window.score).abs() < 0.01);
     }
     assert_eq!(svg.matches("data-night=").count(), windows.len());
+}
+
+/// A Moon that is the target: its disc to scale where it stands, no second mark
+/// and no second line for it, and no Milky Way.
+#[test]
+fn a_moon_that_is_the_target_is_drawn_to_scale_and_once() {
+    let site = saltbush();
+    let brief = Brief::default().with(&TARGET, Direction::Moon);
+    let rules = Rules::new(&brief, &site).expect("rules");
+    let date = day("2027-05-20");
+    let season = Season::new(Dates::new(date, date).expect("dates"));
+    let planner = season
+        .planner(site.clone(), rules.clone())
+        .expect("a planner");
+    let moment = site.zone.parse_time("2027-05-20T17:30").expect("a time");
+    let frame = FrameChart::at(&planner, moment).expect("known");
+    let svg = frame.draw(Palette::Light).svg;
+    let view = tag(&svg, "data-axes=\"view\"");
+    let scale = number(view, "width") / (2.0 * number(view, "data-half-deg"));
+    let moon = tag(&svg, "data-body=\"moon\"");
+    let at = attribute(moon, "transform")
+        .trim_start_matches("translate(")
+        .split([' ', ')'])
+        .take(2)
+        .map(|text| text.parse::<f64>().expect("a number"))
+        .collect::<Vec<_>>();
+    let place = &frame.instant.sky.moon;
+    let middle = number(view, "x") + 0.5 * number(view, "width");
+    let azimuth = number(view, "data-facing-deg") + (at[0] - middle) / scale;
+    assert!((azimuth - place.azimuth_deg).abs() < 0.02, "{azimuth}");
+    let altitude = number(view, "data-top-deg") - (at[1] - number(view, "y")) / scale;
+    assert!(
+        (altitude - place.apparent_altitude_deg).abs() < 0.02,
+        "{altitude}"
+    );
+    let disc = &svg[svg.find("data-body=\"moon\"").expect("a Moon")..];
+    let radius_deg = number(tag(disc, " r=\""), "r") / scale;
+    let distance_km = place.distance_km.expect("near");
+    let expected_deg = (1737.4 / distance_km).asin().to_degrees();
+    assert!((radius_deg - expected_deg).abs() < 0.002, "{radius_deg}");
+    let night = Night::of(&site, date).expect("a night");
+    let series = planner
+        .series(night.date, 480)
+        .expect("a night of the season");
+    let night = NightChart {
+        site: &site,
+        rules: &rules,
+        series: &series,
+    };
+    let night = night.draw(Palette::Light).svg;
+    assert!(night.contains("data-line=\"moon\""));
+    for picture in [&svg, &night] {
+        assert!(!picture.contains("=\"target\"") && !picture.contains("Milky Way"));
+    }
 }

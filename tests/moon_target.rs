@@ -246,6 +246,24 @@ fn a_window_of_the_moon_is_judged_by_its_disc() {
     }
 }
 
+/// No instant of a window is better than its best one.
+#[test]
+fn the_best_instant_of_the_moon_is_the_best() {
+    let planner = Planner::new(towered(), &moon(), spring()).expect("a planner");
+    for window in planner.windows() {
+        let (interval, weights) = (window.interval, planner.rules().weights);
+        for step in 0..=60 {
+            let share = f64::from(step) / 60.0;
+            let time = interval.start + share * (interval.end - interval.start);
+            let instant = planner.at(Moment::from_seconds(time)).expect("known");
+            let score = planner
+                .factors(&instant, interval.minutes())
+                .score(&weights);
+            assert!(score <= window.score + 0.05, "{}: {score}", window.night);
+        }
+    }
+}
+
 /// The size of the disc on the sensor, from its angle by plane geometry.
 #[test]
 fn a_disc_is_as_large_as_the_lens_draws_it() {

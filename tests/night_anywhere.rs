@@ -37,10 +37,11 @@ fn site(latitude: f64, longitude: f64, zone: &str) -> Site {
     site
 }
 
-fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, light: &str) {
+fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, kind: &str) {
     let site = site(latitude, longitude, zone);
     let mut brief = Brief::default();
-    brief.set("light", light).expect("a kind of light");
+    let key = if kind == "moon" { "target" } else { "light" };
+    brief.set(key, kind).expect("a kind of light, or the Moon");
     let rules = Rules::new(&brief, &site).expect("rules");
     let Some(the_night) = Night::of(&site, date) else {
         return;
@@ -104,11 +105,11 @@ proptest! {
         longitude in -180.0..=180.0_f64,
         day in 0..73_000_u64,
         zone in prop::sample::select(&ZONES[..]),
-        light in prop::sample::select(&["raking", "dark", "blend", "any"][..]),
+        kind in prop::sample::select(&["raking", "dark", "blend", "any", "moon"][..]),
     ) {
         let first = NaiveDate::from_ymd_opt(1900, 1, 1).expect("a date");
         let date = first + chrono::Days::new(day);
-        check(latitude, longitude, date, zone, light);
+        check(latitude, longitude, date, zone, kind);
     }
 }
 
@@ -129,8 +130,8 @@ fn the_ends_of_the_range_and_the_corners_of_the_earth() {
             (66.6, -179.9),
             (-29.0, 0.0),
         ] {
-            for light in ["any", "blend"] {
-                check(latitude, longitude, date, "UTC", light);
+            for kind in ["any", "blend", "moon"] {
+                check(latitude, longitude, date, "UTC", kind);
             }
         }
     }

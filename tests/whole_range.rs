@@ -6,10 +6,9 @@
 use chrono::{Days, NaiveDate};
 use proptest::{prelude::*, test_runner::TestRunner};
 use rakelight::{
-    ephemeris::{Event, EventKind, Moment},
+    ephemeris::{Direction, Event, EventKind, Moment},
     input::parse_site,
-    rule::Brief,
-    rule::Rules,
+    rule::{Brief, CONTRAST, LIGHT, Rules, TARGET, TILT},
     scene::{Camera, Dates, LightKind, Site, Zone, offset_text, parse_date},
     search::{Night, Season, Window},
 };
@@ -86,7 +85,7 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
         words("facing", &["target", "arch", "12.5", "359"]),
         words(
             "target",
-            &["core", "gal:80,-3.5", "icrs:83.6,22", "icrs:0,-90"]
+            &["core", "moon", "gal:80,-3.5", "icrs:83.6,22", "icrs:0,-90"]
         ),
         words(
             "weekdays",
@@ -122,6 +121,12 @@ fn brief(rules: usize) -> impl Strategy<Value = Brief> {
         let mut brief = Brief::default();
         for (key, text) in entries {
             let _ = brief.set(key, &text);
+        }
+        if brief.get(&TARGET) == Some(Direction::Moon) {
+            // What has no meaning for the Moon is refused.
+            for rule in [&LIGHT, &CONTRAST, &TILT] {
+                brief.put(rule, None);
+            }
         }
         brief
     })

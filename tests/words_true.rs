@@ -16,6 +16,7 @@ const JUNE: &str = "--from 2027-06-01 --to 2027-06-30";
 fn out(typed: &str) -> String {
     let folder = Folder::new();
     folder.file("here.toml", SITE);
+    folder.file("moon.toml", format!("{SITE}[brief]\ntarget = \"moon\"\n"));
     let args: Vec<&str> = typed.split_whitespace().collect();
     let run = Run::at(&folder).env("COLUMNS", "80").of(&args);
     assert_eq!(run.code, 0, "{typed}: {}", run.err);
@@ -160,6 +161,7 @@ fn the_moon_is_not_called_the_core() {
         format!("handout here.toml {moon} {facing} --on 2027-05-20"),
         format!("sky here.toml {moon} --time {time}"),
         format!("tripod here.toml {moon} --time {time}"),
+        format!("exposure moon.toml --time {time}"),
         format!("chart frame here.toml {moon} --time {time}"),
         format!("chart night here.toml {moon} {facing} --on 2027-05-20"),
         format!("chart season here.toml {moon} {facing} {season}"),
@@ -172,6 +174,7 @@ fn the_moon_is_not_called_the_core() {
             "Milky Way",
             "from the Moon",
             "Moon to Moon",
+            "Moon, Moon",
             "the Moon and the Moon",
             "Moon rises",
             "washed out",

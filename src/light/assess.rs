@@ -6,11 +6,10 @@ use super::{
     milky_way,
     moon_below::NO_GLOW_DEG,
     moon_disc, moonlight,
-    photometry::{
-        ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2, stops_between,
-    },
+    photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2},
     scattered,
     shadow::{self, LitSide},
+    sky_behind::SkyBehind,
     snow, twilight, zodiacal,
 };
 
@@ -151,47 +150,6 @@ pub struct Assessment {
     /// Stops from the sky behind the target up to the foreground; near 0 one
     /// exposure holds both.
     pub land_vs_sky_stops: f64,
-}
-
-impl Assessment {
-    /// Stops from the land up to the Moon's disc, for light of the sky beside
-    /// that disc: the air before the disc shines as well as the disc.
-    pub fn disc_over_land_stops(&self) -> f64 {
-        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.land_cd_m2)
-    }
-
-    /// Stops from that sky up to the disc, 0 or more.
-    pub fn disc_over_sky_stops(&self) -> f64 {
-        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.sky_cd_m2)
-    }
-}
-
-/// The sky behind the target, part by part, cd/m2.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub struct SkyBehind {
-    /// Without Moon and twilight: airglow, starlight, zodiacal light, towns.
-    pub dark_cd_m2: f64,
-    /// Scattered moonlight.
-    pub moonlit_cd_m2: f64,
-    /// Twilight.
-    pub twilight_cd_m2: f64,
-    /// The Milky Way before it, as it reaches the ground; `None` where it is
-    /// not known.
-    pub milky_way_cd_m2: Option<f64>,
-}
-
-impl SkyBehind {
-    /// All of it but the Milky Way, cd/m2.
-    pub fn sky_cd_m2(&self) -> f64 {
-        self.dark_cd_m2 + self.moonlit_cd_m2 + self.twilight_cd_m2
-    }
-
-    /// Luminance of the Milky Way over that of the sky before it.
-    pub fn contrast(&self) -> Option<f64> {
-        let milky_way = self.milky_way_cd_m2?;
-        Some(milky_way::contrast(milky_way, self.sky_cd_m2()))
-    }
 }
 
 /// The sky behind the target at one instant, for a part of the cost of

@@ -32,6 +32,7 @@ pub mod scattered;
 mod series;
 pub mod shadow;
 pub mod sheet;
+mod sky_behind;
 pub mod sky_glow;
 pub mod snow;
 pub mod star_trails;
@@ -43,9 +44,7 @@ pub mod trail;
 pub mod twilight;
 pub mod zodiacal;
 
-pub use assess::{
-    Assessment, LightInput, NO_SKYLINE_DEG, SkyBehind, assess, land_light, sky_behind,
-};
+pub use assess::{Assessment, LightInput, NO_SKYLINE_DEG, assess, land_light, sky_behind};
 pub use eclipse::eclipse_drop_mag;
 pub use error::LightError;
 pub use exposure::{
@@ -58,6 +57,7 @@ pub use optics::Optics;
 pub use panorama::{Panorama, PanoramaSpan};
 pub use shadow::LitSide;
 pub use sheet::{ExposureQuestion, ExposureSheet};
+pub use sky_behind::SkyBehind;
 pub use star_trails::{StarTrails, TrailLength, plan_star_trails};
 pub use subject_frames::{Aim, LandInFrame, NotOneFrame, Seen, SubjectFrames};
 pub use time_lapse::{TimeLapse, TimeLapseAims, plan_time_lapse};

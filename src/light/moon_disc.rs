@@ -2,8 +2,9 @@
 
 use super::{
     air_mass,
+    assess::Assessment,
     moonlight::{MEAN_DISTANCE_KM, beam_outside_air_lux, semi_diameter_deg},
-    photometry::dimmed_by_mag,
+    photometry::{dimmed_by_mag, stops_between},
 };
 use std::f64::consts::PI;
 
@@ -47,6 +48,19 @@ pub fn luminance_cd_m2(
 ) -> f64 {
     let path = air_mass::extinction_path(apparent_altitude_deg);
     luminance_outside_air_cd_m2(phase_angle_deg) * dimmed_by_mag(extinction_mag * path)
+}
+
+impl Assessment {
+    /// Stops from the land up to the Moon's disc, for light of the sky beside
+    /// that disc: the air before the disc shines as well as the disc.
+    pub fn disc_over_land_stops(&self) -> f64 {
+        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.land_cd_m2)
+    }
+
+    /// Stops from that sky up to the disc, 0 or more.
+    pub fn disc_over_sky_stops(&self) -> f64 {
+        stops_between(self.moon_disc_cd_m2 + self.sky_cd_m2, self.sky_cd_m2)
+    }
 }
 
 /// Stops that a disc must be brighter than the sky beside it to show to 0.63.

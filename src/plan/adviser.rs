@@ -22,7 +22,8 @@ const BRIGHT_FRACTION: f64 = 0.6;
 const SHORTEST_MINUTES: f64 = 10.0;
 
 /// The advice on a plan, in the order in which it is used. Where the Moon is
-/// the target, nothing is said of how dark the sky gets.
+/// the target, nothing is said of how dark the sky gets, nor of shadows, which
+/// twilight fills.
 pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     let adviser = Adviser { planner, plan };
     let of_moon = plan.rules.target.is_moon();
@@ -37,7 +38,9 @@ pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     for (index, window) in plan.windows.iter().enumerate() {
         list.push(Advice::Window(adviser.window(index + 1, window)));
         list.extend(framing(window));
-        list.extend(adviser.shadow(window));
+        if !of_moon {
+            list.extend(adviser.shadow(window));
+        }
     }
     if !of_moon {
         list.extend(adviser.order_of_frames());

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     scene::{Site, Weights},
-    search::{Factors, Window},
+    search::Window,
     why::Compared,
 };
 use serde_json::{Value, json};
@@ -79,19 +79,20 @@ pub fn write_table(
     write_wrapped(out, "", &verdict(&windows, weights), width)
 }
 
-/// The factors of a score by name, with their weights.
-fn parts(factors: &Factors, weights: &Weights) -> [(&'static str, Option<f64>, f64); 5] {
+/// The factors of a window's score by name, with their weights.
+fn parts(window: &Window, weights: &Weights) -> [(&'static str, Option<f64>, f64); 5] {
+    let factors = &window.factors;
+    let balance = match window.best.target.is_moon() {
+        true => "the balance of the Moon's disc and the land",
+        false => "the balance of land and sky",
+    };
     [
         (
             "the Milky Way's contrast",
             factors.contrast,
             weights.contrast,
         ),
-        (
-            "the balance of land and sky",
-            factors.balance,
-            weights.balance,
-        ),
+        (balance, factors.balance, weights.balance),
         ("how the light rakes", factors.raking, weights.raking),
         (
             "where the target stands",
@@ -117,9 +118,9 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
         a.zip(b)
             .map_or(0.0, |(a, b)| weight * (a.max(1e-9) / b.max(1e-9)).ln())
     };
-    let gains: Vec<(&str, f64, f64, f64)> = parts(&first.factors, weights)
+    let gains: Vec<(&str, f64, f64, f64)> = parts(first, weights)
         .into_iter()
-        .zip(parts(&second.factors, weights))
+        .zip(parts(second, weights))
         .map(|((name, a, weight), (_, b, _))| {
             (name, gain(a, b, weight), a.unwrap_or(0.0), b.unwrap_or(0.0))
         })

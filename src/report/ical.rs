@@ -104,6 +104,10 @@ impl CalendarEvent<'_> {
         if self.window.land.is_some() {
             return moon;
         }
+        if let Some(over_land) = lit.moon_disc_vs_land_stops() {
+            let disc = stops(over_land);
+            return format!("{moon}; its disc {disc} stops against the land");
+        }
         let balance = stops(lit.light.land_vs_sky_stops);
         format!("{moon}; land {balance} stops against the sky")
     }

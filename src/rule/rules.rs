@@ -162,7 +162,11 @@ impl Rules {
     pub fn typed(&self, key: &str, text: &str) -> Result<Self, ValueError> {
         let mut given = Brief::default();
         given.set(key, text)?;
-        let given = given.or(&self.to_brief());
+        let given = match given.value_of(&TARGET) {
+            // The rules in use stay in use, whatever the target.
+            Some(target) => self.to_brief().with(&TARGET, target),
+            None => given.or(&self.to_brief()),
+        };
         let mut limits = given.clone();
         for rule in RULES.iter().filter(|rule| rule.limit.is_none()) {
             limits.put(rule, None);
