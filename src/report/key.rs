@@ -39,15 +39,15 @@ impl Key {
         match self {
             Self::Windows => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; frame: one in landscape or portrait holds land and target, 2x3 a \
-                 panorama of 2 by 3; Milky Way: 1 as bright as the sky; land stops: - darker than \
+                 azimuth; frame: lands, portr: one in landscape or portrait \
+                 holds land and target, 2x3 a panorama; Milky Way: 1 as bright as the sky; land stops: - darker than \
                  it."
             }
             Self::Blends => {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
                  light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; frame: one in landscape or portrait holds land and target, 2x3 a \
-                 panorama of 2 by 3; Milky Way: contrast, 1 as bright as the sky before it."
+                 azimuth; frame: lands, portr: one in landscape or portrait \
+                 holds land and target, 2x3 a panorama; Milky Way: contrast, 1 as bright as the sky before it."
             }
             Self::Moons => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
@@ -70,8 +70,8 @@ impl Key {
                  trails; px: pixels."
             }
             Self::Lenses => {
-                "Field: width and height in landscape; frame: one in landscape or portrait holds \
-                 land and target, 2x3 a panorama of 2 by 3; level: how a level camera holds them; \
+                "Field: width and height in landscape; frame: lands, portr: one in landscape or portrait \
+                 holds land and target, 2x3 a panorama; level: how a level camera holds them; \
                  shutter limit: longest without visible star trails."
             }
             Self::Vary => {

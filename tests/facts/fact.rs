@@ -161,8 +161,8 @@ impl Row {
             "score_contrast" | "score_balance" | "score_raking" | "score_position"
             | "score_framing" | "score_length" => self.number(name, 1.0),
             "frame" => match (self.text("framing"), self.text("frame_holding")) {
-                ("one", "landscape") => Fact::Text("lands.".to_owned()),
-                ("one", _) => Fact::Text("port.".to_owned()),
+                ("one", "landscape") => Fact::Text("lands".to_owned()),
+                ("one", _) => Fact::Text("portr".to_owned()),
                 ("panorama", _) => Fact::Text(self.panorama("x")),
                 ("neither", _) => Fact::Text("none".to_owned()),
                 _ => Fact::Nothing,

@@ -36,8 +36,8 @@ pub fn not_one_word(why: NotOneFrame) -> &'static str {
 /// How a picture is framed, in the few letters of a table's cell.
 pub(in crate::report) fn framing_cell(plan: &FramePlan) -> String {
     match (plan.framed_as, plan.orientation) {
-        (FramedAs::One, Orientation::Landscape) => "lands.".to_owned(),
-        (FramedAs::One, Orientation::Portrait) => "port.".to_owned(),
+        (FramedAs::One, Orientation::Landscape) => "lands".to_owned(),
+        (FramedAs::One, Orientation::Portrait) => "portr".to_owned(),
         (FramedAs::Panorama, _) => format!("{}x{}", plan.columns, plan.rows),
         (FramedAs::Neither, _) => "none".to_owned(),
     }
