@@ -1,6 +1,9 @@
 //! The rules in use and where each came from.
 
-use super::{asked_rules::AskedRules, manners::Failure};
+use super::{
+    asked_rules::AskedRules,
+    manners::{Failure, wrapped},
+};
 use rakelight::{
     report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
     rule::Brief,
@@ -42,7 +45,19 @@ pub fn write(
     }
     grid.wrap_last(width);
     grid.write(out)?;
+    if let Some(note) = assumed_width_note(site) {
+        writeln!(out, "{}", wrapped(&note, width))?;
+    }
     Ok(())
+}
+
+/// What `target_place` and the frame assume of a subject without a width.
+fn assumed_width_note(site: &Site) -> Option<String> {
+    let shape = site.subject_shape()?;
+    let (width_m, assumed) = site.subject_width_m()?;
+    (assumed && shape.is_solid()).then(|| {
+        format!("The subject has no width_m: it counts as {width_m:.1} m wide, half its height.")
+    })
 }
 
 /// The rules in use at a site, as they can be typed, with their origins.

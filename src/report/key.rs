@@ -8,6 +8,8 @@ use std::io::{self, Write};
 pub enum Key {
     /// Windows of a scan.
     Windows,
+    /// How the frames of windows are written.
+    Frames,
     /// Windows of a scan for blends.
     Blends,
     /// Windows of a scan with the Moon as target.
@@ -38,16 +40,18 @@ impl Key {
     const fn text(self) -> &'static str {
         match self {
             Self::Windows => {
-                "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; frame: lands, portr: one in landscape or portrait \
-                 holds land and target, 2x3 a panorama; Milky Way: 1 as bright as the sky; land stops: - darker than \
+                "Light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \
+                 Milky Way: 1 as bright as the sky; land stops: - darker than \
                  it."
             }
             Self::Blends => {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
-                 light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth; frame: lands, portr: one in landscape or portrait \
-                 holds land and target, 2x3 a panorama; Milky Way: contrast, 1 as bright as the sky before it."
+                 light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \
+                 Milky Way: contrast, 1 as bright as the sky before it."
+            }
+            Self::Frames => {
+                "Frame: lands, portr: one frame in landscape or portrait holds land and target; \
+                 2x3: a panorama of 2 by 3 frames does."
             }
             Self::Moons => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
@@ -70,8 +74,8 @@ impl Key {
                  trails; px: pixels."
             }
             Self::Lenses => {
-                "Field: width and height in landscape; frame: lands, portr: one in landscape or portrait \
-                 holds land and target, 2x3 a panorama; level: how a level camera holds them; \
+                "Field: width and height in landscape; frame: one in landscape or portrait holds land \
+                 and target, 2x3: a panorama of 2 by 3 does; level: how a level camera holds them; \
                  shutter limit: longest without visible star trails."
             }
             Self::Vary => {

@@ -98,7 +98,8 @@ impl Planner {
             .collect()
     }
 
-    /// The score's factors at an instant of a window `minutes` long.
+    /// The score's factors at an instant of a window `minutes` long; of its part
+    /// in which one frame does, if the instant is in it.
     pub fn factors(&self, instant: &Conditions, minutes: f64) -> Factors {
         let sky = LightGeometry::from(&instant.sky);
         let plan = self.frame_plan(instant);

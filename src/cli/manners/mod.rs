@@ -20,3 +20,4 @@ pub mod write_error;
 pub use failure::{Failure, Outcome};
 pub use output::Output;
 pub use talk::say;
+pub use wrapped::wrapped;

@@ -90,6 +90,8 @@ pub struct WindowWriter<'a> {
     blend: bool,
     /// Whether their target is the Moon.
     of_moon: bool,
+    /// Whether a site has a camera, so that frames are told.
+    framed: bool,
     /// Whether a table has said already what its columns mean.
     keyed: bool,
     /// Kept to be ranked together.
@@ -108,6 +110,7 @@ impl<'a> WindowWriter<'a> {
             found: 0,
             blend: false,
             of_moon: false,
+            framed: false,
             keyed: !search.layout.keyed,
             all: Vec::new(),
         })
@@ -125,6 +128,9 @@ impl<'a> WindowWriter<'a> {
                 (false, false) => Key::Windows,
             };
             key.write(&mut note, layout.width)?;
+            if self.framed {
+                Key::Frames.write(&mut note, layout.width)?;
+            }
             self.keyed = true;
         }
         Ok(note)
@@ -154,6 +160,7 @@ impl Writer for WindowWriter<'_> {
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
         self.of_moon |= answer.planner.rules().target.is_moon();
+        self.framed |= answer.planner.site().camera.is_some();
         if !self.search.quiet {
             self.say(&answer);
         }

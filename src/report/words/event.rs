@@ -75,11 +75,9 @@ pub fn happening_words(event: NightEvent, target: &str, windows: usize) -> Strin
         NightEvent::TargetClearsRidge => return format!("{target} clears the ridge"),
         NightEvent::TargetBehindRidge => return format!("{target} goes behind the ridge"),
         NightEvent::MoonBehindSubject => "Moon goes behind the subject: backlight",
-        NightEvent::MoonClearsSubject => "Moon comes out from behind the subject",
+        NightEvent::MoonClearsSubject => "Moon clears the subject",
         NightEvent::TargetBehindSubject => return format!("{target} goes behind the subject"),
-        NightEvent::TargetClearsSubject => {
-            return format!("{target} comes out from behind the subject");
-        }
+        NightEvent::TargetClearsSubject => return format!("{target} clears the subject"),
         NightEvent::TargetInPlace => return format!("{target} enters your limits"),
         NightEvent::TargetLeavesPlace => return format!("{target} leaves your limits"),
         NightEvent::WindowOpens(n) => return format!("{} opens", window(n)),
