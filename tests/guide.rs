@@ -289,7 +289,7 @@ fn the_five_nights_of_the_model_are_those_of_the_scan() {
             compared += 1;
         }
     }
-    assert_eq!(compared, 5 * 21);
+    assert_eq!(compared, 5 * 22);
 }
 
 #[test]

@@ -170,8 +170,8 @@ impl FrameChart<'_> {
             if let Some((plan, _)) = self.panorama() {
                 let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();
                 text.push_str(&format!(
-                    " Numbered ticks at the upper edge: the {} upright frames a row that hold \
-                     the whole arch, {} apart, tilted up {}.",
+                    " Numbered ticks at the upper edge: the {} frames in portrait of a row that \
+                     hold the whole arch, {} apart, tilted up {}.",
                     plan.frames_per_row,
                     whole(plan.yaw_step_deg),
                     pitches.join(", ")

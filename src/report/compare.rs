@@ -80,7 +80,7 @@ pub fn write_table(
 }
 
 /// The factors of a window's score by name, with their weights.
-fn parts(window: &Window, weights: &Weights) -> [(&'static str, Option<f64>, f64); 5] {
+fn parts(window: &Window, weights: &Weights) -> [(&'static str, Option<f64>, f64); 6] {
     let factors = &window.factors;
     let balance = match window.best.target.is_moon() {
         true => "the balance of the Moon's disc and the land",
@@ -94,6 +94,7 @@ fn parts(window: &Window, weights: &Weights) -> [(&'static str, Option<f64>, f64
         ),
         (balance, factors.balance, weights.balance),
         ("how the light rakes", factors.raking, weights.raking),
+        ("one frame or a panorama", factors.framing, weights.framing),
         (
             "where the target stands",
             factors.position,
