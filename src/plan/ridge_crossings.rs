@@ -2,7 +2,7 @@
 
 use super::timetable::Body;
 use crate::{
-    ephemeris::{Moment, Reading, Sky, crossings},
+    ephemeris::{LocalVector, Moment, Reading, Sky, crossings},
     rule::{Ridge, Wall},
     scene::{Site, Skyline},
 };
@@ -32,12 +32,7 @@ pub fn ridge_crossings(
 ) -> Vec<RidgeCrossing> {
     let ridge = Ridge::new(Arc::new(skyline.clone()));
     let air = sky.refraction();
-    let reading = |t: f64| match body {
-        Body::Moon => ridge.read(air, sky.moon(t).0),
-        Body::Target => ridge.read(air, sky.target(t)),
-        Body::Sun => Reading::constant(1.0),
-    };
-    crossings_of(reading, from, to)
+    crossings_of(sky, body, |_, place| ridge.read(air, place), from, to)
 }
 
 /// The same for the site's subject, while the body is above the horizon; none
@@ -52,15 +47,23 @@ pub fn subject_crossings(
     let Some(wall) = Wall::of(site) else {
         return Vec::new();
     };
-    let reading = |t: f64| match body {
-        Body::Moon => wall.hides(sky, t, sky.moon(t).0).negated(),
-        Body::Target => wall.hides(sky, t, sky.target(t)).negated(),
-        Body::Sun => Reading::constant(1.0),
-    };
-    crossings_of(reading, from, to)
+    let clear = |t, place| wall.hides(sky, t, place).negated();
+    crossings_of(sky, body, clear, from, to)
 }
 
-fn crossings_of(reading: impl Fn(f64) -> Reading, from: Moment, to: Moment) -> Vec<RidgeCrossing> {
+/// When a body becomes clear and stops to be, by a reading of its place.
+fn crossings_of(
+    sky: &Sky<'_>,
+    body: Body,
+    clear: impl Fn(f64, LocalVector) -> Reading,
+    from: Moment,
+    to: Moment,
+) -> Vec<RidgeCrossing> {
+    let reading = |t: f64| match body {
+        Body::Moon => clear(t, sky.moon(t).0),
+        Body::Target => clear(t, sky.target(t)),
+        Body::Sun => Reading::constant(1.0),
+    };
     let mut times = Vec::new();
     let mut clear = crossings(from.seconds(), to.seconds(), reading, |t| times.push(t));
     times

@@ -15,7 +15,7 @@ const WITH_MOON_IN_FRAME: Band = Band::new(-7.0, 0.0);
 
 /// Geometric altitude of the Sun's centre, degrees. By default -18 or lower,
 /// the end of astronomical twilight; with the Moon as target
-/// [`WITH_MOON_IN_FRAME`].
+/// `WITH_MOON_IN_FRAME`.
 pub static SUN_ALTITUDE: Rule = Rule {
     key: "sun_altitude",
     typed: Some(Typed {
