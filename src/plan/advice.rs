@@ -35,6 +35,13 @@ pub enum Advice {
         /// whole.
         part: Option<Interval>,
     },
+    /// Why no single frame holds land and target on a night without a window.
+    NotOneFrame {
+        /// When the target is highest in the dark.
+        at: Moment,
+        /// The plan then.
+        plan: FramePlan,
+    },
     /// Where the subject's shadow falls at the light of a window.
     Shadow {
         /// Its length on level ground, metres.

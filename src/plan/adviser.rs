@@ -10,7 +10,7 @@ use super::{
 use crate::{
     ephemeris::{EventKind, Moment},
     light::shadow::signed_light_angle_deg,
-    search::{Interval, Planner, Window},
+    search::{FramedAs, Interval, Planner, Window},
 };
 
 /// Land and sky up to so many stops apart fit one exposure. Common practice, no
@@ -34,6 +34,7 @@ pub(super) fn advice(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Advice> {
     list.extend(adviser.arrival());
     if plan.windows.is_empty() {
         list.push(Advice::NoWindow);
+        list.extend(adviser.not_one_frame());
     }
     for (index, window) in plan.windows.iter().enumerate() {
         list.push(Advice::Window(adviser.window(index + 1, window)));
@@ -113,6 +114,19 @@ impl Adviser<'_, '_> {
             exposure: best.frame.exposure,
             land,
         }
+    }
+
+    /// Said of a night without a window, whose target may stand behind the
+    /// camera.
+    fn not_one_frame(&self) -> Option<Advice> {
+        let altitude_deg = |step: &&NightStep| step.instant.sky.target.apparent_altitude_deg;
+        let up = self.plan.steps.iter().filter(|step| step.target_clear);
+        let highest = up.max_by(|a, b| altitude_deg(a).total_cmp(&altitude_deg(b)))?;
+        let plan = highest.frame.plan?;
+        (plan.framed_as != FramedAs::One).then_some(Advice::NotOneFrame {
+            at: highest.instant.moment(),
+            plan,
+        })
     }
 
     fn shadow(&self, window: &Window) -> Option<Advice> {

@@ -42,6 +42,14 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
                 None => sentence,
             }
         }
+        Advice::NotOneFrame { at, plan } => {
+            let target = teller.0.rules.target_name();
+            format!(
+                "When the {target} is highest in the dark, {}: {}",
+                teller.clock(*at),
+                framing_sentence(plan, target)
+            )
+        }
         Advice::Shadow {
             length_m,
             azimuth_deg,
