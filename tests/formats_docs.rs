@@ -312,7 +312,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "facing_deg",
         "light",
         "land_vs_sky_half_width_stops",
-        "one_frame",
+        "one_exposure",
         "doubts",
         "camera",
         "framing",

@@ -317,7 +317,7 @@ fn kind(column: &str) -> &'static str {
         | "light_side"
         | "lit_side"
         | "eclipse"
-        | "one_frame"
+        | "one_exposure"
         | "framing"
         | "frame_holding"
         | "level_holding"

@@ -4,8 +4,8 @@
 use approx::assert_abs_diff_eq as near;
 use rakelight::{
     light::{
-        Assessment, LandRange, LightInput, OneFrame, Optics, air_mass, assess, balance, dark_sky,
-        eclipse_drop_mag,
+        Assessment, LandRange, LightInput, OneExposure, Optics, air_mass, assess, balance,
+        dark_sky, eclipse_drop_mag,
         land_light::{LandInput, LandLight},
         milky_way, moonlight,
         moonlit_sky::{Scattering, luminance_over_illuminance},
@@ -345,7 +345,10 @@ fn snow_under_the_moon() {
 #[test]
 fn one_frame_by_the_range() {
     let wide = 0.65;
-    assert_eq!(LandRange::new(-2.5, wide).one_frame, OneFrame::Likely);
-    assert_eq!(LandRange::new(-3.0, wide).one_frame, OneFrame::Perhaps);
-    assert_eq!(LandRange::new(-3.5, wide).one_frame, OneFrame::No);
+    assert_eq!(LandRange::new(-2.5, wide).one_exposure, OneExposure::Likely);
+    assert_eq!(
+        LandRange::new(-3.0, wide).one_exposure,
+        OneExposure::Perhaps
+    );
+    assert_eq!(LandRange::new(-3.5, wide).one_exposure, OneExposure::No);
 }

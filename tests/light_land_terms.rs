@@ -7,7 +7,7 @@ use approx::assert_abs_diff_eq as near;
 use rakelight::light::{
     dark_sky::{self, AIRGLOW_PART, level_ground_factor, upright_factor},
     land_light::{LandInput, LandLight, reflectance_from_frame},
-    land_range::{OneFrame, ReflectanceKnown, half_width_stops, one_frame_share},
+    land_range::{OneExposure, ReflectanceKnown, half_width_stops, one_exposure_share},
     photometry::{luminance_cd_m2, stops_between},
     sky_glow::added_cd_m2,
 };
@@ -269,17 +269,17 @@ fn range_of_the_land() {
     );
 
     for (balance, half, share, word) in [
-        (-1.0, 0.6, 1.0, OneFrame::Likely),
-        (-1.0, 2.5, 0.8, OneFrame::Likely),
-        (-3.0, 0.6, 0.5, OneFrame::Perhaps),
-        (1.0, 0.6, 0.5, OneFrame::Perhaps),
-        (-3.3, 0.4, 0.125, OneFrame::No),
-        (-5.0, 0.6, 0.0, OneFrame::No),
-        (-1.0, 0.0, 1.0, OneFrame::Likely),
-        (2.0, 0.0, 0.0, OneFrame::No),
+        (-1.0, 0.6, 1.0, OneExposure::Likely),
+        (-1.0, 2.5, 0.8, OneExposure::Likely),
+        (-3.0, 0.6, 0.5, OneExposure::Perhaps),
+        (1.0, 0.6, 0.5, OneExposure::Perhaps),
+        (-3.3, 0.4, 0.125, OneExposure::No),
+        (-5.0, 0.6, 0.0, OneExposure::No),
+        (-1.0, 0.0, 1.0, OneExposure::Likely),
+        (2.0, 0.0, 0.0, OneExposure::No),
     ] {
-        near!(one_frame_share(balance, half), share, epsilon = 1e-12);
-        assert_eq!(OneFrame::of_share(share), word, "{balance} {half}");
+        near!(one_exposure_share(balance, half), share, epsilon = 1e-12);
+        assert_eq!(OneExposure::of_share(share), word, "{balance} {half}");
     }
 }
 

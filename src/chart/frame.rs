@@ -8,7 +8,7 @@ use super::{
     sheet::{Sheet, Type, element, px, rectangle},
 };
 use crate::{
-    report::words::{framing_sentence, land_words, light_words},
+    report::words::{framing_sentence, land_words, light_words, orientation_word},
     scene::offset_text,
 };
 
@@ -170,9 +170,10 @@ impl FrameChart<'_> {
             if let Some((plan, _)) = self.panorama() {
                 let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();
                 text.push_str(&format!(
-                    " Numbered ticks at the upper edge: the {} frames in portrait of a row that \
+                    " Numbered ticks at the upper edge: the {} frames in {} of a row that \
                      hold the whole arch, {} apart, tilted up {}.",
                     plan.frames_per_row,
+                    orientation_word(plan.orientation),
                     whole(plan.yaw_step_deg),
                     pitches.join(", ")
                 ));

@@ -6,6 +6,7 @@ use crate::{
     light::{
         Optics, Orientation, Panorama, Pointing, View,
         panorama::{DEFAULT_ARCH_MARGIN_DEG, DEFAULT_OVERLAP, PanoramaSpan},
+        subject_frames::{MOST_COLUMNS, MOST_ROWS},
     },
     rule::{Conditions, Rules, offset_deg},
     scene::{Facing, Site, SubjectShape},
@@ -167,8 +168,8 @@ impl FrameChart<'_> {
         Optics::try_from(&self.site.camera?).ok()
     }
 
-    /// The fewest upright frames that hold the whole arch, with the offset of
-    /// their middle from the camera direction.
+    /// The fewest frames that hold the whole arch, with the offset of their middle
+    /// from the camera direction; `None` beyond what one turns at night.
     pub(super) fn panorama(&self) -> Option<(Panorama, f64)> {
         // The arch plays no part in a picture of the Moon.
         let arch = self
@@ -182,13 +183,14 @@ impl FrameChart<'_> {
             arch.top_altitude_deg,
             DEFAULT_ARCH_MARGIN_DEG,
         );
-        let plan = Panorama::cover(
-            &self.optics()?,
-            Orientation::Portrait,
-            &span,
-            DEFAULT_OVERLAP,
-        )
-        .ok()?;
+        let optics = self.optics()?;
+        let most = [MOST_COLUMNS, MOST_ROWS];
+        let cover = |orientation| {
+            Panorama::cover_within(&optics, orientation, &span, DEFAULT_OVERLAP, most).ok()
+        };
+        let held = [Orientation::Portrait, Orientation::Landscape];
+        let plans = held.into_iter().filter_map(cover);
+        let plan = plans.min_by_key(Panorama::frames)?;
         let middle = offset_deg(arch.top_azimuth_deg, self.instant.facing_deg);
         Some((plan, middle))
     }

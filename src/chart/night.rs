@@ -88,7 +88,7 @@ impl NightChart<'_> {
         let mut paragraphs = Vec::new();
         if self.series.windows.is_empty() {
             paragraphs.push(if dark {
-                "No window keeps every rule in this night.".to_owned()
+                "No window meets every rule on this night.".to_owned()
             } else {
                 "No window: the Sun never sinks as low as the rules ask.".to_owned()
             });

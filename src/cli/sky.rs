@@ -61,7 +61,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         instant,
         age_days,
         land_range: planner.land_range(&instant),
-        frame: planner.own_settings(&instant, true),
+        frame: planner.own_settings(&instant),
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (_, write) = args.output.format(FORMATS, args.format);

@@ -337,7 +337,8 @@ impl SiteDraft {
             pixels: self.pixels.unwrap_or(usual.pixels),
             focal_mm: self.focal_mm.unwrap_or(usual.focal_mm),
             f_number: self.f_number.unwrap_or(usual.f_number),
-        };
+        }
+        .lying();
         let pitch_um = 1000.0 * camera.sensor_mm[0] / f64::from(camera.pixels[0].max(1));
         if !PIXEL_PITCHES_UM.contains(&pitch_um) {
             let found = format!(

@@ -1,5 +1,5 @@
 //! How far the land may be off its computed brightness, and what that means
-//! for one frame.
+//! for one exposure.
 
 /// How well the reflectance of the land is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,16 +39,16 @@ pub fn half_width_stops(
     land.hypot(half_zenith_stops).hypot(half_extinction_stops)
 }
 
-/// Land against sky that one frame holds, stops: three darker to one brighter.
+/// Land against sky that one exposure holds, stops: three darker to one brighter.
 /// Common practice, no source.
 pub const ONE_FRAME_STOPS: (f64, f64) = (-3.0, 1.0);
 
-/// Part of the range about a balance that one frame holds.
+/// Part of the range about a balance that one exposure holds.
 ///
 /// From the balance of land and sky and the half width of its range (stops) to
 /// 0..1: the share of the range inside [`ONE_FRAME_STOPS`]. Continuous while
 /// the half width is not 0.
-pub fn one_frame_share(balance_stops: f64, half_width_stops: f64) -> f64 {
+pub fn one_exposure_share(balance_stops: f64, half_width_stops: f64) -> f64 {
     // A range of no width is as good as one of a thousandth of a stop.
     let half = half_width_stops.max(0.001);
     let low = (balance_stops - half).max(ONE_FRAME_STOPS.0);
@@ -62,35 +62,35 @@ pub fn one_frame_share(balance_stops: f64, half_width_stops: f64) -> f64 {
 pub struct LandRange {
     /// Half width of the range of 16 to 84 %, stops.
     pub half_width_stops: f64,
-    /// Whether one frame holds land and sky.
-    pub one_frame: OneFrame,
+    /// Whether one exposure holds land and sky.
+    pub one_exposure: OneExposure,
 }
 
 impl LandRange {
     /// That of a balance with a half width, both in stops.
     pub fn new(balance_stops: f64, half_width_stops: f64) -> Self {
-        let share = one_frame_share(balance_stops, half_width_stops);
+        let share = one_exposure_share(balance_stops, half_width_stops);
         Self {
             half_width_stops,
-            one_frame: OneFrame::of_share(share),
+            one_exposure: OneExposure::of_share(share),
         }
     }
 }
 
-/// Share of the range from which one frame is likely to do.
+/// Share of the range from which one exposure is likely to do.
 ///
 /// With three quarters of the range inside, seven of ten nights fit if the
 /// errors follow the normal law. The project's choice.
 pub const LIKELY_FROM: f64 = 0.75;
 
-/// Share of the range below which one frame will not do: three of ten nights
+/// Share of the range below which one exposure will not do: three of ten nights
 /// or fewer fit. The project's choice.
 pub const PERHAPS_FROM: f64 = 0.25;
 
-/// Whether one frame holds land and sky.
+/// Whether one exposure holds land and sky.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum OneFrame {
+pub enum OneExposure {
     /// A share of [`LIKELY_FROM`] or more.
     Likely,
     /// From [`PERHAPS_FROM`] to [`LIKELY_FROM`]: take a second frame for the
@@ -100,7 +100,7 @@ pub enum OneFrame {
     No,
 }
 
-impl OneFrame {
+impl OneExposure {
     /// The word for a share of the range, 0 to 1.
     pub fn of_share(share: f64) -> Self {
         if share >= LIKELY_FROM {

@@ -52,7 +52,7 @@ pub use exposure::{
 };
 pub use framing::{FramePosition, Orientation, Pointing, View};
 pub use land_frame::{LandAims, LandFrame, plan_land_frame};
-pub use land_range::{LandRange, OneFrame};
+pub use land_range::{LandRange, OneExposure};
 pub use optics::Optics;
 pub use panorama::{Panorama, PanoramaSpan};
 pub use shadow::LitSide;

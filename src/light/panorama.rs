@@ -117,6 +117,21 @@ impl Panorama {
         span: &PanoramaSpan,
         overlap: f64,
     ) -> Result<Self, LightError> {
+        Self::cover_within(optics, orientation, span, overlap, [u32::MAX, u32::MAX])
+    }
+
+    /// The same with at most so many frames in a row and so many rows.
+    ///
+    /// # Errors
+    ///
+    /// As [`Panorama::cover`], also where these do not cover the span.
+    pub fn cover_within(
+        optics: &Optics,
+        orientation: Orientation,
+        span: &PanoramaSpan,
+        overlap: f64,
+        [most_columns, most_rows]: [u32; 2],
+    ) -> Result<Self, LightError> {
         let width_deg = in_range(
             "panorama width (deg)",
             span.width_deg,
@@ -144,7 +159,7 @@ impl Panorama {
         let fewest = frames_across(height_deg, level.height_deg(), overlap);
         // Rows that only just hold the height leave nothing for the edges that
         // bend; one or two more do, and may need fewer frames in all.
-        (fewest..=fewest.saturating_add(MORE_ROWS))
+        (fewest..=fewest.saturating_add(MORE_ROWS).min(most_rows))
             .filter_map(|rows| {
                 let row_deg = height_deg / f64::from(rows);
                 let lowest_pitch_deg = bottom_deg + 0.5 * row_deg;
@@ -166,6 +181,7 @@ impl Panorama {
                     overlap,
                 })
             })
+            .filter(|plan| plan.frames_per_row <= most_columns)
             .min_by_key(Self::frames)
             .ok_or(LightError::OutOfRange {
                 what: "panorama height (deg)",

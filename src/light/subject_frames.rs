@@ -3,6 +3,7 @@
 use super::{
     framing::{Orientation, Pointing, View},
     optics::Optics,
+    panorama::{DEFAULT_OVERLAP, Panorama, PanoramaSpan},
 };
 
 /// Share of the frame's side that stays free at each edge. Common practice, no
@@ -20,8 +21,9 @@ pub const BEHIND_DEG: f64 = 90.0;
 /// height has at least [`STEPS_A_FRAME`].
 const STEPS_DEG: [f64; 7] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
 const STEPS_A_FRAME: f64 = 24.0;
-/// Share of a panorama's frame that its neighbours leave to it.
-const PANORAMA_STEP: f64 = 0.7;
+/// Halvings in which the reach of a panorama is found, to a hundredth of a
+/// degree.
+const REACH_STEPS: u32 = 13;
 /// How far outside its frame a direction still counts as on the edge, radians:
 /// edges in time are found to a tenth of a second.
 const ON_EDGE: f64 = 1e-5;
@@ -115,6 +117,7 @@ pub struct SubjectFrames {
     land: LandInFrame,
     step_deg: f64,
     frames: Vec<HeldFrame>,
+    panorama_reach_deg: Option<(f64, f64)>,
 }
 
 /// A camera held and pitched in one way, so that it holds the land at some
@@ -223,6 +226,7 @@ impl SubjectFrames {
             land,
             step_deg,
             frames,
+            panorama_reach_deg: panorama_reach(optics, &land),
         }
     }
 
@@ -254,16 +258,23 @@ impl SubjectFrames {
     /// The same for frames that also hold another direction (`wanted`), or that
     /// keep it out.
     ///
-    /// The frames are turned in steps of the same size as their pitch.
+    /// The frames are turned in steps of the same size as their pitch, and toward
+    /// the direction.
     pub fn room_with(&self, seen: Seen, other: Seen, wanted: bool) -> f64 {
         let level = seen.ahead.hypot(seen.right);
         let aside = seen.right.abs();
         let mut best = -1.0;
+        let offset_deg = seen.offset_deg();
         for frame in &self.frames {
-            if frame.room_toward(seen.ahead, aside, level, seen.up) <= best {
+            let most = frame.room_toward(seen.ahead, aside, level, seen.up);
+            if most <= best {
                 continue;
             }
-            for turn in self.turns(frame) {
+            let toward = offset_deg.clamp(-frame.turn_deg, frame.turn_deg);
+            for turn in std::iter::once(toward).chain(self.turns(frame)) {
+                if best >= most {
+                    break;
+                }
                 let turn = turn.to_radians().sin_cos();
                 let other = frame.room(turn, other);
                 let other = if wanted { other } else { -other };
@@ -417,24 +428,90 @@ impl SubjectFrames {
         (view.width_deg(), view.height_deg())
     }
 
-    /// Whether a panorama goes so far to the side and so high.
+    /// Whether a panorama holds land and target: within its reach.
     pub fn panorama_reaches(&self, seen: Seen) -> bool {
-        let (side_deg, top_deg) = self.panorama_reach_deg();
-        seen.offset_deg().abs() <= side_deg && seen.altitude_deg() <= top_deg
+        self.panorama_reach_deg.is_some_and(|(side_deg, top_deg)| {
+            seen.offset_deg().abs() <= side_deg && seen.altitude_deg() <= top_deg
+        })
     }
 
-    /// How far to the side and how high a panorama goes: degrees of azimuth from
-    /// the land's bearing, and apparent altitude.
+    /// How far to the side and how high a target may stand so that at most
+    /// [`MOST_COLUMNS`] by [`MOST_ROWS`] frames hold it with the land, and
+    /// nothing stands behind the camera: degrees of azimuth from the land's
+    /// bearing, and apparent altitude. `None` where not even the land fits.
     ///
-    /// [`MOST_COLUMNS`] by [`MOST_ROWS`] frames in portrait, and nothing behind
-    /// the camera.
-    pub fn panorama_reach_deg(&self) -> (f64, f64) {
-        let (width_deg, height_deg) = self.field_deg(Orientation::Portrait);
-        let across = PANORAMA_STEP * f64::from(MOST_COLUMNS) * width_deg;
-        let up = PANORAMA_STEP * f64::from(MOST_ROWS) * height_deg;
-        (
-            (across - self.land.half_width_deg).clamp(0.0, BEHIND_DEG),
-            (self.land.foot_deg + up).min(90.0),
+    /// The height is what goes straight above the land; the side is for a target
+    /// as high as that.
+    pub fn panorama_reach_deg(&self) -> Option<(f64, f64)> {
+        self.panorama_reach_deg
+    }
+
+    /// The panorama with the fewest frames that holds land and target, and the
+    /// offset of its centre from the land's bearing, degrees; `None` beyond
+    /// [`MOST_COLUMNS`] by [`MOST_ROWS`].
+    pub fn panorama(&self, seen: Seen) -> Option<(f64, Panorama)> {
+        panorama_of(
+            &self.optics,
+            &self.land,
+            seen.offset_deg(),
+            seen.altitude_deg(),
         )
     }
+}
+
+/// See [`SubjectFrames::panorama`].
+fn panorama_of(
+    optics: &Optics,
+    land: &LandInFrame,
+    offset_deg: f64,
+    altitude_deg: f64,
+) -> Option<(f64, Panorama)> {
+    let left_deg = (-land.half_width_deg).min(offset_deg);
+    let right_deg = land.half_width_deg.max(offset_deg);
+    let low_deg = land.foot_deg.min(altitude_deg);
+    let high_deg = land.top_deg.max(altitude_deg);
+    let cover = |orientation| {
+        let view = View::new(optics, orientation, Pointing::new(0.0, 0.0));
+        let (across_deg, up_deg) = (view.width_deg(), view.height_deg());
+        let span = PanoramaSpan {
+            width_deg: (right_deg - left_deg + 2.0 * EDGE_SHARE * across_deg).min(360.0),
+            height_deg: (high_deg - low_deg + 2.0 * EDGE_SHARE * up_deg).min(180.0),
+            bottom_deg: (low_deg - EDGE_SHARE * up_deg).max(-90.0),
+        };
+        let most = [MOST_COLUMNS, MOST_ROWS];
+        Panorama::cover_within(optics, orientation, &span, DEFAULT_OVERLAP, most).ok()
+    };
+    [Orientation::Portrait, Orientation::Landscape]
+        .into_iter()
+        .filter_map(cover)
+        .min_by_key(Panorama::frames)
+        .map(|panorama| (0.5 * (left_deg + right_deg), panorama))
+}
+
+/// See [`SubjectFrames::panorama_reach_deg`].
+fn panorama_reach(optics: &Optics, land: &LandInFrame) -> Option<(f64, f64)> {
+    let fits =
+        |offset_deg, altitude_deg| panorama_of(optics, land, offset_deg, altitude_deg).is_some();
+    // The greatest value up to `most` at which it fits; it does at `least`.
+    let greatest = |least: f64, most: f64, fits: &dyn Fn(f64) -> bool| {
+        if fits(most) {
+            return most;
+        }
+        let (mut good, mut bad) = (least, most);
+        for _ in 0..REACH_STEPS {
+            let middle = 0.5 * (good + bad);
+            if fits(middle) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        good
+    };
+    if !fits(0.0, land.top_deg) {
+        return None;
+    }
+    let top_deg = greatest(land.top_deg, 90.0, &|altitude_deg| fits(0.0, altitude_deg));
+    let side_deg = greatest(0.0, BEHIND_DEG, &|offset_deg| fits(offset_deg, top_deg));
+    Some((side_deg, top_deg))
 }

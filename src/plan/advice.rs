@@ -86,8 +86,11 @@ pub struct WindowAdvice {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum LandAdvice {
-    /// One frame holds land and sky.
-    OneFrame,
+    /// One exposure likely holds land and sky.
+    OneExposure {
+        /// How many stops the land is brighter than the sky; darker is negative.
+        stops: f64,
+    },
     /// The land needs its own frame.
     OwnFrame {
         /// How many stops it is brighter than the sky; darker is negative.

@@ -9,13 +9,10 @@ use super::{
 };
 use crate::{
     ephemeris::{EventKind, Moment},
-    light::shadow::signed_light_angle_deg,
+    light::{OneExposure, shadow::signed_light_angle_deg},
     search::{FramedAs, Interval, Planner, Window},
 };
 
-/// Land and sky up to so many stops apart fit one exposure. Common practice, no
-/// source.
-const ONE_FRAME_STOPS: f64 = 1.0;
 /// A Moon lit more than this washes the sky out, common practice, no source.
 const BRIGHT_FRACTION: f64 = 0.6;
 /// A period shorter than this is not worth a plan, minutes.
@@ -104,7 +101,9 @@ impl Adviser<'_, '_> {
                 best: land.best.moment(),
                 signed_light_angle_deg: land.best.signed_light_angle_deg(),
             },
-            (None, None) if stops.abs() <= ONE_FRAME_STOPS => LandAdvice::OneFrame,
+            (None, None) if window.land_range.one_exposure == OneExposure::Likely => {
+                LandAdvice::OneExposure { stops }
+            }
             (None, None) => LandAdvice::OwnFrame { stops },
         };
         WindowAdvice {

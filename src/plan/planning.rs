@@ -154,7 +154,10 @@ fn happenings(
             list.push((crossing.moment.seconds(), event));
         }
     }
-    for body in [Body::Moon, Body::Target] {
+    // The Moon as target is told once.
+    let of_moon = planner.rules().target.is_moon();
+    let bodies = [Body::Moon, Body::Target].into_iter();
+    for body in bodies.filter(|body| *body == Body::Target || !of_moon) {
         for crossing in subject_crossings(&sky, site, body, night.start, night.end) {
             // By day nobody looks for either.
             if sky.at(crossing.moment).sun.altitude_deg > 0.0 {

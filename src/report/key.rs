@@ -54,8 +54,8 @@ impl Key {
                  2x3: a panorama of 2 by 3 frames does."
             }
             Self::Moons => {
-                "Light 79°L: Moon 79° left of the camera direction, R right; alt, az: altitude, \
-                 azimuth of the Moon; disc px: pixels across it; disc stops: brighter than the \
+                "Light 79°L: Moon 79° left of the camera direction, R right; alt: its altitude; \
+                 disc px: pixels across it; disc stops: brighter than the \
                  land; land stops: - darker than the sky beside it."
             }
             Self::Sky => {
@@ -74,9 +74,7 @@ impl Key {
                  trails; px: pixels."
             }
             Self::Lenses => {
-                "Field: width and height in landscape; frame: one in landscape or portrait holds land \
-                 and target, 2x3: a panorama of 2 by 3 does; level: how a level camera holds them; \
-                 shutter limit: longest without visible star trails."
+                "Field: width and height in landscape; shutter limit: longest without visible star trails."
             }
             Self::Vary => {
                 "Nights: with a window; in one frame: of these, nights in which one frame holds \

@@ -10,6 +10,7 @@ use super::{
         lens::{FIELDS, Lenses, PLANNED},
     },
     shown::Common,
+    words::framing_sentence,
     wrap::write_wrapped,
 };
 use serde_json::{Map, Value};
@@ -25,16 +26,28 @@ pub use super::rows::lens::LensRow;
 pub fn write_table(
     out: &mut impl Write,
     lenses: &[LensRow],
+    place: Option<&str>,
     target: &str,
     width: usize,
 ) -> io::Result<()> {
     let planned = lenses.iter().any(|lens| lens.plan.is_some());
-    let what = if planned {
-        format!("Which lens holds land and {target}, and how long it may expose")
-    } else {
-        "How long each lens may expose".to_owned()
+    let what = match place {
+        Some(place) => {
+            format!("{place}: which lens holds land and {target}, and how long it may expose")
+        }
+        None => "How long each lens may expose".to_owned(),
     };
     write_wrapped(out, "", &what, width)?;
+    if let Some(lens) = lenses.first() {
+        let optics = &lens.sheet.question.optics;
+        let camera = format!(
+            "At f/{} on {} x {} mm",
+            optics.f_number(),
+            optics.sensor_width_mm(),
+            optics.sensor_height_mm()
+        );
+        write_wrapped(out, "", &camera, width)?;
+    }
     let fields = FIELDS.iter().chain(if planned { PLANNED } else { &[] });
     let columns = record_grid::columns(fields, Importance::Further, Common::default());
     let records: Vec<&LensRow> = lenses.iter().collect();
@@ -43,7 +56,16 @@ pub fn write_table(
             (text, PLAIN)
         })
     };
-    record_grid::fitting(columns, width, grid).1.write(out)
+    record_grid::fitting(columns, width, grid).1.write(out)?;
+    for lens in lenses {
+        let plan = lens.plan.filter(|plan| !plan.is_possible());
+        if let Some(plan) = plan {
+            let focal_mm = lens.sheet.question.optics.focal_mm();
+            let line = format!("{focal_mm} mm: {}", framing_sentence(&plan, target));
+            write_wrapped(out, "", &line, width)?;
+        }
+    }
+    Ok(())
 }
 
 /// The lenses as a JSON document.

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     Figure,
-    light::{OneFrame, photometry::stops_between},
+    light::{OneExposure, photometry::stops_between},
     scene::offset_text,
 };
 use serde_json::{Map, Value, json};
@@ -166,13 +166,13 @@ impl SkyReport<'_> {
         ));
         all.push(target_light_words(instant));
         all.push(format!(
-            "The land is {} the sky, give or take {:.1}: one frame {}",
+            "The land is {} the sky, give or take {:.1}: one exposure {}",
             land_words(light.land_vs_sky_stops),
             self.land_range.half_width_stops,
-            match self.land_range.one_frame {
-                OneFrame::Likely => "likely holds both",
-                OneFrame::Perhaps => "perhaps holds both",
-                OneFrame::No => "does not hold both",
+            match self.land_range.one_exposure {
+                OneExposure::Likely => "likely holds both",
+                OneExposure::Perhaps => "perhaps holds both",
+                OneExposure::No => "does not hold both",
             }
         ));
         let against_sky = |cd_m2: f64| stops(stops_between(cd_m2, light.sky_cd_m2));

@@ -31,7 +31,7 @@ pub static ARCH_OFFSET: Rule = Rule {
         swept: 10,
         letter: 'a',
         unmet: |_| "the arch stands elsewhere".to_owned(),
-        words: |_| "the arch's place in the frame".to_owned(),
+        words: |_| "the arch's offset from the camera direction".to_owned(),
         unit: Unit::Degrees,
         around: true,
         value: |instant, _| {

@@ -1,13 +1,13 @@
 //! What the site's camera can hold at any instant.
 
 use super::{
-    Limits,
+    Limits, Ridge, Wall,
     sector::{Bearing, Sector, around, around_moving},
 };
 use crate::{
-    ephemeris::{LocalVector, Reading, Refraction, SKY_RATE, Sky},
+    ephemeris::{Horizontal, LocalVector, Reading, Refraction, SKY_RATE, Sky},
     light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames},
-    scene::{Band, Facing, Site},
+    scene::{Band, Facing, Site, SubjectShape},
 };
 use std::sync::Arc;
 
@@ -24,11 +24,21 @@ pub(crate) struct FrameWatch {
     air: Refraction,
     facing: Bearing,
     frames: Arc<SubjectFrames>,
-    /// How far to the side and how high a panorama goes.
-    panorama_side: Sector,
-    panorama_sine: f64,
+    /// How far a panorama goes; `None` where not even the land fits.
+    panorama: Option<Reach>,
+    /// What can hide the Moon from the camera.
+    ridge: Option<Ridge>,
+    wall: Option<Wall>,
+    shape: Option<SubjectShape>,
     /// How far beside land and target a panorama reaches, degrees.
     beside_deg: f64,
+}
+
+/// How far to the side and how high a panorama goes.
+#[derive(Debug, Clone, Copy)]
+struct Reach {
+    side: Sector,
+    sine: f64,
 }
 
 impl FrameWatch {
@@ -57,12 +67,20 @@ impl FrameWatch {
             bearing => bearing,
         };
         let frames = SubjectFrames::new(optics, land);
-        let (side_deg, top_deg) = frames.panorama_reach_deg();
+        let reach_deg = frames.panorama_reach_deg();
         Self {
             air,
             facing,
-            panorama_side: Sector::new(-side_deg, 2.0 * side_deg),
-            panorama_sine: air.true_deg(top_deg).to_radians().sin(),
+            panorama: reach_deg.map(|(side_deg, top_deg)| Reach {
+                side: Sector::new(-side_deg, 2.0 * side_deg),
+                sine: air.true_deg(top_deg).to_radians().sin(),
+            }),
+            ridge: site
+                .skyline
+                .clone()
+                .map(|skyline| Ridge::new(Arc::new(skyline))),
+            wall: Wall::of(site),
+            shape,
             beside_deg: 0.5 * frames.field_deg(Orientation::Portrait).0,
             frames: Arc::new(frames),
         }
@@ -76,6 +94,17 @@ impl FrameWatch {
     /// Whether the land is whatever lies below the target.
     pub fn follows_target(&self) -> bool {
         !matches!(self.facing, Bearing::Fixed { .. })
+    }
+
+    /// Whether the camera sees the Moon at a place.
+    pub fn sees(&self, moon: &Horizontal) -> bool {
+        let (azimuth_deg, altitude_deg) = (moon.azimuth_deg, moon.apparent_altitude_deg);
+        let above = |ridge: &Ridge| altitude_deg >= ridge.altitude_deg_at(azimuth_deg);
+        altitude_deg >= MOON_GONE_DEG
+            && self.ridge.as_ref().is_none_or(above)
+            && !self
+                .shape
+                .is_some_and(|shape| shape.hides(azimuth_deg, altitude_deg))
     }
 
     /// A body as the frames see it.
@@ -113,15 +142,19 @@ impl FrameWatch {
     /// Land and target in one frame or in a panorama.
     pub fn panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
         let target = sky.target(t);
+        let one = self.one(sky, t);
+        let Some(reach) = self.panorama else {
+            return one;
+        };
         let low_enough = Limits {
             low: None,
-            high: (self.panorama_sine < 1.0).then_some(self.panorama_sine),
+            high: (reach.sine < 1.0).then_some(reach.sine),
         };
         let turned = match self.facing {
-            Bearing::Fixed { .. } => around(self.facing, &[self.panorama_side], sky, t, target),
+            Bearing::Fixed { .. } => around(self.facing, &[reach.side], sky, t, target),
             Bearing::Target | Bearing::Arch => Reading::constant(1.0),
         };
-        turned.and(low_enough.read(target.up)).or(self.one(sky, t))
+        turned.and(low_enough.read(target.up)).or(one)
     }
 
     /// The Moon outside a frame, or a panorama, that holds land and target.
@@ -133,7 +166,9 @@ impl FrameWatch {
             let needed = reading(self.frames.room(seen)).negated();
             needed.and(self.moon_in_panorama(sky, t).negated())
         };
-        self.moon_up(moon).negated().or(one.or(panorama()))
+        self.moon_seen(sky, t, moon)
+            .negated()
+            .or(one.or(panorama()))
     }
 
     /// The Moon inside.
@@ -145,12 +180,22 @@ impl FrameWatch {
             let needed = reading(self.frames.room(seen)).negated();
             needed.and(self.moon_in_panorama(sky, t))
         };
-        self.moon_up(moon).and(one.or(panorama()))
+        self.moon_seen(sky, t, moon).and(one.or(panorama()))
     }
 
-    fn moon_up(&self, moon: LocalVector) -> Reading {
+    /// Whether the camera sees the Moon: above the horizon and the ridge, and not
+    /// behind the subject.
+    fn moon_seen(&self, sky: &Sky<'_>, t: f64, moon: LocalVector) -> Reading {
         let up = Band::from(MOON_GONE_DEG);
-        Limits::of_altitudes(up, |apparent_deg| self.air.true_deg(apparent_deg)).read(moon.up)
+        let up = Limits::of_altitudes(up, |apparent_deg| self.air.true_deg(apparent_deg));
+        let mut seen = up.read(moon.up);
+        if let Some(ridge) = &self.ridge {
+            seen = seen.and(ridge.read(self.air, moon));
+        }
+        if let Some(wall) = &self.wall {
+            seen = seen.and(wall.hides(sky, t, moon).negated());
+        }
+        seen
     }
 
     /// Whether the Moon's azimuth is between those of land and target, or no

@@ -57,6 +57,11 @@ impl Ridge {
         }
     }
 
+    /// The apparent altitude of the ridge at an azimuth, degrees.
+    pub fn altitude_deg_at(&self, azimuth_deg: f64) -> f64 {
+        self.skyline.altitude_deg_at(azimuth_deg)
+    }
+
     /// The apparent altitude of a body above the ridge at its azimuth, degrees,
     /// and how long its sign must stay.
     ///

@@ -2,11 +2,11 @@
 
 use super::{
     Asked, Brief, CONTRAST, FACING, FRAMING, LIGHT, MIN_MINUTES, MOON_IN_FRAME, RULES, Rule,
-    RuleValue, TARGET, TILT, WEIGHTS, value::OfRule,
+    RuleValue, TARGET, TARGET_PLACE, TILT, WEIGHTS, value::OfRule,
 };
 use crate::{
     ephemeris::Direction,
-    scene::{Facing, Framing, LightKind, MoonInFrame, Site, ValueError, Weights},
+    scene::{Facing, Framing, LightKind, MoonInFrame, Site, TargetPlace, ValueError, Weights},
 };
 
 /// Every rule of a scan. A rule that is off has no value.
@@ -113,11 +113,16 @@ impl Rules {
         if asked.target.is_moon() {
             refuse_beside_moon(brief)?;
         }
+        refuse_without_size(brief, site)?;
         let light = (LIGHT.default)(asked).and_then(LightKind::of);
         let asked = Asked {
             light: brief.get(&LIGHT).or(light).unwrap_or(asked.light),
             ..asked
         };
+        if asked.light == LightKind::Dark {
+            let expected = "no or any where no Moon is up";
+            refuse_moon_in_frame(brief, MoonInFrame::Only, expected)?;
+        }
         let mut limits = Brief::default();
         for rule in RULES.iter().filter(|rule| rule.limit.is_some()) {
             let default = || (rule.default)(asked);
@@ -264,6 +269,8 @@ fn refuse_beside_moon(brief: &Brief) -> Result<(), RulesError> {
             ),
         });
     }
+    let expected = "only or any where the target is the Moon";
+    refuse_moon_in_frame(brief, MoonInFrame::No, expected)?;
     for rule in [&CONTRAST, &TILT] {
         if let Some(value) = brief.value_of(rule) {
             return Err(RulesError::Value {
@@ -277,6 +284,42 @@ fn refuse_beside_moon(brief: &Brief) -> Result<(), RulesError> {
         }
     }
     Ok(())
+}
+
+/// Refuses a Moon in the frame, or out of it, that can never be.
+fn refuse_moon_in_frame(
+    brief: &Brief,
+    never: MoonInFrame,
+    expected: &str,
+) -> Result<(), RulesError> {
+    if brief.get(&MOON_IN_FRAME) != Some(never) {
+        return Ok(());
+    }
+    let error = ValueError::new(&never.to_string(), expected).with_remedy("write any");
+    let key = MOON_IN_FRAME.key;
+    Err(RulesError::Value { key, error })
+}
+
+/// Refuses a place of the target over, beside or behind a subject whose size is
+/// not known.
+fn refuse_without_size(brief: &Brief, site: &Site) -> Result<(), RulesError> {
+    let place = brief.get(&TARGET_PLACE);
+    let placed = place.filter(|place| {
+        matches!(
+            place,
+            TargetPlace::Over(_) | TargetPlace::Beside(_) | TargetPlace::Behind
+        )
+    });
+    match placed {
+        Some(place) if !site.subject_shape().is_some_and(|shape| shape.is_solid()) => {
+            let expected = "clear or any where the subject's size and distance are not known";
+            let remedy = "give [subject] a height_m and a distance_m, or write any";
+            let error = ValueError::new(&place.to_string(), expected).with_remedy(remedy);
+            let key = TARGET_PLACE.key;
+            Err(RulesError::Value { key, error })
+        }
+        _ => Ok(()),
+    }
 }
 
 #[cfg(test)]

@@ -41,7 +41,7 @@ pub static TARGET_OFFSET: Rule = Rule {
         swept: 7,
         letter: 'd',
         unmet: |target| format!("the {target} stands in another direction"),
-        words: |target| format!("the {target}'s place in the frame"),
+        words: |target| format!("the {target}'s offset from the camera direction"),
         unit: Unit::Degrees,
         around: true,
         value: |instant, _| Some(instant.target_offset_deg()),

@@ -48,7 +48,7 @@ pub static TARGET_PLACE: Rule = Rule {
         swept: 15,
         letter: 'o',
         unmet: |target| format!("the {target} does not stand as asked to the subject"),
-        words: |target| format!("the {target} against the subject"),
+        words: |target| format!("the {target}'s place relative to the subject"),
         unit: Unit::Word,
         around: false,
         value: |_, _| None,

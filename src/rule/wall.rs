@@ -9,9 +9,8 @@ use crate::{
     scene::{Band, Site, SubjectShape},
 };
 
-/// The apparent altitude at which the Moon or a star is on a level horizon, at
-/// most, degrees.
-const HORIZON_DEG: f64 = -0.3;
+/// The apparent altitude of a level horizon, degrees.
+const HORIZON_DEG: f64 = 0.0;
 
 /// An upright rectangle on the sky.
 #[derive(Debug, Clone)]

@@ -251,6 +251,16 @@ impl DarkSky {
     }
 }
 
+impl Camera {
+    /// The same camera in landscape: the long side of sensor and pixels first.
+    #[must_use]
+    pub fn lying(mut self) -> Self {
+        self.sensor_mm.sort_by(|a, b| b.total_cmp(a));
+        self.pixels.sort_by(|a, b| b.cmp(a));
+        self
+    }
+}
+
 impl Default for Camera {
     /// A full-frame camera of 24 megapixels with a 14 mm f/2.8 lens.
     fn default() -> Self {

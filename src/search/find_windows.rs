@@ -25,8 +25,15 @@ const NIGHTS_A_TASK: usize = 60;
 /// minutes, three at least and nine at most. The samples change with a fraction
 /// of the sky's rotation.
 const SAMPLE_MINUTES: f64 = 20.0;
+/// A best instant stays this far inside a part in which one frame does, or does
+/// not, seconds.
+const EDGE_SECONDS: f64 = 1.0;
 /// How closely the best instant is found, seconds.
 const BEST_SECONDS: f64 = 15.0;
+
+/// The best instant of a period with its factors, and the part of the period
+/// about it, or else the longest, in which one frame does.
+type Candidate = (Moment, Factors, Option<Interval>);
 
 impl Planner {
     /// Every window, best score first; equal scores in order of time. Ranks are
@@ -127,7 +134,7 @@ impl Planner {
 
     /// The instant of a period with the highest score, and the part of the
     /// period about it, or else the longest, in which one frame does.
-    fn best_sky(&self, interval: Interval) -> (Moment, Factors, Option<Interval>) {
+    fn best_sky(&self, interval: Interval) -> Candidate {
         let judge = |framing: Option<f64>, minutes: f64| {
             move |moment| {
                 let sky = self.sky().light_geometry(moment);
@@ -146,36 +153,41 @@ impl Planner {
         };
         let parts = self.framed_parts(frames, interval);
         let one = Some(framing_quality(FramedAs::One));
-        let framed = parts.as_slice().iter().map(|part| {
-            let (best, factors) = self.best_of(*part, judge(one, part.minutes()));
-            (best, factors, *part)
-        });
-        let score = |factors: &Factors| factors.score(&self.rules.weights);
-        let framed = framed.max_by(|a, b| score(&a.1).total_cmp(&score(&b.1)));
-        if let Some((best, factors, part)) = framed
-            && part == interval
-        {
-            return (best, factors, Some(part));
-        }
-        // A panorama may have the better light.
-        let moment = Moment::from_seconds(0.5 * (interval.start + interval.end));
-        let other = frames.panorama(&self.sky(), moment.seconds()).margin >= 0.0;
-        let other = if other {
-            FramedAs::Panorama
-        } else {
-            FramedAs::Neither
+        // A second inside, so that the printed second is in the part as well.
+        let inside = |part: &Interval| {
+            let shrunk = |edge: f64, own: f64, by: f64| if edge == own { edge } else { edge + by };
+            let start = shrunk(part.start, interval.start, EDGE_SECONDS);
+            let end = shrunk(part.end, interval.end, -EDGE_SECONDS);
+            (start <= end).then(|| Interval::new(start, end))
         };
-        let whole = self.best_of(interval, judge(Some(framing_quality(other)), minutes));
-        match framed {
-            Some((best, factors, part)) if score(&factors) >= score(&whole.1) => {
-                (best, factors, Some(part))
-            }
-            _ => {
-                let longest = parts.as_slice().iter().copied();
-                let longest = longest.max_by(|a, b| a.minutes().total_cmp(&b.minutes()));
-                (whole.0, whole.1, longest)
-            }
-        }
+        let score = |factors: &Factors| factors.score(&self.rules.weights);
+        let better = |a: &Candidate, b: &Candidate| score(&a.1).total_cmp(&score(&b.1));
+        let framed = parts.as_slice().iter().filter_map(inside).map(|part| {
+            let (best, factors) = self.best_of(part, judge(one, part.minutes()));
+            (best, factors, Some(part))
+        });
+        let longest = || {
+            let parts = parts.as_slice().iter().filter_map(inside);
+            parts.max_by(|a, b| a.minutes().total_cmp(&b.minutes()))
+        };
+        // Where one frame does not do, a panorama may have the better light.
+        let sky = self.sky();
+        let rest = parts.outside(&Intervals::one(interval.start, interval.end));
+        let panorama = rest.where_holds(|t| frames.panorama(&sky, t));
+        let neither = panorama.outside(&rest);
+        let other = [(FramedAs::Panorama, panorama), (FramedAs::Neither, neither)];
+        let other = other.iter().flat_map(|(framed_as, parts)| {
+            let framing = Some(framing_quality(*framed_as));
+            parts.as_slice().iter().filter_map(inside).map(move |part| {
+                let (best, factors) = self.best_of(part, judge(framing, minutes));
+                (best, factors, longest())
+            })
+        });
+        let best = framed.chain(other).max_by(better);
+        best.unwrap_or_else(|| {
+            let (best, factors) = self.best_of(interval, judge(one, minutes));
+            (best, factors, Some(interval))
+        })
     }
 
     /// The parts of a period in which one frame holds land and target.
@@ -203,13 +215,13 @@ impl Planner {
         let eclipse = periods()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
-        let moonlit = land
-            .as_ref()
-            .map(|land| (land.interval, land.best.moment()));
-        let doubts = std::iter::once((interval, best.moment()))
-            .chain(moonlit)
-            .map(|(period, best)| self.doubts.over(&self.sky(), period, best))
-            .fold(Caveats::default(), Caveats::or);
+        let over = |period, best| self.doubts.over(&self.sky(), period, best);
+        // The land by moonlight is taken without the target.
+        let moonlit = land.as_ref().map(|land| Caveats {
+            target_low: false,
+            ..over(land.interval, land.best.moment())
+        });
+        let doubts = over(interval, best.moment()).or(moonlit.unwrap_or_default());
         Window {
             night: night.date,
             rank: 0,
@@ -217,10 +229,7 @@ impl Planner {
             factors,
             interval,
             land_range: self.land_range(&best),
-            frame: self.own_settings(
-                &best,
-                factors.framing == Some(framing_quality(FramedAs::One)),
-            ),
+            frame: self.own_settings(&best),
             framed,
             best,
             land,

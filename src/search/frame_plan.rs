@@ -2,10 +2,7 @@
 
 use super::planner::Planner;
 use crate::{
-    light::{
-        Aim, NotOneFrame, Optics, Orientation, Panorama, PanoramaSpan, Pointing, Seen,
-        SubjectFrames, View, panorama::DEFAULT_OVERLAP, subject_frames::EDGE_SHARE,
-    },
+    light::{Aim, NotOneFrame, Optics, Orientation, Pointing, Seen, SubjectFrames, View},
     rule::{Conditions, FrameWatch, MOON_IN_FRAME, offset_deg},
     scene::MoonInFrame,
 };
@@ -44,7 +41,7 @@ pub struct FramePlan {
     pub level_landscape: bool,
     /// Whether a level camera in portrait does.
     pub level_portrait: bool,
-    /// Whether the Moon is up and in the frame, or in azimuth within the
+    /// Whether the camera sees the Moon in the frame, or in azimuth within the
     /// panorama.
     pub moon: bool,
     /// Why one frame does not do; `None` where it does.
@@ -64,12 +61,11 @@ impl FrameWatch {
         (instant.facing_deg, seen)
     }
 
-    /// The Moon as the frames see it; `None` where it is down.
+    /// The Moon as the frames see it; `None` where the camera does not see it.
     fn moon_of(&self, instant: &Conditions, land_bearing_deg: f64) -> Option<Seen> {
         let moon = &instant.sky.moon;
         let offset_deg = moon.azimuth_deg - land_bearing_deg;
-        instant
-            .moon_is_up()
+        self.sees(moon)
             .then(|| Seen::new(offset_deg, moon.apparent_altitude_deg))
     }
 
@@ -87,7 +83,7 @@ impl FrameWatch {
             Some(aim) => self
                 .blank(instant)
                 .aimed(bearing_deg, &aim)
-                .with_moon(frames, instant),
+                .with_moon(self, instant),
             None => self.plan_without_one(instant),
         }
     }
@@ -97,7 +93,7 @@ impl FrameWatch {
         let (bearing_deg, seen) = self.target_of(instant);
         let blank = self.blank(instant);
         let plan = blank.without_one(self.frames(), bearing_deg, seen);
-        plan.with_moon(self.frames(), instant)
+        plan.with_moon(self, instant)
     }
 
     /// A plan in which the camera is not aimed yet.
@@ -133,7 +129,7 @@ impl FramePlan {
             self.orientation,
             Pointing::new(self.bearing_deg, self.pitch_deg),
         );
-        let held = match self.framed_as {
+        match self.framed_as {
             FramedAs::One => {
                 view.holds(Pointing::new(moon.azimuth_deg, moon.apparent_altitude_deg))
             }
@@ -143,13 +139,13 @@ impl FramePlan {
                 offset_deg.abs() <= 0.5 * view.width_deg() + further
             }
             FramedAs::Neither => false,
-        };
-        held && instant.moon_is_up()
+        }
     }
 
-    fn with_moon(self, frames: &SubjectFrames, instant: &Conditions) -> Self {
+    fn with_moon(self, frames: &FrameWatch, instant: &Conditions) -> Self {
+        let seen = frames.sees(&instant.sky.moon);
         Self {
-            moon: self.holds_moon(frames.optics(), instant),
+            moon: seen && self.holds_moon(frames.frames().optics(), instant),
             ..self
         }
     }
@@ -170,43 +166,22 @@ impl FramePlan {
             why_not_one: Some(frames.why_not(seen)),
             ..self
         };
-        if !frames.panorama_reaches(seen) {
-            return neither;
-        }
-        let (offset_deg, land) = (seen.offset_deg(), frames.land());
-        let span = |orientation| {
-            let (across_deg, up_deg) = frames.field_deg(orientation);
-            let left_deg = (-land.half_width_deg).min(offset_deg);
-            let right_deg = land.half_width_deg.max(offset_deg);
-            let low_deg = land.foot_deg.min(seen.altitude_deg());
-            let high_deg = land.top_deg.max(seen.altitude_deg());
-            let centre_deg = 0.5 * (left_deg + right_deg);
-            let span = PanoramaSpan {
-                width_deg: (right_deg - left_deg + 2.0 * EDGE_SHARE * across_deg).min(360.0),
-                height_deg: (high_deg - low_deg + 2.0 * EDGE_SHARE * up_deg).min(180.0),
-                bottom_deg: (low_deg - EDGE_SHARE * up_deg).max(-90.0),
-            };
-            (centre_deg, span)
-        };
-        [Orientation::Portrait, Orientation::Landscape]
-            .into_iter()
-            .filter_map(|orientation| {
-                let (centre_deg, span) = span(orientation);
-                let optics = frames.optics();
-                let cover = Panorama::cover(optics, orientation, &span, DEFAULT_OVERLAP).ok()?;
-                Some((centre_deg, cover))
-            })
-            .min_by_key(|(_, cover)| cover.frames())
-            .map_or(neither, |(centre_deg, cover)| Self {
-                framed_as: FramedAs::Panorama,
-                orientation: cover.orientation,
-                bearing_deg: (land_bearing_deg + centre_deg).rem_euclid(360.0),
-                pitch_deg: cover.lowest_pitch_deg,
-                columns: cover.frames_per_row,
-                rows: cover.rows,
-                yaw_step_deg: cover.yaw_step_deg,
-                ..neither
-            })
+        let panorama = frames
+            .panorama(seen)
+            .filter(|_| frames.panorama_reaches(seen));
+        panorama.map_or(neither, |(centre_deg, cover)| Self {
+            framed_as: FramedAs::Panorama,
+            orientation: cover.orientation,
+            bearing_deg: (land_bearing_deg + centre_deg).rem_euclid(360.0),
+            pitch_deg: cover.lowest_pitch_deg,
+            // One frame at a pitch between two steps; a second makes it sure.
+            columns: cover
+                .frames_per_row
+                .max(if cover.rows == 1 { 2 } else { 1 }),
+            rows: cover.rows,
+            yaw_step_deg: cover.yaw_step_deg,
+            ..neither
+        })
     }
 }
 

@@ -154,18 +154,12 @@ impl FrameSettings {
 
 impl Planner {
     /// The site's own camera at an instant, by the strict rule; `None` where
-    /// the site has none. If one frame does only for so short a time that a
-    /// panorama is better, `one_counts` is false.
-    pub fn own_settings(&self, instant: &Conditions, one_counts: bool) -> Option<FrameSettings> {
-        let frames = self.frames.as_ref()?;
+    /// the site has none.
+    pub fn own_settings(&self, instant: &Conditions) -> Option<FrameSettings> {
+        self.frames.as_ref()?;
         // A site's camera was checked when it was read.
         let lens = Lens::of(&self.site, 1.0).ok()?;
-        let plan = if one_counts {
-            frames.plan(instant, self.moon_in_frame())
-        } else {
-            frames.plan_without_one(instant)
-        };
-        Some(FrameSettings::new(&self.site, &lens, instant, Some(plan)))
+        Some(self.settings(&lens, instant))
     }
 
     /// A camera at an instant.

@@ -109,6 +109,27 @@ impl Intervals {
         Self(both)
     }
 
+    /// The periods of `whole` between these.
+    pub fn outside(&self, whole: &Self) -> Self {
+        let mut rest = Vec::new();
+        for period in &whole.0 {
+            let mut start = period.start;
+            for hole in self.0.iter().filter(|hole| hole.end > period.start) {
+                if hole.start >= period.end {
+                    break;
+                }
+                if hole.start > start {
+                    rest.push(Interval::new(start, hole.start));
+                }
+                start = start.max(hole.end);
+            }
+            if start < period.end {
+                rest.push(Interval::new(start, period.end));
+            }
+        }
+        Self(rest)
+    }
+
     /// The periods of at least `minutes`.
     #[must_use]
     pub fn at_least_minutes(mut self, minutes: f64) -> Self {

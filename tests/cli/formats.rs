@@ -12,7 +12,7 @@ fn csv_begins_with_the_promised_columns_and_equals_the_json() {
         moon_altitude_deg,moon_azimuth_deg,moon_fraction,moon_waxing,light_angle_deg,light_side,\
         moon_target_separation_deg,sun_altitude_deg,moonlight_lux,sky_mag_arcsec2,sky_loss_mag,\
         milky_way_contrast,milky_way_visibility,contrast_kept,land_vs_sky_stops,\
-        land_vs_sky_half_width_stops,one_frame,level_vs_sky_stops,toward_moon_vs_sky_stops,\
+        land_vs_sky_half_width_stops,one_exposure,level_vs_sky_stops,toward_moon_vs_sky_stops,\
         away_vs_sky_stops,target_in_town_glow,arch_altitude_deg,arch_azimuth_deg,tilt_deg,\
         shadow_length_per_height,score_contrast,score_balance,score_raking,score_position,\
         score_length";

@@ -78,7 +78,7 @@ fn one_frame_follows_from_the_balance_and_how_far_it_may_be_off() {
             // Balance and half width are rounded to hundredths.
             let unsure = 0.02 / half;
             if (share - 0.75).abs() > unsure && (share - 0.25).abs() > unsure {
-                assert_eq!(row["one_frame"], word, "{balance} {half}");
+                assert_eq!(row["one_exposure"], word, "{balance} {half}");
                 words.insert(word);
             }
         }

@@ -22,6 +22,7 @@ use rakelight::{
         json,
         lenses::{self, LensRow},
         sky::SkyReport,
+        words::clock_text,
     },
     rule::Conditions,
     scene::Site,
@@ -94,9 +95,17 @@ fn write_lenses(
         lenses::write_json(&mut out, &lenses)?;
     } else {
         let width = out.width();
-        lenses::write_table(&mut out, &lenses, target, width)?;
+        let place = there.map(|there| {
+            let clock = clock_text(there.site.zone, there.moment, true);
+            let date = there.site.zone.local_date(there.moment);
+            format!("{}, {date} {clock}", there.site.title())
+        });
+        lenses::write_table(&mut out, &lenses, place.as_deref(), target, width)?;
         if !args.output.quiet {
             Key::Lenses.write(&mut out, width)?;
+            if there.is_some() {
+                Key::Frames.write(&mut out, width)?;
+            }
         }
     }
     out.finish()?;

@@ -36,6 +36,18 @@ pub fn check_together(args: &ExposureArgs) -> Result<(), Failure> {
             "--frame-shutter needs --trails or --time-lapse: add --trails 60min or --time-lapse 2h",
         ),
     ];
+    let several = args.focal_mm.len() > 1;
+    let more = [
+        (args.tracked.is_some(), "--tracked"),
+        (args.trails.is_some(), "--trails"),
+        (film, "--time-lapse"),
+        (args.land_measured.is_some(), "--land-measured"),
+    ];
+    if let Some((_, option)) = more.iter().find(|(given, _)| several && *given) {
+        return Err(Failure::Reported(anyhow!(
+            "{option} is planned for one lens: give one --focal-mm"
+        )));
+    }
     if let Some((_, message)) = alone.iter().find(|(is_alone, _)| *is_alone) {
         return Err(Failure::Reported(anyhow!("{message}")));
     }
@@ -81,7 +93,7 @@ pub fn optics(
     camera.f_number = args.f_number.unwrap_or(camera.f_number);
     camera.sensor_mm = args.sensor_mm.unwrap_or(camera.sensor_mm);
     camera.pixels[0] = args.pixels_across.unwrap_or(camera.pixels[0]);
-    Optics::try_from(&camera).map_err(|error| Failure::Reported(anyhow!("{error}")))
+    Optics::try_from(&camera.lying()).map_err(|error| Failure::Reported(anyhow!("{error}")))
 }
 
 pub fn question(

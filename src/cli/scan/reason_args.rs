@@ -77,7 +77,10 @@ fn vary(text: &str) -> Result<Varied, String> {
         } else {
             Brief::default().set(&key, value)
         };
-        read.map_err(|error| error.to_string())?;
+        read.map_err(|error| match Rule::of_key(&key) {
+            Some(_) => error.to_string(),
+            None => format!("{error}; or {FOCAL_LENGTH}, the lens"),
+        })?;
     }
     Ok((key, values))
 }

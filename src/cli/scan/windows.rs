@@ -98,6 +98,9 @@ pub struct WindowWriter<'a> {
     all: Vec<Answer>,
 }
 
+/// The narrowest table of blends that shows the frame.
+const WITH_FRAME_COLUMNS: usize = 90;
+
 impl<'a> WindowWriter<'a> {
     pub fn begin(
         search: &'a WindowSearch<'a>,
@@ -128,7 +131,7 @@ impl<'a> WindowWriter<'a> {
                 (false, false) => Key::Windows,
             };
             key.write(&mut note, layout.width)?;
-            if self.framed {
+            if self.framed && (!self.blend || layout.width >= WITH_FRAME_COLUMNS) {
                 Key::Frames.write(&mut note, layout.width)?;
             }
             self.keyed = true;

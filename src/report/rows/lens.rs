@@ -2,7 +2,10 @@
 
 use super::framing::level_word;
 use crate::{
-    light::{ExposureSheet, Panorama},
+    light::{
+        ExposureSheet, Panorama,
+        subject_frames::{MOST_COLUMNS, MOST_ROWS},
+    },
     report::{
         row::{Field, Importance, Range, Room, RowKind, Shown},
         words::{framing_cell, orientation_word, pitch_words, shutter_text},
@@ -79,7 +82,12 @@ fn iso_text(row: &&LensRow, _: Room) -> String {
 
 fn panorama_text(row: &&LensRow, _: Room) -> String {
     let panorama = row.panorama();
-    format!("{}x{}", panorama.frames_per_row, panorama.rows)
+    let (columns, rows) = (panorama.frames_per_row, panorama.rows);
+    // Beyond that nobody turns one at night.
+    if columns > MOST_COLUMNS || rows > MOST_ROWS {
+        return "-".to_owned();
+    }
+    format!("{columns}x{rows}")
 }
 
 /// The fields of a lens besides its plan.

@@ -6,7 +6,7 @@ use crate::{
     light::LandRange,
     report::{
         row::{Field, Range, RowKind},
-        words::{doubt_words, one_frame_word},
+        words::{doubt_words, one_exposure_word},
     },
     rule::Conditions,
     scene::Site,
@@ -133,10 +133,10 @@ pub static LAND_RANGE: &[F] = &[
     })
     .range(Range::AtLeast(0.0))
     .doc("how far light.land_vs_sky_stops may be off: half the range of 16 to 84 %, stops"),
-    F::word("one_frame", &["likely", "perhaps", "no"], |r| {
-        Some(one_frame_word(r.land_range.one_frame))
+    F::word("one_exposure", &["likely", "perhaps", "no"], |r| {
+        Some(one_exposure_word(r.land_range.one_exposure))
     })
-    .doc("whether one frame holds land and sky"),
+    .doc("whether one exposure holds land and sky"),
 ];
 
 /// The arch's highest point.

@@ -12,7 +12,9 @@ use crate::{
     report::{
         grid::{FAINT, STRONG},
         row::{Field, Importance, InBlend, Range, Shown},
-        words::{clock, clocks, doubt_phrases, doubt_words, eclipse_word, one_frame_word, stops},
+        words::{
+            clock, clocks, doubt_phrases, doubt_words, eclipse_word, one_exposure_word, stops,
+        },
     },
 };
 use Importance::{Elsewhere, Further, Key, Must, Usual};
@@ -245,11 +247,11 @@ pub static FIELDS: &[F] = &[
         "how far that may be off: half the range of 16 to 84 %, stops; by what is known of the \
          land's reflectance, the zenith sky and the air",
     ),
-    F::word("one_frame", &["likely", "perhaps", "no"], |r| {
-        Some(one_frame_word(r.window.land_range.one_frame))
+    F::word("one_exposure", &["likely", "perhaps", "no"], |r| {
+        Some(one_exposure_word(r.window.land_range.one_exposure))
     })
     .doc(
-        "whether one frame holds land and sky, land within 3 stops darker and 1 brighter: likely \
+        "whether one exposure holds land and sky, land within 3 stops darker and 1 brighter: likely \
          if three quarters of the range are, perhaps if one quarter is, else no",
     ),
     F::of_instant(&instant::LEVEL, |r| Some(r.best())),

@@ -3,7 +3,7 @@
 use super::{
     clock::{clock_text, hours_text},
     framing::framing_sentence,
-    light::{settings_text, side_word},
+    light::{land_words, settings_text, side_word},
 };
 use crate::{
     Figure,
@@ -38,7 +38,7 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
         Advice::Framing { plan, part } => {
             let sentence = framing_sentence(plan, teller.0.rules.target_name());
             match part {
-                Some(part) => format!("{sentence} One frame does {}.", teller.hours(*part)),
+                Some(part) => format!("{sentence} One frame is enough {}.", teller.hours(*part)),
                 None => sentence,
             }
         }
@@ -144,9 +144,10 @@ impl Teller<'_> {
                 over_land_stops,
                 over_sky_stops,
             } => disc_words(over_land_stops, over_sky_stops),
-            LandAdvice::OneFrame => {
-                "Land and sky are within a stop: one frame holds both.".to_string()
-            }
+            LandAdvice::OneExposure { stops } => format!(
+                "The land is {} the sky: one exposure likely holds both.",
+                land_words(stops)
+            ),
             LandAdvice::OwnFrame { stops } if stops > 0.0 => format!(
                 "The land is {stops:.1} stops brighter than the sky: watch its highlights, or take \
                  a second frame for it."
@@ -207,8 +208,8 @@ impl Teller<'_> {
 /// What a frame holds of the Moon's disc and the land.
 fn disc_words(over_land_stops: f64, over_sky_stops: f64) -> String {
     let of_land = match over_land_stops {
-        stops if stops <= HELD_STOPS => "one frame holds both",
-        _ => "too much for one frame: take a second one for the land",
+        stops if stops <= HELD_STOPS => "one exposure holds both",
+        _ => "too much for one exposure: take a second one for the land",
     };
     let shows = match over_sky_stops {
         stops if stops < SHOWS_STOPS => format!(

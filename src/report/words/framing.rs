@@ -2,7 +2,10 @@
 
 use crate::{
     Figure,
-    light::{NotOneFrame, Orientation},
+    light::{
+        NotOneFrame, Orientation,
+        subject_frames::{MOST_COLUMNS, MOST_ROWS},
+    },
     search::{FramePlan, FramedAs},
 };
 
@@ -77,7 +80,13 @@ pub fn framing_sentence(plan: &FramePlan, target: &str) -> String {
             plan.bearing_deg,
             pitch_words(plan.pitch_deg.round())
         ),
-        FramedAs::Neither => format!("No picture with this camera: {why}."),
+        FramedAs::Neither if plan.why_not_one == Some(NotOneFrame::Behind) => {
+            format!("No picture with this camera: {why}.")
+        }
+        FramedAs::Neither => format!(
+            "No picture with this camera: {why}, and a panorama would take more than \
+             {MOST_COLUMNS} by {MOST_ROWS} frames."
+        ),
     }
 }
 

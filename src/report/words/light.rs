@@ -5,7 +5,7 @@ use crate::{
     Figure,
     ephemeris::EclipseKind,
     light::{
-        Assessment, Exposure, LitSide, OneFrame,
+        Assessment, Exposure, LitSide, OneExposure,
         exposure::SHUTTER_SCALE_S,
         milky_way::{Visibility, visibility},
     },
@@ -59,12 +59,12 @@ pub fn visibility_word(visibility: Visibility) -> &'static str {
     }
 }
 
-/// Whether one frame holds land and sky: likely, perhaps or no.
-pub fn one_frame_word(one_frame: OneFrame) -> &'static str {
-    match one_frame {
-        OneFrame::Likely => "likely",
-        OneFrame::Perhaps => "perhaps",
-        OneFrame::No => "no",
+/// Whether one exposure holds land and sky: likely, perhaps or no.
+pub fn one_exposure_word(one_exposure: OneExposure) -> &'static str {
+    match one_exposure {
+        OneExposure::Likely => "likely",
+        OneExposure::Perhaps => "perhaps",
+        OneExposure::No => "no",
     }
 }
 

@@ -32,7 +32,7 @@ pub(super) use framing::{framing_cell, framing_phrase, pitch_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
     a_kind_of_night, eclipse_phrase, eclipse_word, land_words, light_words, lit_side_word,
-    one_frame_word, shutter_text, side_word, stops, visibility_word,
+    one_exposure_word, shutter_text, side_word, stops, visibility_word,
 };
 pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
