@@ -300,6 +300,26 @@ fn phases_and_exposures_pass() {
     }
 }
 
+#[test]
+fn lenses_side_by_side_pass() {
+    let schema = schema("lenses");
+    let (tank, time) = (site("saltbush-tank"), "--time=2027-07-09T22:16");
+    let lenses = "--focal-mm=14,20,200";
+    let alone = &["exposure", lenses, "--format=json"][..];
+    let there = &["exposure", &tank, time, lenses, "--format=json"][..];
+    for (args, planned) in [(alone, false), (there, true)] {
+        let value = document(args);
+        holds(&schema, &value, args);
+        let rows = value["lenses"].as_array().expect("lenses");
+        assert_eq!(rows.len(), 3);
+        assert!(rows.iter().all(|row| row["framing"].is_object() == planned));
+    }
+    let value = document(there);
+    broken(&schema, &value, "");
+    broken(&schema, &value, "/lenses/0");
+    broken(&schema, &value, "/lenses/0/framing");
+}
+
 /// The type that a cell of the CSV has in JSON, from its name alone: the words
 /// are few, all else is a number.
 fn kind(column: &str) -> &'static str {
