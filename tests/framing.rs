@@ -298,3 +298,49 @@ fn a_rule_on_the_frame_needs_a_camera() {
         assert!(window.frame.is_none() && window.factors.framing.is_none());
     }
 }
+
+/// The table of `docs/model.md` that says how many frames it takes at the demo
+/// sites.
+#[test]
+fn the_frames_of_the_demo_sites_are_told_as_they_are() {
+    let season = year();
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites");
+    let entries = std::fs::read_dir(folder).expect("the demo sites");
+    let paths = entries.map(|entry| entry.expect("an entry").path());
+    let mut paths: Vec<_> = paths
+        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
+        .collect();
+    paths.sort();
+    let mut rows = Vec::new();
+    for path in paths {
+        for site in rakelight::read_sites(&path).expect("a demo site") {
+            let site = site.expect("a good view");
+            let own = Brief::of_site(&site);
+            let brief = Brief::default().with(&FRAMING, Framing::Any).or(&own);
+            let windows = planner(&season, &site, &brief).windows();
+            let plans: Vec<FramePlan> = windows.iter().take(10).map(plan).collect();
+            let count = |is: &dyn Fn(&FramePlan) -> bool| plans.iter().filter(|p| is(p)).count();
+            let framed = |way| count(&|plan| plan.framed_as == way);
+            let view = site.view.as_deref().map(|view| format!(", {view}"));
+            rows.push(format!(
+                "| {}{} | {} | {} | {} | {} | {} |",
+                site.name,
+                view.unwrap_or_default(),
+                plans.len(),
+                count(&|plan| plan.level_landscape),
+                framed(FramedAs::One),
+                framed(FramedAs::Panorama),
+                framed(FramedAs::Neither),
+            ));
+        }
+    }
+    let model = include_str!("../docs/model.md");
+    let head = "| view | windows | level, landscape | one frame | panorama | neither |\n";
+    let (_, table) = model.split_once(head).expect("the table");
+    let told: Vec<&str> = table
+        .lines()
+        .skip(1)
+        .take_while(|l| !l.is_empty())
+        .collect();
+    assert_eq!(told, rows);
+}
