@@ -50,11 +50,26 @@ impl Pinhole {
         }
     }
 
+    fn seen(&self, point: Vector) -> Vector {
+        self.rows
+            .map(|row| row.iter().zip(point).map(|(a, b)| a * b).sum::<f64>())
+    }
+
     fn holds(&self, point: Vector) -> bool {
-        let [x, y, z] = self
-            .rows
-            .map(|row| row.iter().zip(point).map(|(a, b)| a * b).sum::<f64>());
+        let [x, y, z] = self.seen(point);
         z > 0.0 && (x / z).abs() <= self.half[0] && (y / z).abs() <= self.half[1]
+    }
+
+    /// Whether a disc about a point is all beyond one of the frame's sides.
+    fn clears(&self, point: Vector, radius_deg: f64) -> bool {
+        let [x, y, z] = self.seen(point);
+        [(x, self.half[0]), (y, self.half[1])]
+            .into_iter()
+            .any(|(aside, half)| {
+                // From the plane through the pinhole and that side.
+                let beyond = (aside.abs() - half * z) / half.hypot(1.0);
+                beyond >= radius_deg.to_radians().sin()
+            })
     }
 }
 
@@ -133,11 +148,24 @@ impl Yardstick<'_> {
             let Some((moon, wanted)) = moon else {
                 return true;
             };
+            // The Moon is out where all of it is out of the whole frame; its
+            // disc at the nearest perigees is 33.5 arcminutes across.
+            let whole = held.half.map(|half| half / 0.9);
+            let suits = |turn_deg: f64| {
+                if wanted {
+                    return inside(turn_deg, moon);
+                }
+                let pinhole = Pinhole::new(turn_deg, held.pitch_deg, whole);
+                pinhole.clears(
+                    unit(moon.0, moon.1),
+                    1_737.4f64.atan2(356_400.0).to_degrees(),
+                )
+            };
             let steps = (held.turn_deg / self.step).floor() as i32;
             let turns = (-steps..=steps).map(|step| f64::from(step) * self.step);
             turns
                 .chain([-held.turn_deg, held.turn_deg])
-                .any(|turn| inside(turn, (offset, altitude)) && inside(turn, moon) == wanted)
+                .any(|turn| inside(turn, (offset, altitude)) && suits(turn))
         })
     }
 

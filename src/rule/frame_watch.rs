@@ -6,8 +6,8 @@ use super::{
 };
 use crate::{
     ephemeris::{LocalVector, Reading, Refraction, SKY_RATE, Sky},
-    light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames},
-    scene::{Band, Facing, Site},
+    light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames, subject_frames::EDGE_SHARE},
+    scene::{Band, Facing, MoonInFrame, Site},
 };
 use std::sync::Arc;
 
@@ -17,6 +17,13 @@ const FASTEST: f64 = 1.35 * SKY_RATE;
 /// Below this apparent altitude no part of the Moon's disc is above a level
 /// horizon, degrees.
 const MOON_GONE_DEG: f64 = -0.3;
+/// How close to it counts as on it, degrees: edges in time are found to a tenth
+/// of a second.
+const ON_LIMIT_DEG: f64 = 1e-2;
+
+/// How far a panorama may reach beside land and target, in frames in portrait:
+/// it has whole frames. At least [`EDGE_SHARE`] is free there.
+const MOST_BESIDE: f64 = 0.5;
 
 /// The frames of a site's camera, toward the camera direction.
 #[derive(Debug, Clone)]
@@ -27,8 +34,8 @@ pub(crate) struct FrameWatch {
     /// How far to the side and how high a panorama goes.
     panorama_side: Sector,
     panorama_sine: f64,
-    /// How far beside land and target a panorama reaches, degrees.
-    beside_deg: f64,
+    /// Width of a frame in portrait, degrees.
+    portrait_deg: f64,
 }
 
 impl FrameWatch {
@@ -63,7 +70,7 @@ impl FrameWatch {
             facing,
             panorama_side: Sector::new(-side_deg, 2.0 * side_deg),
             panorama_sine: air.true_deg(top_deg).to_radians().sin(),
-            beside_deg: 0.5 * frames.field_deg(Orientation::Portrait).0,
+            portrait_deg: frames.field_deg(Orientation::Portrait).0,
             frames: Arc::new(frames),
         }
     }
@@ -124,6 +131,18 @@ impl FrameWatch {
         turned.and(low_enough.read(target.up)).or(self.one(sky, t))
     }
 
+    /// Whether a part of the Moon's disc is above a level horizon. A Moon at the
+    /// limit counts as what the rule asks for, so that the first and the last
+    /// instant of a window keep the rule.
+    pub fn shows_moon(&self, apparent_deg: f64, asked: MoonInFrame) -> bool {
+        let leeway_deg = match asked {
+            MoonInFrame::Only => ON_LIMIT_DEG,
+            MoonInFrame::No => -ON_LIMIT_DEG,
+            MoonInFrame::Any => 0.0,
+        };
+        apparent_deg >= MOON_GONE_DEG - leeway_deg
+    }
+
     /// The Moon outside a frame, or a panorama, that holds land and target.
     pub fn moon_out(&self, sky: &Sky<'_>, t: f64) -> Reading {
         let (target, moon) = (sky.target(t), sky.moon(t).0);
@@ -131,7 +150,7 @@ impl FrameWatch {
         let one = reading(self.frames.room_with(seen, moon_seen, false));
         let panorama = || {
             let needed = reading(self.frames.room(seen)).negated();
-            needed.and(self.moon_in_panorama(sky, t).negated())
+            needed.and(self.moon_beside(MOST_BESIDE, sky, t).negated())
         };
         self.moon_up(moon).negated().or(one.or(panorama()))
     }
@@ -143,7 +162,7 @@ impl FrameWatch {
         let one = reading(self.frames.room_with(seen, moon_seen, true));
         let panorama = || {
             let needed = reading(self.frames.room(seen)).negated();
-            needed.and(self.moon_in_panorama(sky, t))
+            needed.and(self.moon_beside(EDGE_SHARE, sky, t))
         };
         self.moon_up(moon).and(one.or(panorama()))
     }
@@ -154,10 +173,11 @@ impl FrameWatch {
     }
 
     /// Whether the Moon's azimuth is between those of land and target, or no
-    /// more than half a frame beside.
-    fn moon_in_panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
+    /// more than this share of a frame beside.
+    fn moon_beside(&self, share: f64, sky: &Sky<'_>, t: f64) -> Reading {
         let (target, moon) = (sky.target(t), sky.moon(t).0);
-        let beside_deg = self.beside_deg + self.frames.land().half_width_deg;
+        let target_deg = share * self.portrait_deg;
+        let land_deg = target_deg + self.frames.land().half_width_deg;
         let from_land = |from_deg: f64, width_deg: f64, body: LocalVector| {
             let sector = [Sector::new(from_deg, width_deg)];
             around(self.facing, &sector, sky, t, body)
@@ -167,10 +187,10 @@ impl FrameWatch {
             around_moving(Bearing::Target, &sector, sky, t, moon)
         };
         let right = from_land(0.0, 180.0, target);
-        let between_right = from_land(-beside_deg, 180.0 + beside_deg, moon)
-            .and(from_target(-180.0, 180.0 + self.beside_deg));
-        let between_left = from_land(-180.0, 180.0 + beside_deg, moon)
-            .and(from_target(-self.beside_deg, 180.0 + self.beside_deg));
+        let between_right = from_land(-land_deg, 180.0 + land_deg, moon)
+            .and(from_target(-180.0, 180.0 + target_deg));
+        let between_left = from_land(-180.0, 180.0 + land_deg, moon)
+            .and(from_target(-target_deg, 180.0 + target_deg));
         right
             .and(between_right)
             .or(right.negated().and(between_left))

@@ -65,11 +65,15 @@ impl FrameWatch {
     }
 
     /// The Moon as the frames see it; `None` where it is down.
-    fn moon_of(&self, instant: &Conditions, land_bearing_deg: f64) -> Option<Seen> {
+    fn moon_of(
+        &self,
+        instant: &Conditions,
+        land_bearing_deg: f64,
+        asked: MoonInFrame,
+    ) -> Option<Seen> {
         let moon = &instant.sky.moon;
         let offset_deg = moon.azimuth_deg - land_bearing_deg;
-        instant
-            .moon_is_up()
+        self.shows_moon(moon.apparent_altitude_deg, asked)
             .then(|| Seen::new(offset_deg, moon.apparent_altitude_deg))
     }
 
@@ -77,27 +81,37 @@ impl FrameWatch {
     pub(super) fn plan(&self, instant: &Conditions, moon: MoonInFrame) -> FramePlan {
         let (bearing_deg, seen) = self.target_of(instant);
         let frames = self.frames();
-        let moon_seen = self.moon_of(instant, bearing_deg);
+        let moon_seen = self.moon_of(instant, bearing_deg, moon);
         let other = match moon {
             MoonInFrame::Any => None,
             MoonInFrame::No => moon_seen.map(|seen| (seen, false)),
             MoonInFrame::Only => moon_seen.map(|seen| (seen, true)),
         };
         match frames.best(seen, other) {
-            Some(aim) => self
-                .blank(instant)
-                .aimed(bearing_deg, &aim)
-                .with_moon(frames, instant),
-            None => self.plan_without_one(instant),
+            Some(aim) => {
+                let plan = self.blank(instant).aimed(bearing_deg, &aim);
+                self.with_moon(plan, instant, moon)
+            }
+            None => self.plan_without_one(instant, moon),
         }
     }
 
     /// The plan where one frame does not do.
-    pub(super) fn plan_without_one(&self, instant: &Conditions) -> FramePlan {
+    pub(super) fn plan_without_one(&self, instant: &Conditions, moon: MoonInFrame) -> FramePlan {
         let (bearing_deg, seen) = self.target_of(instant);
         let blank = self.blank(instant);
         let plan = blank.without_one(self.frames(), bearing_deg, seen);
-        plan.with_moon(self.frames(), instant)
+        self.with_moon(plan, instant, moon)
+    }
+
+    /// The plan with whether it holds the Moon.
+    fn with_moon(&self, plan: FramePlan, instant: &Conditions, asked: MoonInFrame) -> FramePlan {
+        let moon = &instant.sky.moon;
+        let up = self.shows_moon(moon.apparent_altitude_deg, asked);
+        FramePlan {
+            moon: up && plan.reaches_moon(self.frames().optics(), instant),
+            ..plan
+        }
     }
 
     /// A plan in which the camera is not aimed yet.
@@ -126,14 +140,16 @@ impl FramePlan {
         self.framed_as != FramedAs::Neither
     }
 
-    fn holds_moon(&self, optics: &Optics, instant: &Conditions) -> bool {
+    /// Whether the Moon is in the frame, or in azimuth within the panorama,
+    /// were it up.
+    fn reaches_moon(&self, optics: &Optics, instant: &Conditions) -> bool {
         let moon = &instant.sky.moon;
         let view = View::new(
             optics,
             self.orientation,
             Pointing::new(self.bearing_deg, self.pitch_deg),
         );
-        let held = match self.framed_as {
+        match self.framed_as {
             FramedAs::One => {
                 view.holds(Pointing::new(moon.azimuth_deg, moon.apparent_altitude_deg))
             }
@@ -143,14 +159,6 @@ impl FramePlan {
                 offset_deg.abs() <= 0.5 * view.width_deg() + further
             }
             FramedAs::Neither => false,
-        };
-        held && instant.moon_is_up()
-    }
-
-    fn with_moon(self, frames: &SubjectFrames, instant: &Conditions) -> Self {
-        Self {
-            moon: self.holds_moon(frames.optics(), instant),
-            ..self
         }
     }
 

@@ -160,10 +160,11 @@ impl Planner {
         let frames = self.frames.as_ref()?;
         // A site's camera was checked when it was read.
         let lens = Lens::of(&self.site, 1.0).ok()?;
+        let moon = self.moon_in_frame();
         let plan = if one_counts {
-            frames.plan(instant, self.moon_in_frame())
+            frames.plan(instant, moon)
         } else {
-            frames.plan_without_one(instant)
+            frames.plan_without_one(instant, moon)
         };
         Some(FrameSettings::new(&self.site, &lens, instant, Some(plan)))
     }
