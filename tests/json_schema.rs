@@ -204,6 +204,19 @@ fn views_pass() {
                 .all(|view| view.get("reasons").is_some() != rules.is_empty())
         );
     }
+    // Views that need panoramas, and a Moon behind the subject.
+    for (name, on) in [
+        ("molle-bend", "2027-10-04"),
+        ("tamarisk-halt", "2027-06-18"),
+    ] {
+        let place = site(name);
+        scanned(
+            &self::schema("scan"),
+            &[&[place.as_str()], &SEASON[..]].concat(),
+        );
+        let args = ["night", &place, "--on", on, "--format=json"];
+        holds(&schema, &document(&args), &args);
+    }
     // A view lost anywhere is noticed.
     for pointer in ["/views/1/view", "/views/0/steps/3/iso", "/timetable/2/view"] {
         let mut value = document(&night);
