@@ -10,11 +10,11 @@
 # what one process writes. A part without a night ends with 1, and parallel
 # then tells how many of its parts did.
 #
-# As a Slurm array of 10 tasks, sites.txt holding one site file a line:
-#   #SBATCH --array=0-9
-#   sed -n "$((SLURM_ARRAY_TASK_ID + 1))~10p" sites.txt | xargs -r -d '\n' rakelight scan \
+# As a Slurm array of 12 tasks, sites.txt holding one site file a line:
+#   #SBATCH --array=0-11
+#   sed -n "$((SLURM_ARRAY_TASK_ID + 1))~12p" sites.txt | xargs -r -d '\n' rakelight scan \
 #     --from 2027-01-01 --to 2027-12-31 --quiet --format ndjson > "part-$SLURM_ARRAY_TASK_ID.ndjson"
-# Every tenth line is a task's, so the parts together have the lines of the whole
+# Every twelfth line is a task's, so the parts together have the lines of the whole
 # in another order. -r: a task without a site scans nothing, instead of the
 # built-in demo site. A task without a night ends with 123 (xargs for 1).
 # Tried without Slurm, with GNU sed and xargs and the task's number set by hand

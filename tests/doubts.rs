@@ -225,6 +225,9 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
                         let (mut near, mut deep) = (Some(false), Some(false));
                         for spell in [spell(""), spell("moonlit_")].into_iter().flatten() {
                             near = either(near, place.doubtful(MOON, near_horizon, spell));
+                        }
+                        // The land by moonlight is taken without the target.
+                        for spell in [spell("")].into_iter().flatten() {
                             deep = either(deep, place.doubtful(body, low, spell));
                         }
                         let doubts: Vec<&str> = row["doubts"].split(' ').collect();

@@ -38,10 +38,10 @@ fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
     let (code, out) = sh(&format!("sh examples/season-batch.sh '{}'", folder.text()));
     assert_eq!(code, 0, "{out}");
     assert!(
-        out.starts_with("Best night of each month at 10 sites"),
+        out.starts_with("Best night of each month at 16 sites"),
         "{out}"
     );
-    assert!(out.contains("63 windows at 10 sites"), "{out}");
+    assert!(out.contains("67 windows at 16 sites"), "{out}");
     let rows = lines(&folder, "season.csv");
     assert!(rows[0].starts_with("site,view,rank,score,night,"));
     assert!(rows.len() > 20);
@@ -61,7 +61,7 @@ fn parts_put_together_are_the_whole() {
     }
 
     // The lines for a Slurm array, as they stand in the script, with the number
-    // of the task set by hand: 10 tasks, so that two have no site.
+    // of the task set by hand: 12 tasks, so that two have no site.
     let text = include_str!("../examples/split-over-machines.sh");
     let from = text.find("#   sed -n").expect("the lines for Slurm");
     let two: Vec<&str> = text[from..].lines().take(2).collect();
@@ -71,7 +71,7 @@ fn parts_put_together_are_the_whole() {
         return;
     }
     let mut all = Vec::new();
-    for task in 0..10 {
+    for task in 0..12 {
         let folder = folder.text();
         let (code, _) = sh(&format!(
             "ls {HERE}/demo-sites/*.toml > '{folder}/sites.txt'; cd '{folder}'; \
@@ -83,7 +83,7 @@ fn parts_put_together_are_the_whole() {
     }
     let mut parts: Vec<String> = all.iter().flat_map(|part| lines(&folder, part)).collect();
     assert!(
-        lines(&folder, "part-9.ndjson").is_empty(),
+        lines(&folder, "part-11.ndjson").is_empty(),
         "no site, no line"
     );
     let mut whole = whole;

@@ -5,8 +5,8 @@
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, calendar, calibration, exposure, loosening, night, phases, reasons, series, site,
-        sky, tripod, what_if, window,
+        advice, calendar, calibration, exposure, lens, loosening, night, phases, reasons, series,
+        site, sky, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -466,6 +466,8 @@ fn tripods_and_exposures_are_told_as_listed() {
     schema_holds("exposure", &plan, &all(&[exposure::PLAN]), &angles);
     let calibration = "/properties/calibration/anyOf/0";
     schema_holds("exposure", calibration, &all(&[calibration::FIELDS]), &[]);
+    let lens = "/properties/lenses/items";
+    schema_holds("lenses", lens, &all(&[lens::FIELDS]), &["framing"]);
 }
 
 #[test]

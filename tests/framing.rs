@@ -298,3 +298,91 @@ fn a_rule_on_the_frame_needs_a_camera() {
         assert!(window.frame.is_none() && window.factors.framing.is_none());
     }
 }
+
+/// The table of `docs/model.md` that says how many frames it takes at the demo
+/// sites.
+#[test]
+fn the_frames_of_the_demo_sites_are_told_as_they_are() {
+    let season = year();
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-sites");
+    let entries = std::fs::read_dir(folder).expect("the demo sites");
+    let paths = entries.map(|entry| entry.expect("an entry").path());
+    let mut paths: Vec<_> = paths
+        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
+        .collect();
+    paths.sort();
+    let mut rows = Vec::new();
+    for path in paths {
+        for site in rakelight::read_sites(&path).expect("a demo site") {
+            let site = site.expect("a good view");
+            let own = Brief::of_site(&site);
+            let brief = Brief::default().with(&FRAMING, Framing::Any).or(&own);
+            let windows = planner(&season, &site, &brief).windows();
+            let plans: Vec<FramePlan> = windows.iter().take(10).map(plan).collect();
+            let count = |is: &dyn Fn(&FramePlan) -> bool| plans.iter().filter(|p| is(p)).count();
+            let framed = |way| count(&|plan| plan.framed_as == way);
+            let view = site.view.as_deref().map(|view| format!(", {view}"));
+            rows.push(format!(
+                "| {}{} | {} | {} | {} | {} | {} |",
+                site.name,
+                view.unwrap_or_default(),
+                plans.len(),
+                count(&|plan| plan.level_landscape),
+                framed(FramedAs::One),
+                framed(FramedAs::Panorama),
+                framed(FramedAs::Neither),
+            ));
+        }
+    }
+    let model = include_str!("../docs/model.md");
+    let head = "| view | windows | level, landscape | one frame | panorama | neither |\n";
+    let (_, table) = model.split_once(head).expect("the table");
+    let told: Vec<&str> = table
+        .lines()
+        .skip(1)
+        .take_while(|l| !l.is_empty())
+        .collect();
+    assert_eq!(told, rows);
+}
+
+/// What a panorama is said to reach it holds, in no more frames than are said,
+/// and a window that needs one is offered one.
+#[test]
+fn a_panorama_holds_what_it_is_said_to_reach() {
+    use rakelight::{
+        Optics,
+        light::{
+            LandInFrame, Seen, SubjectFrames,
+            subject_frames::{MOST_COLUMNS, MOST_ROWS},
+        },
+    };
+    let (mut some, mut none, mut narrow) = (0, 0, 0);
+    for focal_mm in [10.0, 14.0, 24.0, 50.0, 85.0, 135.0, 300.0] {
+        for (foot_deg, top_deg) in [(0.0, 0.0), (-2.0, 10.0), (-17.0, 64.0), (-30.0, 85.0)] {
+            let optics = Optics::new(focal_mm, 2.8, [36.0, 24.0], 6.0).expect("a lens");
+            let land = LandInFrame {
+                foot_deg,
+                top_deg,
+                half_width_deg: 3.0,
+            };
+            let frames = SubjectFrames::new(&optics, land);
+            let Some((side_deg, highest_deg)) = frames.panorama_reach_deg() else {
+                none += 1;
+                continue;
+            };
+            narrow += usize::from(side_deg < 90.0 || highest_deg < 90.0);
+            for across in [-1.0, -0.6, 0.0, 0.3, 1.0] {
+                for up in [0.0, 0.5, 1.0] {
+                    let seen = Seen::new(across * side_deg, up * highest_deg);
+                    let (_, plan) = frames.panorama(seen).expect("within reach");
+                    assert!(plan.frames_per_row <= MOST_COLUMNS && plan.rows <= MOST_ROWS);
+                    some += 1;
+                }
+            }
+        }
+    }
+    assert!(
+        some > 100 && none > 3 && narrow > 3,
+        "{some} {none} {narrow}"
+    );
+}

@@ -204,6 +204,19 @@ fn views_pass() {
                 .all(|view| view.get("reasons").is_some() != rules.is_empty())
         );
     }
+    // Views that need panoramas, and a Moon behind the subject.
+    for (name, on) in [
+        ("molle-bend", "2027-10-04"),
+        ("tamarisk-halt", "2027-06-18"),
+    ] {
+        let place = site(name);
+        scanned(
+            &self::schema("scan"),
+            &[&[place.as_str()], &SEASON[..]].concat(),
+        );
+        let args = ["night", &place, "--on", on, "--format=json"];
+        holds(&schema, &document(&args), &args);
+    }
     // A view lost anywhere is noticed.
     for pointer in ["/views/1/view", "/views/0/steps/3/iso", "/timetable/2/view"] {
         let mut value = document(&night);
@@ -298,6 +311,26 @@ fn phases_and_exposures_pass() {
     ] {
         holds(&schema, &document(args), args);
     }
+}
+
+#[test]
+fn lenses_side_by_side_pass() {
+    let schema = schema("lenses");
+    let (tank, time) = (site("saltbush-tank"), "--time=2027-07-09T22:16");
+    let lenses = "--focal-mm=14,20,200";
+    let alone = &["exposure", lenses, "--format=json"][..];
+    let there = &["exposure", &tank, time, lenses, "--format=json"][..];
+    for (args, planned) in [(alone, false), (there, true)] {
+        let value = document(args);
+        holds(&schema, &value, args);
+        let rows = value["lenses"].as_array().expect("lenses");
+        assert_eq!(rows.len(), 3);
+        assert!(rows.iter().all(|row| row["framing"].is_object() == planned));
+    }
+    let value = document(there);
+    broken(&schema, &value, "");
+    broken(&schema, &value, "/lenses/0");
+    broken(&schema, &value, "/lenses/0/framing");
 }
 
 /// The type that a cell of the CSV has in JSON, from its name alone: the words

@@ -14,7 +14,7 @@ use rakelight::{
         TARGET_OFFSET, TILT,
     },
     scene::{Air, Band, Camera, Dates, Facing, LightKind, Site, Subject, SubjectPlace},
-    search::{FrameSettings, Lens, Planner},
+    search::{FrameSettings, FramedAs, Lens, Planner},
 };
 use std::collections::BTreeMap;
 
@@ -256,10 +256,15 @@ fn the_best_instant_of_the_moon_is_the_best() {
             let share = f64::from(step) / 60.0;
             let time = interval.start + share * (interval.end - interval.start);
             let instant = planner.at(Moment::from_seconds(time)).expect("known");
-            // The part in which one frame does has its own length.
+            // Each part in which one frame does has its own length; only that of
+            // the best is known here.
             let framed = window
                 .framed
                 .filter(|part| part.start <= time && time <= part.end);
+            let plan = planner.frame_plan(&instant).expect("a camera");
+            if framed.is_none() && plan.framed_as == FramedAs::One {
+                continue;
+            }
             let minutes = framed.unwrap_or(interval).minutes();
             let score = planner.factors(&instant, minutes).score(&weights);
             assert!(score <= window.score + 0.05, "{}: {score}", window.night);

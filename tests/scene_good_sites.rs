@@ -428,7 +428,7 @@ fn every_demo_site_is_good_and_says_that_it_is_invented() {
         }
     }
     names.sort();
-    assert_eq!(names.len(), 8, "{names:?}");
+    assert_eq!(names.len(), 10, "{names:?}");
     let demo = demo_site().expect("the built-in site");
     assert!(names.contains(&demo.name));
     let file = read_sites(Path::new("demo-sites/tinaja-mesa.toml"))

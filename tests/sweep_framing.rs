@@ -50,11 +50,26 @@ impl Pinhole {
         }
     }
 
+    fn seen(&self, point: Vector) -> Vector {
+        self.rows
+            .map(|row| row.iter().zip(point).map(|(a, b)| a * b).sum::<f64>())
+    }
+
     fn holds(&self, point: Vector) -> bool {
-        let [x, y, z] = self
-            .rows
-            .map(|row| row.iter().zip(point).map(|(a, b)| a * b).sum::<f64>());
+        let [x, y, z] = self.seen(point);
         z > 0.0 && (x / z).abs() <= self.half[0] && (y / z).abs() <= self.half[1]
+    }
+
+    /// Whether a disc about a point is all beyond one of the frame's sides.
+    fn clears(&self, point: Vector, radius_deg: f64) -> bool {
+        let [x, y, z] = self.seen(point);
+        [(x, self.half[0]), (y, self.half[1])]
+            .into_iter()
+            .any(|(aside, half)| {
+                // From the plane through the pinhole and that side.
+                let beyond = (aside.abs() - half * z) / half.hypot(1.0);
+                beyond >= radius_deg.to_radians().sin()
+            })
     }
 }
 
@@ -112,9 +127,6 @@ struct Yardstick<'a> {
     rules: &'a Rules,
     shape: Option<SubjectShape>,
     facing_deg: Option<f64>,
-    camera: Camera,
-    /// Foot, top and half width of the land, degrees.
-    land: (f64, f64, f64),
     step: f64,
     held: Vec<Held>,
 }
@@ -133,22 +145,25 @@ impl Yardstick<'_> {
             let Some((moon, wanted)) = moon else {
                 return true;
             };
+            // The Moon is out where all of it is out of the whole frame; its
+            // disc at the nearest perigees is 33.5 arcminutes across.
+            let whole = held.half.map(|half| half / 0.9);
+            let suits = |turn_deg: f64| {
+                if wanted {
+                    return inside(turn_deg, moon);
+                }
+                let pinhole = Pinhole::new(turn_deg, held.pitch_deg, whole);
+                pinhole.clears(
+                    unit(moon.0, moon.1),
+                    1_737.4f64.atan2(356_400.0).to_degrees(),
+                )
+            };
             let steps = (held.turn_deg / self.step).floor() as i32;
             let turns = (-steps..=steps).map(|step| f64::from(step) * self.step);
             turns
-                .chain([-held.turn_deg, held.turn_deg])
-                .any(|turn| inside(turn, (offset, altitude)) && inside(turn, moon) == wanted)
+                .chain([-held.turn_deg, held.turn_deg, toward])
+                .any(|turn| inside(turn, (offset, altitude)) && suits(turn))
         })
-    }
-
-    /// Twelve by four frames in portrait that overlap by 30 %, and nothing
-    /// behind the camera.
-    fn in_panorama(&self, offset: f64, altitude: f64) -> bool {
-        let field = |side_mm: f64| 2.0 * (0.5 * side_mm / self.camera.focal_mm).atan().to_degrees();
-        let [across, down] = self.camera.sensor_mm;
-        let side = 12.0 * 0.7 * field(down) - self.land.2;
-        let top = self.land.0 + 4.0 * 0.7 * field(across);
-        offset.abs() <= side.min(90.0) && altitude <= top.min(90.0)
     }
 
     fn holds(&self, s: &SkyState) -> bool {
@@ -186,7 +201,7 @@ impl Yardstick<'_> {
         let one = self.one(offset, altitude, None);
         let framed = match framing {
             Framing::One => one,
-            Framing::Panorama => one || self.in_panorama(offset, altitude),
+            Framing::Panorama => one || offset.abs() <= 90.0,
             Framing::Any => true,
         };
         framed
@@ -264,7 +279,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     let air = rakelight::ephemeris::Refraction::new(bare.air.pressure_hpa, bare.air.temperature_c);
     let sky = Sky::new(&ephemeris, &star, observer, air);
     let s = sky.at(night.start.plus_seconds(dice.between(30_000.0, 56_400.0)));
-    let site = random_site(&mut dice, &s, latitude, longitude);
+    let mut site = random_site(&mut dice, &s, latitude, longitude);
     let facing = match (site.subject.is_some(), dice.below(3)) {
         (true, 0 | 1) => Facing::Subject,
         (_, 2) => Facing::Target,
@@ -272,6 +287,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     };
     let clearance = dice.between(0.0, 6.0);
     let place = match dice.below(5) {
+        _ if site.subject.is_none() => TargetPlace::CLEAR,
         0 => TargetPlace::Any,
         1 => TargetPlace::Over(clearance),
         2 => TargetPlace::Beside(clearance),
@@ -279,6 +295,11 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         _ => TargetPlace::Clear(clearance),
     };
     let framing = [Framing::One, Framing::One, Framing::Panorama, Framing::Any][dice.below(4)];
+    if framing == Framing::Panorama {
+        // So short that twelve by four frames hold everything before the camera.
+        let camera = site.camera.as_mut().expect("a camera");
+        camera.focal_mm = camera.focal_mm.min(20.0);
+    }
     // With the Moon a panorama would do as well, so one frame is asked for.
     let (moon, framing) = match dice.below(4) {
         0 => (MoonInFrame::No, Framing::One),
@@ -312,8 +333,6 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
             Facing::Subject => site.subject_bearing_deg(),
             _ => None,
         },
-        camera,
-        land,
         step,
         held,
     };

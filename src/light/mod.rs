@@ -16,6 +16,7 @@ pub mod eclipse;
 mod error;
 pub mod exposure;
 pub mod framing;
+mod held_frame;
 mod interpolation;
 pub mod land_frame;
 pub mod land_light;

@@ -2,6 +2,7 @@
 
 use super::{
     framing::{Orientation, Pointing, View},
+    held_frame::{Edges, HeldFrame},
     optics::Optics,
     panorama::{DEFAULT_OVERLAP, Panorama, PanoramaSpan},
 };
@@ -120,56 +121,6 @@ pub struct SubjectFrames {
     panorama_reach_deg: Option<(f64, f64)>,
 }
 
-/// A camera held and pitched in one way, so that it holds the land at some
-/// bearings.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct HeldFrame {
-    orientation: Orientation,
-    pitch_deg: f64,
-    sin_pitch: f64,
-    cos_pitch: f64,
-    /// How far it can turn to either side and still hold the land.
-    turn_deg: f64,
-    sin_turn: f64,
-    cos_turn: f64,
-    /// Sine and cosine of half the field to the side, and up.
-    side: (f64, f64),
-    upper: (f64, f64),
-}
-
-impl HeldFrame {
-    /// How far inside its edges a direction stands if the frame is turned this
-    /// far (sine and cosine), as the sine of the angle to the nearest edge;
-    /// negative outside.
-    #[inline]
-    fn room(&self, (sin_turn, cos_turn): (f64, f64), seen: Seen) -> f64 {
-        let ahead = seen.ahead * cos_turn + seen.right * sin_turn;
-        let right = seen.right * cos_turn - seen.ahead * sin_turn;
-        self.room_at(ahead, right.abs(), seen.up)
-    }
-
-    #[inline]
-    fn room_at(&self, ahead: f64, aside: f64, up: f64) -> f64 {
-        let depth = ahead * self.cos_pitch + up * self.sin_pitch;
-        let rise = up * self.cos_pitch - ahead * self.sin_pitch;
-        let to_side = self.side.0 * depth - self.side.1 * aside;
-        let to_edge = self.upper.0 * depth - self.upper.1 * rise.abs();
-        to_side.min(to_edge)
-    }
-
-    /// The same if it is turned toward the direction, as far as the land lets
-    /// it.
-    #[inline]
-    fn room_toward(&self, ahead: f64, aside: f64, level: f64, up: f64) -> f64 {
-        let turned = aside * self.cos_turn - ahead * self.sin_turn;
-        if turned <= 0.0 {
-            return self.room_at(level, 0.0, up);
-        }
-        let ahead = ahead * self.cos_turn + aside * self.sin_turn;
-        self.room_at(ahead, turned, up)
-    }
-}
-
 impl SubjectFrames {
     /// The frames of a lens that hold some land with [`EDGE_SHARE`] to spare.
     ///
@@ -177,10 +128,9 @@ impl SubjectFrames {
     /// for a narrower one.
     pub fn new(optics: &Optics, land: LandInFrame) -> Self {
         let orientations = [Orientation::Landscape, Orientation::Portrait];
-        let view = |orientation, pitch_deg| {
-            let pointing = Pointing::new(0.0, pitch_deg);
-            View::new(optics, orientation, pointing).within_edges(EDGE_SHARE)
-        };
+        let whole =
+            |orientation, pitch_deg| View::new(optics, orientation, Pointing::new(0.0, pitch_deg));
+        let view = |orientation, pitch_deg| whole(orientation, pitch_deg).within_edges(EDGE_SHARE);
         let lowest_field_deg = orientations
             .map(|orientation| view(orientation, 0.0).height_deg())
             .into_iter()
@@ -195,8 +145,7 @@ impl SubjectFrames {
             let half_deg = 0.5 * level.height_deg();
             let first = ((land.top_deg - half_deg).max(-90.0) / step_deg).ceil() as i32;
             let last = ((land.foot_deg + half_deg).min(90.0) / step_deg).floor() as i32;
-            let sides = |field_deg: f64| (0.5 * field_deg).to_radians().sin_cos();
-            let (side, upper) = (sides(level.width_deg()), sides(level.height_deg()));
+            let (kept, whole) = (Edges::of(&level), Edges::of(&whole(orientation, 0.0)));
             for pitch in first..=last {
                 // Divided, so that a pitch prints as it is set.
                 let pitch_deg = f64::from(pitch) / (1.0 / step_deg).round();
@@ -216,8 +165,8 @@ impl SubjectFrames {
                     turn_deg,
                     sin_turn,
                     cos_turn,
-                    side,
-                    upper,
+                    kept,
+                    whole,
                 });
             }
         }
@@ -256,7 +205,8 @@ impl SubjectFrames {
     }
 
     /// The same for frames that also hold another direction (`wanted`), or that
-    /// keep it out.
+    /// keep it out, with a disc of the Moon's size about it and of the free
+    /// share at the edges too.
     ///
     /// The frames are turned in steps of the same size as their pitch, and toward
     /// the direction.
@@ -264,32 +214,33 @@ impl SubjectFrames {
         let level = seen.ahead.hypot(seen.right);
         let aside = seen.right.abs();
         let mut best = -1.0;
-        let offset_deg = seen.offset_deg();
         for frame in &self.frames {
             let most = frame.room_toward(seen.ahead, aside, level, seen.up);
             if most <= best {
                 continue;
             }
-            let toward = offset_deg.clamp(-frame.turn_deg, frame.turn_deg);
-            for turn in std::iter::once(toward).chain(self.turns(frame)) {
+            for turn in self.turns(frame, seen) {
                 if best >= most {
                     break;
                 }
                 let turn = turn.to_radians().sin_cos();
-                let other = frame.room(turn, other);
-                let other = if wanted { other } else { -other };
-                best = frame.room(turn, seen).min(other).max(best);
+                let suits = frame.suits(turn, other, wanted);
+                best = frame.room(turn, seen).min(suits).max(best);
             }
         }
         best
     }
 
-    /// The turns of a frame that hold the land, in steps, the ends included.
-    fn turns(&self, frame: &HeldFrame) -> impl Iterator<Item = f64> + use<> {
+    /// The turns of a frame that hold the land: first toward a direction, then in
+    /// steps, the ends included.
+    fn turns(&self, frame: &HeldFrame, seen: Seen) -> impl Iterator<Item = f64> + use<> {
         let (turn_deg, step_deg) = (frame.turn_deg, self.step_deg);
         let steps = (turn_deg / step_deg).floor() as i32;
         let inner = (-steps..=steps).map(move |step| f64::from(step) * step_deg);
-        inner.chain([-turn_deg, turn_deg])
+        let toward = seen.offset_deg().clamp(-turn_deg, turn_deg);
+        std::iter::once(toward)
+            .chain(inner)
+            .chain([-turn_deg, turn_deg])
     }
 
     /// The frame that leaves most room around land and target, with the target
@@ -352,11 +303,10 @@ impl SubjectFrames {
     fn all_with(&self, seen: Seen, other: Seen, wanted: bool) -> Vec<(Aim, f64)> {
         let mut all = Vec::new();
         for frame in &self.frames {
-            for turn_deg in self.turns(frame) {
+            for turn_deg in self.turns(frame, seen) {
                 let turn = turn_deg.to_radians().sin_cos();
-                let other = frame.room(turn, other);
-                let suits = if wanted { other } else { -other } >= -ON_EDGE;
-                if suits && frame.room(turn, seen) >= -ON_EDGE {
+                let suits = frame.suits(turn, other, wanted);
+                if suits >= -ON_EDGE && frame.room(turn, seen) >= -ON_EDGE {
                     all.push(self.aimed(frame, turn_deg, seen));
                 }
             }

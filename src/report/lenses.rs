@@ -33,7 +33,7 @@ pub fn write_table(
     let planned = lenses.iter().any(|lens| lens.plan.is_some());
     let what = match place {
         Some(place) => {
-            format!("{place}: which lens holds land and {target}, and how long it may expose")
+            format!("{place}: land and {target} with each lens")
         }
         None => "How long each lens may expose".to_owned(),
     };

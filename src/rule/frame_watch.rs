@@ -6,8 +6,8 @@ use super::{
 };
 use crate::{
     ephemeris::{Horizontal, LocalVector, Reading, Refraction, SKY_RATE, Sky},
-    light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames},
-    scene::{Band, Facing, Site, SubjectShape},
+    light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames, subject_frames::EDGE_SHARE},
+    scene::{Band, Facing, MoonInFrame, Site, SubjectShape},
 };
 use std::sync::Arc;
 
@@ -17,6 +17,13 @@ const FASTEST: f64 = 1.35 * SKY_RATE;
 /// Below this apparent altitude no part of the Moon's disc is above a level
 /// horizon, degrees.
 const MOON_GONE_DEG: f64 = -0.3;
+/// How close to it counts as on it, degrees: edges in time are found to a tenth
+/// of a second.
+const ON_LIMIT_DEG: f64 = 1e-2;
+
+/// How far a panorama may reach beside land and target, in frames in portrait:
+/// it has whole frames. At least [`EDGE_SHARE`] is free there.
+const MOST_BESIDE: f64 = 0.5;
 
 /// The frames of a site's camera, toward the camera direction.
 #[derive(Debug, Clone)]
@@ -30,8 +37,8 @@ pub(crate) struct FrameWatch {
     ridge: Option<Ridge>,
     wall: Option<Wall>,
     shape: Option<SubjectShape>,
-    /// How far beside land and target a panorama reaches, degrees.
-    beside_deg: f64,
+    /// Width of a frame in portrait, degrees.
+    portrait_deg: f64,
 }
 
 /// How far to the side and how high a panorama goes.
@@ -81,7 +88,7 @@ impl FrameWatch {
                 .map(|skyline| Ridge::new(Arc::new(skyline))),
             wall: Wall::of(site),
             shape,
-            beside_deg: 0.5 * frames.field_deg(Orientation::Portrait).0,
+            portrait_deg: frames.field_deg(Orientation::Portrait).0,
             frames: Arc::new(frames),
         }
     }
@@ -96,15 +103,24 @@ impl FrameWatch {
         !matches!(self.facing, Bearing::Fixed { .. })
     }
 
-    /// Whether the camera sees the Moon at a place.
-    pub fn sees(&self, moon: &Horizontal) -> bool {
+    /// Whether the camera sees a part of the Moon's disc at a place. A Moon at the
+    /// limit counts as what the rule asks for, so that the first and the last
+    /// instant of a window keep the rule.
+    pub fn sees(&self, moon: &Horizontal, asked: MoonInFrame) -> bool {
+        let leeway_deg = match asked {
+            MoonInFrame::Only => ON_LIMIT_DEG,
+            MoonInFrame::No => -ON_LIMIT_DEG,
+            MoonInFrame::Any => 0.0,
+        };
         let (azimuth_deg, altitude_deg) = (moon.azimuth_deg, moon.apparent_altitude_deg);
-        let above = |ridge: &Ridge| altitude_deg >= ridge.altitude_deg_at(azimuth_deg);
-        altitude_deg >= MOON_GONE_DEG
-            && self.ridge.as_ref().is_none_or(above)
-            && !self
-                .shape
-                .is_some_and(|shape| shape.hides(azimuth_deg, altitude_deg))
+        let over = |lowest_deg: f64| altitude_deg >= lowest_deg - leeway_deg;
+        let hidden = self
+            .shape
+            .is_some_and(|shape| shape.hides(azimuth_deg, altitude_deg + leeway_deg));
+        let ridge = self.ridge.as_ref();
+        over(MOON_GONE_DEG)
+            && ridge.is_none_or(|ridge| over(ridge.altitude_deg_at(azimuth_deg)))
+            && !hidden
     }
 
     /// A body as the frames see it.
@@ -164,7 +180,7 @@ impl FrameWatch {
         let one = reading(self.frames.room_with(seen, moon_seen, false));
         let panorama = || {
             let needed = reading(self.frames.room(seen)).negated();
-            needed.and(self.moon_in_panorama(sky, t).negated())
+            needed.and(self.moon_beside(MOST_BESIDE, sky, t).negated())
         };
         self.moon_seen(sky, t, moon)
             .negated()
@@ -178,7 +194,7 @@ impl FrameWatch {
         let one = reading(self.frames.room_with(seen, moon_seen, true));
         let panorama = || {
             let needed = reading(self.frames.room(seen)).negated();
-            needed.and(self.moon_in_panorama(sky, t))
+            needed.and(self.moon_beside(EDGE_SHARE, sky, t))
         };
         self.moon_seen(sky, t, moon).and(one.or(panorama()))
     }
@@ -199,10 +215,11 @@ impl FrameWatch {
     }
 
     /// Whether the Moon's azimuth is between those of land and target, or no
-    /// more than half a frame beside.
-    fn moon_in_panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
+    /// more than this share of a frame beside.
+    fn moon_beside(&self, share: f64, sky: &Sky<'_>, t: f64) -> Reading {
         let (target, moon) = (sky.target(t), sky.moon(t).0);
-        let beside_deg = self.beside_deg + self.frames.land().half_width_deg;
+        let target_deg = share * self.portrait_deg;
+        let land_deg = target_deg + self.frames.land().half_width_deg;
         let from_land = |from_deg: f64, width_deg: f64, body: LocalVector| {
             let sector = [Sector::new(from_deg, width_deg)];
             around(self.facing, &sector, sky, t, body)
@@ -212,10 +229,10 @@ impl FrameWatch {
             around_moving(Bearing::Target, &sector, sky, t, moon)
         };
         let right = from_land(0.0, 180.0, target);
-        let between_right = from_land(-beside_deg, 180.0 + beside_deg, moon)
-            .and(from_target(-180.0, 180.0 + self.beside_deg));
-        let between_left = from_land(-180.0, 180.0 + beside_deg, moon)
-            .and(from_target(-self.beside_deg, 180.0 + self.beside_deg));
+        let between_right = from_land(-land_deg, 180.0 + land_deg, moon)
+            .and(from_target(-180.0, 180.0 + target_deg));
+        let between_left = from_land(-180.0, 180.0 + land_deg, moon)
+            .and(from_target(-target_deg, 180.0 + target_deg));
         right
             .and(between_right)
             .or(right.negated().and(between_left))

@@ -62,10 +62,15 @@ impl FrameWatch {
     }
 
     /// The Moon as the frames see it; `None` where the camera does not see it.
-    fn moon_of(&self, instant: &Conditions, land_bearing_deg: f64) -> Option<Seen> {
+    fn moon_of(
+        &self,
+        instant: &Conditions,
+        land_bearing_deg: f64,
+        asked: MoonInFrame,
+    ) -> Option<Seen> {
         let moon = &instant.sky.moon;
         let offset_deg = moon.azimuth_deg - land_bearing_deg;
-        self.sees(moon)
+        self.sees(moon, asked)
             .then(|| Seen::new(offset_deg, moon.apparent_altitude_deg))
     }
 
@@ -73,27 +78,36 @@ impl FrameWatch {
     pub(super) fn plan(&self, instant: &Conditions, moon: MoonInFrame) -> FramePlan {
         let (bearing_deg, seen) = self.target_of(instant);
         let frames = self.frames();
-        let moon_seen = self.moon_of(instant, bearing_deg);
+        let moon_seen = self.moon_of(instant, bearing_deg, moon);
         let other = match moon {
             MoonInFrame::Any => None,
             MoonInFrame::No => moon_seen.map(|seen| (seen, false)),
             MoonInFrame::Only => moon_seen.map(|seen| (seen, true)),
         };
         match frames.best(seen, other) {
-            Some(aim) => self
-                .blank(instant)
-                .aimed(bearing_deg, &aim)
-                .with_moon(self, instant),
-            None => self.plan_without_one(instant),
+            Some(aim) => {
+                let plan = self.blank(instant).aimed(bearing_deg, &aim);
+                self.with_moon(plan, instant, moon)
+            }
+            None => self.plan_without_one(instant, moon),
         }
     }
 
     /// The plan where one frame does not do.
-    pub(super) fn plan_without_one(&self, instant: &Conditions) -> FramePlan {
+    pub(super) fn plan_without_one(&self, instant: &Conditions, moon: MoonInFrame) -> FramePlan {
         let (bearing_deg, seen) = self.target_of(instant);
         let blank = self.blank(instant);
         let plan = blank.without_one(self.frames(), bearing_deg, seen);
-        plan.with_moon(self, instant)
+        self.with_moon(plan, instant, moon)
+    }
+
+    /// The plan with whether it holds the Moon.
+    fn with_moon(&self, plan: FramePlan, instant: &Conditions, asked: MoonInFrame) -> FramePlan {
+        let seen = self.sees(&instant.sky.moon, asked);
+        FramePlan {
+            moon: seen && plan.reaches_moon(self.frames().optics(), instant),
+            ..plan
+        }
     }
 
     /// A plan in which the camera is not aimed yet.
@@ -122,7 +136,9 @@ impl FramePlan {
         self.framed_as != FramedAs::Neither
     }
 
-    fn holds_moon(&self, optics: &Optics, instant: &Conditions) -> bool {
+    /// Whether the Moon is in the frame, or in azimuth within the panorama,
+    /// were it up.
+    fn reaches_moon(&self, optics: &Optics, instant: &Conditions) -> bool {
         let moon = &instant.sky.moon;
         let view = View::new(
             optics,
@@ -139,14 +155,6 @@ impl FramePlan {
                 offset_deg.abs() <= 0.5 * view.width_deg() + further
             }
             FramedAs::Neither => false,
-        }
-    }
-
-    fn with_moon(self, frames: &FrameWatch, instant: &Conditions) -> Self {
-        let seen = frames.sees(&instant.sky.moon);
-        Self {
-            moon: seen && self.holds_moon(frames.frames().optics(), instant),
-            ..self
         }
     }
 

@@ -14,7 +14,7 @@ fn csv_begins_with_the_promised_columns_and_equals_the_json() {
         milky_way_contrast,milky_way_visibility,contrast_kept,land_vs_sky_stops,\
         land_vs_sky_half_width_stops,one_exposure,level_vs_sky_stops,toward_moon_vs_sky_stops,\
         away_vs_sky_stops,target_in_town_glow,arch_altitude_deg,arch_azimuth_deg,tilt_deg,\
-        shadow_length_per_height,score_contrast,score_balance,score_raking,score_position,\
+        shadow_length_per_height,score_contrast,score_balance,score_raking,score_framing,score_position,\
         score_length";
     let csv = stdout(&rakelight(&scan(&[TANK, "--format", "csv"])));
     assert!(csv.starts_with(&format!("{promised},")));

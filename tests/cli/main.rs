@@ -7,6 +7,7 @@ mod clocks;
 mod exit_codes;
 mod exposure;
 mod formats;
+mod framing;
 mod hard_places;
 mod judged;
 mod output;

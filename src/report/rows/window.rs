@@ -385,7 +385,7 @@ pub static FIELDS: &[F] = &[
             "what makes the row less sure than others, words separated by a space: moon_near_horizon \
              (the Moon's centre within 3° of the horizon, above or below, at the best instant or \
              for a quarter or more of the window or the moonlit period), target_low (the target \
-             under 5° apparent, likewise), sky_guessed (the dark sky is a guess or from a Bortle class)",
+             under 5° apparent, likewise, but not in the moonlit period), sky_guessed (the dark sky is a guess or from a Bortle class)",
         )
         .shown(
             S::new(21, ["", "doubtful", "doubtful"], Elsewhere, |r, _| {
