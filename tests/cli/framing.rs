@@ -110,12 +110,12 @@ fn a_table_of_lenses_has_a_row_each_and_frames_only_at_a_site() {
     let pitch = "pitched 41° up";
     assert!(one.contains(&format!("portrait, {pitch}")), "{one}");
     assert!(
-        at_tank[4].contains(&format!("portr {pitch}")),
+        at_tank[5].contains(&format!("portr {pitch}")),
         "{at_tank:?}"
     );
     // Of a panorama the frames.
-    assert!(at_tank[3].contains(" 2x2 "), "{at_tank:?}");
-    assert!(!at_tank[3].contains("pitched"), "{at_tank:?}");
+    assert!(at_tank[4].contains(" 2x2 "), "{at_tank:?}");
+    assert!(!at_tank[4].contains("pitched"), "{at_tank:?}");
 }
 
 #[test]
