@@ -2,7 +2,7 @@
 
 use super::{
     framing::{Orientation, View},
-    subject_frames::Seen,
+    seen::Seen,
 };
 
 /// Half the Moon's disc at its largest, 33.5 arcminutes across, as a sine. A

@@ -4,7 +4,9 @@ use super::{
     framing::{Orientation, Pointing, View},
     held_frame::{Edges, HeldFrame},
     optics::Optics,
-    panorama::{DEFAULT_OVERLAP, Panorama, PanoramaSpan},
+    panorama::Panorama,
+    panorama_reach::{panorama_of, panorama_reach},
+    seen::Seen,
 };
 
 /// Share of the frame's side that stays free at each edge. Common practice, no
@@ -22,9 +24,6 @@ pub const BEHIND_DEG: f64 = 90.0;
 /// height has at least [`STEPS_A_FRAME`].
 const STEPS_DEG: [f64; 7] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
 const STEPS_A_FRAME: f64 = 24.0;
-/// Halvings in which the reach of a panorama is found, to a hundredth of a
-/// degree.
-const REACH_STEPS: u32 = 13;
 /// How far outside its frame a direction still counts as on the edge, radians:
 /// edges in time are found to a tenth of a second.
 const ON_EDGE: f64 = 1e-5;
@@ -48,41 +47,6 @@ impl LandInFrame {
         top_deg: 0.0,
         half_width_deg: 0.0,
     };
-}
-
-/// A direction relative to the land's bearing: a unit vector.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seen {
-    /// Level and along the bearing.
-    pub ahead: f64,
-    /// Level and to the right.
-    pub right: f64,
-    /// Upward.
-    pub up: f64,
-}
-
-impl Seen {
-    /// From the azimuth relative to the bearing (right positive) and the
-    /// apparent altitude, degrees.
-    pub fn new(offset_deg: f64, altitude_deg: f64) -> Self {
-        let (right, ahead) = offset_deg.to_radians().sin_cos();
-        let (up, level) = altitude_deg.to_radians().sin_cos();
-        Self {
-            ahead: level * ahead,
-            right: level * right,
-            up,
-        }
-    }
-
-    /// The azimuth relative to the bearing, degrees, right positive.
-    pub fn offset_deg(&self) -> f64 {
-        self.right.atan2(self.ahead).to_degrees()
-    }
-
-    /// The apparent altitude, degrees.
-    pub fn altitude_deg(&self) -> f64 {
-        self.up.atan2(self.ahead.hypot(self.right)).to_degrees()
-    }
 }
 
 /// How a camera is held and pointed.
@@ -407,61 +371,4 @@ impl SubjectFrames {
             seen.altitude_deg(),
         )
     }
-}
-
-/// See [`SubjectFrames::panorama`].
-fn panorama_of(
-    optics: &Optics,
-    land: &LandInFrame,
-    offset_deg: f64,
-    altitude_deg: f64,
-) -> Option<(f64, Panorama)> {
-    let left_deg = (-land.half_width_deg).min(offset_deg);
-    let right_deg = land.half_width_deg.max(offset_deg);
-    let low_deg = land.foot_deg.min(altitude_deg);
-    let high_deg = land.top_deg.max(altitude_deg);
-    let cover = |orientation| {
-        let view = View::new(optics, orientation, Pointing::new(0.0, 0.0));
-        let (across_deg, up_deg) = (view.width_deg(), view.height_deg());
-        let span = PanoramaSpan {
-            width_deg: (right_deg - left_deg + 2.0 * EDGE_SHARE * across_deg).min(360.0),
-            height_deg: (high_deg - low_deg + 2.0 * EDGE_SHARE * up_deg).min(180.0),
-            bottom_deg: (low_deg - EDGE_SHARE * up_deg).max(-90.0),
-        };
-        let most = [MOST_COLUMNS, MOST_ROWS];
-        Panorama::cover_within(optics, orientation, &span, DEFAULT_OVERLAP, most).ok()
-    };
-    [Orientation::Portrait, Orientation::Landscape]
-        .into_iter()
-        .filter_map(cover)
-        .min_by_key(Panorama::frames)
-        .map(|panorama| (0.5 * (left_deg + right_deg), panorama))
-}
-
-/// See [`SubjectFrames::panorama_reach_deg`].
-fn panorama_reach(optics: &Optics, land: &LandInFrame) -> Option<(f64, f64)> {
-    let fits =
-        |offset_deg, altitude_deg| panorama_of(optics, land, offset_deg, altitude_deg).is_some();
-    // The greatest value up to `most` at which it fits; it does at `least`.
-    let greatest = |least: f64, most: f64, fits: &dyn Fn(f64) -> bool| {
-        if fits(most) {
-            return most;
-        }
-        let (mut good, mut bad) = (least, most);
-        for _ in 0..REACH_STEPS {
-            let middle = 0.5 * (good + bad);
-            if fits(middle) {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
-        good
-    };
-    if !fits(0.0, land.top_deg) {
-        return None;
-    }
-    let top_deg = greatest(land.top_deg, 90.0, &|altitude_deg| fits(0.0, altitude_deg));
-    let side_deg = greatest(0.0, BEHIND_DEG, &|offset_deg| fits(offset_deg, top_deg));
-    Some((side_deg, top_deg))
 }

@@ -203,17 +203,14 @@ fn stand(
     let subject_mm =
         optics.focal_mm() * (ground.top_m - ground.foot_m) / subject_distance_m.max(NEAREST_M);
     let half_width_m = site.subject_width_m().map_or(0.0, |(width, _)| 0.5 * width);
-    let half_width_deg = half_width_m
-        .atan2(subject_distance_m.max(NEAREST_M))
-        .to_degrees();
-    let frames = SubjectFrames::new(
-        optics,
-        LandInFrame {
-            foot_deg: foot_altitude_deg,
-            top_deg: top_altitude_deg,
-            half_width_deg,
-        },
-    );
+    let near_m = subject_distance_m.max(NEAREST_M);
+    let half_width_deg = half_width_m.atan2(near_m).to_degrees();
+    let land = LandInFrame {
+        foot_deg: foot_altitude_deg,
+        top_deg: top_altitude_deg,
+        half_width_deg,
+    };
+    let frames = SubjectFrames::new(optics, land);
     let diameter_deg = 2.0 * target.moon_radius_deg();
     let upper_deg = target.apparent_altitude_deg + 0.5 * diameter_deg;
     let seen = Seen::new(aims.offset_deg, upper_deg);
