@@ -77,9 +77,10 @@ fn vary(text: &str) -> Result<Varied, String> {
         } else {
             Brief::default().set(&key, value)
         };
-        read.map_err(|error| match Rule::of_key(&key) {
-            Some(_) => error.to_string(),
-            None => format!("{error}; or {FOCAL_LENGTH}, the lens"),
+        read.map_err(|error| {
+            let text = error.to_string();
+            // The keys of briefs are all that can be varied, and the lens.
+            text.replace("known keys: ", &format!("known keys: {FOCAL_LENGTH}, "))
         })?;
     }
     Ok((key, values))
