@@ -75,21 +75,22 @@ pub use input::{
 };
 pub use light::{
     Assessment, Exposure, ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims,
-    LandFrame, LightError, Optics, Orientation, Panorama, PanoramaSpan, Reach, StarTrails,
-    TimeLapse, TimeLapseAims, Tracked, TrailLength, TrailLimit,
+    LandFrame, LightError, NotOneFrame, Optics, Orientation, Panorama, PanoramaSpan, Reach,
+    StarTrails, TimeLapse, TimeLapseAims, Tracked, TrailLength, TrailLimit,
 };
 pub use plan::{
     Caution, LightChange, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry,
 };
-pub use rule::{Brief, Conditions, Measure, NoSubject, Rules, RulesError};
+pub use rule::{Brief, Conditions, Measure, NoCamera, NoSubject, Rules, RulesError};
 pub use scene::{
-    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, LightKind, Side,
-    Site, SiteError, Skyline, Subject, SubjectPlace, ValueError, Weights, Zone, parse_date,
+    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Framing,
+    LightKind, MoonInFrame, Side, Site, SiteError, Skyline, Subject, SubjectPlace, SubjectShape,
+    TargetPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
-    CalendarPeriod, Caveats, Factors, FrameSettings, Interval, Intervals, Lunation, MoonlitPeriod,
-    Night, NightMark, Order, PlanError, Planner, Season, Selection, SpareNights, Window, lunations,
-    months, rank_together, spare_nights, years,
+    CalendarPeriod, Caveats, Factors, FramePlan, FrameSettings, FramedAs, Interval, Intervals,
+    Lunation, MoonlitPeriod, Night, NightMark, Order, PlanError, Planner, Season, Selection,
+    SpareNights, Window, lunations, months, rank_together, spare_nights, years,
 };
 pub use terrain::{ElevationMosaic, MagneticField, SkylineProfile};
 pub use why::{

@@ -26,7 +26,8 @@ impl FrameChart<'_> {
         let title = format!(
             "{}, {} (UTC{})",
             self.site.title(),
-            zone.local(moment).format("%a %-d %B %Y, %H:%M"),
+            zone.local(moment.to_the_minute())
+                .format("%a %-d %B %Y, %H:%M"),
             offset_text(zone.offset_seconds_at(moment))
         );
         let below = format!(
@@ -149,9 +150,9 @@ impl FrameChart<'_> {
         let mut paragraphs = vec![first];
         if let Some(view) = self.view() {
             let mut text = format!(
-                "Corner marks: the camera's frame, {:.0}° by {:.0}°",
-                view.width_deg(),
-                view.height_deg()
+                "Corner marks: the camera's frame, {} by {}",
+                field(view.width_deg()),
+                field(view.height_deg())
             );
             text.push_str(match self.one_frame() {
                 Some(_) => ". ",
@@ -159,9 +160,9 @@ impl FrameChart<'_> {
             });
             if of_moon && !self.shows_corners(&view) {
                 text = format!(
-                    "The camera's frame, {:.0}° by {:.0}°, reaches beyond this picture. ",
-                    view.width_deg(),
-                    view.height_deg()
+                    "The camera's frame, {} by {}, reaches beyond this picture. ",
+                    field(view.width_deg()),
+                    field(view.height_deg())
                 );
             }
             if let Some(plan) = &self.plan {
@@ -255,4 +256,10 @@ impl FrameChart<'_> {
             sheet.write(&text, Type::SMALL, [room]);
         }
     }
+}
+
+/// The side of a field of view; a narrow one with a decimal.
+fn field(degrees: f64) -> String {
+    let decimals = usize::from(degrees < 10.0);
+    format!("{degrees:.decimals$}°")
 }

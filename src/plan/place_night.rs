@@ -52,11 +52,17 @@ where
         let apart = one.moment().seconds() - other.moment().seconds();
         one.event == other.event && apart.abs() < SAME_SECONDS
     };
+    // What the views share is told once: rise and set of one target, too.
+    let mut targets = plans.iter().map(|plan| plan.rules.target);
+    let target = targets.next();
+    let one_target = targets.all(|other| Some(other) == target);
+    let is_shared =
+        |event: NightEvent| event.is_of_place() || (one_target && event.is_of_target_anywhere());
     let first = entries.first().map_or(&[][..], Vec::as_slice);
     let of_place: Vec<&TimetableEntry> = first
         .iter()
         .copied()
-        .filter(|entry| plans.len() > 1 && entry.event.is_of_place())
+        .filter(|entry| plans.len() > 1 && is_shared(entry.event))
         .filter(|entry| {
             let others = entries.iter().skip(1);
             others
@@ -88,6 +94,17 @@ where
 }
 
 impl NightEvent {
+    /// Whether it is about the target, wherever the camera looks: its rise, set,
+    /// highest point and ridge.
+    fn is_of_target_anywhere(&self) -> bool {
+        matches!(
+            self,
+            Self::Sky(EventKind::TargetRise | EventKind::TargetTransit | EventKind::TargetSet)
+                | Self::TargetClearsRidge
+                | Self::TargetBehindRidge
+        )
+    }
+
     /// Whether it can be about the place, whatever the camera looks at: Sun,
     /// Moon, eclipses, clocks.
     pub fn is_of_place(&self) -> bool {

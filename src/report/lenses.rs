@@ -18,7 +18,8 @@ use std::io::{self, Write};
 
 pub use super::rows::lens::LensRow;
 
-/// Writes a row per lens.
+/// Writes a row per lens; `assumed` says that sensor and f-number are those of the
+/// default camera.
 ///
 /// # Errors
 ///
@@ -27,6 +28,7 @@ pub fn write_table(
     out: &mut impl Write,
     lenses: &[LensRow],
     place: Option<&str>,
+    assumed: bool,
     target: &str,
     width: usize,
 ) -> io::Result<()> {
@@ -41,10 +43,15 @@ pub fn write_table(
     if let Some(lens) = lenses.first() {
         let optics = &lens.sheet.question.optics;
         let camera = format!(
-            "At f/{} on {} x {} mm",
+            "At f/{} on {} x {} mm{}",
             optics.f_number(),
             optics.sensor_width_mm(),
-            optics.sensor_height_mm()
+            optics.sensor_height_mm(),
+            if assumed {
+                " (assumed: no camera is given)"
+            } else {
+                ""
+            }
         );
         write_wrapped(out, "", &camera, width)?;
     }

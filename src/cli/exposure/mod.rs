@@ -100,7 +100,9 @@ fn write_lenses(
             let date = there.site.zone.local_date(there.moment);
             format!("{}, {date} {clock}", there.site.title())
         });
-        lenses::write_table(&mut out, &lenses, place.as_deref(), target, width)?;
+        let given = args.sensor_mm.is_some() && args.f_number.is_some();
+        let assumed = !given && there.is_none_or(|there| there.site.camera.is_none());
+        lenses::write_table(&mut out, &lenses, place.as_deref(), assumed, target, width)?;
         if !args.output.quiet {
             Key::Lenses.write(&mut out, width)?;
             if there.is_some() {

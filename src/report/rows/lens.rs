@@ -51,7 +51,8 @@ fn mm_text(row: &&LensRow, _: Room) -> String {
 
 fn field_text(row: &&LensRow, _: Room) -> String {
     let [width, height] = row.sheet.field_deg;
-    format!("{width:.0}°x{height:.0}°")
+    let decimals = usize::from(height < 10.0);
+    format!("{width:.decimals$}°x{height:.decimals$}°")
 }
 
 fn frame_text(row: &&LensRow, _: Room) -> String {
