@@ -147,7 +147,7 @@ fn ask_for_a_picture(dice: &mut Dice, site: &mut Site, brief: &mut Brief) {
     if brief.value_of(&TARGET_OFFSET).is_none() {
         brief.put(&TARGET_OFFSET, Some(Band::new(-180.0, 180.0).into()));
     }
-    if dice.below(3) == 0 {
+    if dice.below(3) == 0 && brief.get(&FACING) != Some(Facing::Arch) {
         site.camera = Some(Camera {
             focal_mm: dice.between(14.0, 40.0),
             ..Camera::default()

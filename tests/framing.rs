@@ -345,6 +345,26 @@ fn the_frames_of_the_demo_sites_are_told_as_they_are() {
     assert_eq!(told, rows);
 }
 
+/// The arch is a panorama of its own: no single frame is asked or told.
+#[test]
+fn a_camera_that_faces_the_arch_has_no_frame() {
+    let mut site = tower(10.0, None);
+    site.camera = Some(Camera::default());
+    let arch = in_any_light().with(&FACING, Facing::Arch);
+    let windows = planner(&year(), &site, &arch).windows();
+    assert!(!windows.is_empty());
+    for window in windows {
+        let frame = window.frame;
+        assert!(frame.is_none_or(|frame| frame.plan.is_none()));
+        assert_eq!(window.factors.framing, None);
+    }
+    let one = arch.with(&FRAMING, Framing::One);
+    assert!(matches!(
+        Rules::new(&one, &site),
+        Err(RulesError::Value { key: "framing", .. })
+    ));
+}
+
 /// What a panorama is said to reach it holds, in no more frames than are said,
 /// and a window that needs one is offered one.
 #[test]

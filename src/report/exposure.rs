@@ -90,8 +90,8 @@ pub fn write_table(
             sheet.field_deg[0], sheet.field_deg[1], sheet.diagonal_deg
         ),
     );
-    if let Some(at) = at {
-        lines.row("framing", &framing_sentence(&at.plan, at.target));
+    if let Some((at, plan)) = at.and_then(|at| Some((at, at.plan?))) {
+        lines.row("framing", &framing_sentence(&plan, at.target));
     }
     exposure_panorama::add(&mut lines, sheet);
     lines.write(out, width)
@@ -106,7 +106,9 @@ pub fn object(sheet: &ExposureSheet, at: Option<&AtSite>) -> Value {
     whole.extend(json::object(exposure::DIAGONAL, &sheet));
     whole.insert("panorama".into(), exposure_panorama::object(sheet));
     if let Some(at) = at {
-        whole.insert("framing".into(), list(framing::FIELDS, &&at.plan));
+        let plan = at.plan.as_ref();
+        let plan = plan.map_or(Value::Null, |plan| list(framing::FIELDS, &plan));
+        whole.insert("framing".into(), plan);
     }
     Value::Object(whole)
 }

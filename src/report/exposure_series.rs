@@ -29,8 +29,9 @@ pub struct AtSite {
     pub window: Option<Interval>,
     /// The settings of a time-lapse from the first frame to the last.
     pub light: Option<LightChange>,
-    /// How the lens gets land and target into the picture.
-    pub plan: FramePlan,
+    /// How the lens gets land and target into the picture; `None` where the camera
+    /// faces the arch.
+    pub plan: Option<FramePlan>,
     /// What the target is called.
     pub target: &'static str,
 }

@@ -49,14 +49,19 @@ struct Reach {
 }
 
 impl FrameWatch {
-    /// The frames of a site's camera; `None` if it is not known or impossible.
+    /// The frames of a site's camera; `None` if it is not known or impossible, or
+    /// faces the arch.
     pub fn of(site: &Site, facing: Facing) -> Option<Self> {
         let optics = Optics::try_from(site.camera.as_ref()?).ok()?;
-        Some(Self::with(&optics, site, facing))
+        Self::with(&optics, site, facing)
     }
 
-    /// The frames of any camera at a site.
-    pub fn with(optics: &Optics, site: &Site, facing: Facing) -> Self {
+    /// The frames of any camera at a site; `None` if it faces the arch, which is a
+    /// panorama of its own.
+    pub fn with(optics: &Optics, site: &Site, facing: Facing) -> Option<Self> {
+        if facing == Facing::Arch {
+            return None;
+        }
         let (shape, air) = (site.subject_shape(), site.air.refraction());
         let bearing_deg = shape.map(|shape| shape.bearing_deg);
         let land = match (facing, shape) {
@@ -67,15 +72,10 @@ impl FrameWatch {
             },
             _ => LandInFrame::LEVEL,
         };
-        let facing = match Bearing::of(facing, bearing_deg) {
-            // The arch is a panorama; one frame of it has the land below the
-            // target.
-            Bearing::Arch => Bearing::Target,
-            bearing => bearing,
-        };
+        let facing = Bearing::of(facing, bearing_deg);
         let frames = SubjectFrames::new(optics, land);
         let reach_deg = frames.panorama_reach_deg();
-        Self {
+        Some(Self {
             air,
             facing,
             panorama: reach_deg.map(|(side_deg, top_deg)| Reach {
@@ -90,7 +90,7 @@ impl FrameWatch {
             shape,
             portrait_deg: frames.field_deg(Orientation::Portrait).0,
             frames: Arc::new(frames),
-        }
+        })
     }
 
     /// The frames.

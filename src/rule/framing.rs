@@ -4,7 +4,7 @@ use super::{
     Check, Limit, Rule, RuleValue, Topic, Typed, Unit,
     value::{OfRule, read},
 };
-use crate::scene::Framing;
+use crate::scene::{Facing, Framing};
 
 /// Whether land and target must fit in one frame of the site's camera, or in a
 /// panorama. By default a panorama will do where the camera is known; without
@@ -21,16 +21,15 @@ pub static FRAMING: Rule = Rule {
         help: "Land and target in one frame, panorama or any",
         more: "With the site's lens, landscape or portrait, level or pitched, and a twentieth of \
                the frame free at each edge. The land is the subject from foot to top, or the \
-               horizon in the camera direction. [default: panorama if the site has a camera, else \
-               any]",
+               horizon in the camera direction. [default: panorama if the site has a camera and \
+               does not face the arch, else any]",
         seldom: false,
         example: "one",
         remark: "one, panorama or any",
     }),
     default: |asked| {
-        asked
-            .camera
-            .then_some(RuleValue::Framing(Framing::Panorama))
+        let framed = asked.camera && asked.facing != Facing::Arch;
+        framed.then_some(RuleValue::Framing(Framing::Panorama))
     },
     of_moonlight: false,
     limit: Some(Limit {

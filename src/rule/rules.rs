@@ -92,18 +92,7 @@ impl Rules {
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };
-        if site.camera.is_none() {
-            let framed = brief.get::<Framing>(&FRAMING);
-            let framed = framed.is_some_and(|asked| asked != Framing::Any);
-            let moon = brief.get::<MoonInFrame>(&MOON_IN_FRAME);
-            let moon = moon.is_some_and(|asked| asked != MoonInFrame::Any);
-            for (rule, asked) in [(&FRAMING, framed), (&MOON_IN_FRAME, moon)] {
-                if asked {
-                    let (site, rule) = (site.name.clone(), rule.key);
-                    return Err(NoCamera { site, rule }.into());
-                }
-            }
-        }
+        refuse_without_frame(brief, site, facing)?;
         let asked = Asked {
             facing,
             target: brief.get(&TARGET).unwrap_or(Direction::Core),
@@ -280,6 +269,39 @@ fn refuse_beside_moon(brief: &Brief) -> Result<(), RulesError> {
                     "no rule about the Milky Way behind the target where that is the Moon",
                     "take it out",
                 ),
+            });
+        }
+    }
+    Ok(())
+}
+
+/// Refuses rules about one frame where there is none: without a camera, or with
+/// one that faces the arch.
+fn refuse_without_frame(brief: &Brief, site: &Site, facing: Facing) -> Result<(), RulesError> {
+    let framed = brief.get::<Framing>(&FRAMING);
+    let framed = framed.filter(|asked| *asked != Framing::Any);
+    let moon = brief.get::<MoonInFrame>(&MOON_IN_FRAME);
+    let moon = moon.filter(|asked| *asked != MoonInFrame::Any);
+    let asked = [
+        (&FRAMING, framed.map(|asked| asked.to_string())),
+        (&MOON_IN_FRAME, moon.map(|asked| asked.to_string())),
+    ];
+    for (rule, asked) in asked {
+        let Some(asked) = asked else { continue };
+        if site.camera.is_none() {
+            let site = site.title().into_owned();
+            return Err(NoCamera {
+                site,
+                rule: rule.key,
+            }
+            .into());
+        }
+        if facing == Facing::Arch {
+            let expected = "any where the camera faces the arch, a panorama of its own";
+            let error = ValueError::new(&asked, expected).with_remedy("write any");
+            return Err(RulesError::Value {
+                key: rule.key,
+                error,
             });
         }
     }

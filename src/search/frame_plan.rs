@@ -195,16 +195,17 @@ impl FramePlan {
 
 impl Planner {
     /// How a picture of land and target at an instant is framed by the site's
-    /// camera; `None` where the site has none.
+    /// camera; `None` where the site has none, or it faces the arch.
     pub fn frame_plan(&self, instant: &Conditions) -> Option<FramePlan> {
         let frames = self.frames.as_ref()?;
         Some(frames.plan(instant, self.moon_in_frame()))
     }
 
-    /// The same with another lens.
-    pub fn frame_plan_with(&self, optics: &Optics, instant: &Conditions) -> FramePlan {
-        let frames = FrameWatch::with(optics, &self.site, self.rules.facing);
-        frames.plan(instant, self.moon_in_frame())
+    /// The same with another lens; `None` where the camera faces the arch, which is
+    /// a panorama of its own.
+    pub fn frame_plan_with(&self, optics: &Optics, instant: &Conditions) -> Option<FramePlan> {
+        let frames = FrameWatch::with(optics, &self.site, self.rules.facing)?;
+        Some(frames.plan(instant, self.moon_in_frame()))
     }
 
     /// What the rules ask of the Moon in the frame.

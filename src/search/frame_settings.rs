@@ -156,7 +156,7 @@ impl Planner {
     /// The site's own camera at an instant, by the strict rule; `None` where
     /// the site has none.
     pub fn own_settings(&self, instant: &Conditions) -> Option<FrameSettings> {
-        self.frames.as_ref()?;
+        self.site.camera?;
         // A site's camera was checked when it was read.
         let lens = Lens::of(&self.site, 1.0).ok()?;
         Some(self.settings(&lens, instant))

@@ -84,7 +84,7 @@ fn write_lenses(
 ) -> Result<Outcome, Failure> {
     let lens = |sheet: ExposureSheet| {
         let optics = sheet.question.optics;
-        let plan = there.map(|there| there.planner.frame_plan_with(&optics, &there.instant));
+        let plan = there.and_then(|there| there.planner.frame_plan_with(&optics, &there.instant));
         LensRow { sheet, plan }
     };
     let lenses: Vec<LensRow> = sheets.into_iter().map(lens).collect();

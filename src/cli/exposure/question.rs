@@ -146,7 +146,7 @@ pub fn question(
         .declination
         .or(there.map(|there| {
             let plan = there.planner.frame_plan_with(&optics, &there.instant);
-            frame_centre_declination_deg(&there.site, &there.instant, Some(&plan))
+            frame_centre_declination_deg(&there.site, &there.instant, plan.as_ref())
         }))
         .or_else(|| Direction::Core.declination_deg())
         .unwrap_or_default();

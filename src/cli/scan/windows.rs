@@ -163,7 +163,8 @@ impl Writer for WindowWriter<'_> {
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
         self.of_moon |= answer.planner.rules().target.is_moon();
-        self.framed |= answer.planner.site().camera.is_some();
+        let mut frames = answer.windows.iter().filter_map(|window| window.frame);
+        self.framed |= frames.any(|frame| frame.plan.is_some());
         if !self.search.quiet {
             self.say(&answer);
         }

@@ -16,7 +16,7 @@ impl RowKind for FramePlan {
 }
 
 /// When a window has no plan.
-const NO_CAMERA: &str = "site without `[camera]`";
+const NO_CAMERA: &str = "site without `[camera]`, or a camera that faces the arch";
 
 /// The fields of a plan in a record. This is a macro because a field holds
 /// plain functions.
@@ -36,35 +36,35 @@ macro_rules! fields {
                 let plan = $plan(r)?;
                 super::drawn(plan).then(|| orientation_word(plan.orientation))
             })
-            .empty("neither; site without `[camera]`")
+            .empty("neither; site without `[camera]`, or a camera that faces the arch")
             .doc("how the camera is held");
         pub const BEARING: Field<$kind> = Field::number("frame_bearing_deg", 2, |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then_some(plan.bearing_deg)
         })
         .range(Range::Within(0.0, 360.0))
-        .empty("neither; site without `[camera]`")
+        .empty("neither; site without `[camera]`, or a camera that faces the arch")
         .doc("true bearing of the frame's or the panorama's centre, degrees");
         pub const PITCH: Field<$kind> = Field::number("frame_pitch_deg", 2, |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then_some(plan.pitch_deg)
         })
         .range(Range::Within(-90.0, 90.0))
-        .empty("neither; site without `[camera]`")
+        .empty("neither; site without `[camera]`, or a camera that faces the arch")
         .doc("pitch of the frame, of a panorama's lowest row, degrees, upward positive");
         pub const COLUMNS: Field<$kind> = Field::whole("frame_columns", |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then(|| plan.columns.into())
         })
         .range(Range::AtLeast(1.0))
-        .empty("neither; site without `[camera]`")
+        .empty("neither; site without `[camera]`, or a camera that faces the arch")
         .doc("frames side by side, with an overlap of 30 %");
         pub const ROWS: Field<$kind> = Field::whole("frame_rows", |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then(|| plan.rows.into())
         })
         .range(Range::AtLeast(1.0))
-        .empty("neither; site without `[camera]`")
+        .empty("neither; site without `[camera]`, or a camera that faces the arch")
         .doc("frames one above the other");
         pub const LEVEL: Field<$kind> = Field::word(
             "level_holding",
@@ -78,7 +78,7 @@ macro_rules! fields {
             &["behind", "land_too_large", "too_high", "too_far_aside"],
             |r| $plan(r)?.why_not_one.map(not_one_word),
         )
-        .empty("one frame holds both; site without `[camera]`")
+        .empty("one frame holds both; site without `[camera]`, or a camera that faces the arch")
         .doc("why one frame does not do");
         pub const MOON: Field<$kind> = Field::flag("moon_in_frame", |r| Some($plan(r)?.moon))
             .empty(NO_CAMERA)
@@ -151,7 +151,7 @@ pub(super) mod of_window {
     )
     .left();
 
-    const NEVER: &str = "one frame does at no time of the window; site without `[camera]`";
+    const NEVER: &str = "one frame does at no time of the window; site without `[camera]`, or a camera that faces the arch";
 
     pub const START_LOCAL: Field<Windows> = Field::local("framed_start_local", |r| {
         framed(r).map(|part| r.local(part.first()))
