@@ -69,7 +69,7 @@ pub fn write_table(out: &mut impl Write, variants: &[Variant], width: usize) -> 
     grid.write(out)
 }
 
-/// The nights in which one frame does; a dash where no camera is known.
+/// The nights in which one frame does; a dash where it has no frame to plan.
 fn framed_text(variant: &Variant) -> String {
     let framed = variant.framed_nights.map(|nights| nights.to_string());
     framed.unwrap_or_else(|| "-".to_owned())

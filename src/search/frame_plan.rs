@@ -194,6 +194,12 @@ impl FramePlan {
 }
 
 impl Planner {
+    /// Whether there are frames to plan: the site has a camera that does not face
+    /// the arch.
+    pub fn has_frames(&self) -> bool {
+        self.frames.is_some()
+    }
+
     /// How a picture of land and target at an instant is framed by the site's
     /// camera; `None` where the site has none, or it faces the arch.
     pub fn frame_plan(&self, instant: &Conditions) -> Option<FramePlan> {

@@ -19,7 +19,7 @@ pub struct Variant {
     /// Windows.
     pub windows: usize,
     /// Nights with a window in which one frame holds land and target for some
-    /// time; `None` where the site's camera is not known.
+    /// time; `None` where the site's camera is not known or faces the arch.
     pub framed_nights: Option<usize>,
     /// The best window's score and night.
     #[serde(serialize_with = "crate::serial::scored_date")]
@@ -143,7 +143,7 @@ impl Planner {
             values,
             nights: nights(&mut windows.iter()),
             windows: windows.len(),
-            framed_nights: planner.site().camera.map(|_| nights(&mut framed)),
+            framed_nights: planner.has_frames().then(|| nights(&mut framed)),
             best: windows.first().map(|window| (window.score, window.night)),
         })
     }

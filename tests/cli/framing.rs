@@ -159,6 +159,18 @@ fn a_lens_that_is_varied_finds_what_a_site_with_it_finds() {
 }
 
 #[test]
+fn a_camera_that_faces_the_arch_has_no_nights_in_one_frame() {
+    let vary = "moon_fraction=..0.3,..0.5";
+    let args = [PAN, "--facing=arch", "--vary", vary, "--format=json"];
+    let rows = json(&scan(&args));
+    let rows = rows["sites"][0]["vary"].as_array().expect("rows").clone();
+    assert_eq!(rows.len(), 2);
+    for row in rows {
+        assert_eq!(row["one_frame_nights"], Value::Null, "{row}");
+    }
+}
+
+#[test]
 fn a_focal_length_that_is_none_is_refused() {
     for wrong in ["0", "-3", "x", "", "99999", "..35"] {
         for list in [wrong.to_owned(), format!("14,{wrong}")] {

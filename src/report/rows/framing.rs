@@ -15,8 +15,14 @@ impl RowKind for FramePlan {
     type Of<'a> = &'a Self;
 }
 
-/// When a window has no plan.
-const NO_CAMERA: &str = "site without `[camera]`, or a camera that faces the arch";
+/// When there is no plan, alone or after another reason.
+macro_rules! no_plan {
+    ($($reason:literal)?) => {
+        concat!($($reason, "; ",)? "site without `[camera]`, or a camera that faces the arch")
+    };
+}
+pub(super) const NO_PLAN: &str = no_plan!();
+const NO_PICTURE: &str = no_plan!("neither");
 
 /// The fields of a plan in a record. This is a macro because a field holds
 /// plain functions.
@@ -26,7 +32,7 @@ macro_rules! fields {
             Field::word("framing", &["one", "panorama", "neither"], |r| {
                 Some(framed_word($plan(r)?.framed_as))
             })
-            .empty(NO_CAMERA)
+            .empty(NO_PLAN)
             .doc(
                 "how land and target get into the picture of the site's camera: in one frame, in \
                  a panorama, in neither; a twentieth of the frame stays free at each edge",
@@ -36,52 +42,52 @@ macro_rules! fields {
                 let plan = $plan(r)?;
                 super::drawn(plan).then(|| orientation_word(plan.orientation))
             })
-            .empty("neither; site without `[camera]`, or a camera that faces the arch")
+            .empty(NO_PICTURE)
             .doc("how the camera is held");
         pub const BEARING: Field<$kind> = Field::number("frame_bearing_deg", 2, |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then_some(plan.bearing_deg)
         })
         .range(Range::Within(0.0, 360.0))
-        .empty("neither; site without `[camera]`, or a camera that faces the arch")
+        .empty(NO_PICTURE)
         .doc("true bearing of the frame's or the panorama's centre, degrees");
         pub const PITCH: Field<$kind> = Field::number("frame_pitch_deg", 2, |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then_some(plan.pitch_deg)
         })
         .range(Range::Within(-90.0, 90.0))
-        .empty("neither; site without `[camera]`, or a camera that faces the arch")
+        .empty(NO_PICTURE)
         .doc("pitch of the frame, of a panorama's lowest row, degrees, upward positive");
         pub const COLUMNS: Field<$kind> = Field::whole("frame_columns", |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then(|| plan.columns.into())
         })
         .range(Range::AtLeast(1.0))
-        .empty("neither; site without `[camera]`, or a camera that faces the arch")
+        .empty(NO_PICTURE)
         .doc("frames side by side, with an overlap of 30 %");
         pub const ROWS: Field<$kind> = Field::whole("frame_rows", |r| {
             let plan = $plan(r)?;
             super::drawn(plan).then(|| plan.rows.into())
         })
         .range(Range::AtLeast(1.0))
-        .empty("neither; site without `[camera]`, or a camera that faces the arch")
+        .empty(NO_PICTURE)
         .doc("frames one above the other");
         pub const LEVEL: Field<$kind> = Field::word(
             "level_holding",
             &["landscape", "portrait", "both", "none"],
             |r| Some(super::level_word($plan(r)?)),
         )
-        .empty(NO_CAMERA)
+        .empty(NO_PLAN)
         .doc("how a level camera holds land and target in one frame");
         pub const WHY_NOT: Field<$kind> = Field::word(
             "not_one_frame",
             &["behind", "land_too_large", "too_high", "too_far_aside"],
             |r| $plan(r)?.why_not_one.map(not_one_word),
         )
-        .empty("one frame holds both; site without `[camera]`, or a camera that faces the arch")
+        .empty(no_plan!("one frame holds both"))
         .doc("why one frame does not do");
         pub const MOON: Field<$kind> = Field::flag("moon_in_frame", |r| Some($plan(r)?.moon))
-            .empty(NO_CAMERA)
+            .empty(NO_PLAN)
             .doc("whether the Moon is up and in that frame, or in azimuth within that panorama");
     };
 }
@@ -151,7 +157,7 @@ pub(super) mod of_window {
     )
     .left();
 
-    const NEVER: &str = "one frame does at no time of the window; site without `[camera]`, or a camera that faces the arch";
+    const NEVER: &str = no_plan!("one frame does at no time of the window");
 
     pub const START_LOCAL: Field<Windows> = Field::local("framed_start_local", |r| {
         framed(r).map(|part| r.local(part.first()))

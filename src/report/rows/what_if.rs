@@ -1,5 +1,6 @@
 //! What other values, other bearings and later nights give, in JSON.
 
+use super::framing::NO_PLAN;
 use crate::{
     report::{
         grid::STRONG,
@@ -32,7 +33,7 @@ pub static VARIANT: &[OfVariant] = &[
         .doc("windows found"),
     OfVariant::whole("one_frame_nights", |v| i64::try_from(v.framed_nights?).ok())
         .range(Range::AtLeast(0.0))
-        .empty("site without `[camera]`")
+        .empty(NO_PLAN)
         .doc("nights in which one frame holds land and target for a part of a window"),
     OfVariant::number("best_score", 1, |v| Some(v.best?.0))
         .range(SCORES)

@@ -283,7 +283,7 @@ pub static FIELDS: &[F] = &[
     part_of_score!(24, "raking", "  raking", raking).empty("`dark`, `any`"),
     part_of_score!(24, "framing", "  framing", framing)
         .doc("framing: factor of the score, 1 one frame, 0.5 panorama, 0.05 neither")
-        .empty("site without `[camera]`, or a camera that faces the arch"),
+        .empty(super::framing::NO_PLAN),
     part_of_score!(25, "position", "  position", position)
         .doc("position: factor 0.5 to 1 of the score"),
     part_of_score!(26, "length", "  length", length),
