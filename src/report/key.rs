@@ -50,8 +50,8 @@ impl Key {
                  Milky Way: contrast, 1 as bright as the sky before it."
             }
             Self::Frames => {
-                "Frame: lands, portr: one in landscape or portrait holds land and target; a \
-                 panorama of 2 by 3 frames: 2x3."
+                "Frame: lands, portr: one in landscape or portrait holds land and target; \
+                 2x3: a panorama of 2 by 3 frames."
             }
             Self::Moons => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt: its altitude; \
