@@ -26,6 +26,7 @@
 
 // The layers, each of which knows only those before it. They are public for
 // the program and the tests; what callers need is exported below.
+mod csv_style;
 mod figure;
 #[doc(hidden)]
 pub mod parallel;
@@ -64,6 +65,7 @@ pub mod report;
 #[doc(hidden)]
 pub mod chart;
 
+pub use csv_style::CsvStyle;
 pub use ephemeris::{
     Arch, Direction, Eclipse, EclipseKind, Event, EventKind, Horizontal, Moment, MoonPhase,
     SkyState,
@@ -71,7 +73,7 @@ pub use ephemeris::{
 pub use figure::Figure;
 pub use input::{
     Fault, Faults, demo_site, parse_site, parse_sites, read_brief, read_brief_file,
-    read_site_table, read_sites, site_template,
+    read_site_table, read_sites, site_table_template, site_template,
 };
 pub use light::{
     Assessment, Exposure, ExposureAims, ExposureQuestion, ExposureSheet, IsoRange, LandAims,
@@ -84,8 +86,8 @@ pub use plan::{
 pub use rule::{Brief, Conditions, Measure, NoCamera, NoSubject, Rules, RulesError};
 pub use scene::{
     Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Framing,
-    LightKind, MoonInFrame, Side, Site, SiteError, Skyline, Subject, SubjectPlace, SubjectShape,
-    TargetPlace, ValueError, Weights, Zone, parse_date,
+    LightKind, MoonInFrame, OwnValues, Side, Site, SiteError, Skyline, Subject, SubjectPlace,
+    SubjectShape, TargetPlace, ValueError, Weights, Zone, parse_date,
 };
 pub use search::{
     CalendarPeriod, Caveats, Factors, FramePlan, FrameSettings, FramedAs, Interval, Intervals,

@@ -273,8 +273,10 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "subject",
         "sky",
         "air",
+        "own",
     ];
-    object_holds("shared", site, &all(&[site::SITE]), &order, &["subject"]);
+    let absent = ["subject", "own"];
+    object_holds("shared", site, &all(&[site::SITE]), &order, &absent);
     for (key, list) in [("subject", site::SUBJECT), ("air", site::AIR)] {
         let pointer = format!("{site}/properties/{key}");
         schema_holds("shared", &pointer, &all(&[list]), &[]);

@@ -100,6 +100,34 @@ fn scans_of_every_demo_site_and_kind_of_light_pass() {
 }
 
 #[test]
+fn values_of_the_users_own_pass_and_are_texts() {
+    let folder = Folder::new();
+    let text = fs::read_to_string(site("saltbush-tank")).expect("a site");
+    let text = text.replace(
+        "saltbush-tank.",
+        &format!(
+            "{}.",
+            &site("saltbush-tank")[..site("saltbush-tank").len() - 5]
+        ),
+    );
+    let own = "[own]\nguide = \"Mara\"\nbeds = 4\n";
+    let file = folder.file("tank.toml", format!("{text}\n{own}"));
+    let (window, scan) = (schema("window"), schema("scan"));
+    let args = [&["scan", "--format=ndjson", file.as_str()], &SEASON[..]].concat();
+    let line = out(&args);
+    let mut line: Value = serde_json::from_str(line.lines().next().expect("a line")).expect("JSON");
+    assert_eq!(line["own"], json!({"guide": "Mara", "beds": "4"}));
+    holds(&window, &line, &args);
+    line["own"]["beds"] = json!(4);
+    assert!(!faults(&window, &line).is_empty());
+    let mut document = scanned(&scan, &[&[file.as_str()], &SEASON[..]].concat());
+    let place = &mut document["sites"][0]["site"];
+    assert_eq!(place["own"]["guide"], "Mara");
+    place["own"] = json!({});
+    assert!(!faults(&scan, &document).is_empty());
+}
+
+#[test]
 fn every_question_that_a_scan_answers_passes() {
     let schema = schema("scan");
     let tank = site("saltbush-tank");

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
     plan::{PlanSettings, TripodAims, WindowMap},
-    report::{Record, SiteId, ical, map, markdown, night, night_csv, night_json},
+    report::{CsvLayout, Record, SiteId, ical, map, markdown, night, night_csv, night_json},
     rule::{Brief, Rules},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
     search::{Lens, Night, Season},
@@ -72,7 +72,12 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, kind: &str)
         assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
     }
     let mut sink = Vec::new();
-    night_csv::write(&mut sink, std::slice::from_ref(&plan)).expect("a vector");
+    night_csv::write(
+        &mut sink,
+        std::slice::from_ref(&plan),
+        &CsvLayout::default(),
+    )
+    .expect("a vector");
     night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
     markdown::write_night(&mut sink, &plan).expect("a vector");
     let id = SiteId::of(&site);

@@ -93,12 +93,13 @@ fn the_header_is_checked_first() {
         ),
         (
             "name,latitude,longitude_deg\n",
-            "t.csv:1:2: found latitude, expected a key of a site; did you mean latitude_deg?",
+            "t.csv:1:2: found latitude, expected a key of a site; \
+             did you mean latitude_deg or own.latitude (passed through)?",
         ),
         (
             "name,latitude_deg,longitude_deg,bearing_deg\n",
             "t.csv:1:4: found bearing_deg, expected a key of a site; \
-             did you mean subject.bearing_deg?",
+             did you mean subject.bearing_deg or own.bearing_deg (passed through)?",
         ),
         (
             "name,latitude_deg,longitude_deg,name\n",
@@ -110,9 +111,9 @@ fn the_header_is_checked_first() {
              give it a name, or take the comma out",
         ),
         (
-            "name;latitude_deg;longitude_deg\n",
-            "t.csv:1:1: found name;latitude_deg;longitude_deg, expected a key of a site; \
-             put commas between the columns",
+            "name;latitude_deg;longitude_deg;\n",
+            "t.csv:1:4: found nothing, expected the name of a column; \
+             give it a name, or take the semicolon out",
         ),
     ] {
         assert_eq!(rows(table), [message], "{table}");

@@ -6,7 +6,10 @@ use super::{
     site_folders,
 };
 use rakelight::{
-    input::{Faults, SiteFolders, address_of, demo_site, read_site_table_at, read_sites_at},
+    input::{
+        Faults, SiteFolders, Sites, address_of, demo_site, own_columns, read_site_table_at,
+        read_sites_at,
+    },
     plain_words::printable,
     scene::{Site, Zone},
 };
@@ -22,6 +25,22 @@ pub type SiteIter = Box<dyn Iterator<Item = Result<Site, Faults>> + Send>;
 /// The sites of a command. If none is given, it is the built-in demo site, and
 /// a message says so.
 pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
+    Ok(located(args, quiet, false)?.1)
+}
+
+/// The same, and before them the names of the user's own values: each table's
+/// header and each site file is read for them first, then, from the beginning,
+/// for the sites. Standard input is read as far as its header.
+pub fn sites_and_own(args: &SiteArgs, quiet: bool) -> Result<(Vec<String>, SiteIter), Failure> {
+    located(args, quiet, true)
+}
+
+fn located(
+    args: &SiteArgs,
+    quiet: bool,
+    with_own: bool,
+) -> Result<(Vec<String>, SiteIter), Failure> {
+    let mut own = Vec::new();
     if let Some(place) = &args.place {
         let zone = match &args.time_zone {
             Some(name) => {
@@ -30,7 +49,7 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
             None => None,
         };
         let site = Site::at_place(place, zone).map_err(|error| Failure::option("place", &error))?;
-        return Ok(Box::new(std::iter::once(Ok(site))));
+        return Ok((own, Box::new(std::iter::once(Ok(site)))));
     }
     if args.sites.is_empty() {
         let site = demo_site()?;
@@ -41,7 +60,7 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
                 site.name
             ));
         }
-        return Ok(Box::new(std::iter::once(Ok(site))));
+        return Ok((own, Box::new(std::iter::once(Ok(site)))));
     }
     let folders = site_folders::named();
     // All are located before the first is read, so that no output overwrites one
@@ -56,26 +75,47 @@ pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
         found
     };
     let sources: Vec<_> = args.sites.iter().map(find).collect();
-    Ok(Box::new(sources.into_iter().flat_map(
-        |found| -> SiteIter {
-            let opened = found.and_then(|source| match source {
-                Source::File(file, address) => {
-                    read_sites_at(&file, address.as_deref(), overwrite_guard::noting())
-                }
-                Source::Standard(address) => read_site_table_at(
-                    "standard input",
-                    Path::new(""),
-                    std::io::stdin(),
-                    address.as_deref(),
-                    overwrite_guard::noting(),
-                ),
-            });
-            match opened {
-                Ok(sites) => Box::new(sites),
-                Err(faults) => Box::new(std::iter::once(Err(faults))),
+    let mut standard_input = None;
+    for source in sources.iter().flatten().filter(|_| with_own) {
+        match source {
+            Source::File(file, _) => own.extend(own_columns(file)),
+            // What a second - reads is what the first leaves: nothing.
+            Source::Standard(_) if standard_input.is_some() => {}
+            Source::Standard(address) => {
+                let opened = open_standard_input(address.as_deref());
+                let columns = opened.as_ref().map(Sites::own_columns);
+                own.extend(columns.unwrap_or_default().iter().cloned());
+                standard_input = Some(opened);
             }
-        },
-    )))
+        }
+    }
+    let sites = sources.into_iter().flat_map(move |found| -> SiteIter {
+        let opened = found.and_then(|source| match source {
+            Source::File(file, address) => {
+                read_sites_at(&file, address.as_deref(), overwrite_guard::noting())
+            }
+            Source::Standard(address) => match standard_input.take() {
+                Some(opened) => opened,
+                None => open_standard_input(address.as_deref()),
+            },
+        });
+        match opened {
+            Ok(sites) => Box::new(sites),
+            Err(faults) => Box::new(std::iter::once(Err(faults))),
+        }
+    });
+    Ok((own, Box::new(sites)))
+}
+
+/// The table on standard input.
+fn open_standard_input(address: Option<&str>) -> Result<Sites, Faults> {
+    read_site_table_at(
+        "standard input",
+        Path::new(""),
+        std::io::stdin(),
+        address,
+        overwrite_guard::noting(),
+    )
 }
 
 /// Where sites come from, and what stands behind the `#`.

@@ -1,7 +1,9 @@
 //! `rakelight night`.
 
 use super::{
-    args::{BriefArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE, format},
+    args::{
+        BriefArgs, CsvArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE, format,
+    },
     asked_rules::AskedRules,
     explain::{self, BLEND},
     features::features,
@@ -12,9 +14,10 @@ use super::{
 use anyhow::{Context, anyhow};
 use clap::Args;
 use rakelight::{
+    CsvStyle,
     plan::NightPlan,
     report::{
-        SiteIds,
+        CsvLayout, SiteIds,
         grid::STRONG,
         ical::{self, CalendarEvent},
         json, map, markdown, night, night_csv, night_json, place_night, reasons,
@@ -51,6 +54,9 @@ pub struct NightArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
+    pub csv: CsvArgs,
+
+    #[command(flatten)]
     pub output: OutputArgs,
 }
 
@@ -58,6 +64,7 @@ pub struct NightArgs {
 struct Answer<'a> {
     args: &'a NightArgs,
     asked_rules: &'a AskedRules,
+    style: CsvStyle,
     planners: &'a [Planner],
     plans: &'a [NightPlan<'a>],
     /// Those of each plan.
@@ -70,7 +77,9 @@ const FORMATS: Formats<Write> = &[
     (Format::Table, write_table),
     (Format::Json, write_json),
     (Format::Csv, |answer, out| {
-        night_csv::write(out, answer.plans)
+        let own = answer.plans.iter().flat_map(|plan| plan.site.own.iter());
+        let own = own.map(|(name, _)| name.to_owned());
+        night_csv::write(out, answer.plans, &CsvLayout::new(answer.style, own))
     }),
     (Format::Markdown, |answer, out| match answer.plans {
         [plan] => markdown::write_night(out, plan),
@@ -87,6 +96,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
             "--rules is printed as a table or json; choose --format table or json"
         )));
     }
+    let style = args.csv.style(format)?;
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
     place.first()?.check_night(args.on)?;
@@ -111,6 +121,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let answer = Answer {
         args,
         asked_rules: &asked_rules,
+        style,
         planners: &planners,
         plans: &plans,
         reasons,

@@ -1,17 +1,13 @@
 //! The rows of a CSV file, one at a time, with their line numbers.
 
+use super::csv_head::{Head, IsColumn};
+use super::csv_lines::{END_MARK, LONGEST_ROW_BYTES, Lines};
 use super::fault::{Fault, Place, not_utf8};
+use super::value::{Kind, Value};
+use crate::csv_style::CsvStyle;
 use crate::scene::ValueError;
-use csv::{ByteRecord, ReaderBuilder, StringRecord};
-use std::io::{self, BufRead, BufReader, Read};
-
-/// No row may be longer; without a limit an unclosed quotation mark would read
-/// the rest of a file of any size into memory.
-const LONGEST_ROW_BYTES: usize = 1 << 20;
-/// Added after the last line: if it comes back at the end of a field, that
-/// field's quotation mark was never closed. No text contains it, since it is
-/// not UTF-8.
-const END_MARK: &[u8] = b"\xff\xfe end of the file \xff\xfe";
+use csv::{ByteRecord, Reader, ReaderBuilder, StringRecord};
+use std::io::Read;
 
 /// A row and the line it begins on.
 pub(crate) struct Row {
@@ -25,28 +21,86 @@ pub(crate) fn repeated_column(name: &str, first: usize) -> ValueError {
     ValueError::new(name, "each column once").with_remedy(remedy)
 }
 
-/// Reads rows with commas between fields and quotation marks as in RFC 4180; a
-/// byte order mark and any kind of line end are accepted.
+/// Reads rows with commas, semicolons or tabs between the fields, as the header
+/// or a first line `sep=;` tells, and quotation marks as in RFC 4180; a byte
+/// order mark, UTF-16 with one and any kind of line end are accepted.
 pub(crate) struct Rows<R> {
     file: String,
-    reader: csv::Reader<Lines<R>>,
+    comments: bool,
+    is_column: IsColumn,
+    source: Source<R>,
+    style: CsvStyle,
+    is_utf16: bool,
     failed: bool,
+}
+
+enum Source<R> {
+    /// Nothing has been read yet; `None` only while the reading begins.
+    Ahead(Option<Lines<R>>),
+    Begun(Box<Reader<Lines<R>>>),
+}
+
+/// The first bytes of files in which spreadsheets keep their sheets: an archive
+/// (.xlsx, .ods) and a compound file (.xls).
+const SPREADSHEETS: [&[u8]; 2] = [b"PK\x03\x04", b"\xd0\xcf\x11\xe0"];
+
+/// The error for a spreadsheet instead of a table.
+pub(super) fn no_spreadsheet() -> ValueError {
+    ValueError::new("a spreadsheet or an archive", "a table in text")
+        .with_remedy("open it in the spreadsheet and save it as CSV")
 }
 
 impl<R: Read> Rows<R> {
     /// The rows of `reader`, called `file` in errors; lines that begin with `#`
-    /// are left out if `comments` is set.
-    pub fn new(file: &str, reader: R, comments: bool) -> Self {
+    /// are left out if `comments` is set. Where the header can be parted in
+    /// several ways, it is meant so that a field of it `is_column`.
+    pub fn new(file: &str, reader: R, comments: bool, is_column: IsColumn) -> Self {
+        Self {
+            file: file.to_owned(),
+            comments,
+            is_column,
+            source: Source::Ahead(Some(Lines::new(reader))),
+            style: CsvStyle::Comma,
+            is_utf16: false,
+            failed: false,
+        }
+    }
+
+    /// How the table is laid out; known once a row has been read.
+    pub fn style(&self) -> CsvStyle {
+        self.style
+    }
+
+    /// A field as a value: a comma in a number is its decimal sign unless it
+    /// stands between the fields.
+    pub fn value<'a>(&self, written: &'a str) -> Value<'a> {
+        Value {
+            written,
+            kind: match self.style {
+                CsvStyle::Comma => Kind::Field,
+                CsvStyle::Semicolon | CsvStyle::Tab => Kind::CommaField,
+            },
+        }
+    }
+
+    /// Finds out what separates the fields.
+    fn begin(&mut self, mut lines: Lines<R>) -> Result<(), (Place, ValueError)> {
+        let mut head = Head::new(self.comments);
+        lines.look_ahead(&mut head);
+        let start = lines.beginning();
+        if SPREADSHEETS.iter().any(|sheet| start.starts_with(sheet)) {
+            return Err((Place::START, no_spreadsheet()));
+        }
+        self.is_utf16 = lines.is_utf16();
+        self.style = head.style(self.is_column)?;
         let reader = ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
-            .comment(comments.then_some(b'#'))
-            .from_reader(Lines::new(reader));
-        Self {
-            file: file.to_owned(),
-            reader,
-            failed: false,
-        }
+            .delimiter(self.style.separator())
+            .comment(self.comments.then_some(b'#'))
+            .from_reader(lines);
+        self.source = Source::Begun(Box::new(reader));
+        Ok(())
     }
 
     /// The next row that is not empty; a fault if it isn't UTF-8 (reading can
@@ -56,15 +110,29 @@ impl<R: Read> Rows<R> {
             if self.failed {
                 return None;
             }
+            let reader = match &mut self.source {
+                Source::Begun(reader) => reader,
+                Source::Ahead(lines) => {
+                    let lines = lines.take()?;
+                    if let Err((place, error)) = self.begin(lines) {
+                        self.failed = true;
+                        return Some(Err(Fault::at(&self.file, place, None, error)));
+                    }
+                    continue;
+                }
+            };
             let mut record = ByteRecord::new();
-            self.reader.get_mut().allowance = LONGEST_ROW_BYTES;
-            let begins = self.reader.position().line();
-            match self.reader.read_byte_record(&mut record) {
+            reader.get_mut().allowance = LONGEST_ROW_BYTES;
+            let begins = reader.position().line();
+            let read = reader.read_byte_record(&mut record);
+            let after = usize::try_from(reader.position().line()).unwrap_or(usize::MAX);
+            match read {
                 Ok(true) => {}
                 Ok(false) => return None,
                 Err(error) => {
+                    let is_too_long = reader.get_ref().allowance == 0;
                     self.failed = true;
-                    return Some(Err(self.broken(begins, &error)));
+                    return Some(Err(self.broken(begins, is_too_long, &error)));
                 }
             }
             if record.len() == 1 && record.get(0) == Some(END_MARK) {
@@ -77,7 +145,6 @@ impl<R: Read> Rows<R> {
                 .iter()
                 .map(|field| field.iter().filter(|byte| **byte == b'\n').count())
                 .sum();
-            let after = usize::try_from(self.reader.position().line()).unwrap_or(usize::MAX);
             if record
                 .iter()
                 .next_back()
@@ -97,7 +164,10 @@ impl<R: Read> Rows<R> {
                 Err(error) => {
                     let place = Place::new(line, error.utf8_error().field() + 1);
                     let row = error.into_byte_record();
-                    let error = not_utf8(row.get(0).unwrap_or_default());
+                    let error = match self.is_utf16 {
+                        true => half_character(),
+                        false => not_utf8(row.get(0).unwrap_or_default()),
+                    };
                     Err(Fault::at(&self.file, place, None, error))
                 }
             });
@@ -117,9 +187,9 @@ impl<R: Read> Rows<R> {
         Fault::at(&self.file, place, None, error)
     }
 
-    fn broken(&self, begins: u64, error: &csv::Error) -> Fault {
+    fn broken(&self, begins: u64, is_too_long: bool, error: &csv::Error) -> Fault {
         let line = usize::try_from(begins).unwrap_or(usize::MAX);
-        let what = if self.reader.get_ref().allowance == 0 {
+        let what = if is_too_long {
             ValueError::new("a row of more than 1 MiB", "rows of a table")
                 .with_remedy("look for a quotation mark that is not closed")
         } else {
@@ -130,93 +200,10 @@ impl<R: Read> Rows<R> {
     }
 }
 
-/// Passes text on with a bare line feed after every line, the last one too, so
-/// that lines can be counted, then the end mark; never more than the allowance.
-struct Lines<R> {
-    inner: BufReader<R>,
-    ready: Vec<u8>,
-    given: usize,
-    allowance: usize,
-    /// A carriage return whose line feed may follow.
-    held_return: bool,
-    last: u8,
-    ended: bool,
-    /// Bytes to wait for before any is passed on.
-    least: usize,
-}
-
-/// The three bytes of a byte order mark and one more: the parser recognises the
-/// mark only in one piece, which a pipe need not deliver, and treats a mark
-/// with nothing after it as the end of the file.
-const FIRST_PIECE_BYTES: usize = 4;
-
-impl<R: Read> Lines<R> {
-    fn new(inner: R) -> Self {
-        Self {
-            inner: BufReader::new(inner),
-            ready: Vec::new(),
-            given: 0,
-            allowance: LONGEST_ROW_BYTES,
-            held_return: false,
-            last: b'\n',
-            ended: false,
-            least: FIRST_PIECE_BYTES,
-        }
-    }
-
-    /// Makes the next bytes ready; there are none at the end of the file.
-    fn refill(&mut self) -> io::Result<()> {
-        self.ready.clear();
-        self.given = 0;
-        while self.ready.len() < self.least {
-            let chunk = self.inner.fill_buf()?;
-            let length = chunk.len();
-            for byte in chunk {
-                if self.held_return && *byte != b'\n' {
-                    self.ready.push(b'\n');
-                }
-                self.held_return = *byte == b'\r';
-                if !self.held_return {
-                    self.ready.push(*byte);
-                }
-            }
-            self.inner.consume(length);
-            if length == 0 {
-                if self.held_return || self.last != b'\n' {
-                    self.held_return = false;
-                    self.ready.push(b'\n');
-                    self.last = b'\n';
-                }
-                if !self.ended {
-                    self.ended = true;
-                    self.ready.extend(END_MARK);
-                }
-                return Ok(());
-            }
-            self.last = self.ready.last().copied().unwrap_or(self.last);
-        }
-        self.least = 1;
-        Ok(())
-    }
-}
-
-impl<R: Read> Read for Lines<R> {
-    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
-        if self.allowance == 0 {
-            return Err(io::Error::other("a row is too long"));
-        }
-        if self.given >= self.ready.len() {
-            self.refill()?;
-        }
-        let waiting = self.ready.get(self.given..).unwrap_or_default();
-        let count = waiting.len().min(out.len()).min(self.allowance);
-        for (to, from) in out.iter_mut().zip(waiting.iter().take(count)) {
-            *to = *from;
-        }
-        self.given += count;
-        self.allowance -= count;
-        Ok(count)
-    }
+/// The error for a text in UTF-16 with half a pair or half a unit.
+fn half_character() -> ValueError {
+    ValueError::new("half a character of UTF-16", "whole characters")
+        .with_remedy("save the file as UTF-8")
 }
 
 #[cfg(test)]
@@ -224,7 +211,7 @@ mod tests {
     use super::*;
 
     fn lines(text: &[u8]) -> Vec<String> {
-        let mut rows = Rows::new("t.csv", text, true);
+        let mut rows = Rows::new("t.csv", text, true, |name| name == "a");
         let mut seen = Vec::new();
         while let Some(row) = rows.next_row() {
             seen.push(match row {
@@ -288,7 +275,7 @@ mod tests {
     #[test]
     fn an_endless_row_is_refused() {
         let text = std::io::Read::chain(&b"a,b\n1,\""[..], std::io::repeat(b'x'));
-        let mut rows = Rows::new("t.csv", text, false);
+        let mut rows = Rows::new("t.csv", text, false, |_| false);
         assert!(rows.next_row().is_some_and(|row| row.is_ok()));
         let fault = rows.next_row().and_then(Result::err).expect("a fault");
         assert_eq!(

@@ -1,10 +1,13 @@
 //! Reading files of sites, briefs and skylines.
 
 use super::address::{Layout, Picker};
+use super::csv_rows::no_spreadsheet;
 use super::fault::{Fault, Faults};
-use super::opening::{Opening, beginning, load_skyline, nobody, open, open_plain, read_text};
+use super::opening::{
+    Opening, beginning, load_skyline, nobody, open, open_plain, read_bytes, read_text,
+};
 use super::read_csv::{SiteTable, has_site_header};
-use super::read_toml::{parse_site_with, parse_sites_with, read_brief};
+use super::read_toml::{own_keys, parse_site_with, parse_sites_with, read_brief};
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -14,7 +17,11 @@ use std::io::Read;
 use std::path::Path;
 
 /// The sites of one file, in its order.
-pub struct Sites(Source);
+pub struct Sites {
+    source: Source,
+    /// The columns of the user's own in a table.
+    own: Vec<String>,
+}
 
 enum Source {
     /// Those of a site file, or the rows of a table that an address means.
@@ -26,7 +33,16 @@ impl Sites {
     /// Those that were read already.
     fn of(read: Result<Vec<Result<Site, Faults>>, Faults>) -> Self {
         let sites = read.unwrap_or_else(|faults| vec![Err(faults)]);
-        Self(Source::File(sites.into_iter()))
+        Self {
+            source: Source::File(sites.into_iter()),
+            own: Vec::new(),
+        }
+    }
+
+    /// The names of the columns of the user's own, if the sites are those of a
+    /// table.
+    pub fn own_columns(&self) -> &[String] {
+        &self.own
     }
 }
 
@@ -34,12 +50,15 @@ impl Iterator for Sites {
     type Item = Result<Site, Faults>;
 
     fn next(&mut self) -> Option<Self::Item> {
-        match &mut self.0 {
+        match &mut self.source {
             Source::File(sites) => sites.next(),
             Source::Table(table) => table.next(),
         }
     }
 }
+
+/// The endings of the files in which spreadsheets keep their sheets.
+const SHEETS: [&str; 6] = ["xlsx", "xlsm", "xlsb", "xls", "ods", "fods"];
 
 /// The sites in the file at `path`: one, or one a view, in a `.toml` file, one a row in a
 /// `.csv` table, which is read as the iterator advances.
@@ -90,6 +109,9 @@ pub fn read_sites_at(
         _ => {
             // A missing file is more likely than a wrong ending.
             open(path, "a site file")?;
+            if ending.is_some_and(|ending| SHEETS.iter().any(|sheet| ending == *sheet)) {
+                return Err(Fault::of_file(&file, no_spreadsheet()).into());
+            }
             let error = ValueError::new("another ending", "a name that ends in .toml or .csv")
                 .with_remedy("rename it: .toml for a site, .csv for a table of sites");
             Err(Fault::of_file(&file, error).into())
@@ -126,10 +148,37 @@ pub fn read_site_table_at(
 ) -> Result<Sites, Faults> {
     let table: Box<dyn Read + Send> = Box::new(table);
     let table = SiteTable::new(file, directory, table)?.telling(opening);
+    let own = table.own_columns();
     Ok(match address {
-        Some(address) => Sites::of(table.picked(address)),
-        None => Sites(Source::Table(Box::new(table))),
+        Some(address) => Sites {
+            own,
+            ..Sites::of(table.picked(address))
+        },
+        None => Sites {
+            source: Source::Table(Box::new(table)),
+            own,
+        },
     })
+}
+
+/// The names of the user's own values in the file at `path`, in its order,
+/// without reading its rows: the columns of a table, the keys in the tables
+/// `[own]` of a site file. None where the file is wrong; its reader says why.
+pub fn own_columns(path: &Path) -> Vec<String> {
+    let file = path.display().to_string();
+    let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
+    match ending.as_deref().and_then(|ending| ending.to_str()) {
+        Some("toml") => {
+            let text = read_text(path, "a site file");
+            text.map(|text| own_keys(&text)).unwrap_or_default()
+        }
+        Some("csv") => {
+            let opened = open_plain(path, "a table of sites");
+            let table = opened.and_then(|opened| SiteTable::new(&file, Path::new(""), opened));
+            table.map(|table| table.own_columns()).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// Those of a site file's `sites` that an address means.
@@ -216,8 +265,8 @@ pub(crate) fn is_skyline_file(path: &Path) -> bool {
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     is_table
-        && read_text(path, "a skyline file")
-            .is_ok_and(|text| Skyline::read("", text.as_bytes()).is_ok())
+        && read_bytes(path, "a skyline file")
+            .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
 }
 
 /// The kinds of files that this program reads and people keep.

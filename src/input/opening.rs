@@ -28,8 +28,8 @@ pub(crate) fn load_skyline(
 ) -> Result<Skyline, Faults> {
     let path = directory.join(name);
     opening(&path);
-    let text = read_text(&path, "a skyline file")?;
-    Skyline::read(&path.display().to_string(), text.as_bytes())
+    let bytes = read_bytes(&path, "a skyline file")?;
+    Skyline::read(&path.display().to_string(), bytes.as_slice())
 }
 
 /// Opens a regular file and nothing else.
@@ -75,8 +75,8 @@ pub(super) fn beginning(path: &Path) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
-/// The text of a small file.
-pub(super) fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
+/// The bytes of a small file.
+pub(super) fn read_bytes(path: &Path, expected: &str) -> Result<Vec<u8>, Faults> {
     let name = path.display().to_string();
     let refuse = |found: &str, remedy: &str| {
         let error = ValueError::new(found, expected).with_remedy(remedy);
@@ -93,12 +93,18 @@ pub(super) fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
             "check that it is the right one",
         ));
     }
+    Ok(bytes)
+}
+
+/// The text of a small file.
+pub(super) fn read_text(path: &Path, expected: &str) -> Result<String, Faults> {
+    let bytes = read_bytes(path, expected)?;
     String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..good).unwrap_or_default();
         let before = String::from_utf8_lossy(before);
         let place = LineIndex::new(&before).place(good);
         let error = not_utf8(error.as_bytes());
-        Fault::at(&name, place, None, error).into()
+        Fault::at(&path.display().to_string(), place, None, error).into()
     })
 }

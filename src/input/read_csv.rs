@@ -4,12 +4,14 @@ use super::address::{Layout as Address, Picker};
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::opening::{Opening, load_skyline, nobody};
+use super::own_column::{own_name, passed_through};
 use super::read_views::VIEW;
 use super::site_draft::{Context, Load, SiteDraft};
-use super::site_keys::{Layout, site_key, site_key_count, unknown_site_key};
-use super::value::{Kind, Value};
+use super::site_keys::{site_key, site_key_count};
+use crate::csv_style::CsvStyle;
 use crate::scene::Site;
-use crate::scene::ValueError;
+use crate::scene::own::{MOST_OWN, too_many};
+use crate::scene::{ValueError, shown};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -20,13 +22,15 @@ const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 /// The sites of a CSV table, read row by row; the table may be of any length.
 ///
 /// The first row gives the columns by the keys of a site file, dotted for
-/// tables (`subject.bearing_deg`); an empty field gives nothing. Each item is
+/// tables (`subject.bearing_deg`); an empty field gives nothing. Other columns
+/// are the user's own and pass through. Each item is
 /// the site of one row or everything wrong in that row, with its line and, as
 /// column, the number of the field. Reading goes on after a wrong row. A table
 /// without rows is a fault too.
 pub struct SiteTable<R> {
     file: String,
     directory: PathBuf,
+    /// The key of each column, `own.` before those of the user's own.
     columns: Vec<String>,
     rows: Rows<R>,
     /// The header's line, until a row has been read.
@@ -42,7 +46,7 @@ impl<R: Read> SiteTable<R> {
     ///
     /// An empty table, unknown, repeated and missing columns.
     pub fn new(file: &str, directory: &Path, table: R) -> Result<Self, Faults> {
-        let mut rows = Rows::new(file, table, false);
+        let mut rows = Rows::new(file, table, false, is_column);
         let header = match rows.next_row() {
             Some(Ok(row)) => row,
             Some(Err(fault)) => return Err(fault.into()),
@@ -52,7 +56,7 @@ impl<R: Read> SiteTable<R> {
                 return Err(Fault::at(file, Place::START, None, error).into());
             }
         };
-        let columns = check_header(file, &header)?;
+        let columns = check_header(file, &header, rows.style())?;
         Ok(Self {
             file: file.to_owned(),
             directory: directory.to_owned(),
@@ -68,6 +72,12 @@ impl<R: Read> SiteTable<R> {
     #[must_use]
     pub fn telling(self, opening: Opening) -> Self {
         Self { opening, ..self }
+    }
+
+    /// The names of the columns of the user's own, in the order of the table.
+    pub fn own_columns(&self) -> Vec<String> {
+        let own = self.columns.iter().filter_map(|key| own_name(key));
+        own.map(str::to_owned).collect()
     }
 
     /// The sites of the rows that an address means. The others are not checked,
@@ -106,24 +116,24 @@ impl<R: Read> SiteTable<R> {
     fn site(&self, row: &Row) -> Result<Site, Faults> {
         let file = self.file.as_str();
         let (found, expected) = (row.fields.len(), self.columns.len());
+        let sign = self.rows.style().word();
         if found != expected {
             let error = ValueError::new(
                 &fields_text(found),
                 format!("{}, as many as in the header", fields_text(expected)),
             )
             .with_remedy(if found > expected {
-                "a field with a comma in it goes between quotation marks"
+                format!("a field with a {sign} in it goes between quotation marks")
             } else {
-                "an empty field keeps its comma"
+                format!("an empty field keeps its {sign}")
             });
             return Err(Fault::at(file, Place::line(row.line), None, error).into());
         }
         let mut draft = SiteDraft::default();
         for (index, (key, written)) in self.columns.iter().zip(&row.fields).enumerate() {
             if !written.is_empty() {
-                let kind = Kind::Field;
                 let place = Place::new(row.line, index + 1);
-                draft.set(file, key, &Value { written, kind }, place);
+                draft.set(file, key, &self.rows.value(written), place);
             }
         }
         let load: Load<'_> = &|name| load_skyline(&self.directory, name, &self.opening);
@@ -148,52 +158,67 @@ pub(crate) fn fields_text(count: usize) -> String {
 /// Whether the first row of `table` is meant as that of a table of sites: it
 /// has columns of place, which no table written by this program has.
 pub(crate) fn has_site_header(table: impl Read) -> bool {
-    match Rows::new("", table, true).next_row() {
+    match Rows::new("", table, true, is_column).next_row() {
         Some(Ok(row)) => row.fields.iter().any(|name| PLACE.contains(&name)),
         _ => false,
     }
 }
 
-fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
+fn is_column(name: &str) -> bool {
+    site_key(name).is_some()
+}
+
+fn check_header(file: &str, header: &Row, style: CsvStyle) -> Result<Vec<String>, Faults> {
     let mut faults = Faults::default();
     let mut columns: Vec<String> = Vec::new();
-    let most = site_key_count();
+    let most = site_key_count() + MOST_OWN;
     if header.fields.len() > most {
         let error = ValueError::new(
             &format!("{} columns", header.fields.len()),
-            format!("at most {most} columns, one for each key of a site"),
+            format!(
+                "at most {most} columns, one for each key of a site and {MOST_OWN} of your own"
+            ),
         )
         .with_remedy("look for the end of the first line");
         return Err(Fault::at(file, Place::line(header.line), None, error).into());
     }
     for (index, name) in header.fields.iter().enumerate() {
         let place = Place::new(header.line, index + 1);
-        let error = if name.is_empty() {
-            Some(
-                ValueError::new("", "the name of a column")
-                    .with_remedy("give it a name, or take the comma out"),
-            )
+        let key = if name.is_empty() {
+            let remedy = format!("give it a name, or take the {} out", style.word());
+            Err(ValueError::new("", "the name of a column").with_remedy(remedy))
         } else {
             match site_key(name) {
-                None => Some(unknown_site_key(name, Layout::Columns)),
-                Some(key) => {
-                    let same = |column: &String| site_key(column).as_ref() == Some(&key);
-                    let first = columns.iter().position(same);
-                    first.map(|first| repeated_column(name, first))
-                }
+                Some(key) if own_name(&key).is_none() => Ok(name.to_owned()),
+                _ => passed_through(name),
             }
         };
-        if let Some(error) = error {
+        // A rule may have two words.
+        let key = key.and_then(|key| {
+            let same = |column: &String| *column == key || site_key(column) == site_key(&key);
+            match columns.iter().position(same) {
+                Some(first) => Err(repeated_column(name, first)),
+                None => Ok(key),
+            }
+        });
+        columns.push(key.unwrap_or_else(|error| {
             faults.0.push(Fault::at(file, place, None, error));
-        }
-        columns.push(name.to_owned());
+            String::new()
+        }));
+    }
+    let own: Vec<&str> = columns.iter().filter_map(|key| own_name(key)).collect();
+    if own.len() > MOST_OWN {
+        let place = Place::line(header.line);
+        let error = too_many(own.len());
+        return Err(Fault::at(file, place, None, error).into());
     }
     // A misspelt required column is reported already.
     if faults.0.is_empty() {
         for key in REQUIRED {
             if !columns.iter().any(|column| column == key) {
+                let remedy = "add it to the header and to each row".to_owned();
                 let error = ValueError::new("", format!("a column {key}"))
-                    .with_remedy("add it to the header and to each row");
+                    .with_remedy(remedy + &called_otherwise(&own));
                 faults
                     .0
                     .push(Fault::at(file, Place::line(header.line), Some(key), error));
@@ -201,6 +226,20 @@ fn check_header(file: &str, header: &Row) -> Result<Vec<String>, Faults> {
         }
     }
     faults.or_value(columns)
+}
+
+/// Which columns may be a required one under another name.
+fn called_otherwise(own: &[&str]) -> String {
+    const LISTED: usize = 5;
+    let listed: Vec<String> = own.iter().take(LISTED).map(|name| shown(name)).collect();
+    let more = if own.len() > LISTED { ", ..." } else { "" };
+    match listed.as_slice() {
+        [] => String::new(),
+        listed => format!(
+            ", or call the column so that holds it ({}{more})",
+            listed.join(", ")
+        ),
+    }
 }
 
 impl<R: Read> Iterator for SiteTable<R> {

@@ -1,5 +1,6 @@
 //! The domes of towns in a site: `[[sky.glow]]` in TOML, a field in a table.
 
+use super::decimal::with_point;
 use super::value::{Kind, Value};
 use crate::scene::{
     SkyGlow, ValueError,
@@ -99,16 +100,17 @@ const FIELD: &str = "BEARING HALF_WIDTH ALTITUDE MAG, the next after a semicolon
 ///
 /// What is wrong with it.
 pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<SkyGlow>, ValueError> {
-    let text = match value.kind {
-        Kind::Field => value.written,
-        Kind::Text(text) => text,
+    let (text, number): (&str, fn(&str) -> Option<f64>) = match value.kind {
+        Kind::Field => (value.written, number),
+        Kind::CommaField => (value.written, |text| number(&with_point(text))),
+        Kind::Text(text) => (text, number),
         _ => return Err(no_dome(value)),
     };
-    text.split(';').map(dome_of).collect()
+    text.split(';').map(|dome| dome_of(dome, number)).collect()
 }
 
-/// The dome that four numbers tell.
-fn dome_of(text: &str) -> Result<SkyGlow, ValueError> {
+/// The dome that four numbers tell, each read by `number`.
+fn dome_of(text: &str, number: fn(&str) -> Option<f64>) -> Result<SkyGlow, ValueError> {
     let refuse = || ValueError::new(text.trim(), FIELD).with_remedy("for example 70 20 15 20.5");
     let words: Vec<&str> = text.split_whitespace().collect();
     let &[bearing, half_width, altitude, mag] = words.as_slice() else {

@@ -4,7 +4,7 @@ use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
 use super::read_csv::fields_text;
 use crate::scene::number::{number, tidy};
-use crate::scene::{Skyline, ValueError, number_within};
+use crate::scene::{Skyline, ValueError};
 use std::collections::HashMap;
 use std::io::Read;
 
@@ -12,10 +12,14 @@ const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
 const HEADER_REMEDY: &str = "make that the first line, with a comma between its columns";
 
+fn is_column(name: &str) -> bool {
+    COLUMNS.contains(&name)
+}
+
 impl Skyline {
     /// Whether a table has the header that [`Skyline::read`] accepts.
     pub(crate) fn has_header(table: impl Read) -> bool {
-        match Rows::new("", table, true).next_row() {
+        match Rows::new("", table, true, is_column).next_row() {
             Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
             _ => false,
         }
@@ -28,7 +32,7 @@ impl Skyline {
     ///
     /// Everything wrong in the table, with line and field.
     pub fn read(file: &str, table: impl Read) -> Result<Self, Faults> {
-        let mut rows = Rows::new(file, table, true);
+        let mut rows = Rows::new(file, table, true, is_column);
         let mut faults = Faults::default();
         let header = match rows.next_row() {
             Some(Ok(row)) => row,
@@ -80,7 +84,8 @@ impl Skyline {
                 continue;
             };
             let mut read = |column: usize, text: &str, low: f64, high: f64| {
-                number_within(text, low, high)
+                rows.value(text)
+                    .number_within((low, high))
                     .map_err(|error| {
                         let west = number(text).filter(|number| (-180.0..0.0).contains(number));
                         let turned = west.filter(|_| column == 1).map(|west| tidy(west + 360.0));
@@ -166,6 +171,35 @@ mod tests {
             ),
         ] {
             assert_eq!(read(text), result, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn our_own_skylines_are_read_in_every_style() {
+        use crate::csv_style::CsvStyle;
+        use crate::terrain::{Ridge, SkylinePoint, SkylineProfile};
+        // Three decimals are no thousands here: no altitude is so great.
+        let altitudes = [0.0, 0.125, 1.234, 12.345, -0.5];
+        let point = |(index, altitude_deg): (usize, &f64)| SkylinePoint {
+            azimuth_deg: 0.25 + index as f64,
+            ridge: Some(Ridge {
+                altitude_deg: *altitude_deg,
+                distance_m: 1234.0,
+                elevation_m: 1234.5,
+            }),
+            missing_m: 0.0,
+        };
+        let profile = SkylineProfile {
+            eye_m: 2.0,
+            points: altitudes.iter().enumerate().map(point).collect(),
+        };
+        for style in CsvStyle::ALL {
+            let mut text = Vec::new();
+            profile.write_csv_as(&mut text, style).expect("a vector");
+            let read = Skyline::read("s.csv", text.as_slice()).expect("a skyline");
+            let azimuths: Vec<f64> = (0..5).map(|index| 0.25 + f64::from(index)).collect();
+            let expected: Vec<(f64, f64)> = azimuths.into_iter().zip(altitudes).collect();
+            assert_eq!(read.points(), expected, "{style:?}");
         }
     }
 }

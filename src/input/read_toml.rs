@@ -2,6 +2,7 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::line_index::LineIndex;
+use super::own_column::OWN;
 use super::read_glow::{GLOW_KEYS, GlowDraft, no_dome};
 use super::read_views::{VIEW, finish_views, read_views};
 use super::site_draft::{Context, Load, SiteDraft};
@@ -166,6 +167,32 @@ pub(crate) fn parse_sites_with(
     finish_views(draft, views, &context)
 }
 
+/// The names of the user's own values in a TOML text, those of the place before
+/// those of its views.
+pub(super) fn own_keys(text: &str) -> Vec<String> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let (root, _) = DeTable::parse_recoverable(text);
+    let own_of = |table: &DeTable<'_>| {
+        let own = table.get(OWN).map(Spanned::get_ref);
+        let mut keys: Vec<_> = match own {
+            Some(DeValue::Table(own)) => own.keys().collect(),
+            _ => Vec::new(),
+        };
+        keys.sort_by_key(|key| key.span().start);
+        let names = keys.into_iter().map(|key| key.get_ref().to_string());
+        names.collect::<Vec<String>>()
+    };
+    let mut names = own_of(root.get_ref());
+    if let Some(DeValue::Array(views)) = root.get_ref().get(VIEW).map(Spanned::get_ref) {
+        for view in views {
+            if let DeValue::Table(view) = view.get_ref() {
+                names.extend(own_of(view));
+            }
+        }
+    }
+    names
+}
+
 /// The only site in a TOML text.
 pub(crate) fn parse_site_with(
     file: &str,
@@ -203,7 +230,12 @@ pub(super) fn read_key(
     match value.get_ref() {
         DeValue::Table(table) if is_table => {
             draft.begin_table(name, document.key_place(key));
-            for (inner, value) in table {
+            // The user's own values keep the order in which they are written.
+            let mut keys: Vec<_> = table.iter().collect();
+            if name == OWN {
+                keys.sort_by_key(|(key, _)| key.span().start);
+            }
+            for (inner, value) in keys {
                 if let ("sky", "glow", DeValue::Array(domes)) =
                     (name, inner.get_ref().as_ref(), value.get_ref())
                 {

@@ -2,6 +2,7 @@
 //! is different about one picture of the place.
 
 use super::fault::{Fault, Faults, Place};
+use super::own_column::OWN;
 use super::read_toml::{Document, read_key};
 use super::site_draft::{Context, SiteDraft};
 use super::site_keys::{TABLES, site_key, site_keys};
@@ -22,7 +23,7 @@ const KEYS: [&str; 3] = ["name", BEARING, "notes"];
 /// The key of a camera that faces one bearing, whatever stands there.
 const BEARING: &str = "bearing_deg";
 /// The tables of a view; the other ones are about the place.
-const OWN_TABLES: [&str; 4] = ["subject", "camera", "skyline", "brief"];
+const OWN_TABLES: [&str; 5] = ["subject", "camera", "skyline", "brief", OWN];
 
 /// A view while it is being read.
 pub(super) struct ViewDraft {
@@ -262,6 +263,7 @@ impl ViewDraft {
         let (own, mut whole) = (self.own, site.clone());
         whole.view = own.name;
         whole.notes = own.notes.or(whole.notes);
+        whole.own = own.own.or(&whole.own);
         if own.places.contains_key("subject") || self.bearing_deg.is_some() {
             whole.places.retain(|key, _| {
                 key != "subject" && !key.starts_with("subject.") && key != "skyline.subject_file"

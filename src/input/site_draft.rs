@@ -10,7 +10,9 @@ use crate::scene::Zone;
 use crate::scene::coordinates::{check_coordinates, check_filled_in};
 use crate::scene::subject_check::{check_distance, check_subject_coordinates};
 use crate::scene::zone_at_place::check_zone;
-use crate::scene::{Air, Camera, DarkSky, Site, SiteError, SkyGlow, Subject, SubjectPlace};
+use crate::scene::{
+    Air, Camera, DarkSky, OwnValues, Site, SiteError, SkyGlow, Subject, SubjectPlace,
+};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -45,6 +47,7 @@ pub(crate) struct SiteDraft {
     pub skyline_file: Option<String>,
     pub subject_skyline_file: Option<String>,
     pub brief: Brief,
+    pub own: OwnValues,
 }
 
 #[derive(Default, Clone)]
@@ -150,6 +153,7 @@ impl SiteDraft {
             skyline,
             subject_skyline,
             standing_rules: self.brief.entries(),
+            own: std::mem::take(&mut self.own),
         });
         match site {
             Some(site) if self.faults.is_empty() => Ok(site),

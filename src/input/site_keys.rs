@@ -1,6 +1,7 @@
 //! Every key of a site, with the check of its value; TOML and CSV both use it.
 
 use super::fault::{Fault, Place};
+use super::own_column::{OWN, own_name};
 use super::read_glow::glow_of_field;
 use super::read_views::VIEW;
 use super::site_draft::SiteDraft;
@@ -19,7 +20,7 @@ use crate::scene::parse_date;
 use chrono::NaiveDate;
 
 /// The tables of a site file.
-pub(crate) const TABLES: [&str; 6] = ["subject", "sky", "air", "camera", "skyline", "brief"];
+pub(crate) const TABLES: [&str; 7] = ["subject", "sky", "air", "camera", "skyline", "brief", OWN];
 
 /// One key, dotted for tables.
 struct SiteKey {
@@ -169,6 +170,9 @@ fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), Va
     if let Some(known) = KEYS.iter().find(|known| known.name == key) {
         return (known.set)(draft, value);
     }
+    if let Some(name) = own_name(key) {
+        return draft.own.set(name, value.own_text()?);
+    }
     match key.strip_prefix("brief.") {
         Some(rule) if Rule::of_key(rule).is_some() => draft.brief.set(rule, &value.brief_text()?),
         _ => Err(unknown_site_key(key, Layout::Tables)),
@@ -181,7 +185,10 @@ pub(crate) fn site_key(key: &str) -> Option<String> {
         Some(rule) => format!("brief.{}", Rule::key_of(rule)),
         None => key.to_owned(),
     };
-    site_keys().find(|known| *known == plain)
+    let is_own = own_name(key).is_some();
+    site_keys()
+        .find(|known| *known == plain)
+        .or_else(|| is_own.then_some(plain))
 }
 
 /// How many keys a site can have.
@@ -205,54 +212,74 @@ pub(crate) enum Layout {
     Columns,
 }
 
-/// The error for a key that no site has, with the one probably meant.
-pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
-    let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
+/// Every key, and the other words for those of the brief. In a site file the
+/// views are tables.
+fn known_keys(layout: Layout) -> Vec<String> {
     let aliases = typed_rules().map(|(_, typed)| typed.alias);
     let aliases = aliases.filter(|alias| !alias.is_empty());
-    // In a site file the views are tables.
-    let tables = || {
-        let view = (layout == Layout::Tables).then_some(VIEW);
-        TABLES.into_iter().chain(view)
-    };
-    let known: Vec<String> = site_keys()
+    site_keys()
         .filter(|key| layout == Layout::Columns || key != VIEW)
         .chain(aliases.map(|alias| format!("brief.{alias}")))
-        .collect();
-    let parts = |name: &str| match name.split_once('.') {
-        Some((table, last)) => (table.to_owned(), last.to_owned()),
-        None => (String::new(), name.to_owned()),
-    };
+        .collect()
+}
+
+/// The tables that a file can have.
+fn tables(layout: Layout) -> impl Iterator<Item = &'static str> {
+    let view = (layout == Layout::Tables).then_some(VIEW);
+    TABLES.into_iter().chain(view)
+}
+
+/// The table and the last part of a key.
+fn parts(key: &str) -> (&str, &str) {
+    key.split_once('.').unwrap_or(("", key))
+}
+
+/// The last parts of the keys in the table of `key`.
+fn siblings<'a>(known: &'a [String], key: &str) -> Vec<&'a str> {
+    let (table, _) = key.rsplit_once('.').unwrap_or(("", key));
+    let of_table = known.iter().map(|name| parts(name));
+    of_table
+        .filter(|(of, _)| *of == table)
+        .map(|(_, last)| last)
+        .collect()
+}
+
+/// The key or the table that was probably meant by a key that no site has.
+pub(super) fn meant_site_key(key: &str, layout: Layout) -> Option<String> {
+    let (table, last) = key.rsplit_once('.').unwrap_or(("", key));
+    let known = known_keys(layout);
     // The right key in the wrong table is more likely than a misspelt key.
     let elsewhere = known.iter().find(|name| parts(name).1 == last);
-    let siblings = || known.iter().filter(|name| parts(name).0 == table);
-    let last_names: Vec<String> = siblings().map(|name| parts(name).1).collect();
-    let sibling = nearest(last, last_names.iter().map(String::as_str)).map(|near| {
-        if table.is_empty() {
-            near.to_owned()
-        } else {
-            format!("{table}.{near}")
-        }
+    let sibling = nearest(last, siblings(&known, key)).map(|near| match table {
+        "" => near.to_owned(),
+        table => format!("{table}.{near}"),
     });
     let meant = elsewhere
         .cloned()
         .or(sibling)
         .or_else(|| {
-            let table = nearest(key, tables()).filter(|_| table.is_empty());
+            // Many words are near "own", such as owner.
+            let tables = tables(layout).filter(|table| *table != OWN);
+            let table = nearest(key, tables).filter(|_| table.is_empty());
             table.map(str::to_owned)
         })
         .or_else(|| nearest(key, known.iter().map(String::as_str)).map(str::to_owned));
+    meant.map(|name| site_key(&name).unwrap_or(name))
+}
+
+/// The error for a key that no site has, with the one probably meant.
+pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
     let error = ValueError::new(key, "a key of a site");
-    if key.contains([';', '\t']) {
-        return error.with_remedy("put commas between the columns");
-    }
     if key.contains('=') {
         return error.with_remedy("a table of sites is CSV; a site in TOML goes into a .toml file");
     }
     if number(key).is_some() {
         return error.with_remedy("begin the table with a line of the columns' names");
     }
-    match meant.map(|name| site_key(&name).unwrap_or(name)) {
+    let (table, _) = key.rsplit_once('.').unwrap_or(("", key));
+    let known = known_keys(layout);
+    let near = siblings(&known, key);
+    match meant_site_key(key, layout) {
         Some(name) => {
             let mut remedy = format!("did you mean {name}?");
             // The line with the table's name was forgotten.
@@ -263,11 +290,17 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
             }
             error.with_remedy(remedy)
         }
-        None if last_names.is_empty() => {
-            let tables: Vec<&str> = tables().collect();
+        None if near.is_empty() => {
+            let tables: Vec<&str> = tables(layout).collect();
             error.with_remedy(format!("the tables are {}", tables.join(", ")))
         }
-        None => error.with_remedy(format!("known here: {}", last_names.join(", "))),
+        None => {
+            let own = match table {
+                "" => format!("; a key of your own goes below a line [{OWN}]"),
+                _ => String::new(),
+            };
+            error.with_remedy(format!("known here: {}{own}", near.join(", ")))
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! One value of a site file or of a table's field, before its key has checked
 //! it.
 
+use super::decimal::{field_number, with_points};
 use crate::scene::ValueError;
 use crate::scene::number::{number, number_hint};
 
@@ -15,6 +16,9 @@ pub(crate) struct Value<'a> {
 pub(crate) enum Kind<'a> {
     /// The field of a table; only the key decides its type.
     Field,
+    /// The field of a table without commas between its fields, where numbers
+    /// may have a decimal comma.
+    CommaField,
     /// A string.
     Text(&'a str),
     /// A number; NaN or infinite if it was written so.
@@ -35,10 +39,27 @@ impl Value<'_> {
     /// The text of a string or a field.
     pub fn text(&self, expected: &str) -> Result<&str, ValueError> {
         match self.kind {
-            Kind::Field => Ok(self.written),
+            Kind::Field | Kind::CommaField => Ok(self.written),
             Kind::Text(text) => Ok(text),
             Kind::Number(_) => Err(self.refuse(expected).with_remedy("put it in quotes")),
             Kind::List(_) | Kind::Table | Kind::Other => Err(self.refuse(expected)),
+        }
+    }
+
+    /// The text of a value of the user's own: a field, a string or a number, as
+    /// it was written.
+    pub fn own_text(&self) -> Result<&str, ValueError> {
+        let expected = "text in quotes or a number";
+        match self.kind {
+            Kind::Field | Kind::CommaField => Ok(self.written),
+            Kind::Text(text) => Ok(text),
+            Kind::Number(number) if number.is_finite() => Ok(self.written),
+            Kind::Number(_) | Kind::Other => {
+                Err(self.refuse(expected).with_remedy("put it in quotes"))
+            }
+            Kind::List(_) | Kind::Table => Err(self
+                .refuse(expected)
+                .with_remedy("give each value a key of its own")),
         }
     }
 
@@ -47,6 +68,7 @@ impl Value<'_> {
     pub fn brief_text(&self) -> Result<String, ValueError> {
         match &self.kind {
             Kind::Field | Kind::Number(_) => Ok(self.written.to_owned()),
+            Kind::CommaField => Ok(with_points(self.written)),
             Kind::Text(text) => Ok((*text).to_owned()),
             Kind::List(items) => {
                 let words: Result<Vec<&str>, ValueError> = items
@@ -73,6 +95,7 @@ impl Value<'_> {
                 Some(value) => Ok(value),
                 None => Err(refuse().with_hint(hint(self.written))),
             },
+            Kind::CommaField => field_number(self.written, expected, accepts),
             Kind::Text(text) => match number(text) {
                 Some(value) if accepts(value) => {
                     Err(refuse().with_remedy(format!("leave the quotes off: write {text}")))
@@ -137,15 +160,20 @@ impl Value<'_> {
                 [first, second] => Ok([read(first)?, read(second)?]),
                 _ => Err(self.refuse(expected).with_remedy("for example [36, 24]")),
             },
-            Kind::Field => {
+            Kind::Field | Kind::CommaField => {
+                // A comma that may be a decimal sign parts nothing.
+                let is_comma_field = matches!(self.kind, Kind::CommaField);
                 let parts: Vec<&str> = self
                     .written
-                    .split(['x', ' ', ',', '\u{d7}'])
+                    .split(|c| matches!(c, 'x' | ' ' | '\u{d7}') || (c == ',' && !is_comma_field))
                     .filter(|part| !part.is_empty())
                     .collect();
                 let field = |written| Value {
                     written,
-                    kind: Kind::Field,
+                    kind: match is_comma_field {
+                        true => Kind::CommaField,
+                        false => Kind::Field,
+                    },
                 };
                 match parts.as_slice() {
                     [first, second] => Ok([read(&field(first))?, read(&field(second))?]),

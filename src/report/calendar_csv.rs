@@ -4,6 +4,7 @@
 use super::{
     cell::Cell,
     csv::{write_cells, write_names},
+    csv_layout::CsvLayout,
     row::Field,
     rows::{
         calendar::{SitePeriod, SitePeriods},
@@ -18,9 +19,14 @@ use std::io::{self, Write};
 /// # Errors
 ///
 /// Any error of `out`.
-pub fn write_header(out: &mut impl Write, fields: &[Field<SitePeriods>]) -> io::Result<()> {
+pub fn write_header(
+    out: &mut impl Write,
+    fields: &[Field<SitePeriods>],
+    layout: &CsvLayout,
+) -> io::Result<()> {
     let names = fields.iter().map(|field| field.name);
-    write_names(out, names.chain(of_window().map(|field| field.name)))
+    let window = of_window().map(|field| field.name);
+    write_names(out, names.chain(window), layout)
 }
 
 /// Writes one line per month or year; one without a night has empty fields for
@@ -34,6 +40,7 @@ pub fn write(
     fields: &[Field<SitePeriods>],
     site: &Site,
     periods: &[CalendarPeriod<'_>],
+    layout: &CsvLayout,
 ) -> io::Result<()> {
     for period in periods {
         let counted = SitePeriod { site, period };
@@ -43,7 +50,7 @@ pub fn write(
             Some(record) => field.cell(record),
             None => Cell::Empty,
         });
-        write_cells(out, counts.chain(window))?;
+        write_cells(out, counts.chain(window), site, layout)?;
     }
     Ok(())
 }

@@ -17,6 +17,9 @@ use crate::{
     search::{FrameSettings, Interval, Window},
 };
 
+/// The name of the user's own value that is the category of an event.
+const CATEGORY: &str = "category";
+
 /// A window of a site as a calendar event.
 #[derive(Debug, Clone, Copy)]
 pub struct CalendarEvent<'a> {
@@ -60,6 +63,9 @@ impl CalendarEvent<'_> {
         let (site, interval) = (self.site, self.window.interval);
         let mut lines = ContentLines::default();
         lines.value("BEGIN", "VEVENT");
+        if let Some(category) = site.own.get(CATEGORY) {
+            lines.text("CATEGORIES", category);
+        }
         lines.text("DESCRIPTION", &self.description());
         lines.instant("DTEND", interval.last().to_utc());
         lines.instant("DTSTAMP", self.stamp.to_utc());

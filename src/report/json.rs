@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     ephemeris::EPHEMERIS,
-    scene::{Site, zone_data_version},
+    scene::{OwnValues, Site, zone_data_version},
     search::Window,
     why::Loosening,
 };
@@ -80,7 +80,15 @@ pub fn site_object(site: &Site) -> Value {
     );
     whole.insert("sky".into(), Value::Object(sky));
     whole.insert("air".into(), list(site::AIR, &site));
+    whole.extend(own_object(&site.own).map(|own| ("own".to_owned(), own)));
     Value::Object(whole)
+}
+
+/// The user's own values as an object of texts; nothing if there are none.
+fn own_object(own: &OwnValues) -> Option<Value> {
+    let pairs = own.iter();
+    let pairs = pairs.map(|(name, value)| (name.to_owned(), Value::from(value)));
+    (!own.is_empty()).then(|| Value::Object(pairs.collect()))
 }
 
 /// A loosening as an object: what to type, and how large the change is.
@@ -187,7 +195,8 @@ pub fn write_site_block(
     write!(out, "{close}]\n    }}")
 }
 
-/// Writes one record as one line (NDJSON).
+/// Writes one record as one line (NDJSON), with the user's own values of its
+/// site.
 ///
 /// # Errors
 ///
@@ -196,6 +205,7 @@ pub fn write_line<K: RowKind>(
     out: &mut impl Write,
     fields: impl IntoIterator<Item = &'static Field<K>>,
     record: &K::Of<'_>,
+    own: &OwnValues,
 ) -> io::Result<()> {
     let mut line = Vec::with_capacity(1800);
     line.push(b'{');
@@ -217,6 +227,10 @@ pub fn write_line<K: RowKind>(
             }
             _ => cell.write_text(&mut line),
         }
+    }
+    if let Some(own) = own_object(own) {
+        line.extend_from_slice(b",\"own\":");
+        serde_json::to_writer(&mut line, &own)?;
     }
     line.extend_from_slice(b"}\n");
     out.write_all(&line)

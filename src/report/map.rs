@@ -15,11 +15,22 @@ pub const BEGIN: &str = "{\"type\":\"FeatureCollection\",\"features\":[";
 /// What comes after the features.
 pub const END: &str = "]}\n";
 
-fn feature(id: String, role: String, geometry: Geometry, more: Vec<(&str, Value)>) -> Feature {
+/// A feature of a site. The user's own values are properties one by one: maps
+/// filter and label by properties, not by what an object in one of them holds.
+fn feature(
+    site: &Site,
+    id: String,
+    role: String,
+    geometry: Geometry,
+    more: Vec<(&str, Value)>,
+) -> Feature {
     let mut properties = Map::new();
     properties.insert("role".to_string(), Value::from(role));
     for (key, value) in more {
         properties.insert(key.to_string(), value);
+    }
+    for (name, value) in site.own.iter() {
+        properties.insert(format!("own.{name}"), Value::from(value));
     }
     Feature {
         id: Some(Id::String(id)),
@@ -49,6 +60,7 @@ pub fn site_features(
 ) -> Vec<Feature> {
     let with = |more: Vec<(&'static str, Value)>| named(site).into_iter().chain(more).collect();
     let mut features = vec![feature(
+        site,
         id.feature("camera"),
         "the camera".to_string(),
         geo_shapes::point(camera),
@@ -58,6 +70,7 @@ pub fn site_features(
         let subject = site.subject.as_ref();
         let called = subject.and_then(|subject| subject.name.as_deref());
         features.push(feature(
+            site,
             id.feature("subject"),
             "the subject".to_string(),
             geo_shapes::point(point),
@@ -117,6 +130,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         ring.push(map.camera);
     }
     let mut features = vec![feature(
+        site,
         id("sector"),
         "the directions from the camera in which the target stands through the window".to_string(),
         geo_shapes::area(&ring),
@@ -133,6 +147,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
                 .map_or(Value::Null, |azimuth| rounded(azimuth, 2)),
         ));
         features.push(feature(
+            site,
             id("shadow"),
             "the subject's moonlight shadow on level ground, from its foot, at its real length"
                 .to_string(),
@@ -149,6 +164,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
             rounded(lit.sky.moon.apparent_altitude_deg, 2),
         ));
         features.push(feature(
+            site,
             id("moon"),
             "a short stroke from the camera toward the Moon".to_string(),
             geo_shapes::line(&[map.camera, end]),
@@ -173,18 +189,21 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
     line.push(("distance_m", rounded(stand.subject_distance_m, 2)));
     vec![
         feature(
+            site,
             id("tripod"),
             "where the tripod stands".to_string(),
             geo_shapes::point(stand.point),
             common(),
         ),
         feature(
+            site,
             id("subject"),
             "the subject".to_string(),
             geo_shapes::point(stand.subject),
             common(),
         ),
         feature(
+            site,
             id("sight"),
             "the line of sight to the subject".to_string(),
             geo_shapes::line(&[stand.point, stand.subject]),

@@ -11,6 +11,7 @@ mod cell;
 mod columns;
 pub mod compare;
 pub mod csv;
+mod csv_layout;
 mod emphasis;
 pub mod exposure;
 mod exposure_lines;
@@ -51,6 +52,7 @@ pub mod words;
 mod wrap;
 
 pub use cell::Cell;
+pub use csv_layout::CsvLayout;
 pub use emphasis::Emphasis;
 pub use key::Key;
 pub use record_id::{SiteId, SiteIds};

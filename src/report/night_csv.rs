@@ -3,7 +3,8 @@
 
 use super::{
     csv,
-    rows::night::{EVENING, LINE, NightRow, STEP, TIME, WHICH, WHOSE},
+    csv_layout::CsvLayout,
+    rows::night::{ALL, NightRow},
 };
 use crate::plan::NightPlan;
 use std::io::{self, Write};
@@ -13,15 +14,11 @@ use std::io::{self, Write};
 /// # Errors
 ///
 /// Any error of `out`.
-pub fn write(out: &mut impl Write, plans: &[NightPlan<'_>]) -> io::Result<()> {
-    let fields = || {
-        [WHOSE, WHICH, EVENING, TIME, LINE, STEP]
-            .into_iter()
-            .flatten()
-    };
-    csv::write_header(out, fields())?;
+pub fn write(out: &mut impl Write, plans: &[NightPlan<'_>], layout: &CsvLayout) -> io::Result<()> {
+    let fields = || ALL.into_iter().flatten();
+    csv::write_header(out, fields(), layout)?;
     for row in NightRow::all(plans) {
-        csv::write_record(out, fields(), &row)?;
+        csv::write_record(out, fields(), &row, row.plan.site, layout)?;
     }
     Ok(())
 }

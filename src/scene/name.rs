@@ -27,11 +27,7 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
     if text.is_empty() {
         return Err(refuse().with_remedy("give it a name"));
     }
-    if let Some(first) = text
-        .chars()
-        .next()
-        .filter(|first| FORMULA_SIGNS.contains(first))
-    {
+    if let Some(first) = formula_sign(text) {
         let remedy =
             format!("take the {first} from its start: a spreadsheet would run it as a formula");
         return Err(refuse().with_remedy(remedy));
@@ -46,6 +42,12 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
         return Err(error.with_remedy("give it a visible name"));
     }
     Ok(text.to_owned())
+}
+
+/// The sign at the start of a text that spreadsheets take for a formula.
+pub(crate) fn formula_sign(text: &str) -> Option<char> {
+    let first = text.chars().next();
+    first.filter(|first| FORMULA_SIGNS.contains(first))
 }
 
 /// Free text, with line breaks and tabs turned into single spaces.

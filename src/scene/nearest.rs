@@ -9,12 +9,20 @@ pub(crate) fn nearest<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
+    nearest_within(word, candidates, 1 + word.chars().count() / 4)
+}
+
+/// The same, with at most `allowed` slips.
+pub(crate) fn nearest_within<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+    allowed: usize,
+) -> Option<&'a str> {
     // A longer word is no typing slip, and comparing it takes longer.
     if word.chars().count() > 60 {
         return None;
     }
     let word = word.to_lowercase();
-    let allowed = 1 + word.chars().count() / 4;
     candidates
         .into_iter()
         .filter_map(|candidate| {

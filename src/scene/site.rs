@@ -1,6 +1,7 @@
 //! A place, what stands there, and what the photographer brings.
 
 use super::extinction::extinction_at_elevation_mag;
+use super::own::OwnValues;
 use super::sky_glow::SkyGlow;
 use super::skyline::Skyline;
 use super::zone::Zone;
@@ -47,6 +48,8 @@ pub struct Site {
     /// The site's standing rules, by key, as they are typed; the rule layer
     /// reads them.
     pub standing_rules: Vec<(&'static str, String)>,
+    /// What the user keeps beside it, passed through to the output.
+    pub own: OwnValues,
 }
 
 /// The thing in the foreground.
@@ -211,6 +214,7 @@ impl Site {
             skyline: None,
             subject_skyline: None,
             standing_rules: Vec::new(),
+            own: OwnValues::default(),
         }
     }
 }

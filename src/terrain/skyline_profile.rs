@@ -5,7 +5,7 @@ use super::{
     geodesic::full_circle,
     ray::{Knot, Stretch, walk},
 };
-use crate::{Figure, parallel};
+use crate::{Figure, csv_style::CsvStyle, parallel};
 use std::io;
 
 /// Distance between the points of a line of sight that are set on the geodesic
@@ -97,7 +97,18 @@ impl SkylineProfile {
     ///
     /// Those of the writer.
     pub fn write_csv(&self, writer: &mut impl io::Write) -> io::Result<()> {
-        let mut table = csv::Writer::from_writer(writer);
+        self.write_csv_as(writer, CsvStyle::Comma)
+    }
+
+    /// The same in a style.
+    ///
+    /// # Errors
+    ///
+    /// Those of the writer.
+    pub fn write_csv_as(&self, writer: &mut impl io::Write, style: CsvStyle) -> io::Result<()> {
+        let mut table = csv::WriterBuilder::new()
+            .delimiter(style.separator())
+            .from_writer(writer);
         table.write_record([
             "azimuth_deg",
             "altitude_deg",
@@ -110,11 +121,11 @@ impl SkylineProfile {
                 point
                     .ridge
                     .as_ref()
-                    .map(|ridge| format!("{:.digits$}", Figure(number(ridge))))
+                    .map(|ridge| style.number(&format!("{:.digits$}", Figure(number(ridge)))))
                     .unwrap_or_default()
             };
             table.write_record([
-                format!("{:.2}", point.azimuth_deg),
+                style.number(&format!("{:.2}", point.azimuth_deg)),
                 of(|ridge| ridge.altitude_deg, 3),
                 of(|ridge| ridge.distance_m, 0),
                 of(|ridge| ridge.elevation_m, 1),

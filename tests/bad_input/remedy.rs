@@ -56,11 +56,11 @@ const ACTS: &[(&str, &str)] = &[
     ("latitude and longitude may be swapped", "two values change"),
     ("leave out", "which ones go is the reader's to say"),
     (
-        "a field with a comma",
+        "a field with a ",
         "which commas belong to a field is unknown",
     ),
     (
-        "an empty field keeps its comma",
+        "an empty field keeps its ",
         "which field is empty is unknown",
     ),
     ("look for ", "what is wrong lies elsewhere"),
@@ -74,7 +74,10 @@ const ACTS: &[(&str, &str)] = &[
     ("name it", "which name is the reader's to say"),
     ("name one", "another file is meant"),
     ("or type the character itself", "which character is unknown"),
-    ("put commas between the columns", "a whole line changes"),
+    ("put the same sign between all", "a whole line changes"),
+    ("open it in the spreadsheet", "another file is meant"),
+    ("shorten the values", "which ones is the reader's to say"),
+    ("take some out", "which ones go is the reader's to say"),
     (
         "put commas between the values of a list",
         "how many values is unknown",
@@ -281,10 +284,15 @@ pub fn typed_anew(
             let old = lines.get(line - 1)?.clone();
             let csv = file.ends_with(".csv") || heading == "-";
             lines[line - 1] = if csv {
-                let mut fields: Vec<String> = csv_fields(&old);
+                // A table has semicolons from its first line on, or none.
+                let separator = match lines[0].contains(';') {
+                    true => b';',
+                    false => b',',
+                };
+                let mut fields: Vec<String> = csv_fields(&old, separator);
                 let field = fields.get_mut(column - 1)?;
                 *field = put(field, &told.found, text, part);
-                csv_line(&fields)
+                csv_line(&fields, separator)
             } else {
                 // A form is broken somewhere in a value; what is advised is the
                 // whole of it.
@@ -359,16 +367,19 @@ fn put_toml(rest: &str, found: &str, text: &str, part: Option<&str>) -> String {
     }
 }
 
-fn csv_fields(line: &str) -> Vec<String> {
+fn csv_fields(line: &str, separator: u8) -> Vec<String> {
     let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator)
         .has_headers(false)
         .from_reader(line.as_bytes());
     let row = reader.records().next().expect("a row").expect("a row");
     row.iter().map(str::to_owned).collect()
 }
 
-fn csv_line(fields: &[String]) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
+fn csv_line(fields: &[String], separator: u8) -> String {
+    let mut writer = csv::WriterBuilder::new()
+        .delimiter(separator)
+        .from_writer(Vec::new());
     writer.write_record(fields).expect("a row");
     let bytes = writer.into_inner().expect("a row");
     String::from_utf8(bytes)

@@ -9,7 +9,7 @@ use divan::{Bencher, black_box};
 use rakelight::{
     ephemeris::{Ephemeris, Observer, Refraction, Sky},
     light::{LightInput, assess},
-    report::{Record, WINDOW_FIELDS, csv},
+    report::{CsvLayout, Record, WINDOW_FIELDS, csv},
     rule::Brief,
     rule::Rules,
     scene::{Dates, Site},
@@ -104,9 +104,10 @@ fn line_of_csv(bencher: Bencher<'_, '_>) {
         site: &site,
         window: &windows[0],
     };
+    let usual = CsvLayout::default();
     bencher.bench(|| {
         let mut line = Vec::with_capacity(800);
-        csv::write_record(&mut line, WINDOW_FIELDS, black_box(&record))
+        csv::write_record(&mut line, WINDOW_FIELDS, black_box(&record), &site, &usual)
             .expect("a vector takes all");
         line
     });

@@ -134,6 +134,7 @@ pub const SITES_LIST: &str = help_end! {
 
 pub const SITES_NEW: &str = help_end! {
     "A commented file": "rakelight sites new my-tank.toml",
+    "A table for a spreadsheet with decimal commas": "rakelight sites new places.csv --csv-style semicolon",
     "To look at it only": "rakelight sites new -",
 };
 

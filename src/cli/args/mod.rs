@@ -5,6 +5,7 @@
 //! screen of 80 columns; `--help` shows the whole comment.
 
 pub mod brief;
+mod csv;
 pub mod examples;
 mod eye;
 pub mod format;
@@ -16,6 +17,7 @@ mod steps;
 mod typed_rule;
 
 pub use brief::{BriefArgs, ViewArgs};
+pub use csv::CsvArgs;
 pub use eye::EyeArgs;
 pub use format::{Format, Formats};
 pub use headings::{PRINT, STAND, WHERE};

@@ -2,7 +2,7 @@
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{
-    args::{BriefArgs, Format, OutputArgs, PRINT, RangeArgs, SiteArgs, format},
+    args::{BriefArgs, CsvArgs, Format, OutputArgs, PRINT, RangeArgs, SiteArgs, format},
     manners::threads,
     values,
 };
@@ -69,6 +69,9 @@ pub struct ScanArgs {
 
     #[arg(long, value_name = "FORMAT", help = format::help(format::ALL), long_help = formats_told(), value_parser = format::parser(format::ALL), hide_possible_values = true, help_heading = PRINT)]
     pub format: Option<Format>,
+
+    #[command(flatten)]
+    pub csv: CsvArgs,
 
     #[command(flatten)]
     pub output: OutputArgs,

@@ -8,7 +8,7 @@ use crate::cli::{
 };
 use rakelight::{
     report::{
-        calendar_csv,
+        CsvLayout, calendar_csv,
         rows::calendar::MONTH,
         summary::{SiteMonths, Summary},
     },
@@ -34,7 +34,8 @@ pub const FORMATS: Formats<MonthsPage> = &[
 ];
 
 /// Finds the best night of each month.
-pub struct MonthSearch {
+pub struct MonthSearch<'a> {
+    csv: &'a CsvLayout,
     page: MonthsPage,
     season: Season,
 }
@@ -46,9 +47,10 @@ pub struct Months {
     windows: usize,
 }
 
-impl MonthSearch {
-    pub fn new(page: MonthsPage, at: &Circumstances<'_>) -> Self {
+impl<'a> MonthSearch<'a> {
+    pub fn new(page: MonthsPage, at: &Circumstances<'a>) -> Self {
         Self {
+            csv: at.csv,
             page,
             season: Season::new(at.dates),
         }
@@ -60,7 +62,7 @@ impl MonthSearch {
         let months = months(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
         if self.page.is_none() {
-            calendar_csv::write(&mut lines, MONTH, &site, &months)?;
+            calendar_csv::write(&mut lines, MONTH, &site, &months, self.csv)?;
         }
         Ok(Months {
             months: SiteMonths::of(&site, &months),
@@ -82,12 +84,12 @@ pub struct MonthWriter<'a> {
 
 impl<'a> MonthWriter<'a> {
     pub fn begin(
-        search: &MonthSearch,
+        search: &MonthSearch<'_>,
         at: &Circumstances<'_>,
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
         if search.page.is_none() {
-            calendar_csv::write_header(out, MONTH)?;
+            calendar_csv::write_header(out, MONTH, at.csv)?;
         }
         Ok(Self {
             page: search.page,

@@ -8,6 +8,7 @@ use crate::cli::{
 };
 use rakelight::{
     report::{
+        CsvLayout,
         by_year::{SiteYears, YearPage},
         calendar_csv,
         rows::calendar::YEAR,
@@ -31,7 +32,8 @@ pub const FORMATS: Formats<YearFormat> = &[
 ];
 
 /// Counts the nights of each year.
-pub struct YearSearch {
+pub struct YearSearch<'a> {
+    csv: &'a CsvLayout,
     format: YearFormat,
     season: Season,
 }
@@ -43,9 +45,10 @@ pub struct Years {
     windows: usize,
 }
 
-impl YearSearch {
-    pub fn new(format: YearFormat, at: &Circumstances<'_>) -> Self {
+impl<'a> YearSearch<'a> {
+    pub fn new(format: YearFormat, at: &Circumstances<'a>) -> Self {
         Self {
+            csv: at.csv,
             format,
             season: Season::new(at.dates),
         }
@@ -57,7 +60,7 @@ impl YearSearch {
         let years = years(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
         if self.format == YearFormat::Csv {
-            calendar_csv::write(&mut lines, YEAR, &site, &years)?;
+            calendar_csv::write(&mut lines, YEAR, &site, &years, self.csv)?;
         }
         Ok(Years {
             years: SiteYears::of(&site, &years),
@@ -78,14 +81,14 @@ pub struct YearWriter<'a> {
 
 impl<'a> YearWriter<'a> {
     pub fn begin(
-        search: &YearSearch,
+        search: &YearSearch<'_>,
         at: &Circumstances<'_>,
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
         let page = YearPage::new(at.dates, out.width());
         match search.format {
             YearFormat::Table => page.begin_table(out)?,
-            YearFormat::Csv => calendar_csv::write_header(out, YEAR)?,
+            YearFormat::Csv => calendar_csv::write_header(out, YEAR, at.csv)?,
             YearFormat::Markdown => page.begin_markdown(out)?,
         }
         Ok(Self {

@@ -1,7 +1,10 @@
 //! What applies to every question of a run.
 
 use crate::cli::asked_rules::AskedRules;
-use rakelight::{report::json, scene::Dates};
+use rakelight::{
+    report::{CsvLayout, json},
+    scene::Dates,
+};
 use serde_json::Value;
 
 /// What applies to every question of a run.
@@ -11,6 +14,8 @@ pub struct Circumstances<'a> {
     /// Whether an end of the range was not given.
     pub open_range: bool,
     pub quiet: bool,
+    /// How CSV is written.
+    pub csv: &'a CsvLayout,
 }
 
 impl Circumstances<'_> {

@@ -5,7 +5,7 @@ use crate::cli::{args::Format, asked_rules::AskedRules, explain, features::featu
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
-    report::{Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, table},
+    report::{CsvLayout, Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, table},
     scene::Site,
     search::{Planner, Selection, Window, rank_together},
 };
@@ -32,6 +32,7 @@ pub struct Layout<'a> {
     pub keyed: bool,
     pub asked_rules: &'a AskedRules,
     pub stamp: Moment,
+    pub csv: &'a CsvLayout,
 }
 
 /// One site's part of the output.
@@ -117,9 +118,9 @@ impl Layout<'_> {
         for (site, window) in rows {
             let record = Record { site, window };
             if self.format == Format::Csv {
-                csv::write_record(page, WINDOW_FIELDS, &record)?;
+                csv::write_record(page, WINDOW_FIELDS, &record, site, self.csv)?;
             } else {
-                json::write_line(page, WINDOW_FIELDS, &record)?;
+                json::write_line(page, WINDOW_FIELDS, &record, &site.own)?;
             }
         }
         Ok(())

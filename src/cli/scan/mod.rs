@@ -19,12 +19,14 @@ use super::{
     explain, inputs,
     manners::{Failure, Outcome, Output, progress::Progress},
 };
+use crate::cli::args::{Format, format};
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
 use by_year::{YearSearch, YearWriter};
 use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
 use question::Question;
+use rakelight::report::CsvLayout;
 use season::SeasonPages;
 use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};
@@ -41,7 +43,14 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         ..
     } = args;
     let quiet = output.quiet;
-    let sites = inputs::sites(&place, quiet)?;
+    let (format, _) = output.format(format::ALL, args.format);
+    let style = args.csv.style(format)?;
+    // Only the header of a CSV must be known before all sites are read.
+    let (own, sites) = match format {
+        Format::Csv => inputs::sites_and_own(&place, quiet)?,
+        _ => (Vec::new(), inputs::sites(&place, quiet)?),
+    };
+    let csv = CsvLayout::new(style, own);
     let reading = Reading {
         keep_going,
         quiet: quiet || !question.shows_nights(),
@@ -59,6 +68,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         dates,
         open_range: range.is_open(),
         quiet,
+        csv: &csv,
     };
     let to = &mut out;
     let outcome = match question {

@@ -1,5 +1,6 @@
 //! The pages of sites, written one after the other.
 
+use super::circumstances::Circumstances;
 use crate::cli::{
     args::Format,
     batch::Writer,
@@ -32,7 +33,11 @@ pub enum Pages<'a> {
 
 impl<'a> Pages<'a> {
     /// Pages of windows.
-    pub fn begin(out: &'a mut Output, format: Format, query: &Value) -> Result<Self, Failure> {
+    pub fn begin(
+        out: &'a mut Output,
+        format: Format,
+        at: &Circumstances<'_>,
+    ) -> Result<Self, Failure> {
         Ok(match format {
             Format::Table | Format::Markdown => Self::spaced(out),
             Format::Ical => {
@@ -54,11 +59,11 @@ impl<'a> Pages<'a> {
                 }
             }
             Format::Csv => {
-                csv::write_header(out, WINDOW_FIELDS)?;
+                csv::write_header(out, WINDOW_FIELDS, at.csv)?;
                 Self::Plain(out)
             }
             Format::Ndjson => Self::Plain(out),
-            Format::Json => Self::Json(json::Document::begin(out, query)?),
+            Format::Json => Self::Json(json::Document::begin(out, &at.query())?),
         })
     }
 

@@ -49,6 +49,7 @@ impl<'a> WindowSearch<'a> {
                 keyed: !at.quiet,
                 asked_rules: at.asked_rules,
                 stamp: today::now(),
+                csv: at.csv,
             },
             empty: AtomicUsize::new(0),
         }
@@ -109,7 +110,7 @@ impl<'a> WindowWriter<'a> {
     ) -> Result<Self, Failure> {
         Ok(Self {
             search,
-            pages: Pages::begin(out, search.layout.format, &at.query())?,
+            pages: Pages::begin(out, search.layout.format, at)?,
             found: 0,
             blend: false,
             of_moon: false,

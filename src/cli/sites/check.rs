@@ -6,8 +6,8 @@ use crate::cli::{
     manners::{Failure, Outcome, Output, say},
 };
 use clap::Args;
-use rakelight::{Figure, input::Faults, scene::Site};
-use std::{io::Write, path::PathBuf};
+use rakelight::{Figure, input::Faults, plain_words::printable, scene::Site};
+use std::{collections::BTreeSet, io::Write, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -27,7 +27,8 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let mut good = 0_usize;
     let mut said = None;
     let mut out = Output::open(None)?;
-    for site in inputs::sites(&place, true)? {
+    let (own, sites) = inputs::sites_and_own(&place, true)?;
+    for site in sites {
         match site {
             Ok(site) => {
                 good += 1;
@@ -51,6 +52,17 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
             }
             Err(wrong) => faults.extend(wrong),
         }
+    }
+    // Each name once, whichever files have it.
+    let mut known = BTreeSet::new();
+    let own: Vec<&str> = own
+        .iter()
+        .map(String::as_str)
+        .filter(|name| known.insert(*name))
+        .collect();
+    // Faults are not hidden behind what is fine.
+    if good > 0 && !own.is_empty() {
+        writeln!(out, "passed through: {}", printable(&own.join(", ")))?;
     }
     out.finish()?;
     if faults.0.is_empty() && good == 0 {

@@ -29,7 +29,7 @@ pub enum SitesCommand {
     /// is 2.
     #[command(after_long_help = examples::SITES_LIST)]
     List(ListArgs),
-    /// Write a commented site file to begin with
+    /// Write a commented site file to begin with, or a table (.csv)
     #[command(after_long_help = examples::SITES_NEW)]
     New(NewArgs),
 }

@@ -1,5 +1,6 @@
 //! `rakelight sites new`.
 
+use crate::cli::args::CsvArgs;
 use crate::cli::manners::{
     Failure, Outcome, Output, interruption, say,
     typed::{PATH_SIGNS, quoted},
@@ -7,7 +8,10 @@ use crate::cli::manners::{
 };
 use anyhow::anyhow;
 use clap::Args;
-use rakelight::{input::site_template, plain_words::printable_path};
+use rakelight::{
+    input::{site_table_template, site_template},
+    plain_words::printable_path,
+};
 use std::{
     io::Write,
     path::{Path, PathBuf},
@@ -16,8 +20,36 @@ use std::{
 #[derive(Debug, Args)]
 pub struct NewArgs {
     /// The file to make; it must not be there yet. - for standard output
+    ///
+    /// A name that ends in .csv gets a table of sites with an example row.
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+
+    #[command(flatten)]
+    pub csv: CsvArgs,
+}
+
+impl NewArgs {
+    /// Whether a table is asked for.
+    fn is_table(&self) -> bool {
+        let ending = self.file.extension();
+        let is_csv = ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        is_csv || (ending.is_none() && self.csv.csv_style.is_some())
+    }
+
+    /// What is written.
+    fn text(&self) -> Result<String, Failure> {
+        let is_table = self.is_table();
+        let style = self.csv.style_of(
+            is_table,
+            "a name that ends in .csv",
+            "give the file such a name, or leave --csv-style out",
+        )?;
+        Ok(match is_table {
+            true => site_table_template(style)?,
+            false => site_template(),
+        })
+    }
 }
 
 /// A path quoted so that a shell reads it as one word and the program as a
@@ -40,12 +72,13 @@ fn ends_as_folder(file: &Path) -> bool {
     dots <= 2 && (last.ends_with(std::path::is_separator) || (last.is_empty() && dots > 0))
 }
 
-/// Writes a commented site file, but never over an existing file.
+/// Writes a commented site file or a table with one row, but never over an existing file.
 pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
     let file = args.file.as_path();
+    let text = args.text()?;
     if file == Path::new("-") {
         let mut out = Output::open(None)?;
-        out.write_all(site_template().as_bytes())?;
+        out.write_all(text.as_bytes())?;
         out.finish()?;
         return Ok(Outcome::Done);
     }
@@ -54,7 +87,9 @@ pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
     }
     // A site is found by its name only in a file with this ending.
     let named = match file.extension() {
-        None if file.file_name().is_some() && !file.exists() => file.with_extension("toml"),
+        None if file.file_name().is_some() && !file.exists() => {
+            file.with_extension(if args.is_table() { "csv" } else { "toml" })
+        }
         _ => file.to_path_buf(),
     };
     let file = named.as_path();
@@ -72,7 +107,7 @@ pub fn run(args: &NewArgs) -> Result<Outcome, Failure> {
             ),
             _ => write_error(file, &error),
         })?;
-    let written = made.write_all(site_template().as_bytes());
+    let written = made.write_all(text.as_bytes());
     if let Err(error) = written.and_then(|()| made.sync_all()) {
         drop(made);
         // A partial file would block the next attempt.

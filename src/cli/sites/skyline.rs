@@ -1,7 +1,7 @@
 //! `rakelight sites skyline`.
 
 use crate::cli::{
-    args::{EyeArgs, OutputArgs, WHERE},
+    args::{CsvArgs, EyeArgs, Format, OutputArgs, WHERE},
     manners::{Failure, Outcome, Output, overwrite_guard, say},
     values,
 };
@@ -42,6 +42,9 @@ pub struct SkylineArgs {
     pub sea: bool,
 
     #[command(flatten)]
+    pub csv: CsvArgs,
+
+    #[command(flatten)]
     pub output: OutputArgs,
 }
 
@@ -54,6 +57,7 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
         step,
         distance_km,
         sea,
+        csv,
         output,
     } = args;
     let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
@@ -81,7 +85,7 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     };
     let profile =
         SkylineProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
-    profile.write_csv(&mut out)?;
+    profile.write_csv_as(&mut out, csv.style(Format::Csv)?)?;
     out.finish()?;
     let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();
     let partial = profile.points.iter().filter(|p| p.missing_m > 0.0).count();

@@ -32,6 +32,9 @@ pub fn step_fields() -> impl Iterator<Item = &'static F> {
     TIME.iter().chain(STEP)
 }
 
+/// The fields of a night's CSV, in its order.
+pub static ALL: [&[F]; 6] = [WHOSE, WHICH, EVENING, TIME, LINE, STEP];
+
 /// Which view: what a line of a place with several views has besides.
 pub static WHICH: &[F] = &[F::text("view", |r| r.view())
     .empty("site without views; about the place, whatever the view")

@@ -4,7 +4,7 @@ use super::evening::Evening;
 use rakelight::scene::Dates;
 use rakelight::{
     plan::PlanSettings,
-    report::{Cell, Record, WINDOW_FIELDS, markdown, night, night_csv, night_json},
+    report::{Cell, CsvLayout, Record, WINDOW_FIELDS, markdown, night, night_csv, night_json},
     rule::Conditions,
     search::{Interval, Night, Season, Window},
 };
@@ -61,7 +61,7 @@ pub fn run(data: &[u8]) {
     assert_eq!(plan.windows.len(), windows.len());
     let mut out = Vec::new();
     assert!(night::write(&mut out, &plan, 80).is_ok());
-    assert!(night_csv::write(&mut out, std::slice::from_ref(&plan)).is_ok());
+    assert!(night_csv::write(&mut out, std::slice::from_ref(&plan), &CsvLayout::default()).is_ok());
     assert!(night_json::write(&mut out, &plan, &serde_json::Value::Null, None).is_ok());
     assert!(markdown::write_night(&mut out, &plan).is_ok());
     let out = String::from_utf8_lossy(&out);
