@@ -145,7 +145,7 @@ impl<'a> Batch<'a> {
                     .as_ref()
                     .is_some_and(|before| before.shares_place(site));
                 if !self.reading.quiet && !is_said {
-                    inputs::say_assumed_zone(site);
+                    inputs::say_found_zone(site);
                     said = Some(Arc::clone(site));
                 }
                 writer.take(answer)?;

@@ -11,7 +11,7 @@ use rakelight::{
         read_sites_at,
     },
     plain_words::printable,
-    scene::{Site, Zone},
+    scene::{Site, ValueError, Zone, ZoneFrom, zone_of_place},
 };
 use std::{
     collections::BTreeSet,
@@ -48,7 +48,8 @@ fn located(
             }
             None => None,
         };
-        let site = Site::at_place(place, zone).map_err(|error| Failure::option("place", &error))?;
+        let site = Site::at_place(place, zone);
+        let site = site.map_err(|error| Failure::option("place", &with_options(place, error)))?;
         return Ok((own, Box::new(std::iter::once(Ok(site)))));
     }
     if args.sites.is_empty() {
@@ -215,13 +216,27 @@ pub fn addresses_in(typed: &Path) -> Result<(Vec<String>, Faults), Faults> {
     Ok((all, faults))
 }
 
-/// Warns if a site lacks its time zone, without which a correct answer is hard to
-/// read.
-pub fn say_assumed_zone(site: &Site) {
-    if site.zone_assumed {
-        say(&format!(
-            "{}: no time zone given, so local times are UTC; give one with time_zone (or --time-zone)",
-            site.name
-        ));
+/// The error about `--place`, with what to type where only the zone is missing.
+fn with_options(place: &str, error: ValueError) -> ValueError {
+    let found = Site::at_place(place, Some(Zone::UTC))
+        .map(|site| zone_of_place(site.latitude_deg, site.longitude_deg));
+    match found {
+        Ok(Err(unclear)) => {
+            let typed = unclear.to_error(|zone| format!("--time-zone {zone}"));
+            let remedy = typed.remedy.clone().unwrap_or_default();
+            typed.with_remedy(format!("add {remedy}"))
+        }
+        _ => error,
     }
+}
+
+/// Says which time zone a site has that gives none: local times are read in it.
+pub fn say_found_zone(site: &Site) {
+    let how = match site.zone_from {
+        ZoneFrom::Given => return,
+        ZoneFrom::Place => "from the place",
+        ZoneFrom::Longitude => "by the longitude: no zone holds the place",
+        _ => "none is given",
+    };
+    say(&format!("{}: zone {} ({how})", site.name, site.zone.name()));
 }

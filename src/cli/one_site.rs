@@ -27,11 +27,11 @@ pub struct OneSite {
 }
 
 impl OneSite {
-    /// Reads the site, and warns if its zone is assumed.
+    /// Reads the site, and says its zone if it gives none.
     pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
         let site = one_site(place, quiet)?;
         if !quiet {
-            inputs::say_assumed_zone(&site);
+            inputs::say_found_zone(&site);
         }
         Ok(Self {
             rules: Arc::new(asked_rules.rules(&site)?),
@@ -85,11 +85,11 @@ pub struct OnePlace {
 }
 
 impl OnePlace {
-    /// Reads the views of the place, and warns if its zone is assumed.
+    /// Reads the views of the place, and says its zone if it gives none.
     pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
         let sites = one_place(place, quiet)?;
         if let (Some(site), false) = (sites.first(), quiet) {
-            inputs::say_assumed_zone(site);
+            inputs::say_found_zone(site);
         }
         let with_rules = |site: Site| {
             Ok(OneSite {

@@ -24,10 +24,10 @@ pub struct PhasesArgs {
     #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub to: Option<chrono::NaiveDate>,
 
-    /// IANA time zone of the table [default: UTC]
+    /// IANA time zone or offset of the table [default: UTC]
     ///
     /// JSON is in UTC.
-    #[arg(long, value_name = "ZONE", help_heading = WHERE)]
+    #[arg(long, value_name = "ZONE", allow_hyphen_values = true, help_heading = WHERE)]
     pub time_zone: Option<String>,
 
     #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]

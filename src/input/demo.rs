@@ -47,6 +47,6 @@ mod tests {
         let site = super::demo_site().expect("the built-in site");
         assert_eq!(site.name, "Tinaja Mesa");
         assert!(site.skyline.is_some() && site.subject_skyline.is_some());
-        assert!(!site.zone_assumed);
+        assert_eq!(site.zone_from, crate::scene::ZoneFrom::Given);
     }
 }

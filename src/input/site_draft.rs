@@ -13,6 +13,7 @@ use crate::scene::zone_at_place::check_zone;
 use crate::scene::{
     Air, Camera, DarkSky, OwnValues, Site, SiteError, SkyGlow, Subject, SubjectPlace,
 };
+use crate::scene::{ZoneFrom, zone_of_place};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -136,14 +137,15 @@ impl SiteDraft {
         let skyline = self.load_skyline(context, "skyline.file", skyline_file);
         let subject_file = self.subject_skyline_file.take();
         let subject_skyline = self.load_skyline(context, "skyline.subject_file", subject_file);
+        let (zone, zone_from) = self.take_zone(context, place);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
             view: self.view.take(),
             latitude_deg,
             longitude_deg,
             elevation_m,
-            zone: self.zone.unwrap_or(Zone::UTC),
-            zone_assumed: self.zone.is_none(),
+            zone,
+            zone_from,
             notes: self.notes.take(),
             subject,
             sky,
@@ -188,6 +190,32 @@ impl SiteDraft {
             self.check(context, check_zone(zone, latitude_deg, longitude_deg));
         }
         Some((latitude_deg, longitude_deg))
+    }
+
+    /// The zone, which the place tells where the file does not.
+    fn take_zone(&mut self, context: &Context<'_>, place: Option<(f64, f64)>) -> (Zone, ZoneFrom) {
+        if let Some(zone) = self.zone {
+            return (zone, ZoneFrom::Given);
+        }
+        let found =
+            place.map(|(latitude_deg, longitude_deg)| zone_of_place(latitude_deg, longitude_deg));
+        match found {
+            Some(Ok(found)) => return found,
+            Some(Err(unclear)) if context.well_formed && !self.has("time_zone") => {
+                // Only a row of a table has no name of its own.
+                let is_row = context.default_name.is_none();
+                let mut error = unclear.to_error(|zone| match is_row {
+                    true => zone.to_owned(),
+                    false => format!("time_zone = \"{zone}\""),
+                });
+                let verb = if is_row { "give time_zone:" } else { "add" };
+                error.remedy = error.remedy.map(|typed| format!("{verb} {typed}"));
+                self.complain(context, "time_zone", error);
+            }
+            _ => {}
+        }
+        // Not used: the file has faults.
+        (Zone::UTC, ZoneFrom::Nobody)
     }
 
     /// Latitude and longitude of the camera (no prefix) or of the subject.

@@ -59,7 +59,7 @@ static KEYS: [SiteKey; 29] = [
             <= 180.0)),
     key!("elevation_m", elevation_m, |value| value
         .number_within(ELEVATIONS_M)),
-    // No zone is a number, so quotes around one would not help.
+    // An offset such as -8 is a number.
     key!("time_zone", zone, |value| Zone::named(match value.kind {
         Kind::Number(_) => value.written,
         _ => value.text("an IANA time zone in quotes")?,

@@ -6,6 +6,7 @@ use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
 use super::zone_at_place::check_zone;
+use super::zone_of_place::{ZoneFrom, zone_of_place};
 
 /// What is wrong with a latitude and with a longitude, seen together.
 pub(crate) fn check_coordinates(
@@ -57,13 +58,14 @@ const EXAMPLE: &str = "for example -31.4,139.2";
 impl Site {
     /// A site known by its place alone: `LATITUDE,LONGITUDE[,ELEVATION]` in
     /// degrees, north and east positive, and metres. It is named by its
-    /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is UTC.
+    /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is that of
+    /// the place, see [`zone_of_place`].
     ///
     /// # Errors
     ///
     /// Text of another form, numbers out of range, `0,0`, where unset
-    /// coordinates land, and a zone whose clocks are hours from the time by the
-    /// Sun there.
+    /// coordinates land, a zone whose clocks are hours from the time by the Sun
+    /// there, and, without `zone`, a place that does not tell it.
     ///
     /// # Example
     ///
@@ -72,6 +74,7 @@ impl Site {
     /// let site = Site::at_place("-34,-70.5,900", None)?;
     /// assert_eq!(site.name, "34 S 70.5 W");
     /// assert_eq!(site.elevation_m, 900.0);
+    /// assert_eq!(site.zone.name(), "America/Santiago");
     /// # Ok::<(), rakelight::scene::ValueError>(())
     /// ```
     pub fn at_place(text: &str, zone: Option<Zone>) -> Result<Self, ValueError> {
@@ -106,9 +109,14 @@ impl Site {
         let remedy =
             "fill in the camera's place; for one within a metre of it write 0.00001,0 for 0,0";
         check_filled_in(latitude_deg, longitude_deg, remedy).map_err(|wrong| wrong.error)?;
-        if let Some(zone) = zone {
-            check_zone(zone, latitude_deg, longitude_deg).map_err(|wrong| wrong.error)?;
-        }
+        let zone = match zone {
+            Some(zone) => {
+                check_zone(zone, latitude_deg, longitude_deg).map_err(|wrong| wrong.error)?;
+                (zone, ZoneFrom::Given)
+            }
+            None => zone_of_place(latitude_deg, longitude_deg)
+                .map_err(|unclear| unclear.to_error(|zone| format!("give {zone}")))?,
+        };
         Ok(Self::bare(
             coordinate_name(latitude_deg, longitude_deg),
             latitude_deg,
@@ -137,7 +145,7 @@ fn meant_place(text: &str) -> String {
         }
     }
     let meant = parts.join(",");
-    match Site::at_place(&meant, None) {
+    match Site::at_place(&meant, Some(Zone::UTC)) {
         Ok(_) => format!("{why}write {meant}"),
         Err(_) => EXAMPLE.to_owned(),
     }
@@ -174,8 +182,11 @@ mod tests {
         };
         let form = "expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
         for (text, result) in [
-            ("-33.5,-70.1", "33.5 S 70.1 W: -33.5 -70.1 0 UTC".to_owned()),
-            ("0,180,-20", "0 N 180 E: 0 180 -20 UTC".to_owned()),
+            (
+                "-33.5,-70.1",
+                "33.5 S 70.1 W: -33.5 -70.1 0 America/Santiago".to_owned(),
+            ),
+            ("0,180,-20", "0 N 180 E: 0 180 -20 +12:00".to_owned()),
             (
                 "139.2,-31.4",
                 "found 139.2, expected a number from -90 to 90; \

@@ -5,6 +5,7 @@ use super::own::OwnValues;
 use super::sky_glow::SkyGlow;
 use super::skyline::Skyline;
 use super::zone::Zone;
+use super::zone_of_place::ZoneFrom;
 use crate::ephemeris::Refraction;
 use chrono::NaiveDate;
 use std::borrow::Cow;
@@ -27,8 +28,8 @@ pub struct Site {
     pub elevation_m: f64,
     /// Civil time at the place.
     pub zone: Zone,
-    /// Whether no zone was given, so that UTC is only assumed.
-    pub zone_assumed: bool,
+    /// How that is known.
+    pub zone_from: ZoneFrom,
     /// The photographer's own notes.
     pub notes: Option<String>,
     /// What the camera looks at.
@@ -188,14 +189,13 @@ impl Site {
         self.name == other.name && place(self) == place(other) && self.zone == other.zone
     }
 
-    /// A site known by its place alone; without `zone` its zone is UTC and
-    /// marked as assumed.
+    /// A site known by its place alone.
     pub(crate) fn bare(
         name: String,
         latitude_deg: f64,
         longitude_deg: f64,
         elevation_m: f64,
-        zone: Option<Zone>,
+        (zone, zone_from): (Zone, ZoneFrom),
     ) -> Self {
         Self {
             name,
@@ -203,8 +203,8 @@ impl Site {
             latitude_deg,
             longitude_deg,
             elevation_m,
-            zone: zone.unwrap_or(Zone::UTC),
-            zone_assumed: zone.is_none(),
+            zone,
+            zone_from,
             notes: None,
             subject: None,
             sky: DarkSky::natural(elevation_m),

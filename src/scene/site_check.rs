@@ -9,6 +9,7 @@ use super::limits::{
 use super::site::{Air, Site, Subject, SubjectPlace};
 use super::value_error::ValueError;
 use super::zone::Zone;
+use super::zone_of_place::{ZoneFrom, zone_of_place};
 
 /// What is wrong with a number under `key`, if anything.
 fn check(key: &'static str, value: Option<f64>, limits: Limits) -> Result<(), SiteError> {
@@ -45,7 +46,8 @@ impl Site {
     /// A latitude beyond 90 degrees or a longitude beyond 180, or NaN.
     pub fn new(latitude_deg: f64, longitude_deg: f64) -> Result<Self, SiteError> {
         let name = coordinate_name(latitude_deg, longitude_deg);
-        let site = Self::bare(name, latitude_deg, longitude_deg, 0.0, None);
+        let zone = (Zone::UTC, ZoneFrom::Nobody);
+        let site = Self::bare(name, latitude_deg, longitude_deg, 0.0, zone);
         site.check()?;
         Ok(site)
     }
@@ -66,8 +68,21 @@ impl Site {
     #[must_use]
     pub fn with_zone(mut self, zone: Zone) -> Self {
         self.zone = zone;
-        self.zone_assumed = false;
+        self.zone_from = ZoneFrom::Given;
         self
+    }
+
+    /// This site in the time zone of its place, see [`zone_of_place`].
+    ///
+    /// # Errors
+    ///
+    /// A place near a border at which clocks change, or where several clocks are
+    /// in use.
+    pub fn with_zone_of_place(mut self) -> Result<Self, SiteError> {
+        let found = zone_of_place(self.latitude_deg, self.longitude_deg);
+        (self.zone, self.zone_from) =
+            found.map_err(|unclear| unclear.to_site_error(|zone| format!("give {zone}")))?;
+        Ok(self)
     }
 
     /// This site with a subject.

@@ -1,5 +1,6 @@
 //! Civil time. The only file that knows time zones.
 
+use super::fixed_offset::{fixed_offset, offset_name};
 use super::nearest::nearest;
 use super::value_error::ValueError;
 use crate::ephemeris::Moment;
@@ -8,7 +9,15 @@ use chrono_tz::{TZ_VARIANTS, Tz};
 
 /// The civil time of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Zone(Tz);
+pub struct Zone(Clocks);
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Clocks {
+    /// Those of a zone of the IANA data.
+    Named(Tz),
+    /// Always so many minutes ahead of UTC, never 0.
+    Fixed(i32),
+}
 
 /// What a local time means.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,32 +47,37 @@ const LOOK_SECONDS: i64 = 6 * 3600;
 
 impl Zone {
     /// Coordinated Universal Time.
-    pub const UTC: Self = Self(Tz::UTC);
+    pub const UTC: Self = Self(Clocks::Named(Tz::UTC));
 
-    /// The zone of an IANA name, letter case ignored.
+    /// The zone of an IANA name, letter case ignored, or of an offset from UTC
+    /// that never changes: `+05:30`, `-8`, `UTC+5:30`.
     ///
     /// # Errors
     ///
-    /// A name that the zone data doesn't have; the nearest one is offered.
+    /// A name that the zone data doesn't have; the nearest one is offered. An
+    /// offset of more than 14 hours.
     pub fn named(name: &str) -> Result<Self, ValueError> {
         let name = name.trim();
         if let Ok(zone) = name.parse() {
-            return Ok(Self(zone));
+            return Ok(Self(Clocks::Named(zone)));
         }
         let same = |zone: &&Tz| zone.name().eq_ignore_ascii_case(name);
         if let Some(zone) = TZ_VARIANTS.iter().find(same) {
-            return Ok(Self(*zone));
+            return Ok(Self(Clocks::Named(*zone)));
         }
-        let error = ValueError::new(name, "an IANA time zone such as Australia/Adelaide or UTC");
+        if let Some(zone) = fixed_offset(name).and_then(Self::of_offset_minutes) {
+            return Ok(zone);
+        }
+        let expected = "an IANA time zone such as Australia/Adelaide or UTC, or an offset such as \
+                        +09:30";
+        let error = ValueError::new(name, expected);
         let is_offset = name.contains(|character: char| character.is_ascii_digit());
         let is_abbreviation =
             name.len() <= 5 && !name.is_empty() && name.chars().all(|c| c.is_ascii_uppercase());
         let near = nearest_zone(name).filter(|_| !is_offset && !is_abbreviation);
         Err(error.with_remedy(match near {
             Some(near) => format!("did you mean {near}?"),
-            None if is_offset => {
-                "give the zone of a city: an offset does not say when clocks change".to_owned()
-            }
+            None if is_offset => offset_remedy(name),
             None if is_abbreviation => {
                 "give the zone of a city: many zones share such letters".to_owned()
             }
@@ -71,9 +85,20 @@ impl Zone {
         }))
     }
 
-    /// Its IANA name.
+    /// The zone that is always so many minutes ahead of UTC, 14 hours at most.
+    pub(crate) fn of_offset_minutes(minutes: i32) -> Option<Self> {
+        match minutes {
+            0 => Some(Self::UTC),
+            _ => offset_name(minutes).map(|_| Self(Clocks::Fixed(minutes))),
+        }
+    }
+
+    /// Its IANA name, or its offset as `+05:30`; [`Self::named`] reads both.
     pub fn name(self) -> &'static str {
-        self.0.name()
+        match self.0 {
+            Clocks::Named(zone) => zone.name(),
+            Clocks::Fixed(minutes) => offset_name(minutes).unwrap_or("UTC"),
+        }
     }
 
     /// Seconds by which local time is ahead of UTC at `moment`.
@@ -146,8 +171,11 @@ impl Zone {
             let second = moment.to_utc().timestamp();
             second.clamp(-2_840_140_800, 4_417_977_600)
         };
-        let (mut at, end) = (whole(from), whole(to));
         let mut changes = Vec::new();
+        if let Clocks::Fixed(_) = self.0 {
+            return changes;
+        }
+        let (mut at, end) = (whole(from), whole(to));
         let mut before = self.offset_at_unix(at);
         while at < end {
             let next = (at + LOOK_SECONDS).min(end);
@@ -173,8 +201,13 @@ impl Zone {
     }
 
     fn offset_at(self, utc: DateTime<Utc>) -> i32 {
-        let offset = self.0.offset_from_utc_datetime(&utc.naive_utc());
-        offset.fix().local_minus_utc()
+        match self.0 {
+            Clocks::Named(zone) => {
+                let offset = zone.offset_from_utc_datetime(&utc.naive_utc());
+                offset.fix().local_minus_utc()
+            }
+            Clocks::Fixed(minutes) => 60 * minutes,
+        }
     }
 
     fn offset_at_unix(self, second: i64) -> i32 {
@@ -196,6 +229,19 @@ pub fn offset_text(offset_seconds: i32) -> String {
         format!("{sign}{hours:02}:{minutes:02}")
     } else {
         format!("{sign}{hours:02}:{minutes:02}:{seconds:02}")
+    }
+}
+
+/// What to write for text with digits that is no zone.
+fn offset_remedy(name: &str) -> String {
+    // Etc/GMT+5 is behind UTC, what people call GMT+5 ahead of it.
+    let signed = name.get(3..).filter(|_| {
+        let head = name.get(..3);
+        head.is_some_and(|head| head.eq_ignore_ascii_case("GMT"))
+    });
+    match signed.and_then(fixed_offset).and_then(offset_name) {
+        Some(offset) => format!("for clocks {offset} from Greenwich's write {offset}"),
+        None => "give the zone of a city, or an offset of at most 14 hours".to_owned(),
     }
 }
 
@@ -230,7 +276,8 @@ mod tests {
     fn names_are_found_and_slips_are_asked_about() {
         assert_eq!(zone("australia/adelaide").name(), "Australia/Adelaide");
         let ask = |name: &str| Zone::named(name).expect_err(name).to_string();
-        let expected = "expected an IANA time zone such as Australia/Adelaide or UTC";
+        let expected = "expected an IANA time zone such as Australia/Adelaide or UTC, or an offset \
+                        such as +09:30";
         for (name, near) in [
             ("Adelaide", "Australia/Adelaide"),
             ("Australia/Adelade", "Australia/Adelaide"),
@@ -244,9 +291,10 @@ mod tests {
         }
         for (name, remedy) in [
             (
-                "+09:30",
-                "give the zone of a city: an offset does not say when clocks change",
+                "+14:30",
+                "give the zone of a city, or an offset of at most 14 hours",
             ),
+            ("gmt-3", "for clocks -03:00 from Greenwich's write -03:00"),
             (
                 "ACST",
                 "give the zone of a city: many zones share such letters",
@@ -255,6 +303,24 @@ mod tests {
         ] {
             assert_eq!(ask(name), format!("found {name}, {expected}; {remedy}"));
         }
+    }
+
+    #[test]
+    fn an_offset_is_a_zone_whose_clocks_never_change() {
+        let india = zone("UTC+5:30");
+        assert_eq!(india.name(), "+05:30");
+        assert_eq!(zone(india.name()), india);
+        let noon = "2027-07-01T12:00:00".parse().expect("a time");
+        let LocalTime::Once(moment) = india.resolve(noon) else {
+            panic!("a fixed offset skips and repeats nothing");
+        };
+        assert_eq!(utc(moment), "2027-07-01T06:30:00Z");
+        assert_eq!(india.local(moment), noon);
+        let (from, to) = (Moment::from_seconds(0.0), Moment::from_seconds(1e9));
+        assert_eq!(india.offset_changes(from, to), []);
+        assert_eq!(india.offset_seconds_at(from), 19_800);
+        assert_eq!(zone("+00:00"), Zone::UTC);
+        assert_eq!(zone("Etc/GMT+7").offset_seconds_at(from), -25_200);
     }
 
     #[test]
@@ -308,7 +374,7 @@ mod tests {
         let from = Moment::from_seconds(-3_155_716_800.0);
         let to = Moment::from_seconds(3_155_716_800.0);
         for tz in TZ_VARIANTS {
-            let coarse = Zone(tz).offset_changes(from, to);
+            let coarse = Zone(Clocks::Named(tz)).offset_changes(from, to);
             for pair in coarse.windows(2) {
                 let [first, second] = pair else { continue };
                 let apart = second.0.seconds() - first.0.seconds();

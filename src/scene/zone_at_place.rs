@@ -23,7 +23,7 @@ const STEP_DAYS: usize = 10;
 
 /// South of this no civil zone is that of a place by its longitude: stations
 /// keep the time of their supply. The Antarctic Treaty holds south of 60 S.
-const ANTARCTIC_DEG: f64 = -60.0;
+pub(super) const ANTARCTIC_DEG: f64 = -60.0;
 
 impl Zone {
     /// Whether its name is that of a reference, chosen on purpose, and not of

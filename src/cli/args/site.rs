@@ -21,7 +21,10 @@ pub struct SiteArgs {
     #[arg(long, value_name = "LAT,LON[,M]", allow_hyphen_values = true, conflicts_with = "sites", help_heading = WHERE)]
     pub place: Option<String>,
 
-    /// IANA time zone for --place [default: UTC]
-    #[arg(long, value_name = "ZONE", requires = "place", conflicts_with = "sites", help_heading = WHERE)]
+    /// IANA time zone or offset for --place [default: looked up]
+    ///
+    /// Without it the zone is that of the place; near a border it must be given.
+    /// An offset such as +05:30 or -8 never changes.
+    #[arg(long, value_name = "ZONE", allow_hyphen_values = true, requires = "place", conflicts_with = "sites", help_heading = WHERE)]
     pub time_zone: Option<String>,
 }

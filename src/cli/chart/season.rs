@@ -86,7 +86,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let outcome = write(&picture, &args.picture)?;
     if !quiet {
         for planner in rows.iter().filter_map(|(planners, _)| planners.first()) {
-            inputs::say_assumed_zone(planner.site());
+            inputs::say_found_zone(planner.site());
         }
     }
     Ok(outcome)

@@ -6,7 +6,7 @@ use super::{
 };
 use rakelight::{
     ephemeris::{EPHEMERIS, EPHEMERIS_ERROR, last_leap_second},
-    scene::{YEARS, Zone, zone_data_version},
+    scene::{YEARS, ZONE_BORDERS, Zone, zone_data_version},
     terrain::{MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS},
 };
 use std::{env::consts, io::Write};
@@ -37,6 +37,7 @@ pub fn write(in_full: bool) -> Result<Outcome, Failure> {
             ("evenings", evenings),
             ("leap seconds", leap_seconds.unwrap_or_default()),
             ("time zones", format!("IANA {}", zone_data_version())),
+            ("", ZONE_BORDERS.to_owned()),
             ("magnetic model", magnetic),
             ("features", "cli".to_owned()),
             ("target", format!("{} {}", consts::ARCH, consts::OS)),

@@ -136,7 +136,7 @@ impl Question {
     }
 
     /// Whether the answer shows nights in local time, so that the user must know
-    /// if the zone is assumed.
+    /// which zone it is where the site gives none.
     pub fn shows_nights(&self) -> bool {
         !matches!(self, Self::Explain | Self::WhatIf(..))
     }

@@ -46,7 +46,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
                     .as_ref()
                     .is_some_and(|before: &Site| before.shares_place(&site))
                 {
-                    inputs::say_assumed_zone(&site);
+                    inputs::say_found_zone(&site);
                     said = Some(site);
                 }
             }

@@ -2,7 +2,7 @@
 
 use crate::{
     report::row::{Field, Range, RowKind},
-    scene::{Site, SkyGlow, SubjectPlace},
+    scene::{Site, SkyGlow, SubjectPlace, ZoneFrom},
 };
 
 impl RowKind for Site {
@@ -32,9 +32,19 @@ pub static SITE: &[F] = &[
         .range(LONGITUDE)
         .doc("WGS84, degrees, east positive"),
     F::exact("elevation_m", |s| Some(s.elevation_m)).doc("above mean sea level, metres"),
-    F::text("time_zone", |s| Some(s.zone.name())).doc("name in the IANA database"),
-    F::flag("time_zone_assumed", |s| Some(s.zone_assumed))
-        .doc("nobody named a time zone, so it is UTC"),
+    F::text("time_zone", |s| Some(s.zone.name()))
+        .doc("name in the IANA database, or an offset from UTC such as +05:30"),
+    F::flag("time_zone_assumed", |s| {
+        Some(s.zone_from != ZoneFrom::Given)
+    })
+    .doc("nobody gave a time zone"),
+    F::word("time_zone_from", ZoneFrom::WORDS, |s| {
+        Some(s.zone_from.word())
+    })
+    .doc(
+        "who says so: the site, its place, the longitude (whole hours, where no zone holds the \
+         place), or nobody (UTC)",
+    ),
 ];
 
 /// The subject of a site that has one.

@@ -1,0 +1,96 @@
+//! Offsets from UTC as people type them, and their names.
+
+/// The largest offset, minutes: no clocks have been farther from UTC than 14
+/// hours since 1900.
+const MOST_MINUTES: usize = 14 * 60;
+const COUNT: usize = 2 * MOST_MINUTES + 1;
+
+/// `-14:00` to `+14:00`, so that a name can be borrowed for ever.
+static NAMES: [[u8; 6]; COUNT] = names();
+
+const fn names() -> [[u8; 6]; COUNT] {
+    const fn digit(number: usize) -> u8 {
+        b'0' + (number % 10) as u8
+    }
+    let mut names = [[0; 6]; COUNT];
+    let mut at = 0;
+    while at < COUNT {
+        let (sign, minutes) = match at < MOST_MINUTES {
+            true => (b'-', MOST_MINUTES - at),
+            false => (b'+', at - MOST_MINUTES),
+        };
+        let (hours, rest) = (minutes / 60, minutes % 60);
+        names[at] = [
+            sign,
+            digit(hours / 10),
+            digit(hours),
+            b':',
+            digit(rest / 10),
+            digit(rest),
+        ];
+        at += 1;
+    }
+    names
+}
+
+/// The name of an offset, minutes ahead of UTC: `+05:30`.
+pub(crate) fn offset_name(minutes: i32) -> Option<&'static str> {
+    let at = usize::try_from(minutes + MOST_MINUTES as i32).ok()?;
+    std::str::from_utf8(NAMES.get(at)?).ok()
+}
+
+/// Minutes ahead of UTC of `+05:30`, `-8`, `UTC+5:30`; any number of hours below
+/// 100.
+pub(crate) fn fixed_offset(text: &str) -> Option<i32> {
+    let text = match text.get(..3) {
+        Some(head) if head.eq_ignore_ascii_case("UTC") => text.get(3..)?.trim_start(),
+        _ => text,
+    };
+    let mut characters = text.chars();
+    let sign = match characters.next()? {
+        '+' => 1,
+        // The minus of typography too.
+        '-' | '\u{2212}' => -1,
+        _ => return None,
+    };
+    let (hours, minutes) = match characters.as_str().split_once(':') {
+        Some((hours, minutes)) if minutes.len() == 2 => (hours, minutes),
+        Some(_) => return None,
+        None => (characters.as_str(), "00"),
+    };
+    let whole = |digits: &str| -> Option<i32> {
+        let right = (1..=2).contains(&digits.len()) && digits.bytes().all(|d| d.is_ascii_digit());
+        right.then(|| digits.parse().ok())?
+    };
+    let (hours, minutes) = (whole(hours)?, whole(minutes)?);
+    (minutes < 60).then_some(sign * (60 * hours + minutes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn offsets_are_read_and_named() {
+        for (text, name) in [
+            ("+05:30", "+05:30"),
+            ("UTC+5:30", "+05:30"),
+            ("utc -8", "-08:00"),
+            ("-03:30", "-03:30"),
+            ("\u{2212}8", "-08:00"),
+            ("+14:00", "+14:00"),
+            ("-14:00", "-14:00"),
+            ("+00:00", "+00:00"),
+            ("-0:01", "-00:01"),
+        ] {
+            let found = fixed_offset(text).and_then(offset_name);
+            assert_eq!(found, Some(name), "{text}");
+        }
+        for text in [
+            "", "+", "5", "+5:3", "+5:60", "+:30", "+005:00", "+5h", "UTC", "UTC5", "+5:30:00",
+            "+14:01", "-15", "+99:59", "+1e1", "+-5", "é+5",
+        ] {
+            assert_eq!(fixed_offset(text).and_then(offset_name), None, "{text}");
+        }
+    }
+}
