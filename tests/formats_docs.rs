@@ -270,6 +270,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "elevation_m",
         "time_zone",
         "time_zone_assumed",
+        "time_zone_from",
         "subject",
         "sky",
         "air",

@@ -33,7 +33,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("elevation_m = [1]", "4:15: elevation_m: found [1], expected a number from -500 to 9000; take the brackets off".to_owned()),
         ("elevation_m = { up = 1 }", "4:1: elevation_m: found a table, expected a number from -500 to 9000".to_owned()),
         ("notes = 5", "4:9: notes: found 5, expected text in quotes; put it in quotes".to_owned()),
-        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone such as Australia/Adelaide or UTC; give the zone of a city: an offset does not say when clocks change".to_owned()),
+        ("time_zone = 9.5", "4:13: time_zone: found 9.5, expected an IANA time zone such as Australia/Adelaide or UTC, or an offset such as +09:30; write +09:30".to_owned()),
         ("subject = \"tree\"", "4:11: subject: found \"tree\", expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         ("[[subject]]\nbearing_deg = 1", "4:1: subject: found [[subject]], expected a table [subject]; write [subject] on a line, its keys below it".to_owned()),
         // Ranges
@@ -64,7 +64,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("[air]\ncolour = 5", "5:1: air.colour: found air.colour, expected a key of a site; known here: pressure_hpa, temperature_c".to_owned()),
         ("[brief]\ncore_alt = \"10..\"", "5:1: brief.core_alt: found brief.core_alt, expected a key of a site; did you mean brief.target_altitude?".to_owned()),
         // Zone
-        ("time_zone = \"Adelaide\"", "4:13: time_zone: found Adelaide, expected an IANA time zone such as Australia/Adelaide or UTC; did you mean Australia/Adelaide?".to_owned()),
+        ("time_zone = \"Adelaide\"", "4:13: time_zone: found Adelaide, expected an IANA time zone such as Australia/Adelaide or UTC, or an offset such as +09:30; did you mean Australia/Adelaide?".to_owned()),
         // Subject
         ("[subject]\nheight_m = 5", "4:2: subject.bearing_deg: found nothing, expected where the subject stands; add bearing_deg, or latitude_deg and longitude_deg".to_owned()),
         ("[subject]\nbearing_deg = 130\nlatitude_deg = -31.41\nlongitude_deg = 139.19", "5:15: subject.bearing_deg: found bearing_deg 130 beside coordinates that lie at 220.6, expected a bearing within 2 degrees of theirs; keep one of the two".to_owned()),

@@ -5,7 +5,7 @@ use rakelight::{
         demo_site, parse_site, parse_sites, read_brief, read_site_table, read_sites, site_template,
     },
     rule::{Brief, CONTRAST, FACING, MOON_FRACTION},
-    scene::{Air, Band, Camera, DarkSky, Facing, Site, SkyGlow, SubjectPlace},
+    scene::{Air, Band, Camera, DarkSky, Facing, Site, SkyGlow, SubjectPlace, ZoneFrom},
 };
 use std::path::Path;
 
@@ -24,8 +24,8 @@ fn the_least_file_takes_the_defaults() {
         (site.latitude_deg, site.longitude_deg, site.elevation_m),
         (-31.0, 139.2, 0.0)
     );
-    assert!(site.zone_assumed);
-    assert_eq!(site.zone.name(), "UTC");
+    assert_eq!(site.zone_from, ZoneFrom::Place);
+    assert_eq!(site.zone.name(), "Australia/Adelaide");
     assert_eq!(site.sky, DarkSky::natural(site.elevation_m));
     assert!(site.sky.approximate);
     assert_eq!(
@@ -245,7 +245,8 @@ fn the_template_with_a_place_is_a_good_site_and_so_are_its_commented_lines() {
     let view = read(&opened);
     let site = read(place);
     assert_eq!(Brief::of_site(&site).entries().len(), Brief::keys().count());
-    assert!(site.subject.is_some() && site.notes.is_some() && !site.zone_assumed);
+    assert!(site.subject.is_some() && site.notes.is_some());
+    assert_eq!(site.zone_from, ZoneFrom::Given);
     let measured = site
         .subject
         .and_then(|subject| subject.reflectance_measured);
@@ -412,7 +413,11 @@ fn every_demo_site_is_good_and_says_that_it_is_invented() {
             };
             match sites.next() {
                 Some(Ok(site)) => {
-                    assert!(!site.zone_assumed && site.subject.is_some() && site.camera.is_some());
+                    assert!(
+                        site.zone_from == ZoneFrom::Given
+                            && site.subject.is_some()
+                            && site.camera.is_some()
+                    );
                     let mut views = 0;
                     for other in sites.by_ref() {
                         let other = other.expect("a good view");

@@ -24,9 +24,9 @@ pub struct PhasesArgs {
     #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
     pub to: Option<chrono::NaiveDate>,
 
-    /// IANA time zone or offset of the table [default: UTC]
+    /// IANA time zone of the table [default: UTC]
     ///
-    /// JSON is in UTC.
+    /// Or an offset such as +05:30. JSON is in UTC.
     #[arg(long, value_name = "ZONE", allow_hyphen_values = true, help_heading = WHERE)]
     pub time_zone: Option<String>,
 

@@ -239,8 +239,12 @@ fn offset_remedy(name: &str) -> String {
         let head = name.get(..3);
         head.is_some_and(|head| head.eq_ignore_ascii_case("GMT"))
     });
+    let hours = name.parse().ok().filter(|hours: &f64| hours.abs() <= 14.0);
+    if let Some(offset) = hours.and_then(|hours| offset_name((60.0 * hours).round() as i32)) {
+        return format!("write {offset}");
+    }
     match signed.and_then(fixed_offset).and_then(offset_name) {
-        Some(offset) => format!("for clocks {offset} from Greenwich's write {offset}"),
+        Some(offset) => format!("write {offset}"),
         None => "give the zone of a city, or an offset of at most 14 hours".to_owned(),
     }
 }
@@ -294,7 +298,7 @@ mod tests {
                 "+14:30",
                 "give the zone of a city, or an offset of at most 14 hours",
             ),
-            ("gmt-3", "for clocks -03:00 from Greenwich's write -03:00"),
+            ("gmt-3", "write -03:00"),
             (
                 "ACST",
                 "give the zone of a city: many zones share such letters",

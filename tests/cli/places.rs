@@ -42,7 +42,7 @@ fn a_table_of_sites_from_standard_input() {
         .stdin
         .take()
         .expect("its input")
-        .write_all(b"name,latitude_deg,longitude_deg,subject.bearing_deg\nNorth,37,-113,180\nSouth,-31,139,\n")
+        .write_all(b"name,latitude_deg,longitude_deg,subject.bearing_deg\nNorth,37.2,-113,180\nSouth,-31,139,\n")
         .expect("it reads");
     let output = child.wait_with_output().expect("it ends");
     assert_eq!(code(&output), 0, "{}", stderr(&output));

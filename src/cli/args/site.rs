@@ -21,10 +21,10 @@ pub struct SiteArgs {
     #[arg(long, value_name = "LAT,LON[,M]", allow_hyphen_values = true, conflicts_with = "sites", help_heading = WHERE)]
     pub place: Option<String>,
 
-    /// IANA time zone or offset for --place [default: looked up]
+    /// IANA time zone for --place [default: its own]
     ///
-    /// Without it the zone is that of the place; near a border it must be given.
-    /// An offset such as +05:30 or -8 never changes.
+    /// Near a border at which clocks change it must be given. An offset such as
+    /// +05:30 or -8 is a zone whose clocks never change.
     #[arg(long, value_name = "ZONE", allow_hyphen_values = true, requires = "place", conflicts_with = "sites", help_heading = WHERE)]
     pub time_zone: Option<String>,
 }

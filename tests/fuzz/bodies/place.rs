@@ -2,7 +2,7 @@
 
 use super::{said, site, text};
 use rakelight::{
-    scene::{Site, Zone},
+    scene::{Site, Zone, ZoneFrom},
     terrain::GroundPoint,
 };
 
@@ -14,7 +14,7 @@ pub fn run(data: &[u8]) {
     match Site::at_place(typed, zone) {
         Ok(place) => {
             site::check(&place);
-            assert_eq!(place.zone_assumed, zone.is_none());
+            assert_eq!(place.zone_from == ZoneFrom::Given, zone.is_some());
             let shown = format!(
                 "{},{},{}",
                 place.latitude_deg, place.longitude_deg, place.elevation_m
