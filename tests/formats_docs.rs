@@ -5,8 +5,8 @@
 use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, calendar, calibration, exposure, lens, loosening, night, phases, reasons, series,
-        site, sky, tripod, what_if, window,
+        advice, calendar, calibration, exposure, lens, loosening, night, phases, photo, reasons,
+        series, site, sky, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -294,6 +294,8 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         &loosening,
         &["nights"],
     );
+    schema_holds("sky", "/properties/photo", &all(&[photo::PHOTO]), &[]);
+    table_holds("formats.md", "the fields of a photo", &all(&[photo::PHOTO]));
     let instant = "/$defs/instant";
     let whole = all(&[
         sky::TIME,

@@ -49,6 +49,7 @@ seeds! {
     skyline "demo-sites" "tests/data/scene";
     rule;
     time;
+    photo "tests/data/photos";
     place;
     option;
     tile_name;

@@ -15,6 +15,7 @@ mod manual;
 mod night;
 mod one_site;
 mod phases;
+mod photo;
 mod scan;
 mod site_folders;
 mod sites;

@@ -5,10 +5,11 @@ use super::{
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
+    photo::Photographed,
 };
 use clap::Args;
-use rakelight::{report::sky::SkyReport, search::LUNATION_DAYS};
-use std::io;
+use rakelight::{plan::PhotoSettings, report::sky::SkyReport, search::LUNATION_DAYS};
+use std::{io, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct SkyArgs {
@@ -18,8 +19,16 @@ pub struct SkyArgs {
     /// RFC 3339, or local time (2027-05-13T21:30)
     ///
     /// The instant; local time is that of the site.
-    #[arg(long, value_name = "T", help_heading = WHERE)]
-    pub time: String,
+    #[arg(long, value_name = "T", required_unless_present = "photo", help_heading = WHERE)]
+    pub time: Option<String>,
+
+    /// A photo: its place, time and settings
+    ///
+    /// Where everything stood when it was taken, by its Exif, and its settings
+    /// against the plan. --time and --place replace its own; a SITE gives what it
+    /// lacks.
+    #[arg(long, value_name = "FILE", help_heading = WHERE)]
+    pub photo: Option<PathBuf>,
 
     #[command(flatten)]
     pub view: ViewArgs,
@@ -49,19 +58,36 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::typed(&args.view.typed)?;
-    let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
-    let moment = place.moment(&args.time)?;
+    let (quiet, time) = (args.output.quiet, args.time.as_deref());
+    let (place, moment, mut photo) = match &args.photo {
+        Some(path) => {
+            let found = Photographed::read(path, &args.place, time, &asked_rules, quiet)?;
+            let moment = found.report.time.moment;
+            (found.place, moment, Some(found.report))
+        }
+        None => {
+            let place = OneSite::read(&args.place, &asked_rules, quiet)?;
+            // Without a photo clap wants it.
+            let moment = place.moment(time.unwrap_or_default())?;
+            (place, moment, None)
+        }
+    };
     // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;
     let age_days = planner.season().ephemeris().moon_age_days(moment);
     let instant = planner.at(moment)?;
     let site = planner.site();
+    let frame = planner.own_settings(&instant);
+    if let (Some(photo), Some(frame)) = (&mut photo, frame) {
+        photo.settings = Some(PhotoSettings::of(&photo.photo, frame));
+    }
     let report = SkyReport {
         site,
         instant,
         age_days,
         land_range: planner.land_range(&instant),
-        frame: planner.own_settings(&instant),
+        frame,
+        photo,
     };
     let mut out = Output::open(args.output.output.as_deref())?;
     let (_, write) = args.output.format(FORMATS, args.format);

@@ -14,6 +14,7 @@ mod opening;
 mod own_column;
 mod read_csv;
 mod read_glow;
+mod read_photo;
 mod read_skyline;
 mod read_toml;
 mod read_views;
@@ -34,6 +35,7 @@ pub use files::{
 };
 pub use opening::Opening;
 pub use read_csv::SiteTable;
+pub use read_photo::{parse_photo, read_photo};
 pub use read_toml::read_brief;
 pub use site_folders::SiteFolders;
 pub use site_keys::site_keys;

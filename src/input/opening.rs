@@ -75,6 +75,20 @@ pub(super) fn beginning(path: &Path) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
+/// The first bytes of a file, `most` of them.
+pub(super) fn read_beginning(path: &Path, most: u64, expected: &str) -> Result<Vec<u8>, Faults> {
+    let mut bytes = Vec::new();
+    let file = open_plain(path, expected)?;
+    match file.take(most).read_to_end(&mut bytes) {
+        Ok(_) => Ok(bytes),
+        Err(error) => {
+            let error = ValueError::new(&system_words(&error), expected);
+            let error = error.with_remedy("check the disk");
+            Err(Fault::of_file(&path.display().to_string(), error).into())
+        }
+    }
+}
+
 /// The bytes of a small file.
 pub(super) fn read_bytes(path: &Path, expected: &str) -> Result<Vec<u8>, Faults> {
     let name = path.display().to_string();

@@ -246,6 +246,18 @@ pub struct Exposure {
     pub land_placement_stops: f64,
 }
 
+impl Exposure {
+    /// Where other settings put the same sky and the same land, stops from
+    /// mid-tone; f-number, shutter in seconds and ISO are positive.
+    pub fn placements_of(&self, f_number: f64, shutter_s: f64, iso: f64) -> (f64, f64) {
+        let settings_ev100 = ev100_of_settings(f_number, shutter_s, iso);
+        (
+            self.sky_ev100 - settings_ev100,
+            self.land_ev100 - settings_ev100,
+        )
+    }
+}
+
 /// The longest printed shutter within a limit.
 ///
 /// From seconds to a value of [`SHUTTER_SCALE_S`]; `None` where the limit is

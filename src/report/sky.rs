@@ -5,10 +5,10 @@ use super::{
     grid::{Grid, Side},
     json::{document, list, object, query, site_object},
     key::Key,
-    rows::{framing, sky},
+    rows::{framing, photo, sky},
     words::{
-        framing_sentence, land_words, light_words, lux, mid_tone_words, settings_text, stops,
-        target_light_words,
+        framing_sentence, land_words, light_words, lux, mid_tone_words, photo_sentences,
+        settings_text, stops, target_light_words,
     },
     wrap::{write_head, write_wrapped},
 };
@@ -20,7 +20,7 @@ use crate::{
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
 
-pub use super::rows::sky::SkyReport;
+pub use super::rows::{photo::PhotoReport, sky::SkyReport};
 
 impl SkyReport<'_> {
     /// The instant as one JSON object.
@@ -62,6 +62,9 @@ impl SkyReport<'_> {
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let mut body = Map::new();
         body.insert("site".into(), site_object(self.site));
+        if let Some(photo) = &self.photo {
+            body.insert("photo".into(), list(photo::PHOTO, &photo));
+        }
         if let Value::Object(fields) = self.to_json() {
             body.extend(fields);
         }
@@ -189,7 +192,12 @@ impl SkyReport<'_> {
                 against_sky(light.away_cd_m2)
             )
         });
-        if let Some(frame) = self.frame {
+        if let Some(photo) = &self.photo {
+            if let Some(plan) = self.frame.as_ref().and_then(|frame| frame.plan.as_ref()) {
+                all.push(framing_sentence(plan, instant.target_name()));
+            }
+            all.extend(photo_sentences(photo, self.site));
+        } else if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
             if let Some(plan) = &frame.plan {
                 all.push(framing_sentence(plan, self.instant.target_name()));

@@ -201,6 +201,7 @@ fn report(there: &There) -> SkyReport<'_> {
         land_range: there.planner.land_range(&there.instant),
         // The sheet below gives the settings.
         frame: None,
+        photo: None,
     }
 }
 

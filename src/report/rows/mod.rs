@@ -13,6 +13,7 @@ pub mod night;
 pub mod night_facts;
 mod night_record;
 pub mod phases;
+pub mod photo;
 pub mod reasons;
 pub mod series;
 pub mod site;

@@ -1,6 +1,9 @@
 //! One instant of a site in JSON: where everything is, and the light.
 
-use super::instant::{self, Instants};
+use super::{
+    instant::{self, Instants},
+    photo::PhotoReport,
+};
 use crate::{
     ephemeris::{Arch, Horizontal},
     light::LandRange,
@@ -32,6 +35,8 @@ pub struct SkyReport<'a> {
     pub land_range: LandRange,
     /// The settings of the site's own camera, if it has one.
     pub frame: Option<FrameSettings>,
+    /// The photograph that was taken there and then, if one was given.
+    pub photo: Option<PhotoReport>,
 }
 
 const ALTITUDE: Range = Range::Within(-90.0, 90.0);

@@ -13,6 +13,7 @@ mod event;
 mod framing;
 mod hindrance;
 mod light;
+mod photo;
 mod rule;
 mod target;
 
@@ -38,5 +39,6 @@ pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words, window_light_words,
 };
+pub(super) use photo::photo_sentences;
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};

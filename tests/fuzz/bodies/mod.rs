@@ -9,6 +9,7 @@ pub mod brief;
 pub mod evening;
 pub mod night;
 pub mod option;
+pub mod photo;
 pub mod place;
 pub mod reasons;
 pub mod rule;
