@@ -294,7 +294,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         &loosening,
         &["nights"],
     );
-    schema_holds("sky", "/properties/photo", &all(&[photo::PHOTO]), &[]);
+    schema_holds("shared", "/$defs/photo", &all(&[photo::PHOTO]), &[]);
     table_holds("formats.md", "the fields of a photo", &all(&[photo::PHOTO]));
     let instant = "/$defs/instant";
     let whole = all(&[
@@ -428,6 +428,7 @@ fn tripods_and_exposures_are_told_as_listed() {
             "diagonal_deg",
             "panorama",
             "framing",
+            "photo",
             "sky",
             "calibration",
         ])
@@ -438,6 +439,7 @@ fn tripods_and_exposures_are_told_as_listed() {
         "star_trails",
         "time_lapse",
         "framing",
+        "photo",
         "sky",
         "calibration",
     ];

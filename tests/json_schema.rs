@@ -295,6 +295,13 @@ fn instants_and_standing_points_pass() {
     let value = document(&args);
     holds(&sky, &value, &args);
     assert_eq!(value["camera"], Value::Null);
+    for name in ["whole.jpg", "no-lens.jpg"] {
+        let photo = format!("{}/tests/data/photos/{name}", env!("CARGO_MANIFEST_DIR"));
+        let args = ["sky", "--photo", &photo, "--format=json"];
+        holds(&sky, &document(&args), &args);
+        let args = ["exposure", "--photo", &photo, "--format=json"];
+        holds(&schema("exposure"), &document(&args), &args);
+    }
     let tank = site("saltbush-tank");
     for time in ["2027-07-09T22:16", "2036-07-09T20:16"] {
         let args = ["tripod", &tank, "--time", time, "--format=json"];

@@ -152,6 +152,21 @@ fn code(folder: &Path) -> String {
     text
 }
 
+/// What code calls a package, which may be another name than the package's.
+fn library_name<'a>(packages: &'a [Value], name: &'a str) -> &'a str {
+    let package = packages.iter().find(|package| package["name"] == name);
+    let targets = package.and_then(|package| package["targets"].as_array());
+    let library = targets.into_iter().flatten().find(|target| {
+        let kinds = target["kind"].as_array().into_iter().flatten();
+        kinds
+            .into_iter()
+            .any(|kind| *kind == "lib" || *kind == "proc-macro")
+    });
+    library
+        .and_then(|target| target["name"].as_str())
+        .unwrap_or(name)
+}
+
 #[test]
 fn the_code_uses_each_direct_dependency() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -166,7 +181,8 @@ fn the_code_uses_each_direct_dependency() {
         .filter_map(|dependency| {
             let name = dependency["name"].as_str()?;
             let for_tests = dependency["kind"] == "dev";
-            let path = format!("{}::", name.replace('-', "_"));
+            let library = library_name(&packages, name);
+            let path = format!("{}::", library.replace('-', "_"));
             let text = if for_tests { &all } else { &program };
             let used = text.match_indices(&path).any(|(at, _)| {
                 // Neither the end of a longer name nor a module of ours.

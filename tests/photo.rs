@@ -274,3 +274,30 @@ fn a_huge_file_is_read_from_its_beginning() {
     let huge = json(&["--photo", &file]);
     assert_eq!(huge["photo"]["iso"], 3200);
 }
+
+#[test]
+fn exposure_and_chart_take_a_photo_too() {
+    let photo = path("whole.jpg");
+    let run = |args: &[&str]| {
+        let ended = Run::here().wide(1000).of(args);
+        assert_eq!(ended.code, 0, "{}", ended.err);
+        ended.out
+    };
+    let sheet = run(&["exposure", "--photo", &photo]);
+    assert!(
+        sheet.contains("The photo: f/2.8, 20 s, ISO 3200, 20 mm"),
+        "{sheet}"
+    );
+    let sheet = run(&["exposure", "--photo", &photo, "--format", "json"]);
+    let sheet: Value = serde_json::from_str(&sheet).expect("JSON");
+    let longest_s = |value: &Value| value.as_f64().expect("seconds");
+    let of_sheet = longest_s(&sheet["shutter_limit_s"]);
+    let of_photo = longest_s(&sheet["photo"]["longest_shutter_s"]);
+    assert!((of_sheet - of_photo).abs() < 0.006, "{of_sheet} {of_photo}");
+    assert_eq!(sheet["photo"], json(&["--photo", &photo])["photo"]);
+    let picture = run(&["chart", "frame", "--photo", &photo]);
+    assert!(
+        picture.starts_with("<svg") && picture.contains("03:45"),
+        "{picture:.300}"
+    );
+}

@@ -153,6 +153,8 @@ fn every_example_runs_as_printed() {
     }
     fs::create_dir(folder.path("winter-sites")).expect("a folder");
     fs::write(folder.path("S32E139.hgt"), tile()).expect("a tile");
+    let photo = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/photos/whole.jpg");
+    fs::copy(photo, folder.path("night.jpg")).expect("a photo");
     let mut ran = 0;
     for path in commands() {
         for line in examples(&help(&path, "--help")) {

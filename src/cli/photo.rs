@@ -1,13 +1,14 @@
 //! `--photo`: the place, the time and the lens of a photograph.
 
 use super::{
-    args::SiteArgs,
+    args::{InstantArgs, SiteArgs},
     asked_rules::AskedRules,
     inputs,
     manners::{Failure, overwrite_guard},
     one_site::OneSite,
 };
 use rakelight::{
+    ephemeris::Moment,
     input::read_photo,
     report::sky::PhotoReport,
     scene::{Photo, PhotoTime, Site, ValueError, Zone, offset_text, zone_of_place},
@@ -70,6 +71,24 @@ impl Photographed {
             },
         })
     }
+}
+
+/// The site and the instant of a command about one of each, with the photograph
+/// if they are its own.
+pub fn at_instant(
+    (site, at, asked_rules): (&SiteArgs, &InstantArgs, &AskedRules),
+    quiet: bool,
+) -> Result<(OneSite, Moment, Option<PhotoReport>), Failure> {
+    let time = at.time.as_deref();
+    if let Some(path) = &at.photo {
+        let Photographed { place, report } =
+            Photographed::read(path, site, time, asked_rules, quiet)?;
+        return Ok((place, report.time.moment, Some(report)));
+    }
+    let place = OneSite::read(site, asked_rules, quiet)?;
+    // Without a photo clap wants a time.
+    let moment = place.moment(time.unwrap_or_default())?;
+    Ok((place, moment, None))
 }
 
 /// The site that a photograph alone gives.

@@ -1,34 +1,22 @@
 //! `rakelight sky`.
 
 use super::{
-    args::{Format, Formats, OutputArgs, PRINT, SiteArgs, ViewArgs, WHERE, format},
+    args::{Format, Formats, InstantArgs, OutputArgs, PRINT, SiteArgs, ViewArgs, format},
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
-    one_site::OneSite,
-    photo::Photographed,
+    photo::at_instant,
 };
 use clap::Args;
 use rakelight::{plan::PhotoSettings, report::sky::SkyReport, search::LUNATION_DAYS};
-use std::{io, path::PathBuf};
+use std::io;
 
 #[derive(Debug, Args)]
 pub struct SkyArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// RFC 3339, or local time (2027-05-13T21:30)
-    ///
-    /// The instant; local time is that of the site.
-    #[arg(long, value_name = "T", required_unless_present = "photo", help_heading = WHERE)]
-    pub time: Option<String>,
-
-    /// A photo: its place, time and settings
-    ///
-    /// Where everything stood when it was taken, by its Exif, and its settings
-    /// against the plan. --time and --place replace its own; a SITE gives what it
-    /// lacks.
-    #[arg(long, value_name = "FILE", help_heading = WHERE)]
-    pub photo: Option<PathBuf>,
+    #[command(flatten)]
+    pub at: InstantArgs,
 
     #[command(flatten)]
     pub view: ViewArgs,
@@ -58,28 +46,16 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::typed(&args.view.typed)?;
-    let (quiet, time) = (args.output.quiet, args.time.as_deref());
-    let (place, moment, mut photo) = match &args.photo {
-        Some(path) => {
-            let found = Photographed::read(path, &args.place, time, &asked_rules, quiet)?;
-            let moment = found.report.time.moment;
-            (found.place, moment, Some(found.report))
-        }
-        None => {
-            let place = OneSite::read(&args.place, &asked_rules, quiet)?;
-            // Without a photo clap wants it.
-            let moment = place.moment(time.unwrap_or_default())?;
-            (place, moment, None)
-        }
-    };
+    let asked = (&args.place, &args.at, &asked_rules);
+    let (place, moment, mut photo) = at_instant(asked, args.output.quiet)?;
     // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;
     let age_days = planner.season().ephemeris().moon_age_days(moment);
     let instant = planner.at(moment)?;
     let site = planner.site();
     let frame = planner.own_settings(&instant);
-    if let (Some(photo), Some(frame)) = (&mut photo, frame) {
-        photo.settings = Some(PhotoSettings::of(&photo.photo, frame));
+    if let Some(photo) = &mut photo {
+        photo.settings = frame.map(|frame| PhotoSettings::of(&photo.photo, frame));
     }
     let report = SkyReport {
         site,

@@ -54,6 +54,12 @@ impl SkyReport<'_> {
         Value::Object(whole)
     }
 
+    /// The photograph as a JSON object, if there is one.
+    pub fn photo_json(&self) -> Option<Value> {
+        let photo = self.photo.as_ref()?;
+        Some(list(photo::PHOTO, &photo))
+    }
+
     /// Writes the JSON object.
     ///
     /// # Errors
@@ -62,9 +68,7 @@ impl SkyReport<'_> {
     pub fn write_json(&self, out: &mut impl Write) -> io::Result<()> {
         let mut body = Map::new();
         body.insert("site".into(), site_object(self.site));
-        if let Some(photo) = &self.photo {
-            body.insert("photo".into(), list(photo::PHOTO, &photo));
-        }
+        body.extend(self.photo_json().map(|photo| ("photo".into(), photo)));
         if let Value::Object(fields) = self.to_json() {
             body.extend(fields);
         }

@@ -79,6 +79,7 @@ pub const TRIPOD: &str = help_end! {
 pub const SKY: &str = help_end! {
     "At local time": "rakelight sky tank --time 2027-05-30T21:00",
     "At a place without a file, for a script": "rakelight sky --place -31.4,139.2 --time 2027-05-30T11:30Z --format json",
+    "When a photo was taken, and its settings": "rakelight sky --photo night.jpg",
 };
 
 pub const PHASES: &str = help_end! {

@@ -2,8 +2,8 @@
 
 use crate::cli::{
     args::{
-        BriefArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE, brief::rules_in_long_help,
-        examples,
+        BriefArgs, InstantArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE,
+        brief::rules_in_long_help, examples,
     },
     values,
 };
@@ -46,11 +46,8 @@ pub struct ChartFrameArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// RFC 3339, or local time (2027-05-13T21:30)
-    ///
-    /// The instant; local time is that of the site.
-    #[arg(long, value_name = "T", help_heading = WHERE)]
-    pub time: String,
+    #[command(flatten)]
+    pub at: InstantArgs,
 
     #[command(flatten)]
     pub brief: BriefArgs,

@@ -6,7 +6,9 @@ mod png;
 mod season;
 mod season_limit;
 
-use super::{Outcome, asked_rules::AskedRules, manners::Failure, one_site::OnePlace};
+use super::{
+    Outcome, asked_rules::AskedRules, manners::Failure, one_site::OnePlace, photo::at_instant,
+};
 use args::{ChartCommand, ChartFrameArgs, ChartNightArgs};
 use picture::{format, palette, write};
 use rakelight::{
@@ -48,8 +50,18 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
 
 fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OnePlace::read(&args.place, &asked_rules, args.picture.output.quiet)?;
-    let moment = place.first()?.moment(&args.time)?;
+    let quiet = args.picture.output.quiet;
+    let (place, moment) = if args.at.photo.is_some() {
+        // A photo is of one view.
+        let (view, moment, _) = at_instant((&args.place, &args.at, &asked_rules), quiet)?;
+        (OnePlace { views: vec![view] }, moment)
+    } else {
+        let place = OnePlace::read(&args.place, &asked_rules, quiet)?;
+        // Without a photo clap wants a time.
+        let time = args.at.time.as_deref().unwrap_or_default();
+        let moment = place.first()?.moment(time)?;
+        (place, moment)
+    };
     let mut pictures = Vec::new();
     for planner in place.planners(Zone::UTC.local_date(moment))? {
         let chart = FrameChart::at(&planner, moment)?;

@@ -6,6 +6,7 @@ use crate::cli::{
 };
 use clap::Args;
 use rakelight::light::TrailLength;
+use std::path::PathBuf;
 
 const LENS: &str = "Lens and sensor";
 const SETTINGS: &str = "Settings and frames";
@@ -22,6 +23,13 @@ pub struct ExposureArgs {
     /// The instant whose light it is, at a site.
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: Option<String>,
+
+    /// A photo: its place, time and lens
+    ///
+    /// By its Exif; its settings stand beside the plan's. --time and --place
+    /// replace its own; a SITE gives what it lacks.
+    #[arg(long, hide_short_help = true, value_name = "FILE", help_heading = WHERE)]
+    pub photo: Option<PathBuf>,
 
     /// Focal length, mm [default: the site's, else 14]
     ///

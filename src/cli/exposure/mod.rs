@@ -8,6 +8,7 @@ use super::{
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OneSite,
+    photo::Photographed,
 };
 use anyhow::anyhow;
 pub use args::ExposureArgs;
@@ -15,13 +16,13 @@ use question::DEFAULT_SKY_MAG;
 use rakelight::{
     ephemeris::Moment,
     light::{ExposureSheet, TimeLapse},
-    plan::LightChange,
+    plan::{LightChange, PhotoSettings},
     report::{
         Key,
         exposure::{self, AtSite, Calibration},
         json,
         lenses::{self, LensRow},
-        sky::SkyReport,
+        sky::{PhotoReport, SkyReport},
         words::clock_text,
     },
     rule::Conditions,
@@ -40,6 +41,7 @@ struct There {
     planner: Planner,
     moment: Moment,
     instant: Conditions,
+    photo: Option<PhotoReport>,
 }
 
 pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
@@ -183,7 +185,9 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
 fn write_json(answer: &Answer, out: &mut Output) -> io::Result<()> {
     let mut object = exposure::object(&answer.sheet, answer.at.as_ref());
     if let (Some(there), Value::Object(fields)) = (&answer.there, &mut object) {
-        fields.insert("sky".into(), report(there).to_json());
+        let report = report(there);
+        fields.extend(report.photo_json().map(|photo| ("photo".into(), photo)));
+        fields.insert("sky".into(), report.to_json());
         let calibration = answer.calibration.as_ref();
         let calibration = calibration.map(Calibration::to_json);
         fields.insert("calibration".into(), calibration.into());
@@ -201,12 +205,19 @@ fn report(there: &There) -> SkyReport<'_> {
         land_range: there.planner.land_range(&there.instant),
         // The sheet below gives the settings.
         frame: None,
-        photo: None,
+        photo: there.photo,
     }
 }
 
 /// The site's instant, if a site is given.
 fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
+    let (quiet, rules) = (args.output.quiet, AskedRules::default());
+    if let Some(path) = &args.photo {
+        let time = args.time.as_deref();
+        let found = Photographed::read(path, &args.place, time, &rules, quiet)?;
+        let moment = found.report.time.moment;
+        return there_at(found.place, moment, Some(found.report)).map(Some);
+    }
     if args.place.sites.is_empty() && args.place.place.is_none() {
         if args.time.is_some() {
             return Err(Failure::Reported(anyhow!(
@@ -215,23 +226,36 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         }
         return Ok(None);
     }
-    let place = OneSite::read(&args.place, &AskedRules::default(), args.output.quiet)?;
+    let place = OneSite::read(&args.place, &rules, quiet)?;
     let Some(time) = &args.time else {
         return Err(Failure::Reported(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"
         )));
     };
     let moment = place.moment(time)?;
+    there_at(place, moment, None).map(Some)
+}
+
+fn there_at(
+    place: OneSite,
+    moment: Moment,
+    mut photo: Option<PhotoReport>,
+) -> Result<There, Failure> {
     // The window may be of the night before by the date in UTC, and a
     // time-lapse may last into the next.
     let planner = place.planner_at(moment, 1)?;
     let instant = planner.at(moment)?;
-    Ok(Some(There {
+    if let Some(photo) = &mut photo {
+        let planned = planner.own_settings(&instant);
+        photo.settings = planned.map(|planned| PhotoSettings::of(&photo.photo, planned));
+    }
+    Ok(There {
         site: place.site,
         planner,
         moment,
         instant,
-    }))
+        photo,
+    })
 }
 
 /// The window that the instant lies in, and how the settings of a time-lapse
