@@ -7,6 +7,7 @@ mod csv_lines;
 mod csv_rows;
 mod decimal;
 mod demo;
+mod draft_zone;
 mod fault;
 mod files;
 mod line_index;

@@ -13,7 +13,6 @@ use crate::scene::zone_at_place::check_zone;
 use crate::scene::{
     Air, Camera, DarkSky, OwnValues, Site, SiteError, SkyGlow, Subject, SubjectPlace,
 };
-use crate::scene::{ZoneFrom, zone_of_place};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -105,7 +104,7 @@ impl SiteDraft {
         known.copied().unwrap_or(start)
     }
 
-    fn complain(&mut self, context: &Context<'_>, key: &str, error: ValueError) {
+    pub(super) fn complain(&mut self, context: &Context<'_>, key: &str, error: ValueError) {
         let place = self.place(key, context.start);
         self.fault(Fault::at(context.file, place, Some(key), error));
     }
@@ -190,32 +189,6 @@ impl SiteDraft {
             self.check(context, check_zone(zone, latitude_deg, longitude_deg));
         }
         Some((latitude_deg, longitude_deg))
-    }
-
-    /// The zone, which the place tells where the file does not.
-    fn take_zone(&mut self, context: &Context<'_>, place: Option<(f64, f64)>) -> (Zone, ZoneFrom) {
-        if let Some(zone) = self.zone {
-            return (zone, ZoneFrom::Given);
-        }
-        let found =
-            place.map(|(latitude_deg, longitude_deg)| zone_of_place(latitude_deg, longitude_deg));
-        match found {
-            Some(Ok(found)) => return found,
-            Some(Err(unclear)) if context.well_formed && !self.has("time_zone") => {
-                // Only a row of a table has no name of its own.
-                let is_row = context.default_name.is_none();
-                let mut error = unclear.to_error(|zone| match is_row {
-                    true => zone.to_owned(),
-                    false => format!("time_zone = \"{zone}\""),
-                });
-                let verb = if is_row { "give time_zone:" } else { "add" };
-                error.remedy = error.remedy.map(|typed| format!("{verb} {typed}"));
-                self.complain(context, "time_zone", error);
-            }
-            _ => {}
-        }
-        // Not used: the file has faults.
-        (Zone::UTC, ZoneFrom::Nobody)
     }
 
     /// Latitude and longitude of the camera (no prefix) or of the subject.

@@ -66,6 +66,35 @@ pub(crate) fn fixed_offset(text: &str) -> Option<i32> {
     (minutes < 60).then_some(sign * (60 * hours + minutes))
 }
 
+/// An offset from UTC as `+09:30`, with seconds only where it has some.
+pub fn offset_text(offset_seconds: i32) -> String {
+    let sign = if offset_seconds < 0 { '-' } else { '+' };
+    let size = offset_seconds.unsigned_abs();
+    let (hours, minutes, seconds) = (size / 3600, size / 60 % 60, size % 60);
+    if seconds == 0 {
+        format!("{sign}{hours:02}:{minutes:02}")
+    } else {
+        format!("{sign}{hours:02}:{minutes:02}:{seconds:02}")
+    }
+}
+
+/// What to write for text with digits that is no zone.
+pub(crate) fn offset_remedy(name: &str) -> String {
+    // Etc/GMT+5 is behind UTC, what people call GMT+5 ahead of it.
+    let signed = name.get(3..).filter(|_| {
+        let head = name.get(..3);
+        head.is_some_and(|head| head.eq_ignore_ascii_case("GMT"))
+    });
+    let hours = name.parse().ok().filter(|hours: &f64| hours.abs() <= 14.0);
+    if let Some(offset) = hours.and_then(|hours| offset_name((60.0 * hours).round() as i32)) {
+        return format!("write {offset}");
+    }
+    match signed.and_then(fixed_offset).and_then(offset_name) {
+        Some(offset) => format!("write {offset}"),
+        None => "give the zone of a city, or an offset of at most 14 hours".to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -92,5 +121,13 @@ mod tests {
         ] {
             assert_eq!(fixed_offset(text).and_then(offset_name), None, "{text}");
         }
+    }
+
+    #[test]
+    fn offsets_are_written_with_their_sign() {
+        assert_eq!(offset_text(34_200), "+09:30");
+        assert_eq!(offset_text(-12_600), "-03:30");
+        assert_eq!(offset_text(0), "+00:00");
+        assert_eq!(offset_text(33_260), "+09:14:20");
     }
 }

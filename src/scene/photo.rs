@@ -1,8 +1,8 @@
 //! What a photograph says about when, where and with which settings it was taken.
 
-use super::fixed_offset::offset_name;
+use super::fixed_offset::{offset_name, offset_text};
 use super::value_error::ValueError;
-use super::zone::{Zone, offset_text};
+use super::zone::Zone;
 use crate::ephemeris::Moment;
 use chrono::NaiveDateTime;
 

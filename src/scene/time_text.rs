@@ -1,8 +1,9 @@
 //! Moments as people type them.
 
 use super::date::{is_known_year, parse_date};
+use super::fixed_offset::offset_text;
 use super::value_error::ValueError;
-use super::zone::{LocalReading, LocalTime, Zone, offset_text};
+use super::zone::{LocalReading, LocalTime, Zone};
 use crate::ephemeris::{Moment, is_end_of_leap_second};
 use chrono::{DateTime, NaiveDateTime, NaiveTime, Timelike, Utc};
 
