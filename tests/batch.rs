@@ -72,12 +72,14 @@ fn the_same_bytes_for_1_2_and_8_threads_in_every_format() {
     let folder = Folder::new();
     // More than two chunks, and the last one not full.
     let sites = folder.file("sites.csv", table(530));
-    let ways: [&[&str]; 12] = [
+    let ways: [&[&str]; 14] = [
         &["--format", "csv"],
         &["--format", "ndjson"],
         &["--format", "json"],
         &["--format", "ical"],
         &["--format", "geojson"],
+        &["--format", "gpx"],
+        &["--format", "kml"],
         &["--format", "markdown"],
         &["--format", "table"],
         &["--by", "month", "--format", "csv"],

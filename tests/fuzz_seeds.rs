@@ -54,6 +54,9 @@ seeds! {
     option;
     tile_name;
     tile;
+    gpx "tests/data/points";
+    kml "tests/data/points";
+    geojson "tests/data/points";
     night;
     reasons;
 }

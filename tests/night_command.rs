@@ -178,7 +178,9 @@ fn the_card_fits_80_columns_and_does_not_change_from_run_to_run() {
         for line in table.lines() {
             assert!(line.chars().count() <= 80, "{site} {on}: {line}");
         }
-        for format in ["table", "json", "csv", "markdown", "ical", "geojson"] {
+        for format in [
+            "table", "json", "csv", "markdown", "ical", "geojson", "gpx", "kml",
+        ] {
             let first = night(site, on, &["--format", format]);
             assert_eq!(first, night(site, on, &["--format", format]), "{format}");
         }

@@ -85,7 +85,7 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     let words = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
     let mut all = Vec::new();
     for format in [
-        "table", "csv", "json", "ndjson", "markdown", "ical", "geojson",
+        "table", "csv", "json", "ndjson", "markdown", "ical", "geojson", "gpx", "kml",
     ] {
         for more in ["--light=any", "--light=dark --target-offset=-0.4..180"] {
             let range = "--from=2027-06-25 --to=2027-07-12";
@@ -109,7 +109,7 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     all.push(words(
         "scan site.toml --light=any --compare=2027-06-30,2027-07-03,2027-07-05",
     ));
-    for format in ["table", "csv", "json", "markdown"] {
+    for format in ["table", "csv", "json", "markdown", "kml"] {
         let night = "night site.toml --on=2027-07-09 --step=1";
         all.push(words(&format!("{night} --format={format}")));
     }
@@ -144,6 +144,7 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
                 ("tripod", "table"),
                 ("tripod", "json"),
                 ("tripod", "geojson"),
+                ("tripod", "gpx"),
             ] {
                 all.push(words(&format!(
                     "{command} site.toml --time={time} --format={format}"

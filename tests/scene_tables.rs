@@ -171,8 +171,9 @@ fn files_that_cannot_be_read_are_told() {
         ),
         (
             "tests/scene_tables.rs",
-            "found another ending, expected a name that ends in .toml or .csv; \
-             rename it: .toml for a site, .csv for a table of sites",
+            "found another ending, expected a name that ends in .toml, .csv, .gpx, .kml or \
+             .geojson; rename it: .toml for a site, .csv for a table of sites, .gpx, .kml or \
+             .geojson for points",
         ),
     ] {
         assert_eq!(

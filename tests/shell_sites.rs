@@ -111,8 +111,8 @@ fn what_was_looked_for_where_and_what_is_called_alike() {
     let place = there.text();
     assert!(
         slip.err.contains(&format!(
-            "saltbsh-tank: found no such site, expected saltbsh-tank.toml or saltbsh-tank.csv in \
-             the current folder or {place}; did you mean saltbush-tank in {place}?"
+            "saltbsh-tank: found no such site, expected saltbsh-tank.toml, .csv, .gpx, .kml or \
+             .geojson in the current folder or {place}; did you mean saltbush-tank in {place}?"
         )),
         "{}",
         slip.err

@@ -40,7 +40,7 @@ fn lines() -> Vec<String> {
         lines.push(format!("completions {shell}"));
     }
     for format in [
-        "table", "csv", "json", "ndjson", "ical", "geojson", "markdown",
+        "table", "csv", "json", "ndjson", "ical", "geojson", "markdown", "gpx", "kml",
     ] {
         lines.push(format!("scan {MESA} {SOME} --format {format}"));
         lines.push(format!("scan {MESA} {SOME} --together --format {format}"));
@@ -59,10 +59,12 @@ fn lines() -> Vec<String> {
         lines.push(format!("scan {MESA} {SOME} {more}"));
     }
     lines.push(format!("scan {MESA} --compare 2027-05-29,2027-05-30"));
-    for format in ["table", "json", "csv", "markdown", "ical", "geojson"] {
+    for format in [
+        "table", "json", "csv", "markdown", "ical", "geojson", "gpx", "kml",
+    ] {
         lines.push(format!("night {MESA} --on 2027-05-29 --format {format}"));
     }
-    for format in ["table", "json", "geojson"] {
+    for format in ["table", "json", "geojson", "gpx", "kml"] {
         lines.push(format!(
             "tripod {TANK} --time 2027-06-05T21:30 --format {format}"
         ));

@@ -1,14 +1,18 @@
 //! The rules of a run, from options, files and sites, and which of them wins.
 
 use super::{
-    args::brief::{BriefArgs, TypedRules},
+    args::{
+        self,
+        brief::{BriefArgs, TypedRules, ViewArgs},
+    },
     manners::{Failure, overwrite_guard},
 };
 use rakelight::{
-    input::{Fault, Faults, read_brief_file},
+    input::{BriefFile, Fault, Faults, SiteDefaults},
     rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
     scene::{Site, ValueError, shown},
 };
+use std::{path::Path, sync::Arc};
 
 /// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
@@ -17,24 +21,44 @@ pub struct AskedRules {
     pub options: Brief,
     /// The `--brief` file.
     pub file: Brief,
+    /// What that file gives to sites that say nothing of it.
+    pub defaults: Arc<SiteDefaults>,
 }
 
 impl AskedRules {
     /// Reads the rules typed and the brief file.
     pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
-        let typed = Self::typed(&args.typed)?;
-        let file = match &args.brief {
+        Self::of(args.brief.as_deref(), &args.typed)
+    }
+
+    /// The same for a command whose view alone is asked for.
+    pub fn read_view(args: &ViewArgs) -> Result<Self, Failure> {
+        Self::of(args.brief.as_deref(), &args.typed)
+    }
+
+    /// The same for a command in which no rule is typed.
+    pub fn read_file(args: &args::BriefFile) -> Result<Self, Failure> {
+        Self::of(args.brief.as_deref(), &Vec::new())
+    }
+
+    fn of(brief: Option<&Path>, typed: &TypedRules) -> Result<Self, Failure> {
+        let typed = Self::typed(typed)?;
+        let file = match brief {
             Some(path) => {
                 overwrite_guard::note(path);
-                read_brief_file(path)?
+                BriefFile::read(path)?
             }
-            None => Brief::default(),
+            None => BriefFile::default(),
         };
-        Ok(Self { file, ..typed })
+        Ok(Self {
+            file: file.rules,
+            defaults: Arc::new(file.defaults),
+            ..typed
+        })
     }
 
     /// The rules that were typed.
-    pub fn typed(rules: &TypedRules) -> Result<Self, Failure> {
+    fn typed(rules: &TypedRules) -> Result<Self, Failure> {
         let mut options = Brief::default();
         for (rule, text) in rules {
             options

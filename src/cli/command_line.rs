@@ -4,7 +4,7 @@
 use super::{
     args::{
         PRINT,
-        brief::rules_in_long_help,
+        brief::{brief_in_long_help, rules_in_long_help},
         examples::{self, RULES_SHORT},
     },
     chart::args::ChartCommand,
@@ -91,7 +91,7 @@ pub enum Command {
     #[command(after_long_help = examples::PHASES)]
     Phases(PhasesArgs),
     /// Exposure for a given light, trail limit, field of view
-    #[command(after_long_help = examples::EXPOSURE)]
+    #[command(mut_args = brief_in_long_help, after_long_help = examples::EXPOSURE)]
     Exposure(Box<ExposureArgs>),
     /// The same answers as pictures
     #[command(after_long_help = examples::CHART)]

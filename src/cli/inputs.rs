@@ -7,36 +7,46 @@ use super::{
 };
 use rakelight::{
     input::{
-        Faults, SiteFolders, Sites, address_of, demo_site, own_columns, read_site_table_at,
-        read_sites_at,
+        Addressed, Faults, SiteDefaults, SiteFolders, SiteReading, Sites, address_of, demo_site,
+        own_columns, read_site_table_at, read_sites_at,
     },
-    plain_words::printable,
+    plain_words::{printable, printable_path},
     scene::{Site, ValueError, Zone, ZoneFrom, zone_of_place},
 };
 use std::{
     collections::BTreeSet,
     path::{Path, PathBuf},
+    sync::Arc,
 };
 
 /// Sites, one after the other, wherever they come from; a table is read as the
 /// iterator advances.
 pub type SiteIter = Box<dyn Iterator<Item = Result<Site, Faults>> + Send>;
 
-/// The sites of a command. If none is given, it is the built-in demo site, and
-/// a message says so.
-pub fn sites(args: &SiteArgs, quiet: bool) -> Result<SiteIter, Failure> {
-    Ok(located(args, quiet, false)?.1)
+/// The sites of a command, with what the brief file gives to those that lack it.
+/// If none is given, it is the built-in demo site, and a message says so.
+pub fn sites(
+    args: &SiteArgs,
+    defaults: &Arc<SiteDefaults>,
+    quiet: bool,
+) -> Result<SiteIter, Failure> {
+    Ok(located(args, defaults, quiet, false)?.1)
 }
 
 /// The same, and before them the names of the user's own values: each table's
 /// header and each site file is read for them first, then, from the beginning,
 /// for the sites. Standard input is read as far as its header.
-pub fn sites_and_own(args: &SiteArgs, quiet: bool) -> Result<(Vec<String>, SiteIter), Failure> {
-    located(args, quiet, true)
+pub fn sites_and_own(
+    args: &SiteArgs,
+    defaults: &Arc<SiteDefaults>,
+    quiet: bool,
+) -> Result<(Vec<String>, SiteIter), Failure> {
+    located(args, defaults, quiet, true)
 }
 
 fn located(
     args: &SiteArgs,
+    defaults: &Arc<SiteDefaults>,
     quiet: bool,
     with_own: bool,
 ) -> Result<(Vec<String>, SiteIter), Failure> {
@@ -48,9 +58,9 @@ fn located(
             }
             None => None,
         };
-        let site = Site::at_place(place, zone);
+        let site = Site::at_place(place, zone.or(defaults.zone()));
         let site = site.map_err(|error| Failure::option("place", &with_options(place, error)))?;
-        return Ok((own, Box::new(std::iter::once(Ok(site)))));
+        return Ok((own, Box::new(std::iter::once(defaults.complete(site)))));
     }
     if args.sites.is_empty() {
         let site = demo_site()?;
@@ -76,6 +86,7 @@ fn located(
         found
     };
     let sources: Vec<_> = args.sites.iter().map(find).collect();
+    let reading = SiteReading::new(overwrite_guard::noting(), Arc::clone(defaults));
     let mut standard_input = None;
     for source in sources.iter().flatten().filter(|_| with_own) {
         match source {
@@ -83,7 +94,7 @@ fn located(
             // What a second - reads is what the first leaves: nothing.
             Source::Standard(_) if standard_input.is_some() => {}
             Source::Standard(address) => {
-                let opened = open_standard_input(address.as_deref());
+                let opened = open_standard_input(address.as_deref(), &reading);
                 let columns = opened.as_ref().map(Sites::own_columns);
                 own.extend(columns.unwrap_or_default().iter().cloned());
                 standard_input = Some(opened);
@@ -91,17 +102,20 @@ fn located(
         }
     }
     let sites = sources.into_iter().flat_map(move |found| -> SiteIter {
+        let mut name = PathBuf::new();
         let opened = found.and_then(|source| match source {
             Source::File(file, address) => {
-                read_sites_at(&file, address.as_deref(), overwrite_guard::noting())
+                let sites = read_sites_at(&file, address.as_deref(), &reading);
+                name = file;
+                sites
             }
             Source::Standard(address) => match standard_input.take() {
                 Some(opened) => opened,
-                None => open_standard_input(address.as_deref()),
+                None => open_standard_input(address.as_deref(), &reading),
             },
         });
         match opened {
-            Ok(sites) => Box::new(sites),
+            Ok(sites) => Box::new(Told { sites, name, quiet }),
             Err(faults) => Box::new(std::iter::once(Err(faults))),
         }
     });
@@ -109,14 +123,41 @@ fn located(
 }
 
 /// The table on standard input.
-fn open_standard_input(address: Option<&str>) -> Result<Sites, Faults> {
+fn open_standard_input(address: Option<&str>, reading: &SiteReading) -> Result<Sites, Faults> {
     read_site_table_at(
         "standard input",
         Path::new(""),
         std::io::stdin(),
         address,
-        overwrite_guard::noting(),
+        reading,
     )
+}
+
+/// The sites of a file; at its end a message says what else it holds.
+struct Told {
+    sites: Sites,
+    name: PathBuf,
+    quiet: bool,
+}
+
+impl Iterator for Told {
+    type Item = Result<Site, Faults>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let next = self.sites.next();
+        if next.is_none()
+            && !self.quiet
+            && let Some(left_out) = self.sites.left_out()
+        {
+            // Once: an iterator may be asked again behind its end.
+            self.quiet = true;
+            let name = printable_path(&self.name);
+            say(&format!(
+                "{name}: left out {left_out}; only points are sites"
+            ));
+        }
+        next
+    }
 }
 
 /// Where sites come from, and what stands behind the `#`.
@@ -144,7 +185,7 @@ impl Source {
 /// A file as it is typed, and what each of its sites is called behind the `#`.
 struct Typed<'a> {
     file: &'a str,
-    is_table: bool,
+    kind: Addressed,
     path: PathBuf,
 }
 
@@ -161,15 +202,13 @@ impl<'a> Typed<'a> {
         });
         Ok(file.map(|file| Self {
             file,
-            is_table: path
-                .extension()
-                .is_some_and(|ending| ending.eq_ignore_ascii_case("csv")),
+            kind: Addressed::of(&path),
             path,
         }))
     }
 
     fn address(&self, site: &Site) -> Option<String> {
-        let address = address_of(site, self.is_table)?;
+        let address = address_of(site, self.kind)?;
         Some(format!("{}#{address}", self.file))
     }
 }
@@ -195,7 +234,8 @@ pub fn addresses_in(typed: &Path) -> Result<(Vec<String>, Faults), Faults> {
         return Ok((all, faults));
     };
     let mut known = BTreeSet::new();
-    for site in read_sites_at(&typed.path, None, overwrite_guard::noting())? {
+    let reading = SiteReading::new(overwrite_guard::noting(), Arc::default());
+    for site in read_sites_at(&typed.path, None, &reading)? {
         let site = match site {
             Ok(site) => site,
             Err(wrong) => {
@@ -204,9 +244,7 @@ pub fn addresses_in(typed: &Path) -> Result<(Vec<String>, Faults), Faults> {
             }
         };
         // All the views of a row, then the one.
-        let row = typed
-            .is_table
-            .then(|| format!("{}#{}", typed.file, site.name));
+        let row = (typed.kind == Addressed::Table).then(|| format!("{}#{}", typed.file, site.name));
         for address in row.into_iter().chain(typed.address(&site)) {
             if printable(&address) == address && known.insert(address.clone()) {
                 all.push(address);

@@ -21,7 +21,8 @@ const ENVIRONMENT: [(&str, &str); 6] = [
     (
         "RAKELIGHT_SITES",
         "Folders of site files, separated as in PATH. A site named by one word is looked for as \
-         that word with .toml, then .csv: first in the current folder, then in these.",
+         that word with .toml, then .csv, .gpx, .kml, .geojson: first in the current folder, then \
+         in these.",
     ),
     (
         "NO_COLOR",
@@ -61,7 +62,7 @@ const EXIT_STATUS: [(&str, &str); 3] = [
     ),
 ];
 
-const FILES: [(&str, &str); 4] = [
+const FILES: [(&str, &str); 5] = [
     (
         "NAME.toml",
         "One site: its place, subject, sky, camera, skyline and standing rules. rakelight sites \
@@ -70,6 +71,10 @@ const FILES: [(&str, &str); 4] = [
     (
         "NAME.csv",
         "A table of sites, one a row; the columns are the keys of a site file, dotted for tables.",
+    ),
+    (
+        "NAME.gpx, NAME.kml, NAME.geojson",
+        "Points of a map, each a site; a brief file gives what they lack.",
     ),
     (
         "NAME.skyline.csv",

@@ -17,10 +17,10 @@ use rakelight::{
     CsvStyle,
     plan::NightPlan,
     report::{
-        CsvLayout, SiteIds,
+        CsvLayout, SiteIds, WaypointFile,
         grid::STRONG,
         ical::{self, CalendarEvent},
-        json, map, markdown, night, night_csv, night_json, place_night, reasons,
+        json, map, markdown, night, night_csv, night_json, of_night, place_night, reasons,
     },
     search::Planner,
     why::NightReasons,
@@ -50,7 +50,7 @@ pub struct NightArgs {
     #[arg(long, help_heading = PRINT)]
     pub rules: bool,
 
-    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
+    #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), long_help = format::listed(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
     pub format: Option<Format>,
 
     #[command(flatten)]
@@ -87,6 +87,12 @@ const FORMATS: Formats<Write> = &[
     }),
     (Format::Ical, write_calendar),
     (Format::Geojson, write_map),
+    (Format::Gpx, |answer, out| {
+        write_points(answer, WaypointFile::Gpx, out)
+    }),
+    (Format::Kml, |answer, out| {
+        write_points(answer, WaypointFile::Kml, out)
+    }),
 ];
 
 pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
@@ -213,6 +219,11 @@ fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
         }
     }
     write!(out, "{}", ical::end())
+}
+
+fn write_points(answer: &Answer<'_>, file: WaypointFile, out: &mut Output) -> io::Result<()> {
+    let points: Vec<_> = answer.plans.iter().flat_map(of_night).collect();
+    write!(out, "{}", file.whole(&points))
 }
 
 fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {

@@ -29,7 +29,7 @@ pub struct OneSite {
 impl OneSite {
     /// Reads the site, and says its zone if it gives none.
     pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
-        let site = one_site(place, quiet)?;
+        let site = one_site(place, asked_rules, quiet)?;
         if !quiet {
             inputs::say_found_zone(&site);
         }
@@ -87,7 +87,7 @@ pub struct OnePlace {
 impl OnePlace {
     /// Reads the views of the place, and says its zone if it gives none.
     pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
-        let sites = one_place(place, quiet)?;
+        let sites = one_place(place, asked_rules, quiet)?;
         if let (Some(site), false) = (sites.first(), quiet) {
             inputs::say_found_zone(site);
         }
@@ -121,11 +121,11 @@ impl OnePlace {
 const LISTED: usize = 5;
 
 /// The views of the only place given.
-fn one_place(args: &SiteArgs, quiet: bool) -> Result<Vec<Site>, Failure> {
+fn one_place(args: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Vec<Site>, Failure> {
     let mut sites: Vec<Site> = Vec::new();
     let mut faults = Faults::default();
     let mut several = false;
-    for site in inputs::sites(args, quiet)? {
+    for site in inputs::sites(args, &asked_rules.defaults, quiet)? {
         match site {
             Ok(site) => {
                 let is_view =
@@ -153,8 +153,8 @@ fn one_place(args: &SiteArgs, quiet: bool) -> Result<Vec<Site>, Failure> {
 }
 
 /// The only site given.
-fn one_site(args: &SiteArgs, quiet: bool) -> Result<Site, Failure> {
-    let mut sites = one_place(args, quiet)?;
+fn one_site(args: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Site, Failure> {
+    let mut sites = one_place(args, asked_rules, quiet)?;
     match (sites.pop(), sites.len()) {
         (Some(site), 0) => Ok(site),
         (last, _) => {

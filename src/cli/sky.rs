@@ -45,7 +45,7 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
 }
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
-    let asked_rules = AskedRules::typed(&args.view.typed)?;
+    let asked_rules = AskedRules::read_view(&args.view)?;
     let asked = (&args.place, &args.at, &asked_rules);
     let (place, moment, mut photo) = at_instant(asked, args.output.quiet)?;
     // The Moon's age needs the previous new Moon.

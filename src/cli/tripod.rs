@@ -16,12 +16,13 @@ use rakelight::{
     ephemeris::Moment,
     plan::{NoTripodPosition, TripodAims},
     report::{
+        WaypointFile,
         tripod::TripodReport,
         words::{clock_text, hours_text},
     },
     search::{Lens, Planner},
 };
-use std::io;
+use std::io::{self, Write as _};
 
 /// What `rakelight tripod` takes.
 #[derive(Debug, Args)]
@@ -82,6 +83,12 @@ const FORMATS: Formats<Write> = &[
     }),
     (Format::Json, |report, out| report.write_json(out)),
     (Format::Geojson, |report, out| report.write_map(out)),
+    (Format::Gpx, |report, out| {
+        write!(out, "{}", WaypointFile::Gpx.whole(&report.waypoints()))
+    }),
+    (Format::Kml, |report, out| {
+        write!(out, "{}", WaypointFile::Kml.whole(&report.waypoints()))
+    }),
 ];
 
 fn angle(text: &str) -> Result<f64, String> {

@@ -2,9 +2,11 @@
 //! address, `table.csv#ROW`, `table.csv#ROW#VIEW` or `site.toml#VIEW`.
 
 use super::fault::{Fault, Faults};
+use super::points::PointsForm;
 use crate::plain_words::printable;
 use crate::scene::nearest::nearest_few;
 use crate::scene::{Site, ValueError, shown};
+use std::path::Path;
 
 /// The most names that an error lists.
 const LISTED: usize = 5;
@@ -18,6 +20,8 @@ pub(super) enum Layout {
     Table,
     /// A site file: each view by its name.
     SiteFile,
+    /// Points: each by its name, else by its number in the file, from 1.
+    Points,
 }
 
 impl Layout {
@@ -28,6 +32,7 @@ impl Layout {
             (Self::Table, None) => vec![name.to_owned()],
             (Self::SiteFile, Some(view)) => vec![view.to_owned()],
             (Self::SiteFile, None) => Vec::new(),
+            (Self::Points, _) => vec![name.to_owned()],
         }
     }
 
@@ -35,18 +40,48 @@ impl Layout {
         match self {
             Self::Table => "row",
             Self::SiteFile => "view",
+            Self::Points => "point",
+        }
+    }
+}
+
+/// The kinds of files that an address may name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Addressed {
+    /// A site file with views.
+    SiteFile,
+    /// A table of sites.
+    Table,
+    /// A file of points.
+    Points,
+}
+
+impl Addressed {
+    /// By the ending of the file.
+    pub fn of(path: &Path) -> Self {
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        match ending {
+            Some(ending) if ending.eq_ignore_ascii_case("csv") => Self::Table,
+            Some(ending) if PointsForm::of_ending(ending).is_some() => Self::Points,
+            _ => Self::SiteFile,
+        }
+    }
+
+    const fn layout(self) -> Layout {
+        match self {
+            Self::SiteFile => Layout::SiteFile,
+            Self::Table => Layout::Table,
+            Self::Points => Layout::Points,
         }
     }
 }
 
 /// What stands after the `#` of the address of a site in a file; nothing if the
 /// whole file is meant.
-pub fn address_of(site: &Site, is_table: bool) -> Option<String> {
-    let layout = match is_table {
-        true => Layout::Table,
-        false => Layout::SiteFile,
-    };
-    layout.names(&site.name, site.view.as_deref()).pop()
+pub fn address_of(site: &Site, file: Addressed) -> Option<String> {
+    let names = file.layout().names(&site.name, site.view.as_deref());
+    names.last().cloned()
 }
 
 /// Picks the sites that an address means, from those of a file one by one.
@@ -59,11 +94,17 @@ pub(super) struct Picker<'a, T> {
     small: String,
     exact: Vec<Picked<T>>,
     ignoring_case: Vec<Picked<T>>,
+    /// The point that the address means as a number.
+    numbered: Option<Picked<T>>,
     /// The names that others have, some of them.
     others: Vec<String>,
+    /// Sites so far.
+    count: usize,
 }
 
 struct Picked<T> {
+    /// Which site of the file it is, from 1.
+    number: usize,
     name: String,
     view: Option<String>,
     /// Whether the address names the view too.
@@ -80,24 +121,42 @@ impl<'a, T> Picker<'a, T> {
             small: address.to_lowercase(),
             exact: Vec::new(),
             ignoring_case: Vec::new(),
+            numbered: None,
             others: Vec::new(),
+            count: 0,
         }
+    }
+
+    /// Counts a site that cannot be read.
+    pub fn pass(&mut self) {
+        self.count = self.count.saturating_add(1);
     }
 
     /// Takes or leaves the next site of the file.
     pub fn offer(&mut self, name: &str, view: Option<&str>, site: T) {
+        self.pass();
+        let number = self.count;
         let names = self.layout.names(name, view);
         let picked = |place: usize, site| Picked {
+            number,
             name: name.to_owned(),
             view: view.map(str::to_owned),
             by_view: self.layout == Layout::SiteFile || place > 0,
             site,
         };
         let is_small = |name: &String| name.to_lowercase() == self.small;
+        // Points of the same name are never meant together: some tell enough.
+        let room = |picked: &Vec<_>| self.layout != Layout::Points || picked.len() <= LISTED;
         if let Some(place) = names.iter().position(|name| name == self.address) {
-            self.exact.push(picked(place, site));
+            if room(&self.exact) {
+                self.exact.push(picked(place, site));
+            }
         } else if let Some(place) = names.iter().position(is_small) {
-            self.ignoring_case.push(picked(place, site));
+            if room(&self.ignoring_case) {
+                self.ignoring_case.push(picked(place, site));
+            }
+        } else if self.layout == Layout::Points && self.address == number.to_string() {
+            self.numbered = Some(picked(0, site));
         } else if self.others.len() < COMPARED
             && let Some(name) = names.last()
         {
@@ -110,7 +169,10 @@ impl<'a, T> Picker<'a, T> {
     /// # Errors
     ///
     /// None, or several that are not the views of one place.
-    pub fn end(self) -> Result<Vec<T>, Faults> {
+    pub fn end(mut self) -> Result<Vec<T>, Faults> {
+        if self.exact.is_empty() && self.ignoring_case.is_empty() {
+            self.exact.extend(self.numbered.take());
+        }
         let picked = match self.exact.is_empty() {
             true => &self.ignoring_case,
             false => &self.exact,
@@ -123,11 +185,24 @@ impl<'a, T> Picker<'a, T> {
         for (index, one) in picked.iter().enumerate() {
             let mut before = picked.iter().take(index);
             if before.any(|other| other.full_name() == one.full_name()) {
+                let differ = match self.layout {
+                    Layout::Points => "name",
+                    Layout::Table | Layout::SiteFile => "name or view",
+                };
                 let error = ValueError {
                     found: format!("two {word}s called {}", shown(&one.full_name())),
-                    ..ValueError::new("", format!("{word}s that differ in name or view"))
+                    ..ValueError::new("", format!("{word}s that differ in {differ}"))
                 };
-                return fault(error.with_remedy("give each a name of its own"));
+                if self.layout != Layout::Points {
+                    return fault(error.with_remedy("give each a name of its own"));
+                }
+                let numbers: Vec<String> = picked
+                    .iter()
+                    .filter(|other| other.full_name() == one.full_name())
+                    .map(|other| format!("#{}", other.number))
+                    .collect();
+                let numbers = numbers.join(" or ");
+                return fault(error.with_remedy(format!("give its number in the file: {numbers}")));
             }
         }
         // The views of one row's name are meant together, whatever they are.

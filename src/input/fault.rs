@@ -76,6 +76,19 @@ impl Fault {
     }
 }
 
+impl Fault {
+    /// The same as [`Fault::at`], small enough to be handed on from piece to
+    /// piece.
+    pub(super) fn boxed(
+        file: &str,
+        place: Place,
+        key: Option<&str>,
+        error: ValueError,
+    ) -> Box<Self> {
+        Box::new(Self::at(file, place, key, error))
+    }
+}
+
 impl Display for Fault {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         // A path is shown in full, but must not break the line either.

@@ -3,11 +3,12 @@
 use super::address::{Layout, Picker};
 use super::csv_rows::no_spreadsheet;
 use super::fault::{Fault, Faults};
-use super::opening::{
-    Opening, beginning, load_skyline, nobody, open, open_plain, read_bytes, read_text,
-};
-use super::read_csv::{SiteTable, has_site_header};
-use super::read_toml::{own_keys, parse_site_with, parse_sites_with, read_brief};
+use super::opening::{Opening, load_skyline, nobody, open, open_plain, read_bytes, read_text};
+use super::points::{LeftOut, Points, PointsForm};
+use super::read_brief::BriefFile;
+use super::read_csv::SiteTable;
+use super::read_toml::{own_keys, parse_site_with, parse_sites_with};
+use super::site_defaults::SiteDefaults;
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -15,6 +16,32 @@ use crate::scene::ValueError;
 use crate::scene::name::check_name;
 use std::io::Read;
 use std::path::Path;
+use std::sync::Arc;
+
+/// How the sites of a run are read.
+#[derive(Clone)]
+#[non_exhaustive]
+pub struct SiteReading {
+    /// Gets each file before it is opened.
+    pub opening: Opening,
+    /// What a brief file gives to sites that say nothing of it.
+    pub defaults: Arc<SiteDefaults>,
+}
+
+impl SiteReading {
+    /// With these defaults; `opening` gets each file before it is opened, even
+    /// if it is missing or wrong.
+    pub fn new(opening: Opening, defaults: Arc<SiteDefaults>) -> Self {
+        Self { opening, defaults }
+    }
+}
+
+impl Default for SiteReading {
+    /// Nothing is told, nothing filled in.
+    fn default() -> Self {
+        Self::new(nobody(), Arc::default())
+    }
+}
 
 /// The sites of one file, in its order.
 pub struct Sites {
@@ -27,6 +54,7 @@ enum Source {
     /// Those of a site file, or the rows of a table that an address means.
     File(std::vec::IntoIter<Result<Site, Faults>>),
     Table(Box<SiteTable<Box<dyn Read + Send>>>),
+    Points(Box<Points<Box<dyn Read + Send>>>),
 }
 
 impl Sites {
@@ -44,6 +72,17 @@ impl Sites {
     pub fn own_columns(&self) -> &[String] {
         &self.own
     }
+
+    /// What a file of points holds so far that is no point; nothing for any
+    /// other file.
+    pub fn left_out(&self) -> Option<&LeftOut> {
+        match &self.source {
+            // Where there is no point at all, the fault tells what there is.
+            Source::Points(points) => Some(points.left_out())
+                .filter(|left_out| points.has_points() && !left_out.is_empty()),
+            Source::File(_) | Source::Table(_) => None,
+        }
+    }
 }
 
 impl Iterator for Sites {
@@ -53,6 +92,7 @@ impl Iterator for Sites {
         match &mut self.source {
             Source::File(sites) => sites.next(),
             Source::Table(table) => table.next(),
+            Source::Points(points) => points.next(),
         }
     }
 }
@@ -61,38 +101,51 @@ impl Iterator for Sites {
 const SHEETS: [&str; 6] = ["xlsx", "xlsm", "xlsb", "xls", "ods", "fods"];
 
 /// The sites in the file at `path`: one, or one a view, in a `.toml` file, one a row in a
-/// `.csv` table, which is read as the iterator advances.
+/// `.csv` table, one a point in a `.gpx`, `.kml` or `.geojson` file. Tables and
+/// points are read as the iterator advances.
 ///
 /// # Errors
 ///
 /// A file that isn't there, can't be read, or has another ending; and a table
 /// whose header is wrong. Faults of the sites themselves come from the iterator.
 pub fn read_sites(path: &Path) -> Result<Sites, Faults> {
-    read_sites_at(path, None, nobody())
+    read_sites_at(path, None, &SiteReading::default())
 }
 
 /// The same, of those sites that `address` means, if there is one: what stands
-/// behind the `#` of `table.csv#ROW`, `table.csv#ROW#VIEW` or `site.toml#VIEW`.
-/// `opening` also gets `path` and each file that a site refers to, even if it
-/// is missing or wrong.
+/// behind the `#` of `table.csv#ROW`, `table.csv#ROW#VIEW`, `site.toml#VIEW` or
+/// `hike.gpx#POINT`. The `opening` of `reading` also gets `path` and each file
+/// that a site refers to, even if it is missing or wrong.
 ///
 /// # Errors
 ///
 /// As [`read_sites`]; and an address that means no site or too many. In a
-/// table only the rows that it means are checked.
+/// table and among points only those that it means are checked.
 pub fn read_sites_at(
     path: &Path,
     address: Option<&str>,
-    opening: Opening,
+    reading: &SiteReading,
 ) -> Result<Sites, Faults> {
-    opening(path);
+    (reading.opening)(path);
     let file = path.display().to_string();
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
-    match ending.as_deref().and_then(|ending| ending.to_str()) {
+    let ending = ending.as_deref().and_then(|ending| ending.to_str());
+    if let Some(form) = ending.and_then(PointsForm::of_ending) {
+        let opened: Box<dyn Read + Send> = Box::new(open_plain(path, "a file of points")?);
+        let points = Points::new(&file, form, opened).with_defaults(reading.defaults.clone());
+        return Ok(match address {
+            Some(address) => Sites::of(points.picked(address)),
+            None => Sites {
+                source: Source::Points(Box::new(points)),
+                own: Vec::new(),
+            },
+        });
+    }
+    match ending {
         Some("toml") => {
             let text = read_text(path, "a site file")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            let sites = parse_sites_telling(&file, &text, directory, &opening);
+            let sites = parse_sites_telling(&file, &text, directory, reading);
             let sites = sites.and_then(|sites| match address {
                 Some(address) => picked(&file, address, sites),
                 None => Ok(sites),
@@ -104,18 +157,28 @@ pub fn read_sites_at(
         Some("csv") => {
             let opened = open_plain(path, "a table of sites")?;
             let directory = path.parent().unwrap_or(Path::new(""));
-            read_site_table_at(&file, directory, opened, address, opening)
+            read_site_table_at(&file, directory, opened, address, reading)
         }
         _ => {
             // A missing file is more likely than a wrong ending.
             open(path, "a site file")?;
-            if ending.is_some_and(|ending| SHEETS.iter().any(|sheet| ending == *sheet)) {
+            if ending.is_some_and(|ending| SHEETS.contains(&ending)) {
                 return Err(Fault::of_file(&file, no_spreadsheet()).into());
             }
-            let error = ValueError::new("another ending", "a name that ends in .toml or .csv")
-                .with_remedy("rename it: .toml for a site, .csv for a table of sites");
-            Err(Fault::of_file(&file, error).into())
+            Err(Fault::of_file(&file, other_ending(ending)).into())
         }
+    }
+}
+
+/// The fault of a file whose name does not tell that it has sites.
+fn other_ending(ending: Option<&str>) -> ValueError {
+    let expected = "a name that ends in .toml, .csv, .gpx, .kml or .geojson";
+    match ending {
+        Some("kmz") => ValueError::new("a packed file", expected)
+            .with_remedy("unpack it, for example with unzip, and give the .kml in it"),
+        _ => ValueError::new("another ending", expected).with_remedy(
+            "rename it: .toml for a site, .csv for a table of sites, .gpx, .kml or .geojson for points",
+        ),
     }
 }
 
@@ -130,11 +193,11 @@ pub fn read_site_table(
     directory: &Path,
     table: impl Read + Send + 'static,
 ) -> Result<Sites, Faults> {
-    read_site_table_at(file, directory, table, None, nobody())
+    read_site_table_at(file, directory, table, None, &SiteReading::default())
 }
 
-/// The same, of those rows that `address` means, if there is one; `opening` also
-/// gets each file that a site refers to.
+/// The same, of those rows that `address` means, if there is one; the `opening`
+/// of `reading` also gets each file that a site refers to.
 ///
 /// # Errors
 ///
@@ -144,10 +207,12 @@ pub fn read_site_table_at(
     directory: &Path,
     table: impl Read + Send + 'static,
     address: Option<&str>,
-    opening: Opening,
+    reading: &SiteReading,
 ) -> Result<Sites, Faults> {
     let table: Box<dyn Read + Send> = Box::new(table);
-    let table = SiteTable::new(file, directory, table)?.telling(opening);
+    let table = SiteTable::new(file, directory, table)?
+        .telling(reading.opening.clone())
+        .with_defaults(reading.defaults.clone());
     let own = table.own_columns();
     Ok(match address {
         Some(address) => Sites {
@@ -229,17 +294,17 @@ pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faul
 /// # Ok::<(), rakelight::Faults>(())
 /// ```
 pub fn parse_sites(file: &str, text: &str, directory: &Path) -> Result<Vec<Site>, Faults> {
-    parse_sites_telling(file, text, directory, &nobody())
+    parse_sites_telling(file, text, directory, &SiteReading::default())
 }
 
 fn parse_sites_telling(
     file: &str,
     text: &str,
     directory: &Path,
-    opening: &Opening,
+    reading: &SiteReading,
 ) -> Result<Vec<Site>, Faults> {
-    parse_sites_with(file, text, default_name(file), &|name| {
-        load_skyline(directory, name, opening)
+    parse_sites_with(file, text, default_name(file), &reading.defaults, &|name| {
+        load_skyline(directory, name, &reading.opening)
     })
 }
 
@@ -249,14 +314,26 @@ fn default_name(file: &str) -> Option<String> {
     stem.and_then(|stem| check_name(stem).ok())
 }
 
-/// The brief in the TOML file at `path`.
+/// The rules of the brief in the TOML file at `path`; see [`BriefFile::read`] for
+/// what else it has.
 ///
 /// # Errors
 ///
 /// A file that can't be read, and everything wrong in it.
 pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
-    let text = read_text(path, "a brief file")?;
-    read_brief(&path.display().to_string(), &text)
+    BriefFile::read(path).map(|brief| brief.rules)
+}
+
+impl BriefFile {
+    /// The brief in the TOML file at `path`.
+    ///
+    /// # Errors
+    ///
+    /// A file that can't be read, and everything wrong in it.
+    pub fn read(path: &Path) -> Result<Self, Faults> {
+        let text = read_text(path, "a brief file")?;
+        Self::parse(&path.display().to_string(), &text)
+    }
 }
 
 /// Whether the file at `path` is a skyline and so not a table of sites.
@@ -267,66 +344,4 @@ pub(crate) fn is_skyline_file(path: &Path) -> bool {
     is_table
         && read_bytes(path, "a skyline file")
             .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
-}
-
-/// The kinds of files that this program reads and people keep.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum KeptFile {
-    /// A site or a brief: it ends in `.toml`.
-    SiteOrBrief,
-    /// A table of sites: a `.csv` whose header has columns of place, whatever
-    /// else may be wrong with it; in UTF-16, with semicolons or tabs too.
-    SiteTable,
-    /// A skyline: it has the header of one, whatever its rows are.
-    Skyline,
-    /// An elevation tile: it ends in `.hgt`.
-    ElevationTile,
-}
-
-impl KeptFile {
-    /// The kind of the file at `path`, by its name and first row; `None` for
-    /// any other and for one that can't be read.
-    pub fn of(path: &Path) -> Option<Self> {
-        // Opening a pipe that nobody writes to would wait for ever.
-        if !std::fs::metadata(path).is_ok_and(|about| about.is_file()) {
-            return None;
-        }
-        let ending = path.extension().and_then(|ending| ending.to_str());
-        match ending.map(str::to_ascii_lowercase).as_deref() {
-            Some("toml") => return Some(Self::SiteOrBrief),
-            Some("hgt") => return Some(Self::ElevationTile),
-            _ => {}
-        }
-        let text = with_commas(&beginning(path)?);
-        if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
-            && has_site_header(text.as_bytes())
-        {
-            return Some(Self::SiteTable);
-        }
-        Skyline::has_header(text.as_bytes()).then_some(Self::Skyline)
-    }
-}
-
-/// A table in ASCII letters in this program's form, however a spreadsheet saved
-/// it: in UTF-16, with semicolons or tabs, with a line that says which. It is
-/// only used to look for column names.
-fn with_commas(bytes: &[u8]) -> String {
-    let mark = |bytes: &[u8]| bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff");
-    let bytes = bytes.get(2..).filter(|_| mark(bytes)).unwrap_or(bytes);
-    // In UTF-16 every other byte of an ASCII letter is 0.
-    let plain: Vec<u8> = bytes
-        .iter()
-        .filter(|byte| **byte != 0)
-        .map(|byte| match byte {
-            b';' | b'\t' => b',',
-            other => *other,
-        })
-        .collect();
-    let text = String::from_utf8_lossy(&plain);
-    let text = text.trim_start_matches('\u{feff}');
-    match text.split_once('\n') {
-        Some((first, rest)) if first.starts_with("sep=") => rest.to_owned(),
-        _ => text.to_owned(),
-    }
 }

@@ -10,15 +10,26 @@ mod demo;
 mod draft_zone;
 mod fault;
 mod files;
+mod geojson_parts;
+mod json_scan;
+mod kept_file;
 mod line_index;
+mod metered;
 mod opening;
 mod own_column;
+mod plain_text;
+mod points;
+mod read_brief;
 mod read_csv;
+mod read_geojson;
 mod read_glow;
+mod read_gpx;
+mod read_kml;
 mod read_photo;
 mod read_skyline;
 mod read_toml;
 mod read_views;
+mod site_defaults;
 mod site_draft;
 mod site_folders;
 mod site_keys;
@@ -26,18 +37,23 @@ mod table_template;
 mod template;
 mod toml_words;
 mod value;
+mod xml;
 
-pub use address::address_of;
+pub use address::{Addressed, address_of};
 pub use demo::demo_site;
 pub use fault::{Fault, Faults};
 pub use files::{
-    KeptFile, Sites, own_columns, parse_site, parse_sites, read_brief_file, read_site_table,
+    SiteReading, Sites, own_columns, parse_site, parse_sites, read_brief_file, read_site_table,
     read_site_table_at, read_sites, read_sites_at,
 };
+pub use kept_file::KeptFile;
 pub use opening::Opening;
+pub(crate) use points::{CAMERA_ROLE, TRIPOD_ROLE};
+pub use points::{LeftOut, Points, PointsForm};
+pub use read_brief::{BriefFile, read_brief};
 pub use read_csv::SiteTable;
 pub use read_photo::{parse_photo, read_photo};
-pub use read_toml::read_brief;
+pub use site_defaults::SiteDefaults;
 pub use site_folders::SiteFolders;
 pub use site_keys::site_keys;
 pub use table_template::site_table_template;

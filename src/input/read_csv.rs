@@ -6,6 +6,7 @@ use super::fault::{Fault, Faults, Place};
 use super::opening::{Opening, load_skyline, nobody};
 use super::own_column::{own_name, passed_through};
 use super::read_views::VIEW;
+use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{site_key, site_key_count};
 use crate::csv_style::CsvStyle;
@@ -14,6 +15,7 @@ use crate::scene::own::{MOST_OWN, too_many};
 use crate::scene::{ValueError, shown};
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Columns that every table of sites must have.
 const PLACE: [&str; 2] = ["latitude_deg", "longitude_deg"];
@@ -36,6 +38,7 @@ pub struct SiteTable<R> {
     /// The header's line, until a row has been read.
     empty_after: Option<usize>,
     opening: Opening,
+    defaults: Arc<SiteDefaults>,
 }
 
 impl<R: Read> SiteTable<R> {
@@ -64,6 +67,7 @@ impl<R: Read> SiteTable<R> {
             rows,
             empty_after: Some(header.line),
             opening: nobody(),
+            defaults: Arc::default(),
         })
     }
 
@@ -78,6 +82,12 @@ impl<R: Read> SiteTable<R> {
     pub fn own_columns(&self) -> Vec<String> {
         let own = self.columns.iter().filter_map(|key| own_name(key));
         own.map(str::to_owned).collect()
+    }
+
+    /// The same table with what a brief file gives to sites that lack it.
+    #[must_use]
+    pub fn with_defaults(self, defaults: Arc<SiteDefaults>) -> Self {
+        Self { defaults, ..self }
     }
 
     /// The sites of the rows that an address means. The others are not checked,
@@ -143,6 +153,7 @@ impl<R: Read> SiteTable<R> {
             well_formed: true,
             start: Place::line(row.line),
             load,
+            defaults: &self.defaults,
         })
     }
 }

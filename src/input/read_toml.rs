@@ -5,11 +5,11 @@ use super::line_index::LineIndex;
 use super::own_column::OWN;
 use super::read_glow::{GLOW_KEYS, GlowDraft, no_dome};
 use super::read_views::{VIEW, finish_views, read_views};
+use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, Load, SiteDraft};
 use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
-use crate::rule::{Brief, Rule, given_twice};
 use crate::scene::Site;
 use crate::scene::ValueError;
 use std::borrow::Cow;
@@ -25,13 +25,13 @@ pub(super) struct Document<'a> {
     pub file: &'a str,
     text: &'a str,
     pub lines: LineIndex<'a>,
-    form_faults: Vec<Fault>,
+    pub form_faults: Vec<Fault>,
     /// Lines that have a fault of form: what was read there means nothing.
     broken_lines: BTreeSet<usize>,
 }
 
 impl<'a> Document<'a> {
-    fn parse(file: &'a str, text: &'a str) -> (Self, Spanned<DeTable<'a>>) {
+    pub fn parse(file: &'a str, text: &'a str) -> (Self, Spanned<DeTable<'a>>) {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let (table, errors) = DeTable::parse_recoverable(text);
         let mut document = Self {
@@ -139,6 +139,7 @@ pub(crate) fn parse_sites_with(
     file: &str,
     text: &str,
     default_name: Option<String>,
+    defaults: &SiteDefaults,
     load: Load<'_>,
 ) -> Result<Vec<Site>, Faults> {
     let (mut document, root) = Document::parse(file, text);
@@ -157,6 +158,7 @@ pub(crate) fn parse_sites_with(
         well_formed: document.form_faults.is_empty(),
         start: Place::START,
         load,
+        defaults,
     };
     for fault in std::mem::take(&mut document.form_faults) {
         draft.fault(fault);
@@ -200,7 +202,8 @@ pub(crate) fn parse_site_with(
     default_name: Option<String>,
     load: Load<'_>,
 ) -> Result<Site, Faults> {
-    let mut sites = parse_sites_with(file, text, default_name, load)?;
+    let defaults = SiteDefaults::default();
+    let mut sites = parse_sites_with(file, text, default_name, &defaults, load)?;
     match (sites.pop(), sites.len()) {
         (Some(site), 0) => Ok(site),
         (_, others) => {
@@ -322,78 +325,5 @@ fn set_plain(
     let place = document.complaint_place(name, key, &value, value_place);
     if !document.is_broken(place) {
         draft.set(document.file, name, &value, place);
-    }
-}
-
-/// The brief in a TOML text: the keys of a site's `[brief]`, without a table.
-///
-/// `file` is its name in errors.
-///
-/// # Errors
-///
-/// Everything wrong in the text.
-///
-/// # Example
-///
-/// ```
-/// use rakelight::read_brief;
-/// let faults = read_brief("winter.toml", "target_altitude = 12\n").unwrap_err();
-/// assert_eq!(
-///     faults.to_string(),
-///     "winter.toml:1:19: target_altitude: found 12, expected a band A..B, A.. or ..B; \
-///      write 12.. or ..12"
-/// );
-/// ```
-pub fn read_brief(file: &str, text: &str) -> Result<Brief, Faults> {
-    let (document, root) = Document::parse(file, text);
-    let mut brief = Brief::default();
-    let mut faults = document.form_faults.clone();
-    for (key, value) in root.get_ref() {
-        let name: &str = key.get_ref();
-        let known = Rule::of_key(name).is_some();
-        let (value, value_place) = document.value(value);
-        let place = if known {
-            value_place
-        } else {
-            document.key_place(key)
-        };
-        if document.is_broken(place) {
-            continue;
-        }
-        let twice = root.get_ref().iter().find(|(other, _)| {
-            let other: &str = other.get_ref();
-            known && other != name && Rule::key_of(other) == Rule::key_of(name)
-        });
-        let set = if let Some((other, _)) = twice.filter(|_| Rule::key_of(name) != name) {
-            Err(given_twice(name, other.get_ref()))
-        } else if known {
-            value.brief_text().and_then(|text| brief.set(name, &text))
-        } else if name == "brief" {
-            Err(
-                ValueError::new("a table [brief]", "the keys at the top of the file")
-                    .with_remedy("take the line [brief] out"),
-            )
-        } else {
-            brief.set(name, "")
-        };
-        if let Err(error) = set {
-            faults.push(Fault::at(file, place, Some(name), error));
-        }
-    }
-    faults.sort_by_key(|fault| (fault.line, fault.column));
-    Faults::of(faults).or_value(brief)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A long line with a thousand slips hides no line below it.
-    #[test]
-    fn a_line_is_told_once_however_many_slips_it_has() {
-        let text = format!("name = [{}\n]\nlatitude_deg = x\n", "a,".repeat(1000));
-        let faults = read_brief("b.toml", &text).expect_err("slips");
-        let lines: Vec<_> = faults.0.iter().map(|fault| fault.line).collect();
-        assert_eq!(lines, [Some(1), Some(3)], "{faults}");
     }
 }

@@ -2,6 +2,7 @@
 //! the end.
 
 use super::fault::{Fault, Faults, Place};
+use super::site_defaults::{SiteDefaults, zone_told};
 use crate::plain_words::printable;
 use crate::rule::Brief;
 use crate::scene::Skyline;
@@ -20,7 +21,7 @@ use std::collections::BTreeMap;
 pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Skyline, Faults>;
 
 /// The values of a site so far; the keys' checks fill it.
-#[derive(Default, Clone)]
+#[derive(Debug, Default, Clone)]
 pub(crate) struct SiteDraft {
     /// The places of each key and each table, whether or not its value was
     /// valid.
@@ -32,6 +33,8 @@ pub(crate) struct SiteDraft {
     pub longitude_deg: Option<f64>,
     pub elevation_m: Option<f64>,
     pub zone: Option<Zone>,
+    /// The brief file that gives the zone, if the site itself does not.
+    pub zone_from: Option<String>,
     pub notes: Option<String>,
     pub subject: SubjectDraft,
     pub zenith_mag_arcsec2: Option<f64>,
@@ -50,7 +53,7 @@ pub(crate) struct SiteDraft {
     pub own: OwnValues,
 }
 
-#[derive(Default, Clone)]
+#[derive(Debug, Default, Clone)]
 pub(crate) struct SubjectDraft {
     pub name: Option<String>,
     pub bearing_deg: Option<f64>,
@@ -77,6 +80,8 @@ pub(crate) struct Context<'a> {
     pub start: Place,
     /// Reads the skylines it refers to.
     pub load: Load<'a>,
+    /// What it gets if it says nothing of it.
+    pub defaults: &'a SiteDefaults,
 }
 
 /// Sizes of a pixel that a camera can have, micrometres.
@@ -127,6 +132,7 @@ impl SiteDraft {
 
     /// The site, if everything about it was valid.
     pub fn finish(mut self, context: &Context<'_>) -> Result<Site, Faults> {
+        context.defaults.fill(&mut self, context.start);
         let name = self.take_name(context);
         let place = self.camera_place(context);
         let subject = self.take_subject(context, place);
@@ -186,7 +192,9 @@ impl SiteDraft {
         let filled_in = check_filled_in(latitude_deg, longitude_deg, remedy);
         self.check(context, filled_in)?;
         if let Some(zone) = self.zone {
-            self.check(context, check_zone(zone, latitude_deg, longitude_deg));
+            let fits = check_zone(zone, latitude_deg, longitude_deg)
+                .map_err(|wrong| zone_told(wrong, self.zone_from.as_deref()));
+            self.check(context, fits);
         }
         Some((latitude_deg, longitude_deg))
     }

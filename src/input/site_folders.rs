@@ -9,14 +9,15 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 /// Endings of site files, in the order in which they are tried.
-const ENDINGS: [&str; 2] = ["toml", "csv"];
+const ENDINGS: [&str; 5] = ["toml", "csv", "gpx", "kml", "geojson"];
 /// The most names that an error offers.
 const OFFERED: usize = 3;
 /// The most entries of a folder that are looked at.
 const LARGEST_FOLDER: usize = 20_000;
 
 /// Folders in which a site is found by its name: `saltbush-tank` is
-/// `saltbush-tank.toml`, else `saltbush-tank.csv`, in the first that has one.
+/// `saltbush-tank.toml`, else `saltbush-tank.csv`, else a file of points of that
+/// name, in the first that has one.
 ///
 /// # Example
 ///
@@ -147,9 +148,13 @@ impl SiteFolders {
     }
 
     fn not_found(&self, named: &Path, spellings: &[PathBuf]) -> Fault {
-        let looked_for = listed(spellings.iter().map(|path| {
+        // The name once, and the endings behind it.
+        let looked_for = listed(spellings.iter().enumerate().map(|(index, path)| {
             let name = path.file_name().map_or(path.as_path(), Path::new);
-            printable_path(name)
+            match path.extension().filter(|_| index > 0) {
+                Some(ending) => format!(".{}", ending.to_string_lossy()),
+                None => printable_path(name),
+            }
         }));
         let beside = match named.parent() {
             Some(parent) if parent != Path::new("") => parent.to_owned(),

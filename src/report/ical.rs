@@ -5,15 +5,15 @@ use super::{
     ical_lines::ContentLines,
     record_id::SiteId,
     words::{
-        capitalised, caution_sentence, clock_text, doubt_phrases, eclipse_phrase, framing_sentence,
-        light_words, moon_height_words, settings_text, stops, window_light_words,
+        capitalised, caution_sentence, clock_text, computed_by, doubt_phrases, eclipse_phrase,
+        framing_sentence, light_words, moon_height_words, settings_text, stops, window_words,
     },
 };
 use crate::{
     Figure,
     ephemeris::Moment,
     plan::cautions,
-    scene::{LightKind, Site, zone_data_version},
+    scene::{LightKind, Site},
     search::{FrameSettings, Interval, Window},
 };
 
@@ -90,12 +90,7 @@ impl CalendarEvent<'_> {
     }
 
     fn summary(&self) -> String {
-        format!(
-            "{}: {}, score {:.0}",
-            self.site.title(),
-            window_light_words(self.window),
-            self.window.score
-        )
+        format!("{}: {}", self.site.title(), window_words(self.window))
     }
 
     /// The Moon that lights the land, and how bright the land is against the
@@ -165,11 +160,7 @@ impl CalendarEvent<'_> {
         if doubts.any() {
             lines.push(format!("Doubtful: {}", doubt_phrases(doubts)));
         }
-        lines.push(format!(
-            "Computed by rakelight {}, time zone data {}",
-            env!("CARGO_PKG_VERSION"),
-            zone_data_version()
-        ));
+        lines.push(computed_by());
         if let Some(notes) = &site.notes {
             lines.push(format!("Notes: {notes}"));
         }

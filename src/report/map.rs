@@ -3,6 +3,7 @@
 
 use super::{cell::Cell, geo_shapes, json::rounded, record_id::SiteId, rows::window::Record};
 use crate::{
+    input::{CAMERA_ROLE, PointsForm, TRIPOD_ROLE},
     plan::{TripodPosition, WindowMap},
     scene::Site,
     terrain::GroundPoint,
@@ -11,7 +12,7 @@ use geojson::{Feature, Geometry, feature::Id};
 use serde_json::{Map, Value};
 
 /// What comes before the features.
-pub const BEGIN: &str = "{\"type\":\"FeatureCollection\",\"features\":[";
+pub const BEGIN: &str = PointsForm::GeoJson.own_start();
 /// What comes after the features.
 pub const END: &str = "]}\n";
 
@@ -62,7 +63,7 @@ pub fn site_features(
     let mut features = vec![feature(
         site,
         id.feature("camera"),
-        "the camera".to_string(),
+        CAMERA_ROLE.to_string(),
         geo_shapes::point(camera),
         with(vec![("elevation_m", Value::from(site.elevation_m))]),
     )];
@@ -191,7 +192,7 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
         feature(
             site,
             id("tripod"),
-            "where the tripod stands".to_string(),
+            TRIPOD_ROLE.to_string(),
             geo_shapes::point(stand.point),
             common(),
         ),

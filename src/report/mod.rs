@@ -48,6 +48,8 @@ pub mod summary;
 pub mod table;
 pub mod tripod;
 pub mod vary;
+mod waypoint;
+mod waypoint_file;
 pub mod words;
 mod wrap;
 
@@ -57,3 +59,5 @@ pub use emphasis::Emphasis;
 pub use key::Key;
 pub use record_id::{SiteId, SiteIds};
 pub use rows::window::{FIELDS as WINDOW_FIELDS, Record};
+pub use waypoint::{Role, Waypoint, of_night, of_scan};
+pub use waypoint_file::WaypointFile;

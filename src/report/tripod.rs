@@ -5,10 +5,12 @@ use super::{
     json::{document, list, object, query, site_object},
     map,
     rows::tripod,
+    waypoint::{self, Role, Waypoint},
     wrap::write_wrapped,
 };
 use crate::{
     Figure,
+    plan::WindowMap,
     scene::{Subject, offset_text},
 };
 use serde_json::{Map, Value};
@@ -47,6 +49,33 @@ impl TripodReport<'_> {
     ///
     /// Any error of `out`.
     pub fn write_table(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
+        let Self { site, stand, .. } = *self;
+        writeln!(
+            out,
+            "{STRONG}{}{STRONG:#}  {} {}",
+            site.title(),
+            self.local_time(),
+            offset_text(site.zone.offset_seconds_at(stand.moment)),
+        )?;
+        writeln!(
+            out,
+            "{STRONG}Tripod at {:.6} {:.6}{STRONG:#}",
+            Figure(stand.point.latitude_deg()),
+            Figure(stand.point.longitude_deg()),
+        )?;
+        for line in self.sentences() {
+            write_wrapped(out, "", &line, width.min(96))?;
+        }
+        Ok(())
+    }
+
+    fn local_time(&self) -> impl std::fmt::Display {
+        let local = self.site.zone.local(self.stand.moment);
+        local.format("%a %Y-%m-%d %H:%M:%S").to_string()
+    }
+
+    /// What there is to say of the position.
+    fn sentences(&self) -> Vec<String> {
         let Self {
             site, stand, aims, ..
         } = *self;
@@ -56,19 +85,6 @@ impl TripodReport<'_> {
                 .map_or_else(|| without.to_string(), say)
         };
         let subject = words(Subject::within_sentence, "the subject");
-        writeln!(
-            out,
-            "{STRONG}{}{STRONG:#}  {} {}",
-            site.title(),
-            site.zone.local(stand.moment).format("%a %Y-%m-%d %H:%M:%S"),
-            offset_text(site.zone.offset_seconds_at(stand.moment)),
-        )?;
-        writeln!(
-            out,
-            "{STRONG}Tripod at {:.6} {:.6}{STRONG:#}",
-            Figure(stand.point.latitude_deg()),
-            Figure(stand.point.longitude_deg()),
-        )?;
         let mut lines = Vec::new();
         lines.push(match stand.from_camera {
             Some(line) => format!(
@@ -161,10 +177,30 @@ impl TripodReport<'_> {
         if let Err(error) = &self.compass {
             lines.push(format!("Compass: {error}."));
         }
-        for line in lines {
-            write_wrapped(out, "", &line, width.min(96))?;
-        }
-        Ok(())
+        lines
+    }
+
+    /// Tripod, camera and subject as points.
+    pub fn waypoints(&self) -> Vec<Waypoint> {
+        let Self { site, stand, .. } = *self;
+        let offset = offset_text(site.zone.offset_seconds_at(stand.moment));
+        let mut lines = vec![format!("{} {offset}", self.local_time())];
+        lines.extend(self.sentences());
+        let tripod = Waypoint {
+            point: stand.point,
+            elevation_m: Some(stand.ground_m),
+            name: format!("{}: tripod", site.title()),
+            role: Role::Tripod,
+            lines,
+        };
+        let places = WindowMap::places(site);
+        let camera = places.map(|(point, _)| waypoint::camera(site, point, Vec::new()));
+        let subject = waypoint::subject(site, stand.subject);
+        [tripod]
+            .into_iter()
+            .chain(camera)
+            .chain([subject])
+            .collect()
     }
 
     /// Writes tripod, subject and line of sight as GeoJSON.

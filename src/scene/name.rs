@@ -3,7 +3,10 @@
 use super::value_error::ValueError;
 use crate::plain_words::{is_blank, is_unprintable};
 
-const LONGEST: usize = 80;
+/// The longest name, characters.
+pub(crate) const LONGEST_NAME: usize = 80;
+/// The longest notes, characters.
+pub(crate) const LONGEST_NOTES: usize = 2000;
 /// Characters that spreadsheets take for the start of a formula. They may first
 /// turn the wide and the small forms of those signs into the plain ones
 /// (Unicode 16.0, compatibility decompositions).
@@ -11,6 +14,11 @@ const FORMULA_SIGNS: [char; 12] = [
     '=', '+', '-', '@', '＝', '＋', '－', '＠', '﹦', '﹢', '﹣', '﹫',
 ];
 const EXPECTED: &str = "printable text of at most 80 characters that does not begin with = + - @";
+
+/// Whether a spreadsheet takes a text that begins so for a formula.
+pub(crate) fn is_formula_sign(character: char) -> bool {
+    FORMULA_SIGNS.contains(&character)
+}
 
 /// `text` if it is fit to be a name: printable, at most 80 characters, not
 /// empty, something to see, no space at its ends, and not beginning with `=`,
@@ -21,7 +29,7 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
         return Err(refuse().with_remedy("remove the spaces at its ends"));
     }
     let count = text.chars().count();
-    if count > LONGEST {
+    if count > LONGEST_NAME {
         return Err(refuse().with_remedy(format!("it has {count} characters: shorten it")));
     }
     if text.is_empty() {
@@ -47,7 +55,7 @@ pub(crate) fn check_name(text: &str) -> Result<String, ValueError> {
 /// The sign at the start of a text that spreadsheets take for a formula.
 pub(crate) fn formula_sign(text: &str) -> Option<char> {
     let first = text.chars().next();
-    first.filter(|first| FORMULA_SIGNS.contains(first))
+    first.filter(|first| is_formula_sign(*first))
 }
 
 /// Free text, with line breaks and tabs turned into single spaces.
@@ -56,7 +64,7 @@ pub(crate) fn check_notes(text: &str) -> Result<String, ValueError> {
     let line = words.join(" ");
     let refuse = || ValueError::new(text, "printable text of at most 2000 characters");
     let count = line.chars().count();
-    if count > 2000 {
+    if count > LONGEST_NOTES {
         return Err(refuse().with_remedy(format!("it has {count} characters: shorten it")));
     }
     if let Some(hidden) = line.chars().find(|character| is_unprintable(*character)) {

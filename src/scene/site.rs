@@ -117,6 +117,16 @@ pub enum SubjectPlace {
     },
 }
 
+impl SubjectPlace {
+    /// Height of its foot, metres, if it is given.
+    pub(crate) fn elevation_m(&self) -> Option<f64> {
+        match self {
+            Self::Bearing { .. } => None,
+            Self::Coordinates { elevation_m, .. } => *elevation_m,
+        }
+    }
+}
+
 /// The moonless night sky and its air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DarkSky {

@@ -85,6 +85,13 @@ const ACTS: &[(&str, &str)] = &[
     ("a table of sites has a name", "the file gets another name"),
     ("a table of sites is CSV", "the file gets another name"),
     ("put each key on a line", "a line is parted"),
+    ("put each value in quotation marks", "a whole tag changes"),
+    (
+        "put a comma between the numbers",
+        "which commas are decimal is unknown",
+    ),
+    ("a geometry is an object", "a form is told, not a value"),
+    ("the file is cut off", "what is missing is unknown"),
     (
         "give the subject its own place",
         "where is the reader's to say",
@@ -279,9 +286,27 @@ pub fn typed_anew(
         Place::File(file, line, column) => {
             let heading = if file == "standard input" { "-" } else { file };
             let index = case.files.iter().position(|file| file.heading == heading)?;
-            let column = (*column)?;
             let mut lines = case.files[index].lines.clone();
             let old = lines.get(line - 1)?.clone();
+            let is_map = [".gpx", ".kml", ".geojson"]
+                .iter()
+                .any(|ending| file.ends_with(ending));
+            if is_map && column.is_none() {
+                // A map tells the line alone; a pair is told by its first value.
+                let (first, _) = told.found.split_once(',').unwrap_or_default();
+                let pair = (format!("\"{first}\""), format!("\"{text}\""));
+                let whole = (part.unwrap_or(&told.found).to_owned(), text.clone());
+                let (meant, anew) = [whole, pair]
+                    .into_iter()
+                    .find(|(meant, _)| old.contains(meant))?;
+                lines[line - 1] = old.replacen(&meant, &anew, 1);
+                let given = Given {
+                    heading: heading.to_owned(),
+                    lines,
+                };
+                return Some(case.with(case.typed.clone(), Some((index, given))));
+            }
+            let column = (*column)?;
             let csv = file.ends_with(".csv") || heading == "-";
             lines[line - 1] = if csv {
                 // A table has semicolons from its first line on, or none.

@@ -16,6 +16,16 @@ pub fn rules_in_long_help(arg: Arg) -> Arg {
     }
 }
 
+/// Hides the brief file from `-h`, but not from `--help`, in a command that takes
+/// no other rules.
+pub fn brief_in_long_help(arg: Arg) -> Arg {
+    if arg.get_id() == "brief" {
+        arg.hide_short_help(true)
+    } else {
+        arg
+    }
+}
+
 /// Rules that were typed, with their text.
 pub type TypedRules = Vec<(&'static Rule, String)>;
 
@@ -28,21 +38,27 @@ pub struct BriefArgs {
     pub typed: TypedRules,
 }
 
-/// Target and camera direction, for commands that need no other rules.
+/// Target and camera direction, for commands that need no other rules of those
+/// that can be typed.
 #[derive(Debug)]
 pub struct ViewArgs {
+    /// A file of rules.
+    pub brief: Option<PathBuf>,
     /// The rules typed.
     pub typed: TypedRules,
 }
 
+/// The brief file alone, for commands in which no rule is typed.
 #[derive(Debug, Args)]
-struct BriefFile {
+pub struct BriefFile {
     /// Rules from a TOML file
     ///
     /// Keys are spelled like the options, with _ for -. An option overrides the
-    /// file, the file overrides the site's own [brief].
+    /// file, the file overrides the site's own [brief]. Its time_zone, [camera],
+    /// [sky], [air] and [subject] are for sites that say nothing of them, such as
+    /// the points of a map.
     #[arg(long, value_name = "FILE", help_heading = WHERE)]
-    brief: Option<PathBuf>,
+    pub brief: Option<PathBuf>,
 }
 
 fn heading(topic: Topic) -> &'static str {
@@ -141,7 +157,7 @@ impl FromArgMatches for BriefArgs {
 
 impl Args for ViewArgs {
     fn augment_args(command: Command) -> Command {
-        with_options(command, of_view)
+        with_options(BriefFile::augment_args(command), of_view)
     }
 
     fn augment_args_for_update(command: Command) -> Command {
@@ -152,6 +168,7 @@ impl Args for ViewArgs {
 impl FromArgMatches for ViewArgs {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
         Ok(Self {
+            brief: BriefFile::from_arg_matches(matches)?.brief,
             typed: typed_in(matches, of_view),
         })
     }

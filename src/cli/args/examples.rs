@@ -72,6 +72,7 @@ pub const HANDOUT: &str = help_end! {
 };
 
 pub const TRIPOD: &str = help_end! {
+    "Onto a map or a device": "rakelight tripod tank --time 2027-06-05T21:30 -o tripod.gpx",
     "The core 8 degrees over the subject": "rakelight tripod tank --time 2027-06-05T21:30 --clearance 8",
     "At the best instant of an evening, for a map": "rakelight tripod mesa.toml --on 2027-05-29 --format geojson",
 };

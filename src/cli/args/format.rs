@@ -2,6 +2,7 @@
 //! that a command has.
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use rakelight::report::WaypointFile;
 use std::path::Path;
 
 /// The format that records are written in.
@@ -14,6 +15,8 @@ pub enum Format {
     Ical,
     Geojson,
     Markdown,
+    Gpx,
+    Kml,
 }
 
 /// The formats that a command has, each with what the command then does; the
@@ -28,6 +31,8 @@ pub const ALL: Formats<Format> = &[
     (Format::Ndjson, Format::Ndjson),
     (Format::Ical, Format::Ical),
     (Format::Geojson, Format::Geojson),
+    (Format::Gpx, Format::Gpx),
+    (Format::Kml, Format::Kml),
     (Format::Markdown, Format::Markdown),
 ];
 
@@ -42,6 +47,8 @@ impl Format {
             Self::Ical => &["ical", "ics"],
             Self::Geojson => &["geojson"],
             Self::Markdown => &["markdown", "md"],
+            Self::Gpx => &["gpx"],
+            Self::Kml => &["kml"],
         }
     }
 
@@ -52,6 +59,15 @@ impl Format {
     /// Whether people read it, rather than programs.
     pub fn is_for_people(self) -> bool {
         matches!(self, Self::Table | Self::Markdown)
+    }
+
+    /// The file of points that it is, if it is one.
+    pub fn waypoint_file(self) -> Option<WaypointFile> {
+        match self {
+            Self::Gpx => Some(WaypointFile::Gpx),
+            Self::Kml => Some(WaypointFile::Kml),
+            _ => None,
+        }
     }
 
     /// Whether it has room for more than records.
@@ -95,13 +111,32 @@ pub fn parser<T: Send + Sync>(has: Formats<T>) -> impl TypedValueParser<Value = 
     })
 }
 
-/// The line of help with the formats that a command has.
-pub fn help<T>(has: Formats<T>) -> String {
+/// Characters of a list of formats that fit beside the option.
+const LONGEST_LIST: usize = 54;
+
+/// The formats that a command has, in words.
+pub fn listed<T>(has: Formats<T>) -> String {
     let words: Vec<_> = has.iter().map(|(of, _)| of.word()).collect();
     let (last, others) = words.split_last().unwrap_or((&"", &[]));
-    let list = format!("As {} or {last}", others.join(", "));
-    match words.as_slice() {
-        [first, _] | [first, _, _] => format!("{list} [default: {first}]"),
-        _ => list,
+    format!("As {} or {last}", others.join(", "))
+}
+
+/// The line of help with the formats that a command has, as many as fit.
+pub fn help<T>(has: Formats<T>) -> String {
+    let list = listed(has);
+    match has {
+        [(first, _), _] | [(first, _), _, _] => format!("{list} [default: {}]", first.word()),
+        _ if list.len() <= LONGEST_LIST => list,
+        _ => {
+            let mut short = String::from("As");
+            for (of, _) in has {
+                let longer = format!("{short} {},", of.word());
+                if longer.len() + " ...".len() > LONGEST_LIST {
+                    break;
+                }
+                short = longer;
+            }
+            format!("{} ...", short.trim_end_matches(','))
+        }
     }
 }

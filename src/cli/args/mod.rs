@@ -17,7 +17,7 @@ mod site;
 mod steps;
 mod typed_rule;
 
-pub use brief::{BriefArgs, ViewArgs};
+pub use brief::{BriefArgs, BriefFile, ViewArgs};
 pub use csv::CsvArgs;
 pub use eye::EyeArgs;
 pub use format::{Format, Formats};

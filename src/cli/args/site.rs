@@ -6,12 +6,13 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct SiteArgs {
-    /// Names or files of sites (.toml, .csv); - for standard input
+    /// Names or files of sites or points; - for standard input
     ///
-    /// A name, such as saltbush-tank, is a file of that name and .toml or .csv
-    /// here, else in a folder of RAKELIGHT_SITES. - is a table of sites on
-    /// standard input. "saltbush-tank#north wall" is one view of a site,
-    /// table.csv#ROW one row of a table, table.csv#ROW#VIEW one of its views.
+    /// A name, such as saltbush-tank, is a file of that name and .toml, .csv,
+    /// .gpx, .kml or .geojson here, else in a folder of RAKELIGHT_SITES. - is a
+    /// table of sites on standard input. "saltbush-tank#north wall" is one view of
+    /// a site, table.csv#ROW one row of a table, table.csv#ROW#VIEW one of its
+    /// views, "hike.gpx#old mill" one point by name, hike.gpx#3 by number.
     #[arg(value_name = "SITE")]
     pub sites: Vec<PathBuf>,
 

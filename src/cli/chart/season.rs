@@ -44,7 +44,11 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         quiet: true,
         told_apart: false,
     };
-    let mut batch = Batch::begin(inputs::sites(&args.place, quiet)?, &asked_rules, reading);
+    let mut batch = Batch::begin(
+        inputs::sites(&args.place, &asked_rules.defaults, quiet)?,
+        &asked_rules,
+        reading,
+    );
     let zone = batch.zone();
     let mut sites = Vec::new();
     let progress = Progress::begin(&[], false);

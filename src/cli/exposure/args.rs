@@ -1,7 +1,7 @@
 //! What `rakelight exposure` is asked.
 
 use crate::cli::{
-    args::{Format, OutputArgs, PRINT, SiteArgs, WHERE, format},
+    args::{BriefFile, Format, OutputArgs, PRINT, SiteArgs, WHERE, format},
     values,
 };
 use clap::Args;
@@ -30,6 +30,9 @@ pub struct ExposureArgs {
     /// replace its own; a SITE gives what it lacks.
     #[arg(long, hide_short_help = true, value_name = "FILE", help_heading = WHERE)]
     pub photo: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub brief: BriefFile,
 
     /// Focal length, mm [default: the site's, else 14]
     ///

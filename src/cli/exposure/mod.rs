@@ -211,7 +211,7 @@ fn report(there: &There) -> SkyReport<'_> {
 
 /// The site's instant, if a site is given.
 fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
-    let (quiet, rules) = (args.output.quiet, AskedRules::default());
+    let (quiet, rules) = (args.output.quiet, AskedRules::read_file(&args.brief)?);
     if let Some(path) = &args.photo {
         let time = args.time.as_deref();
         let found = Photographed::read(path, &args.place, time, &rules, quiet)?;
@@ -222,6 +222,11 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         if args.time.is_some() {
             return Err(Failure::Reported(anyhow!(
                 "--time needs a site: give a site file or --place"
+            )));
+        }
+        if args.brief.brief.is_some() {
+            return Err(Failure::Reported(anyhow!(
+                "--brief needs a site: give a site file or --place"
             )));
         }
         return Ok(None);

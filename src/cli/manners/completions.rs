@@ -116,7 +116,7 @@ _{NAME}_site_names() (
     unset GLOBIGNORE
     while IFS= read -r -d : folder; do
         [[ -n $folder ]] || continue
-        for file in "$folder"/*.toml "$folder"/*.csv; do
+        for file in "$folder"/*.toml "$folder"/*.csv "$folder"/*.gpx "$folder"/*.kml "$folder"/*.geojson; do
             [[ -f $file ]] || continue
             name=${{file##*/}}
             name=${{name%.*}}
@@ -133,10 +133,10 @@ _{NAME}_site_files() (
     set +f
     shopt -u failglob
     unset GLOBIGNORE
-    for file in "$1"*.toml "$1"*.csv "$1"*; do
+    for file in "$1"*.toml "$1"*.csv "$1"*.gpx "$1"*.kml "$1"*.geojson "$1"*; do
         case $file in
             -* | *[[:cntrl:]]*) continue ;;
-            *.toml | *.csv) [[ -e $file ]] || continue ;;
+            *.toml | *.csv | *.gpx | *.kml | *.geojson) [[ -e $file ]] || continue ;;
             *) [[ -d $file ]] || continue; file+=/ ;;
         esac
         printf '%s\0' "$file"
@@ -275,7 +275,7 @@ _{NAME}_site_names() {{
     local folder file name
     reply=()
     for folder in ${{(s.:.){variable}-}}; do
-        for file in $folder/*.(toml|csv)(N-.); do
+        for file in $folder/*.(toml|csv|gpx|kml|geojson)(N-.); do
             name=${{file:t:r}}
             case $name in
                 (*.*|-*|*[[:cntrl:]]*) ;;
@@ -301,7 +301,7 @@ _{NAME}_sites() {{
     _wanted addresses expl address compadd -a reply
     _{NAME}_site_names
     _wanted sites expl site compadd -a reply
-    _files -g '*.(toml|csv)(-.)'
+    _files -g '*.(toml|csv|gpx|kml|geojson)(-.)'
 }}
 "#,
         variable = site_folders::VARIABLE
@@ -331,7 +331,7 @@ fn fish(script: String, command: &Command) -> String {
 function __fish_{NAME}_site_names
     for folder in (string split : -- "${variable}")
         test -d "$folder"; or continue
-        for file in $folder/*.toml $folder/*.csv
+        for file in $folder/*.toml $folder/*.csv $folder/*.gpx $folder/*.kml $folder/*.geojson
             test -f "$file"; or continue
             # No terminal shows such a name.
             string match -qr '[[:cntrl:]]' -- $file; and continue

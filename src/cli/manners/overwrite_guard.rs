@@ -95,6 +95,7 @@ fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> 
         Some(KeptFile::SiteTable) => "a table of sites",
         Some(KeptFile::Skyline) => "a skyline",
         Some(KeptFile::ElevationTile) => "an elevation tile",
+        Some(KeptFile::Points) => "a map's points",
         Some(_) => "a file that this program reads",
     };
     // The name that was typed may look harmless.

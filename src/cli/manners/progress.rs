@@ -1,5 +1,6 @@
 //! The progress of a long scan, shown on standard error.
 
+use rakelight::input::PointsForm;
 use std::{
     fs::File,
     io::{self, IsTerminal, Read, Write},
@@ -102,6 +103,10 @@ fn count_sites(sources: &[PathBuf]) -> Option<usize> {
 }
 
 fn count_in(path: &PathBuf) -> Option<usize> {
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    if ending.and_then(PointsForm::of_ending).is_some() {
+        return None;
+    }
     let table = path
         .extension()
         .is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));

@@ -101,8 +101,9 @@ pub enum Sort {
 
 /// What each format is for.
 fn formats_told() -> String {
-    format::help(format::ALL)
+    format::listed(format::ALL)
         + "\n\ntable is for reading; csv, json and ndjson (a window a line) for programs; ical for \
-           calendars, geojson for maps, markdown for notes. [default: as the name of --output ends, \
+           calendars, geojson for maps, gpx and kml for points on maps and devices, markdown for \
+           notes. [default: as the name of --output ends, \
            else table]"
 }

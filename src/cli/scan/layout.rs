@@ -5,7 +5,7 @@ use crate::cli::{args::Format, asked_rules::AskedRules, explain, features::featu
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
-    report::{CsvLayout, Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, table},
+    report::{CsvLayout, Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, of_scan, table},
     scene::Site,
     search::{Planner, Selection, Window, rank_together},
 };
@@ -85,6 +85,10 @@ impl Layout<'_> {
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
             Format::Ical => self.events(&mut page, answer, &chosen),
             Format::Geojson => self.features(&mut page, answer, &chosen),
+            Format::Gpx | Format::Kml => {
+                let found = windows.len();
+                write!(page, "{}", self.points(site, &chosen, found))
+            }
             Format::Markdown => {
                 markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
             }
@@ -108,6 +112,13 @@ impl Layout<'_> {
             page.write_all(event.to_text().as_bytes())?;
         }
         Ok(())
+    }
+
+    /// A site's points, if they are asked for.
+    fn points(&self, site: &Site, windows: &[&Window], found: usize) -> String {
+        let points = of_scan(site, windows, found, self.evenings);
+        let file = self.format.waypoint_file();
+        file.map_or_else(String::new, |file| file.points(&points))
     }
 
     fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
@@ -160,7 +171,7 @@ impl Layout<'_> {
             }
             // These have their own fields for sites: one page per site, with
             // ranks among all.
-            Format::Json | Format::Ical | Format::Geojson => {
+            Format::Json | Format::Ical | Format::Geojson | Format::Gpx | Format::Kml => {
                 return answers
                     .iter()
                     .map(|answer| {
@@ -172,10 +183,13 @@ impl Layout<'_> {
                             .collect();
                         if self.format != Format::Json {
                             let mut page = Vec::new();
-                            let written = if self.format == Format::Ical {
-                                self.events(&mut page, answer, &of_site)
-                            } else {
-                                self.features(&mut page, answer, &of_site)
+                            let written = match self.format {
+                                Format::Ical => self.events(&mut page, answer, &of_site),
+                                Format::Gpx | Format::Kml => {
+                                    let found = answer.windows.len();
+                                    write!(page, "{}", self.points(site, &of_site, found))
+                                }
+                                _ => self.features(&mut page, answer, &of_site),
                             };
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
                             return page;

@@ -47,8 +47,11 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let style = args.csv.style(format)?;
     // Only the header of a CSV must be known before all sites are read.
     let (own, sites) = match format {
-        Format::Csv => inputs::sites_and_own(&place, quiet)?,
-        _ => (Vec::new(), inputs::sites(&place, quiet)?),
+        Format::Csv => inputs::sites_and_own(&place, &asked_rules.defaults, quiet)?,
+        _ => (
+            Vec::new(),
+            inputs::sites(&place, &asked_rules.defaults, quiet)?,
+        ),
     };
     let csv = CsvLayout::new(style, own);
     let reading = Reading {

@@ -58,6 +58,19 @@ impl<'a> Pages<'a> {
                     end: format!("\n{}", map::END),
                 }
             }
+            Format::Gpx | Format::Kml => {
+                let file = format.waypoint_file();
+                let [begin, end] = file.map_or_else(Default::default, |file| {
+                    [file.begin(), file.end().to_owned()]
+                });
+                write!(out, "{begin}")?;
+                Self::Closed {
+                    out,
+                    pages: 0,
+                    between: "",
+                    end,
+                }
+            }
             Format::Csv => {
                 csv::write_header(out, WINDOW_FIELDS, at.csv)?;
                 Self::Plain(out)

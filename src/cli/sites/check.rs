@@ -7,11 +7,11 @@ use crate::cli::{
 };
 use clap::Args;
 use rakelight::{Figure, input::Faults, plain_words::printable, scene::Site};
-use std::{collections::BTreeSet, io::Write, path::PathBuf};
+use std::{collections::BTreeSet, io::Write, path::PathBuf, sync::Arc};
 
 #[derive(Debug, Args)]
 pub struct CheckArgs {
-    /// Names or files of sites (.toml, .csv); - for standard input
+    /// Names or files of sites or points; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
 }
@@ -27,7 +27,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let mut good = 0_usize;
     let mut said = None;
     let mut out = Output::open(None)?;
-    let (own, sites) = inputs::sites_and_own(&place, true)?;
+    let (own, sites) = inputs::sites_and_own(&place, &Arc::default(), false)?;
     for site in sites {
         match site {
             Ok(site) => {

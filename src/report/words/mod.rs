@@ -16,6 +16,7 @@ mod light;
 mod photo;
 mod rule;
 mod target;
+mod window;
 
 pub use advice::advice_sentence;
 pub(super) use card::{
@@ -37,8 +38,9 @@ pub use light::{
 };
 pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
-    settings_text, target_light_words, window_light_words,
+    settings_text, target_light_words,
 };
 pub(super) use photo::photo_sentences;
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
+pub(super) use window::{computed_by, window_line, window_words};

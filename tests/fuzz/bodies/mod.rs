@@ -7,10 +7,14 @@
 
 pub mod brief;
 pub mod evening;
+pub mod geojson;
+pub mod gpx;
+pub mod kml;
 pub mod night;
 pub mod option;
 pub mod photo;
 pub mod place;
+pub mod points;
 pub mod reasons;
 pub mod rule;
 pub mod said;

@@ -69,9 +69,9 @@ fn rows(reader: impl Read) -> Vec<Result<Site, Faults>> {
 }
 
 /// Gives few bytes at a time.
-struct Parted<'a> {
-    data: &'a [u8],
-    most: usize,
+pub struct Parted<'a> {
+    pub data: &'a [u8],
+    pub most: usize,
 }
 
 impl Read for Parted<'_> {

@@ -1,0 +1,79 @@
+//! What kind of file somebody keeps, by its name and beginning.
+
+use super::opening::beginning;
+use super::points::PointsForm;
+use super::read_csv::has_site_header;
+use crate::scene::Skyline;
+use std::path::Path;
+
+/// The kinds of files that this program reads and people keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum KeptFile {
+    /// A site or a brief: it ends in `.toml`.
+    SiteOrBrief,
+    /// A table of sites: a `.csv` whose header has columns of place, whatever
+    /// else may be wrong with it; in UTF-16, with semicolons or tabs too.
+    SiteTable,
+    /// A skyline: it has the header of one, whatever its rows are.
+    Skyline,
+    /// An elevation tile: it ends in `.hgt`.
+    ElevationTile,
+    /// Points that this program did not write: a `.gpx`, `.kml` or `.geojson`
+    /// without the sign of its own.
+    Points,
+}
+
+impl KeptFile {
+    /// The kind of the file at `path`, by its name and first row; `None` for
+    /// any other and for one that can't be read.
+    pub fn of(path: &Path) -> Option<Self> {
+        // Opening a pipe that nobody writes to would wait for ever.
+        if !std::fs::metadata(path).is_ok_and(|about| about.is_file()) {
+            return None;
+        }
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        match ending.map(str::to_ascii_lowercase).as_deref() {
+            Some("toml") => return Some(Self::SiteOrBrief),
+            Some("hgt") => return Some(Self::ElevationTile),
+            Some(ending) => {
+                if let Some(form) = PointsForm::of_ending(ending) {
+                    let start = beginning(path)?;
+                    let empty = start.iter().all(u8::is_ascii_whitespace);
+                    return (!empty && !form.is_ours(&start)).then_some(Self::Points);
+                }
+            }
+            None => {}
+        }
+        let text = with_commas(&beginning(path)?);
+        if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+            && has_site_header(text.as_bytes())
+        {
+            return Some(Self::SiteTable);
+        }
+        Skyline::has_header(text.as_bytes()).then_some(Self::Skyline)
+    }
+}
+
+/// A table in ASCII letters in this program's form, however a spreadsheet saved
+/// it: in UTF-16, with semicolons or tabs, with a line that says which. It is
+/// only used to look for column names.
+fn with_commas(bytes: &[u8]) -> String {
+    let mark = |bytes: &[u8]| bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff");
+    let bytes = bytes.get(2..).filter(|_| mark(bytes)).unwrap_or(bytes);
+    // In UTF-16 every other byte of an ASCII letter is 0.
+    let plain: Vec<u8> = bytes
+        .iter()
+        .filter(|byte| **byte != 0)
+        .map(|byte| match byte {
+            b';' | b'\t' => b',',
+            other => *other,
+        })
+        .collect();
+    let text = String::from_utf8_lossy(&plain);
+    let text = text.trim_start_matches('\u{feff}');
+    match text.split_once('\n') {
+        Some((first, rest)) if first.starts_with("sep=") => rest.to_owned(),
+        _ => text.to_owned(),
+    }
+}
