@@ -343,11 +343,8 @@ fn a_point_is_meant_by_its_name_or_number_wherever_a_site_is_taken() {
     }
     let mut place = vec!["sky", "--place=-31.4,139.2", "--format=json"];
     place.extend(at);
-    assert!(
-        run(&place)
-            .good()
-            .contains("\"time_local\": \"2027-06-05T21:30:00\"")
-    );
+    let place = run(&place).good();
+    assert!(place.contains("Australia/Adelaide"), "{place}");
     let listed = run(&["sites", "list"]).good();
     assert_eq!(
         listed
