@@ -73,7 +73,7 @@ fn over_real_ground_as_computed_independently() {
             here[0].number("longitude_deg"),
         )
         .expect("a place");
-        assert!(matches!(land.ground(camera), Ground::Height(_)));
+        assert!(matches!(land.ground(camera), Ok(Ground::Height(_))));
         let profile = SkylineProfile::compute(&land, camera, &settings).expect("a skyline");
         assert_abs_diff_eq!(profile.eye_m, here[0].number("eye_m"), epsilon = 1e-3);
         let points = &profile.points;

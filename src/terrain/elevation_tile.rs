@@ -11,9 +11,11 @@
 //! NASA/JPL, *SRTM Topography* (the documentation of the data set, version
 //! 2.1).
 
+use super::lattice::Bounds;
+use super::opening;
 use super::tile_error::TileError;
 use super::tile_layout::{GROUND_HEIGHTS_M, SIDES, bytes_of};
-use std::{fs, io::Read, path::Path};
+use std::{io::Read, path::Path};
 
 /// What a post without a height holds.
 const VOID: i16 = i16::MIN;
@@ -78,6 +80,16 @@ impl TileCorner {
         on_the_globe.then_some(corner)
     }
 
+    pub(super) fn bounds(self) -> Bounds {
+        let (south_deg, west_deg) = (f64::from(self.south_deg), f64::from(self.west_deg));
+        Bounds {
+            south_deg,
+            north_deg: south_deg + 1.0,
+            west_deg,
+            east_deg: west_deg + 1.0,
+        }
+    }
+
     /// The name of the tile that begins at this corner: `S32E139.hgt`.
     pub fn file_name(self) -> String {
         format!(
@@ -103,24 +115,14 @@ impl ElevationTile {
     /// cannot be read.
     pub fn read(path: &Path) -> Result<Self, TileError> {
         let corner = TileCorner::from_name(path)?;
-        let unreadable = |source| TileError::Unreadable {
-            path: path.to_owned(),
-            source,
-        };
-        // Checked before it is opened: opening a pipe would wait for ever.
-        let about = fs::metadata(path).map_err(unreadable)?;
-        if !about.is_file() {
-            return Err(TileError::NotAFile {
-                path: path.to_owned(),
-            });
-        }
+        let about = opening::about(path)?;
         side_of(path, about.len())?;
         let mut bytes = Vec::with_capacity(usize::try_from(about.len()).unwrap_or(0));
-        let mut file = fs::File::open(path).map_err(unreadable)?;
+        let mut file = opening::open(path)?;
         // One byte more than the size: the file may have grown since.
         Read::take(&mut file, about.len() + 1)
             .read_to_end(&mut bytes)
-            .map_err(unreadable)?;
+            .map_err(|source| opening::unreadable(path, source))?;
         Self::holding(corner, path, bytes)
     }
 
@@ -149,7 +151,7 @@ impl ElevationTile {
             let north = part(per_row - 1 - index / per_row);
             return Err(TileError::Height {
                 path: path.to_owned(),
-                found_m,
+                found_m: f64::from(found_m),
                 latitude_deg: f64::from(corner.south_deg) + north,
                 longitude_deg: f64::from(corner.west_deg) + part(index % per_row),
             });
@@ -222,6 +224,7 @@ fn side_of(path: &Path, bytes: u64) -> Result<u16, TileError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     fn corner(name: &str) -> Option<(i16, i16)> {
         TileCorner::from_name(Path::new(name))

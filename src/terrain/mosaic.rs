@@ -1,56 +1,122 @@
-//! Several elevation tiles as one surface.
+//! Several elevation files as one surface.
 
-use super::{ElevationTile, GroundPoint, TileCorner, TileError};
-use std::{collections::HashMap, path::Path};
+use super::{
+    AbsentTiles, ElevationTile, GroundPoint, TileCorner, TileError,
+    elevation_file::ElevationFile,
+    geotiff::GeoTiff,
+    height_facts::HeightFact,
+    lattice::{Bounds, Frame, METRES_PER_DEGREE},
+    layers::{Layer, LayeredWalk},
+    raster_set::{Hand, Post, RasterSet},
+    ray::{Knot, Stretch, walk_tiles},
+};
+use std::{
+    collections::HashMap,
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 /// Tiles held at once: enough for 200 km around a place, at most 650 MB.
 const MOST_TILES: usize = 25;
+/// GeoTIFFs open at once: a system often lets a program open 1024 files.
+const MOST_RASTERS: usize = 400;
 
-/// Elevation tiles, side by side, of one resolution or several.
+/// Elevation tiles and GeoTIFFs, side by side or over each other, of one
+/// resolution or several: where they overlap, the finest that knows the ground
+/// tells it.
+///
+/// Tiles are in memory. Of GeoTIFFs only the blocks that are asked for are
+/// read, and up to 256 MiB of heights of them are kept.
 #[derive(Debug, Clone, Default)]
 pub struct ElevationMosaic {
     tiles: HashMap<TileCorner, ElevationTile>,
+    rasters: Option<Arc<RasterSet>>,
+    /// Every source, the finest first, if there are rasters.
+    order: Vec<Source>,
 }
 
-/// What the tiles say about a place.
+#[derive(Debug, Clone, Copy)]
+enum Source {
+    Raster(usize),
+    Tile(TileCorner),
+}
+
+/// What the elevation files say about a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Ground {
     /// Height above the sea, metres.
     Height(f64),
-    /// In a tile, but beside a void.
+    /// In a file, but beside a void.
     Void,
-    /// In no tile.
+    /// In no file.
     NoTile,
 }
 
 impl ElevationMosaic {
-    /// Reads the tiles at `paths`.
+    /// Reads the files at `paths`: tiles (`.hgt`) and GeoTIFFs (`.tif`).
     ///
     /// # Errors
     ///
-    /// More than 25 paths, two tiles of one square, or the first tile that
-    /// cannot be used.
+    /// More than 25 tiles or 400 GeoTIFFs, two tiles of one square, or the
+    /// first file that cannot be used.
     pub fn read<P: AsRef<Path>>(paths: &[P]) -> Result<Self, TileError> {
-        if paths.len() > MOST_TILES {
-            return Err(TileError::TooMany {
-                found: paths.len(),
-                limit: MOST_TILES,
-            });
-        }
-        let mut tiles = HashMap::with_capacity(paths.len());
-        let mut names: HashMap<TileCorner, &Path> = HashMap::new();
-        for path in paths {
-            let corner = TileCorner::from_name(path.as_ref())?;
-            if let Some(first) = names.insert(corner, path.as_ref()) {
-                return Err(TileError::Twice {
-                    path: path.as_ref().to_owned(),
-                    first: first.to_owned(),
-                });
+        Self::read_within(paths, None)
+    }
+
+    /// Reads those of the files at `paths` that have ground within `reach_m`
+    /// metres of `place`; of the others only names and headers.
+    ///
+    /// # Errors
+    ///
+    /// As [`ElevationMosaic::read`], the numbers being those within reach.
+    pub fn read_around<P: AsRef<Path>>(
+        paths: &[P],
+        place: GroundPoint,
+        reach_m: f64,
+    ) -> Result<Self, TileError> {
+        let (latitude_deg, longitude_deg) = (place.latitude_deg(), place.longitude_deg());
+        let reach = Bounds::around(latitude_deg, longitude_deg, reach_m);
+        Self::read_within(paths, Some(reach))
+    }
+
+    fn read_within<P: AsRef<Path>>(paths: &[P], reach: Option<Bounds>) -> Result<Self, TileError> {
+        let within =
+            |bounds: Bounds| reach.is_none_or(|reach| bounds.turns_onto(reach).next().is_some());
+        let mut named: HashMap<TileCorner, &Path> = HashMap::new();
+        let mut tiles: Vec<&Path> = Vec::new();
+        let mut rasters: Vec<GeoTiff> = Vec::new();
+        for path in paths.iter().map(AsRef::as_ref) {
+            match ElevationFile::of(path)? {
+                ElevationFile::Tile(corner) => {
+                    if let Some(first) = named.insert(corner, path) {
+                        return Err(TileError::Twice {
+                            path: path.to_owned(),
+                            first: first.to_owned(),
+                        });
+                    }
+                    if within(corner.bounds()) {
+                        tiles.push(path);
+                    }
+                }
+                ElevationFile::Raster => {
+                    let raster = GeoTiff::open(path)?;
+                    if within(raster.bounds) {
+                        rasters.push(raster);
+                    }
+                }
             }
-            let tile = ElevationTile::read(path.as_ref())?;
-            tiles.insert(tile.corner(), tile);
+            for (found, limit) in [(tiles.len(), MOST_TILES), (rasters.len(), MOST_RASTERS)] {
+                if found > limit {
+                    return Err(TileError::TooMany {
+                        found: paths.len(),
+                        limit,
+                    });
+                }
+            }
         }
-        Ok(Self { tiles })
+        let read = |path: &&Path| ElevationTile::read(path);
+        let tiles: Vec<_> = tiles.iter().map(read).collect::<Result<_, _>>()?;
+        Ok(Self::from_tiles(tiles).with_rasters(rasters))
     }
 
     /// The mosaic of these tiles.
@@ -60,12 +126,69 @@ impl ElevationMosaic {
                 .into_iter()
                 .map(|tile| (tile.corner(), tile))
                 .collect(),
+            ..Self::default()
         }
     }
 
-    /// Whether it has no tile.
+    /// The mosaic of one GeoTIFF that is in memory; `path` is for errors.
+    ///
+    /// # Errors
+    ///
+    /// Anything but an elevation model in a form that is read here.
+    pub fn from_geotiff(path: &Path, bytes: Vec<u8>) -> Result<Self, TileError> {
+        let length = bytes.len() as u64;
+        let raster = GeoTiff::of(path, Box::new(std::io::Cursor::new(bytes)), length)?;
+        Ok(Self::default().with_rasters(vec![raster]))
+    }
+
+    fn with_rasters(mut self, rasters: Vec<GeoTiff>) -> Self {
+        if rasters.is_empty() {
+            return self;
+        }
+        let fineness = rasters.iter().map(|file| file.lattice.resolution_m());
+        let mut order: Vec<(f64, Source)> = fineness
+            .enumerate()
+            .map(|(index, metres)| (metres, Source::Raster(index)))
+            .collect();
+        let mut corners: Vec<_> = self.tiles.iter().collect();
+        corners.sort_by_key(|(corner, _)| **corner);
+        order.extend(corners.into_iter().map(|(corner, tile)| {
+            let metres = METRES_PER_DEGREE / f64::from(tile.cells_per_degree());
+            (metres, Source::Tile(*corner))
+        }));
+        // Stable: of equally fine ones the first given comes first.
+        order.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+        self.order = order.into_iter().map(|(_, source)| source).collect();
+        self.rasters = Some(Arc::new(RasterSet::new(rasters)));
+        self
+    }
+
+    /// Whether it has no file.
     pub fn is_empty(&self) -> bool {
-        self.tiles.is_empty()
+        self.tiles.is_empty() && self.rasters.is_none()
+    }
+
+    /// What a reader should know about the heights of the GeoTIFFs, each fact
+    /// once, in the order of the files.
+    pub fn height_facts(&self) -> Vec<HeightFact> {
+        let files = self.rasters.iter().flat_map(|rasters| rasters.files());
+        HeightFact::of(files.map(|file| file.reference))
+    }
+
+    /// The file of the finest source that holds a place, for messages.
+    pub(super) fn file_over(&self, point: GroundPoint) -> Option<PathBuf> {
+        let rasters = self.rasters.as_deref()?;
+        let bounds = Bounds::around(point.latitude_deg(), point.longitude_deg(), 0.0);
+        let path = |layer: Layer| match layer {
+            Layer::Raster(index, _) => rasters.file(index).map(|file| file.path.clone()),
+            Layer::Tile(_) => None,
+        };
+        self.layers_over(bounds).into_iter().find_map(path)
+    }
+
+    /// Whether it has GeoTIFFs.
+    pub(super) const fn has_rasters(&self) -> bool {
+        self.rasters.is_some()
     }
 
     /// The tile that begins at whole degrees; the longitude may run past 180.
@@ -76,11 +199,104 @@ impl ElevationMosaic {
         })
     }
 
+    /// The sources that have ground in a rectangle, the finest first.
+    pub(super) fn layers_over(&self, bounds: Bounds) -> Vec<Layer> {
+        let mut layers = Vec::new();
+        for source in &self.order {
+            match source {
+                Source::Raster(index) => {
+                    let Some(file) = self.rasters.as_ref().and_then(|set| set.file(*index)) else {
+                        continue;
+                    };
+                    // A grid in metres takes any longitude as it is.
+                    let most = match file.lattice.frame {
+                        Frame::Degrees => usize::MAX,
+                        Frame::Utm(_) => 1,
+                    };
+                    let turns = file.bounds.turns_onto(bounds).take(most);
+                    layers.extend(turns.map(|by| Layer::Raster(*index, file.lattice.turned(by))));
+                }
+                Source::Tile(corner) => {
+                    let (south, west) = (f64::from(corner.south_deg), f64::from(corner.west_deg));
+                    let turns = corner.bounds().turns_onto(bounds);
+                    layers.extend(turns.map(|by| Layer::Tile([south, west + by])));
+                }
+            }
+        }
+        layers
+    }
+
+    /// Visits every stretch of the line between two knots, in order of
+    /// distance.
+    pub(super) fn walk(
+        &self,
+        hand: &mut Hand,
+        absent: AbsentTiles,
+        from: Knot,
+        to: Knot,
+        visit: &mut impl FnMut(Stretch),
+    ) -> Result<(), TileError> {
+        let Some(rasters) = self.rasters.as_deref() else {
+            walk_tiles(self, absent, from, to, visit);
+            return Ok(());
+        };
+        LayeredWalk {
+            mosaic: self,
+            rasters,
+            absent,
+            hand,
+            visit,
+        }
+        .walk(from, to)
+    }
+
     /// The ground at `point`, between the four nearest posts (bilinear).
     ///
     /// A void counts only where its weight is not zero. On the edge between
     /// two tiles either one will do.
-    pub fn ground(&self, point: GroundPoint) -> Ground {
+    ///
+    /// # Errors
+    ///
+    /// A block of a GeoTIFF that cannot be read or holds heights that no ground
+    /// has.
+    pub fn ground(&self, point: GroundPoint) -> Result<Ground, TileError> {
+        let Some(rasters) = self.rasters.as_deref() else {
+            return Ok(self.ground_of_tiles(point));
+        };
+        let (latitude, longitude) = (point.latitude_deg(), point.longitude_deg());
+        let mut found = Ground::NoTile;
+        let mut hand = Hand::default();
+        for layer in self.layers_over(Bounds::around(latitude, longitude, 0.0)) {
+            let here = match layer {
+                Layer::Raster(index, lattice) => {
+                    let at = lattice.posts(latitude, longitude);
+                    match rasters.between(&mut hand, index, at, true)? {
+                        Post::Height(height) => Ground::Height(height),
+                        Post::Void => Ground::Void,
+                        Post::Outside => Ground::NoTile,
+                    }
+                }
+                Layer::Tile([south, west]) => {
+                    let (north, east) = (latitude - south, longitude - west);
+                    let within = (0.0..=1.0).contains(&north) && (0.0..=1.0).contains(&east);
+                    match self.tile(south as i64, west as i64).filter(|_| within) {
+                        Some(tile) => {
+                            height_in(tile, north, east).map_or(Ground::Void, Ground::Height)
+                        }
+                        None => Ground::NoTile,
+                    }
+                }
+            };
+            match here {
+                Ground::Height(_) => return Ok(here),
+                Ground::Void => found = Ground::Void,
+                Ground::NoTile => {}
+            }
+        }
+        Ok(found)
+    }
+
+    fn ground_of_tiles(&self, point: GroundPoint) -> Ground {
         let (latitude, longitude) = (point.latitude_deg(), point.longitude_deg());
         let (south, west) = (latitude.floor(), longitude.floor());
         // A place on an edge belongs to the tile on either side of it.
@@ -145,7 +361,8 @@ mod tests {
     }
 
     fn ground(mosaic: &ElevationMosaic, latitude: f64, longitude: f64) -> Ground {
-        mosaic.ground(GroundPoint::new(latitude, longitude).expect("a place"))
+        let place = GroundPoint::new(latitude, longitude).expect("a place");
+        mosaic.ground(place).expect("tiles in memory")
     }
 
     #[test]
@@ -202,8 +419,8 @@ mod tests {
 
     #[test]
     fn too_many_tiles_are_refused_before_any_is_read() {
-        let paths = vec!["no-such-file"; 26];
-        let error = ElevationMosaic::read(&paths).expect_err("too many");
+        let names: Vec<String> = (0..26).map(|east| format!("N00E{east:03}.hgt")).collect();
+        let error = ElevationMosaic::read(&names).expect_err("too many");
         assert!(matches!(
             error,
             TileError::TooMany {
@@ -212,5 +429,9 @@ mod tests {
             }
         ));
         assert!(ElevationMosaic::read(&["N00E000.hgt"]).is_err());
+        // Those out of reach are not even looked for.
+        let far = GroundPoint::new(40.0, 100.0).expect("a place");
+        let none = ElevationMosaic::read_around(&names, far, 60_000.0).expect("none in reach");
+        assert!(none.is_empty());
     }
 }

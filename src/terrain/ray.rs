@@ -25,7 +25,7 @@ pub(super) struct Stretch {
 /// Visits every stretch between two knots, in order of distance.
 ///
 /// Latitude, longitude and distance are linear between knots.
-pub(super) fn walk(
+pub(super) fn walk_tiles(
     mosaic: &ElevationMosaic,
     absent: AbsentTiles,
     from: Knot,
@@ -78,17 +78,12 @@ fn walk_tile(
         let (from_m, to_m) = (distance(start), distance(end));
         let posts = tile.cell_m(cell[0] as usize, cell[1] as usize);
         let surface = match posts {
-            [[Some(sw), Some(se)], [Some(nw), Some(ne)]] => {
-                let (v, u) = (p[0] - cell[0], p[1] - cell[1]);
-                let length = to_m - from_m;
-                let (dv, du) = ((q[0] - p[0]) / length, (q[1] - p[1]) / length);
-                let (north, east, twist) = (nw - sw, se - sw, sw + ne - se - nw);
-                Some([
-                    sw + east * u + north * v + twist * u * v,
-                    east * du + north * dv + twist * (u * dv + v * du),
-                    twist * du * dv,
-                ])
-            }
+            [[Some(sw), Some(se)], [Some(nw), Some(ne)]] => Some(cell_surface(
+                [[sw, se], [nw, ne]],
+                cell,
+                [p, q],
+                to_m - from_m,
+            )),
             _ => None,
         };
         visit(Stretch {
@@ -99,10 +94,30 @@ fn walk_tile(
     });
 }
 
+/// The surface along the line from `p` to `q`, `length` metres apart, in the
+/// cell of four posts: those on its first row and those on the next. The
+/// corner of the cell and the line are in posts.
+#[inline]
+pub(super) fn cell_surface(
+    [[sw, se], [nw, ne]]: [[f64; 2]; 2],
+    corner: [f64; 2],
+    [p, q]: [[f64; 2]; 2],
+    length: f64,
+) -> [f64; 3] {
+    let (v, u) = (p[0] - corner[0], p[1] - corner[1]);
+    let (dv, du) = ((q[0] - p[0]) / length, (q[1] - p[1]) / length);
+    let (north, east, twist) = (nw - sw, se - sw, sw + ne - se - nw);
+    [
+        sw + east * u + north * v + twist * u * v,
+        east * du + north * dv + twist * (u * dv + v * du),
+        twist * du * dv,
+    ]
+}
+
 /// Calls `piece` for the parts, as shares 0 to 1, into which the whole-number
 /// lines of a grid cut the straight line from `a` to `b`; empty parts are left
 /// out.
-fn split(a: [f64; 2], b: [f64; 2], mut piece: impl FnMut(f64, f64)) {
+pub(super) fn split(a: [f64; 2], b: [f64; 2], mut piece: impl FnMut(f64, f64)) {
     let mut lines = [0, 1].map(|axis| Lines::between(a[axis], b[axis]));
     let mut start = 0.0;
     loop {

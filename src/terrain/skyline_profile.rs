@@ -3,7 +3,8 @@
 use super::{
     CoordinateError, CurvedEarth, ElevationMosaic, GroundPoint, SkylineError, SkylineSettings,
     geodesic::full_circle,
-    ray::{Knot, Stretch, walk},
+    raster_set::Hand,
+    ray::{Knot, Stretch},
 };
 use crate::{Figure, csv_style::CsvStyle, parallel};
 use std::io;
@@ -67,7 +68,8 @@ impl SkylineProfile {
     /// # Errors
     ///
     /// A setting out of its range, a camera beyond 85 degrees of latitude, on
-    /// ground of unknown height or below the ground.
+    /// ground of unknown height or below the ground, and a file that cannot be
+    /// read on.
     pub fn compute(
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
@@ -83,7 +85,7 @@ impl SkylineProfile {
             let azimuth_deg = full_circle(k as f64 * settings.azimuth_step_deg);
             toward(mosaic, camera, eye_m, azimuth_deg, settings)
         });
-        let points = points.into_iter().collect::<Result<_, CoordinateError>>()?;
+        let points = points.into_iter().collect::<Result<_, SkylineError>>()?;
         Ok(Self { eye_m, points })
     }
 
@@ -142,8 +144,8 @@ fn toward(
     eye_m: f64,
     azimuth_deg: f64,
     settings: &SkylineSettings,
-) -> Result<SkylinePoint, CoordinateError> {
-    let knot = |distance_m: f64| {
+) -> Result<SkylinePoint, SkylineError> {
+    let knot = |distance_m: f64| -> Result<Knot, CoordinateError> {
         let point = camera.destination(azimuth_deg, distance_m)?.point;
         // Relative to the camera's meridian, so that it never jumps.
         let east = point.longitude_deg() - camera.longitude_deg();
@@ -160,12 +162,15 @@ fn toward(
         highest: None,
         missing_m: 0.0,
     };
+    let mut hand = Hand::default();
     let mut from = knot(settings.nearest_m)?;
     while from.distance_m < settings.farthest_m {
         let to = knot((from.distance_m + KNOT_M).min(settings.farthest_m))?;
-        walk(mosaic, settings.absent_tiles, from, to, &mut |stretch| {
-            search.see(stretch);
-        });
+        mosaic
+            .walk(&mut hand, settings.absent_tiles, from, to, &mut |stretch| {
+                search.see(stretch);
+            })
+            .map_err(|error| SkylineError::File(error.to_string()))?;
         from = to;
     }
     Ok(SkylinePoint {

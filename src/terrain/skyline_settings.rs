@@ -1,7 +1,7 @@
 //! How a skyline is computed, and why it may fail.
 
 use super::{CoordinateError, CurvedEarth, ElevationMosaic, Ground, GroundPoint, TileCorner};
-use crate::Figure;
+use crate::{Figure, plain_words::printable_path};
 
 /// Where the camera is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,6 +106,10 @@ pub enum SkylineError {
         /// The ground, metres above the sea.
         ground_m: f64,
     },
+    /// A file with a part that cannot be read or used, in the words of
+    /// [`TileError`](super::TileError).
+    #[error("{0}")]
+    File(String),
     /// A coordinate that went wrong during the computation.
     #[error(transparent)]
     Coordinate(#[from] CoordinateError),
@@ -169,7 +173,10 @@ impl SkylineSettings {
         mosaic: &ElevationMosaic,
         camera: GroundPoint,
     ) -> Result<f64, SkylineError> {
-        let ground = match mosaic.ground(camera) {
+        let known = mosaic
+            .ground(camera)
+            .map_err(|error| SkylineError::File(error.to_string()))?;
+        let ground = match known {
             Ground::Height(height) => Some(height),
             Ground::NoTile if self.absent_tiles == AbsentTiles::Sea => Some(0.0),
             Ground::NoTile | Ground::Void => None,
@@ -183,7 +190,12 @@ impl SkylineSettings {
                     west_deg: longitude_deg.floor() as i16,
                 }
                 .file_name();
-                Err(if mosaic.ground(camera) == Ground::Void {
+                let tile = match (mosaic.file_over(camera), known) {
+                    (Some(path), Ground::Void) => printable_path(&path),
+                    _ if mosaic.has_rasters() => format!("it ({tile}, or a GeoTIFF of that place)"),
+                    _ => tile,
+                };
+                Err(if known == Ground::Void {
                     SkylineError::GroundVoid {
                         tile,
                         latitude_deg,

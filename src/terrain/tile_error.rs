@@ -37,11 +37,26 @@ pub enum TileError {
         /// The file.
         path: PathBuf,
         /// The height, metres.
-        found_m: i16,
+        found_m: f64,
         /// Where the post stands, degrees, north positive.
         latitude_deg: f64,
         /// Where it stands, degrees, east positive.
         longitude_deg: f64,
+    },
+    /// Anything else in a file that cannot be used.
+    #[error(
+        "{}: found {found}, expected {expected}; {remedy}",
+        printable_path(path)
+    )]
+    Unusable {
+        /// The file.
+        path: PathBuf,
+        /// What it holds.
+        found: String,
+        /// What it should hold.
+        expected: String,
+        /// What to do.
+        remedy: String,
     },
     /// Not a regular file.
     #[error(
@@ -64,7 +79,7 @@ pub enum TileError {
         /// What the system says.
         source: io::Error,
     },
-    /// More tiles than a skyline needs.
+    /// More files than are held at once.
     #[error("found {found} elevation tiles, expected at most {limit}; leave out the farthest")]
     TooMany {
         /// How many were asked for.

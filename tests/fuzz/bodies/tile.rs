@@ -91,7 +91,10 @@ pub fn run(data: &[u8]) {
         panic!("{latitude_deg}, {longitude_deg} is no place");
     };
     let mosaic = ElevationMosaic::from_tiles(tiles);
-    match mosaic.ground(camera) {
+    let Ok(ground) = mosaic.ground(camera) else {
+        panic!("tiles in memory cannot fail");
+    };
+    match ground {
         Ground::Height(height_m) => assert!((-32_768.0..=32_767.0).contains(&height_m)),
         Ground::Void => {}
         Ground::NoTile => panic!("{latitude_deg}, {longitude_deg} is in the tile"),
