@@ -78,8 +78,8 @@ const FILES: [(&str, &str); 5] = [
     ),
     (
         "NAME.skyline.csv",
-        "A skyline that a site file names: azimuth_deg,altitude_deg. rakelight sites skyline \
-         computes one.",
+        "A skyline that a site file names: azimuth_deg,altitude_deg. rakelight sites horizon \
+         computes it.",
     ),
     (
         "BRIEF.toml",

@@ -26,7 +26,6 @@ mod values;
 use clap::{CommandFactory, Parser, error::ErrorKind};
 use command_line::{Cli, Color, Command};
 use manners::{Failure, Outcome, completions, say, threads, today, usage_error, version};
-use sites::SitesCommand;
 use std::process::ExitCode;
 
 pub fn main() -> ExitCode {
@@ -67,7 +66,7 @@ fn run(command: Command) -> Result<Outcome, Failure> {
     match &command {
         Command::Scan(args) => threads::start(args.jobs)?,
         Command::Completions(_) | Command::Man(_) => {}
-        Command::Sites { command } if !matches!(command, SitesCommand::Skyline(_)) => {}
+        Command::Sites { command } if !command.computes() => {}
         _ => threads::start(None)?,
     }
     match command {

@@ -4,6 +4,7 @@ use super::opening::beginning;
 use super::points::PointsForm;
 use super::read_csv::has_site_header;
 use crate::scene::Skyline;
+use crate::terrain::ELEVATION_ENDINGS;
 use std::path::Path;
 
 /// The kinds of files that this program reads and people keep.
@@ -17,7 +18,7 @@ pub enum KeptFile {
     SiteTable,
     /// A skyline: it has the header of one, whatever its rows are.
     Skyline,
-    /// An elevation tile: it ends in `.hgt`.
+    /// An elevation file: it ends in `.hgt`, `.tif` or `.tiff`.
     ElevationTile,
     /// Points that this program did not write: a `.gpx`, `.kml` or `.geojson`
     /// without the sign of its own.
@@ -35,7 +36,9 @@ impl KeptFile {
         let ending = path.extension().and_then(|ending| ending.to_str());
         match ending.map(str::to_ascii_lowercase).as_deref() {
             Some("toml") => return Some(Self::SiteOrBrief),
-            Some("hgt") => return Some(Self::ElevationTile),
+            Some(ending) if ELEVATION_ENDINGS.contains(&ending) => {
+                return Some(Self::ElevationTile);
+            }
             Some(ending) => {
                 if let Some(form) = PointsForm::of_ending(ending) {
                     let start = beginning(path)?;

@@ -8,6 +8,7 @@ mod csv_rows;
 mod decimal;
 mod demo;
 mod draft_zone;
+mod elevation_folders;
 mod fault;
 mod files;
 mod geojson_parts;
@@ -41,6 +42,7 @@ mod xml;
 
 pub use address::{Addressed, address_of};
 pub use demo::demo_site;
+pub use elevation_folders::elevation_files;
 pub use fault::{Fault, Faults};
 pub use files::{
     SiteReading, Sites, own_columns, parse_site, parse_sites, read_brief_file, read_site_table,

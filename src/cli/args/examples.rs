@@ -126,6 +126,7 @@ pub const SITES: &str = help_end! {
 pub const SITES_CHECK: &str = help_end! {
     "One file": "rakelight sites check tank.toml",
     "Several, every error of each": "rakelight sites check tank.toml mesa.toml",
+    "Its elevations against the ground": "rakelight sites check tank.toml --elevation S32E139.hgt",
 };
 
 pub const SITES_LIST: &str = help_end! {
@@ -138,6 +139,11 @@ pub const SITES_NEW: &str = help_end! {
     "A commented file": "rakelight sites new my-tank.toml",
     "A table for a spreadsheet with decimal commas": "rakelight sites new places.csv --csv-style semicolon",
     "To look at it only": "rakelight sites new -",
+};
+
+pub const SITES_HORIZON: &str = help_end! {
+    "A site's skylines into its file": "rakelight sites horizon tank S32E139.hgt",
+    "From every elevation file of a folder, far": "rakelight sites horizon mesa.toml elevation --distance-km 90",
 };
 
 pub const SITES_SKYLINE: &str = help_end! {

@@ -2,7 +2,8 @@
 
 use super::{
     failure::Failure,
-    interruption, overwrite_guard,
+    interruption,
+    overwrite_guard::{self, Replaces},
     way::{Way, directory_of},
     write_error::{named, write_error},
 };
@@ -30,8 +31,8 @@ pub enum Output {
         real: PathBuf,
         partial: tempfile::TempPath,
         file: Plain,
-        /// Whether the output is a skyline.
-        skyline: bool,
+        /// What it may replace.
+        may: Replaces,
     },
     Device {
         path: PathBuf,
@@ -131,25 +132,30 @@ impl Output {
                 gathered: Vec::with_capacity(GATHERED),
             }));
         };
-        Self::open_file(path, true, false)
+        Self::open_file(path, true, Replaces::Nothing)
     }
 
     /// The same for a skyline, which may replace an older one.
     pub fn open_skyline(path: Option<&Path>) -> Result<Self, Failure> {
         match path {
-            Some(path) if !is_standard(path) => Self::open_file(path, true, true),
+            Some(path) if !is_standard(path) => Self::open_file(path, true, Replaces::Skylines),
             _ => Self::open(None),
         }
     }
 
-    /// The file at `path` for bytes that are not text.
-    pub fn open_binary(path: &Path) -> Result<Self, Failure> {
-        Self::open_file(path, false, false)
+    /// The site file at `path`, for its own text with something added.
+    pub fn open_site(path: &Path) -> Result<Self, Failure> {
+        Self::open_file(path, false, Replaces::ItsSite)
     }
 
-    fn open_file(path: &Path, text: bool, skyline: bool) -> Result<Self, Failure> {
+    /// The file at `path` for bytes that are not text.
+    pub fn open_binary(path: &Path) -> Result<Self, Failure> {
+        Self::open_file(path, false, Replaces::Nothing)
+    }
+
+    fn open_file(path: &Path, text: bool, may: Replaces) -> Result<Self, Failure> {
         let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
-        let way = judged(path, skyline)?;
+        let way = judged(path, may)?;
         if way.old.as_ref().is_some_and(|old| !old.is_file()) {
             let device = File::options().write(true).open(path);
             return Ok(Self::Device {
@@ -177,7 +183,7 @@ impl Output {
             real,
             partial,
             file: Plain::new(file, text),
-            skyline,
+            may,
         })
     }
 
@@ -221,7 +227,7 @@ impl Output {
                 real,
                 partial,
                 file,
-                skyline,
+                may,
             } => {
                 let refuse = |error: &io::Error| Failure::Reported(write_error(&path, error));
                 let file = file.file.into_inner();
@@ -233,7 +239,7 @@ impl Output {
                     path,
                     real,
                     partial,
-                    skyline,
+                    may,
                 })))
             }
         }
@@ -247,7 +253,7 @@ struct Nameless {
     path: PathBuf,
     real: PathBuf,
     partial: tempfile::TempPath,
-    skyline: bool,
+    may: Replaces,
 }
 
 impl Written {
@@ -257,15 +263,15 @@ impl Written {
             path,
             real,
             partial,
-            skyline,
+            may,
         }) = self.0
         else {
             return Ok(());
         };
         // Check again: a long table may have named this file since, or the path
         // may lead elsewhere now.
-        judged(&path, skyline)?;
-        overwrite_guard::check(&path, std::slice::from_ref(&real), skyline)?;
+        judged(&path, may)?;
+        overwrite_guard::check(&path, std::slice::from_ref(&real), may)?;
         let mut under_way = interruption::held_back();
         let grown = partial.to_path_buf();
         partial
@@ -278,7 +284,7 @@ impl Written {
 
 /// Follows a path and checks that it may be written to: it does not lead to a
 /// directory or a file to keep, and this user may write to it.
-fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
+fn judged(path: &Path, may: Replaces) -> Result<Way, Failure> {
     let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
     let way = Way::of(path)?;
     let Some(old) = &way.old else {
@@ -288,7 +294,7 @@ fn judged(path: &Path, skyline: bool) -> Result<Way, Failure> {
         return Err(refuse(&ErrorKind::IsADirectory.into()));
     }
     if old.is_file() {
-        overwrite_guard::check(path, &way.names, skyline)?;
+        overwrite_guard::check(path, &way.names, may)?;
         if old.permissions().readonly() {
             return Err(refuse(&ErrorKind::PermissionDenied.into()));
         }

@@ -12,6 +12,17 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
+/// What an output may replace of the files that people keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Replaces {
+    /// None of them.
+    Nothing,
+    /// An older skyline.
+    Skylines,
+    /// The site file that was read to be completed.
+    ItsSite,
+}
+
 /// The files that this run reads or will read.
 static READ: Mutex<BTreeSet<Identity>> = Mutex::new(BTreeSet::new());
 
@@ -69,16 +80,19 @@ pub fn noting() -> Opening {
 
 /// Refuses to write to `output` if any of its `names` (its own and those that
 /// links lead to) is a file that this run reads, or one of a kind that the
-/// program reads. A new `skyline` may replace an older one.
-pub fn check(output: &Path, names: &[PathBuf], skyline: bool) -> Result<(), Failure> {
+/// program reads, unless it is what the output `may` replace.
+pub fn check(output: &Path, names: &[PathBuf], may: Replaces) -> Result<(), Failure> {
     // Start with the file that the links lead to: the message is about it.
     names
         .iter()
         .rev()
-        .try_for_each(|name| check_name(output, name, skyline))
+        .try_for_each(|name| check_name(output, name, may))
 }
 
-fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> {
+fn check_name(output: &Path, name: &Path, may: Replaces) -> Result<(), Failure> {
+    if may == Replaces::ItsSite {
+        return Ok(());
+    }
     let Some(identity) = identity(name) else {
         return Ok(());
     };
@@ -90,7 +104,7 @@ fn check_name(output: &Path, name: &Path, skyline: bool) -> Result<(), Failure> 
     }
     let what = match KeptFile::of(name) {
         None => return Ok(()),
-        Some(KeptFile::Skyline) if skyline => return Ok(()),
+        Some(KeptFile::Skyline) if may == Replaces::Skylines => return Ok(()),
         Some(KeptFile::SiteOrBrief) => "a site or a brief",
         Some(KeptFile::SiteTable) => "a table of sites",
         Some(KeptFile::Skyline) => "a skyline",

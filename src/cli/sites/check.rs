@@ -1,12 +1,19 @@
 //! `rakelight sites check`.
 
+use super::land;
 use crate::cli::{
-    args::SiteArgs,
+    args::{SiteArgs, WHERE},
     inputs,
     manners::{Failure, Outcome, Output, say},
 };
 use clap::Args;
-use rakelight::{Figure, input::Faults, plain_words::printable, scene::Site};
+use rakelight::{
+    Figure,
+    input::Faults,
+    plain_words::printable,
+    scene::{Site, SubjectPlace},
+    terrain::{ElevationMosaic, GroundPoint},
+};
 use std::{collections::BTreeSet, io::Write, path::PathBuf, sync::Arc};
 
 #[derive(Debug, Args)]
@@ -14,6 +21,13 @@ pub struct CheckArgs {
     /// Names or files of sites or points; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
+
+    /// Compare the elevations with these elevation files or folders
+    ///
+    /// .hgt tiles, GeoTIFFs and folders of them. One that is more than 30 m off
+    /// the ground is told. Give it again for each.
+    #[arg(long, value_name = "PATH", help_heading = WHERE)]
+    pub elevation: Vec<PathBuf>,
 }
 
 /// Checks site files and reports every error in every file.
@@ -23,6 +37,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
         place: None,
         time_zone: None,
     };
+    let elevation = land::files(&args.elevation)?;
     let mut faults = Faults::default();
     let mut good = 0_usize;
     let mut said = None;
@@ -47,7 +62,13 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
                     .is_some_and(|before: &Site| before.shares_place(&site))
                 {
                     inputs::say_found_zone(&site);
-                    said = Some(site);
+                    if !elevation.is_empty() {
+                        say_camera(&elevation, &site)?;
+                    }
+                    said = Some(site.clone());
+                }
+                if !elevation.is_empty() {
+                    say_subject(&elevation, &site)?;
                 }
             }
             Err(wrong) => faults.extend(wrong),
@@ -73,4 +94,48 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     } else {
         Err(faults.into())
     }
+}
+
+/// Says where the ground at the camera is not at the elevation given.
+fn say_camera(files: &[PathBuf], site: &Site) -> Result<(), Failure> {
+    let (latitude_deg, longitude_deg) = (site.latitude_deg, site.longitude_deg);
+    let place = (latitude_deg, longitude_deg);
+    let told = compared(files, &site.name, "elevation_m", place, site.elevation_m)?;
+    told.iter().for_each(|told| say(told));
+    Ok(())
+}
+
+/// The same at a subject whose elevation is given.
+fn say_subject(files: &[PathBuf], site: &Site) -> Result<(), Failure> {
+    let Some(SubjectPlace::Coordinates {
+        latitude_deg,
+        longitude_deg,
+        elevation_m: Some(given_m),
+    }) = site.subject.as_ref().map(|subject| subject.place)
+    else {
+        return Ok(());
+    };
+    let place = (latitude_deg, longitude_deg);
+    let told = compared(files, &site.title(), "subject.elevation_m", place, given_m)?;
+    told.iter().for_each(|told| say(told));
+    Ok(())
+}
+
+fn compared(
+    files: &[PathBuf],
+    title: &str,
+    key: &str,
+    (latitude_deg, longitude_deg): (f64, f64),
+    given_m: f64,
+) -> Result<Option<String>, Failure> {
+    let Ok(place) = GroundPoint::new(latitude_deg, longitude_deg) else {
+        return Ok(None);
+    };
+    let land: ElevationMosaic = land::around(files, place, 0.0)?;
+    Ok(match land::height_m(&land, place)? {
+        Some(ground_m) => land::off_ground(title, key, given_m, ground_m),
+        None => Some(format!(
+            "{title}: the elevation files do not know the ground at {latitude_deg}, {longitude_deg}"
+        )),
+    })
 }

@@ -1,6 +1,8 @@
 //! `rakelight sites`.
 
 mod check;
+mod horizon;
+mod land;
 mod list;
 mod new;
 mod skyline;
@@ -8,6 +10,7 @@ mod skyline;
 use super::{Outcome, args::examples, manners::Failure};
 use check::CheckArgs;
 use clap::Subcommand;
+use horizon::HorizonArgs;
 use list::ListArgs;
 use new::NewArgs;
 use skyline::SkylineArgs;
@@ -17,7 +20,15 @@ pub enum SitesCommand {
     /// Check site files: every error in every file, with its place
     #[command(after_long_help = examples::SITES_CHECK)]
     Check(CheckArgs),
-    /// Compute a site's skyline from elevation tiles (.hgt)
+    /// Compute a site's skylines from elevation files and put them into it
+    ///
+    /// Writes NAME.skyline.csv and, for a subject whose place is known,
+    /// NAME.subject-skyline.csv beside the site file, and their names into it,
+    /// with the elevations that it lacks. Its comments, order and line ends
+    /// stay.
+    #[command(after_long_help = examples::SITES_HORIZON)]
+    Horizon(HorizonArgs),
+    /// Compute a skyline from elevation files (.hgt, GeoTIFF)
     ///
     /// Writes the azimuth_deg,altitude_deg profile that a site's [skyline]
     /// takes, with each ridge's distance and height.
@@ -34,9 +45,17 @@ pub enum SitesCommand {
     New(NewArgs),
 }
 
+impl SitesCommand {
+    /// Whether it has work for several threads.
+    pub const fn computes(&self) -> bool {
+        matches!(self, Self::Horizon(_) | Self::Skyline(_))
+    }
+}
+
 pub fn run(command: &SitesCommand) -> Result<Outcome, Failure> {
     match command {
         SitesCommand::Check(args) => check::run(args),
+        SitesCommand::Horizon(args) => horizon::run(args),
         SitesCommand::Skyline(args) => skyline::run(args),
         SitesCommand::List(args) => list::run(args),
         SitesCommand::New(args) => new::run(args),

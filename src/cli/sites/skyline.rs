@@ -1,24 +1,21 @@
 //! `rakelight sites skyline`.
 
+use super::land::{self, LandArgs};
 use crate::cli::{
     args::{CsvArgs, EyeArgs, Format, OutputArgs, WHERE},
-    manners::{Failure, Outcome, Output, overwrite_guard, say},
-    values,
+    manners::{Failure, Outcome, Output, say},
 };
 use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
-    Figure,
     scene::{Site, ValueError},
-    terrain::{AbsentTiles, ElevationMosaic, Eye, GroundPoint, SkylineProfile, SkylineSettings},
+    terrain::{GroundPoint, SkylineProfile},
 };
 use std::path::PathBuf;
 
-const HOW: &str = "How it is computed";
-
 #[derive(Debug, Args)]
 pub struct SkylineArgs {
-    /// Elevation tiles in the .hgt layout, such as S32E139.hgt
+    /// Elevation files (.hgt such as S32E139.hgt, GeoTIFF) or folders of them
     #[arg(required = true, value_name = "TILE")]
     pub tiles: Vec<PathBuf>,
 
@@ -29,17 +26,8 @@ pub struct SkylineArgs {
     #[command(flatten)]
     pub eye: EyeArgs,
 
-    /// Angle between directions, degrees
-    #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 30.0), help_heading = HOW)]
-    pub step: f64,
-
-    /// Maximum distance, kilometres
-    #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0), help_heading = HOW)]
-    pub distance_km: f64,
-
-    /// Treat ground without a tile as sea
-    #[arg(long, help_heading = HOW)]
-    pub sea: bool,
+    #[command(flatten)]
+    pub how: LandArgs,
 
     #[command(flatten)]
     pub csv: CsvArgs,
@@ -48,15 +36,13 @@ pub struct SkylineArgs {
     pub output: OutputArgs,
 }
 
-/// Computes a skyline from elevation tiles.
+/// Computes a skyline from elevation files.
 pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     let SkylineArgs {
         tiles,
         place,
         eye,
-        step,
-        distance_km,
-        sea,
+        how,
         csv,
         output,
     } = args;
@@ -68,34 +54,18 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     }
     let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
         .map_err(|error| anyhow!("--place: {error}"))?;
-    tiles.iter().for_each(|tile| overwrite_guard::note(tile));
+    let files = land::files(tiles)?;
     // Open the output first, so that no work is lost if it cannot be written.
     let mut out = Output::open_skyline(output.output.as_deref())?;
-    let land = ElevationMosaic::read(tiles).map_err(|error| anyhow!("{error}"))?;
-    let settings = SkylineSettings {
-        eye: Eye::AboveGround(eye.eye_height_m),
-        azimuth_step_deg: *step,
-        farthest_m: 1000.0 * distance_km,
-        absent_tiles: if *sea {
-            AbsentTiles::Sea
-        } else {
-            AbsentTiles::Unknown
-        },
-        ..SkylineSettings::default()
-    };
+    let land = land::around(&files, camera, how.reach_m())?;
+    let settings = how.settings(eye.eye_height_m);
     let profile =
         SkylineProfile::compute(&land, camera, &settings).map_err(|error| anyhow!("{error}"))?;
     profile.write_csv_as(&mut out, csv.style(Format::Csv)?)?;
     out.finish()?;
-    let unknown = profile.points.iter().filter(|p| p.ridge.is_none()).count();
-    let partial = profile.points.iter().filter(|p| p.missing_m > 0.0).count();
     if !output.quiet {
-        say(&format!(
-            "eye at {:.1} m; {} directions, {unknown} without any ground known, {partial} with \
-             ground missing on the way (there the true skyline may be higher)",
-            Figure(profile.eye_m),
-            profile.points.len()
-        ));
+        land::say_facts(&land);
+        say(&land::profile_words(&profile));
     }
     Ok(Outcome::Done)
 }

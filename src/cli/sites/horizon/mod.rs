@@ -1,0 +1,369 @@
+//! `rakelight sites horizon`.
+
+mod site_text;
+
+use super::land::{self, LandArgs};
+use crate::cli::{
+    args::{EyeArgs, PRINT},
+    manners::{
+        Failure, Outcome, Output, overwrite_guard, say,
+        typed::{PATH_SIGNS, quoted},
+        write_error::refused,
+    },
+    site_folders,
+};
+use anyhow::anyhow;
+use clap::Args;
+use rakelight::{
+    Figure,
+    input::{Fault, parse_sites, read_sites_at},
+    plain_words::printable_path,
+    scene::{Site, SubjectPlace, ValueError},
+    terrain::{ElevationMosaic, GroundPoint, SkylineProfile},
+};
+use site_text::{SiteText, Table};
+use std::{
+    collections::BTreeSet,
+    io::Write,
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+#[derive(Debug, Args)]
+pub struct HorizonArgs {
+    /// The site: its name or its file (.toml)
+    #[arg(value_name = "SITE")]
+    pub site: PathBuf,
+
+    /// Elevation files (.hgt such as S32E139.hgt, GeoTIFF) or folders of them
+    #[arg(required = true, value_name = "TILE")]
+    pub tiles: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub eye: EyeArgs,
+
+    #[command(flatten)]
+    pub how: LandArgs,
+
+    /// Write over the skylines that the site has
+    #[arg(long, help_heading = PRINT)]
+    pub replace: bool,
+
+    /// Print only errors on standard error
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    pub quiet: bool,
+}
+
+/// A skyline to compute and where it goes.
+struct Wanted {
+    /// The table of the site file that takes its name, and the key there.
+    table: Table,
+    key: &'static str,
+    file: PathBuf,
+    from: GroundPoint,
+    eye_m: f64,
+    words: String,
+}
+
+/// Computes the skylines of a site and puts them into its file.
+pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
+    let path = site_file(args)?;
+    // The skylines that the site has may be replaced: they are not noted.
+    let sites = read_sites_at(&path, None, Arc::new(|_| ()))?.collect::<Result<Vec<Site>, _>>()?;
+    let mut text = SiteText::read(&path)?;
+    let first = sites.first().ok_or_else(|| anyhow!("found no site"))?;
+    let camera = GroundPoint::new(first.latitude_deg, first.longitude_deg)
+        .map_err(|error| anyhow!("{error}"))?;
+    let (wanted, left_out) = wanted(&path, &sites, &text, camera, args.eye.eye_height_m)?;
+    for skyline in &wanted {
+        check_free(&path, &text, skyline, args.replace)?;
+    }
+    let files = land::files(&args.tiles)?;
+    overwrite_guard::note(&path);
+    let distance = |to: &Wanted| camera.line_to(to.from).map_or(0.0, |line| line.distance_m);
+    let farthest_m = wanted.iter().map(distance).fold(0.0, f64::max);
+    let land = land::around(&files, camera, args.how.reach_m() + farthest_m)?;
+    let heights = heights(&land, &sites, &mut text, camera)?;
+    let mut told = Vec::new();
+    let mut written = Vec::new();
+    let mut made = Vec::new();
+    for skyline in &wanted {
+        let settings = args.how.settings(skyline.eye_m);
+        let profile = SkylineProfile::compute(&land, skyline.from, &settings)
+            .map_err(|error| anyhow!("{}: {error}", skyline.words))?;
+        if let Some(error) = unusable(skyline, &profile) {
+            return Err(Failure::Reported(error));
+        }
+        let name = skyline
+            .file
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy();
+        text.set_text(skyline.table, &["skyline", skyline.key], &name);
+        told.push(format!(
+            "{}, {}: {}",
+            printable_path(&skyline.file),
+            skyline.words,
+            land::profile_words(&profile)
+        ));
+        if !skyline.file.exists() {
+            made.push(skyline.file.clone());
+        }
+        let mut out = Output::open_skyline(Some(&skyline.file))?;
+        profile.write_csv(&mut out)?;
+        written.push(out.written()?);
+    }
+    let put = || -> Result<(), Failure> {
+        for skyline in written {
+            skyline.put()?;
+        }
+        put_site(&path, &text)
+    };
+    if let Err(failure) = put() {
+        // Without the site's new text they would stand in the way next time.
+        for file in made {
+            let _ = std::fs::remove_file(file);
+        }
+        return Err(failure);
+    }
+    if !args.quiet {
+        land::say_facts(&land);
+        told.into_iter()
+            .chain(heights)
+            .chain(left_out)
+            .for_each(|line| say(&line));
+        say(&format!("{} is completed", printable_path(&path)));
+    }
+    Ok(Outcome::Done)
+}
+
+/// The file of the site; refuses what has no file of its own to complete.
+fn site_file(args: &HorizonArgs) -> Result<PathBuf, Failure> {
+    let typed = args.site.as_path();
+    let refuse = |found: &str, remedy: &str| {
+        let error = ValueError::new(found, "a site file (.toml) to complete").with_remedy(remedy);
+        let fault = Fault::of_file(&typed.display().to_string(), error);
+        Failure::Reported(anyhow!("{fault}"))
+    };
+    if typed == Path::new("-") {
+        return Err(refuse("standard input", "save the site as a file first"));
+    }
+    let (path, address) = site_folders::find(&site_folders::named(), typed)?;
+    let is_toml = path
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("toml"));
+    if !is_toml {
+        return Err(refuse(
+            "a table of sites",
+            "compute each row's with `rakelight sites skyline TILE --place LAT,LON -o \
+             NAME.skyline.csv` and set its columns skyline.file and skyline.subject_file",
+        ));
+    }
+    if address.is_some() {
+        let whole = path.to_str().and_then(|path| quoted(path, PATH_SIGNS));
+        let whole = whole.map_or("give the site".to_owned(), |path| format!("write {path}"));
+        return Err(refuse(
+            "one view of a site",
+            &format!("its views are completed together: {whole}"),
+        ));
+    }
+    Ok(path)
+}
+
+/// The skylines that a site needs, and what is said of those that it cannot
+/// have.
+fn wanted(
+    path: &Path,
+    sites: &[Site],
+    text: &SiteText,
+    camera: GroundPoint,
+    lens_m: f64,
+) -> Result<(Vec<Wanted>, Vec<String>), Failure> {
+    let named = |middle: &str, ending: &str| {
+        let stem = path.file_stem().unwrap_or_default();
+        let mut name = stem.to_owned();
+        name.push(middle);
+        name.push(ending);
+        path.with_file_name(name)
+    };
+    let mut skylines = vec![Wanted {
+        table: Table::Site,
+        key: "file",
+        file: named("", ".skyline.csv"),
+        from: camera,
+        eye_m: lens_m,
+        words: "from the camera".to_owned(),
+    }];
+    let mut left_out = Vec::new();
+    let mut names = BTreeSet::new();
+    let mut of_site = false;
+    for (index, site) in sites.iter().enumerate() {
+        let Some(subject) = &site.subject else {
+            continue;
+        };
+        let own = text.has_own_subject(index);
+        // The site's own subject is one for all views that have no other.
+        if !own && std::mem::replace(&mut of_site, true) {
+            continue;
+        }
+        let from = match subject.place {
+            SubjectPlace::Coordinates {
+                latitude_deg,
+                longitude_deg,
+                ..
+            } => GroundPoint::new(latitude_deg, longitude_deg).ok(),
+            SubjectPlace::Bearing {
+                bearing_deg,
+                distance_m,
+            } => distance_m.and_then(|metres| {
+                let there = camera.destination(bearing_deg, metres);
+                there.ok().map(|there| there.point)
+            }),
+        };
+        let Some(from) = from else {
+            left_out.push(format!(
+                "{}: no skyline from the subject, whose distance is not known; give it with \
+                 distance_m",
+                site.title()
+            ));
+            continue;
+        };
+        let middle = match (own, &site.view) {
+            (true, Some(view)) => file_part(view, &mut names),
+            _ => String::new(),
+        };
+        skylines.push(Wanted {
+            table: if own { Table::View(index) } else { Table::Site },
+            key: "subject_file",
+            file: named(&middle, ".subject-skyline.csv"),
+            from,
+            eye_m: land::subject_eye_m(site),
+            words: format!("from {}", subject.within_sentence()),
+        });
+    }
+    Ok((skylines, left_out))
+}
+
+/// A view's name as part of a file's: `.north-wall`.
+fn file_part(view: &str, names: &mut BTreeSet<String>) -> String {
+    let letters = view
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' });
+    let plain: String = letters.flat_map(char::to_lowercase).collect();
+    let mut part = format!(".{}", plain.trim_matches('-'));
+    while !names.insert(part.clone()) {
+        part.push('x');
+    }
+    part
+}
+
+/// Refuses to replace a skyline that the site has, or a file that is there,
+/// without consent.
+fn check_free(
+    path: &Path,
+    text: &SiteText,
+    skyline: &Wanted,
+    replace: bool,
+) -> Result<(), Failure> {
+    if replace {
+        return Ok(());
+    }
+    let refuse = |file: &Path, found: String| {
+        let mut error = ValueError::new("", "a site without that skyline")
+            .with_remedy("add --replace if the computed one shall take its place");
+        // It was shortened already.
+        error.found = found;
+        Err(Failure::Reported(refused(file, error)))
+    };
+    if let Some(given) = text.text(skyline.table, &["skyline", skyline.key]) {
+        let found = format!(
+            "skyline.{} = {}",
+            skyline.key,
+            rakelight::scene::shown(&given)
+        );
+        return refuse(path, found);
+    }
+    match skyline.file.exists() {
+        true => refuse(&skyline.file, "a file of that name".to_owned()),
+        false => Ok(()),
+    }
+}
+
+/// Why a site could not use a skyline.
+fn unusable(skyline: &Wanted, profile: &SkylineProfile) -> Option<anyhow::Error> {
+    let unknown = profile.points.iter().find(|point| point.ridge.is_none())?;
+    Some(anyhow!(
+        "{}: found no ground at all toward {:.1} degrees, expected some in every direction; add \
+         the elevation files there, or --sea if it is sea",
+        skyline.words,
+        Figure(unknown.azimuth_deg)
+    ))
+}
+
+/// Fills in the elevations that are missing, and says what was found.
+fn heights(
+    land: &ElevationMosaic,
+    sites: &[Site],
+    text: &mut SiteText,
+    camera: GroundPoint,
+) -> Result<Vec<String>, Failure> {
+    let own: Vec<bool> = (0..sites.len())
+        .map(|index| text.has_own_subject(index))
+        .collect();
+    let mut said = Vec::new();
+    let mut of_place = |title: &str, table: Table, keys: &[&str], at: GroundPoint, given_m: f64| {
+        let Some(ground_m) = land::height_m(land, at)? else {
+            return Ok::<(), Failure>(());
+        };
+        let key = keys.join(".");
+        if text.has(table, keys) {
+            said.extend(land::off_ground(title, &key, given_m, ground_m));
+        } else {
+            text.set_metres(table, keys, ground_m);
+            said.push(format!("{title}: {key} = {:.0}", Figure(ground_m)));
+        }
+        Ok(())
+    };
+    let mut of_site = false;
+    for (index, site) in sites.iter().enumerate() {
+        if index == 0 {
+            of_place(
+                &site.name,
+                Table::Site,
+                &["elevation_m"],
+                camera,
+                site.elevation_m,
+            )?;
+        }
+        let Some(SubjectPlace::Coordinates {
+            latitude_deg,
+            longitude_deg,
+            elevation_m,
+        }) = site.subject.as_ref().map(|subject| subject.place)
+        else {
+            continue;
+        };
+        let table = match own.get(index) {
+            Some(true) => Table::View(index),
+            // One for all views that have no other.
+            _ if std::mem::replace(&mut of_site, true) => continue,
+            _ => Table::Site,
+        };
+        let Ok(at) = GroundPoint::new(latitude_deg, longitude_deg) else {
+            continue;
+        };
+        let keys = ["subject", "elevation_m"];
+        of_place(&site.title(), table, &keys, at, elevation_m.unwrap_or(0.0))?;
+    }
+    Ok(said)
+}
+
+/// Puts the completed text in the place of the site file, once it reads well.
+fn put_site(path: &Path, text: &SiteText) -> Result<(), Failure> {
+    let whole = text.whole();
+    let directory = path.parent().unwrap_or(Path::new(""));
+    parse_sites(&path.display().to_string(), &whole, directory)?;
+    let mut out = Output::open_site(path)?;
+    out.write_all(whole.as_bytes())?;
+    out.finish()
+}
