@@ -57,6 +57,7 @@ seeds! {
     gpx "tests/data/points";
     kml "tests/data/points";
     geojson "tests/data/points";
+    geotiff "tests/reference/elevation";
     night;
     reasons;
 }

@@ -85,6 +85,7 @@ impl ElevationMosaic {
         let mut named: HashMap<TileCorner, &Path> = HashMap::new();
         let mut tiles: Vec<&Path> = Vec::new();
         let mut rasters: Vec<GeoTiff> = Vec::new();
+        let mut raster_count = 0;
         for path in paths.iter().map(AsRef::as_ref) {
             match ElevationFile::of(path)? {
                 ElevationFile::Tile(corner) => {
@@ -101,17 +102,17 @@ impl ElevationMosaic {
                 ElevationFile::Raster => {
                     let raster = GeoTiff::open(path)?;
                     if within(raster.bounds) {
-                        rasters.push(raster);
+                        raster_count += 1;
+                        if raster_count <= MOST_RASTERS {
+                            rasters.push(raster);
+                        }
                     }
                 }
             }
-            for (found, limit) in [(tiles.len(), MOST_TILES), (rasters.len(), MOST_RASTERS)] {
-                if found > limit {
-                    return Err(TileError::TooMany {
-                        found: paths.len(),
-                        limit,
-                    });
-                }
+        }
+        for (found, limit) in [(tiles.len(), MOST_TILES), (raster_count, MOST_RASTERS)] {
+            if found > limit {
+                return Err(TileError::TooMany { found, limit });
             }
         }
         let read = |path: &&Path| ElevationTile::read(path);

@@ -145,6 +145,10 @@ pub fn put(folder: &Path, given: &Given) -> Option<Vec<u8>> {
             file.set_len(size).expect("a hole");
             return None;
         }
+        "reference" => {
+            let root = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/reference");
+            fs::read(std::path::Path::new(root).join(word())).expect("a reference file")
+        }
         "repeat" => {
             let size: usize = word().parse().expect("a size");
             let unit = unescaped(word());

@@ -8,6 +8,7 @@
 pub mod brief;
 pub mod evening;
 pub mod geojson;
+pub mod geotiff;
 pub mod gpx;
 pub mod kml;
 pub mod night;

@@ -16,7 +16,7 @@ use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
     Figure,
-    input::{Fault, parse_sites, read_sites_at},
+    input::{Fault, SiteReading, parse_sites, read_sites_at},
     plain_words::printable_path,
     scene::{Site, SubjectPlace, ValueError},
     terrain::{ElevationMosaic, GroundPoint, SkylineProfile},
@@ -69,7 +69,8 @@ struct Wanted {
 pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let path = site_file(args)?;
     // The skylines that the site has may be replaced: they are not noted.
-    let sites = read_sites_at(&path, None, Arc::new(|_| ()))?.collect::<Result<Vec<Site>, _>>()?;
+    let sites =
+        read_sites_at(&path, None, &SiteReading::default())?.collect::<Result<Vec<Site>, _>>()?;
     let mut text = SiteText::read(&path)?;
     let first = sites.first().ok_or_else(|| anyhow!("found no site"))?;
     let camera = GroundPoint::new(first.latitude_deg, first.longitude_deg)
