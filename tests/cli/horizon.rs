@@ -18,7 +18,16 @@ fn with_land() -> Folder {
 }
 
 fn complete(folder: &Folder, more: &[&str]) -> (i32, String) {
-    let typed = ["sites", "horizon", "hut.toml", "land", "--distance-km", "1.5", "--step", "10"];
+    let typed = [
+        "sites",
+        "horizon",
+        "hut.toml",
+        "land",
+        "--distance-km",
+        "1.5",
+        "--step",
+        "10",
+    ];
     let args: Vec<&str> = typed.iter().chain(more).copied().collect();
     let output = Run::at(folder).output(&args);
     (code(&output), stderr(&output))
@@ -90,7 +99,10 @@ fn each_view_gets_the_skyline_of_its_subject() {
     );
     let (ended, told) = complete(&folder, &[]);
     assert_eq!(ended, 0, "{told}");
-    assert!(told.contains("no distance: no skyline from the subject"), "{told}");
+    assert!(
+        told.contains("no distance: no skyline from the subject"),
+        "{told}"
+    );
     assert_eq!(
         text(&folder, "hut.toml"),
         "latitude_deg = 46.525\nlongitude_deg = 8.027\ntime_zone = \"Europe/Zurich\"\n\
@@ -129,5 +141,8 @@ fn an_elevation_off_the_ground_is_told_and_kept() {
     );
     let checked = Run::at(&folder).output(&far);
     let told = stderr(&checked);
-    assert!(told.contains("the elevation files do not know the ground at -31.4, 139.2"), "{told}");
+    assert!(
+        told.contains("the elevation files do not know the ground at -31.4, 139.2"),
+        "{told}"
+    );
 }

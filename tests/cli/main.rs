@@ -9,6 +9,7 @@ mod exposure;
 mod formats;
 mod framing;
 mod hard_places;
+mod horizon;
 mod judged;
 mod output;
 mod places;

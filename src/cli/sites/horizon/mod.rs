@@ -26,7 +26,6 @@ use std::{
     collections::BTreeSet,
     io::Write,
     path::{Path, PathBuf},
-    sync::Arc,
 };
 
 #[derive(Debug, Args)]
