@@ -11,6 +11,7 @@ use super::{
     block_cache::Block,
     gdal_metadata,
     geo_keys::{GeoKeys, GeoReference},
+    geotiff_place::lattice,
     lattice::{Bounds, Lattice},
     opening,
     refused::{Refused, Remedy},
@@ -46,9 +47,6 @@ const TILE_ROWS: u16 = 323;
 const TILES: u16 = 324;
 const TILE_SIZES: u16 = 325;
 const FORMAT: u16 = 339;
-const SCALE: u16 = 33550;
-const TIE_POINTS: u16 = 33922;
-const MATRIX: u16 = 34264;
 const KEYS: u16 = 34735;
 const METADATA: u16 = 42112;
 const NODATA: u16 = 42113;
@@ -366,54 +364,4 @@ fn nodata(directory: &Directory, source: &mut dyn Source) -> Result<Option<f64>,
             )),
         },
     }
-}
-
-/// Where the posts stand.
-fn lattice(
-    directory: &Directory,
-    source: &mut dyn Source,
-    reference: &GeoReference,
-) -> Result<Lattice, Refused> {
-    let mut numbers = |tag| directory.doubles(source, tag);
-    let (scale, tie, matrix) = (numbers(SCALE)?, numbers(TIE_POINTS)?, numbers(MATRIX)?);
-    let turned = || {
-        Refused::new(
-            "a rotated grid",
-            "rows that run from west to east",
-            Remedy::WARP,
-        )
-    };
-    let (step, corner) = match (scale.as_deref(), tie.as_deref(), matrix.as_deref()) {
-        (_, _, Some(&[a, b, _, x, d, e, _, y, ..])) => {
-            if b != 0.0 || d != 0.0 {
-                return Err(turned());
-            }
-            ([a, e], [x, y])
-        }
-        (Some(&[a, e, ..]), Some(&[i, j, _, x, y, _]), None) => ([a, -e], [x - i * a, y + j * e]),
-        (None, Some(tie), None) if tie.len() > 6 => {
-            return Err(Refused::new(
-                "a grid held by control points",
-                "an even grid",
-                Remedy::WARP,
-            ));
-        }
-        _ => {
-            return Err(Refused::new(
-                "no place for its posts",
-                "the tags of a GeoTIFF",
-                Remedy::Say("fetch the file anew, as a GeoTIFF"),
-            ));
-        }
-    };
-    let sound = step[0] > 1e-9 && step[1].abs() > 1e-9;
-    if !(sound && step.iter().chain(&corner).all(|number| number.abs() < 1e9)) {
-        return Err(turned());
-    }
-    let half = if reference.area { 0.5 } else { 0.0 };
-    Ok(Lattice {
-        frame: reference.frame,
-        origin: [corner[0] + half * step[0], corner[1] + half * step[1]],
-        step,
-    })
 }

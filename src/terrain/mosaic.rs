@@ -2,7 +2,6 @@
 
 use super::{
     AbsentTiles, ElevationTile, GroundPoint, TileCorner, TileError,
-    elevation_file::ElevationFile,
     geotiff::GeoTiff,
     height_facts::HeightFact,
     lattice::{Bounds, Frame, METRES_PER_DEGREE},
@@ -15,11 +14,6 @@ use std::{
     path::{Path, PathBuf},
     sync::Arc,
 };
-
-/// Tiles held at once: enough for 200 km around a place, at most 650 MB.
-const MOST_TILES: usize = 25;
-/// GeoTIFFs open at once: a system often lets a program open 1024 files.
-const MOST_RASTERS: usize = 400;
 
 /// Elevation tiles and GeoTIFFs, side by side or over each other, of one
 /// resolution or several: where they overlap, the finest that knows the ground
@@ -53,73 +47,6 @@ pub enum Ground {
 }
 
 impl ElevationMosaic {
-    /// Reads the files at `paths`: tiles (`.hgt`) and GeoTIFFs (`.tif`).
-    ///
-    /// # Errors
-    ///
-    /// More than 25 tiles or 400 GeoTIFFs, two tiles of one square, or the
-    /// first file that cannot be used.
-    pub fn read<P: AsRef<Path>>(paths: &[P]) -> Result<Self, TileError> {
-        Self::read_within(paths, None)
-    }
-
-    /// Reads those of the files at `paths` that have ground within `reach_m`
-    /// metres of `place`; of the others only names and headers.
-    ///
-    /// # Errors
-    ///
-    /// As [`ElevationMosaic::read`], the numbers being those within reach.
-    pub fn read_around<P: AsRef<Path>>(
-        paths: &[P],
-        place: GroundPoint,
-        reach_m: f64,
-    ) -> Result<Self, TileError> {
-        let (latitude_deg, longitude_deg) = (place.latitude_deg(), place.longitude_deg());
-        let reach = Bounds::around(latitude_deg, longitude_deg, reach_m);
-        Self::read_within(paths, Some(reach))
-    }
-
-    fn read_within<P: AsRef<Path>>(paths: &[P], reach: Option<Bounds>) -> Result<Self, TileError> {
-        let within =
-            |bounds: Bounds| reach.is_none_or(|reach| bounds.turns_onto(reach).next().is_some());
-        let mut named: HashMap<TileCorner, &Path> = HashMap::new();
-        let mut tiles: Vec<&Path> = Vec::new();
-        let mut rasters: Vec<GeoTiff> = Vec::new();
-        let mut raster_count = 0;
-        for path in paths.iter().map(AsRef::as_ref) {
-            match ElevationFile::of(path)? {
-                ElevationFile::Tile(corner) => {
-                    if let Some(first) = named.insert(corner, path) {
-                        return Err(TileError::Twice {
-                            path: path.to_owned(),
-                            first: first.to_owned(),
-                        });
-                    }
-                    if within(corner.bounds()) {
-                        tiles.push(path);
-                    }
-                }
-                ElevationFile::Raster => {
-                    let raster = GeoTiff::open(path)?;
-                    if within(raster.bounds) {
-                        raster_count += 1;
-                        if raster_count <= MOST_RASTERS {
-                            rasters.push(raster);
-                        }
-                    }
-                }
-            }
-        }
-        for (found, limit) in [(tiles.len(), MOST_TILES), (raster_count, MOST_RASTERS)] {
-            if found > limit {
-                return Err(TileError::TooMany { found, limit });
-            }
-        }
-        let read = |path: &&Path| ElevationTile::read(path);
-        let tiles: Vec<_> = tiles.iter().map(read).collect::<Result<_, _>>()?;
-        Ok(Self::from_tiles(tiles).with_rasters(rasters))
-    }
-
     /// The mosaic of these tiles.
     pub fn from_tiles(tiles: impl IntoIterator<Item = ElevationTile>) -> Self {
         Self {
@@ -142,7 +69,7 @@ impl ElevationMosaic {
         Ok(Self::default().with_rasters(vec![raster]))
     }
 
-    fn with_rasters(mut self, rasters: Vec<GeoTiff>) -> Self {
+    pub(super) fn with_rasters(mut self, rasters: Vec<GeoTiff>) -> Self {
         if rasters.is_empty() {
             return self;
         }
