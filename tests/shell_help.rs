@@ -152,9 +152,12 @@ fn every_example_runs_as_printed() {
         }
     }
     fs::create_dir(folder.path("winter-sites")).expect("a folder");
-    fs::write(folder.path("S32E139.hgt"), tile()).expect("a tile");
     let photo = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/photos/whole.jpg");
     fs::copy(photo, folder.path("night.jpg")).expect("a photo");
+    fs::create_dir(folder.path("elevation")).expect("a folder");
+    for name in ["S32E139.hgt", "elevation/S32E139.hgt"] {
+        fs::write(folder.path(name), tile()).expect("a tile");
+    }
     let mut ran = 0;
     for path in commands() {
         for line in examples(&help(&path, "--help")) {

@@ -21,15 +21,21 @@ pub(super) struct RasterSet {
     cache: BlockCache,
 }
 
+/// A raster by its number, and where its first post stands on the lattice of
+/// another.
+type Next = (usize, [i64; 2]);
+/// A raster by its number, and its own lattice.
+type Beside = (usize, Lattice);
+
 /// A raster and those that continue it.
 #[derive(Debug)]
 struct Joined {
     file: GeoTiff,
     /// Rasters on the same lattice that begin where this one ends, and where
     /// their first post stands on it.
-    next: Vec<(usize, [i64; 2])>,
+    next: Vec<Next>,
     /// Rasters beside it on other lattices, moved by whole turns.
-    beside: Vec<(usize, Lattice)>,
+    beside: Vec<Beside>,
 }
 
 /// What is known at a place of a raster.
@@ -241,7 +247,7 @@ impl RasterSet {
 }
 
 /// The rasters that begin at an edge of one, on its lattice or on another.
-fn neighbours(files: &[GeoTiff], index: usize) -> (Vec<(usize, [i64; 2])>, Vec<(usize, Lattice)>) {
+fn neighbours(files: &[GeoTiff], index: usize) -> (Vec<Next>, Vec<Beside>) {
     let (mut next, mut beside) = (Vec::new(), Vec::new());
     let Some(file) = files.get(index) else {
         return (next, beside);

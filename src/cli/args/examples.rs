@@ -142,8 +142,8 @@ pub const SITES_NEW: &str = help_end! {
 };
 
 pub const SITES_HORIZON: &str = help_end! {
-    "A site's skylines into its file": "rakelight sites horizon tank S32E139.hgt",
-    "From every elevation file of a folder, far": "rakelight sites horizon mesa.toml elevation --distance-km 90",
+    "A site's skylines into its file, over older ones": "rakelight sites horizon tank S32E139.hgt --replace",
+    "From the elevation files of a folder, 90 km": "rakelight sites horizon tank elevation --replace --distance-km 90",
 };
 
 pub const SITES_SKYLINE: &str = help_end! {
