@@ -22,7 +22,7 @@ pub struct CheckArgs {
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
 
-    /// Compare the elevations with these elevation files or folders
+    /// Check elevations by these files or folders
     ///
     /// .hgt tiles, GeoTIFFs and folders of them. One that is more than 30 m off
     /// the ground is told. Give it again for each.
