@@ -15,7 +15,7 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct SkylineArgs {
-    /// Elevation files (.hgt such as S32E139.hgt, GeoTIFF) or folders of them
+    /// Elevation files (.hgt, GeoTIFF) or folders of them
     #[arg(required = true, value_name = "TILE")]
     pub tiles: Vec<PathBuf>,
 

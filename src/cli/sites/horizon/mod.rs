@@ -34,7 +34,7 @@ pub struct HorizonArgs {
     #[arg(value_name = "SITE")]
     pub site: PathBuf,
 
-    /// Elevation files (.hgt such as S32E139.hgt, GeoTIFF) or folders of them
+    /// Elevation files (.hgt, GeoTIFF) or folders of them
     #[arg(required = true, value_name = "TILE")]
     pub tiles: Vec<PathBuf>,
 
