@@ -50,6 +50,9 @@ seeds! {
     rule;
     time;
     photo "tests/data/photos";
+    times "demo-sites";
+    dates;
+    ical "tests/reference/calendars";
     place;
     option;
     tile_name;

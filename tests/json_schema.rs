@@ -273,6 +273,17 @@ fn nights_pass() {
                 assert_eq!(value.get("reasons").is_some(), !rules.is_empty());
             }
         }
+        // In a window, between two, by day, in a summer without a night.
+        for time in [
+            "2027-07-09T22:16:00Z",
+            "2027-12-28T03:00:00Z",
+            "2035-06-21T12:00:00Z",
+        ] {
+            let args = ["night", &file, "--time", time, "--format=json"];
+            let value = document(&args);
+            holds(&schema, &value, &args);
+            assert_eq!(value["now"]["time_utc"], time);
+        }
     }
 }
 
@@ -564,13 +575,14 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 46] = [
+const WHOLE_SITE: [(&str, &str); 50] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
     ("elevation_m", "120"),
     ("time_zone", "'Australia/Adelaide'"),
     ("notes", "'a cliff'"),
+    ("log", "'log.csv'"),
     ("subject.name", "'The Tank'"),
     ("subject.bearing_deg", "205"),
     ("subject.distance_m", "140"),
@@ -613,6 +625,9 @@ const WHOLE_SITE: [(&str, &str); 46] = [
     ("brief.min_minutes", "10"),
     ("brief.clock", "'17:00..08:00'"),
     ("brief.weekdays", "'mon-sat'"),
+    ("brief.dates", "'2027-01-01..2027-12-31'"),
+    ("brief.not", "'2027-12-24'"),
+    ("brief.times", "'times.csv'"),
     ("brief.weights", "'contrast=2'"),
 ];
 const OTHER_WAY: [(&str, &str); 4] = [
@@ -678,6 +693,9 @@ fn what_a_site_leaves_out_passes() {
 
     let folder = Folder::new();
     folder.file("ridge.csv", "azimuth_deg,altitude_deg\n0,2\n180,4\n");
+    folder.file("log.csv", "date,found,seeing\n2027-05-01,cloud,3\n");
+    let times = "from,to\n2027-01-01T12:00,2027-12-31T12:00\n";
+    folder.file("times.csv", times);
     let schemas =
         ["scan", "window", "night", "sky", "tripod", "exposure"].map(|name| (name, schema(name)));
     let mut refused = Vec::new();

@@ -323,16 +323,16 @@ fn wrong_values() -> Vec<(&'static rakelight::rule::Rule, RuleValue)> {
 /// option refuses, the library refuses in the same words.
 #[test]
 fn rules_with_values_of_others_and_values_beyond_limits() {
-    let moonless = RuleValue::Light(LightKind::Dark);
-    let band = RuleValue::Band(Band::new(10.0, 20.0));
+    let moonless = || RuleValue::Light(LightKind::Dark);
+    let band = || RuleValue::Band(Band::new(10.0, 20.0));
     let mut wrong = vec![
-        (&LIGHT, band),
-        (&TARGET, band),
+        (&LIGHT, band()),
+        (&TARGET, band()),
         (&FACING, RuleValue::Minutes(30.0)),
-        (&WEIGHTS, moonless),
+        (&WEIGHTS, moonless()),
         (&MIN_MINUTES, RuleValue::Facing(Facing::Bearing(30.0))),
-        (&TARGET_AZIMUTH, band),
-        (&LIGHT_ANGLE, moonless),
+        (&TARGET_AZIMUTH, band()),
+        (&LIGHT_ANGLE, moonless()),
     ];
     for (rule, low, high) in [
         (&TARGET_ALTITUDE, -91.0, 20.0),
@@ -345,7 +345,7 @@ fn rules_with_values_of_others_and_values_beyond_limits() {
     }
     wrong.push((&MIN_MINUTES, RuleValue::Minutes(2000.0)));
     for (rule, value) in wrong {
-        let brief = Brief::default().with(rule, value);
+        let brief = Brief::default().with(rule, value.clone());
         let asked = Planner::new(site(), &brief, dates());
         assert!(
             matches!(&asked, Err(PlanError::Rule { key, .. }) if *key == rule.key),
@@ -357,7 +357,7 @@ fn rules_with_values_of_others_and_values_beyond_limits() {
         // Only limits are given to rules one by one.
         if rule.limit.is_some() {
             let rules = Rules::new(&Brief::default(), &site()).expect("rules");
-            let rules = rules.with(rule, value);
+            let rules = rules.with(rule, value.clone());
             told(Season::new(dates()).planner(site(), rules), rule.key);
         }
         // What an option says of the same text, where it refuses it.
@@ -377,7 +377,7 @@ fn rules_whose_values_cannot_be() {
         let rules = Rules::new(&brief, &site()).expect("rules");
         for (rule, value) in wrong_values() {
             let what = format!("{}: {value:?}", rule.key);
-            let briefed = brief.clone().with(rule, value);
+            let briefed = brief.clone().with(rule, value.clone());
             let asked = Planner::new(site(), &briefed, dates());
             assert!(
                 matches!(&asked, Err(PlanError::Rule { key, .. }) if *key == rule.key),

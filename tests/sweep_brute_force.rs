@@ -5,6 +5,7 @@
 
 mod common;
 
+use chrono::{Days, NaiveDate, NaiveDateTime};
 use common::Dice;
 use rakelight::{
     ephemeris::{Direction, Ephemeris, Horizontal, Moment, Observer, Refraction, Sky, SkyState},
@@ -17,14 +18,18 @@ use rakelight::{
     },
     rule::Rules,
     rule::{
-        ARCH_ALTITUDE, ARCH_OFFSET, Brief, CONTRAST, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
-        MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE, TARGET_AZIMUTH,
-        TARGET_OFFSET, TILT,
+        ARCH_ALTITUDE, ARCH_OFFSET, Brief, CONTRAST, DATES, FACING, LIGHT, LIGHT_ANGLE, LIGHT_SIDE,
+        MOON_ALTITUDE, MOON_FRACTION, NOT_DATES, SUN_ALTITUDE, TARGET, TARGET_ALTITUDE,
+        TARGET_AZIMUTH, TARGET_OFFSET, TILT, TIMES,
     },
-    scene::{AzimuthBand, Band, Facing, LightKind, Side, Site, SkyGlow, Skyline, Zone},
+    scene::{
+        AzimuthBand, Band, Calendar, CalendarPeriod, CalendarTime, DateItem, DateList, Facing,
+        LightKind, Side, Site, SkyGlow, Skyline, Zone,
+    },
     search::{Interval, Night, Sweep, nights},
 };
 use rayon::prelude::*;
+use std::sync::Arc;
 
 fn around(a: f64, b: f64) -> f64 {
     (a - b + 180.0).rem_euclid(360.0) - 180.0
@@ -82,6 +87,110 @@ fn contrast(site: &Site, ephemeris: &Ephemeris, target: Direction, s: &SkyState)
         ..LightInput::default()
     });
     behind.contrast().expect("a brightness")
+}
+
+/// Evenings and periods as the yardstick knows them.
+#[derive(Default)]
+struct Listed {
+    evenings: Vec<NaiveDate>,
+    clocks: Vec<[NaiveDateTime; 2]>,
+    seconds: Vec<[f64; 2]>,
+}
+
+impl Listed {
+    /// Some evenings and periods, of which the first has the instant or not.
+    fn random(dice: &mut Dice, zone: Zone, instant: Moment, has: bool) -> Self {
+        let mut listed = Self::default();
+        let date = zone.local_date(instant);
+        for _ in 0..dice.below(3) {
+            let days = Days::new(dice.below(9) as u64);
+            listed.evenings.push(date + days - Days::new(4));
+        }
+        for _ in 0..1 + dice.below(3) {
+            let is_first = listed.clocks.len() + listed.seconds.len() == 0;
+            let away = match (is_first, has) {
+                (true, true) => dice.between(-30_000.0, -60.0),
+                (true, false) => dice.between(60.0, 10_000.0),
+                (false, _) => dice.between(-30_000.0, 10_000.0),
+            };
+            let from = instant.plus_seconds(away.round());
+            let length = 10_f64.powf(dice.between(2.0, 5.5)).round();
+            let to = match is_first && has {
+                true => instant.plus_seconds(length),
+                false => from.plus_seconds(length),
+            };
+            if dice.below(2) == 0 {
+                listed.clocks.push([zone.local(from), zone.local(to)]);
+            } else {
+                listed.seconds.push([from.seconds(), to.seconds()]);
+            }
+        }
+        listed
+    }
+
+    /// The list as a rule has it.
+    fn list(&self) -> DateList {
+        let local = |ends: &[NaiveDateTime; 2]| ends.map(CalendarTime::Local);
+        let known = |ends: &[f64; 2]| ends.map(|t| CalendarTime::At(Moment::from_seconds(t)));
+        let periods = self.clocks.iter().map(local);
+        let periods = periods.chain(self.seconds.iter().map(known));
+        let periods = periods.map(|[from, to]| CalendarPeriod { from, to });
+        let evenings = self.evenings.iter().map(|date| [*date, *date]);
+        let calendar = Calendar::new(evenings.collect(), periods.collect());
+        DateList::new([DateItem::File {
+            name: "file.csv".to_owned(),
+            calendar: Some(Arc::new(calendar)),
+        }])
+    }
+
+    fn has(&self, night: &Night, zone: Zone, moment: Moment) -> bool {
+        let (local, t) = (zone.local(moment), moment.seconds());
+        self.evenings.contains(&night.date)
+            || self
+                .clocks
+                .iter()
+                .any(|[from, to]| *from <= local && local <= *to)
+            || self.seconds.iter().any(|[from, to]| *from <= t && t <= *to)
+    }
+}
+
+/// The lists of a brief: what is allowed and what is taken.
+#[derive(Default)]
+struct Lists {
+    dates: Option<Listed>,
+    not: Option<Listed>,
+    times: Option<Listed>,
+}
+
+impl Lists {
+    fn random(dice: &mut Dice, zone: Zone, instant: Moment) -> Self {
+        let mut one = |has| (dice.below(4) == 0).then(|| Listed::random(dice, zone, instant, has));
+        Self {
+            dates: one(true),
+            not: one(false),
+            times: one(true),
+        }
+    }
+
+    fn put_into(&self, brief: &mut Brief) {
+        let lists = [
+            (&DATES, &self.dates),
+            (&NOT_DATES, &self.not),
+            (&TIMES, &self.times),
+        ];
+        for (rule, listed) in lists {
+            if let Some(listed) = listed {
+                brief.put(rule, Some(listed.list().into()));
+            }
+        }
+    }
+
+    fn hold(&self, night: &Night, zone: Zone, moment: Moment) -> bool {
+        let has = |listed: &Listed| listed.has(night, zone, moment);
+        self.dates.as_ref().is_none_or(has)
+            && self.times.as_ref().is_none_or(has)
+            && !self.not.as_ref().is_some_and(has)
+    }
 }
 
 /// Whether every rule holds, in degrees.
@@ -142,19 +251,16 @@ fn brute_force(
     air: Refraction,
     ephemeris: &Ephemeris,
     night: &Night,
+    lists: &Lists,
 ) -> Vec<Interval> {
     let start = night.start.seconds();
     let mut windows: Vec<Interval> = Vec::new();
     let mut held = false;
     for second in 0..=86_400 {
         let t = start + f64::from(second);
-        let now = holds(
-            site,
-            rules,
-            air,
-            ephemeris,
-            &sky.at(Moment::from_seconds(t)),
-        );
+        let moment = Moment::from_seconds(t);
+        let now = lists.hold(night, site.zone, moment)
+            && holds(site, rules, air, ephemeris, &sky.at(moment));
         match (held, now) {
             (false, true) => windows.push(Interval::new(t, t)),
             (true, true) => {
@@ -337,7 +443,16 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     let year = 1900 + dice.below(199) as i32;
     let (month, day) = (1 + dice.below(12) as u32, 1 + dice.below(28) as u32);
     let date = chrono::NaiveDate::from_ymd_opt(year, month, day).expect("a date");
-    let nights: Vec<Night> = nights(longitude, Zone::UTC, date, date).collect();
+    // A dice of its own, so that the other rules stay what they were.
+    let mut of_lists = Dice::new(seed ^ 0x5eed);
+    let zones = [
+        "UTC",
+        "Australia/Lord_Howe",
+        "America/Denver",
+        "Asia/Kathmandu",
+    ];
+    site.zone = Zone::named(zones[of_lists.below(4)]).expect("a zone");
+    let nights: Vec<Night> = nights(longitude, site.zone, date, date).collect();
     let ephemeris = Ephemeris::covering(nights[0].start, nights[0].end);
     let (target, facing) = random_frame(&mut dice);
     let star = ephemeris.star(target);
@@ -374,6 +489,8 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
         1 => brief.put(&CONTRAST, Some(Band::new(0.0, 100.0).into())),
         _ => {}
     }
+    let lists = Lists::random(&mut of_lists, site.zone, instant);
+    lists.put_into(&mut brief);
     let mut rules = Rules::new(&brief, &site).expect("no subject is asked for");
     if dice.below(3) == 0 {
         // A skyline that both bodies just clear at the instant, with the Moon
@@ -388,7 +505,7 @@ fn compare(seed: u64) -> (usize, usize, Vec<String>) {
     let mut wrong = Vec::new();
     for night in &nights {
         let ours = sweep.night(&sky, night);
-        let theirs = brute_force(&sky, &site, &rules, air, &ephemeris, night);
+        let theirs = brute_force(&sky, &site, &rules, air, &ephemeris, night, &lists);
         found += theirs.len();
         short += theirs.iter().filter(|w| w.minutes() < 5.0).count();
         // What is shorter than the sweep's promise may be missed or found.

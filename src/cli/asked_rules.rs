@@ -8,7 +8,7 @@ use super::{
     manners::{Failure, overwrite_guard},
 };
 use rakelight::{
-    input::{BriefFile, Fault, Faults, SiteDefaults},
+    input::{BriefFile, Fault, Faults, SiteDefaults, load_rule_files},
     rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
     scene::{Site, ValueError, shown},
 };
@@ -46,7 +46,7 @@ impl AskedRules {
         let file = match brief {
             Some(path) => {
                 overwrite_guard::note(path);
-                BriefFile::read(path)?
+                BriefFile::read_at(path, &overwrite_guard::noting())?
             }
             None => BriefFile::default(),
         };
@@ -65,6 +65,7 @@ impl AskedRules {
                 .set(rule.key, text)
                 .map_err(|error| Failure::option(&rule.option_name(), &error))?;
         }
+        let options = load_rule_files(options, Path::new(""), &overwrite_guard::noting())?;
         Ok(Self {
             options,
             ..Self::default()

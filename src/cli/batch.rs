@@ -2,6 +2,7 @@
 //! answered in the order of the input, and their errors are reported.
 
 use super::{
+    args::Here,
     asked_rules::AskedRules,
     inputs::{self, SiteIter},
     manners::{Failure, Outcome, progress::Progress, say},
@@ -10,10 +11,10 @@ use rakelight::{
     input::Faults,
     report::{SiteId, SiteIds},
     rule::Rules,
-    scene::{Site, Zone},
+    scene::{Dates, Site, Zone},
 };
 use rayon::prelude::*;
-use std::sync::Arc;
+use std::{collections::BTreeSet, sync::Arc};
 
 /// Sites computed before their results are written: enough to keep every core
 /// busy, few enough that memory does not grow with the number of sites.
@@ -70,6 +71,8 @@ pub struct Batch<'a> {
     all_read: bool,
     /// Sites already read, to know the first site's zone.
     ahead: Option<Vec<Ready>>,
+    /// The evenings that are asked about, once they are known.
+    dates: Option<Dates>,
 }
 
 impl<'a> Batch<'a> {
@@ -84,15 +87,26 @@ impl<'a> Batch<'a> {
             left_out: false,
             all_read: false,
             ahead: None,
+            dates: None,
         };
         batch.ahead = Some(batch.read());
         batch
     }
 
-    /// The first site's zone, which decides the date of "today".
-    pub fn zone(&self) -> Zone {
+    /// Where the first site is, which decides the date of "today".
+    pub fn here(&self) -> Here {
         let first = self.ahead.as_ref().and_then(|chunk| chunk.first());
-        first.map_or(Zone::UTC, |ready| ready.site.zone)
+        let site = first.map(|ready| &ready.site);
+        Here {
+            zone: site.map_or(Zone::UTC, |site| site.zone),
+            longitude_deg: site.map_or(0.0, |site| site.longitude_deg),
+        }
+    }
+
+    /// Says from now on where the allowed times of a site do not reach over all
+    /// of these evenings.
+    pub fn over(&mut self, dates: Dates) {
+        self.dates = Some(dates);
     }
 
     /// Fails if a site read so far has errors and bad sites are not to be left
@@ -125,12 +139,17 @@ impl<'a> Batch<'a> {
     ) -> Result<Outcome, Failure> {
         // The views of a place lack the same.
         let mut said: Option<Arc<Site>> = None;
+        // A file of times for every site is told once.
+        let mut short: BTreeSet<String> = BTreeSet::new();
         loop {
             let chunk = self.next()?;
             if chunk.is_empty() {
                 break;
             }
-            let sites: Vec<_> = chunk.iter().map(|ready| Arc::clone(&ready.site)).collect();
+            let sites: Vec<_> = chunk
+                .iter()
+                .map(|ready| (Arc::clone(&ready.site), Arc::clone(&ready.rules)))
+                .collect();
             let answers: Vec<Result<W::Answer, Failure>> = chunk
                 .into_par_iter()
                 .map(|ready| {
@@ -139,8 +158,11 @@ impl<'a> Batch<'a> {
                     Ok(answer)
                 })
                 .collect();
-            for (site, answer) in sites.iter().zip(answers) {
+            for ((site, rules), answer) in sites.iter().zip(answers) {
                 let answer = answer?;
+                if let (Some(dates), false) = (self.dates, self.reading.quiet) {
+                    short.extend(inputs::say_short_times(site, rules, dates, &short));
+                }
                 let is_said = said
                     .as_ref()
                     .is_some_and(|before| before.shares_place(site));

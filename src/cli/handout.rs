@@ -1,13 +1,13 @@
 //! `rakelight handout`.
 
 use super::{
-    args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE},
+    args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE, day::day},
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OnePlace,
-    values,
 };
 use anyhow::Context;
+use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture},
@@ -16,6 +16,7 @@ use rakelight::{
         handout::{self, Drawing, View},
         words::clock_text,
     },
+    scene::Day,
     search::{NightSeries, Planner},
 };
 
@@ -25,9 +26,11 @@ pub struct HandoutArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub on: chrono::NaiveDate,
+    /// The evening: YYYY-MM-DD, tonight, fri
+    ///
+    /// Or today, tomorrow, a day of the week (the next one; today counts).
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub on: Day,
 
     #[command(flatten)]
     pub brief: BriefArgs,
@@ -42,12 +45,12 @@ pub struct HandoutArgs {
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
-    place.first()?.check_night(args.on)?;
+    let on = place.first()?.evening(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planners = place.planners(args.on)?;
+    let planners = place.planners(on)?;
     let mut pages = Vec::new();
     for planner in &planners {
-        pages.push(Page::of(planner, args, pages.len() + 1)?);
+        pages.push(Page::of(planner, on, args, pages.len() + 1)?);
     }
     let views: Vec<View<'_>> = pages.iter().map(Page::view).collect();
     handout::write(&mut out, &views)?;
@@ -65,10 +68,15 @@ struct Page<'a> {
 
 impl<'a> Page<'a> {
     /// The page of the view of this number, from 1.
-    fn of(planner: &'a Planner, args: &HandoutArgs, number: usize) -> Result<Self, Failure> {
-        let series = planner.series(args.on, NightSeries::STEPS)?;
+    fn of(
+        planner: &'a Planner,
+        on: NaiveDate,
+        args: &HandoutArgs,
+        number: usize,
+    ) -> Result<Self, Failure> {
+        let series = planner.series(on, NightSeries::STEPS)?;
         let plan = planner
-            .plan(args.on, &args.steps.settings())
+            .plan(on, &args.steps.settings())
             .with_context(|| format!("the camera of {}", planner.site().title()))?;
         let (site, rules) = (plan.site, plan.rules);
         let night = NightChart {

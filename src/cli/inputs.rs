@@ -11,7 +11,8 @@ use rakelight::{
         own_columns, read_site_table_at, read_sites_at,
     },
     plain_words::{printable, printable_path},
-    scene::{Site, ValueError, Zone, ZoneFrom, zone_of_place},
+    rule::{Rules, TIMES},
+    scene::{DateList, Dates, Site, ValueError, Zone, ZoneFrom, zone_of_place},
 };
 use std::{
     collections::BTreeSet,
@@ -266,6 +267,33 @@ fn with_options(place: &str, error: ValueError) -> ValueError {
         }
         _ => error,
     }
+}
+
+/// The most files of times about which something is said.
+const MOST_SHORT: usize = 10;
+
+/// Says where a site's allowed times do not reach over all of the evenings,
+/// unless that was `said` already; gives what was said.
+pub fn say_short_times(
+    site: &Site,
+    rules: &Rules,
+    dates: Dates,
+    said: &BTreeSet<String>,
+) -> Option<String> {
+    let list: DateList = rules.get(&TIMES)?;
+    let [first, last] = list.reach()?;
+    let left_out = match (dates.first() < first, last < dates.last()) {
+        (false, false) => return None,
+        (true, false) => "nights before are left out",
+        (false, true) => "nights after are left out",
+        (true, true) => "nights before and after are left out",
+    };
+    let words = format!("the times in {list} reach from {first} to {last}: {left_out}");
+    if said.contains(&words) || said.len() >= MOST_SHORT {
+        return None;
+    }
+    say(&format!("{}: {words}", site.name));
+    Some(words)
 }
 
 /// Says which time zone a site has that gives none: local times are read in it.

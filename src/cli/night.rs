@@ -2,27 +2,33 @@
 
 use super::{
     args::{
-        BriefArgs, CsvArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE, format,
+        BriefArgs, CsvArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE,
+        day::day, format,
     },
     asked_rules::AskedRules,
     explain::{self, BLEND},
     features::features,
     manners::{Failure, Outcome, Output, say, today},
     one_site::OnePlace,
-    values,
 };
 use anyhow::{Context, anyhow};
+use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     CsvStyle,
-    plan::NightPlan,
+    ephemeris::Moment,
+    plan::{NightNow, NightPlan},
     report::{
         CsvLayout, SiteIds, WaypointFile,
         grid::STRONG,
         ical::{self, CalendarEvent},
-        json, map, markdown, night, night_csv, night_json, of_night, place_night, reasons,
+        json, map, markdown, night, night_csv, night_json,
+        now::NowReport,
+        of_night, place_night, reasons,
+        words::{NIGHTS_AHEAD, night_words},
     },
-    search::Planner,
+    scene::{Dates, Day},
+    search::{Night, Planner, Season, Window},
     why::NightReasons,
 };
 use serde_json::{Map, Value};
@@ -34,9 +40,20 @@ pub struct NightArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub on: chrono::NaiveDate,
+    /// The evening: YYYY-MM-DD, fri [default: tonight]
+    ///
+    /// Or today, tonight, tomorrow, a day of the week (the next one; today
+    /// counts). Tonight is the night that goes on until noon, then the next.
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub on: Option<Day>,
+
+    /// From one moment on: now, 21:30, 2027-05-29T21:30
+    ///
+    /// In short lines: what goes on, the settings of the moment, what comes next
+    /// and when. A time of day is one of the night that goes on. As table and
+    /// json.
+    #[arg(long, value_name = "T", conflicts_with_all = ["on", "rules"], help_heading = WHERE)]
+    pub time: Option<String>,
 
     #[command(flatten)]
     pub brief: BriefArgs,
@@ -69,6 +86,10 @@ struct Answer<'a> {
     plans: &'a [NightPlan<'a>],
     /// Those of each plan.
     reasons: Vec<Option<NightReasons>>,
+    /// The evening.
+    on: NaiveDate,
+    /// What goes on in each, if one moment is asked about.
+    now: Vec<(NightNow, Option<Window>)>,
 }
 
 type Write = fn(&Answer<'_>, &mut Output) -> io::Result<()>;
@@ -103,21 +124,25 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         )));
     }
     let style = args.csv.style(format)?;
+    if args.time.is_some() && !format.has_room() {
+        return Err(Failure::Reported(anyhow!(
+            "--time is printed as a table or json; choose --format table or json"
+        )));
+    }
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
-    place.first()?.check_night(args.on)?;
+    let (on, moment) = when(&place, args)?;
     let mut out = Output::open(args.output.output.as_deref())?;
-    let planners = place.planners(args.on)?;
-    let plan = |planner| plan_of(planner, args);
+    let planners = place.planners(on)?;
+    let plan = |planner| plan_of(planner, on, args);
     let plans = planners.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
     let mut reasons = Vec::new();
     for (planner, plan) in planners.iter().zip(&plans) {
         // A table of a night without a window always shows the reasons.
-        let asks = args.rules || (format == Format::Table && plan.windows.is_empty());
-        let found = asks
-            .then(|| planner.reasons(args.on))
-            .transpose()?
-            .flatten();
+        // A table of a moment has no room for them.
+        let at_night = format == Format::Table && moment.is_none();
+        let asks = args.rules || (at_night && plan.windows.is_empty());
+        let found = asks.then(|| planner.reasons(on)).transpose()?.flatten();
         if asks && found.is_none() && !args.output.quiet {
             let name = planner.site().title();
             say(&format!("{name}: what stands in the way {BLEND}"));
@@ -131,20 +156,91 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         planners: &planners,
         plans: &plans,
         reasons,
+        on,
+        now: moments(&planners, &plans, moment)?,
     };
     write(&answer, &mut out)?;
     out.finish()?;
     Ok(Outcome::Done)
 }
 
+/// The evening asked for, and the moment of it if one is.
+fn when(place: &OnePlace, args: &NightArgs) -> Result<(NaiveDate, Option<Moment>), Failure> {
+    let first = place.first()?;
+    if let Some(time) = &args.time {
+        let moment = first.moment(time, args.output.quiet)?;
+        let site = &first.site;
+        let night = Night::at(site.longitude_deg, site.zone, moment);
+        return Ok((first.evening(Day::Date(night.date))?, Some(moment)));
+    }
+    let on = first.evening(args.on.unwrap_or(Day::Tonight))?;
+    if args.on.is_none() && !args.output.quiet {
+        say(&format!(
+            "No evening given: this is tonight, {}.",
+            night_words(on)
+        ));
+    }
+    Ok((on, None))
+}
+
+/// What goes on at a moment, and where no window is left the next one.
+fn moments(
+    planners: &[Planner],
+    plans: &[NightPlan<'_>],
+    moment: Option<Moment>,
+) -> Result<Vec<(NightNow, Option<Window>)>, Failure> {
+    let Some(moment) = moment else {
+        return Ok(Vec::new());
+    };
+    let mut season: Option<Season> = None;
+    let mut all = Vec::new();
+    for (planner, plan) in planners.iter().zip(plans) {
+        let now = NightNow::of(planner, plan, moment)?;
+        let later = match now.window {
+            Some(_) => None,
+            None => {
+                // The views of a place share the sky.
+                season = season.or_else(|| nights_after(plan.night.date).map(Season::new));
+                let site = planner.site().clone();
+                let rules = planner.rules().clone();
+                let later = season.as_ref();
+                later.and_then(|season| season.planner(site, rules).ok()?.first_window())
+            }
+        };
+        all.push((now, later));
+    }
+    Ok(all)
+}
+
+/// The nights that are searched for the next window; none at the end of 2099.
+fn nights_after(night: NaiveDate) -> Option<Dates> {
+    let first = Dates::one(night.succ_opt()?).ok()?;
+    let last = first.widened(NIGHTS_AHEAD - 1).last();
+    Dates::new(first.first(), last).ok()
+}
+
 /// The plan of a view.
-fn plan_of<'a>(planner: &'a Planner, args: &NightArgs) -> Result<NightPlan<'a>, Failure> {
-    let plan = planner.plan(args.on, &args.steps.settings());
+fn plan_of<'a>(
+    planner: &'a Planner,
+    on: NaiveDate,
+    args: &NightArgs,
+) -> Result<NightPlan<'a>, Failure> {
+    let plan = planner.plan(on, &args.steps.settings());
     let plan = plan.with_context(|| format!("the camera of {}", planner.site().title()));
     Ok(plan?)
 }
 
 fn write_table(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
+    let several = answer.plans.len() > 1;
+    for (index, report) in reports(answer).enumerate() {
+        if index > 0 {
+            writeln!(out)?;
+        }
+        report.write(out, several)?;
+    }
+    if !answer.now.is_empty() {
+        return Ok(());
+    }
     let width = out.width();
     match answer.plans {
         [plan] => night::write(out, plan, width)?,
@@ -165,10 +261,20 @@ fn write_table(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     Ok(())
 }
 
+/// What goes on in each plan.
+fn reports<'a>(answer: &'a Answer<'_>) -> impl Iterator<Item = NowReport<'a>> {
+    let plans = answer.plans.iter().zip(&answer.now);
+    plans.map(|(plan, (now, later))| NowReport {
+        plan,
+        now,
+        later: later.as_ref(),
+    })
+}
+
 fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let args = answer.args;
     let mut query = json::query("night");
-    query.insert("on".into(), args.on.to_string().into());
+    query.insert("on".into(), answer.on.to_string().into());
     query.insert("step_minutes".into(), args.steps.step.into());
     query.insert("npf_factor".into(), args.steps.npf_factor.into());
     let rules = |plan: &NightPlan<'_>| explain::object(answer.asked_rules, plan.site, plan.rules);
@@ -184,10 +290,15 @@ fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     if let [plan] = answer.plans {
         query.insert("rules".into(), rules(plan));
         let reasons = all_reasons.next().flatten();
-        return night_json::write(out, plan, &Value::Object(query), reasons);
+        let now = reports(answer).next().map(|report| report.object());
+        let more = [("reasons", reasons), ("now", now)].into_iter();
+        let more = more.filter_map(|(key, value)| Some((key.to_owned(), value?)));
+        return night_json::write_with(out, plan, &Value::Object(query), more.collect());
     }
+    let mut now = reports(answer).map(|report| report.object());
     let more = answer.plans.iter().zip(all_reasons).map(|(plan, reasons)| {
         let mut more = Map::new();
+        more.extend(now.next().map(|now| ("now".to_owned(), now)));
         more.insert("rules".into(), rules(plan));
         more.extend(reasons.map(|reasons| ("reasons".to_owned(), reasons)));
         more

@@ -1,11 +1,11 @@
 //! The one site of a command, or the views of one place, with their rules.
 
 use super::{
-    args::SiteArgs,
+    args::{Here, SiteArgs},
     asked_rules::AskedRules,
     inputs,
     manners::{
-        Failure,
+        Failure, say, today,
         typed::{PATH_SIGNS, quoted},
     },
 };
@@ -15,7 +15,7 @@ use rakelight::{
     ephemeris::Moment,
     input::Faults,
     rule::Rules,
-    scene::{Dates, Site, ValueError, Zone, shown},
+    scene::{Dates, Day, Site, ValueError, Zone, shown},
     search::{Night, Planner, Season},
 };
 use std::{collections::BTreeSet, sync::Arc};
@@ -39,15 +39,50 @@ impl OneSite {
         })
     }
 
-    /// The instant that `--time` gives; local time is the site's.
-    pub fn moment(&self, time: &str) -> Result<Moment, Failure> {
-        let moment = self.site.zone.parse_time(time);
-        moment.map_err(|error| Failure::option("time", &error))
+    /// Where it is.
+    pub fn here(&self) -> Here {
+        Here {
+            zone: self.site.zone,
+            longitude_deg: self.site.longitude_deg,
+        }
     }
 
-    /// Refuses an evening that the site's calendar leaves out.
-    pub fn check_night(&self, on: NaiveDate) -> Result<(), Failure> {
-        Night::of(&self.site, on).map(|_| ()).ok_or_else(|| {
+    /// The instant that `--time` gives: now, a local time of the site, or a
+    /// time of day in the night that goes on, which is said unless `quiet`.
+    pub fn moment(&self, time: &str, quiet: bool) -> Result<Moment, Failure> {
+        let zone = self.site.zone;
+        let refuse = |error| Failure::option("time", &error);
+        if time.trim().eq_ignore_ascii_case("now") {
+            // As it is printed: a second has no parts.
+            return Ok(Moment::from_seconds(today::now().seconds().floor()));
+        }
+        let now = today::now();
+        let night = Night::at(self.site.longitude_deg, zone, now);
+        match zone.time_in_night(time, now, night.start, night.end) {
+            Ok(Some(moment)) => {
+                if !quiet {
+                    say(&format!(
+                        "--time {} is {}, in the night of {}.",
+                        shown(time.trim()),
+                        zone.local(moment).format("%Y-%m-%dT%H:%M:%S"),
+                        night.date.format("%a %Y-%m-%d"),
+                    ));
+                }
+                Ok(moment)
+            }
+            Ok(None) => zone.parse_time(time).map_err(refuse),
+            Err(error) => Err(refuse(error)),
+        }
+    }
+
+    /// The date of an evening.
+    ///
+    /// # Errors
+    ///
+    /// One that the site's calendar leaves out.
+    pub fn evening(&self, on: Day) -> Result<NaiveDate, Failure> {
+        let on = self.here().date(on);
+        Night::of(&self.site, on).map(|_| on).ok_or_else(|| {
             let expected = format!("an evening of the calendar in {}", self.site.zone.name());
             let error = ValueError::new(&on.to_string(), expected)
                 .with_remedy("that day was left out there: take the one before or after");

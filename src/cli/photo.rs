@@ -87,7 +87,7 @@ pub fn at_instant(
     }
     let place = OneSite::read(site, asked_rules, quiet)?;
     // Without a photo clap wants a time.
-    let moment = place.moment(time.unwrap_or_default())?;
+    let moment = place.moment(time.unwrap_or_default(), quiet)?;
     Ok((place, moment, None))
 }
 

@@ -2,7 +2,8 @@
 
 use super::{
     args::{
-        BriefArgs, EyeArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, format,
+        BriefArgs, EyeArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, day::day,
+        format,
     },
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
@@ -20,6 +21,7 @@ use rakelight::{
         tripod::TripodReport,
         words::{clock_text, hours_text},
     },
+    scene::Day,
     search::{Lens, Planner},
 };
 use std::io::{self, Write as _};
@@ -30,9 +32,10 @@ pub struct TripodArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// RFC 3339, or local time (2027-05-13T21:30)
+    /// Local time (2027-05-13T21:30), now, 21:30
     ///
-    /// The instant; local time is that of the site.
+    /// The instant: local time of the site, RFC 3339, now, or a time of day in
+    /// the night that goes on.
     #[arg(
         long,
         value_name = "T",
@@ -42,11 +45,12 @@ pub struct TripodArgs {
     )]
     pub time: Option<String>,
 
-    /// Or the best instant of that evening, YYYY-MM-DD
+    /// Or the best instant of that evening
     ///
-    /// Of the windows in which every rule holds.
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub on: Option<NaiveDate>,
+    /// Of the windows in which every rule holds: YYYY-MM-DD, tonight, today,
+    /// tomorrow or a day of the week (the next one; today counts).
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub on: Option<Day>,
 
     #[command(flatten)]
     pub brief: BriefArgs,
@@ -106,8 +110,8 @@ pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
     let when = match (&args.time, args.on) {
-        (Some(text), _) => When::Instant(place.moment(text)?),
-        (None, Some(on)) => When::Evening(on),
+        (Some(text), _) => When::Instant(place.moment(text, args.output.quiet)?),
+        (None, Some(on)) => When::Evening(place.evening(on)?),
         (None, None) => return Err(Failure::Reported(anyhow!("give --time or --on"))),
     };
     let lens = Lens::of(&place.site, 1.0)
@@ -122,7 +126,6 @@ pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let (planner, moment) = match when {
         When::Instant(moment) => (place.planner_at(moment, 1)?, moment),
         When::Evening(on) => {
-            place.check_night(on)?;
             let planner = place.planner(on, 1)?;
             let best = best_of(&planner, on)?;
             (planner, best)

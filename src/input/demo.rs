@@ -2,9 +2,9 @@
 
 use super::fault::{Fault, Faults};
 use super::read_toml::parse_site_with;
-use crate::scene::Site;
-use crate::scene::Skyline;
-use crate::scene::ValueError;
+use super::site_files::SiteFiles;
+use crate::scene::{Calendar, Site, SiteLog, Skyline, ValueError};
+use std::sync::Arc;
 
 const FILE: &str = "demo-sites/tinaja-mesa.toml";
 const SITE: &str = include_str!("../../demo-sites/tinaja-mesa.toml");
@@ -26,18 +26,35 @@ const SKYLINES: [(&str, &str); 2] = [
 ///
 /// None in a build that passes its tests: they read it.
 pub fn demo_site() -> Result<Site, Faults> {
-    parse_site_with(
-        FILE,
-        SITE,
-        None,
-        &|name| match SKYLINES.iter().find(|(file, _)| *file == name) {
-            Some((file, table)) => Skyline::read(file, table.as_bytes()),
-            None => {
-                let error = ValueError::new("no such file", "a skyline of the demo site");
-                Err(Fault::of_file(name, error).into())
-            }
-        },
-    )
+    parse_site_with(FILE, SITE, None, &BuiltIn)
+}
+
+/// The files in this program.
+struct BuiltIn;
+
+impl BuiltIn {
+    fn missing(name: &str) -> Faults {
+        let error = ValueError::new("no such file", "a file of the demo site");
+        Fault::of_file(name, error).into()
+    }
+}
+
+impl SiteFiles for BuiltIn {
+    fn skyline(&self, name: &str) -> Result<Arc<Skyline>, Faults> {
+        let mut known = SKYLINES.iter();
+        let (file, table) = known
+            .find(|(file, _)| *file == name)
+            .ok_or_else(|| Self::missing(name))?;
+        Skyline::read(file, table.as_bytes()).map(Arc::new)
+    }
+
+    fn calendar(&self, name: &str) -> Result<Arc<Calendar>, Faults> {
+        Err(Self::missing(name))
+    }
+
+    fn log(&self, name: &str) -> Result<Arc<SiteLog>, Faults> {
+        Err(Self::missing(name))
+    }
 }
 
 #[cfg(test)]

@@ -87,6 +87,16 @@ impl Fault {
     ) -> Box<Self> {
         Box::new(Self::at(file, place, key, error))
     }
+
+    /// A fault of a whole file, told at the key in `file` that refers to it.
+    pub(crate) fn at_key(self, file: &str, place: Place, key: &str) -> Self {
+        let error = ValueError {
+            found: format!("{} ({})", printable(&self.file), self.found),
+            expected: self.expected,
+            remedy: self.remedy,
+        };
+        Self::at(file, place, Some(key), error)
+    }
 }
 
 impl Display for Fault {

@@ -3,12 +3,15 @@
 use super::address::{Layout, Picker};
 use super::csv_rows::no_spreadsheet;
 use super::fault::{Fault, Faults};
-use super::opening::{Opening, load_skyline, nobody, open, open_plain, read_bytes, read_text};
+use super::opening::{Opening, beginning, nobody, open, open_plain, read_bytes, read_text};
 use super::points::{LeftOut, Points, PointsForm};
 use super::read_brief::BriefFile;
 use super::read_csv::SiteTable;
+use super::read_log::has_log_header;
+use super::read_times::has_times_header;
 use super::read_toml::{own_keys, parse_site_with, parse_sites_with};
 use super::site_defaults::SiteDefaults;
+use super::site_files::Beside;
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -266,9 +269,8 @@ fn picked(file: &str, address: &str, sites: Vec<Site>) -> Result<Vec<Site>, Faul
 /// of several views, which [`parse_sites`] reads.
 pub fn parse_site(file: &str, text: &str, directory: &Path) -> Result<Site, Faults> {
     let opening = nobody();
-    parse_site_with(file, text, default_name(file), &|name| {
-        load_skyline(directory, name, &opening)
-    })
+    let files = Beside::new(directory, &opening);
+    parse_site_with(file, text, default_name(file), &files)
 }
 
 /// The sites in a TOML text, in its order: one for each `[[view]]`, or the
@@ -303,9 +305,8 @@ fn parse_sites_telling(
     directory: &Path,
     reading: &SiteReading,
 ) -> Result<Vec<Site>, Faults> {
-    parse_sites_with(file, text, default_name(file), &reading.defaults, &|name| {
-        load_skyline(directory, name, &reading.opening)
-    })
+    let files = Beside::new(directory, &reading.opening);
+    parse_sites_with(file, text, default_name(file), &reading.defaults, &files)
 }
 
 /// The name of a site whose file gives none.
@@ -325,23 +326,43 @@ pub fn read_brief_file(path: &Path) -> Result<Brief, Faults> {
 }
 
 impl BriefFile {
-    /// The brief in the TOML file at `path`.
+    /// The brief in the TOML file at `path`, with the files that it refers to,
+    /// seen from its folder.
     ///
     /// # Errors
     ///
     /// A file that can't be read, and everything wrong in it.
     pub fn read(path: &Path) -> Result<Self, Faults> {
+        Self::read_at(path, &nobody())
+    }
+
+    /// The same; `opening` gets each file that the brief refers to.
+    ///
+    /// # Errors
+    ///
+    /// As [`BriefFile::read`].
+    pub fn read_at(path: &Path, opening: &Opening) -> Result<Self, Faults> {
         let text = read_text(path, "a brief file")?;
-        Self::parse(&path.display().to_string(), &text)
+        let files = Beside::new(path.parent().unwrap_or(Path::new("")), opening);
+        Self::parse_beside(&path.display().to_string(), &text, &files)
     }
 }
 
-/// Whether the file at `path` is a skyline and so not a table of sites.
-pub(crate) fn is_skyline_file(path: &Path) -> bool {
+/// Whether the file at `path` belongs to a site, as a skyline, a table of times
+/// or a log, and so is no table of sites.
+pub(crate) fn is_file_of_site(path: &Path) -> bool {
     let is_table = path
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    is_table
-        && read_bytes(path, "a skyline file")
+    if !is_table {
+        return false;
+    }
+    let Some(bytes) = beginning(path) else {
+        return false;
+    };
+    let is_skyline = || {
+        read_bytes(path, "a skyline file")
             .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
+    };
+    has_times_header(&*bytes) || has_log_header(&*bytes) || is_skyline()
 }

@@ -3,6 +3,8 @@
 use super::opening::beginning;
 use super::points::PointsForm;
 use super::read_csv::has_site_header;
+use super::read_log::has_log_header;
+use super::read_times::has_times_header;
 use crate::scene::Skyline;
 use crate::terrain::ELEVATION_ENDINGS;
 use std::path::Path;
@@ -23,6 +25,10 @@ pub enum KeptFile {
     /// Points that this program did not write: a `.gpx`, `.kml` or `.geojson`
     /// without the sign of its own.
     Points,
+    /// A table of allowed times: it has columns from and to.
+    Times,
+    /// A log of nights: it has columns date and found.
+    Log,
 }
 
 impl KeptFile {
@@ -54,7 +60,13 @@ impl KeptFile {
         {
             return Some(Self::SiteTable);
         }
-        Skyline::has_header(text.as_bytes()).then_some(Self::Skyline)
+        if Skyline::has_header(text.as_bytes()) {
+            return Some(Self::Skyline);
+        }
+        if has_times_header(text.as_bytes()) {
+            return Some(Self::Times);
+        }
+        has_log_header(text.as_bytes()).then_some(Self::Log)
     }
 }
 

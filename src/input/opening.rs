@@ -3,7 +3,7 @@
 use super::fault::{Fault, Faults, not_utf8};
 use super::line_index::LineIndex;
 use crate::plain_words::system_words;
-use crate::scene::{Skyline, ValueError};
+use crate::scene::ValueError;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -18,18 +18,6 @@ const LARGEST_FILE_BYTES: u64 = 1 << 20;
 /// Does nothing.
 pub(crate) fn nobody() -> Opening {
     Arc::new(|_| ())
-}
-
-/// The skyline in the file `name`, relative to `directory`.
-pub(crate) fn load_skyline(
-    directory: &Path,
-    name: &str,
-    opening: &Opening,
-) -> Result<Skyline, Faults> {
-    let path = directory.join(name);
-    opening(&path);
-    let bytes = read_bytes(&path, "a skyline file")?;
-    Skyline::read(&path.display().to_string(), bytes.as_slice())
 }
 
 /// Opens a regular file and nothing else.

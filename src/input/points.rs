@@ -9,6 +9,7 @@ use super::read_gpx::Gpx;
 use super::read_kml::Kml;
 use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, SiteDraft};
+use super::site_files::NoFiles;
 use super::value::{Kind, Value};
 use crate::scene::{Site, ValueError};
 use std::collections::BTreeMap;
@@ -311,10 +312,7 @@ impl<R: Read> Points<R> {
             default_name: None,
             well_formed: true,
             start: Place::line(point.line),
-            load: &|name| {
-                let error = ValueError::new(name, "no skyline: a point has none");
-                Err(Fault::of_file(&self.file, error).into())
-            },
+            files: &NoFiles,
             defaults: &self.defaults,
         });
         read.map_err(|faults| self.in_own_words(faults, point))

@@ -1,11 +1,13 @@
 //! Briefs from TOML.
 
-use super::fault::{Fault, Faults};
+use super::fault::{Fault, Faults, Place};
 use super::read_toml::{Document, read_key};
 use super::site_defaults::{DEFAULT_KEY, DEFAULT_TABLES, SiteDefaults};
 use super::site_draft::SiteDraft;
+use super::site_files::{SiteFiles, calendar_for};
 use crate::rule::{Brief, Rule, given_twice};
 use crate::scene::ValueError;
+use std::{collections::BTreeMap, convert::Infallible};
 
 /// A brief file: rules, and what it gives to sites that lack it.
 #[derive(Debug, Clone, Default)]
@@ -22,7 +24,8 @@ pub struct BriefFile {
 /// without a table. What it gives to sites is checked and left out; see
 /// [`BriefFile::parse`].
 ///
-/// `file` is its name in errors.
+/// `file` is its name in errors. The files that its rules name are not read:
+/// [`load_rule_files`](super::load_rule_files) does that.
 ///
 /// # Errors
 ///
@@ -50,14 +53,24 @@ impl BriefFile {
     ///
     /// Everything wrong in the text.
     pub fn parse(file: &str, text: &str) -> Result<Self, Faults> {
-        parse_brief(file, text)
+        parse_brief(file, text, None)
+    }
+
+    /// The same, with the files that its rules name.
+    pub(super) fn parse_beside(
+        file: &str,
+        text: &str,
+        files: &dyn SiteFiles,
+    ) -> Result<Self, Faults> {
+        parse_brief(file, text, Some(files))
     }
 }
 
-fn parse_brief(file: &str, text: &str) -> Result<BriefFile, Faults> {
+fn parse_brief(file: &str, text: &str, files: Option<&dyn SiteFiles>) -> Result<BriefFile, Faults> {
     let (mut document, root) = Document::parse(file, text);
     let mut brief = Brief::default();
     let mut given = SiteDraft::default();
+    let mut places: BTreeMap<String, Place> = BTreeMap::new();
     let mut faults = std::mem::take(&mut document.form_faults);
     for (key, value) in root.get_ref() {
         let name: &str = key.get_ref();
@@ -94,12 +107,30 @@ fn parse_brief(file: &str, text: &str) -> Result<BriefFile, Faults> {
         if let Err(error) = set {
             faults.push(Fault::at(file, place, Some(name), error));
         }
+        places.insert(Rule::key_of(name).to_owned(), place);
+    }
+    if let Some(files) = files {
+        let loaded = brief.with_files(|key, name| match calendar_for(key, name, files) {
+            Ok(calendar) => Ok(Some(calendar)),
+            Err(wrong) => {
+                let place = places.get(key).copied().unwrap_or(Place::START);
+                faults.extend(wrong.into_iter().map(|fault| match fault.line {
+                    Some(_) => fault,
+                    None => fault.at_key(file, place, key),
+                }));
+                Ok::<_, Infallible>(None)
+            }
+        });
+        brief = match loaded {
+            Ok(brief) => brief,
+            Err(never) => match never {},
+        };
     }
     let defaults = SiteDefaults::of(file, given).unwrap_or_else(|wrong| {
         faults.extend(wrong);
         SiteDefaults::default()
     });
-    faults.sort_by_key(|fault| (fault.line, fault.column));
+    faults.sort_by_key(|fault| (fault.file != file, fault.line, fault.column));
     let rules = brief;
     Faults::of(faults).or_value(BriefFile { rules, defaults })
 }

@@ -3,11 +3,12 @@
 use super::address::{Layout as Address, Picker};
 use super::csv_rows::{Row, Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
-use super::opening::{Opening, load_skyline, nobody};
+use super::opening::{Opening, nobody};
 use super::own_column::{own_name, passed_through};
 use super::read_views::VIEW;
 use super::site_defaults::SiteDefaults;
-use super::site_draft::{Context, Load, SiteDraft};
+use super::site_draft::{Context, SiteDraft};
+use super::site_files::Beside;
 use super::site_keys::{site_key, site_key_count};
 use crate::csv_style::CsvStyle;
 use crate::scene::Site;
@@ -32,12 +33,12 @@ const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 pub struct SiteTable<R> {
     file: String,
     directory: PathBuf,
+    files: Beside,
     /// The key of each column, `own.` before those of the user's own.
     columns: Vec<String>,
     rows: Rows<R>,
     /// The header's line, until a row has been read.
     empty_after: Option<usize>,
-    opening: Opening,
     defaults: Arc<SiteDefaults>,
 }
 
@@ -60,13 +61,14 @@ impl<R: Read> SiteTable<R> {
             }
         };
         let columns = check_header(file, &header, rows.style())?;
+        let opening = nobody();
         Ok(Self {
             file: file.to_owned(),
             directory: directory.to_owned(),
+            files: Beside::new(directory, &opening),
             columns,
             rows,
             empty_after: Some(header.line),
-            opening: nobody(),
             defaults: Arc::default(),
         })
     }
@@ -75,7 +77,8 @@ impl<R: Read> SiteTable<R> {
     /// to.
     #[must_use]
     pub fn telling(self, opening: Opening) -> Self {
-        Self { opening, ..self }
+        let files = Beside::new(&self.directory, &opening);
+        Self { files, ..self }
     }
 
     /// The names of the columns of the user's own, in the order of the table.
@@ -146,13 +149,12 @@ impl<R: Read> SiteTable<R> {
                 draft.set(file, key, &self.rows.value(written), place);
             }
         }
-        let load: Load<'_> = &|name| load_skyline(&self.directory, name, &self.opening);
         draft.finish(&Context {
             file,
             default_name: None,
             well_formed: true,
             start: Place::line(row.line),
-            load,
+            files: &self.files,
             defaults: &self.defaults,
         })
     }

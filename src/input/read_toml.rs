@@ -6,7 +6,8 @@ use super::own_column::OWN;
 use super::read_glow::{GLOW_KEYS, GlowDraft, no_dome};
 use super::read_views::{VIEW, finish_views, read_views};
 use super::site_defaults::SiteDefaults;
-use super::site_draft::{Context, Load, SiteDraft};
+use super::site_draft::{Context, SiteDraft};
+use super::site_files::SiteFiles;
 use super::site_keys::{TABLES, site_key};
 use super::toml_words::{Break, form_error};
 use super::value::{Kind, Value};
@@ -131,8 +132,8 @@ impl<'a> Document<'a> {
     }
 }
 
-/// The sites in a TOML text: one, or one for each view of the place. Skylines
-/// that they refer to are read by `load`.
+/// The sites in a TOML text: one, or one for each view of the place. The
+/// files that they refer to are read by `files`.
 ///
 /// A site without a name gets `default_name`.
 pub(crate) fn parse_sites_with(
@@ -140,7 +141,7 @@ pub(crate) fn parse_sites_with(
     text: &str,
     default_name: Option<String>,
     defaults: &SiteDefaults,
-    load: Load<'_>,
+    files: &dyn SiteFiles,
 ) -> Result<Vec<Site>, Faults> {
     let (mut document, root) = Document::parse(file, text);
     let mut draft = SiteDraft::default();
@@ -157,7 +158,7 @@ pub(crate) fn parse_sites_with(
         default_name,
         well_formed: document.form_faults.is_empty(),
         start: Place::START,
-        load,
+        files,
         defaults,
     };
     for fault in std::mem::take(&mut document.form_faults) {
@@ -200,10 +201,10 @@ pub(crate) fn parse_site_with(
     file: &str,
     text: &str,
     default_name: Option<String>,
-    load: Load<'_>,
+    files: &dyn SiteFiles,
 ) -> Result<Site, Faults> {
     let defaults = SiteDefaults::default();
-    let mut sites = parse_sites_with(file, text, default_name, &defaults, load)?;
+    let mut sites = parse_sites_with(file, text, default_name, &defaults, files)?;
     match (sites.pop(), sites.len()) {
         (Some(site), 0) => Ok(site),
         (_, others) => {

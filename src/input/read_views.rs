@@ -9,9 +9,8 @@ use super::site_keys::{TABLES, site_key, site_keys};
 use super::value::Kind;
 use crate::rule::FACING;
 use crate::scene::nearest;
-use crate::scene::{Facing, Site, Skyline, ValueError};
+use crate::scene::{Facing, Site, ValueError};
 use std::borrow::Cow;
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -164,23 +163,8 @@ pub(super) fn finish_views(
     context: &Context<'_>,
 ) -> Result<Vec<Site>, Faults> {
     let mut faults = std::mem::take(&mut site.faults);
-    // Each skyline is read once, however many views have it.
-    let read: RefCell<BTreeMap<String, Result<Skyline, Faults>>> = RefCell::default();
-    let load = |file: &str| {
-        let known = read.borrow().get(file).cloned();
-        known.unwrap_or_else(|| {
-            let skyline = (context.load)(file);
-            read.borrow_mut().insert(file.to_owned(), skyline.clone());
-            skyline
-        })
-    };
-    let context = Context {
-        load: &load,
-        default_name: context.default_name.clone(),
-        ..*context
-    };
     // What the site gives must be good even if every view replaces it.
-    if let Err(wrong) = site.clone().finish(&context) {
+    if let Err(wrong) = site.clone().finish(context) {
         faults.extend(wrong);
     }
     let mut sites = Vec::new();
@@ -188,9 +172,9 @@ pub(super) fn finish_views(
     for mut view in views {
         let own_faults = std::mem::take(&mut view.own.faults);
         faults.extend(own_faults.into_iter().map(of_view));
-        faults.extend(view.name_fault(&context, &mut names).map(of_view));
+        faults.extend(view.name_fault(context, &mut names).map(of_view));
         let own = view.own.clone();
-        match view.over(&site).finish(&context) {
+        match view.over(&site).finish(context) {
             Ok(site) => sites.push(site),
             Err(wrong) => {
                 for fault in wrong {

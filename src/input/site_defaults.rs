@@ -2,8 +2,9 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::site_draft::{Context, SiteDraft};
+use super::site_files::NoFiles;
 use crate::plain_words::printable;
-use crate::scene::{Site, SiteError, Skyline, ValueError, Zone, ZoneFrom};
+use crate::scene::{Site, SiteError, ValueError, Zone, ZoneFrom};
 
 /// The tables of a site that a brief file may have too.
 pub(super) const DEFAULT_TABLES: [&str; 4] = ["subject", "sky", "air", "camera"];
@@ -56,7 +57,7 @@ impl SiteDefaults {
                 default_name: None,
                 well_formed: true,
                 start: Place::START,
-                load: &no_skyline,
+                files: &NoFiles,
                 defaults: &Self::default(),
             })
         {
@@ -94,7 +95,7 @@ impl SiteDefaults {
             default_name: None,
             well_formed: true,
             start: Place::START,
-            load: &no_skyline,
+            files: &NoFiles,
             defaults: self,
         })
     }
@@ -144,9 +145,4 @@ pub(super) fn zone_told(mut wrong: SiteError, brief: Option<&str>) -> SiteError 
         found.push_str(&format!(" (time_zone of {})", printable(file)));
     }
     wrong
-}
-
-fn no_skyline(name: &str) -> Result<Skyline, Faults> {
-    let error = ValueError::new(name, "no skyline");
-    Err(Fault::of_file(name, error).into())
 }

@@ -3,9 +3,8 @@
 
 use super::fault::{Fault, Faults, Place};
 use super::site_defaults::{SiteDefaults, zone_told};
-use crate::plain_words::printable;
+use super::site_files::{SiteFiles, calendar_for};
 use crate::rule::Brief;
-use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::Zone;
 use crate::scene::coordinates::{check_coordinates, check_filled_in};
@@ -15,10 +14,7 @@ use crate::scene::{
     Air, Camera, DarkSky, OwnValues, Site, SiteError, SkyGlow, Subject, SubjectPlace,
 };
 use chrono::NaiveDate;
-use std::collections::BTreeMap;
-
-/// How a reader loads the files that a site refers to.
-pub(crate) type Load<'a> = &'a dyn Fn(&str) -> Result<Skyline, Faults>;
+use std::{collections::BTreeMap, convert::Infallible, sync::Arc};
 
 /// The values of a site so far; the keys' checks fill it.
 #[derive(Debug, Default, Clone)]
@@ -49,6 +45,7 @@ pub(crate) struct SiteDraft {
     pub f_number: Option<f64>,
     pub skyline_file: Option<String>,
     pub subject_skyline_file: Option<String>,
+    pub log_file: Option<String>,
     pub brief: Brief,
     pub own: OwnValues,
 }
@@ -78,8 +75,8 @@ pub(crate) struct Context<'a> {
     pub well_formed: bool,
     /// Where something that is missing should have been.
     pub start: Place,
-    /// Reads the skylines it refers to.
-    pub load: Load<'a>,
+    /// The files it refers to.
+    pub files: &'a dyn SiteFiles,
     /// What it gets if it says nothing of it.
     pub defaults: &'a SiteDefaults,
 }
@@ -139,9 +136,13 @@ impl SiteDraft {
         let elevation_m = self.elevation_m.unwrap_or(0.0);
         let sky = self.sky(context, elevation_m);
         let skyline_file = self.skyline_file.take();
-        let skyline = self.load_skyline(context, "skyline.file", skyline_file);
+        let skyline = |name: &str| context.files.skyline(name);
+        let near = self.load(context, "skyline.file", skyline_file, skyline);
         let subject_file = self.subject_skyline_file.take();
-        let subject_skyline = self.load_skyline(context, "skyline.subject_file", subject_file);
+        let far = self.load(context, "skyline.subject_file", subject_file, skyline);
+        let log_file = self.log_file.take();
+        let log = self.load(context, "log", log_file, |name| context.files.log(name));
+        self.load_rule_files(context);
         let (zone, zone_from) = self.take_zone(context, place);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
             name,
@@ -157,10 +158,12 @@ impl SiteDraft {
             sky_glow: self.sky_glow.take().unwrap_or_default(),
             air: self.air(elevation_m),
             camera: self.camera(context),
-            skyline,
-            subject_skyline,
+            skyline: near.map(Arc::unwrap_or_clone),
+            subject_skyline: far.map(Arc::unwrap_or_clone),
             standing_rules: self.brief.entries(),
             own: std::mem::take(&mut self.own),
+            calendars: self.brief.calendars(),
+            log,
         });
         match site {
             Some(site) if self.faults.is_empty() => Ok(site),
@@ -370,28 +373,42 @@ impl SiteDraft {
         Some(camera)
     }
 
-    /// The skyline in the file given by `key`; a file that can't be read is
+    /// Reads the files that the rules name.
+    fn load_rule_files(&mut self, context: &Context<'_>) {
+        let brief = std::mem::take(&mut self.brief);
+        let loaded = brief.with_files(|key, name| {
+            let of_rule = format!("brief.{key}");
+            let calendar = |name: &str| calendar_for(key, name, context.files);
+            let calendar = self.load(context, &of_rule, Some(name.to_owned()), calendar);
+            Ok::<_, Infallible>(calendar)
+        });
+        match loaded {
+            Ok(brief) => self.brief = brief,
+            Err(never) => match never {},
+        }
+    }
+
+    /// What is in the file given by `key`; a file that can't be read is
     /// reported at the key, faults inside it at their own lines.
-    fn load_skyline(
+    fn load<T>(
         &mut self,
         context: &Context<'_>,
         key: &str,
         file: Option<String>,
-    ) -> Option<Skyline> {
-        match (context.load)(&file?) {
-            Ok(skyline) => Some(skyline),
+        load: impl FnOnce(&str) -> Result<Arc<T>, Faults>,
+    ) -> Option<Arc<T>> {
+        match load(&file?) {
+            Ok(read) => Some(read),
             Err(faults) => {
                 for fault in faults {
-                    if fault.line.is_some() {
-                        self.fault(fault);
-                        continue;
-                    }
-                    let error = ValueError {
-                        found: format!("{} ({})", printable(&fault.file), fault.found),
-                        expected: fault.expected,
-                        remedy: fault.remedy,
+                    let fault = match fault.line {
+                        Some(_) => fault,
+                        None => {
+                            let place = self.place(key, context.start);
+                            fault.at_key(context.file, place, key)
+                        }
                     };
-                    self.complain(context, key, error);
+                    self.fault(fault);
                 }
                 None
             }

@@ -1,7 +1,7 @@
 //! Sites by name: the folders that keep them.
 
 use super::fault::{Fault, Faults};
-use super::files::is_skyline_file;
+use super::files::is_file_of_site;
 use crate::plain_words::{printable, printable_path};
 use crate::scene::ValueError;
 use crate::scene::nearest::nearest_few;
@@ -263,7 +263,7 @@ fn site_files(folder: &Path) -> std::io::Result<Found> {
         .take(LARGEST_FOLDER)
         .filter_map(|entry| entry.ok().map(|entry| entry.path()))
         .filter(|path| has_ending(path) && !stem_text(path).contains('.') && !path.is_dir())
-        .filter(|path| !is_skyline_file(path))
+        .filter(|path| !is_file_of_site(path))
         .collect();
     files.sort();
     let whole = entries.next().is_none();

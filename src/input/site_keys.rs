@@ -41,7 +41,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 29] = [
+static KEYS: [SiteKey; 30] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -67,6 +67,7 @@ static KEYS: [SiteKey; 29] = [
     key!("notes", notes, |value| check_notes(
         value.text("text in quotes")?
     )),
+    key!("log", log_file, |value| file_name(value)),
     key!("subject.name", subject.name, |value| check_name(
         value.text("a name in quotes")?
     )),

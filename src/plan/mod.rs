@@ -12,6 +12,7 @@ mod cautions;
 mod darkness;
 mod light_change;
 mod light_turn;
+mod night_now;
 mod night_plan;
 mod night_step;
 mod no_tripod_position;
@@ -28,6 +29,7 @@ pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, Windo
 pub use cautions::{Because, Caution, CautionTopic, cautions};
 pub use darkness::{Darkness, Depth};
 pub use light_change::LightChange;
+pub use night_now::{Gloom, NightNow, OpenWindow};
 pub use night_plan::{NightPlan, PlanSettings};
 pub use night_step::NightStep;
 pub use no_tripod_position::NoTripodPosition;

@@ -2,7 +2,7 @@
 
 use crate::{
     rule::Rules,
-    rule::{CLOCK, MOON_ALTITUDE, SUN_ALTITUDE, WEEKDAYS},
+    rule::{CLOCK, DATES, MOON_ALTITUDE, NOT_DATES, SUN_ALTITUDE, TIMES, WEEKDAYS},
     scene::{Band, LightKind},
     search::{Interval, Night, Planner, Sweep},
 };
@@ -36,7 +36,10 @@ impl Periods {
     /// The periods of `night`.
     pub fn of(planner: &Planner, night: &Night) -> Self {
         let (rules, sky) = (planner.rules(), planner.sky());
-        let mut free = rules.clone().without(&CLOCK).without(&WEEKDAYS);
+        let of_calendar = [&CLOCK, &WEEKDAYS, &DATES, &NOT_DATES, &TIMES];
+        let mut free = of_calendar
+            .into_iter()
+            .fold(rules.clone(), |rules, rule| rules.without(rule));
         free.forget_moonlight();
         let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep) -> Vec<Interval>| {
             ask(&Sweep::new(&sky, planner.site(), rules))

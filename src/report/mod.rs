@@ -32,6 +32,7 @@ pub mod near_misses;
 pub mod night;
 pub mod night_csv;
 pub mod night_json;
+pub mod now;
 pub mod phases;
 pub mod place_night;
 pub mod reasons;

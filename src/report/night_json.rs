@@ -8,11 +8,12 @@ use super::{
         night_facts as facts,
         window::Record,
     },
-    words::{advice_sentence, caution_reason, caution_sentence, happening_words},
+    words::{LOG_SHOWN, advice_sentence, caution_reason, caution_sentence, happening_words},
 };
 use crate::{
     ephemeris::EventKind,
     plan::{Caution, NightEvent, NightPlan, place_lines},
+    scene::LogEntry,
     search::Interval,
 };
 use serde_json::{Map, Value, json};
@@ -47,9 +48,24 @@ pub fn write(
     query: &Value,
     reasons: Option<Value>,
 ) -> io::Result<()> {
+    let reasons = reasons.map(|reasons| ("reasons".to_owned(), reasons));
+    write_with(out, plan, query, reasons.into_iter().collect())
+}
+
+/// Writes the document with what `more` adds to it.
+///
+/// # Errors
+///
+/// Any error of `out`.
+pub fn write_with(
+    out: &mut impl Write,
+    plan: &NightPlan<'_>,
+    query: &Value,
+    more: Map<String, Value>,
+) -> io::Result<()> {
     let mut document = to_json(plan, query);
-    if let (Some(reasons), Some(fields)) = (reasons, document.as_object_mut()) {
-        fields.insert("reasons".to_string(), reasons);
+    if let Some(fields) = document.as_object_mut() {
+        fields.extend(more);
     }
     serde_json::to_writer_pretty(&mut *out, &document)?;
     writeln!(out)
@@ -157,6 +173,10 @@ fn event_fields(plan: &NightPlan<'_>) -> Map<String, Value> {
     });
     let mut fields = Map::new();
     fields.insert("camera".into(), camera(plan));
+    if let Some(log) = &plan.site.log {
+        let entries = log.about(plan.site.view.as_deref()).take(LOG_SHOWN);
+        fields.insert("log".into(), entries.map(log_entry).collect());
+    }
     fields.insert("events".into(), Value::Object(events));
     fields.insert("all_events".into(), all_events.collect());
     fields
@@ -190,6 +210,19 @@ fn window_fields(plan: &NightPlan<'_>) -> Map<String, Value> {
         plan.cautions.iter().map(caution).collect(),
     );
     fields
+}
+
+fn log_entry(entry: &LogEntry) -> Value {
+    let more = entry.more.iter();
+    let more: Map<String, Value> = more
+        .map(|(name, text)| (name.clone(), text.clone().into()))
+        .collect();
+    json!({
+        "date": entry.date.to_string(),
+        "view": entry.view,
+        "found": entry.found,
+        "more": more,
+    })
 }
 
 fn periods(periods: &[Interval]) -> Vec<Value> {

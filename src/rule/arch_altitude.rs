@@ -27,8 +27,8 @@ pub static ARCH_ALTITUDE: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 10,
-        swept: 9,
+        asked: 13,
+        swept: 12,
         letter: 'a',
         unmet: |_| "the arch stands elsewhere".to_owned(),
         words: |_| "the arch's altitude".to_owned(),

@@ -27,8 +27,8 @@ pub static ARCH_OFFSET: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 11,
-        swept: 10,
+        asked: 14,
+        swept: 13,
         letter: 'a',
         unmet: |_| "the arch stands elsewhere".to_owned(),
         words: |_| "the arch's offset from the camera direction".to_owned(),

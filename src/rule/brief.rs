@@ -1,11 +1,12 @@
 //! The rules that were given.
 
 use super::{
-    CLOCK, FACING, LIGHT, RULES, Rule, RuleValue, RulesError, TARGET, WEEKDAYS, WEIGHTS,
-    typed_rules, value::OfRule,
+    CLOCK, DATES, FACING, LIGHT, NOT_DATES, RULES, Rule, RuleValue, RulesError, TARGET, TIMES,
+    WEEKDAYS, WEIGHTS, typed_rules, value::OfRule,
 };
 use crate::ephemeris::Direction;
-use crate::scene::{LightKind, Site, ValueError};
+use crate::scene::{Calendar, DateItem, LightKind, Site, ValueError};
+use std::{convert::Infallible, sync::Arc};
 
 /// The rules that one source gives (options, a brief file or a site file); for
 /// a rule that is not given the next source decides.
@@ -41,7 +42,15 @@ impl Brief {
             // and no rule accepts is ignored.
             let _ = brief.set(key, text);
         }
-        brief
+        let known = |file: &str| {
+            let mut calendars = site.calendars.iter();
+            let found = calendars.find(|(name, _)| name == file);
+            Ok::<_, Infallible>(found.map(|(_, calendar)| Arc::clone(calendar)))
+        };
+        match brief.with_files(|_, file| known(file)) {
+            Ok(brief) => brief,
+            Err(never) => match never {},
+        }
     }
 
     /// The keys of all rules that can be typed, in the order of
@@ -61,6 +70,42 @@ impl Brief {
         let (rule, typed) = known.ok_or_else(|| unknown_key(key))?;
         self.put(rule, Some((typed.read)(text)?));
         Ok(())
+    }
+
+    /// This brief with each file that its rules name read by `read`, which gets
+    /// the rule's key and the path as typed.
+    ///
+    /// # Errors
+    ///
+    /// Those of `read`.
+    pub fn with_files<E>(
+        mut self,
+        mut read: impl FnMut(&'static str, &str) -> Result<Option<Arc<Calendar>>, E>,
+    ) -> Result<Self, E> {
+        for (rule, value) in RULES.iter().zip(&mut self.values) {
+            if let Some(RuleValue::Dates(list)) = value {
+                *list = list.with_files(|file| read(rule.key, file))?;
+            }
+        }
+        Ok(self)
+    }
+
+    /// What the files list that its rules name, each with its path as typed.
+    pub(crate) fn calendars(&self) -> Vec<(String, Arc<Calendar>)> {
+        let lists = self.values.iter().filter_map(|value| match value {
+            Some(RuleValue::Dates(list)) => Some(list),
+            _ => None,
+        });
+        lists
+            .flat_map(|list| list.items())
+            .filter_map(|item| match item {
+                DateItem::File {
+                    name,
+                    calendar: Some(calendar),
+                } => Some((name.clone(), Arc::clone(calendar))),
+                _ => None,
+            })
+            .collect()
     }
 
     /// This brief with a rule given a value, which is not checked.
@@ -96,7 +141,7 @@ impl Brief {
 
     /// The value of a rule, if it is given.
     pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
-        *self.values.get(rule.index()?)?
+        self.values.get(rule.index()?)?.clone()
     }
 
     /// The value of a rule as its own type, if it is given.
@@ -134,7 +179,7 @@ impl Brief {
         }
         let mut values = self.values;
         for (value, next) in values.iter_mut().zip(fallback.values) {
-            *value = value.or(next);
+            *value = value.take().or(next);
         }
         Self { values }
     }
@@ -164,7 +209,9 @@ impl Brief {
 }
 
 /// The rules that mean the same whether the Moon is the target or not.
-static OF_ANY_TARGET: [&Rule; 4] = [&FACING, &CLOCK, &WEEKDAYS, &WEIGHTS];
+static OF_ANY_TARGET: [&Rule; 7] = [
+    &FACING, &CLOCK, &WEEKDAYS, &DATES, &NOT_DATES, &TIMES, &WEIGHTS,
+];
 
 /// The error for a rule that is given under both of its keys.
 pub(crate) fn given_twice(key: &str, other: &str) -> ValueError {
@@ -192,7 +239,7 @@ mod tests {
         scene::Band,
     };
 
-    const SAID: [(&str, &str); 22] = [
+    const SAID: [(&str, &str); 25] = [
         ("light", "raking"),
         ("target", "gal:0,0"),
         ("target_altitude", "10..60"),
@@ -214,6 +261,9 @@ mod tests {
         ("min_minutes", "20"),
         ("clock", "21:00..02:30"),
         ("weekdays", "fri,sat"),
+        ("dates", "2027-05-01..2027-05-09,2027-06-04,free.ics"),
+        ("not", "2027-12-24"),
+        ("times", "tides.csv"),
         (
             "weights",
             "contrast=2,balance=1,raking=1,framing=0.6,position=0.6,length=0",

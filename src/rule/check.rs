@@ -6,7 +6,7 @@
 use super::{FrameWatch, RULES, Rule, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing};
 use crate::{
     ephemeris::{Reading, Refraction, Sky},
-    scene::{ClockBand, LightKind, Site, SubjectShape},
+    scene::{ClockBand, DateList, LightKind, Site, SubjectShape},
 };
 use chrono::WeekdaySet;
 use std::{
@@ -26,6 +26,10 @@ pub(crate) enum Check {
     Clock(ClockBand),
     /// Days of the week.
     Days(WeekdaySet),
+    /// Only what is listed.
+    Listed(DateList),
+    /// Only what is not listed.
+    NotListed(DateList),
 }
 
 impl Check {
@@ -41,6 +45,8 @@ impl Debug for Check {
             Self::Sky(_) => f.write_str("Sky"),
             Self::Clock(band) => f.debug_tuple("Clock").field(band).finish(),
             Self::Days(days) => f.debug_tuple("Days").field(days).finish(),
+            Self::Listed(list) => f.debug_tuple("Listed").field(list).finish(),
+            Self::NotListed(list) => f.debug_tuple("NotListed").field(list).finish(),
         }
     }
 }

@@ -26,8 +26,8 @@ pub static CLOCK: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 1,
-        swept: 1,
+        asked: 4,
+        swept: 4,
         letter: 'h',
         unmet: |_| "not within the hours".to_owned(),
         words: |_| "the clock".to_owned(),

@@ -41,8 +41,8 @@ pub static CONTRAST: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 16,
-        swept: 18,
+        asked: 19,
+        swept: 21,
         letter: 'g',
         unmet: |target| format!("the {target} is washed out"),
         words: |_| "the Milky Way's contrast".to_owned(),

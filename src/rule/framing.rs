@@ -33,8 +33,8 @@ pub static FRAMING: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 17,
-        swept: 16,
+        asked: 20,
+        swept: 19,
         letter: 'x',
         unmet: |target| format!("no frame holds both land and {target}"),
         words: |target| format!("land and {target} in the frame"),

@@ -35,8 +35,8 @@ pub static LIGHT_ANGLE: Rule = Rule {
     },
     of_moonlight: true,
     limit: Some(Limit {
-        asked: 8,
-        swept: 8,
+        asked: 11,
+        swept: 11,
         letter: 'l',
         unmet: |_| "the light falls from the wrong side".to_owned(),
         words: |_| "the light angle".to_owned(),

@@ -27,8 +27,8 @@ pub static LIGHT_SIDE: Rule = Rule {
     default: |_| Some(RuleValue::Side(Side::Either)),
     of_moonlight: true,
     limit: Some(Limit {
-        asked: 9,
-        swept: 14,
+        asked: 12,
+        swept: 17,
         letter: 'l',
         unmet: |_| "the light falls from the wrong side".to_owned(),
         words: |_| "the side of the light".to_owned(),

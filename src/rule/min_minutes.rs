@@ -29,8 +29,8 @@ pub static MIN_MINUTES: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 15,
-        swept: 19,
+        asked: 18,
+        swept: 22,
         letter: 'b',
         unmet: |_| "too short".to_owned(),
         words: |_| "the shortest window".to_owned(),

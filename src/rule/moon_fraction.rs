@@ -29,8 +29,8 @@ pub static MOON_FRACTION: Rule = Rule {
     },
     of_moonlight: true,
     limit: Some(Limit {
-        asked: 3,
-        swept: 2,
+        asked: 6,
+        swept: 5,
         letter: 'f',
         unmet: |_| "the Moon is lit too much or too little".to_owned(),
         words: |_| "the Moon's lit fraction".to_owned(),

@@ -27,8 +27,8 @@ pub static MOON_IN_FRAME: Rule = Rule {
     default: off,
     of_moonlight: true,
     limit: Some(Limit {
-        asked: 18,
-        swept: 17,
+        asked: 21,
+        swept: 20,
         letter: 'i',
         unmet: |_| "the Moon is in the frame, or not in it".to_owned(),
         words: |_| "the Moon in the frame".to_owned(),

@@ -10,8 +10,8 @@ pub static MOON_RIDGE: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 14,
-        swept: 13,
+        asked: 17,
+        swept: 16,
         letter: 'r',
         unmet: |_| "terrain hides the Moon".to_owned(),
         words: |_| "the ridge below the Moon".to_owned(),

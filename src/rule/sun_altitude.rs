@@ -40,8 +40,8 @@ pub static SUN_ALTITUDE: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 2,
-        swept: 3,
+        asked: 5,
+        swept: 6,
         letter: 's',
         unmet: |target| match target {
             // Its pictures have an upper and a lower limit.

@@ -34,8 +34,8 @@ pub static TARGET_ALTITUDE: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 4,
-        swept: 5,
+        asked: 7,
+        swept: 8,
         letter: 'c',
         unmet: |target| format!("the {target} is too low or too high"),
         words: |target| format!("the {target}'s altitude"),

@@ -26,8 +26,8 @@ pub static TARGET_AZIMUTH: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 6,
-        swept: 6,
+        asked: 9,
+        swept: 9,
         letter: 'd',
         unmet: |target| format!("the {target} stands in another direction"),
         words: |target| format!("the {target}'s azimuth"),

@@ -44,8 +44,8 @@ pub static TARGET_PLACE: Rule = Rule {
     },
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 19,
-        swept: 15,
+        asked: 22,
+        swept: 18,
         letter: 'o',
         unmet: |target| format!("the {target} does not stand as asked to the subject"),
         words: |target| format!("the {target}'s place relative to the subject"),

@@ -9,8 +9,8 @@ pub static TARGET_RIDGE: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 13,
-        swept: 12,
+        asked: 16,
+        swept: 15,
         letter: 'r',
         unmet: |target| format!("terrain hides the {target}"),
         words: |target| format!("the ridge below the {target}"),

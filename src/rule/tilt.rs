@@ -26,8 +26,8 @@ pub static TILT: Rule = Rule {
     default: off,
     of_moonlight: false,
     limit: Some(Limit {
-        asked: 12,
-        swept: 11,
+        asked: 15,
+        swept: 14,
         letter: 't',
         unmet: |_| "the Milky Way's tilt does not suit".to_owned(),
         words: |_| "the Milky Way's tilt".to_owned(),

@@ -4,8 +4,8 @@ use super::Rule;
 use crate::{
     ephemeris::Direction,
     scene::{
-        AzimuthBand, Band, ClockBand, Facing, Framing, LightKind, MoonInFrame, Side, TargetPlace,
-        ValueError, Weights, weekdays_text,
+        AzimuthBand, Band, ClockBand, DateList, Facing, Framing, LightKind, MoonInFrame, Side,
+        TargetPlace, ValueError, Weights, weekdays_text,
     },
 };
 use chrono::WeekdaySet;
@@ -15,7 +15,7 @@ use std::{
 };
 
 /// The value of a rule; it prints as it is typed.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum RuleValue {
     /// A kind of light.
@@ -42,6 +42,8 @@ pub enum RuleValue {
     TargetPlace(TargetPlace),
     /// Days of the week.
     Days(WeekdaySet),
+    /// Evenings, and files of evenings and times.
+    Dates(DateList),
     /// Weights of the score.
     Weights(Weights),
 }
@@ -54,6 +56,12 @@ impl RuleValue {
     ///
     /// What is wrong with it.
     fn check(&self) -> Result<(), ValueError> {
+        if let Self::Dates(list) = self
+            && let Some(file) = list.unread()
+        {
+            let expected = "a file that has been read";
+            return Err(ValueError::new(file, expected).with_remedy("read it first"));
+        }
         let sound = match self {
             Self::Band(band) => band.low <= band.high,
             Self::Azimuths(band) => {
@@ -117,6 +125,7 @@ impl Display for RuleValue {
             Self::MoonInFrame(asked) => asked.fmt(f),
             Self::TargetPlace(place) => place.fmt(f),
             Self::Days(days) => f.write_str(&weekdays_text(*days)),
+            Self::Dates(list) => list.fmt(f),
             Self::Weights(weights) => weights.fmt(f),
         }
     }
@@ -163,6 +172,7 @@ of_rule!(
     MoonInFrame: MoonInFrame,
     TargetPlace: TargetPlace,
     Days: WeekdaySet,
+    Dates: DateList,
     Weights: Weights,
 );
 

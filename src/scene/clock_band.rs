@@ -46,7 +46,7 @@ impl FromStr for ClockBand {
 }
 
 /// `HH:MM` or `HH:MM:SS`; `24:00` is midnight.
-fn clock_time(text: &str) -> Option<NaiveTime> {
+pub(crate) fn clock_time(text: &str) -> Option<NaiveTime> {
     let text = text.trim();
     let mut parts = text.split(':');
     let mut part = |optional: bool| match parts.next() {

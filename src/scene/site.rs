@@ -1,14 +1,16 @@
 //! A place, what stands there, and what the photographer brings.
 
+use super::calendar::Calendar;
 use super::extinction::extinction_at_elevation_mag;
 use super::own::OwnValues;
+use super::site_log::SiteLog;
 use super::sky_glow::SkyGlow;
 use super::skyline::Skyline;
 use super::zone::Zone;
 use super::zone_of_place::ZoneFrom;
 use crate::ephemeris::Refraction;
 use chrono::NaiveDate;
-use std::borrow::Cow;
+use std::{borrow::Cow, sync::Arc};
 
 /// Where the camera stands and what it looks at.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,6 +53,11 @@ pub struct Site {
     pub standing_rules: Vec<(&'static str, String)>,
     /// What the user keeps beside it, passed through to the output.
     pub own: OwnValues,
+    /// What the files list that the standing rules name, each with its path as
+    /// it stands there.
+    pub calendars: Vec<(String, Arc<Calendar>)>,
+    /// What came of past nights.
+    pub log: Option<Arc<SiteLog>>,
 }
 
 /// The thing in the foreground.
@@ -225,6 +232,8 @@ impl Site {
             subject_skyline: None,
             standing_rules: Vec::new(),
             own: OwnValues::default(),
+            calendars: Vec::new(),
+            log: None,
         }
     }
 }

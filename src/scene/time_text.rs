@@ -1,8 +1,10 @@
 //! Moments as people type them.
 
+use super::calendar::CalendarTime;
+use super::clock_band::clock_time;
 use super::date::{is_known_year, parse_date};
 use super::fixed_offset::offset_text;
-use super::value_error::ValueError;
+use super::value_error::{ValueError, shown};
 use super::zone::{LocalReading, LocalTime, Zone};
 use crate::ephemeris::{Moment, is_end_of_leap_second};
 use chrono::{DateTime, NaiveDateTime, NaiveTime, Timelike, Utc};
@@ -71,6 +73,57 @@ impl Zone {
     }
 }
 
+impl Zone {
+    /// The moment at which the clocks here show a time of day, `23:40`, from
+    /// `start` to `end` of a night; of several the one nearest to `now`. `None`
+    /// if `text` is no time of day.
+    ///
+    /// # Errors
+    ///
+    /// A time that the clocks jump over in that night: the error offers the
+    /// choices.
+    pub fn time_in_night(
+        self,
+        text: &str,
+        now: Moment,
+        start: Moment,
+        end: Moment,
+    ) -> Result<Option<Moment>, ValueError> {
+        let Some(time) = clock_time(text) else {
+            return Ok(None);
+        };
+        let first = self.local_date(start);
+        let dates = first.iter_days().take(3).map(|date| date.and_time(time));
+        let moments = |local: NaiveDateTime| match self.resolve(local) {
+            LocalTime::Once(moment) => vec![moment],
+            LocalTime::Twice(both) => both.iter().map(|reading| reading.moment).collect(),
+            LocalTime::Skipped(_) => Vec::new(),
+        };
+        let away = |moment: &Moment| (moment.seconds() - now.seconds()).abs();
+        let nearest = dates
+            .clone()
+            .flat_map(moments)
+            .filter(|moment| start <= *moment && *moment < end)
+            .min_by(|a, b| away(a).total_cmp(&away(b)));
+        if let Some(moment) = nearest {
+            return Ok(Some(moment));
+        }
+        let is_skipped = |local: &NaiveDateTime| {
+            matches!(self.resolve(*local), LocalTime::Skipped([before, _])
+                if start <= before.moment && before.moment < end)
+        };
+        match dates.clone().find(is_skipped) {
+            Some(local) => {
+                let whole = local.format("%Y-%m-%dT%H:%M:%S").to_string();
+                let found = shown(text.trim());
+                let told = |error| ValueError { found, ..error };
+                self.parse_time(&whole).map(Some).map_err(told)
+            }
+            None => Ok(None),
+        }
+    }
+}
+
 impl LocalReading {
     /// `local` with this reading's offset, or in UTC where an offset has
     /// seconds, which RFC 3339 cannot write.
@@ -114,6 +167,24 @@ fn after_second_60(text: &str, moment: Moment, is_60: bool) -> Result<Moment, Va
     // Neither hours, minutes nor offsets have a 60.
     let remedy = format!("write {}", text.replace(":60", ":59"));
     Err(ValueError::new(text, expected).with_remedy(remedy))
+}
+
+/// A time in a calendar: local, or RFC 3339 with an offset or `Z`, from 1900 to
+/// 2099.
+///
+/// # Errors
+///
+/// Text of another form, and dates outside those years.
+pub(crate) fn calendar_time(text: &str) -> Result<CalendarTime, ValueError> {
+    let time = match with_offset(text) {
+        Some(utc) => Some(CalendarTime::At(Moment::from_utc(utc))),
+        None => without_offset(text).map(CalendarTime::Local),
+    };
+    let time = time.filter(|time| is_known_year(time.date()));
+    time.ok_or_else(|| {
+        let expected = "a time YYYY-MM-DDTHH:MM, local, or with Z or an offset, from 1900 to 2099";
+        ValueError::new(text, expected).with_remedy(remedy(text))
+    })
 }
 
 /// What to do about `text`, which is no time in our form.

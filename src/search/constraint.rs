@@ -7,7 +7,7 @@ use super::{
 use crate::{
     ephemeris::Sky,
     rule::{Check, Circumstances, Rule, Rules},
-    scene::{ClockBand, Zone},
+    scene::{ClockBand, DateList, Zone},
 };
 use chrono::Datelike;
 
@@ -36,6 +36,8 @@ impl Constraint {
             Check::Clock(band) => within.and(&clock_hours(*band, zone, night)),
             Check::Days(days) if days.contains(night.date.weekday()) => within.clone(),
             Check::Days(_) => Intervals::NONE,
+            Check::Listed(list) => within.and(&listed(list, zone, night)),
+            Check::NotListed(list) => listed(list, zone, night).outside(within),
         }
     }
 }
@@ -43,6 +45,19 @@ impl Constraint {
 /// A whole night as one period.
 pub(crate) fn whole(night: &Night) -> Intervals {
     Intervals::one(night.start.seconds(), night.end.seconds())
+}
+
+/// The periods of a night that a list has: all of it where it has the evening,
+/// else its periods.
+fn listed(list: &DateList, zone: Zone, night: &Night) -> Intervals {
+    if list.has_evening(night.date) {
+        return whole(night);
+    }
+    let (start, end) = (night.start.seconds(), night.end.seconds());
+    list.calendars()
+        .flat_map(|calendar| calendar.periods_near(zone, night.date))
+        .map(|[from, to]| Interval::new(from.seconds().max(start), to.seconds().min(end)))
+        .collect()
 }
 
 /// The periods of a night in which the wall clock shows a time within the band,

@@ -33,6 +33,23 @@ impl Night {
     pub fn of(site: &Site, date: NaiveDate) -> Option<Self> {
         nights(site.longitude_deg, site.zone, date, date).next()
     }
+
+    /// The night at a longitude that a moment belongs to.
+    pub fn at(longitude_deg: f64, zone: Zone, moment: Moment) -> Self {
+        let day = (moment.seconds() + longitude_deg * SECONDS_A_DEGREE) / DAY_SECONDS;
+        Self::of_day(longitude_deg, zone, day.floor())
+    }
+
+    /// The night that begins so many days after 2000-01-01.
+    fn of_day(longitude_deg: f64, zone: Zone, day: f64) -> Self {
+        let start = day * DAY_SECONDS - longitude_deg * SECONDS_A_DEGREE;
+        let start = Moment::from_seconds(start);
+        Self {
+            date: zone.local_date(start),
+            start,
+            end: start.plus_seconds(DAY_SECONDS),
+        }
+    }
 }
 
 /// The nights from `first` to `last`, both included.
@@ -47,14 +64,6 @@ pub fn nights(
     };
     // A zone may differ by up to a day from its longitude's own time.
     (day_number(first) - 2..=day_number(last) + 2)
-        .map(move |day| {
-            let start = day as f64 * DAY_SECONDS - longitude_deg * SECONDS_A_DEGREE;
-            let start = Moment::from_seconds(start);
-            Night {
-                date: zone.local_date(start),
-                start,
-                end: start.plus_seconds(DAY_SECONDS),
-            }
-        })
+        .map(move |day| Night::of_day(longitude_deg, zone, day as f64))
         .filter(move |night| first <= night.date && night.date <= last)
 }

@@ -10,8 +10,10 @@ pub enum Order {
     /// Best score first.
     #[default]
     Score,
-    /// In order of time.
+    /// In order of time, the best ones.
     Date,
+    /// In order of time, the earliest ones.
+    Next,
 }
 
 /// Which windows are shown.
@@ -29,7 +31,14 @@ impl Selection {
     /// What is shown of `ranked`, which is in order of rank with one window per
     /// item. Ranks are kept, so that each window still shows its place among
     /// all.
-    pub fn of<T>(&self, ranked: Vec<T>, window: impl Fn(&T) -> &Window) -> Vec<T> {
+    pub fn of<T>(&self, mut ranked: Vec<T>, window: impl Fn(&T) -> &Window) -> Vec<T> {
+        let by_time = |a: &T, b: &T| {
+            let start = |item| window(item).interval.start;
+            start(a).total_cmp(&start(b))
+        };
+        if self.order == Order::Next {
+            ranked.sort_by(by_time);
+        }
         let mut months: HashMap<(i32, u32), usize> = HashMap::new();
         let mut chosen: Vec<T> = ranked
             .into_iter()
@@ -45,10 +54,7 @@ impl Selection {
             .take(self.top.unwrap_or(usize::MAX))
             .collect();
         if self.order == Order::Date {
-            chosen.sort_by(|a, b| {
-                let start = |item| window(item).interval.start;
-                start(a).total_cmp(&start(b))
-            });
+            chosen.sort_by(by_time);
         }
         chosen
     }

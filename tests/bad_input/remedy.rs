@@ -28,6 +28,12 @@ const NOTHING_NEAR: [&str; 2] = ["nothing near it is valid", "nan and inf are no
 /// Advice that names an act and no text; a test cannot do it by replacing one
 /// text by another, or only by guessing what a person would choose.
 const ACTS: &[(&str, &str)] = &[
+    ("asked with --", "another option is meant"),
+    ("ask once for each", "a question is asked in two runs"),
+    ("for evenings ask with dates", "another key is meant"),
+    ("export ", "the file is made again"),
+    ("for any evening leave the rule out", "the option goes"),
+    ("put the times into a table", "a file is made"),
     ("ask with --light any", "a question is asked in two runs"),
     ("put all its values behind", "two options become one"),
     ("add ", "what is added is the reader's to say"),
@@ -288,6 +294,12 @@ pub fn typed_anew(
             let index = case.files.iter().position(|file| file.heading == heading)?;
             let mut lines = case.files[index].lines.clone();
             let old = lines.get(line - 1)?.clone();
+            if file.ends_with(".ics") {
+                lines[line - 1] = old.replace(&told.found, text);
+                let heading = heading.to_owned();
+                let given = Given { heading, lines };
+                return Some(case.with(case.typed.clone(), Some((index, given))));
+            }
             let is_map = [".gpx", ".kml", ".geojson"]
                 .iter()
                 .any(|ending| file.ends_with(ending));
@@ -307,7 +319,7 @@ pub fn typed_anew(
                 return Some(case.with(case.typed.clone(), Some((index, given))));
             }
             let column = (*column)?;
-            let csv = file.ends_with(".csv") || heading == "-";
+            let csv = file.ends_with(".csv") || file.ends_with(".txt") || heading == "-";
             lines[line - 1] = if csv {
                 // A table has semicolons from its first line on, or none.
                 let separator = match lines[0].contains(';') {

@@ -17,6 +17,7 @@ mod precedence;
 #[path = "../common/program.rs"]
 mod program;
 mod ranking;
+mod tonight;
 mod towns;
 mod views;
 

@@ -2,7 +2,7 @@
 
 use super::headings::{DARK, LIGHT, PRINT, STAND, WHERE};
 use super::typed_rule::TypedRule;
-use clap::{Arg, ArgMatches, Args, Command, Error, FromArgMatches};
+use clap::{Arg, ArgMatches, Args, Command, Error, FromArgMatches, ValueHint};
 use rakelight::rule::{Asked, FACING, Rule, TARGET, Topic, Typed, typed_rules};
 use std::path::PathBuf;
 
@@ -93,7 +93,11 @@ fn option(rule: &'static Rule, typed: &'static Typed) -> Arg {
         .help_heading(heading(typed.topic))
         .hide_possible_values(true)
         .hide_short_help(typed.seldom)
-        .allow_hyphen_values(typed.may_be_negative);
+        .allow_hyphen_values(typed.may_be_negative)
+        .value_hint(match typed.value_name {
+            "FILE" | "DATES" => ValueHint::FilePath,
+            _ => ValueHint::Unknown,
+        });
     let arg = match rule.alias_name() {
         Some(alias) => {
             more.push_str(&format!(" --{alias} means the same."));

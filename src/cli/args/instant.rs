@@ -6,9 +6,10 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub struct InstantArgs {
-    /// RFC 3339, or local time (2027-05-13T21:30)
+    /// Local time (2027-05-13T21:30), now, 21:30
     ///
-    /// The instant; local time is that of the site.
+    /// The instant: local time of the site, RFC 3339, now, or a time of day in
+    /// the night that goes on.
     #[arg(long, value_name = "T", required_unless_present = "photo", help_heading = WHERE)]
     pub time: Option<String>,
 

@@ -6,6 +6,7 @@
 
 pub mod brief;
 mod csv;
+pub mod day;
 pub mod examples;
 mod eye;
 pub mod format;
@@ -19,6 +20,7 @@ mod typed_rule;
 
 pub use brief::{BriefArgs, BriefFile, ViewArgs};
 pub use csv::CsvArgs;
+pub use day::Here;
 pub use eye::EyeArgs;
 pub use format::{Format, Formats};
 pub use headings::{PRINT, STAND, WHERE};

@@ -1,14 +1,14 @@
 //! The evenings of a command about many nights.
 
-use super::headings::WHERE;
-use crate::cli::{
-    manners::{Failure, today},
-    values,
+use super::{
+    day::{Here, day},
+    headings::WHERE,
 };
+use crate::cli::manners::Failure;
 use anyhow::anyhow;
-use chrono::{Datelike, NaiveDate};
+use chrono::Datelike;
 use clap::Args;
-use rakelight::scene::{DateError, Dates, Zone};
+use rakelight::scene::{DateError, Dates, Day};
 
 /// Calendar years that are counted if no last evening is given.
 const DEFAULT_YEARS: u16 = 10;
@@ -17,12 +17,14 @@ const DEFAULT_YEARS: u16 = 10;
 #[derive(Debug, Clone, Copy, Args)]
 pub struct RangeArgs {
     /// First evening, YYYY-MM-DD [default: today]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub from: Option<NaiveDate>,
+    ///
+    /// Or today, tonight, tomorrow or a day of the week, the next one.
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub from: Option<Day>,
 
     /// Last evening [default: 365 days after the first]
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub to: Option<NaiveDate>,
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub to: Option<Day>,
 }
 
 impl RangeArgs {
@@ -31,12 +33,13 @@ impl RangeArgs {
         self.from.is_none() || self.to.is_none()
     }
 
-    /// The evenings asked for; today is the date in `zone`.
-    pub fn dates(self, zone: Zone) -> Result<Dates, Failure> {
-        let Self { from, to } = self;
+    /// The evenings asked for; today is the date `here`.
+    pub fn dates(self, here: Here) -> Result<Dates, Failure> {
+        let [from, to] = [self.from, self.to].map(|day| day.map(|day| here.date(day)));
+        let today = here.date(Day::Today);
         let first = from.unwrap_or_else(|| match to {
-            Some(last) => today::today(zone).min(last),
-            None => today::today(zone),
+            Some(last) => today.min(last),
+            None => today,
         });
         let dates = match to {
             Some(last) => Dates::new(first, last),
@@ -48,13 +51,14 @@ impl RangeArgs {
     /// The evenings of a question about calendar years. The default is from
     /// 1 January of this year, or of the year of the last evening if that is
     /// earlier, to the end of the tenth year.
-    pub fn calendar_years(self, zone: Zone) -> Result<Dates, Failure> {
-        let today = today::today(zone);
-        let first = self.from.unwrap_or_else(|| {
-            let day = self.to.map_or(today, |last| today.min(last));
+    pub fn calendar_years(self, here: Here) -> Result<Dates, Failure> {
+        let [from, to] = [self.from, self.to].map(|day| day.map(|day| here.date(day)));
+        let today = here.date(Day::Today);
+        let first = from.unwrap_or_else(|| {
+            let day = to.map_or(today, |last| today.min(last));
             day.with_ordinal(1).unwrap_or(day)
         });
-        let dates = match self.to {
+        let dates = match to {
             Some(last) => Dates::new(first, last),
             None => Dates::calendar_years_from(first, DEFAULT_YEARS),
         };

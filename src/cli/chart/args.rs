@@ -1,13 +1,11 @@
 //! The arguments of `chart`.
 
-use crate::cli::{
-    args::{
-        BriefArgs, InstantArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE,
-        brief::rules_in_long_help, examples,
-    },
-    values,
+use crate::cli::args::{
+    BriefArgs, InstantArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE,
+    brief::rules_in_long_help, day::day, examples,
 };
 use clap::{Args, Subcommand, ValueEnum};
+use rakelight::scene::Day;
 
 #[derive(Debug, Subcommand)]
 pub enum ChartCommand {
@@ -30,9 +28,11 @@ pub struct ChartNightArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// The evening, YYYY-MM-DD
-    #[arg(long, value_name = "DATE", value_parser = values::date, help_heading = WHERE)]
-    pub on: chrono::NaiveDate,
+    /// The evening: YYYY-MM-DD, tonight, fri
+    ///
+    /// Or today, tomorrow, a day of the week (the next one; today counts).
+    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
+    pub on: Day,
 
     #[command(flatten)]
     pub brief: BriefArgs,

@@ -34,10 +34,10 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, args.picture.output.quiet)?;
-    place.first()?.check_night(args.on)?;
+    let on = place.first()?.evening(args.on)?;
     let mut pictures = Vec::new();
-    for planner in place.planners(args.on)? {
-        let series = planner.series(args.on, NightSeries::STEPS)?;
+    for planner in place.planners(on)? {
+        let series = planner.series(on, NightSeries::STEPS)?;
         let chart = NightChart {
             site: planner.site(),
             rules: planner.rules(),
@@ -59,7 +59,7 @@ fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
         let place = OnePlace::read(&args.place, &asked_rules, quiet)?;
         // Without a photo clap wants a time.
         let time = args.at.time.as_deref().unwrap_or_default();
-        let moment = place.first()?.moment(time)?;
+        let moment = place.first()?.moment(time, quiet)?;
         (place, moment)
     };
     let mut pictures = Vec::new();

@@ -49,11 +49,11 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         &asked_rules,
         reading,
     );
-    let zone = batch.zone();
+    let here = batch.here();
     let mut sites = Vec::new();
     let progress = Progress::begin(&[], false);
     batch.ask(progress, |ready| Ok(ready.site), Gathered(&mut sites))?;
-    let dates = args.range.dates(zone)?;
+    let dates = args.range.dates(here)?;
     let (first, last) = (dates.first(), dates.last());
     season_limit::check(format(&args.picture)?, sites.len(), first, last)?;
     let season = Season::new(dates.widened(LUNATION_DAYS));

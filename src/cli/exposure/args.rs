@@ -18,9 +18,10 @@ pub struct ExposureArgs {
     #[command(flatten)]
     pub place: SiteArgs,
 
-    /// RFC 3339, or local time (2027-05-13T21:30)
+    /// Local time (2027-05-13T21:30), now, 21:30
     ///
-    /// The instant whose light it is, at a site.
+    /// The instant whose light it is, at a site: its local time, RFC 3339, now,
+    /// or a time of day in the night that goes on.
     #[arg(long, value_name = "T", help_heading = WHERE)]
     pub time: Option<String>,
 

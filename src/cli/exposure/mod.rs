@@ -237,7 +237,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
             "a site's light needs an instant: --time, as RFC 3339 or local time"
         )));
     };
-    let moment = place.moment(time)?;
+    let moment = place.moment(time, quiet)?;
     there_at(place, moment, None).map(Some)
 }
 

@@ -110,6 +110,8 @@ fn check_name(output: &Path, name: &Path, may: Replaces) -> Result<(), Failure> 
         Some(KeptFile::Skyline) => "a skyline",
         Some(KeptFile::ElevationTile) => "an elevation tile",
         Some(KeptFile::Points) => "a map's points",
+        Some(KeptFile::Times) => "a table of times",
+        Some(KeptFile::Log) => "a log of nights",
         Some(_) => "a file that this program reads",
     };
     // The name that was typed may look harmless.

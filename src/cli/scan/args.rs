@@ -33,6 +33,13 @@ pub struct ScanArgs {
     #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), hide_short_help = true, help_heading = PRINT)]
     pub per_month: Option<usize>,
 
+    /// The next N windows, in order of time
+    ///
+    /// The earliest of the range, whatever their score; without --from from today
+    /// on.
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, 1_000_000), conflicts_with_all = ["top", "all", "sort"], hide_short_help = true, help_heading = PRINT)]
+    pub next: Option<usize>,
+
     /// Order by score or by date
     #[arg(long, value_name = "ORDER", hide_possible_values = true, default_value = "score", help_heading = PRINT)]
     pub sort: Sort,
@@ -48,7 +55,7 @@ pub struct ScanArgs {
     ///
     /// Shows the kind of night that --light asks for; without it raking, else
     /// blend, else dark nights. A letter stands for the first rule that fails.
-    #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
+    #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "next", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
     /// Count nights by month, year or bearing
@@ -60,7 +67,7 @@ pub struct ScanArgs {
     /// 1 January of this year where it is not given, --to the end of the ninth
     /// year after that of --from. bearing: nights by the bearing of a subject,
     /// for a site where that is still open, as a table or JSON.
-    #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
+    #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "next", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
     pub by: Option<By>,
 
     /// Show the rules in use, where each comes from; exit

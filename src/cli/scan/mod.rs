@@ -60,8 +60,9 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         told_apart: question.tells_sites_apart(),
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
-    let dates = question.dates(range, batch.zone())?;
+    let dates = question.dates(range, batch.here())?;
     batch.check()?;
+    batch.over(dates);
     let mut out = Output::open(output.output.as_deref())?;
     // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());

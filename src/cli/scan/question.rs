@@ -7,7 +7,7 @@ use super::{
     reason_args::ReasonArgs,
 };
 use crate::cli::{
-    args::{Format, Formats, RangeArgs, format},
+    args::{Format, Formats, Here, RangeArgs, format},
     asked_rules::AskedRules,
     manners::Failure,
 };
@@ -15,7 +15,7 @@ use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
     rule::LIGHT,
-    scene::{Dates, LightKind, ValueError, Zone},
+    scene::{Dates, LightKind, ValueError},
     search::{Order, Selection},
     why,
 };
@@ -112,16 +112,16 @@ impl Question {
         }))
     }
 
-    /// The evenings asked about; "today" is the date in `zone`.
-    pub fn dates(&self, range: RangeArgs, zone: Zone) -> Result<Dates, Failure> {
+    /// The evenings asked about; "today" is the date `here`.
+    pub fn dates(&self, range: RangeArgs, here: Here) -> Result<Dates, Failure> {
         if let Self::WhatIf(WhatIfAsked::Compare(nights), _) = self
             && let (Some(first), Some(last)) = (nights.iter().min(), nights.iter().max())
         {
             return Dates::new(*first, *last).map_err(|error| Failure::Reported(error.into()));
         }
         match self {
-            Self::ByYear(_) => range.calendar_years(zone),
-            _ => range.dates(zone),
+            Self::ByYear(_) => range.calendar_years(here),
+            _ => range.dates(here),
         }
     }
 
@@ -198,13 +198,14 @@ fn what_if(args: &ScanArgs) -> Result<Option<WhatIfAsked>, Failure> {
 
 fn choice(args: &ScanArgs, format: Format) -> Selection {
     Selection {
-        top: match args.top {
+        top: match args.top.or(args.next) {
             Some(top) => Some(top),
             None if args.all || !format.is_for_people() => None,
             None => Some(TABLE_TOP),
         },
         per_month: args.per_month,
         order: match args.sort {
+            _ if args.next.is_some() => Order::Next,
             Sort::Score => Order::Score,
             Sort::Date => Order::Date,
         },

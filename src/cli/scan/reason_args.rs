@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     rule::{Brief, Rule},
-    scene::shown,
+    scene::{DateList, shown},
     why::{FOCAL_LENGTH, focal_length_mm},
 };
 
@@ -77,6 +77,14 @@ fn vary(text: &str) -> Result<Varied, String> {
         } else {
             Brief::default().set(&key, value)
         };
+        let files = DateList::parse(value).is_ok_and(|list| list.files().next().is_some());
+        if files && Brief::keys().any(|known| known == key) {
+            let found = shown(value);
+            let option = key.replace('_', "-");
+            return Err(format!(
+                "found {found}, expected values without a file; ask once for each, with --{option}"
+            ));
+        }
         read.map_err(|error| {
             let text = error.to_string();
             // The keys of briefs are all that can be varied, and the lens.

@@ -4,7 +4,7 @@ use super::clock::clock_text;
 use crate::{
     plan::{NightPlan, NightStep, PlaceLine},
     report::night::in_window,
-    scene::offset_text,
+    scene::{LogEntry, offset_text},
     terrain::CompassZone,
 };
 
@@ -76,7 +76,32 @@ pub(in crate::report) fn view_lines(plan: &NightPlan<'_>) -> Vec<String> {
     if let Some(notes) = &plan.site.notes {
         lines.push(format!("Notes: {notes}"));
     }
+    let log = plan.site.log.iter();
+    let entries = log.flat_map(|log| log.about(plan.site.view.as_deref()).take(LOG_SHOWN));
+    lines.extend(entries.map(|entry| log_line(plan, entry)));
     lines
+}
+
+/// The entries of a site's log that a night shows.
+pub(in crate::report) const LOG_SHOWN: usize = 3;
+
+/// What came of a past night.
+fn log_line(plan: &NightPlan<'_>, entry: &LogEntry) -> String {
+    let date = entry.date.format("%a %-d %B %Y");
+    // Of a site without views every entry is shown, with its own.
+    let view = entry.view.as_ref().filter(|_| plan.site.view.is_none());
+    let view = view.map_or_else(String::new, |view| format!(", {view}"));
+    let more = entry.more.iter();
+    let more: Vec<String> = more.map(|(name, text)| format!("{name} {text}")).collect();
+    let more = match more.is_empty() {
+        true => String::new(),
+        false => format!(" ({})", more.join("; ")),
+    };
+    let found = match entry.found.is_empty() {
+        true => "-",
+        false => entry.found.as_str(),
+    };
+    format!("Log, {date}{view}: {found}{more}")
 }
 
 /// What a view is called beside the others of its place.

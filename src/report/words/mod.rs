@@ -13,6 +13,7 @@ mod event;
 mod framing;
 mod hindrance;
 mod light;
+mod now;
 mod photo;
 mod rule;
 mod target;
@@ -20,7 +21,7 @@ mod window;
 
 pub use advice::advice_sentence;
 pub(super) use card::{
-    heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
+    LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
 };
 pub use caution::{caution_reason, caution_sentence};
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
@@ -40,6 +41,8 @@ pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words,
 };
+pub use now::NIGHTS_AHEAD;
+pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};

@@ -6,10 +6,12 @@
 #![allow(dead_code)]
 
 pub mod brief;
+pub mod dates;
 pub mod evening;
 pub mod geojson;
 pub mod geotiff;
 pub mod gpx;
+pub mod ical;
 pub mod kml;
 pub mod night;
 pub mod option;
@@ -25,6 +27,7 @@ pub mod table;
 pub mod tile;
 pub mod tile_name;
 pub mod time;
+pub mod times;
 
 /// A directory that does not exist: no file that a text names is ever read.
 pub const NOWHERE: &str = "no-such-directory";

@@ -1,0 +1,7 @@
+//! iCalendar files.
+
+use super::times;
+
+pub fn run(data: &[u8]) {
+    times::check("c.ics", data);
+}
