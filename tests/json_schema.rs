@@ -643,6 +643,18 @@ const FIRST_WAY: [&str; 3] = [
     "sky.zenith_mag_arcsec2",
 ];
 
+/// Both places in one key each, and what these stand instead of.
+const BY_POSITION: [(&str, &str); 2] = [
+    ("position", "'31.4 S 139.2 E'"),
+    ("subject.position", "'31.4011 S 139.1994 E'"),
+];
+const BY_NUMBERS: [&str; 4] = [
+    "latitude_deg",
+    "longitude_deg",
+    "subject.bearing_deg",
+    "subject.distance_m",
+];
+
 /// A site file with these keys, table after table.
 fn site_text(keys: &[(&str, &str)]) -> String {
     let table = |key: &str| {
@@ -679,12 +691,18 @@ fn what_a_site_leaves_out_passes() {
         .filter(|(key, _)| !FIRST_WAY.contains(key))
         .chain(OTHER_WAY)
         .collect();
+    let third: Vec<(&str, &str)> = BY_POSITION
+        .into_iter()
+        .chain(WHOLE_SITE)
+        .filter(|(key, _)| !BY_NUMBERS.contains(key))
+        .collect();
     // A key that is new must be told here.
     // In a site file a view is a table of its own: `views_pass` has it.
     let mut known: Vec<String> = site_keys().filter(|key| key != "view").collect();
     let mut told: Vec<String> = WHOLE_SITE
         .iter()
         .chain(&OTHER_WAY)
+        .chain(&BY_POSITION)
         .map(|(key, _)| (*key).to_owned())
         .collect();
     known.sort();
@@ -700,7 +718,7 @@ fn what_a_site_leaves_out_passes() {
         ["scan", "window", "night", "sky", "tripod", "exposure"].map(|name| (name, schema(name)));
     let mut refused = Vec::new();
     let mut checked = 0;
-    for whole in [first, other] {
+    for whole in [first, other, third] {
         for left_out in std::iter::once("").chain(whole.iter().map(|(key, _)| *key)) {
             let keys: Vec<(&str, &str)> = whole
                 .iter()
@@ -755,9 +773,11 @@ fn what_a_site_leaves_out_passes() {
     let needed = [
         "latitude_deg",
         "longitude_deg",
+        "position",
         "subject.bearing_deg",
         "subject.latitude_deg",
         "subject.longitude_deg",
+        "subject.position",
     ];
     assert_eq!(refused, needed);
     assert!(checked > 400, "{checked}");

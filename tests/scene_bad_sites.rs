@@ -148,8 +148,8 @@ fn missing_and_swapped_coordinates_are_told() {
             "s.toml:2:17: longitude_deg: found 246.6, expected a number from -180 to 180; west is negative: write -113.4",
         ),
         (
-            "latitude_deg = \"31.4 S\"\nlongitude_deg = 139.2",
-            "s.toml:1:16: latitude_deg: found \"31.4 S\", expected a number from -90 to 90; south and west are negative: write -31.4",
+            "latitude_deg = \"31.4 E\"\nlongitude_deg = 139.2",
+            "s.toml:1:16: latitude_deg: found 31.4 E, expected a latitude from -90 to 90; latitude and longitude may be swapped",
         ),
     ] {
         assert_eq!(read(text).expect_err(text).to_string(), message, "{text}");

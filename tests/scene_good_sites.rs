@@ -441,3 +441,85 @@ fn every_demo_site_is_good_and_says_that_it_is_invented() {
         .and_then(|mut s| s.next());
     assert_eq!(file, Some(Ok(demo)));
 }
+
+#[test]
+fn a_position_in_one_key_is_the_same_place_as_its_numbers() {
+    let place = |text: &str| {
+        let site = read(text);
+        let subject = site.subject.map(|subject| subject.place);
+        (
+            site.latitude_deg,
+            site.longitude_deg,
+            site.elevation_m,
+            subject,
+        )
+    };
+    let numbers = place(
+        "latitude_deg = 37.18\nlongitude_deg = -113.42\nelevation_m = 1900\n\
+         [subject]\nlatitude_deg = 37.19\nlongitude_deg = -113.42\nelevation_m = 1910\n",
+    );
+    for text in [
+        "position = \"37.18, -113.42, 1900\"\n\
+         [subject]\nposition = \"37.19 N, 113.42 W, 1910 m\"\n",
+        "position = \"37\u{b0}10'48\\\"N 113\u{b0}25'12\\\"W\"\nelevation_m = \"1.9 km\"\n\
+         [subject]\nposition = \"geo:37.19,-113.42\"\nelevation_m = 1910\n",
+        "latitude_deg = \"37\u{b0}10'48\\\"N\"\nlongitude_deg = \"113 25 12 W\"\n\
+         elevation_m = \"1900 m\"\n\
+         [subject]\nlatitude_deg = \"37.19\"\nlongitude_deg = \"-113:25:12\"\n\
+         elevation_m = \"1.91 km\"\n",
+    ] {
+        assert_eq!(place(text), numbers, "{text}");
+    }
+}
+
+#[test]
+fn lengths_may_have_their_unit() {
+    let site = read(
+        "position = \"37.18, -113.42\"\nelevation_m = \"6230 ft\"\n\
+         [subject]\nbearing_deg = 128\ndistance_m = \"0.5 mi\"\nheight_m = \"40ft\"\n\
+         width_m = \"10 yd\"\n",
+    );
+    // The international foot, yard and mile of 1959: 0.3048, 0.9144, 1609.344 m.
+    assert_eq!(site.elevation_m, 1898.904);
+    assert_eq!(site.subject_distance_m(), Some(804.672));
+    let subject = site.subject.expect("a subject");
+    assert_eq!(
+        (subject.height_m, subject.width_m),
+        (Some(12.192), Some(9.144))
+    );
+}
+
+#[test]
+fn a_table_may_have_a_column_of_positions() {
+    let table = "name,position,subject.bearing_deg,subject.distance_m\n\
+                 A,12 north 285169 4117584,128,300 ft\n\
+                 B,\"31,4 S 139,2 E\",,\n";
+    let sites: Vec<Site> = read_site_table("t.csv", Path::new(""), table.as_bytes())
+        .expect("a header")
+        .map(|site| site.unwrap_or_else(|faults| panic!("{faults}")))
+        .collect();
+    let places: Vec<_> = sites
+        .iter()
+        .map(|site| (site.latitude_deg, site.longitude_deg))
+        .collect();
+    assert!((places[0].0 - 37.18).abs() < 1e-5 && (places[0].1 + 113.42).abs() < 1e-5);
+    assert_eq!(places[1], (-31.4, 139.2));
+    assert_eq!(sites[0].subject_distance_m(), Some(91.44));
+}
+
+#[test]
+fn a_table_with_decimal_commas_has_them_in_positions_and_lengths_too() {
+    let table = "name;position;elevation_m;subject.bearing_deg;subject.distance_m\n\
+                 A;31,4 S 139,2 E;1,9 km;100,5T;0,5 mi\n";
+    let sites: Vec<Site> = read_site_table("t.csv", Path::new(""), table.as_bytes())
+        .expect("a header")
+        .map(|site| site.unwrap_or_else(|faults| panic!("{faults}")))
+        .collect();
+    let site = &sites[0];
+    assert_eq!(
+        (site.latitude_deg, site.longitude_deg, site.elevation_m),
+        (-31.4, 139.2, 1900.0)
+    );
+    assert_eq!(site.subject_bearing_deg(), Some(100.5));
+    assert_eq!(site.subject_distance_m(), Some(804.672));
+}

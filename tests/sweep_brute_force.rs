@@ -197,7 +197,8 @@ impl Lists {
 fn holds(site: &Site, rules: &Rules, air: Refraction, ephemeris: &Ephemeris, s: &SkyState) -> bool {
     let arch = s.arch.expect("an arch");
     let facing = match rules.facing {
-        Facing::Bearing(bearing) => bearing,
+        // Rules at a site have true bearings alone.
+        Facing::Bearing(bearing) | Facing::Magnetic(bearing) => bearing,
         Facing::Target | Facing::Subject => s.target.azimuth_deg,
         Facing::Arch => arch.top_azimuth_deg,
     };
@@ -307,7 +308,8 @@ fn random_brief(dice: &mut Dice, target: Direction, facing: Facing, s: &SkyState
     };
     let arch = s.arch.expect("an arch");
     let looks_to = match facing {
-        Facing::Bearing(bearing) => bearing,
+        // Rules at a site have true bearings alone.
+        Facing::Bearing(bearing) | Facing::Magnetic(bearing) => bearing,
         Facing::Target | Facing::Subject => s.target.azimuth_deg,
         Facing::Arch => arch.top_azimuth_deg,
     };

@@ -166,7 +166,7 @@ impl FrameChart<'_> {
                 );
             }
             if let Some(plan) = &self.plan {
-                text.push_str(&framing_sentence(plan, target));
+                text.push_str(&framing_sentence(plan, target, self.site.conventions.north));
             }
             if let Some((plan, _)) = self.panorama() {
                 let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();

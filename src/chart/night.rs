@@ -96,7 +96,8 @@ impl NightChart<'_> {
         let windows = self.series.windows.iter();
         let best = windows.max_by(|a, b| a.score.total_cmp(&b.score));
         let plan = best.and_then(|window| window.frame.as_ref()?.plan);
-        paragraphs.extend(plan.map(|plan| framing_sentence(&plan, target)));
+        paragraphs
+            .extend(plan.map(|plan| framing_sentence(&plan, target, self.site.conventions.north)));
         let of_moon = self.rules.target.is_moon();
         let terrain = if self.site.skyline.is_some() && of_moon {
             " Dotted: behind the terrain that the camera sees, whose edge is drawn at its azimuth."

@@ -5,7 +5,10 @@ use super::{
     manners::{Failure, wrapped},
 };
 use rakelight::{
-    report::grid::{FAINT, Grid, PLAIN, STRONG, Side},
+    report::{
+        grid::{FAINT, Grid, PLAIN, STRONG, Side},
+        words::height_words,
+    },
     rule::Brief,
     rule::Rules,
     scene::Site,
@@ -56,7 +59,8 @@ fn assumed_width_note(site: &Site) -> Option<String> {
     let shape = site.subject_shape()?;
     let (width_m, assumed) = site.subject_width_m()?;
     (assumed && shape.is_solid()).then(|| {
-        format!("The subject has no width_m: it counts as {width_m:.1} m wide, half its height.")
+        let width = height_words(site.conventions.units, width_m, 1);
+        format!("The subject has no width_m: it counts as {width} wide, half its height.")
     })
 }
 

@@ -1,7 +1,7 @@
 //! `rakelight handout`.
 
 use super::{
-    args::{BriefArgs, OutputArgs, SiteArgs, StepArgs, WHERE, day::day},
+    args::{BriefArgs, SiteArgs, SiteOutputArgs, StepArgs, WHERE, day::day},
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OnePlace,
@@ -39,12 +39,12 @@ pub struct HandoutArgs {
     pub steps: StepArgs,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }
 
 pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
+    let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let on = place.first()?.evening(args.on)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planners = place.planners(on)?;

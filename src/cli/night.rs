@@ -2,7 +2,7 @@
 
 use super::{
     args::{
-        BriefArgs, CsvArgs, Format, Formats, OutputArgs, PRINT, SiteArgs, StepArgs, WHERE,
+        BriefArgs, CsvArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs, StepArgs, WHERE,
         day::day, format,
     },
     asked_rules::AskedRules,
@@ -74,7 +74,7 @@ pub struct NightArgs {
     pub csv: CsvArgs,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }
 
 /// The plans of a night, one for each view, and what to write about them.
@@ -130,7 +130,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         )));
     }
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OnePlace::read(&args.place, &asked_rules, args.output.quiet)?;
+    let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let (on, moment) = when(&place, args)?;
     let mut out = Output::open(args.output.output.as_deref())?;
     let planners = place.planners(on)?;

@@ -1,7 +1,7 @@
 //! The one site of a command, or the views of one place, with their rules.
 
 use super::{
-    args::{Here, SiteArgs},
+    args::{Here, SiteArgs, SiteOutputArgs},
     asked_rules::AskedRules,
     inputs,
     manners::{
@@ -28,8 +28,13 @@ pub struct OneSite {
 
 impl OneSite {
     /// Reads the site, and says its zone if it gives none.
-    pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
-        let site = one_site(place, asked_rules, quiet)?;
+    pub fn read(
+        place: &SiteArgs,
+        asked_rules: &AskedRules,
+        output: &SiteOutputArgs,
+    ) -> Result<Self, Failure> {
+        let quiet = output.quiet;
+        let site = one_site(place, asked_rules, output)?;
         if !quiet {
             inputs::say_found_zone(&site);
         }
@@ -121,8 +126,13 @@ pub struct OnePlace {
 
 impl OnePlace {
     /// Reads the views of the place, and says its zone if it gives none.
-    pub fn read(place: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Self, Failure> {
-        let sites = one_place(place, asked_rules, quiet)?;
+    pub fn read(
+        place: &SiteArgs,
+        asked_rules: &AskedRules,
+        output: &SiteOutputArgs,
+    ) -> Result<Self, Failure> {
+        let quiet = output.quiet;
+        let sites = one_place(place, asked_rules, output)?;
         if let (Some(site), false) = (sites.first(), quiet) {
             inputs::say_found_zone(site);
         }
@@ -156,11 +166,16 @@ impl OnePlace {
 const LISTED: usize = 5;
 
 /// The views of the only place given.
-fn one_place(args: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Vec<Site>, Failure> {
+fn one_place(
+    args: &SiteArgs,
+    asked_rules: &AskedRules,
+    output: &SiteOutputArgs,
+) -> Result<Vec<Site>, Failure> {
     let mut sites: Vec<Site> = Vec::new();
     let mut faults = Faults::default();
     let mut several = false;
-    for site in inputs::sites(args, &asked_rules.defaults, quiet)? {
+    let given = inputs::sites(args, &asked_rules.defaults, output.quiet)?;
+    for site in output.conventions.of_all(given) {
         match site {
             Ok(site) => {
                 let is_view =
@@ -188,8 +203,12 @@ fn one_place(args: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<V
 }
 
 /// The only site given.
-fn one_site(args: &SiteArgs, asked_rules: &AskedRules, quiet: bool) -> Result<Site, Failure> {
-    let mut sites = one_place(args, asked_rules, quiet)?;
+fn one_site(
+    args: &SiteArgs,
+    asked_rules: &AskedRules,
+    output: &SiteOutputArgs,
+) -> Result<Site, Failure> {
+    let mut sites = one_place(args, asked_rules, output)?;
     match (sites.pop(), sites.len()) {
         (Some(site), 0) => Ok(site),
         (last, _) => {

@@ -1,7 +1,7 @@
 //! `--photo`: the place, the time and the lens of a photograph.
 
 use super::{
-    args::{InstantArgs, SiteArgs},
+    args::{InstantArgs, SiteArgs, SiteOutputArgs},
     asked_rules::AskedRules,
     inputs,
     manners::{Failure, overwrite_guard},
@@ -29,20 +29,20 @@ impl Photographed {
         site: &SiteArgs,
         time: Option<&str>,
         asked_rules: &AskedRules,
-        quiet: bool,
+        output: &SiteOutputArgs,
     ) -> Result<Self, Failure> {
         let photo = read_photo(path, &overwrite_guard::noting())?;
         let refuse = |error| Failure::option("photo", &error);
         let is_placed = site.place.is_some();
         let (site, away_m) = if is_placed || !site.sites.is_empty() {
-            let site = Arc::unwrap_or_clone(OneSite::read(site, asked_rules, quiet)?.site);
+            let site = Arc::unwrap_or_clone(OneSite::read(site, asked_rules, output)?.site);
             match is_placed {
                 true => (site, None),
                 false => site.at_place_of(&photo),
             }
         } else {
             let site = site_of(&photo).map_err(refuse)?;
-            if !quiet {
+            if !output.quiet {
                 inputs::say_found_zone(&site);
             }
             (site, None)
@@ -77,17 +77,17 @@ impl Photographed {
 /// if they are its own.
 pub fn at_instant(
     (site, at, asked_rules): (&SiteArgs, &InstantArgs, &AskedRules),
-    quiet: bool,
+    output: &SiteOutputArgs,
 ) -> Result<(OneSite, Moment, Option<PhotoReport>), Failure> {
     let time = at.time.as_deref();
     if let Some(path) = &at.photo {
         let Photographed { place, report } =
-            Photographed::read(path, site, time, asked_rules, quiet)?;
+            Photographed::read(path, site, time, asked_rules, output)?;
         return Ok((place, report.time.moment, Some(report)));
     }
-    let place = OneSite::read(site, asked_rules, quiet)?;
+    let place = OneSite::read(site, asked_rules, output)?;
     // Without a photo clap wants a time.
-    let moment = place.moment(time.unwrap_or_default(), quiet)?;
+    let moment = place.moment(time.unwrap_or_default(), output.quiet)?;
     Ok((place, moment, None))
 }
 

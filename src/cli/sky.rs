@@ -1,7 +1,7 @@
 //! `rakelight sky`.
 
 use super::{
-    args::{Format, Formats, InstantArgs, OutputArgs, PRINT, SiteArgs, ViewArgs, format},
+    args::{Format, Formats, InstantArgs, PRINT, SiteArgs, SiteOutputArgs, ViewArgs, format},
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     photo::at_instant,
@@ -25,7 +25,7 @@ pub struct SkyArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }
 
 type Write = fn(&SkyReport<'_>, bool, &mut Output) -> io::Result<()>;
@@ -41,13 +41,13 @@ fn write_table(report: &SkyReport<'_>, quiet: bool, out: &mut Output) -> io::Res
     if quiet {
         return Ok(());
     }
-    report.key().write(out, width)
+    report.write_key(out, width)
 }
 
 pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read_view(&args.view)?;
     let asked = (&args.place, &args.at, &asked_rules);
-    let (place, moment, mut photo) = at_instant(asked, args.output.quiet)?;
+    let (place, moment, mut photo) = at_instant(asked, &args.output)?;
     // The Moon's age needs the previous new Moon.
     let planner = place.planner_from(moment, LUNATION_DAYS)?;
     let age_days = planner.season().ephemeris().moon_age_days(moment);

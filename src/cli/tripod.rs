@@ -2,8 +2,8 @@
 
 use super::{
     args::{
-        BriefArgs, EyeArgs, Format, Formats, OutputArgs, PRINT, STAND, SiteArgs, WHERE, day::day,
-        format,
+        BriefArgs, EyeArgs, Format, Formats, PRINT, STAND, SiteArgs, SiteOutputArgs, WHERE,
+        day::day, format,
     },
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
@@ -75,7 +75,7 @@ pub struct TripodArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }
 
 type Write = fn(&TripodReport<'_>, &mut Output) -> io::Result<()>;
@@ -108,7 +108,7 @@ enum When {
 
 pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OneSite::read(&args.place, &asked_rules, args.output.quiet)?;
+    let place = OneSite::read(&args.place, &asked_rules, &args.output)?;
     let when = match (&args.time, args.on) {
         (Some(text), _) => When::Instant(place.moment(text, args.output.quiet)?),
         (None, Some(on)) => When::Evening(place.evening(on)?),

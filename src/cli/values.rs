@@ -2,7 +2,7 @@
 
 use rakelight::{
     light::TrailLength,
-    scene::{number_within, shown},
+    scene::{LengthUnit, length_within, number_within, shown},
 };
 
 /// Two numbers within limits, `36x24` or `36,24`.
@@ -20,6 +20,15 @@ pub fn pair(low: f64, high: f64) -> impl Fn(&str) -> Result<[f64; 2], String> + 
 /// A finite number within limits.
 pub fn number(low: f64, high: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
     move |text| number_within(text, low, high).map_err(|error| error.to_string())
+}
+
+/// A length within limits, both in a unit that a number alone is in too.
+pub fn length(
+    unit: LengthUnit,
+    low: f64,
+    high: f64,
+) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text| length_within(text, unit, low, high).map_err(|error| error.to_string())
 }
 
 /// A number within limits; `expected` states them with their unit.

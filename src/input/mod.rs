@@ -7,6 +7,8 @@ mod csv_lines;
 mod csv_rows;
 mod decimal;
 mod demo;
+mod draft_bearing;
+mod draft_position;
 mod draft_zone;
 mod elevation_folders;
 mod fault;

@@ -18,8 +18,11 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// Columns that every table of sites must have.
-const PLACE: [&str; 2] = ["latitude_deg", "longitude_deg"];
+/// The columns of place, of which a table of sites has the first or the others.
+const PLACE: [&str; 3] = [POSITION, "latitude_deg", "longitude_deg"];
+const POSITION: &str = "position";
+/// Columns that every table of sites must have; with a column of positions the
+/// name alone.
 const REQUIRED: [&str; 3] = ["name", "latitude_deg", "longitude_deg"];
 
 /// The sites of a CSV table, read row by row; the table may be of any length.
@@ -227,7 +230,9 @@ fn check_header(file: &str, header: &Row, style: CsvStyle) -> Result<Vec<String>
     }
     // A misspelt required column is reported already.
     if faults.0.is_empty() {
-        for key in REQUIRED {
+        let has_position = columns.iter().any(|column| column == POSITION);
+        let needed = if has_position { 1 } else { REQUIRED.len() };
+        for key in REQUIRED.into_iter().take(needed) {
             if !columns.iter().any(|column| column == key) {
                 let remedy = "add it to the header and to each row".to_owned();
                 let error = ValueError::new("", format!("a column {key}"))

@@ -4,6 +4,7 @@ use super::decimal::with_point;
 use super::value::{Kind, Value};
 use crate::scene::{
     SkyGlow, ValueError,
+    bearing::Bearing,
     limits::{GLOW_ALTITUDES_DEG, GLOW_HALF_WIDTHS_DEG, GLOW_MAGS},
     nearest,
     number::number,
@@ -12,10 +13,38 @@ use crate::scene::{
 /// A dome as far as it was given.
 #[derive(Default)]
 pub(crate) struct GlowDraft {
-    bearing_deg: Option<f64>,
+    bearing: Option<Bearing>,
     half_width_deg: Option<f64>,
     altitude_deg: Option<f64>,
     mag_arcsec2: Option<f64>,
+}
+
+/// A dome whose bearing may be magnetic.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TypedGlow {
+    bearing: Bearing,
+    /// All but the bearing.
+    glow: SkyGlow,
+}
+
+impl TypedGlow {
+    /// The dome as it is seen from a place (degrees, metres).
+    ///
+    /// # Errors
+    ///
+    /// A magnetic bearing where a compass is of no use.
+    pub fn at(
+        self,
+        (latitude_deg, longitude_deg): (f64, f64),
+        elevation_m: f64,
+    ) -> Result<SkyGlow, ValueError> {
+        Ok(SkyGlow {
+            bearing_deg: self
+                .bearing
+                .true_deg(latitude_deg, longitude_deg, elevation_m)?,
+            ..self.glow
+        })
+    }
 }
 
 /// The keys of a `[[sky.glow]]`.
@@ -41,7 +70,7 @@ impl GlowDraft {
     /// An unknown key, or a value that it does not accept.
     pub fn set(&mut self, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
         match key {
-            "bearing_deg" => self.bearing_deg = Some(value.bearing()?),
+            "bearing_deg" => self.bearing = Some(value.bearing()?),
             "half_width_deg" => {
                 self.half_width_deg = Some(value.number_within(GLOW_HALF_WIDTHS_DEG)?);
             }
@@ -63,15 +92,16 @@ impl GlowDraft {
     /// # Errors
     ///
     /// The first key that it cannot do without.
-    pub fn finish(&self) -> Result<SkyGlow, (&'static str, ValueError)> {
+    pub fn finish(&self) -> Result<TypedGlow, (&'static str, ValueError)> {
         let missing = |key: &'static str, what: &str, remedy: &str| {
             (key, ValueError::new("", what).with_remedy(remedy))
         };
-        Ok(SkyGlow {
-            bearing_deg: self.bearing_deg.ok_or_else(|| {
-                let what = "a true bearing from 0 to 360";
-                missing("bearing_deg", what, "add bearing_deg, toward the town")
-            })?,
+        let bearing = self.bearing.ok_or_else(|| {
+            let what = "a true bearing from 0 to 360";
+            missing("bearing_deg", what, "add bearing_deg, toward the town")
+        })?;
+        let glow = SkyGlow {
+            bearing_deg: 0.0,
             half_width_deg: self.half_width_deg.unwrap_or(USUAL_HALF_WIDTH_DEG),
             top_altitude_deg: self.altitude_deg.unwrap_or(USUAL_ALTITUDE_DEG),
             mag_arcsec2: self.mag_arcsec2.ok_or_else(|| {
@@ -82,7 +112,8 @@ impl GlowDraft {
                     "add mag_arcsec2, as measured toward it",
                 )
             })?,
-        })
+        };
+        Ok(TypedGlow { bearing, glow })
     }
 }
 
@@ -99,7 +130,7 @@ const FIELD: &str = "BEARING HALF_WIDTH ALTITUDE MAG, the next after a semicolon
 /// # Errors
 ///
 /// What is wrong with it.
-pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<SkyGlow>, ValueError> {
+pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<TypedGlow>, ValueError> {
     let (text, number): (&str, fn(&str) -> Option<f64>) = match value.kind {
         Kind::Field => (value.written, number),
         Kind::CommaField => (value.written, |text| number(&with_point(text))),
@@ -110,7 +141,7 @@ pub(crate) fn glow_of_field(value: &Value<'_>) -> Result<Vec<SkyGlow>, ValueErro
 }
 
 /// The dome that four numbers tell, each read by `number`.
-fn dome_of(text: &str, number: fn(&str) -> Option<f64>) -> Result<SkyGlow, ValueError> {
+fn dome_of(text: &str, number: fn(&str) -> Option<f64>) -> Result<TypedGlow, ValueError> {
     let refuse = || ValueError::new(text.trim(), FIELD).with_remedy("for example 70 20 15 20.5");
     let words: Vec<&str> = text.split_whitespace().collect();
     let &[bearing, half_width, altitude, mag] = words.as_slice() else {
@@ -124,10 +155,15 @@ fn dome_of(text: &str, number: fn(&str) -> Option<f64>) -> Result<SkyGlow, Value
             .then_some(value)
             .ok_or_else(expected)
     };
-    Ok(SkyGlow {
-        bearing_deg: read(bearing, "a BEARING", (0.0, 360.0))?,
+    let bearing = match Bearing::with_north(bearing) {
+        Some(bearing) => bearing,
+        None => Bearing::True(read(bearing, "a BEARING", (0.0, 360.0))?),
+    };
+    let glow = SkyGlow {
+        bearing_deg: 0.0,
         half_width_deg: read(half_width, "a HALF_WIDTH", GLOW_HALF_WIDTHS_DEG)?,
         top_altitude_deg: read(altitude, "an ALTITUDE", GLOW_ALTITUDES_DEG)?,
         mag_arcsec2: read(mag, "a MAG", GLOW_MAGS)?,
-    })
+    };
+    Ok(TypedGlow { bearing, glow })
 }

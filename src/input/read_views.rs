@@ -8,6 +8,7 @@ use super::site_draft::{Context, SiteDraft};
 use super::site_keys::{TABLES, site_key, site_keys};
 use super::value::Kind;
 use crate::rule::FACING;
+use crate::scene::bearing::Bearing;
 use crate::scene::nearest;
 use crate::scene::{Facing, Site, ValueError};
 use std::borrow::Cow;
@@ -30,7 +31,7 @@ pub(super) struct ViewDraft {
     start: Place,
     /// What it gives; its name is that of the view.
     own: SiteDraft,
-    bearing_deg: Option<f64>,
+    bearing: Option<Bearing>,
 }
 
 /// Reads the tables `[[view]]`; what is no such table is a fault of `site`.
@@ -81,7 +82,7 @@ fn read_view(document: &Document<'_>, start: Place, table: &DeTable<'_>) -> View
     let mut view = ViewDraft {
         start,
         own: SiteDraft::default(),
-        bearing_deg: None,
+        bearing: None,
     };
     let own = &mut view.own;
     for (key, value) in table {
@@ -97,7 +98,7 @@ fn read_view(document: &Document<'_>, start: Place, table: &DeTable<'_>) -> View
             }
             own.places.insert(BEARING.to_owned(), place);
             match value.bearing() {
-                Ok(bearing_deg) => view.bearing_deg = Some(bearing_deg),
+                Ok(bearing) => view.bearing = Some(bearing),
                 Err(error) => own.fault(Fault::at(document.file, place, Some(BEARING), error)),
             }
         } else if KEYS.contains(&name) || OWN_TABLES.contains(&name) {
@@ -248,7 +249,7 @@ impl ViewDraft {
         whole.view = own.name;
         whole.notes = own.notes.or(whole.notes);
         whole.own = own.own.or(&whole.own);
-        if own.places.contains_key("subject") || self.bearing_deg.is_some() {
+        if own.places.contains_key("subject") || self.bearing.is_some() {
             whole.places.retain(|key, _| {
                 key != "subject" && !key.starts_with("subject.") && key != "skyline.subject_file"
             });
@@ -262,8 +263,12 @@ impl ViewDraft {
         whole.skyline_file = own.skyline_file.or(whole.skyline_file);
         whole.subject_skyline_file = own.subject_skyline_file.or(whole.subject_skyline_file);
         let mut brief = own.brief;
-        if let (Some(bearing_deg), None) = (self.bearing_deg, brief.get::<Facing>(&FACING)) {
-            brief = brief.with(&FACING, Facing::Bearing(bearing_deg));
+        if let (Some(bearing), None) = (self.bearing, brief.get::<Facing>(&FACING)) {
+            let facing = match bearing {
+                Bearing::True(degrees) => Facing::Bearing(degrees),
+                Bearing::Magnetic(degrees) => Facing::Magnetic(degrees),
+            };
+            brief = brief.with(&FACING, facing);
         }
         whole.brief = brief.or(&whole.brief);
         let places = own.places.into_iter().filter(|(key, _)| key != "name");

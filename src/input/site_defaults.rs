@@ -28,7 +28,7 @@ impl SiteDefaults {
     /// Everything wrong in it, whatever site it is for.
     pub(super) fn of(file: &str, mut given: SiteDraft) -> Result<Self, Faults> {
         let mut faults = std::mem::take(&mut given.faults);
-        for key in ["latitude_deg", "longitude_deg", "elevation_m"] {
+        for key in ["position", "latitude_deg", "longitude_deg", "elevation_m"] {
             let key = format!("subject.{key}");
             if let Some(place) = given.places.get(&key) {
                 let error =

@@ -2,16 +2,18 @@
 //! the end.
 
 use super::fault::{Fault, Faults, Place};
+use super::read_glow::TypedGlow;
 use super::site_defaults::{SiteDefaults, zone_told};
 use super::site_files::{SiteFiles, calendar_for};
 use crate::rule::Brief;
 use crate::scene::ValueError;
 use crate::scene::Zone;
-use crate::scene::coordinates::{check_coordinates, check_filled_in};
+use crate::scene::bearing::Bearing;
+use crate::scene::coordinates::check_filled_in;
 use crate::scene::subject_check::{check_distance, check_subject_coordinates};
 use crate::scene::zone_at_place::check_zone;
 use crate::scene::{
-    Air, Camera, DarkSky, OwnValues, Site, SiteError, SkyGlow, Subject, SubjectPlace,
+    Air, Camera, Conventions, DarkSky, OwnValues, Position, Site, SiteError, Subject, SubjectPlace,
 };
 use chrono::NaiveDate;
 use std::{collections::BTreeMap, convert::Infallible, sync::Arc};
@@ -25,6 +27,7 @@ pub(crate) struct SiteDraft {
     pub(super) faults: Vec<Fault>,
     pub name: Option<String>,
     pub view: Option<String>,
+    pub position: Option<Position>,
     pub latitude_deg: Option<f64>,
     pub longitude_deg: Option<f64>,
     pub elevation_m: Option<f64>,
@@ -36,7 +39,7 @@ pub(crate) struct SiteDraft {
     pub zenith_mag_arcsec2: Option<f64>,
     pub bortle: Option<u32>,
     pub extinction_mag: Option<f64>,
-    pub sky_glow: Option<Vec<SkyGlow>>,
+    pub sky_glow: Option<Vec<TypedGlow>>,
     pub pressure_hpa: Option<f64>,
     pub temperature_c: Option<f64>,
     pub sensor_mm: Option<[f64; 2]>,
@@ -53,8 +56,9 @@ pub(crate) struct SiteDraft {
 #[derive(Debug, Default, Clone)]
 pub(crate) struct SubjectDraft {
     pub name: Option<String>,
-    pub bearing_deg: Option<f64>,
+    pub bearing: Option<Bearing>,
     pub distance_m: Option<f64>,
+    pub position: Option<Position>,
     pub latitude_deg: Option<f64>,
     pub longitude_deg: Option<f64>,
     pub elevation_m: Option<f64>,
@@ -107,6 +111,7 @@ impl SiteDraft {
     }
 
     pub(super) fn complain(&mut self, context: &Context<'_>, key: &str, error: ValueError) {
+        let key = self.key_given(key);
         let place = self.place(key, context.start);
         self.fault(Fault::at(context.file, place, Some(key), error));
     }
@@ -120,7 +125,13 @@ impl SiteDraft {
 
     /// Reports that `key` is missing, unless it is there with a bad value,
     /// which was reported already.
-    fn missing(&mut self, context: &Context<'_>, key: &str, expected: &str, remedy: &str) {
+    pub(super) fn missing(
+        &mut self,
+        context: &Context<'_>,
+        key: &str,
+        expected: &str,
+        remedy: &str,
+    ) {
         if context.well_formed && !self.has(key) {
             let error = ValueError::new("", expected).with_remedy(remedy);
             self.complain(context, key, error);
@@ -131,9 +142,12 @@ impl SiteDraft {
     pub fn finish(mut self, context: &Context<'_>) -> Result<Site, Faults> {
         context.defaults.fill(&mut self, context.start);
         let name = self.take_name(context);
+        self.spread_position(context, "");
+        self.spread_position(context, "subject.");
         let place = self.camera_place(context);
         let subject = self.take_subject(context, place);
         let elevation_m = self.elevation_m.unwrap_or(0.0);
+        let sky_glow = self.take_glow(context, place);
         let sky = self.sky(context, elevation_m);
         let skyline_file = self.skyline_file.take();
         let skyline = |name: &str| context.files.skyline(name);
@@ -155,7 +169,7 @@ impl SiteDraft {
             notes: self.notes.take(),
             subject,
             sky,
-            sky_glow: self.sky_glow.take().unwrap_or_default(),
+            sky_glow,
             air: self.air(elevation_m),
             camera: self.camera(context),
             skyline: near.map(Arc::unwrap_or_clone),
@@ -164,6 +178,7 @@ impl SiteDraft {
             own: std::mem::take(&mut self.own),
             calendars: self.brief.calendars(),
             log,
+            conventions: Conventions::default(),
         });
         match site {
             Some(site) if self.faults.is_empty() => Ok(site),
@@ -190,8 +205,13 @@ impl SiteDraft {
     /// the zone.
     fn camera_place(&mut self, context: &Context<'_>) -> Option<(f64, f64)> {
         let (latitude_deg, longitude_deg) = self.coordinates(context, "")?;
-        let remedy = "fill in latitude_deg and longitude_deg; for a place within a metre of it \
-                      write 0.00001";
+        let remedy = match self.has("position") {
+            true => "fill in the place; for one within a metre of it write 0.00001,0",
+            false => {
+                "fill in latitude_deg and longitude_deg; for a place within a metre of it write \
+                 0.00001"
+            }
+        };
         let filled_in = check_filled_in(latitude_deg, longitude_deg, remedy);
         self.check(context, filled_in)?;
         if let Some(zone) = self.zone {
@@ -200,44 +220,6 @@ impl SiteDraft {
             self.check(context, fits);
         }
         Some((latitude_deg, longitude_deg))
-    }
-
-    /// Latitude and longitude of the camera (no prefix) or of the subject.
-    fn coordinates(&mut self, context: &Context<'_>, table: &str) -> Option<(f64, f64)> {
-        let (latitude_key, longitude_key) = (
-            format!("{table}latitude_deg"),
-            format!("{table}longitude_deg"),
-        );
-        let (latitude_deg, longitude_deg) = match table {
-            "" => (self.latitude_deg, self.longitude_deg),
-            _ => (self.subject.latitude_deg, self.subject.longitude_deg),
-        };
-        if latitude_deg.is_none() {
-            self.missing(
-                context,
-                &latitude_key,
-                "a number from -90 to 90",
-                "add latitude_deg, north positive",
-            );
-        }
-        if longitude_deg.is_none() {
-            self.missing(
-                context,
-                &longitude_key,
-                "a number from -180 to 180",
-                "add longitude_deg, east positive",
-            );
-        }
-        let (latitude_error, longitude_error) = check_coordinates(latitude_deg, longitude_deg);
-        if let Some(error) = latitude_error {
-            self.complain(context, &latitude_key, error);
-            return None;
-        }
-        if let Some(error) = longitude_error {
-            self.complain(context, &longitude_key, error);
-            return None;
-        }
-        latitude_deg.zip(longitude_deg)
     }
 
     fn take_subject(
@@ -266,13 +248,14 @@ impl SiteDraft {
         camera: Option<(f64, f64)>,
     ) -> Option<SubjectPlace> {
         let coordinate_keys = [
+            "subject.position",
             "subject.latitude_deg",
             "subject.longitude_deg",
             "subject.elevation_m",
         ];
         let with_coordinates = coordinate_keys.iter().any(|key| self.has(key));
         if !with_coordinates {
-            let Some(bearing_deg) = self.subject.bearing_deg else {
+            let Some(bearing) = self.subject.bearing else {
                 self.missing(
                     context,
                     "subject.bearing_deg",
@@ -285,6 +268,7 @@ impl SiteDraft {
             if let Some(distance_m) = distance_m {
                 self.check(context, check_distance(distance_m, self.subject.height_m));
             }
+            let bearing_deg = self.true_bearing(context, bearing, camera)?;
             return Some(SubjectPlace::Bearing {
                 bearing_deg,
                 distance_m,
@@ -292,8 +276,11 @@ impl SiteDraft {
         }
         let (latitude_deg, longitude_deg) = self.coordinates(context, "subject.")?;
         if let Some(camera) = camera {
+            let bearing_deg = match self.subject.bearing {
+                Some(bearing) => self.true_bearing(context, bearing, Some(camera)),
+                None => None,
+            };
             let SubjectDraft {
-                bearing_deg,
                 distance_m,
                 height_m,
                 ..

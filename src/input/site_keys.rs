@@ -16,7 +16,8 @@ use crate::scene::limits::{
 use crate::scene::name::{check_name, check_notes};
 use crate::scene::nearest;
 use crate::scene::number::{number, tidy};
-use crate::scene::parse_date;
+use crate::scene::position::Axis;
+use crate::scene::{Position, parse_date};
 use chrono::NaiveDate;
 
 /// The tables of a site file.
@@ -41,7 +42,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 30] = [
+static KEYS: [SiteKey; 32] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -51,14 +52,13 @@ static KEYS: [SiteKey; 30] = [
     )),
     // The range is checked when both are known, so that swapped values are
     // noticed.
+    key!("position", position, |value| position(value)),
     key!("latitude_deg", latitude_deg, |value| value
-        .number("a number from -90 to 90", |degrees| degrees.abs()
-            <= 90.0)),
+        .coordinate(Axis::Latitude)),
     key!("longitude_deg", longitude_deg, |value| value
-        .number("a number from -180 to 180", |degrees| degrees.abs()
-            <= 180.0)),
+        .coordinate(Axis::Longitude)),
     key!("elevation_m", elevation_m, |value| value
-        .number_within(ELEVATIONS_M)),
+        .metres_within(ELEVATIONS_M)),
     // An offset such as -8 is a number.
     key!("time_zone", zone, |value| Zone::named(match value.kind {
         Kind::Number(_) => value.written,
@@ -71,24 +71,24 @@ static KEYS: [SiteKey; 30] = [
     key!("subject.name", subject.name, |value| check_name(
         value.text("a name in quotes")?
     )),
-    key!("subject.bearing_deg", subject.bearing_deg, |value| value
+    key!("subject.bearing_deg", subject.bearing, |value| value
         .bearing()),
     key!("subject.distance_m", subject.distance_m, |value| value
-        .number_within(DISTANCES_M)),
+        .metres_within(DISTANCES_M)),
+    key!("subject.position", subject.position, |value| position(
+        value
+    )),
     key!("subject.latitude_deg", subject.latitude_deg, |value| value
-        .number("a number from -90 to 90", |degrees| degrees.abs()
-            <= 90.0)),
+        .coordinate(Axis::Latitude)),
     key!("subject.longitude_deg", subject.longitude_deg, |value| {
-        value.number("a number from -180 to 180", |degrees| {
-            degrees.abs() <= 180.0
-        })
+        value.coordinate(Axis::Longitude)
     }),
     key!("subject.elevation_m", subject.elevation_m, |value| value
-        .number_within(ELEVATIONS_M)),
+        .metres_within(ELEVATIONS_M)),
     key!("subject.height_m", subject.height_m, |value| value
-        .number_within(HEIGHTS_M)),
+        .metres_within(HEIGHTS_M)),
     key!("subject.width_m", subject.width_m, |value| value
-        .number_within(WIDTHS_M)),
+        .metres_within(WIDTHS_M)),
     key!("subject.reflectance", subject.reflectance, |value| {
         in_other_unit(value, REFLECTANCES, "as a share of 1", |percent| {
             percent / 100.0
@@ -303,6 +303,25 @@ pub(crate) fn unknown_site_key(key: &str, layout: Layout) -> ValueError {
             error.with_remedy(format!("known here: {}{own}", near.join(", ")))
         }
     }
+}
+
+/// A position in any notation, in quotes.
+fn position(value: &Value<'_>) -> Result<Position, ValueError> {
+    let expected = "a position in quotes";
+    let text = match value.kind {
+        Kind::List(_) => {
+            let inner = value.written.trim_matches(['[', ']']).trim();
+            let error = ValueError::new(value.written, expected);
+            return Err(error.with_hint(
+                inner
+                    .parse::<Position>()
+                    .ok()
+                    .map(|_| format!("write \"{inner}\"")),
+            ));
+        }
+        _ => value.text(expected)?,
+    };
+    text.parse()
 }
 
 /// A date, in quotes or as TOML has it.

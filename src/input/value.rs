@@ -2,8 +2,12 @@
 //! it.
 
 use super::decimal::{field_number, with_points};
-use crate::scene::ValueError;
+use crate::scene::bearing::Bearing;
+use crate::scene::length::has_unit;
 use crate::scene::number::{number, number_hint};
+use crate::scene::position::{Axis, single_coordinate};
+use crate::scene::{LengthUnit, ValueError, length_within};
+use std::borrow::Cow;
 
 /// A value as written, with its kind.
 pub(crate) struct Value<'a> {
@@ -29,6 +33,20 @@ pub(crate) enum Kind<'a> {
     Table,
     /// Something that no key accepts: a date or a truth value.
     Other,
+}
+
+/// Whether a text is a number in some country's signs, and nothing else.
+fn is_plain(text: &str) -> bool {
+    text.chars()
+        .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'))
+}
+
+/// Whether three digits alone stand behind a comma.
+fn parts_thousands(text: &str) -> bool {
+    text.split_once(',').is_some_and(|(_, rest)| {
+        let digits = rest.find(|c: char| !c.is_ascii_digit());
+        digits.unwrap_or(rest.len()) == 3
+    })
 }
 
 impl Value<'_> {
@@ -125,6 +143,41 @@ impl Value<'_> {
         self.number_that(&expected, |value| (low..=high).contains(&value))
     }
 
+    /// A length in metres from `low` to `high`: a number, or text with a unit.
+    pub fn metres_within(&self, (low, high): (f64, f64)) -> Result<f64, ValueError> {
+        let text = match self.kind {
+            Kind::Text(text) => Cow::Borrowed(text),
+            Kind::Field => Cow::Borrowed(self.written),
+            // A comma before three digits may part thousands: that is asked back.
+            Kind::CommaField if parts_thousands(self.written) => Cow::Borrowed(self.written),
+            Kind::CommaField => Cow::Owned(self.written.replacen(',', ".", 1)),
+            _ => return self.number_within((low, high)),
+        };
+        match has_unit(&text) {
+            true => length_within(&text, LengthUnit::Metre, low, high),
+            false => self.number_within((low, high)),
+        }
+    }
+
+    /// A latitude or a longitude, degrees: a number, or text in any notation;
+    /// its range is checked where both are known.
+    pub fn coordinate(&self, axis: Axis) -> Result<f64, ValueError> {
+        let expected = match axis {
+            Axis::Latitude => "a number from -90 to 90",
+            Axis::Longitude => "a number from -180 to 180",
+        };
+        let most = match axis {
+            Axis::Latitude => 90.0,
+            Axis::Longitude => 180.0,
+        };
+        match self.kind {
+            Kind::Text(text) => single_coordinate(text, axis),
+            Kind::Field if number(self.written).is_none() => single_coordinate(self.written, axis),
+            Kind::CommaField if !is_plain(self.written) => single_coordinate(self.written, axis),
+            _ => self.number(expected, |degrees| degrees.abs() <= most),
+        }
+    }
+
     /// A whole number from `low` to `high`.
     pub fn whole_within(&self, low: u32, high: u32) -> Result<u32, ValueError> {
         let expected = format!("a whole number from {low} to {high}");
@@ -134,8 +187,21 @@ impl Value<'_> {
         Ok(value as u32)
     }
 
-    /// A true bearing from 0 to 360; 360 is 0.
-    pub fn bearing(&self) -> Result<f64, ValueError> {
+    /// A bearing from 0 to 360, true unless it says magnetic; 360 is 0.
+    pub fn bearing(&self) -> Result<Bearing, ValueError> {
+        let text = match self.kind {
+            Kind::Text(text) => Cow::Borrowed(text),
+            Kind::Field => Cow::Borrowed(self.written),
+            Kind::CommaField => Cow::Owned(self.written.replacen(',', ".", 1)),
+            _ => Cow::Borrowed(""),
+        };
+        match Bearing::with_north(&text) {
+            Some(bearing) => Ok(bearing),
+            None => self.true_bearing().map(Bearing::True),
+        }
+    }
+
+    fn true_bearing(&self) -> Result<f64, ValueError> {
         let expected = "a true bearing from 0 to 360";
         let value = self.number(expected, |value| (0.0..=360.0).contains(&value))?;
         if (0.0..=360.0).contains(&value) {

@@ -19,7 +19,7 @@ pub(super) fn light_turns(planner: &Planner, period: Interval) -> Vec<(f64, Nigh
     let facing = planner.rules().facing;
     let over_subject = sky.target_is_moon() && facing == Facing::Subject;
     let fixed_deg = match facing {
-        Facing::Bearing(bearing) => Some(bearing),
+        Facing::Bearing(bearing) | Facing::Magnetic(bearing) => Some(bearing),
         Facing::Subject => planner.site().subject_bearing_deg(),
         Facing::Target | Facing::Arch => None,
     };

@@ -7,7 +7,7 @@ use super::{
     exposure_series::{self, reach_words},
     json::{self, list},
     rows::{exposure, framing},
-    words::{framing_sentence, mid_tone_words, settings_text, shutter_text},
+    words::{framing_sentence, mid_tone_words, north_words, settings_text, shutter_text},
 };
 use crate::{
     Figure,
@@ -91,7 +91,10 @@ pub fn write_table(
         ),
     );
     if let Some((at, plan)) = at.and_then(|at| Some((at, at.plan?))) {
-        lines.row("framing", &framing_sentence(&plan, at.target));
+        lines.row("framing", &framing_sentence(&plan, at.target, at.north));
+        if let Some(words) = north_words(at.north) {
+            lines.row("", &words);
+        }
     }
     exposure_panorama::add(&mut lines, sheet);
     lines.write(out, width)

@@ -13,7 +13,7 @@ use crate::{
     ephemeris::Moment,
     light::{Exposure, ExposureSheet, Reach, StarTrails, TimeLapse, Tracked},
     plan::LightChange,
-    scene::Zone,
+    scene::{North, Zone},
     search::{FramePlan, Interval},
 };
 use serde_json::{Map, Value};
@@ -34,6 +34,8 @@ pub struct AtSite {
     pub plan: Option<FramePlan>,
     /// What the target is called.
     pub target: &'static str,
+    /// The north that its bearings are told from.
+    pub north: North,
 }
 
 impl AtSite {

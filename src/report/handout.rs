@@ -4,14 +4,15 @@
 use super::{
     greys::Greys,
     grid::{Emphasis, Side},
-    night::{in_window, place_text, place_texts, weight},
+    night::{in_window, place_texts, weight},
     place_night::{all_cautions, line_texts},
     record_grid,
     row::{Importance, Room},
     rows::night::{NightRow, step_fields},
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, place_lines as place_heading_lines, steps_note, view_lines, view_name,
+        night_common, place_lines as place_heading_lines, place_words, steps_note, view_lines,
+        view_name,
     },
 };
 use crate::plan::{NightPlan, place_lines};
@@ -125,7 +126,7 @@ fn heading(
     name: &str,
     lines: &[String],
 ) -> io::Result<()> {
-    writeln!(out, "<h1>{name}</h1>\n<p>{}</p>", place_text(plan.site))?;
+    writeln!(out, "<h1>{name}</h1>\n<p>{}</p>", place_words(plan.site))?;
     for line in lines {
         writeln!(out, "<p>{}</p>", escaped(line))?;
     }

@@ -5,8 +5,9 @@ use super::{
     ical_lines::ContentLines,
     record_id::SiteId,
     words::{
-        capitalised, caution_sentence, clock_text, computed_by, doubt_phrases, eclipse_phrase,
-        framing_sentence, light_words, moon_height_words, settings_text, stops, window_words,
+        bearing_words, capitalised, caution_sentence, clock_text, computed_by, doubt_phrases,
+        eclipse_phrase, framing_sentence, light_words, moon_height_words, north_words,
+        settings_text, stops, window_words,
     },
 };
 use crate::{
@@ -116,6 +117,7 @@ impl CalendarEvent<'_> {
     fn description(&self) -> String {
         let (site, window) = (self.site, self.window);
         let best = &window.best;
+        let north = site.conventions.north;
         let local = |moment: Moment| {
             let day = site.zone.local_date(moment.to_the_minute());
             format!("{day} {}", clock_text(site.zone, moment, true))
@@ -128,14 +130,15 @@ impl CalendarEvent<'_> {
             format!("Window: {}", span(window.interval)),
             format!("Best: {}", local(best.moment())),
             format!(
-                "{} {:.0}° up at {:.0}°, camera toward {:.0}°",
+                "{} {:.0}° up at {}, camera toward {}",
                 capitalised(best.target_name()),
                 Figure(best.sky.target.apparent_altitude_deg),
-                best.sky.target.azimuth_deg,
-                best.facing_deg
+                bearing_words(north, best.sky.target.azimuth_deg, 0),
+                bearing_words(north, best.facing_deg, 0)
             ),
             self.moon_line(),
         ];
+        lines.extend(north_words(north).map(|words| capitalised(&words)));
         if let Some(land) = &window.land {
             lines.push(format!("Moonlit land: {}", span(land.interval)));
             let angle = land.best.signed_light_angle_deg();
@@ -148,7 +151,11 @@ impl CalendarEvent<'_> {
         let frame = window.frame.or_else(|| FrameSettings::assumed(site, best));
         if let Some(frame) = &frame {
             if let Some(plan) = &frame.plan {
-                lines.push(framing_sentence(plan, best.target_name()));
+                lines.push(framing_sentence(
+                    plan,
+                    best.target_name(),
+                    site.conventions.north,
+                ));
             }
             lines.push(format!("Begin with {}", settings_text(&frame.exposure)));
         }

@@ -37,7 +37,7 @@ pub enum Key {
 }
 
 impl Key {
-    const fn text(self) -> &'static str {
+    pub(super) const fn text(self) -> &'static str {
         match self {
             Self::Windows => {
                 "Light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \

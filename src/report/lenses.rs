@@ -13,6 +13,7 @@ use super::{
     words::framing_sentence,
     wrap::write_wrapped,
 };
+use crate::scene::North;
 use serde_json::{Map, Value};
 use std::io::{self, Write};
 
@@ -29,7 +30,7 @@ pub fn write_table(
     lenses: &[LensRow],
     place: Option<&str>,
     assumed: bool,
-    target: &str,
+    (target, north): (&str, North),
     width: usize,
 ) -> io::Result<()> {
     let planned = lenses.iter().any(|lens| lens.plan.is_some());
@@ -68,7 +69,7 @@ pub fn write_table(
         let plan = lens.plan.filter(|plan| !plan.is_possible());
         if let Some(plan) = plan {
             let focal_mm = lens.sheet.question.optics.focal_mm();
-            let line = format!("{focal_mm} mm: {}", framing_sentence(&plan, target));
+            let line = format!("{focal_mm} mm: {}", framing_sentence(&plan, target, north));
             write_wrapped(out, "", &line, width)?;
         }
     }

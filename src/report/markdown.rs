@@ -11,11 +11,10 @@ use super::{
     },
     words::{
         advice_sentence, caution_sentence, clock_text, common_of, happening_words, heading_for,
-        heading_lines, night_common, plural, shown_words, sun_words, target_of,
+        heading_lines, night_common, place_words, plural, shown_words, sun_words, target_of,
     },
 };
 use crate::{
-    Figure,
     plan::{Caution, NightPlan},
     scene::Site,
     search::Window,
@@ -102,10 +101,8 @@ pub fn write_site(
     writeln!(out, "## {}\n", escaped(&site.title()))?;
     writeln!(
         out,
-        "{:.4} {:.4}, {:.0} m, {}. {} in {}{}.",
-        Figure(site.latitude_deg),
-        Figure(site.longitude_deg),
-        Figure(site.elevation_m),
+        "{}, {}. {} in {}{}.",
+        place_words(site),
         escaped(site.zone.name()),
         plural(found as i64, "window", "windows"),
         plural(evenings, "evening", "evenings"),

@@ -6,19 +6,17 @@ use super::{
     row::{Importance, Shown},
     rows::{
         night::{NightRow, NightRows, step_fields},
-        step_texts::{bearing, degrees},
+        step_texts::{bearing, compass_bearing, degrees},
     },
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, steps_note,
+        night_common, place_words, steps_note,
     },
     wrap::{write_head, write_wrapped},
 };
 use crate::{
-    Figure,
     ephemeris::{EventKind, Moment},
     plan::{NightEvent, NightPlan, NightStep, TimetableEntry},
-    scene::Site,
 };
 use std::io::{self, Write};
 
@@ -59,16 +57,6 @@ pub(super) fn write_list<S: AsRef<str>>(
     Ok(())
 }
 
-/// The place of a site, behind its name.
-pub(super) fn place_text(site: &Site) -> String {
-    format!(
-        "{:.4} {:.4}, {:.0} m",
-        Figure(site.latitude_deg),
-        Figure(site.longitude_deg),
-        Figure(site.elevation_m),
-    )
-}
-
 pub(super) struct Card<'a> {
     pub plan: &'a NightPlan<'a>,
     pub width: usize,
@@ -92,7 +80,7 @@ impl Card<'_> {
 
     fn heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.plan.site;
-        let place = format!("  {}", place_text(site));
+        let place = format!("  {}", place_words(site));
         write_head(out, &site.title(), &place, self.width)?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;
@@ -186,7 +174,7 @@ pub(super) fn weight(event: NightEvent) -> Emphasis {
     }
 }
 
-/// Altitude, true azimuth and compass reading, for a line of a card.
+/// Altitude, azimuth and compass reading, for a line of a card.
 pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &TimetableEntry) -> [String; 3] {
     let Some(place) = entry.place() else {
         return Default::default();
@@ -211,9 +199,9 @@ pub(super) fn place_texts(plan: &NightPlan<'_>, entry: &TimetableEntry) -> [Stri
     let compass = plan.compass.as_ref().ok();
     [
         degrees(altitude),
-        bearing(place.azimuth_deg),
+        bearing(plan.site, place.azimuth_deg),
         compass.map_or_else(String::new, |field| {
-            bearing(field.magnetic_bearing_deg(place.azimuth_deg))
+            compass_bearing(field.magnetic_bearing_deg(place.azimuth_deg))
         }),
     ]
 }

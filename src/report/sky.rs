@@ -7,15 +7,15 @@ use super::{
     key::Key,
     rows::{framing, photo, sky},
     words::{
-        framing_sentence, land_words, light_words, lux, mid_tone_words, photo_sentences,
-        settings_text, stops, target_light_words,
+        bearing_words, capitalised, framing_sentence, land_words, light_words, lux, mid_tone_words,
+        north_words, photo_sentences, settings_text, stops, target_light_words,
     },
-    wrap::{write_head, write_wrapped},
+    wrap::{write_head, write_note, write_wrapped},
 };
 use crate::{
     Figure,
     light::{OneExposure, photometry::stops_between},
-    scene::offset_text,
+    scene::{North, offset_text},
 };
 use serde_json::{Map, Value, json};
 use std::io::{self, Write};
@@ -92,6 +92,7 @@ impl SkyReport<'_> {
             Cell::Utc(sky.moment).to_text(),
         );
         write_head(out, &site.title(), &when, width)?;
+        let north = site.conventions.north;
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
         grid.heading(["", "", "apparent", ""]);
         grid.heading(["", "altitude", "altitude", "azimuth"]);
@@ -103,7 +104,7 @@ impl SkyReport<'_> {
                 name.to_string(),
                 format!("{:.2}°", Figure(place.altitude_deg)),
                 format!("{:.2}°", Figure(place.apparent_altitude_deg)),
-                format!("{:.2}°", place.azimuth_deg),
+                bearing_words(north, place.azimuth_deg, 2),
             ]);
         }
         if let Some(arch) = sky.arch.filter(|_| !instant.target.is_moon()) {
@@ -111,14 +112,14 @@ impl SkyReport<'_> {
                 "arch, top".to_string(),
                 format!("{:.2}°", Figure(arch.top_altitude_deg)),
                 String::new(),
-                format!("{:.2}°", arch.top_azimuth_deg),
+                bearing_words(north, arch.top_azimuth_deg, 2),
             ]);
             for foot in arch.feet {
                 grid.row([
                     "arch, foot".to_string(),
                     String::new(),
                     String::new(),
-                    format!("{:.2}°", foot.azimuth_deg),
+                    bearing_words(north, foot.azimuth_deg, 2),
                 ]);
             }
         }
@@ -129,8 +130,23 @@ impl SkyReport<'_> {
         Ok(())
     }
 
-    /// What explains its table.
-    pub fn key(&self) -> Key {
+    /// Writes what explains its table, in lines of at most `width` columns.
+    ///
+    /// # Errors
+    ///
+    /// Any error of `out`.
+    pub fn write_key(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
+        let text = self.key().text();
+        match self.site.conventions.north {
+            North::True => write_note(out, text, width),
+            North::Magnetic { .. } => {
+                let compass = text.replace("azimuth: true,", "azimuth: by compass,");
+                write_note(out, &compass, width)
+            }
+        }
+    }
+
+    fn key(&self) -> Key {
         match self.instant.target.is_moon() {
             true => Key::SkyOfMoon,
             false => Key::Sky,
@@ -139,12 +155,17 @@ impl SkyReport<'_> {
 
     fn sentences(&self) -> Vec<String> {
         let instant = &self.instant;
+        let north = self.site.conventions.north;
         let (sky, light) = (&instant.sky, &instant.light);
         let phase = &sky.phase;
         let age = self
             .age_days
             .map_or_else(String::new, |age| format!(", {age:.1} days old"));
-        let mut all = vec![format!(
+        let mut all: Vec<String> = north_words(self.site.conventions.north)
+            .map(|words| capitalised(&words))
+            .into_iter()
+            .collect();
+        all.push(format!(
             "Moon {:.1}% lit, {}{age}, {:.0} km away, {}",
             100.0 * phase.illuminated_fraction,
             if phase.waxing { "waxing" } else { "waning" },
@@ -157,7 +178,7 @@ impl SkyReport<'_> {
                     instant.target_name()
                 ),
             },
-        )];
+        ));
         let moonlight = if instant.moon_is_up() {
             format!(
                 "moonlight from {}, {} lux on the ground",
@@ -168,8 +189,8 @@ impl SkyReport<'_> {
             "no moonlight, the Moon is down".to_owned()
         };
         all.push(format!(
-            "Camera direction {:.0}°: {moonlight}",
-            instant.facing_deg
+            "Camera direction {}: {moonlight}",
+            bearing_words(north, instant.facing_deg, 0)
         ));
         all.push(target_light_words(instant));
         all.push(format!(
@@ -198,13 +219,13 @@ impl SkyReport<'_> {
         });
         if let Some(photo) = &self.photo {
             if let Some(plan) = self.frame.as_ref().and_then(|frame| frame.plan.as_ref()) {
-                all.push(framing_sentence(plan, instant.target_name()));
+                all.push(framing_sentence(plan, instant.target_name(), north));
             }
             all.extend(photo_sentences(photo, self.site));
         } else if let Some(frame) = self.frame {
             let exposure = &frame.exposure;
             if let Some(plan) = &frame.plan {
-                all.push(framing_sentence(plan, self.instant.target_name()));
+                all.push(framing_sentence(plan, self.instant.target_name(), north));
             }
             all.push(format!("The site's camera: {}", settings_text(exposure)));
             all.push(format!(

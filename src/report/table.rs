@@ -10,12 +10,11 @@ use super::{
     },
     words::{
         NAMED_BY_EVENING, common_of, eclipse_phrase, haze_note, heading_for, is_marked, meter_note,
-        plural, range_words, shown_words, target_of,
+        place_words, plural, range_words, shown_words, target_of,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
 use crate::{
-    Figure,
     light::milky_way::WASHED_OUT_BELOW,
     scene::Site,
     search::{Caveats, Interval, Window},
@@ -78,13 +77,7 @@ impl SiteTable<'_> {
 
     fn write_heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.site;
-        let place = format!(
-            "  {:.4} {:.4}, {:.0} m, {}",
-            Figure(site.latitude_deg),
-            Figure(site.longitude_deg),
-            Figure(site.elevation_m),
-            site.zone.name()
-        );
+        let place = format!("  {}, {}", place_words(site), site.zone.name());
         write_head(out, &site.title(), &place, self.width)?;
         let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");

@@ -6,12 +6,15 @@ use super::{
     map,
     rows::tripod,
     waypoint::{self, Role, Waypoint},
+    words::{
+        bearing_words, capitalised, distance_words, height_words, north_words, position_words,
+    },
     wrap::write_wrapped,
 };
 use crate::{
     Figure,
     plan::WindowMap,
-    scene::{Subject, offset_text},
+    scene::{North, Subject, Units, offset_text},
 };
 use serde_json::{Map, Value};
 use std::io::{self, Write};
@@ -59,9 +62,13 @@ impl TripodReport<'_> {
         )?;
         writeln!(
             out,
-            "{STRONG}Tripod at {:.6} {:.6}{STRONG:#}",
-            Figure(stand.point.latitude_deg()),
-            Figure(stand.point.longitude_deg()),
+            "{STRONG}Tripod at {}{STRONG:#}",
+            position_words(
+                site.conventions.coordinates,
+                stand.point.latitude_deg(),
+                stand.point.longitude_deg(),
+                6
+            ),
         )?;
         for line in self.sentences() {
             write_wrapped(out, "", &line, width.min(96))?;
@@ -79,6 +86,8 @@ impl TripodReport<'_> {
         let Self {
             site, stand, aims, ..
         } = *self;
+        let conventions = &site.conventions;
+        let metres = |metres| distance_words(conventions.units, metres);
         let words = |say: fn(&Subject) -> String, without: &str| {
             site.subject
                 .as_ref()
@@ -103,9 +112,12 @@ impl TripodReport<'_> {
         ));
         let word = self.target_word;
         lines.push(format!(
-            "The {word} is {:.2}° up at {:.2}° true: {}{:.2}° {} the top{}.",
+            "The {word} is {:.2}° up at {}: {}{:.2}° {} the top{}.",
             Figure(stand.target.apparent_altitude_deg),
-            stand.target.azimuth_deg,
+            match conventions.north {
+                North::True => format!("{:.2}° true", stand.target.azimuth_deg),
+                north => bearing_words(north, stand.target.azimuth_deg, 2),
+            },
             if stand.moon.is_some() {
                 "its lower limb "
             } else {
@@ -133,8 +145,8 @@ impl TripodReport<'_> {
         }
         lines.push(match stand.moves_toward_deg {
             Some(toward) => format!(
-                "The position moves {:.2} m per minute toward {}.",
-                stand.speed_m_min,
+                "The position moves {} per minute toward {}.",
+                height_words(conventions.units, stand.speed_m_min, 2),
                 self.bearing(toward)
             ),
             None => "The position does not move.".to_string(),
@@ -164,16 +176,22 @@ impl TripodReport<'_> {
             ));
         }
         lines.push(format!(
-            "The ground there is assumed to be {:.0} m up, level with the {}, the lens {} m above \
-             it: check the real ground.",
-            Figure(stand.ground_m),
+            "The ground there is assumed to be {} up, level with the {}, the lens {} above it: \
+             check the real ground.",
+            height_words(conventions.units, stand.ground_m, 0),
             if stand.ground_m == site.elevation_m {
                 "camera's"
             } else {
                 "subject's foot"
             },
-            aims.eye_height_m
+            match conventions.units {
+                Units::Metric => format!("{} m", aims.eye_height_m),
+                units => height_words(units, aims.eye_height_m, 1),
+            }
         ));
+        lines.extend(
+            north_words(conventions.north).map(|words| format!("{}.", capitalised(&words))),
+        );
         if let Err(error) = &self.compass {
             lines.push(format!("Compass: {error}."));
         }
@@ -220,20 +238,14 @@ impl TripodReport<'_> {
     }
 
     fn bearing(&self, true_deg: f64) -> String {
+        let north = self.site.conventions.north;
         match &self.compass {
+            _ if north != North::True => bearing_words(north, true_deg, 1),
             Ok(field) => format!(
                 "{true_deg:.1}° true ({:.1}° by compass)",
                 field.magnetic_bearing_deg(true_deg)
             ),
             Err(_) => format!("{true_deg:.1}° true"),
         }
-    }
-}
-
-fn metres(distance_m: f64) -> String {
-    if distance_m < 10_000.0 {
-        format!("{distance_m:.1} m")
-    } else {
-        format!("{:.2} km", distance_m / 1000.0)
     }
 }

@@ -88,7 +88,10 @@ impl Rules {
             (Some(Facing::Subject), false) => {
                 return Err(NoSubject::at(site).into());
             }
-            (Some(facing), _) => facing,
+            (Some(facing), _) => facing.at(site).map_err(|error| RulesError::Value {
+                key: FACING.key,
+                error,
+            })?,
             (None, true) => Facing::Subject,
             (None, false) => Facing::Target,
         };

@@ -32,7 +32,7 @@ impl Bearing {
     /// `subject_bearing_deg`.
     pub fn of(facing: Facing, subject_bearing_deg: Option<f64>) -> Self {
         match facing {
-            Facing::Bearing(bearing) => Self::fixed(bearing),
+            Facing::Bearing(bearing) | Facing::Magnetic(bearing) => Self::fixed(bearing),
             Facing::Subject => subject_bearing_deg.map_or(Self::Target, Self::fixed),
             Facing::Target => Self::Target,
             Facing::Arch => Self::Arch,

@@ -27,7 +27,10 @@ pub static TARGET_OFFSET: Rule = Rule {
         remark: "left of the facing direction is negative",
     }),
     default: |asked| {
-        let fixed = matches!(asked.facing, Facing::Subject | Facing::Bearing(_));
+        let fixed = matches!(
+            asked.facing,
+            Facing::Subject | Facing::Bearing(_) | Facing::Magnetic(_)
+        );
         let band = if asked.target.is_moon() {
             MOON_BESIDE_SUBJECT
         } else {

@@ -68,7 +68,9 @@ impl RuleValue {
                 band.from_deg.is_finite() && (0.0..=360.0).contains(&band.width_deg)
             }
             Self::Minutes(minutes) => minutes.is_finite() && *minutes >= 0.0,
-            Self::Facing(Facing::Bearing(bearing)) => bearing.is_finite(),
+            Self::Facing(Facing::Bearing(bearing) | Facing::Magnetic(bearing)) => {
+                bearing.is_finite()
+            }
             Self::Target(direction) => direction.is_finite(),
             Self::TargetPlace(place) => place
                 .clearance_deg()

@@ -1,7 +1,8 @@
 //! Latitude and longitude as people type them, and mistakes that involve both.
 
-use super::limits::{ELEVATIONS_M, SiteError};
-use super::number::{Mended, mended, number, number_within, tidy};
+use super::limits::SiteError;
+use super::number::tidy;
+use super::position::Position;
 use super::site::Site;
 use super::value_error::ValueError;
 use super::zone::Zone;
@@ -53,17 +54,15 @@ pub(crate) fn check_filled_in(
     })
 }
 
-const EXAMPLE: &str = "for example -31.4,139.2";
-
 impl Site {
-    /// A site known by its place alone: `LATITUDE,LONGITUDE[,ELEVATION]` in
-    /// degrees, north and east positive, and metres. It is named by its
+    /// A site known by its place alone, in any notation that [`Position`]
+    /// reads; the elevation is 0 where none is given. It is named by its
     /// coordinates (`31.4 S 139.2 E`); without `zone` its civil time is that of
     /// the place, see [`zone_of_place`].
     ///
     /// # Errors
     ///
-    /// Text of another form, numbers out of range, `0,0`, where unset
+    /// Text that is no position or has several readings, numbers out of range, `0,0`, where unset
     /// coordinates land, a zone whose clocks are hours from the time by the Sun
     /// there, and, without `zone`, a place that does not tell it.
     ///
@@ -78,34 +77,9 @@ impl Site {
     /// # Ok::<(), rakelight::scene::ValueError>(())
     /// ```
     pub fn at_place(text: &str, zone: Option<Zone>) -> Result<Self, ValueError> {
-        let text = text.trim();
-        let expected = "LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
-        let refuse = || ValueError::new(text, expected);
-        let refuse_with_example = || refuse().with_remedy(EXAMPLE);
-        let mut parts = text.split(',').map(str::trim);
-        let mut coordinate = || {
-            let part = parts.next().ok_or_else(refuse_with_example)?;
-            number(part).ok_or_else(|| refuse().with_remedy(meant_place(text)))
-        };
-        let (latitude_deg, longitude_deg) = (coordinate()?, coordinate()?);
-        let elevation_m = match parts.next() {
-            Some(part) => {
-                let (low, high) = ELEVATIONS_M;
-                number_within(part, low, high).map_err(|error| ValueError {
-                    expected: format!("an elevation from {low} to {high} metres"),
-                    ..error
-                })?
-            }
-            None => 0.0,
-        };
-        if parts.next().is_some() {
-            return Err(refuse_with_example());
-        }
-        if let (Some(error), _) | (None, Some(error)) =
-            check_coordinates(Some(latitude_deg), Some(longitude_deg))
-        {
-            return Err(error);
-        }
+        let place: Position = text.parse()?;
+        let (latitude_deg, longitude_deg) = (place.latitude_deg, place.longitude_deg);
+        let elevation_m = place.elevation_m.unwrap_or(0.0);
         let remedy =
             "fill in the camera's place; for one within a metre of it write 0.00001,0 for 0,0";
         check_filled_in(latitude_deg, longitude_deg, remedy).map_err(|wrong| wrong.error)?;
@@ -124,30 +98,6 @@ impl Site {
             elevation_m,
             zone,
         ))
-    }
-}
-
-/// What to write for a place whose parts are not all numbers.
-fn meant_place(text: &str) -> String {
-    let mut why = "";
-    let mut parts = Vec::new();
-    for part in text.split(',').map(str::trim) {
-        match mended(part) {
-            _ if number(part).is_some() => parts.push(part.to_owned()),
-            Some(Mended::Write(reason, meant)) => {
-                if why.is_empty() {
-                    why = reason;
-                }
-                parts.push(meant);
-            }
-            Some(Mended::Refused(why)) => return why.to_owned(),
-            None => return EXAMPLE.to_owned(),
-        }
-    }
-    let meant = parts.join(",");
-    match Site::at_place(&meant, Some(Zone::UTC)) {
-        Ok(_) => format!("{why}write {meant}"),
-        Err(_) => EXAMPLE.to_owned(),
     }
 }
 
@@ -180,7 +130,7 @@ mod tests {
             ),
             Err(error) => error.to_string(),
         };
-        let form = "expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION (degrees, metres)";
+        let form = "expected a latitude and a longitude, with or without an elevation";
         for (text, result) in [
             (
                 "-33.5,-70.1",
@@ -205,7 +155,9 @@ mod tests {
             ("40", format!("found 40, {form}; for example -31.4,139.2")),
             (
                 "40,10,5,6",
-                format!("found 40,10,5,6, {form}; for example -31.4,139.2"),
+                "found 40,10,5,6, expected a position with one reading; \
+                 write 40,10,5.6 m or 40,10.5,6 m or 40.1,5.6 or 40.1,5,6 m"
+                    .to_owned(),
             ),
             (
                 "here",

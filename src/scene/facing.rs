@@ -1,5 +1,7 @@
 //! Where the camera looks, and the side the light comes from.
 
+use super::Site;
+use super::bearing::Bearing;
 use super::choice::choose;
 use super::nearest::nearest;
 use super::number::{number, number_hint, tidy};
@@ -9,11 +11,14 @@ use std::str::FromStr;
 
 /// Where the camera looks.
 ///
-/// Written as a true bearing in degrees, `subject`, `target` or `arch`.
+/// Written as a bearing in degrees, true or with `M` behind it magnetic, `subject`, `target` or `arch`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Facing {
     /// A fixed true bearing, degrees.
     Bearing(f64),
+    /// A fixed bearing from magnetic north, degrees; the rules at a site have
+    /// it as a true one, see [`Self::at`].
+    Magnetic(f64),
     /// The site's subject.
     Subject,
     /// The target, wherever it stands at each instant.
@@ -51,6 +56,20 @@ impl Facing {
         ("target", Self::Target),
         ("arch", Self::Arch),
     ];
+
+    /// The same at a site, where a magnetic bearing is a true one.
+    ///
+    /// # Errors
+    ///
+    /// A magnetic bearing where a compass is of no use.
+    pub fn at(self, site: &Site) -> Result<Self, ValueError> {
+        match self {
+            Self::Magnetic(degrees) => Bearing::Magnetic(degrees)
+                .true_deg(site.latitude_deg, site.longitude_deg, site.elevation_m)
+                .map(Self::Bearing),
+            other => Ok(other),
+        }
+    }
 }
 
 impl FromStr for Facing {
@@ -60,6 +79,11 @@ impl FromStr for Facing {
         let text = text.trim();
         if let Ok(facing) = choose(text, &Self::WORDS) {
             return Ok(facing);
+        }
+        match Bearing::with_north(text) {
+            Some(Bearing::True(degrees)) => return Ok(Self::Bearing(degrees)),
+            Some(Bearing::Magnetic(degrees)) => return Ok(Self::Magnetic(degrees)),
+            None => {}
         }
         let refuse = || ValueError::new(text, EXPECTED);
         match number(text) {
@@ -97,6 +121,7 @@ impl Display for Facing {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Bearing(bearing_deg) => write!(f, "{bearing_deg}"),
+            Self::Magnetic(bearing_deg) => write!(f, "{bearing_deg}M"),
             Self::Subject => f.pad("subject"),
             Self::Target => f.pad("target"),
             Self::Arch => f.pad("arch"),

@@ -1,6 +1,7 @@
 //! A place, what stands there, and what the photographer brings.
 
 use super::calendar::Calendar;
+use super::conventions::Conventions;
 use super::extinction::extinction_at_elevation_mag;
 use super::own::OwnValues;
 use super::site_log::SiteLog;
@@ -58,6 +59,8 @@ pub struct Site {
     pub calendars: Vec<(String, Arc<Calendar>)>,
     /// What came of past nights.
     pub log: Option<Arc<SiteLog>>,
+    /// How texts about it are written for people.
+    pub conventions: Conventions,
 }
 
 /// The thing in the foreground.
@@ -234,6 +237,7 @@ impl Site {
             own: OwnValues::default(),
             calendars: Vec::new(),
             log: None,
+            conventions: Conventions::default(),
         }
     }
 }

@@ -16,7 +16,8 @@ use crate::{
         Assessment, LandRange, Optics, assess, land_light, land_light::reflectance_from_frame,
     },
     rule::{
-        Brief, Circumstances, Conditions, FrameWatch, Lighting, NoSubject, Rule, Rules, Terrain,
+        Brief, Circumstances, Conditions, FACING, FrameWatch, Lighting, NoSubject, Rule, Rules,
+        RulesError, Terrain,
     },
     scene::{Dates, Facing, Site},
 };
@@ -275,7 +276,7 @@ impl Planner {
     /// The bearing in which the rules face, degrees.
     pub(super) fn facing_deg(&self, sky: &LightGeometry) -> f64 {
         match self.rules.facing {
-            Facing::Bearing(bearing) => bearing,
+            Facing::Bearing(bearing) | Facing::Magnetic(bearing) => bearing,
             Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
             Facing::Target => sky.target.azimuth_deg,
             Facing::Arch => self
@@ -336,6 +337,19 @@ impl Season {
         if rules.facing == Facing::Subject && site.subject.is_none() {
             return Err(NoSubject::at(&site).into());
         }
+        // Whatever made the rules, a planner knows true bearings alone.
+        let facing = rules.facing.at(&site).map_err(|error| RulesError::Value {
+            key: FACING.key,
+            error,
+        })?;
+        let rules = match facing == rules.facing {
+            true => rules,
+            false => {
+                let mut own = Rules::clone(&rules);
+                own.facing = facing;
+                Arc::new(own)
+            }
+        };
         Ok(Planner::unchecked(self.clone(), site, rules))
     }
 

@@ -154,7 +154,7 @@ impl GroundPoint {
 }
 
 /// An angle brought to 0 (inclusive) to 360 (exclusive) degrees.
-pub(super) fn full_circle(degrees: f64) -> f64 {
+pub(crate) fn full_circle(degrees: f64) -> f64 {
     let turned = degrees.rem_euclid(360.0);
     // rem_euclid of a tiny negative angle rounds to 360 itself.
     if turned >= 360.0 { 0.0 } else { turned }

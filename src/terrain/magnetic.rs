@@ -166,6 +166,23 @@ impl MagneticField {
     }
 }
 
+/// The decimal year whose declination counts where a bearing is typed or
+/// written as magnetic: the middle of the model's years. In most places the
+/// declination is within half a degree of it through all of them, and nobody
+/// says when a compass was read.
+pub const MAGNETIC_YEAR: f64 = (FIRST_YEAR + LAST_YEAR) / 2.0;
+
+/// The declination of [`MAGNETIC_YEAR`] at a place, degrees, east positive;
+/// `None` where a compass is of no use.
+pub(crate) fn usual_declination_deg(
+    latitude_deg: f64,
+    longitude_deg: f64,
+    elevation_m: f64,
+) -> Option<f64> {
+    let field = MagneticField::at(latitude_deg, longitude_deg, elevation_m, MAGNETIC_YEAR).ok()?;
+    (field.zone != CompassZone::Blackout).then_some(field.declination_deg)
+}
+
 /// The decimal year of `moment`: 2027.5 is the middle of 2027.
 pub fn decimal_year(moment: Moment) -> f64 {
     let utc = moment.to_utc();
@@ -274,6 +291,25 @@ mod tests {
         let field = MagneticField::at(-80.0, -120.0, 0.0, 2025.0).expect("in range");
         assert_abs_diff_eq!(field.magnetic_bearing_deg(100.0), 31.22, epsilon = 0.01);
         assert_abs_diff_eq!(field.magnetic_bearing_deg(10.0), 301.22, epsilon = 0.01);
+    }
+
+    /// What is said of [`MAGNETIC_YEAR`]: in most places the years change little.
+    #[test]
+    fn the_declination_of_the_middle_year_holds_for_the_others() {
+        let (mut near, mut all) = (0, 0);
+        for latitude in (-6..=6).map(|step| 10.0 * f64::from(step)) {
+            for longitude in (-18..18).map(|step| 10.0 * f64::from(step)) {
+                let at = |year| {
+                    let field = MagneticField::at(latitude, longitude, 0.0, year);
+                    field.expect("in range").declination_deg
+                };
+                let usual = usual_declination_deg(latitude, longitude, 0.0).expect("a compass");
+                all += 1;
+                let turned = [FIRST_YEAR, LAST_YEAR].map(|year| (at(year) - usual).abs());
+                near += i32::from(turned.iter().all(|degrees| *degrees < 0.5));
+            }
+        }
+        assert!(10 * near >= 9 * all, "{near} of {all}");
     }
 
     #[test]

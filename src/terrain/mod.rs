@@ -37,10 +37,13 @@ mod utm;
 pub use curved_earth::{CurvedEarth, EARTH_RADIUS_M, REFRACTION_COEFFICIENT};
 pub use elevation_file::{ELEVATION_ENDINGS, ElevationFile};
 pub use elevation_tile::{ElevationTile, TileCorner};
+pub(crate) use geodesic::full_circle;
 pub use geodesic::{CoordinateError, Destination, GeodesicLine, GroundPoint};
 pub use height_facts::HeightFact;
+pub(crate) use magnetic::usual_declination_deg;
 pub use magnetic::{
-    CompassZone, MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS, MagneticError, MagneticField, decimal_year,
+    CompassZone, MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS, MAGNETIC_YEAR, MagneticError, MagneticField,
+    decimal_year,
 };
 pub use mosaic::{ElevationMosaic, Ground};
 pub use skyline_profile::{Ridge, SkylinePoint, SkylineProfile};

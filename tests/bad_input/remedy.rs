@@ -41,6 +41,7 @@ const ACTS: &[(&str, &str)] = &[
     ("begin the table with a line", "a whole line is added"),
     ("begin with the line", "a whole line is added"),
     ("check ", "something else than the text is wrong"),
+    ("keep position, or latitude_deg", "lines go"),
     ("choose ", "another option is meant"),
     ("close ", "where a text ends is the reader's to say"),
     ("is a directory", "another file is meant"),

@@ -5,6 +5,7 @@
 //! screen of 80 columns; `--help` shows the whole comment.
 
 pub mod brief;
+mod conventions;
 mod csv;
 pub mod day;
 pub mod examples;
@@ -19,13 +20,14 @@ mod steps;
 mod typed_rule;
 
 pub use brief::{BriefArgs, BriefFile, ViewArgs};
+pub use conventions::PlaceWords;
 pub use csv::CsvArgs;
 pub use day::Here;
 pub use eye::EyeArgs;
 pub use format::{Format, Formats};
 pub use headings::{PRINT, STAND, WHERE};
 pub use instant::InstantArgs;
-pub use output::OutputArgs;
+pub use output::{OutputArgs, SiteOutputArgs};
 pub use range::RangeArgs;
 pub use site::SiteArgs;
 pub use steps::StepArgs;

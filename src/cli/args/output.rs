@@ -1,11 +1,12 @@
 //! Where output goes, and in which format.
 
 use super::{
+    conventions::ConventionArgs,
     format::{self, Format, Formats},
     headings::PRINT,
 };
 use clap::Args;
-use std::path::PathBuf;
+use std::{ops::Deref, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct OutputArgs {
@@ -21,6 +22,24 @@ pub struct OutputArgs {
     /// Print only errors on standard error
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub quiet: bool,
+}
+
+/// The output of a command about sites, part of which may be for people.
+#[derive(Debug, Args)]
+pub struct SiteOutputArgs {
+    #[command(flatten)]
+    file: OutputArgs,
+
+    #[command(flatten)]
+    pub conventions: ConventionArgs,
+}
+
+impl Deref for SiteOutputArgs {
+    type Target = OutputArgs;
+
+    fn deref(&self) -> &OutputArgs {
+        &self.file
+    }
 }
 
 impl OutputArgs {

@@ -18,7 +18,9 @@ pub struct SiteArgs {
 
     /// Latitude, longitude, elevation instead of a file
     ///
-    /// In degrees, north and east positive, and metres.
+    /// In degrees, north and east positive, and metres; or in any other notation,
+    /// in quotes: degrees, minutes and seconds, geo: and ISO 6709, UTM, MGRS, a
+    /// link to a map. An elevation may have its unit (6230 ft).
     #[arg(long, value_name = "LAT,LON[,M]", allow_hyphen_values = true, conflicts_with = "sites", help_heading = WHERE)]
     pub place: Option<String>,
 

@@ -1,7 +1,7 @@
 //! The arguments of `chart`.
 
 use crate::cli::args::{
-    BriefArgs, InstantArgs, OutputArgs, PRINT, RangeArgs, SiteArgs, WHERE,
+    BriefArgs, InstantArgs, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, WHERE,
     brief::rules_in_long_help, day::day, examples,
 };
 use clap::{Args, Subcommand, ValueEnum};
@@ -84,7 +84,7 @@ pub struct PictureArgs {
     pub paper: Paper,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -33,7 +33,7 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
 
 fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let place = OnePlace::read(&args.place, &asked_rules, args.picture.output.quiet)?;
+    let place = OnePlace::read(&args.place, &asked_rules, &args.picture.output)?;
     let on = place.first()?.evening(args.on)?;
     let mut pictures = Vec::new();
     for planner in place.planners(on)? {
@@ -50,16 +50,16 @@ fn night(args: &ChartNightArgs) -> Result<Outcome, Failure> {
 
 fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
-    let quiet = args.picture.output.quiet;
+    let output = &args.picture.output;
     let (place, moment) = if args.at.photo.is_some() {
         // A photo is of one view.
-        let (view, moment, _) = at_instant((&args.place, &args.at, &asked_rules), quiet)?;
+        let (view, moment, _) = at_instant((&args.place, &args.at, &asked_rules), output)?;
         (OnePlace { views: vec![view] }, moment)
     } else {
-        let place = OnePlace::read(&args.place, &asked_rules, quiet)?;
+        let place = OnePlace::read(&args.place, &asked_rules, output)?;
         // Without a photo clap wants a time.
         let time = args.at.time.as_deref().unwrap_or_default();
-        let moment = place.first()?.moment(time, quiet)?;
+        let moment = place.first()?.moment(time, output.quiet)?;
         (place, moment)
     };
     let mut pictures = Vec::new();

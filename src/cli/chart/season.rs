@@ -44,11 +44,9 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         quiet: true,
         told_apart: false,
     };
-    let mut batch = Batch::begin(
-        inputs::sites(&args.place, &asked_rules.defaults, quiet)?,
-        &asked_rules,
-        reading,
-    );
+    let sites = inputs::sites(&args.place, &asked_rules.defaults, quiet)?;
+    let sites = args.picture.output.conventions.of_all(sites);
+    let mut batch = Batch::begin(sites, &asked_rules, reading);
     let here = batch.here();
     let mut sites = Vec::new();
     let progress = Progress::begin(&[], false);

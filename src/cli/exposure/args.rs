@@ -1,7 +1,7 @@
 //! What `rakelight exposure` is asked.
 
 use crate::cli::{
-    args::{BriefFile, Format, OutputArgs, PRINT, SiteArgs, WHERE, format},
+    args::{BriefFile, Format, PRINT, SiteArgs, SiteOutputArgs, WHERE, format},
     values,
 };
 use clap::Args;
@@ -177,5 +177,5 @@ pub struct ExposureArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 }

@@ -104,6 +104,8 @@ fn write_lenses(
         });
         let given = args.sensor_mm.is_some() && args.f_number.is_some();
         let assumed = !given && there.is_none_or(|there| there.site.camera.is_none());
+        let north = there.map(|there| there.site.conventions.north);
+        let target = (target, north.unwrap_or_default());
         lenses::write_table(&mut out, &lenses, place.as_deref(), assumed, target, width)?;
         if !args.output.quiet {
             Key::Lenses.write(&mut out, width)?;
@@ -162,7 +164,7 @@ fn write_table(answer: &Answer, out: &mut Output) -> io::Result<()> {
     if let Some(there) = &answer.there {
         report(there).write_table(out, width)?;
         if !answer.quiet {
-            report(there).key().write(out, width)?;
+            report(there).write_key(out, width)?;
         }
         writeln!(out)?;
     } else if answer.sky_assumed {
@@ -214,7 +216,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
     let (quiet, rules) = (args.output.quiet, AskedRules::read_file(&args.brief)?);
     if let Some(path) = &args.photo {
         let time = args.time.as_deref();
-        let found = Photographed::read(path, &args.place, time, &rules, quiet)?;
+        let found = Photographed::read(path, &args.place, time, &rules, &args.output)?;
         let moment = found.report.time.moment;
         return there_at(found.place, moment, Some(found.report)).map(Some);
     }
@@ -231,7 +233,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
         }
         return Ok(None);
     }
-    let place = OneSite::read(&args.place, &rules, quiet)?;
+    let place = OneSite::read(&args.place, &rules, &args.output)?;
     let Some(time) = &args.time else {
         return Err(Failure::Reported(anyhow!(
             "a site's light needs an instant: --time, as RFC 3339 or local time"
@@ -288,5 +290,6 @@ fn at_site(args: &ExposureArgs, sheet: &ExposureSheet, there: &There) -> Result<
             .planner
             .frame_plan_with(&question.optics, &there.instant),
         target: there.instant.target_name(),
+        north: there.site.conventions.north,
     })
 }

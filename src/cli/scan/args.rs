@@ -2,7 +2,7 @@
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{
-    args::{BriefArgs, CsvArgs, Format, OutputArgs, PRINT, RangeArgs, SiteArgs, format},
+    args::{BriefArgs, CsvArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, format},
     manners::threads,
     values,
 };
@@ -81,7 +81,7 @@ pub struct ScanArgs {
     pub csv: CsvArgs,
 
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub output: SiteOutputArgs,
 
     /// Threads [default: all cores]
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]

@@ -54,6 +54,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         ),
     };
     let csv = CsvLayout::new(style, own);
+    let sites = output.conventions.of_all(sites);
     let reading = Reading {
         keep_going,
         quiet: quiet || !question.shows_nights(),

@@ -2,15 +2,15 @@
 
 use super::land;
 use crate::cli::{
-    args::{SiteArgs, WHERE},
+    args::{PlaceWords, SiteArgs, WHERE},
     inputs,
     manners::{Failure, Outcome, Output, say},
 };
 use clap::Args;
 use rakelight::{
-    Figure,
     input::Faults,
     plain_words::printable,
+    report::words::place_words,
     scene::{Site, SubjectPlace},
     terrain::{ElevationMosaic, GroundPoint},
 };
@@ -28,6 +28,9 @@ pub struct CheckArgs {
     /// the ground is told. Give it again for each.
     #[arg(long, value_name = "PATH", help_heading = WHERE)]
     pub elevation: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub words: PlaceWords,
 }
 
 /// Checks site files and reports every error in every file.
@@ -45,15 +48,14 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let (own, sites) = inputs::sites_and_own(&place, &Arc::default(), false)?;
     for site in sites {
         match site {
-            Ok(site) => {
+            Ok(mut site) => {
+                site.conventions = args.words.conventions();
                 good += 1;
                 writeln!(
                     out,
-                    "{}: good ({:.4} {:.4}, {:.0} m, {})",
+                    "{}: good ({}, {})",
                     site.title(),
-                    Figure(site.latitude_deg),
-                    Figure(site.longitude_deg),
-                    Figure(site.elevation_m),
+                    place_words(&site),
                     site.zone.name()
                 )?;
                 // The views of a place lack the same.

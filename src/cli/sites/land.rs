@@ -9,7 +9,7 @@ use clap::Args;
 use rakelight::{
     Figure,
     input::elevation_files,
-    scene::{LENS_HEIGHT_M, Site},
+    scene::{LENS_HEIGHT_M, LengthUnit, Site},
     terrain::{
         AbsentTiles, ElevationMosaic, Eye, Ground, GroundPoint, HeightFact, SkylineProfile,
         SkylineSettings,
@@ -29,8 +29,8 @@ pub struct LandArgs {
     #[arg(long, value_name = "DEG", default_value = "0.5", value_parser = values::number(0.01, 30.0), help_heading = HOW)]
     pub step: f64,
 
-    /// Maximum distance, kilometres
-    #[arg(long, value_name = "KM", default_value = "60", value_parser = values::number(0.2, 300.0), help_heading = HOW)]
+    /// Maximum distance, kilometres (or 40mi)
+    #[arg(long, value_name = "KM", default_value = "60", value_parser = values::length(LengthUnit::Kilometre, 0.2, 300.0), help_heading = HOW)]
     pub distance_km: f64,
 
     /// Treat ground without a tile as sea

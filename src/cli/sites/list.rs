@@ -1,7 +1,7 @@
 //! `rakelight sites list`.
 
 use crate::cli::{
-    args::PRINT,
+    args::{PRINT, PlaceWords},
     inputs,
     manners::{Failure, Outcome, Output, say},
     site_folders,
@@ -12,8 +12,11 @@ use rakelight::{
     Figure,
     input::{Fault, Faults, SiteFolders, read_sites},
     plain_words::printable_path,
-    report::grid::{Grid, Side},
-    scene::ValueError,
+    report::{
+        grid::{Grid, Side},
+        words::height_words,
+    },
+    scene::{Conventions, Notation, Units, ValueError},
 };
 use std::{io::Write, path::PathBuf};
 
@@ -29,6 +32,9 @@ pub struct ListArgs {
     /// TABLE#ROW#VIEW. Completions use it.
     #[arg(long, value_name = "SITE", conflicts_with = "folders", help_heading = PRINT)]
     pub addresses: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub words: PlaceWords,
 }
 
 /// Lists every site in the folders given, else in those of the environment; a
@@ -56,14 +62,28 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
         )));
     }
     let mut faults = Faults::default();
-    let mut grid = Grid::new([
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Left,
-    ]);
-    grid.heading(["site", "latitude", "longitude", "m", "file"]);
+    let Conventions {
+        coordinates, units, ..
+    } = args.words.conventions();
+    let split = coordinates == Notation::Decimal;
+    let mut grid = match split {
+        true => Grid::new([
+            Side::Left,
+            Side::Right,
+            Side::Right,
+            Side::Right,
+            Side::Left,
+        ]),
+        false => Grid::new([Side::Left, Side::Left, Side::Left, Side::Right, Side::Left]),
+    };
+    let height = match units {
+        Units::Metric => "m",
+        Units::Feet => "ft",
+    };
+    grid.heading(match split {
+        true => ["site", "latitude", "longitude", height, "file"],
+        false => ["site", "position", "", height, "file"],
+    });
     let mut found = 0_usize;
     for file in folders.files() {
         let sites = file.and_then(|path| Ok((read_sites(&path)?, printable_path(&path))));
@@ -74,11 +94,26 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
                     match site {
                         Ok(site) => {
                             found += 1;
+                            let (latitude, longitude) = match split {
+                                true => (
+                                    format!("{:.4}", Figure(site.latitude_deg)),
+                                    format!("{:.4}", Figure(site.longitude_deg)),
+                                ),
+                                false => {
+                                    let (latitude, longitude) =
+                                        (site.latitude_deg, site.longitude_deg);
+                                    let text = coordinates.text(latitude, longitude, 4);
+                                    (text, String::new())
+                                }
+                            };
+                            // The unit is in the heading.
+                            let height = height_words(units, site.elevation_m, 0);
+                            let height = height.split(' ').next().unwrap_or_default();
                             grid.row([
                                 site.title().into_owned(),
-                                format!("{:.4}", Figure(site.latitude_deg)),
-                                format!("{:.4}", Figure(site.longitude_deg)),
-                                format!("{:.0}", Figure(site.elevation_m)),
+                                latitude,
+                                longitude,
+                                height.to_owned(),
                                 name.clone(),
                             ]);
                         }

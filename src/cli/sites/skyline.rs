@@ -8,7 +8,7 @@ use crate::cli::{
 use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
-    scene::{Site, ValueError},
+    scene::{Position, Site, ValueError},
     terrain::{GroundPoint, SkylineProfile},
 };
 use std::path::PathBuf;
@@ -19,7 +19,7 @@ pub struct SkylineArgs {
     #[arg(required = true, value_name = "TILE")]
     pub tiles: Vec<PathBuf>,
 
-    /// The camera's place: latitude and longitude, degrees
+    /// The camera's place, in any notation
     #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true, help_heading = WHERE)]
     pub place: String,
 
@@ -47,8 +47,9 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
         output,
     } = args;
     let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
-    if place.matches(',').count() > 1 {
-        let error = ValueError::new(place, "LATITUDE,LONGITUDE in degrees")
+    let has_elevation = |place: Position| place.elevation_m.is_some();
+    if place.parse().is_ok_and(has_elevation) {
+        let error = ValueError::new(place, "a latitude and a longitude")
             .with_remedy("leave the elevation out: the tiles tell it");
         return Err(Failure::option("place", &error));
     }

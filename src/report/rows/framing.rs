@@ -151,7 +151,7 @@ pub(super) mod of_window {
         Importance::Usual,
         |r, room| match (plan(r), room) {
             (None, _) => String::new(),
-            (Some(plan), Room::Page) => framing_phrase(plan),
+            (Some(plan), Room::Page) => framing_phrase(plan, r.site.conventions.north),
             (Some(plan), _) => framing_cell(plan),
         },
     )

@@ -130,7 +130,7 @@ pub static STEP: &[F] = &[
     ),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(&r.view_step()?.instant)).shown(
         S::new(7, ["", "az", "core azimuth"], Usual, |r, _| {
-            bearing(r.step.instant.sky.target.azimuth_deg)
+            bearing(r.site(), r.step.instant.sky.target.azimuth_deg)
         })
         .of_stars(),
     ),

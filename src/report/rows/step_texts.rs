@@ -5,8 +5,9 @@ use crate::{
     Figure,
     report::{
         row::Room,
-        words::{clock_text, light_letters, lux},
+        words::{bearing_words, clock_text, light_letters, lux},
     },
+    scene::{North, Site},
 };
 
 /// Whole degrees.
@@ -14,8 +15,16 @@ pub(in crate::report) fn degrees(value: f64) -> String {
     format!("{:.0}°", Figure(value.round()))
 }
 
-/// A bearing in whole degrees, 0 to 359.
-pub(in crate::report) fn bearing(value: f64) -> String {
+/// A true bearing in whole degrees, 0 to 359, as the site's conventions have it.
+pub(in crate::report) fn bearing(site: &Site, value: f64) -> String {
+    match site.conventions.north {
+        North::True => compass_bearing(value),
+        north => bearing_words(north, value, 0),
+    }
+}
+
+/// What a compass shows, in whole degrees, 0 to 359.
+pub(in crate::report) fn compass_bearing(value: f64) -> String {
     format!("{:.0}°", value.round().rem_euclid(360.0))
 }
 
@@ -40,7 +49,9 @@ pub(super) fn moon_up(row: &NightRow<'_>, _: Room) -> String {
 }
 
 pub(super) fn moon_azimuth(row: &NightRow<'_>, _: Room) -> String {
-    of_moon(row, || bearing(row.step.instant.sky.moon.azimuth_deg))
+    of_moon(row, || {
+        bearing(row.site(), row.step.instant.sky.moon.azimuth_deg)
+    })
 }
 
 /// The angle and side of the moonlight; `ridge` while the Moon is behind the
@@ -81,7 +92,9 @@ pub(super) fn arch_up(row: &NightRow<'_>, _: Room) -> String {
 
 pub(super) fn arch_azimuth(row: &NightRow<'_>, _: Room) -> String {
     let arch = row.step.instant.sky.arch;
-    arch.map_or_else(String::new, |arch| bearing(arch.top_azimuth_deg))
+    arch.map_or_else(String::new, |arch| {
+        bearing(row.site(), arch.top_azimuth_deg)
+    })
 }
 
 pub(super) fn shadow_length(row: &NightRow<'_>, _: Room) -> String {
@@ -91,5 +104,5 @@ pub(super) fn shadow_length(row: &NightRow<'_>, _: Room) -> String {
 
 pub(super) fn shadow_toward(row: &NightRow<'_>, _: Room) -> String {
     let azimuth = row.step.instant.light.shadow_azimuth_deg;
-    azimuth.map_or_else(|| "-".to_owned(), bearing)
+    azimuth.map_or_else(|| "-".to_owned(), |toward| bearing(row.site(), toward))
 }

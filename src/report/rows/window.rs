@@ -5,7 +5,7 @@ use super::{
     framing::of_window as framing,
     instant, moonlit,
     site::{NO_VIEW, VIEW_DOC},
-    window_texts::{self as texts, SCORE, degrees, factor, optional, percent},
+    window_texts::{self as texts, SCORE, azimuth, degrees, factor, optional, percent},
 };
 use crate::{
     Figure,
@@ -151,7 +151,7 @@ pub static FIELDS: &[F] = &[
     ),
     F::of_instant(&instant::TARGET_AZIMUTH, |r| Some(r.best())).shown(
         S::new(10, ["", "az", "core azimuth"], Further, |r, room| {
-            degrees(r.best().sky.target.azimuth_deg, room)
+            azimuth(r.site, r.best().sky.target.azimuth_deg, room)
         })
         .not_beside(),
     ),

@@ -5,9 +5,9 @@ use crate::{
     Figure,
     report::{
         row::Room,
-        words::{clocks, light_cell, light_letters, light_words, lux},
+        words::{bearing_words, clocks, light_cell, light_letters, light_words, lux},
     },
-    scene::offset_text,
+    scene::{North, Site, offset_text},
 };
 
 /// The heading of the score, the column with the mark of a doubtful row.
@@ -18,6 +18,15 @@ pub(super) fn degrees(value: f64, room: Room) -> String {
     match room {
         Room::Column | Room::Page => format!("{:.0}°", Figure(value.round())),
         Room::Beside => format!("{:.1}°", Figure(value)),
+    }
+}
+
+/// A true azimuth, as the site's conventions have it.
+pub(super) fn azimuth(site: &Site, value: f64, room: Room) -> String {
+    match (site.conventions.north, room) {
+        (North::True, _) => degrees(value, room),
+        (north, Room::Column | Room::Page) => bearing_words(north, value, 0),
+        (north, Room::Beside) => bearing_words(north, value, 1),
     }
 }
 

@@ -4,6 +4,7 @@ use super::{
     clock::{clock_text, hours_text},
     framing::framing_sentence,
     light::{land_words, settings_text, side_word},
+    measure::{bearing_words, height_words},
 };
 use crate::{
     Figure,
@@ -15,6 +16,7 @@ use crate::{
     plan::{
         Advice, Depth, FrameOrder, LandAdvice, MoonlitFrames, NightPlan, ShadowWay, WindowAdvice,
     },
+    scene::North,
     search::Interval,
 };
 
@@ -36,7 +38,11 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
         Advice::NoWindow => "At no time are all rules met for long enough.".to_string(),
         Advice::Window(window) => teller.window(window),
         Advice::Framing { plan, part } => {
-            let sentence = framing_sentence(plan, teller.0.rules.target_name());
+            let sentence = framing_sentence(
+                plan,
+                teller.0.rules.target_name(),
+                teller.0.site.conventions.north,
+            );
             match part {
                 Some(part) => format!("{sentence} One frame is enough {}.", teller.hours(*part)),
                 None => sentence,
@@ -47,7 +53,7 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
             format!(
                 "When the {target} is highest in the dark, {}: {}",
                 teller.clock(*at),
-                framing_sentence(plan, target)
+                framing_sentence(plan, target, teller.0.site.conventions.north)
             )
         }
         Advice::Shadow {
@@ -56,9 +62,15 @@ pub fn advice_sentence(plan: &NightPlan<'_>, advice: &Advice) -> String {
             way,
         } => {
             let subject = plan.site.subject.as_ref();
+            let conventions = &plan.site.conventions;
+            let toward = match conventions.north {
+                North::True => format!("{azimuth_deg:.0}° true"),
+                north => bearing_words(north, *azimuth_deg, 0),
+            };
             format!(
-                "{} casts a shadow {length_m:.0} m long {} (toward {azimuth_deg:.0}° true).",
+                "{} casts a shadow {} long {} (toward {toward}).",
                 subject.map_or_else(|| "The subject".to_string(), |s| s.at_sentence_start()),
+                height_words(conventions.units, *length_m, 0),
                 match way {
                     ShadowWay::Away => "away from you",
                     ShadowWay::Toward => "toward you",

@@ -1,11 +1,13 @@
 //! How land and target get into the picture.
 
+use super::measure::bearing_words;
 use crate::{
     Figure,
     light::{
         NotOneFrame, Orientation,
         subject_frames::{MOST_COLUMNS, MOST_ROWS},
     },
+    scene::North,
     search::{FramePlan, FramedAs},
 };
 
@@ -47,9 +49,9 @@ pub(in crate::report) fn framing_cell(plan: &FramePlan) -> String {
 }
 
 /// The camera of a picture on a page, where a column has room for words.
-pub(in crate::report) fn framing_phrase(plan: &FramePlan) -> String {
+pub(in crate::report) fn framing_phrase(plan: &FramePlan, north: North) -> String {
     let held = orientation_word(plan.orientation);
-    let toward = format!("{:.0}°", plan.bearing_deg);
+    let toward = bearing_words(north, plan.bearing_deg, 0);
     match plan.framed_as {
         FramedAs::One => format!("{held}, {}, {toward}", pitch_words(plan.pitch_deg)),
         FramedAs::Panorama => format!(
@@ -60,24 +62,24 @@ pub(in crate::report) fn framing_phrase(plan: &FramePlan) -> String {
     }
 }
 
-/// How land and target get into the picture, or why not, as sentences.
-pub fn framing_sentence(plan: &FramePlan, target: &str) -> String {
+/// How land and target get into the picture, or why not, as sentences; bearings
+/// from that north.
+pub fn framing_sentence(plan: &FramePlan, target: &str, north: North) -> String {
+    let toward = bearing_words(north, plan.bearing_deg, 0);
     let held = orientation_word(plan.orientation);
     let why = plan.why_not_one.map(|why| why_words(why, target));
     let why = why.unwrap_or_default();
     match plan.framed_as {
         FramedAs::One => format!(
-            "One frame holds land and {target}: {held}, {}, toward {:.0}°.{}",
+            "One frame holds land and {target}: {held}, {}, toward {toward}.{}",
             pitch_words(plan.pitch_deg),
-            plan.bearing_deg,
             level_words(plan)
         ),
         FramedAs::Panorama => format!(
             "No single frame: {why}. A panorama holds both: {} by {} frames in {held} around \
-             {:.0}°, the lowest row {}.",
+             {toward}, the lowest row {}.",
             plan.columns,
             plan.rows,
-            plan.bearing_deg,
             pitch_words(plan.pitch_deg.round())
         ),
         FramedAs::Neither if plan.why_not_one == Some(NotOneFrame::Behind) => {

@@ -13,6 +13,7 @@ mod event;
 mod framing;
 mod hindrance;
 mod light;
+mod measure;
 mod now;
 mod photo;
 mod rule;
@@ -40,6 +41,9 @@ pub use light::{
 pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words,
+};
+pub use measure::{
+    bearing_words, distance_words, height_words, north_words, place_words, position_words,
 };
 pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};

@@ -84,7 +84,7 @@ fn limits(brief: &Brief) {
         assert!(band.width_deg > 0.0 && band.width_deg <= 360.0);
         assert!(band.contains(band.from_deg));
     }
-    if let Some(Facing::Bearing(bearing)) = brief.get(&FACING) {
+    if let Some(Facing::Bearing(bearing) | Facing::Magnetic(bearing)) = brief.get(&FACING) {
         assert!((0.0..360.0).contains(&bearing));
     }
     if let Some(minutes) = brief.get::<f64>(&MIN_MINUTES) {
