@@ -213,7 +213,7 @@ fn report(there: &There) -> SkyReport<'_> {
 
 /// The site's instant, if a site is given.
 fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
-    let (quiet, rules) = (args.output.quiet, AskedRules::read_file(&args.brief)?);
+    let rules = AskedRules::read_file(&args.brief)?;
     if let Some(path) = &args.photo {
         let time = args.time.as_deref();
         let found = Photographed::read(path, &args.place, time, &rules, &args.output)?;
@@ -239,7 +239,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
             "a site's light needs an instant: --time, as RFC 3339 or local time"
         )));
     };
-    let moment = place.moment(time, quiet)?;
+    let moment = place.moment(time, args.output.quiet)?;
     there_at(place, moment, None).map(Some)
 }
 
