@@ -19,12 +19,16 @@ impl SiteDraft {
             Some(Ok(found)) => return found,
             Some(Err(unclear)) if context.well_formed && !self.has("time_zone") => {
                 // Only a row of a table has no name of its own.
-                let is_row = context.default_name.is_none();
+                let is_row = context.default_name.is_none() && !self.zone_by_brief;
                 let mut error = unclear.to_error(|zone| match is_row {
                     true => zone.to_owned(),
                     false => format!("time_zone = \"{zone}\""),
                 });
-                let verb = if is_row { "give time_zone:" } else { "add" };
+                let verb = match is_row {
+                    true => "give time_zone:",
+                    false if self.zone_by_brief => "give --brief a file with",
+                    false => "add",
+                };
                 error.remedy = error.remedy.map(|typed| format!("{verb} {typed}"));
                 self.complain(context, "time_zone", error);
             }

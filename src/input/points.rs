@@ -300,6 +300,7 @@ impl<R: Read> Points<R> {
             };
             draft.set(&self.file, key, &value, Place::line(written.line));
         };
+        draft.zone_by_brief = true;
         draft.name = Some(name);
         draft.notes = point.notes.as_deref().and_then(fit_notes);
         field(&mut draft, "latitude_deg", &point.latitude);

@@ -34,6 +34,9 @@ pub(crate) struct SiteDraft {
     pub zone: Option<Zone>,
     /// The brief file that gives the zone, if the site itself does not.
     pub zone_from: Option<String>,
+    /// Whether a brief file alone can give its zone: a point of a map has no
+    /// place for one.
+    pub zone_by_brief: bool,
     pub notes: Option<String>,
     pub subject: SubjectDraft,
     pub zenith_mag_arcsec2: Option<f64>,
