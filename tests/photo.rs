@@ -193,6 +193,47 @@ fn a_site_gives_what_the_photo_lacks() {
     assert_eq!(typed["site"]["latitude_deg"], 37.3);
 }
 
+/// The photograph is its own site, which a brief file completes as any other;
+/// where it lies between two zones, that of the file counts.
+#[test]
+fn a_brief_file_gives_what_the_photo_lacks() {
+    let folder = Folder::new();
+    let brief = folder.file(
+        "b.toml",
+        "time_zone = \"America/Phoenix\"\n[subject]\nbearing_deg = 100\n\
+         [camera]\nsensor_mm = [23.5, 15.6]\npixels = [6000, 4000]\nfocal_mm = 11\n",
+    );
+    for file in ["whole.jpg", "border.jpg", "border-offset.jpg"] {
+        let told = json(&["--photo", &path(file), "--brief", &brief]);
+        assert_eq!(told["site"]["time_zone"], "America/Phoenix", "{file}");
+        assert_eq!(told["site"]["time_zone_from"], "given", "{file}");
+        assert_eq!(told["facing_deg"], 100.0, "{file}");
+    }
+    // The lens stays that of the photo, on the sensor of the file: a smaller one
+    // with smaller pixels is held for less time.
+    let whole = path("whole.jpg");
+    let longest_s = |more: &[&str]| {
+        let args = [&["--photo", &whole], more].concat();
+        let told = json(&args);
+        assert_eq!(told["photo"]["focal_mm"], 20.0);
+        told["photo"]["longest_shutter_s"]
+            .as_f64()
+            .expect("seconds")
+    };
+    assert!(longest_s(&["--brief", &brief]) < longest_s(&[]));
+    // An option counts before the file.
+    let typed = json(&[
+        "--photo",
+        &path("border.jpg"),
+        "--place=37,-112",
+        "--time-zone=America/Denver",
+        "--brief",
+        &brief,
+    ]);
+    assert_eq!(typed["site"]["time_zone"], "America/Denver");
+    assert_eq!(typed["facing_deg"], 100.0);
+}
+
 #[test]
 fn what_is_missing_is_asked_for() {
     let place = refusal(&["--photo", &path("no-place.jpg")]);

@@ -41,7 +41,9 @@ impl Photographed {
                 false => site.at_place_of(&photo),
             }
         } else {
-            let site = site_of(&photo).map_err(refuse)?;
+            let defaults = &asked_rules.defaults;
+            let site = site_of(&photo, defaults.zone()).map_err(refuse)?;
+            let site = defaults.complete(site)?;
             if !output.quiet {
                 inputs::say_found_zone(&site);
             }
@@ -91,8 +93,9 @@ pub fn at_instant(
     Ok((place, moment, None))
 }
 
-/// The site that a photograph alone gives.
-fn site_of(photo: &Photo) -> Result<Site, ValueError> {
+/// The site that a photograph alone gives, in the zone of a brief file if that
+/// has one.
+fn site_of(photo: &Photo, zone: Option<Zone>) -> Result<Site, ValueError> {
     let Some((latitude_deg, longitude_deg)) = photo.place_deg else {
         return Err(
             ValueError::new("a photo that does not say where it was taken", "a place")
@@ -104,6 +107,7 @@ fn site_of(photo: &Photo) -> Result<Site, ValueError> {
         photo.elevation_m.unwrap_or_default()
     );
     let zone = match zone_of_place(latitude_deg, longitude_deg) {
+        _ if zone.is_some() => zone,
         Ok(_) => None,
         // Near a border the camera's offset says enough.
         Err(unclear) => match photo.offset_minutes {
