@@ -2,6 +2,7 @@
 
 use super::{code, rakelight, scan, stderr, stdout};
 use crate::program::{Folder, Run};
+use serde_json::Value;
 use std::{fs, io::Write, process::Stdio};
 
 #[test]
@@ -159,4 +160,55 @@ fn a_computed_skyline_is_read_back_by_a_site() {
     );
     let checked = rakelight(&["sites", "check", &site]);
     assert_eq!(code(&checked), 0, "{}", stderr(&checked));
+}
+
+/// Where clocks change at a border a brief file tells the zone, of a place that
+/// is typed and of the points of a map; it is what the error asks for.
+#[test]
+fn a_brief_file_gives_the_zone_at_a_border() {
+    let folder = Folder::new();
+    let map = folder.file(
+        "hike.gpx",
+        "<gpx version=\"1.1\"><wpt lat=\"37\" lon=\"-112\"/></gpx>",
+    );
+    let sky = |more: &[&str]| {
+        let time = ["sky", "--time=2027-05-13T12:00Z", "--format=json"];
+        rakelight(&[&time, more].concat())
+    };
+    let refused = sky(&[&map]);
+    assert_eq!(code(&refused), 2);
+    let told = stderr(&refused);
+    let (_, lines) = told
+        .trim_end()
+        .split_once("give --brief a file with ")
+        .unwrap_or_else(|| panic!("{told}"));
+    let lines: Vec<&str> = lines.split(" or ").collect();
+    assert_eq!(lines.len(), 2);
+    for line in lines {
+        let brief = folder.file("b.toml", line);
+        for place in [&map, "--place=37,-112"] {
+            let answer = sky(&[place, "--brief", &brief]);
+            assert_eq!(code(&answer), 0, "{}", stderr(&answer));
+            let answer: Value = serde_json::from_str(&stdout(&answer)).expect("JSON");
+            let zone = answer["site"]["time_zone"].as_str().expect("a zone");
+            assert!(line.contains(&format!("\"{zone}\"")), "{zone} for {line}");
+        }
+    }
+}
+
+/// A skyline has no clock: no zone is asked for where two meet.
+#[test]
+fn a_skyline_needs_no_zone() {
+    let folder = Folder::new();
+    let tile = folder.path("N36W112.hgt");
+    fs::write(&tile, vec![0; 1201 * 1201 * 2]).expect("a tile");
+    let output = rakelight(&[
+        "sites",
+        "skyline",
+        &tile.display().to_string(),
+        "--place=36.985,-111.9",
+        "--step=30",
+        "--distance-km=1",
+    ]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
 }

@@ -8,7 +8,7 @@ use crate::cli::{
 use anyhow::anyhow;
 use clap::Args;
 use rakelight::{
-    scene::{Position, Site, ValueError},
+    scene::{Position, Site, ValueError, Zone},
     terrain::{GroundPoint, SkylineProfile},
 };
 use std::path::PathBuf;
@@ -46,7 +46,9 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
         csv,
         output,
     } = args;
-    let site = Site::at_place(place, None).map_err(|error| Failure::option("place", &error))?;
+    // A skyline has no clock, so a border between zones does not matter.
+    let site =
+        Site::at_place(place, Some(Zone::UTC)).map_err(|error| Failure::option("place", &error))?;
     let has_elevation = |place: Position| place.elevation_m.is_some();
     if place.parse().is_ok_and(has_elevation) {
         let error = ValueError::new(place, "a latitude and a longitude")
