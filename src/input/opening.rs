@@ -55,10 +55,10 @@ pub(super) fn open(path: &Path, expected: &str) -> Result<File, Faults> {
     Ok(file)
 }
 
-/// The beginning of a file, up to the size of a small one.
+/// The beginning of a regular file, up to the size of a small one.
 pub(super) fn beginning(path: &Path) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
-    let file = File::open(path).ok()?;
+    let file = open_plain(path, "a file").ok()?;
     file.take(LARGEST_FILE_BYTES).read_to_end(&mut bytes).ok()?;
     Some(bytes)
 }
