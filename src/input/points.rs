@@ -11,6 +11,7 @@ use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, SiteDraft};
 use super::site_files::NoFiles;
 use super::value::{Kind, Value};
+use crate::scene::number::number;
 use crate::scene::{Site, ValueError};
 use std::collections::BTreeMap;
 use std::fmt::{self, Display, Formatter};
@@ -294,9 +295,11 @@ impl<R: Read> Points<R> {
     fn site(&self, name: String, point: &RawPoint) -> Result<Site, Faults> {
         let mut draft = SiteDraft::default();
         let field = |draft: &mut SiteDraft, key: &str, written: &Written| {
+            let text = written.text.trim();
+            // A map has numbers, in no country's signs and in no other notation.
             let value = Value {
-                written: written.text.trim(),
-                kind: Kind::Field,
+                written: text,
+                kind: Kind::Number(number(text).unwrap_or(f64::NAN)),
             };
             draft.set(&self.file, key, &value, Place::line(written.line));
         };
