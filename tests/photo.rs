@@ -234,6 +234,19 @@ fn a_brief_file_gives_what_the_photo_lacks() {
     assert_eq!(typed["facing_deg"], 100.0);
 }
 
+/// Without a site too, the bearings of a photo are told from the north asked for.
+#[test]
+fn the_bearings_of_a_photo_are_told_as_asked() {
+    let table = |args: &[&str]| {
+        let told = text(&[args, &["--bearings", "magnetic"]].concat());
+        let lines = told.lines().skip(1).take(7);
+        lines.collect::<Vec<_>>().join("\n")
+    };
+    let typed = table(&["--place=37.18,-113.42,1900", "--time=2027-05-29T03:45"]);
+    assert!(typed.contains("°M"), "{typed}");
+    assert_eq!(table(&["--photo", &path("whole.jpg")]), typed);
+}
+
 #[test]
 fn what_is_missing_is_asked_for() {
     let place = refusal(&["--photo", &path("no-place.jpg")]);

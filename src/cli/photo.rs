@@ -49,7 +49,7 @@ impl Photographed {
             }
             (site, None)
         };
-        let site = site.with_camera_of(&photo);
+        let site = output.conventions.of(site.with_camera_of(&photo));
         let time = match time {
             Some(text) => {
                 let moment = site.zone.parse_time(text);

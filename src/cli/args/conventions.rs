@@ -75,7 +75,7 @@ impl ConventionArgs {
     }
 
     /// The site with what is asked for.
-    fn of(&self, mut site: Site) -> Site {
+    pub fn of(&self, mut site: Site) -> Site {
         let north = match self.bearings {
             Some(true) => {
                 North::magnetic_at(site.latitude_deg, site.longitude_deg, site.elevation_m)
