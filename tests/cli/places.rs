@@ -193,6 +193,8 @@ fn a_brief_file_gives_the_zone_at_a_border() {
             let zone = answer["site"]["time_zone"].as_str().expect("a zone");
             assert!(line.contains(&format!("\"{zone}\"")), "{zone} for {line}");
         }
+        let checked = rakelight(&["sites", "check", &map, "--brief", &brief]);
+        assert_eq!(code(&checked), 0, "{}", stderr(&checked));
     }
 }
 

@@ -2,7 +2,8 @@
 
 use super::land;
 use crate::cli::{
-    args::{PlaceWords, SiteArgs, WHERE},
+    args::{BriefFile, PlaceWords, SiteArgs, WHERE},
+    asked_rules::AskedRules,
     inputs,
     manners::{Failure, Outcome, Output, say},
 };
@@ -14,7 +15,7 @@ use rakelight::{
     scene::{Site, SubjectPlace},
     terrain::{ElevationMosaic, GroundPoint},
 };
-use std::{collections::BTreeSet, io::Write, path::PathBuf, sync::Arc};
+use std::{collections::BTreeSet, io::Write, path::PathBuf};
 
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -28,6 +29,9 @@ pub struct CheckArgs {
     /// the ground is told. Give it again for each.
     #[arg(long, value_name = "PATH", help_heading = WHERE)]
     pub elevation: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub brief: BriefFile,
 
     #[command(flatten)]
     pub words: PlaceWords,
@@ -45,7 +49,8 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let mut good = 0_usize;
     let mut said = None;
     let mut out = Output::open(None)?;
-    let (own, sites) = inputs::sites_and_own(&place, &Arc::default(), false)?;
+    let asked_rules = AskedRules::read_file(&args.brief)?;
+    let (own, sites) = inputs::sites_and_own(&place, &asked_rules.defaults, false)?;
     for site in sites {
         match site {
             Ok(mut site) => {
