@@ -33,7 +33,7 @@ fn the_place_that_is_printed_can_be_typed() {
     ] {
         let output = rakelight(&["sites", "check", &site, "--coordinates", notation]);
         let text = stdout(&output);
-        let expected = format!("mesa: good ({printed}, UTC)\n");
+        let expected = format!("mesa: good ({printed}, America/Denver)\n");
         assert_eq!(text, expected);
         let place = printed.trim_end_matches(", 1900 m");
         let read = instant(place, &[]);
