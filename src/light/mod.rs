@@ -42,6 +42,7 @@ pub mod star_trails;
 pub mod starlight;
 pub mod subject_frames;
 pub mod time_lapse;
+pub mod town_glow;
 mod tracked;
 pub mod trail;
 pub mod twilight;

@@ -32,6 +32,7 @@ mod tiff_directory;
 mod tiff_samples;
 mod tile_error;
 mod tile_layout;
+mod towns;
 mod utm;
 
 pub use curved_earth::{CurvedEarth, EARTH_RADIUS_M, REFRACTION_COEFFICIENT};
@@ -51,3 +52,4 @@ pub use skyline_settings::{AbsentTiles, Eye, SkylineError, SkylineSettings};
 pub use tile_error::TileError;
 pub use tile_layout::GROUND_HEIGHTS_M;
 pub use utm::UtmZone;
+pub use towns::{TOWNS_SOURCE, Town, TownSeen, towns_around};
