@@ -118,6 +118,7 @@ impl SiteDefaults {
             site.zenith_mag_arcsec2 = given.zenith_mag_arcsec2;
             site.bortle = given.bortle;
         }
+        site.towns = site.towns.or(given.towns);
         site.extinction_mag = site.extinction_mag.or(given.extinction_mag);
         if site.sky_glow.is_none() {
             site.sky_glow.clone_from(&given.sky_glow);

@@ -42,6 +42,7 @@ pub(crate) struct SiteDraft {
     pub zenith_mag_arcsec2: Option<f64>,
     pub bortle: Option<u32>,
     pub extinction_mag: Option<f64>,
+    pub towns: Option<bool>,
     pub sky_glow: Option<Vec<TypedGlow>>,
     pub pressure_hpa: Option<f64>,
     pub temperature_c: Option<f64>,
@@ -173,6 +174,7 @@ impl SiteDraft {
             subject,
             sky,
             sky_glow,
+            towns: None,
             air: self.air(elevation_m),
             camera: self.camera(context),
             skyline: near.map(Arc::unwrap_or_clone),
@@ -184,7 +186,10 @@ impl SiteDraft {
             conventions: Conventions::default(),
         });
         match site {
-            Some(site) if self.faults.is_empty() => Ok(site),
+            Some(site) if self.faults.is_empty() => match self.towns {
+                Some(false) => Ok(site),
+                _ => Ok(site.with_towns()),
+            },
             _ => Err(self.into_faults(context.file)),
         }
     }

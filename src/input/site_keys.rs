@@ -42,7 +42,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 32] = [
+static KEYS: [SiteKey; 33] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -104,6 +104,7 @@ static KEYS: [SiteKey; 32] = [
     key!("sky.bortle", bortle, |value| value.whole_within(1, 9)),
     key!("sky.extinction_mag", extinction_mag, |value| value
         .number_within(EXTINCTIONS_MAG)),
+    key!("sky.towns", towns, |value| value.flag()),
     key!("sky.glow", sky_glow, |value| glow_of_field(value)),
     key!("air.pressure_hpa", pressure_hpa, |value| {
         in_other_unit(value, PRESSURES_HPA, "in hectopascals", |pascals| {

@@ -187,6 +187,26 @@ impl Value<'_> {
         Ok(value as u32)
     }
 
+    /// Yes or no: `true` or `false`, in a field too.
+    pub fn flag(&self) -> Result<bool, ValueError> {
+        let refuse = || self.refuse("true or false");
+        match (&self.kind, self.written) {
+            (Kind::Field | Kind::CommaField | Kind::Other, "true") => Ok(true),
+            (Kind::Field | Kind::CommaField | Kind::Other, "false") => Ok(false),
+            (Kind::Text(text @ ("true" | "false")), _) => {
+                Err(refuse().with_remedy(format!("leave the quotes off: write {text}")))
+            }
+            (_, written) => {
+                let lower = written.to_ascii_lowercase();
+                match lower.as_str() {
+                    "true" | "yes" | "on" | "1" => Err(refuse().with_remedy("write true")),
+                    "false" | "no" | "off" | "0" => Err(refuse().with_remedy("write false")),
+                    _ => Err(refuse()),
+                }
+            }
+        }
+    }
+
     /// A bearing from 0 to 360, true unless it says magnetic; 360 is 0.
     pub fn bearing(&self) -> Result<Bearing, ValueError> {
         let text = match self.kind {

@@ -42,6 +42,8 @@ pub mod star_trails;
 pub mod starlight;
 pub mod subject_frames;
 pub mod time_lapse;
+mod town_dome_table;
+pub mod town_domes;
 pub mod town_glow;
 mod tracked;
 pub mod trail;

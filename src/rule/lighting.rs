@@ -4,7 +4,7 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
     light::{
-        LandRange, LightInput, NO_SKYLINE_DEG, assess, balance, dark_sky, eclipse_drop_mag,
+        LandRange, LightInput, NO_SKYLINE_DEG, assess, balance, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -27,8 +27,6 @@ const FIELD_DEG: (f64, f64) = (
     starlight::CORE_FIELD.height_deg,
 );
 
-/// Altitude at which the brightness of a dome is read, degrees.
-const READ_AT_DEG: f64 = 5.0;
 /// How far a zenith brightness by Bortle class or a guess may be off,
 /// magnitudes.
 const UNSURE_ZENITH_MAG: f64 = 0.3;
@@ -86,10 +84,9 @@ impl Lighting {
             target_ecliptic_latitude_deg: latitude_deg,
             target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
             skyline: terrain.subject.clone(),
-            sky_glow: site.sky_glow.clone(),
+            sky_glow: site.domes().copied().collect(),
             glow_slope: glow_slope(site),
-            low_sky_cd_m2: luminance_cd_m2(site.sky.zenith_mag_arcsec2)
-                * dark_sky::growth(READ_AT_DEG, site.sky.extinction_mag, dark_sky::AIRGLOW_PART),
+            low_sky_cd_m2: sky_glow::sky_under_domes_cd_m2(&site.sky),
         }
     }
 
@@ -190,11 +187,11 @@ impl Lighting {
 fn glow_slope(site: &Site) -> f64 {
     // 2: zodiacal light may have been taken away from the sky.
     let dark_cd_m2 = 0.5 * luminance_cd_m2(site.sky.zenith_mag_arcsec2);
-    let domes = site.sky_glow.iter();
-    domes
+    let low_cd_m2 = sky_glow::sky_under_domes_cd_m2(&site.sky);
+    site.domes()
         .map(|glow| {
             let slope = 2.31 / glow.top_altitude_deg + 1.2 / glow.half_width_deg + 0.03;
-            slope * luminance_cd_m2(glow.mag_arcsec2) / dark_cd_m2
+            slope * sky_glow::brightest_cd_m2(glow, low_cd_m2) / dark_cd_m2
         })
         .sum()
 }

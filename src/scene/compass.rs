@@ -6,6 +6,23 @@ use crate::{
     terrain::{MagneticError, MagneticField, decimal_year},
 };
 
+/// The eighth of the horizon in which a true bearing (degrees) points:
+/// `north-west`.
+pub fn compass_word(bearing_deg: f64) -> &'static str {
+    const WORDS: [&str; 8] = [
+        "north",
+        "north-east",
+        "east",
+        "south-east",
+        "south",
+        "south-west",
+        "west",
+        "north-west",
+    ];
+    let eighth = (bearing_deg / 45.0).round().rem_euclid(8.0);
+    WORDS.get(eighth as usize).copied().unwrap_or("north")
+}
+
 impl Site {
     /// The Earth's magnetic field at the site.
     ///
@@ -40,6 +57,21 @@ mod tests {
 
     fn moment(text: &str) -> Moment {
         Moment::from_utc(text.parse().expect("a time in the test"))
+    }
+
+    #[test]
+    fn a_bearing_has_the_nearest_word() {
+        for (bearing, word) in [
+            (0.0, "north"),
+            (22.4, "north"),
+            (22.6, "north-east"),
+            (228.0, "south-west"),
+            (315.0, "north-west"),
+            (337.6, "north"),
+            (360.0, "north"),
+        ] {
+            assert_eq!(compass_word(bearing), word, "{bearing}");
+        }
     }
 
     /// The values themselves are tested where the field is computed.

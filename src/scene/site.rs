@@ -7,6 +7,7 @@ use super::own::OwnValues;
 use super::site_log::SiteLog;
 use super::sky_glow::SkyGlow;
 use super::skyline::Skyline;
+use super::town_sky::{TownDome, TownSky};
 use super::zone::Zone;
 use super::zone_of_place::ZoneFrom;
 use crate::ephemeris::Refraction;
@@ -39,8 +40,11 @@ pub struct Site {
     pub subject: Option<Subject>,
     /// The moonless night sky.
     pub sky: DarkSky,
-    /// The domes of towns on the horizon.
+    /// The domes of towns on the horizon that somebody measured or judged.
     pub sky_glow: Vec<SkyGlow>,
+    /// The towns around it by the list of towns; `None` if they were not looked
+    /// up, see [`Site::with_towns`].
+    pub towns: Option<Arc<TownSky>>,
     /// Air for refraction.
     pub air: Air,
     /// The camera.
@@ -209,6 +213,17 @@ impl Site {
         self.name == other.name && place(self) == place(other) && self.zone == other.zone
     }
 
+    /// The domes of towns that a law gives the place.
+    pub fn town_domes(&self) -> &[TownDome] {
+        self.towns.as_ref().map_or(&[], |towns| &towns.domes)
+    }
+
+    /// Every dome: those given, then those of the law.
+    pub(crate) fn domes(&self) -> impl Iterator<Item = &SkyGlow> {
+        let lawful = self.town_domes().iter().map(|town| &town.dome);
+        self.sky_glow.iter().chain(lawful)
+    }
+
     /// A site known by its place alone.
     pub(crate) fn bare(
         name: String,
@@ -229,6 +244,7 @@ impl Site {
             subject: None,
             sky: DarkSky::natural(elevation_m),
             sky_glow: Vec::new(),
+            towns: None,
             air: Air::standard(elevation_m),
             camera: None,
             skyline: None,
@@ -243,12 +259,16 @@ impl Site {
 }
 
 impl DarkSky {
-    /// A natural sky away from towns at an elevation (metres): 21.8
-    /// mag/arcsec2 at the zenith (common practice, no source), and the air
-    /// usual there, see [`extinction_at_elevation_mag`].
+    /// Zenith brightness of a natural sky, V mag/arcsec2 (common practice, no
+    /// source).
+    pub const NATURAL_ZENITH_MAG: f64 = 21.8;
+
+    /// A natural sky away from towns at an elevation (metres):
+    /// [`Self::NATURAL_ZENITH_MAG`] at the zenith, and the air usual there, see
+    /// [`extinction_at_elevation_mag`].
     pub fn natural(elevation_m: f64) -> Self {
         Self {
-            zenith_mag_arcsec2: 21.8,
+            zenith_mag_arcsec2: Self::NATURAL_ZENITH_MAG,
             approximate: true,
             // To the thousandth, as it is printed.
             extinction_mag: (1000.0 * extinction_at_elevation_mag(elevation_m)).round() / 1000.0,

@@ -51,5 +51,5 @@ pub use skyline_profile::{Ridge, SkylinePoint, SkylineProfile};
 pub use skyline_settings::{AbsentTiles, Eye, SkylineError, SkylineSettings};
 pub use tile_error::TileError;
 pub use tile_layout::GROUND_HEIGHTS_M;
-pub use utm::UtmZone;
 pub use towns::{TOWNS_SOURCE, Town, TownSeen, towns_around};
+pub use utm::UtmZone;
