@@ -11,7 +11,7 @@ use super::{
     rows::night::{NightRow, step_fields},
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, place_lines as place_heading_lines, place_words, steps_note, view_lines,
+        night_common, place_lines as place_heading_lines, place_near_words, steps_note, view_lines,
         view_name,
     },
 };
@@ -126,7 +126,11 @@ fn heading(
     name: &str,
     lines: &[String],
 ) -> io::Result<()> {
-    writeln!(out, "<h1>{name}</h1>\n<p>{}</p>", place_words(plan.site))?;
+    writeln!(
+        out,
+        "<h1>{name}</h1>\n<p>{}</p>",
+        escaped(&place_near_words(plan.site))
+    )?;
     for line in lines {
         writeln!(out, "<p>{}</p>", escaped(line))?;
     }

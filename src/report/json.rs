@@ -78,6 +78,14 @@ pub fn site_object(site: &Site) -> Value {
         "glow".into(),
         domes.map(|dome| list(site::SKY_GLOW, &dome)).collect(),
     );
+    if let Some(towns) = &site.towns {
+        let near = towns.near.as_ref();
+        let near = near.map_or(Value::Null, |near| list(site::NEAR_TOWN, &near));
+        whole.insert("nearest_town".into(), near);
+        let domes = towns.domes.iter();
+        let domes = domes.map(|dome| list(site::TOWN_DOME, &dome)).collect();
+        sky.insert("towns".into(), domes);
+    }
     whole.insert("sky".into(), Value::Object(sky));
     whole.insert("air".into(), list(site::AIR, &site));
     whole.extend(own_object(&site.own).map(|own| ("own".to_owned(), own)));

@@ -11,7 +11,8 @@ use super::{
     },
     words::{
         advice_sentence, caution_sentence, clock_text, common_of, happening_words, heading_for,
-        heading_lines, night_common, place_words, plural, shown_words, sun_words, target_of,
+        heading_lines, near_town_ending, night_common, place_words, plural, shown_words, sun_words,
+        target_of,
     },
 };
 use crate::{
@@ -101,9 +102,10 @@ pub fn write_site(
     writeln!(out, "## {}\n", escaped(&site.title()))?;
     writeln!(
         out,
-        "{}, {}. {} in {}{}.",
+        "{}, {}{}. {} in {}{}.",
         place_words(site),
         escaped(site.zone.name()),
+        escaped(&near_town_ending(site)),
         plural(found as i64, "window", "windows"),
         plural(evenings, "evening", "evenings"),
         shown_words(windows.len(), found),

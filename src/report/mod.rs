@@ -62,3 +62,4 @@ pub use record_id::{SiteId, SiteIds};
 pub use rows::window::{FIELDS as WINDOW_FIELDS, Record};
 pub use waypoint::{Role, Waypoint, of_night, of_scan};
 pub use waypoint_file::WaypointFile;
+pub use wrap::write_wrapped;

@@ -10,7 +10,7 @@ use super::{
     },
     words::{
         advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, place_words, steps_note,
+        night_common, place_near_words, steps_note,
     },
     wrap::{write_head, write_wrapped},
 };
@@ -80,7 +80,7 @@ impl Card<'_> {
 
     fn heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.plan.site;
-        let place = format!("  {}", place_words(site));
+        let place = format!("  {}", place_near_words(site));
         write_head(out, &site.title(), &place, self.width)?;
         for line in heading_lines(self.plan) {
             write_wrapped(out, "", &line, self.width)?;

@@ -7,7 +7,7 @@ use super::{
     night::{Card, READING_WIDTH, place_texts, weight, write_list},
     words::{
         caution_sentence, clock_text, happening_words, line_view, place_lines as heading_lines,
-        place_words, view_lines, view_name,
+        place_near_words, view_lines, view_name,
     },
     wrap::{write_head, write_wrapped},
 };
@@ -24,7 +24,7 @@ pub fn write(out: &mut impl Write, plans: &[NightPlan<'_>], width: usize) -> io:
     let Some(plan) = plans.first() else {
         return Ok(());
     };
-    let place = format!("  {}", place_words(plan.site));
+    let place = format!("  {}", place_near_words(plan.site));
     write_head(out, &plan.site.name, &place, width)?;
     for line in heading_lines(plan) {
         write_wrapped(out, "", &line, width)?;

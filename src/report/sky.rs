@@ -8,7 +8,8 @@ use super::{
     rows::{framing, photo, sky},
     words::{
         bearing_words, capitalised, framing_sentence, land_words, light_words, lux, mid_tone_words,
-        north_words, photo_sentences, settings_text, stops, target_light_words,
+        near_town_words, north_words, photo_sentences, settings_text, stops, target_light_words,
+        town_glow_lines,
     },
     wrap::{write_head, write_note, write_wrapped},
 };
@@ -46,6 +47,7 @@ impl SkyReport<'_> {
         whole.insert("light".into(), list(sky::LIGHT, &&self.instant));
         whole.extend(object(sky::LAND_RANGE, self));
         whole.extend(object(sky::DOUBTS, self));
+        whole.extend(object(sky::TOWN, self));
         let plan = camera.and_then(|frame| frame.plan.as_ref());
         let plan = plan.map_or(Value::Null, |plan| list(framing::FIELDS, &plan));
         let camera = camera.map_or(Value::Null, |frame| list(sky::CAMERA, &frame));
@@ -93,6 +95,9 @@ impl SkyReport<'_> {
         );
         write_head(out, &site.title(), &when, width)?;
         let north = site.conventions.north;
+        if let Some(near) = near_town_words(site) {
+            write_wrapped(out, "", &near, width)?;
+        }
         let mut grid = Grid::new([Side::Left, Side::Right, Side::Right, Side::Right]);
         grid.heading(["", "", "apparent", ""]);
         grid.heading(["", "altitude", "altitude", "azimuth"]);
@@ -233,6 +238,12 @@ impl SkyReport<'_> {
                 mid_tone_words(exposure.land_placement_stops)
             ));
         }
+        let target = &sky.target;
+        all.extend(town_glow_lines(self.site, |dome| {
+            let (azimuth, altitude) = (target.azimuth_deg, target.apparent_altitude_deg);
+            let stands = dome.is_under(azimuth, altitude) && altitude >= 0.0;
+            stands.then(|| format!("under the {}", instant.target_name()))
+        }));
         all
     }
 }

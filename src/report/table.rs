@@ -10,7 +10,7 @@ use super::{
     },
     words::{
         NAMED_BY_EVENING, common_of, eclipse_phrase, haze_note, heading_for, is_marked, meter_note,
-        place_words, plural, range_words, shown_words, target_of,
+        near_town_ending, place_words, plural, range_words, shown_words, target_of, town_at_words,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
@@ -77,7 +77,12 @@ impl SiteTable<'_> {
 
     fn write_heading(&self, out: &mut impl Write) -> io::Result<()> {
         let site = self.site;
-        let place = format!("  {}, {}", place_words(site), site.zone.name());
+        let place = format!(
+            "  {}, {}{}",
+            place_words(site),
+            site.zone.name(),
+            near_town_ending(site)
+        );
         write_head(out, &site.title(), &place, self.width)?;
         let shown = shown_words(self.windows.len(), self.found);
         let windows = plural(self.found as i64, "window", "windows");
@@ -145,11 +150,14 @@ fn write_rows(
         write_note(out, &note, width)?;
     }
     for (site, window) in rows {
-        if (Record { site, window }).in_town_glow() == Some(true) {
+        let record = Record { site, window };
+        if record.in_town_glow() == Some(true) {
+            let town = record.town_under_target();
             let line = format!(
-                "{} {}: the {target} stands in the glow of a town",
+                "{} {}: the {target} stands in the glow of {}",
                 site.title(),
-                window.night
+                window.night,
+                town.map_or_else(|| "a town".to_owned(), |dome| town_at_words(site, dome))
             );
             write_wrapped(out, "", &line, width)?;
         }

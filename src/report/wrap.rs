@@ -9,7 +9,11 @@ use unicode_width::UnicodeWidthStr;
 
 /// Writes `text` in lines of at most `width` columns if its words allow, with
 /// `first` before the first line and as much space before the others.
-pub(super) fn write_wrapped(
+///
+/// # Errors
+///
+/// Any error of `out`.
+pub fn write_wrapped(
     out: &mut impl Write,
     first: &str,
     text: &str,

@@ -7,7 +7,7 @@ use super::{
 use rakelight::{
     ephemeris::{EPHEMERIS, EPHEMERIS_ERROR, last_leap_second},
     scene::{YEARS, ZONE_BORDERS, Zone, zone_data_version},
-    terrain::{MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS},
+    terrain::{MAGNETIC_MODEL, MAGNETIC_MODEL_YEARS, TOWNS_SOURCE},
 };
 use std::{env::consts, io::Write};
 
@@ -39,6 +39,7 @@ pub fn write(in_full: bool) -> Result<Outcome, Failure> {
             ("time zones", format!("IANA {}", zone_data_version())),
             ("", ZONE_BORDERS.to_owned()),
             ("magnetic model", magnetic),
+            ("towns", TOWNS_SOURCE.to_owned()),
             ("features", "cli".to_owned()),
             ("target", format!("{} {}", consts::ARCH, consts::OS)),
             ("build", build.to_owned()),

@@ -11,11 +11,19 @@ use clap::Args;
 use rakelight::{
     input::Faults,
     plain_words::printable,
-    report::words::place_words,
-    scene::{Site, SubjectPlace},
+    report::{
+        words::{near_town_words, place_words, town_glow_lines},
+        write_wrapped,
+    },
+    rule::{Brief, Rules},
+    scene::{Facing, Site, SubjectPlace, TownDome},
     terrain::{ElevationMosaic, GroundPoint},
 };
-use std::{collections::BTreeSet, io::Write, path::PathBuf};
+use std::{
+    collections::BTreeSet,
+    io::{self, Write},
+    path::PathBuf,
+};
 
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -58,11 +66,13 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
                 good += 1;
                 writeln!(
                     out,
-                    "{}: good ({}, {})",
+                    "{}: good ({}, {}{})",
                     site.title(),
                     place_words(&site),
-                    site.zone.name()
+                    site.zone.name(),
+                    near_town_words(&site).map_or_else(String::new, |near| format!(", {near}"))
                 )?;
+                write_glow(&mut out, &site)?;
                 // The views of a place lack the same.
                 if !said
                     .as_ref()
@@ -145,4 +155,31 @@ fn compared(
             "{title}: the elevation files do not know the ground at {latitude_deg}, {longitude_deg}"
         )),
     })
+}
+
+/// Writes the towns that brighten its sky, first those under what the camera
+/// looks at.
+fn write_glow(out: &mut Output, site: &Site) -> io::Result<()> {
+    let facing_deg = facing_deg(site);
+    let lines = town_glow_lines(site, |dome| {
+        dome.is_under(facing_deg?, TownDome::SAID_AT_DEG)
+            .then(|| match dome.washes_out_core() {
+                true => "in the camera's direction, where it washes out the core".to_owned(),
+                false => "in the camera's direction".to_owned(),
+            })
+    });
+    let width = out.width();
+    for line in lines {
+        write_wrapped(out, "  ", &line, width)?;
+    }
+    Ok(())
+}
+
+/// The one direction that its rules or its subject give the camera of a site.
+fn facing_deg(site: &Site) -> Option<f64> {
+    match Rules::new(&Brief::default(), site).ok()?.facing {
+        Facing::Bearing(bearing_deg) => Some(bearing_deg),
+        Facing::Subject => site.subject_bearing_deg(),
+        _ => None,
+    }
 }

@@ -14,7 +14,7 @@ use rakelight::{
     plain_words::printable_path,
     report::{
         grid::{Grid, Side},
-        words::height_words,
+        words::{height_words, near_town_words},
     },
     scene::{Conventions, Notation, Units, ValueError},
 };
@@ -62,29 +62,10 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
         )));
     }
     let mut faults = Faults::default();
-    let Conventions {
-        coordinates, units, ..
-    } = args.words.conventions();
+    let conventions = args.words.conventions();
+    let (coordinates, units) = (conventions.coordinates, conventions.units);
     let split = coordinates == Notation::Decimal;
-    let mut grid = match split {
-        true => Grid::new([
-            Side::Left,
-            Side::Right,
-            Side::Right,
-            Side::Right,
-            Side::Left,
-        ]),
-        false => Grid::new([Side::Left, Side::Left, Side::Left, Side::Right, Side::Left]),
-    };
-    let height = match units {
-        Units::Metric => "m",
-        Units::Feet => "ft",
-    };
-    grid.heading(match split {
-        true => ["site", "latitude", "longitude", height, "file"],
-        false => ["site", "position", "", height, "file"],
-    });
-    let mut found = 0_usize;
+    let mut rows: Vec<[String; 6]> = Vec::new();
     for file in folders.files() {
         let sites = file.and_then(|path| Ok((read_sites(&path)?, printable_path(&path))));
         let mut wrong = Faults::default();
@@ -92,8 +73,7 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
             Ok((sites, name)) => {
                 for site in sites {
                     match site {
-                        Ok(site) => {
-                            found += 1;
+                        Ok(mut site) => {
                             let (latitude, longitude) = match split {
                                 true => (
                                     format!("{:.4}", Figure(site.latitude_deg)),
@@ -109,12 +89,14 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
                             // The unit is in the heading.
                             let height = height_words(units, site.elevation_m, 0);
                             let height = height.split(' ').next().unwrap_or_default();
-                            grid.row([
+                            site.conventions = conventions;
+                            rows.push([
                                 site.title().into_owned(),
                                 latitude,
                                 longitude,
                                 height.to_owned(),
                                 name.clone(),
+                                near_town_words(&site).unwrap_or_default(),
                             ]);
                         }
                         Err(more) => wrong.extend(more),
@@ -125,11 +107,12 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
         }
         faults.extend(gist(wrong));
     }
-    if found > 0 {
+    if !rows.is_empty() {
         let mut out = Output::open(None)?;
+        let mut grid = listing(rows, split, units);
         // A script wants every column.
         if out.is_terminal() {
-            grid.shed(out.width(), &[3, 2, 1]);
+            grid.shed(out.width(), &[5, 3, 2, 1]);
         }
         grid.write(&mut out)?;
         out.finish()?;
@@ -141,6 +124,36 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
     }
     say(&faults.to_string());
     Ok(Outcome::LeftOut)
+}
+
+/// The rows under their headings; the last column, the town near a site, only if
+/// one has a town.
+fn listing(rows: Vec<[String; 6]>, split: bool, units: Units) -> Grid {
+    // A whole position has no second column.
+    let place = if split { Side::Right } else { Side::Left };
+    let mut grid = Grid::new([
+        Side::Left,
+        place,
+        place,
+        Side::Right,
+        Side::Left,
+        Side::Left,
+    ]);
+    let near = rows.iter().any(|row| !row[5].is_empty());
+    let columns = if near { 6 } else { 5 };
+    let height = match units {
+        Units::Metric => "m",
+        Units::Feet => "ft",
+    };
+    let heads = match split {
+        true => ["site", "latitude", "longitude", height, "file", "near"],
+        false => ["site", "position", "", height, "file", "near"],
+    };
+    grid.heading(heads.into_iter().take(columns));
+    for row in rows {
+        grid.row(row.into_iter().take(columns));
+    }
+    grid
 }
 
 /// The first fault of a file, and how many more there are: `sites list` is not

@@ -2,7 +2,7 @@
 
 use crate::{
     report::row::{Field, Range, RowKind},
-    scene::{Site, SkyGlow, SubjectPlace, ZoneFrom},
+    scene::{NearTown, Site, SkyGlow, SubjectPlace, TownDome, ZoneFrom},
 };
 
 impl RowKind for Site {
@@ -107,6 +107,70 @@ pub static SKY_GLOW: &[OfSkyGlow] = &[
         .doc("that it reaches, where a tenth is left, degrees"),
     OfSkyGlow::exact("mag_arcsec2", |g| Some(g.mag_arcsec2))
         .doc("the sky in it near the horizon, V mag/arcsec2"),
+];
+
+impl RowKind for NearTown {
+    type Of<'a> = &'a Self;
+}
+
+type OfNearTown = Field<NearTown>;
+
+/// The town by which people know a site.
+pub static NEAR_TOWN: &[OfNearTown] = &[
+    OfNearTown::text("name", |t| Some(t.town.name)).doc("its name in Latin letters"),
+    OfNearTown::text("country", |t| Some(t.town.country)).doc("two letters of ISO 3166"),
+    OfNearTown::whole("population", |t| Some(t.town.population.into()))
+        .range(Range::AtLeast(0.0))
+        .doc("its people, to ten"),
+    OfNearTown::number("distance_km", 2, |t| Some(t.distance_km))
+        .range(Range::AtLeast(0.0))
+        .doc("of its middle, km"),
+    OfNearTown::number("bearing_from_deg", 1, |t| Some(t.bearing_from_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("true bearing of the site from its middle, degrees"),
+];
+
+impl RowKind for TownDome {
+    type Of<'a> = &'a Self;
+}
+
+type OfTownDome = Field<TownDome>;
+
+/// The dome of a town by the law.
+pub static TOWN_DOME: &[OfTownDome] = &[
+    OfTownDome::text("name", |t| Some(t.town.name))
+        .doc("the town that gives most of its light, in Latin letters"),
+    OfTownDome::text("country", |t| Some(t.town.country)).doc("two letters of ISO 3166"),
+    OfTownDome::whole("population", |t| Some(t.town.population.into()))
+        .range(Range::AtLeast(0.0))
+        .doc("that town's people, to ten"),
+    OfTownDome::number("distance_km", 2, |t| Some(t.distance_km))
+        .range(Range::AtLeast(0.0))
+        .doc("of that town's middle, km"),
+    OfTownDome::number("bearing_deg", 1, |t| Some(t.bearing_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("true bearing of that town's middle, degrees"),
+    OfTownDome::whole("other_towns", |t| i64::try_from(t.others).ok())
+        .range(Range::AtLeast(0.0))
+        .doc("other towns in the dome"),
+    OfTownDome::number("middle_deg", 1, |t| Some(t.dome.bearing_deg))
+        .range(Range::Within(0.0, 360.0))
+        .doc("true bearing of the middle of all its light, degrees"),
+    OfTownDome::exact("half_width_deg", |t| Some(t.dome.half_width_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("to either side, where half of it is left, degrees"),
+    OfTownDome::exact("altitude_deg", |t| Some(t.dome.top_altitude_deg))
+        .range(Range::AtLeast(0.0))
+        .doc("that it reaches, where a tenth is left, degrees"),
+    OfTownDome::number("mag_arcsec2", 2, |t| Some(t.dome.mag_arcsec2))
+        .doc("the sky in it near the horizon, with this dome alone, V mag/arcsec2"),
+    OfTownDome::number("sky_at_15_deg_mag_arcsec2", 2, |t| Some(t.sky_mag_arcsec2)).doc(
+        "the sky toward its middle 15 degrees up, with all domes, V mag/arcsec2; the towns' light          is uncertain by a factor of 2 to 3",
+    ),
+    OfTownDome::number("natural_at_15_deg_mag_arcsec2", 2, |t| {
+        Some(t.natural_mag_arcsec2)
+    })
+    .doc("the natural sky there, V mag/arcsec2"),
 ];
 
 /// The air of a site.

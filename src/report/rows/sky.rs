@@ -3,6 +3,7 @@
 use super::{
     instant::{self, Instants},
     photo::PhotoReport,
+    window_record::town_under,
 };
 use crate::{
     ephemeris::{Arch, Horizontal},
@@ -130,6 +131,15 @@ pub static DOUBTS: &[F] = &[F::text("doubts", |r| {
 })
 .empty("no doubt")
 .doc("words separated by a space")];
+
+/// The town in whose glow the target stands.
+pub static TOWN: &[F] = &[F::text("town_under_target", |r| {
+    town_under(r.site, &r.instant.sky.target).map(|dome| dome.town.name)
+})
+.empty("none, or a site that does not use the list of towns")
+.doc(
+    "name of the town by the law of towns in whose glow the target stands, the brightest of them",
+)];
 
 /// How sure the balance of land and sky is.
 pub static LAND_RANGE: &[F] = &[

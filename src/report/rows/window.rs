@@ -258,8 +258,8 @@ pub static FIELDS: &[F] = &[
     F::of_instant(&instant::TOWARD_MOON, |r| Some(r.best())),
     F::of_instant(&instant::AWAY, |r| Some(r.best())),
     F::flag("target_in_town_glow", |r| r.in_town_glow())
-        .empty("site without `[[sky.glow]]`")
-        .doc("whether the target stands in the dome of a town"),
+        .empty("site without `[[sky.glow]]` that does not use the list of towns")
+        .doc("whether the target stands in the dome of a town, a given one or a bright one by the law of towns"),
     F::of_instant(&instant::ARCH_ALTITUDE, |r| Some(r.best())).shown(
         S::new(18, ["arch", "top", "arch top"], Further, texts::arch_top)
             .apart()
@@ -394,4 +394,9 @@ pub static FIELDS: &[F] = &[
             .left()
             .not_beside(),
         ),
+    F::text("town_under_target", |r| {
+        r.town_under_target().map(|dome| dome.town.name)
+    })
+    .empty("none, or a site that does not use the list of towns")
+    .doc("name of the town by the law of towns in whose glow the target stands, the brightest of them"),
 ];

@@ -1,14 +1,20 @@
 //! A window of a site, as a record.
 
 use crate::{
-    ephemeris::Moment,
+    ephemeris::{Horizontal, Moment},
     light::Optics,
     report::row::RowKind,
     rule::Conditions,
-    scene::{Site, SkyGlow},
+    scene::{Site, SkyGlow, TownDome},
     search::{FrameSettings, MoonlitPeriod, Window},
 };
 use chrono::NaiveDateTime;
+
+/// The brightest town by the law in whose glow a place of the sky stands.
+pub(super) fn town_under<'a>(site: &'a Site, place: &Horizontal) -> Option<&'a TownDome> {
+    let mut domes = site.town_domes().iter();
+    domes.find(|dome| dome.is_under(place.azimuth_deg, place.apparent_altitude_deg))
+}
 
 /// A window of a site.
 #[derive(Debug, Clone, Copy)]
@@ -53,14 +59,21 @@ impl<'a> Record<'a> {
         Some(optics.image_px(diameter_deg))
     }
 
-    /// Whether the target stands in the dome of a town; `None` where the site
-    /// has none.
+    /// Whether the target stands in the dome of a town, given or by the law;
+    /// `None` where the site has none and does not use the towns.
     pub(in crate::report) fn in_town_glow(&self) -> Option<bool> {
         let domes = &self.site.sky_glow;
         let target = &self.best().sky.target;
         let is_in =
             |glow: &SkyGlow| glow.contains(target.azimuth_deg, target.apparent_altitude_deg);
-        (!domes.is_empty()).then(|| domes.iter().any(is_in))
+        let known = !domes.is_empty() || self.site.towns.is_some();
+        known.then(|| domes.iter().any(is_in) || self.town_under_target().is_some())
+    }
+
+    /// The town by the law in whose glow the target stands, the brightest of
+    /// them.
+    pub(in crate::report) fn town_under_target(&self) -> Option<&'a TownDome> {
+        town_under(self.site, &self.best().sky.target)
     }
 
     pub(super) fn local(&self, moment: Moment) -> NaiveDateTime {

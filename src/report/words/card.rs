@@ -1,10 +1,10 @@
 //! The lines around the tables of a night: place, Moon, compass, camera.
 
-use super::clock::clock_text;
+use super::{clock::clock_text, town::town_glow_lines};
 use crate::{
     plan::{NightPlan, NightStep, PlaceLine},
     report::night::in_window,
-    scene::{LogEntry, offset_text},
+    scene::{LogEntry, TownDome, offset_text},
     terrain::CompassZone,
 };
 
@@ -52,7 +52,22 @@ pub(in crate::report) fn place_lines(plan: &NightPlan<'_>) -> Vec<String> {
         ));
     }
     lines.push(compass_text(plan));
+    lines.extend(town_lines(plan));
     lines
+}
+
+/// The towns that brighten the sky, first those under the target at the best
+/// instant of a window.
+fn town_lines(plan: &NightPlan<'_>) -> Vec<String> {
+    let stands_over = |dome: &TownDome| {
+        plan.windows.iter().any(|window| {
+            let target = &window.best.sky.target;
+            dome.is_under(target.azimuth_deg, target.apparent_altitude_deg)
+        })
+    };
+    town_glow_lines(plan.site, |dome| {
+        stands_over(dome).then(|| format!("under the {} at best", plan.rules.target_name()))
+    })
 }
 
 /// Those of a view: camera, notes.

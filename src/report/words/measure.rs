@@ -55,6 +55,17 @@ pub fn distance_words(units: Units, metres: f64) -> String {
     }
 }
 
+/// A distance of kilometres, in whole ones or whole miles.
+pub(super) fn far_words(units: Units, km: f64) -> String {
+    match units {
+        Units::Metric => format!("{km:.0} km"),
+        Units::Feet => {
+            let metres = km * LengthUnit::Kilometre.metres();
+            format!("{:.0} mi", metres / LengthUnit::Mile.metres())
+        }
+    }
+}
+
 /// A true bearing in degrees, or what a compass shows there, marked `M`.
 pub fn bearing_words(north: North, true_deg: f64, decimals: usize) -> String {
     match north {

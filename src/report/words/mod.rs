@@ -18,6 +18,7 @@ mod now;
 mod photo;
 mod rule;
 mod target;
+mod town;
 mod window;
 
 pub use advice::advice_sentence;
@@ -50,4 +51,6 @@ pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_
 pub(super) use photo::photo_sentences;
 pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
+pub(super) use town::{near_town_ending, place_near_words, town_at_words};
+pub use town::{near_town_words, town_glow_lines};
 pub(super) use window::{computed_by, window_line, window_words};
