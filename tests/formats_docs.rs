@@ -272,18 +272,26 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "time_zone_assumed",
         "time_zone_from",
         "subject",
+        "nearest_town",
         "sky",
         "air",
         "own",
     ];
-    let absent = ["subject", "own"];
+    let absent = ["subject", "nearest_town", "own"];
     object_holds("shared", site, &all(&[site::SITE]), &order, &absent);
+    let near = format!("{site}/properties/nearest_town/anyOf/0");
+    schema_holds("shared", &near, &all(&[site::NEAR_TOWN]), &[]);
     for (key, list) in [("subject", site::SUBJECT), ("air", site::AIR)] {
         let pointer = format!("{site}/properties/{key}");
         schema_holds("shared", &pointer, &all(&[list]), &[]);
     }
     let pointer = format!("{site}/properties/sky");
-    schema_holds("shared", &pointer, &all(&[site::SKY]), &["glow"]);
+    let fields = all(&[site::SKY]);
+    let own = fields.iter().map(|field| field.name);
+    let order: Vec<&str> = own.chain(["glow", "towns"]).collect();
+    object_holds("shared", &pointer, &fields, &order, &["towns"]);
+    let towns = format!("{pointer}/properties/towns/items");
+    schema_holds("shared", &towns, &all(&[site::TOWN_DOME]), &[]);
     let domes = format!("{pointer}/properties/glow/items");
     schema_holds("shared", &domes, &all(&[site::SKY_GLOW]), &[]);
     let loosening = all(&[loosening::LOOSENING]);
@@ -303,6 +311,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         sky::FRAME,
         sky::LAND_RANGE,
         sky::DOUBTS,
+        sky::TOWN,
     ]);
     let order = [
         "time_utc",
@@ -319,6 +328,7 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
         "land_vs_sky_half_width_stops",
         "one_exposure",
         "doubts",
+        "town_under_target",
         "camera",
         "framing",
     ];

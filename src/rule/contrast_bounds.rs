@@ -134,7 +134,7 @@ impl Lighting {
         let moon_slope = falling + scattered;
         let least_cd_m2 = least_sky_cd_m2(input, behind, reach_deg);
         let moon_share = moon_share(input, behind, reach_deg, least_cd_m2);
-        let lights = dark.max(moon_share * moon_slope) + self.glow_slope;
+        let lights = dark.max(moon_share * moon_slope) + self.glow_slope(lowest_deg);
         let separation_deg =
             (input.moon_target_separation_deg - SEPARATION_RATE * seconds).max(0.25);
         let eclipse = if sky.phase_angle_deg < ECLIPSE_WITHIN_DEG + SEPARATION_RATE * seconds {

@@ -8,11 +8,11 @@ use crate::{
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
-        sky_glow,
+        sky_glow::{self, Dome},
         starlight::{self, CORE_FIELD_S10, Field},
         zodiacal::zodiacal_s10,
     },
-    scene::{Site, SkyGlow, Skyline},
+    scene::{Site, Skyline},
 };
 use std::sync::Arc;
 
@@ -52,11 +52,7 @@ pub(crate) struct Lighting {
     target_ecliptic_latitude_deg: f64,
     target_ecliptic_level: f64,
     skyline: Option<Arc<Skyline>>,
-    sky_glow: Vec<SkyGlow>,
-    /// The natural sky near the horizon, where domes are read, cd/m2.
-    low_sky_cd_m2: f64,
-    /// Steepest change of the logarithm of the domes' sky, per degree.
-    pub(super) glow_slope: f64,
+    domes: Vec<Dome>,
 }
 
 impl Lighting {
@@ -84,9 +80,10 @@ impl Lighting {
             target_ecliptic_latitude_deg: latitude_deg,
             target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
             skyline: terrain.subject.clone(),
-            sky_glow: site.domes().copied().collect(),
-            glow_slope: glow_slope(site),
-            low_sky_cd_m2: sky_glow::sky_under_domes_cd_m2(&site.sky),
+            domes: {
+                let low_cd_m2 = sky_glow::sky_under_domes_cd_m2(&site.sky);
+                site.domes().map(|glow| Dome::of(glow, low_cd_m2)).collect()
+            },
         }
     }
 
@@ -164,13 +161,21 @@ impl Lighting {
 
     /// What the domes of towns add behind a place of the sky, cd/m2.
     fn glow_cd_m2(&self, place: &Horizontal) -> f64 {
-        let domes = self.sky_glow.iter();
+        let domes = self.domes.iter();
         domes
-            .map(|glow| {
-                let (azimuth, altitude) = (place.azimuth_deg, place.apparent_altitude_deg);
-                sky_glow::added_cd_m2(glow, self.low_sky_cd_m2, azimuth, altitude)
-            })
+            .map(|dome| dome.added_cd_m2(place.azimuth_deg, place.apparent_altitude_deg))
             .sum()
+    }
+
+    /// The steepest change of the logarithm of the domes' sky above an altitude,
+    /// per degree.
+    pub(super) fn glow_slope(&self, lowest_deg: f64) -> f64 {
+        if self.domes.is_empty() {
+            return 0.0;
+        }
+        // Zodiacal light may have been taken away from the sky.
+        let dark_cd_m2 = 0.5 * luminance_cd_m2(self.zenith_mag_arcsec2);
+        sky_glow::steepest(&self.domes, lowest_deg, dark_cd_m2)
     }
 
     /// Zodiacal light behind the target. The Sun stands on the ecliptic, so the
@@ -179,21 +184,6 @@ impl Lighting {
         let cos = (sun_target_cos / self.target_ecliptic_level).clamp(-1.0, 1.0);
         zodiacal_s10(cos.acos().to_degrees(), self.target_ecliptic_latitude_deg)
     }
-}
-
-/// The steepest change of the domes' light over the site's own sky, per degree:
-/// upward that of an exponential, sideways that of a cosine where azimuths turn
-/// fastest, and the passing into a mean toward the zenith.
-fn glow_slope(site: &Site) -> f64 {
-    // 2: zodiacal light may have been taken away from the sky.
-    let dark_cd_m2 = 0.5 * luminance_cd_m2(site.sky.zenith_mag_arcsec2);
-    let low_cd_m2 = sky_glow::sky_under_domes_cd_m2(&site.sky);
-    site.domes()
-        .map(|glow| {
-            let slope = 2.31 / glow.top_altitude_deg + 1.2 / glow.half_width_deg + 0.03;
-            slope * sky_glow::brightest_cd_m2(glow, low_cd_m2) / dark_cd_m2
-        })
-        .sum()
 }
 
 /// Middles and radii of what the tables of starlight leave out, galactic

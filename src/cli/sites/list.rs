@@ -16,7 +16,7 @@ use rakelight::{
         grid::{Grid, Side},
         words::{height_words, near_town_words},
     },
-    scene::{Conventions, Notation, Units, ValueError},
+    scene::{Notation, Units, ValueError},
 };
 use std::{io::Write, path::PathBuf};
 
