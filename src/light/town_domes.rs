@@ -276,3 +276,85 @@ fn near_town(place: GroundPoint) -> Option<NearTown> {
         bearing_from_deg: line.map_or(0.0, |line| line.bearing_deg),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::light::{
+        sky_glow::added_cd_m2,
+        town_glow::{TownLight, TownView},
+    };
+
+    /// Between the rows of the table too; the factors are those that the docs
+    /// state.
+    #[test]
+    fn the_form_is_near_the_law() {
+        let law = TownLight::default();
+        for distance_km in [2.2, 7.0, 15.0, 33.0, 80.0, 140.0, 320.0] {
+            let at = |altitude_deg, azimuth_deg| {
+                1e9 * law.luminance_per_lumen(&TownView {
+                    distance_km,
+                    altitude_deg,
+                    azimuth_deg,
+                })
+            };
+            let [zenith, low] = glow_per_lumen_cd_m2(distance_km).map(|light| 1e9 * light);
+            assert!(
+                (zenith / at(90.0, 0.0) - 1.0).abs() < 0.02,
+                "{distance_km} km"
+            );
+            for altitude_deg in [10.0, 15.0, 20.0, 30.0, 45.0] {
+                for azimuth_deg in [0.0, 10.0, 20.0, 30.0, 45.0] {
+                    // An even sky of no light of its own, so that the dome's
+                    // brightness is its own.
+                    let dome = SkyGlow {
+                        bearing_deg: 0.0,
+                        half_width_deg: HALF_WIDTH_DEG,
+                        top_altitude_deg: TOP_DEG,
+                        mag_arcsec2: 18.0,
+                    };
+                    let share =
+                        added_cd_m2(&dome, 0.0, azimuth_deg, altitude_deg) / luminance_cd_m2(18.0);
+                    let even = dark_sky::growth(altitude_deg, 0.2, dark_sky::AIRGLOW_PART);
+                    let ratio = (zenith * even + low * share) / at(altitude_deg, azimuth_deg);
+                    let most = match azimuth_deg == 0.0 && altitude_deg >= 15.0 {
+                        true => 1.5,
+                        false => 2.05,
+                    };
+                    assert!(
+                        ratio.max(1.0 / ratio) < most,
+                        "{distance_km} km, {altitude_deg}, {azimuth_deg}: {ratio}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_place_is_known_by_a_larger_town_that_is_not_much_farther() {
+        let near = |latitude, longitude| {
+            let place = GroundPoint::new(latitude, longitude).expect("a place");
+            near_town(place).map(|near| near.town.name)
+        };
+        // In the ocean there is none.
+        assert_eq!(near(0.0, -150.0), None);
+        assert_eq!(near(-23.5, 133.0), Some("Alice Springs"));
+        assert_eq!(near(36.3, -117.0), Some("Las Vegas"));
+    }
+
+    #[test]
+    fn towns_that_are_no_site_s_neighbours_change_nothing() {
+        let far = Site::new(-23.0, 127.0).expect("a place").with_towns();
+        assert!(far.town_domes().is_empty());
+        let light = luminance_cd_m2(far.sky.zenith_mag_arcsec2);
+        assert!(light / luminance_cd_m2(DarkSky::NATURAL_ZENITH_MAG) < 1.001);
+        // The middle of a city and both poles are places too.
+        for (latitude, longitude) in [(48.85341, 2.3488), (90.0, 0.0), (-90.0, 180.0)] {
+            let site = Site::new(latitude, longitude)
+                .expect("a place")
+                .with_towns();
+            assert!(site.check().is_ok());
+            assert!(site.town_domes().len() <= MOST_DOMES);
+        }
+    }
+}

@@ -6,7 +6,7 @@ use serde_json::Value;
 use std::collections::HashMap;
 
 const PLACE: &str = "latitude_deg = -31.4\nlongitude_deg = 139.2\n\
-                     time_zone = \"Australia/Adelaide\"\n[sky]\nzenith_mag_arcsec2 = 21.7\n";
+                     time_zone = \"Australia/Adelaide\"\n[sky]\nzenith_mag_arcsec2 = 21.7\ntowns = false\n";
 
 /// A site with a town in that direction, 60 degrees wide and `top_deg` high.
 fn with_town(bearing_deg: f64, top_deg: f64) -> String {
@@ -122,4 +122,67 @@ fn a_row_and_a_note_tell_of_a_core_in_a_town() {
         let score = |row: &HashMap<String, String>| row["score"].parse::<f64>().expect("a score");
         assert!(score(row) < score(same));
     }
+}
+
+/// A place in the hills of Lower Austria; Vienna stands at 64 degrees.
+const NEAR_VIENNA: &str = "latitude_deg = 47.9\nlongitude_deg = 15.4\n\
+                           time_zone = \"Europe/Vienna\"\n[sky]\n";
+
+fn towns_of(document: &Value) -> Vec<&str> {
+    let towns = document["site"]["sky"]["towns"].as_array();
+    let towns = towns.expect("a list of towns").iter();
+    towns
+        .map(|town| town["name"].as_str().expect("a name"))
+        .collect()
+}
+
+#[test]
+fn towns_brighten_a_sky_that_nobody_has_read() {
+    let time = "2027-06-05T23:30";
+    let with = |more: &str| sky(&format!("{NEAR_VIENNA}{more}"), time);
+    let (lawful, off) = (with(""), with("towns = false\n"));
+    assert_eq!(towns_of(&lawful)[0], "Vienna");
+    assert_eq!(lawful["site"]["nearest_town"]["country"], "AT");
+    assert!(off["site"].get("nearest_town").is_none());
+    assert!(off["site"]["sky"].get("towns").is_none());
+    const ZENITH: &str = "/site/sky/zenith_mag_arcsec2";
+    assert_eq!(number(&off, ZENITH), 21.8);
+    assert!((21.2..21.7).contains(&number(&lawful, ZENITH)));
+    assert!(number(&lawful, CONTRAST) < number(&off, CONTRAST));
+    assert!(number(&lawful, SKY_MAG) < number(&off, SKY_MAG));
+    // A reading of the zenith stays, and one toward a town takes its place.
+    let read = with("zenith_mag_arcsec2 = 21.5\n");
+    assert_eq!(number(&read, ZENITH), 21.5);
+    let seen = with("[[sky.glow]]\nbearing_deg = 70\nhalf_width_deg = 20\nmag_arcsec2 = 20\n");
+    let seen = towns_of(&seen);
+    assert!(!seen.contains(&"Vienna") && !seen.is_empty(), "{seen:?}");
+    assert!(!seen.contains(&"Bratislava"), "{seen:?}");
+}
+
+#[test]
+fn sites_check_tells_the_towns_first_that_of_the_subject() {
+    let folder = Folder::new();
+    let subject = "[subject]\nbearing_deg = 300\n";
+    let site = folder.file("site.toml", &format!("{NEAR_VIENNA}{subject}"));
+    let told = stdout(&rakelight(&["sites", "check", &site]));
+    let joined = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        joined.contains("39 km south-west of Sankt Pölten, AT)"),
+        "{told}"
+    );
+    let linz = joined.find("Glow: Linz").expect("Linz");
+    let vienna = joined.find("Glow: Vienna").expect("Vienna");
+    assert!(linz < vienna, "{told}");
+    assert!(
+        joined.contains("in the camera's direction: sky there"),
+        "{told}"
+    );
+    assert!(joined.contains("uncertain by a factor of 2 to 3"), "{told}");
+    assert!(
+        told.lines().skip(1).all(|line| line.chars().count() <= 80),
+        "{told}"
+    );
+    let site = folder.file("off.toml", &format!("{NEAR_VIENNA}towns = false\n"));
+    let told = stdout(&rakelight(&["sites", "check", &site]));
+    assert_eq!(told.lines().count(), 1, "{told}");
 }
