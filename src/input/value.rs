@@ -190,21 +190,23 @@ impl Value<'_> {
     /// Yes or no: `true` or `false`, in a field too.
     pub fn flag(&self) -> Result<bool, ValueError> {
         let refuse = || self.refuse("true or false");
-        match (&self.kind, self.written) {
-            (Kind::Field | Kind::CommaField | Kind::Other, "true") => Ok(true),
-            (Kind::Field | Kind::CommaField | Kind::Other, "false") => Ok(false),
-            (Kind::Text(text @ ("true" | "false")), _) => {
-                Err(refuse().with_remedy(format!("leave the quotes off: write {text}")))
+        let text = match self.kind {
+            Kind::Text(text) => text,
+            _ => self.written,
+        };
+        match (&self.kind, text) {
+            (Kind::Field | Kind::CommaField | Kind::Other, "true") => return Ok(true),
+            (Kind::Field | Kind::CommaField | Kind::Other, "false") => return Ok(false),
+            (Kind::Text(_), "true" | "false") => {
+                return Err(refuse().with_remedy(format!("leave the quotes off: write {text}")));
             }
-            (_, written) => {
-                let lower = written.to_ascii_lowercase();
-                match lower.as_str() {
-                    "true" | "yes" | "on" | "1" => Err(refuse().with_remedy("write true")),
-                    "false" | "no" | "off" | "0" => Err(refuse().with_remedy("write false")),
-                    _ => Err(refuse()),
-                }
-            }
+            _ => {}
         }
+        Err(match text.to_ascii_lowercase().as_str() {
+            "true" | "yes" | "on" | "1" => refuse().with_remedy("write true"),
+            "false" | "no" | "off" | "0" => refuse().with_remedy("write false"),
+            _ => refuse(),
+        })
     }
 
     /// A bearing from 0 to 360, true unless it says magnetic; 360 is 0.
