@@ -403,7 +403,8 @@ fn kind(column: &str) -> &'static str {
         | "not_one_frame"
         | "milky_way_visibility"
         | "moonlit_light_side"
-        | "doubts" => "string",
+        | "doubts"
+        | "town_under_target" => "string",
         _ => "number",
     }
 }
@@ -575,7 +576,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 50] = [
+const WHOLE_SITE: [(&str, &str); 51] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
@@ -635,6 +636,7 @@ const OTHER_WAY: [(&str, &str); 4] = [
     ("subject.longitude_deg", "139.1994"),
     ("subject.elevation_m", "121"),
     ("sky.bortle", "2"),
+    ("sky.towns", "false"),
 ];
 /// What the keys of [`OTHER_WAY`] stand instead of.
 const FIRST_WAY: [&str; 3] = [

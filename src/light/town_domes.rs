@@ -119,7 +119,9 @@ impl Site {
         let (clusters, zenith_cd_m2) = self.clusters(place);
         if is_natural {
             let light = luminance_cd_m2(DarkSky::NATURAL_ZENITH_MAG) + zenith_cd_m2;
-            self.sky.zenith_mag_arcsec2 = mag_arcsec2(light).max(BRIGHTEST_MAG);
+            // To the thousandth, as it is printed.
+            let mag = (1000.0 * mag_arcsec2(light)).round() / 1000.0;
+            self.sky.zenith_mag_arcsec2 = mag.max(BRIGHTEST_MAG);
         }
         let mut domes: Vec<TownDome> = clusters.iter().map(|c| self.dome(c)).collect();
         let lights: Vec<f64> = domes
