@@ -4,8 +4,13 @@
 use chrono::NaiveDate;
 use proptest::prelude::*;
 use rakelight::{
+    input::{OldCalendar, read_old_calendar},
     plan::{PlanSettings, TripodAims, WindowMap},
-    report::{CsvLayout, Record, SiteId, ical, map, markdown, night, night_csv, night_json},
+    report::{
+        CsvLayout, Record, SiteId,
+        ical::{Alarm, Calendar, CalendarStyle, SiteWindows},
+        map, markdown, night, night_csv, night_json,
+    },
     rule::{Brief, Rules},
     scene::{Dates, Site, Subject, SubjectPlace, Zone},
     search::{Lens, Night, Season},
@@ -81,15 +86,27 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, kind: &str)
     night_json::write(&mut sink, &plan, &serde_json::Value::Null, None).expect("a vector");
     markdown::write_night(&mut sink, &plan).expect("a vector");
     let id = SiteId::of(&site);
-    for window in &plan.windows {
-        let event = ical::CalendarEvent {
+    for local_times in [false, true] {
+        let style = CalendarStyle {
+            local_times,
+            alarms: vec![Alarm { minutes: 90 }],
+        };
+        let dates = Dates::one(date).expect("dates");
+        let mut calendar = Calendar::new(style, dates, the_night.start, OldCalendar::default());
+        let windows = SiteWindows {
             site: &site,
             id: &id,
-            window,
-            light: rules.light,
-            stamp: the_night.start,
+            rules: &rules,
+            all: &plan.windows,
         };
-        assert!(event.to_text().ends_with("END:VEVENT\r\n"));
+        let chosen: Vec<_> = plan.windows.iter().collect();
+        let text = calendar.begin() + &calendar.site(&windows, &chosen) + &calendar.end();
+        let read = read_old_calendar("c.ics", text.as_bytes()).expect("a calendar");
+        assert_eq!(read.entries.len(), plan.windows.len());
+        // A zone whose clocks show a start or an end twice is left to UTC.
+        assert!(read.zones.len() <= usize::from(local_times));
+    }
+    for window in &plan.windows {
         let drawn = WindowMap::of(&planner, window).expect("coordinates");
         let site = &site;
         let features = map::window_features(&Record { site, window }, &id, &drawn);

@@ -85,16 +85,32 @@ fn a_blend_says_which_comes_first_and_no_balance_of_another_time() {
         let start = event.split("DTSTART:").nth(1).expect("a start");
         let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
         let start = digits(start.split_whitespace().next().expect("a time"));
+        // The event begins with the first of its two periods.
+        let first = |record: &Value| {
+            let (dark, moonlit) = (text(record, "start_utc"), text(record, "moonlit_start_utc"));
+            digits(&dark.min(moonlit))
+        };
         let record = records
             .iter()
-            .find(|record| digits(&text(record, "start_utc")) == start)
+            .find(|record| first(record) == start)
             .expect("the window of the event");
         let land_first = text(record, "moonlit_start_utc") < text(record, "start_utc");
-        let order = if land_first { "after" } else { "before" };
-        assert!(
-            event.contains(&format!("dark sky {order} moonlit land")),
-            "{event}"
-        );
+        let order = match land_first {
+            true => [
+                "moonlit land\\, then dark sky",
+                "Moonlit land: ",
+                "Dark sky: ",
+            ],
+            false => [
+                "dark sky\\, then moonlit land",
+                "Dark sky: ",
+                "Moonlit land: ",
+            ],
+        };
+        let [title, periods @ ..] = order;
+        assert!(event.contains(title), "{event}");
+        let places = periods.map(|period| event.find(period).expect("a period"));
+        assert!(places.is_sorted(), "{event}");
         assert!(!event.contains("against the sky"), "{event}");
     }
     let markdown = out(&format!("{scan} --format markdown"));

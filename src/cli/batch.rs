@@ -47,14 +47,15 @@ pub trait Writer {
 }
 
 /// How the sites of a batch are read.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub struct Reading {
     /// Whether sites that cannot be read are left out.
     pub keep_going: bool,
     /// Whether to print nothing about sites that can be read.
     pub quiet: bool,
-    /// Whether a site is distinguished from an earlier one that is the same.
-    pub told_apart: bool,
+    /// What distinguishes a site from earlier ones that are the same, where that
+    /// is needed.
+    pub ids: Option<SiteIds>,
 }
 
 /// The sites of a scan in the order of the input, read as they are needed.
@@ -62,8 +63,6 @@ pub struct Batch<'a> {
     sites: SiteIter,
     asked_rules: &'a AskedRules,
     reading: Reading,
-    /// Kept only if needed, because a table may have any length.
-    ids: Option<SiteIds>,
     /// Errors that are not yet reported.
     faults: Faults,
     /// Whether a site was left out.
@@ -82,7 +81,6 @@ impl<'a> Batch<'a> {
             sites,
             asked_rules,
             reading,
-            ids: reading.told_apart.then(SiteIds::default),
             faults: Faults::default(),
             left_out: false,
             all_read: false,
@@ -207,7 +205,7 @@ impl<'a> Batch<'a> {
             let ready = next.and_then(|site| Ok((self.asked_rules.rules(&site)?, site)));
             match ready {
                 Ok((rules, site)) => chunk.push(Ready {
-                    id: match &mut self.ids {
+                    id: match &mut self.reading.ids {
                         Some(ids) => ids.of(&site),
                         None => SiteId::of(&site),
                     },

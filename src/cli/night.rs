@@ -2,8 +2,8 @@
 
 use super::{
     args::{
-        BriefArgs, CsvArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs, StepArgs, WHERE,
-        day::day, format,
+        BriefArgs, CalendarArgs, CsvArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs,
+        StepArgs, WHERE, day::day, format,
     },
     asked_rules::AskedRules,
     explain::{self, BLEND},
@@ -17,11 +17,12 @@ use clap::Args;
 use rakelight::{
     CsvStyle,
     ephemeris::Moment,
+    input::OldCalendar,
     plan::{NightNow, NightPlan},
     report::{
         CsvLayout, SiteIds, WaypointFile,
         grid::STRONG,
-        ical::{self, CalendarEvent},
+        ical::{Calendar, SiteWindows, sites_in},
         json, map, markdown, night, night_csv, night_json,
         now::NowReport,
         of_night, place_night, reasons,
@@ -75,6 +76,9 @@ pub struct NightArgs {
 
     #[command(flatten)]
     pub output: SiteOutputArgs,
+
+    #[command(flatten)]
+    pub calendar: CalendarArgs,
 }
 
 /// The plans of a night, one for each view, and what to write about them.
@@ -90,6 +94,8 @@ struct Answer<'a> {
     on: NaiveDate,
     /// What goes on in each, if one moment is asked about.
     now: Vec<(NightNow, Option<Window>)>,
+    /// The calendar that is brought up to date.
+    before: OldCalendar,
 }
 
 type Write = fn(&Answer<'_>, &mut Output) -> io::Result<()>;
@@ -129,6 +135,8 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
             "--time is printed as a table or json; choose --format table or json"
         )));
     }
+    args.calendar.check(format == Format::Ical)?;
+    let before = args.calendar.before()?;
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let (on, moment) = when(&place, args)?;
@@ -158,6 +166,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
         reasons,
         on,
         now: moments(&planners, &plans, moment)?,
+        before,
     };
     write(&answer, &mut out)?;
     out.finish()?;
@@ -308,28 +317,29 @@ fn write_json(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
 }
 
 fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
-    let mut ids = SiteIds::default();
-    write!(out, "{}", ical::begin())?;
+    let args = answer.args;
+    let mut ids = SiteIds::after(sites_in(&answer.before));
+    let dates = Dates::one(answer.on).map_err(io::Error::other)?;
+    let before = answer.before.clone();
+    let mut calendar = Calendar::new(args.calendar.style(), dates, today::now(), before);
+    write!(out, "{}", calendar.begin())?;
     for plan in answer.plans {
-        if plan.windows.is_empty() && !answer.args.output.quiet {
+        if plan.windows.is_empty() && !args.output.quiet {
             say(&format!(
                 "{}: no window keeps every rule",
                 plan.site.title()
             ));
         }
-        let id = ids.of(plan.site);
-        for window in &plan.windows {
-            let event = CalendarEvent {
-                site: plan.site,
-                id: &id,
-                window,
-                light: plan.rules.light,
-                stamp: today::now(),
-            };
-            write!(out, "{}", event.to_text())?;
-        }
+        let windows = SiteWindows {
+            site: plan.site,
+            id: &ids.of(plan.site),
+            rules: plan.rules,
+            all: &plan.windows,
+        };
+        let chosen: Vec<_> = plan.windows.iter().collect();
+        write!(out, "{}", calendar.site(&windows, &chosen))?;
     }
-    write!(out, "{}", ical::end())
+    write!(out, "{}", calendar.end())
 }
 
 fn write_points(answer: &Answer<'_>, file: WaypointFile, out: &mut Output) -> io::Result<()> {

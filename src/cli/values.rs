@@ -2,6 +2,7 @@
 
 use rakelight::{
     light::TrailLength,
+    report::ical::Alarm,
     scene::{LengthUnit, length_within, number_within, shown},
 };
 
@@ -101,20 +102,43 @@ pub fn duration(
 /// Seconds of numbers with `h`, `min` or `s`, in this order and each at most
 /// once.
 fn seconds(text: &str) -> Option<f64> {
+    total(text, &[("h", 3600.0), ("min", 60.0), ("s", 1.0)])
+}
+
+/// The sum of numbers with units, in the order of the units and each at most
+/// once; `units` have their size.
+fn total(text: &str, units: &[(&str, f64)]) -> Option<f64> {
     let mut rest = text;
     let mut total = 0.0;
-    let mut units = [("h", 3600.0), ("min", 60.0), ("s", 1.0)].into_iter();
+    let mut units = units.iter();
     while !rest.is_empty() {
         let number_ends = rest.find(|c: char| c.is_ascii_alphabetic())?;
         let (number, after) = rest.split_at(number_ends);
         let unit_ends = after.find(|c: char| !c.is_ascii_alphabetic());
         let (unit, after) = after.split_at(unit_ends.unwrap_or(after.len()));
         // What was passed over cannot come again.
-        let (_, unit_s) = units.find(|(name, _)| *name == unit)?;
-        total += number_within(number, 0.0, 1e9).ok()? * unit_s;
+        let (_, size) = units.find(|(name, _)| *name == unit)?;
+        total += number_within(number, 0.0, 1e9).ok()? * size;
         rest = after;
     }
     (!text.is_empty()).then_some(total)
+}
+
+/// An alarm so long before, `90min`, `3h`, `1d`: whole minutes.
+pub fn alarm(text: &str) -> Result<Alarm, String> {
+    const MOST: f64 = 60.0 * 1440.0;
+    let read = |text: &str| {
+        let minutes = total(text, &[("d", 1440.0), ("h", 60.0), ("min", 1.0)])?;
+        let is_good = (1.0..=MOST).contains(&minutes) && minutes.fract() == 0.0;
+        is_good.then_some(Alarm {
+            minutes: minutes as u32,
+        })
+    };
+    read(text.trim()).ok_or_else(|| {
+        let found = shown(text);
+        let remedy = unit_remedy(text.trim(), &["min", "h", "d"], |text| read(text).is_some());
+        format!("found {found}, expected a time such as 90min, 3h or 1d, whole minutes, 1min to 60d{remedy}")
+    })
 }
 
 /// What to write instead of a number that has no unit, or minutes as m, where

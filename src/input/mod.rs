@@ -2,6 +2,7 @@
 //! their faults reported in one run.
 
 mod address;
+mod content_lines;
 mod csv_head;
 mod csv_lines;
 mod csv_rows;
@@ -32,6 +33,7 @@ mod read_gpx;
 mod read_ical;
 mod read_kml;
 mod read_log;
+mod read_old_calendar;
 mod read_photo;
 mod read_skyline;
 mod read_times;
@@ -64,6 +66,7 @@ pub use points::{LeftOut, Points, PointsForm};
 pub use read_brief::{BriefFile, read_brief};
 pub use read_csv::SiteTable;
 pub use read_log::read_log;
+pub use read_old_calendar::{OldCalendar, OldEntry, read_old_calendar, read_old_calendar_file};
 pub use read_photo::{parse_photo, read_photo};
 pub use site_defaults::SiteDefaults;
 pub use site_files::{load_rule_files, read_calendar};

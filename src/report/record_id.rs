@@ -1,19 +1,40 @@
 //! The ids of a site's records in a calendar and on a map: no two in one output
 //! are the same, and every run gives the same ids.
 
-use crate::{
-    ephemeris::Moment,
-    scene::{LightKind, Site, SubjectPlace},
+use crate::scene::{Site, SubjectPlace};
+use std::{
+    collections::{HashMap, HashSet},
+    fmt::{self, Display, Formatter},
 };
-use chrono::NaiveDate;
-use std::collections::HashMap;
 
 /// Gives each site of an output its id, in the order of the sites.
 #[derive(Debug, Default)]
 pub struct SiteIds {
-    /// How many earlier sites had the same identity.
-    named: HashMap<u128, usize>,
-    seen: HashMap<u128, usize>,
+    /// How many earlier sites had the same path.
+    paths: HashMap<u128, usize>,
+    /// How many earlier sites had the same name, view, place and subject.
+    copies: HashMap<u128, u64>,
+    /// The keys that earlier sites got.
+    given: HashSet<SiteKey>,
+    /// The keys in an earlier output that this one brings up to date.
+    before: HashSet<SiteKey>,
+}
+
+/// What the entries of a site and view share in a calendar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SiteKey(u128);
+
+impl SiteKey {
+    /// The key that is written so.
+    pub(super) fn read(text: &str) -> Option<Self> {
+        u128::from_str_radix(text, 16).ok().map(Self)
+    }
+}
+
+impl Display for SiteKey {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        write!(f, "{:032x}", self.0)
+    }
 }
 
 /// What distinguishes the records of one site from those of the others.
@@ -22,36 +43,57 @@ pub struct SiteId {
     /// The name, with `/` and `%` percent-encoded, and `#` with the view's;
     /// followed by `/2` if it is the second site so named.
     path: String,
-    /// Digest of what identifies the site.
-    digest: u128,
-    /// Which of the sites with that digest it is, from 1.
-    copy: usize,
+    key: SiteKey,
 }
 
 impl SiteIds {
-    /// The id of the next site. A site that is the same as an earlier one, such
-    /// as a repeated row of a table, gets a number.
+    /// The ids of an output that brings another up to date, in which sites had
+    /// the keys `before`.
+    pub fn after(before: HashSet<SiteKey>) -> Self {
+        Self {
+            before,
+            ..Self::default()
+        }
+    }
+
+    /// The id of the next site.
+    ///
+    /// Its key is that of its name and view, so that a corrected place or
+    /// subject keeps it. A further site so named has the key of its place and
+    /// subject too, as has one that had it in the output before, and one that is
+    /// the same in every way, such as a repeated row of a table, a number.
     pub fn of(&mut self, site: &Site) -> SiteId {
-        let digest = identity(site);
-        let copy = next(&mut self.seen, digest);
         let encoded = |name: &str| name.replace('%', "%25").replace('/', "%2F");
         let path = match &site.view {
             Some(view) => format!("{}#{}", encoded(&site.name), encoded(view)),
             None => encoded(&site.name),
         };
-        let name = Digest::default().text(&path).0;
-        let path = match next(&mut self.named, name) {
+        let named = named(site);
+        let placed = placed(named, site);
+        let copies = self.copies.entry(placed.0).or_insert(0);
+        *copies += 1;
+        let by_name = SiteKey(named.0);
+        let by_place = SiteKey(match *copies {
+            1 => placed.0,
+            copy => placed.bytes(&copy.to_le_bytes()).0,
+        });
+        let is_taken = self.given.contains(&by_name);
+        let key = match is_taken || self.before.contains(&by_place) {
+            true => by_place,
+            false => by_name,
+        };
+        self.given.insert(key);
+        let count = self
+            .paths
+            .entry(Digest::default().text(&path).0)
+            .or_insert(0);
+        *count += 1;
+        let path = match *count {
             1 => path,
             number => format!("{path}/{number}"),
         };
-        SiteId { path, digest, copy }
+        SiteId { path, key }
     }
-}
-
-fn next(counts: &mut HashMap<u128, usize>, key: u128) -> usize {
-    let count = counts.entry(key).or_insert(0);
-    *count += 1;
-    *count
 }
 
 impl SiteId {
@@ -60,19 +102,9 @@ impl SiteId {
         SiteIds::default().of(site)
     }
 
-    /// The `UID` of a window (RFC 5545, section 3.8.4.7): the evening, its start
-    /// in UTC, the kind of light, and the digest of name, place, subject and
-    /// view.
-    pub fn uid(&self, night: NaiveDate, start: Moment, light: LightKind) -> String {
-        let start = start.to_utc().format("%Y%m%dT%H%M%SZ");
-        let copy = match self.copy {
-            1 => String::new(),
-            copy => format!("_{copy}"),
-        };
-        format!(
-            "{night}_{start}_{light}_{:032x}{copy}@rakelight",
-            self.digest
-        )
+    /// What its entries share in a calendar.
+    pub const fn key(&self) -> SiteKey {
+        self.key
     }
 
     /// The `id` of a feature (RFC 7946, section 3.2) of this site.
@@ -81,11 +113,19 @@ impl SiteId {
     }
 }
 
-/// Digest of what distinguishes one camera position from another: the site's
-/// name, its coordinates, its subject and its view.
-fn identity(site: &Site) -> u128 {
-    let mut digest = Digest::default()
-        .text(&site.name)
+/// Digest of the names of a site and of its view.
+fn named(site: &Site) -> Digest {
+    let digest = Digest::default().text(&site.name);
+    match &site.view {
+        Some(view) => digest.text("view").text(view),
+        None => digest,
+    }
+}
+
+/// The same with its coordinates and its subject.
+fn placed(named: Digest, site: &Site) -> Digest {
+    let mut digest = named
+        .text("place")
         .number(Some(site.latitude_deg))
         .number(Some(site.longitude_deg));
     if let Some(subject) = &site.subject {
@@ -110,10 +150,7 @@ fn identity(site: &Site) -> u128 {
         };
         digest = digest.number(subject.height_m);
     }
-    if let Some(view) = &site.view {
-        digest = digest.text("view").text(view);
-    }
-    digest.0
+    digest
 }
 
 /// The 128-bit FNV-1a digest of bytes, the same on every machine and in every
@@ -189,7 +226,7 @@ mod tests {
         let views = [None, Some("2"), Some("2/camera"), Some("bearing")];
         for (name, view) in names.iter().flat_map(|n| views.map(|view| (*n, view))) {
             for bearing_deg in [0.0, 90.0] {
-                for _ in 0..2 {
+                for _ in 0..3 {
                     let mut site = Site::new(1.0, 2.0).expect("a place");
                     site.name = name.to_string();
                     site.view = view.map(str::to_owned);
@@ -208,13 +245,12 @@ mod tests {
                 }
             }
         }
-        let night = NaiveDate::from_ymd_opt(2027, 5, 13).expect("a day");
         let all = || {
             let mut ids = SiteIds::default();
             let mut told = Vec::new();
             for site in &sites {
                 let id = ids.of(site);
-                told.push(id.uid(night, Moment::from_seconds(8e8), LightKind::Any));
+                told.push(id.key().to_string());
                 told.push(id.feature("camera"));
                 told.push(id.feature("2027-05-13/start/sector"));
             }
@@ -224,9 +260,39 @@ mod tests {
         let different: BTreeSet<&String> = told.iter().collect();
         assert_eq!(different.len(), told.len());
         assert_eq!(told, all(), "a second run");
-        // RFC 7986, section 5.3: no more than 255 octets.
-        let uids = || told.iter().filter(|id| id.ends_with("@rakelight"));
-        assert!(uids().count() == sites.len());
-        assert!(uids().all(|uid| uid.is_ascii() && uid.len() < 255));
+    }
+
+    fn gate(latitude_deg: f64) -> Site {
+        let mut site = Site::new(latitude_deg, 139.2).expect("a place");
+        site.name = "北門".to_owned();
+        site
+    }
+
+    #[test]
+    fn a_corrected_place_keeps_the_key() {
+        let before = SiteId::of(&gate(-31.4)).key();
+        assert_eq!(before, SiteId::of(&gate(-31.5)).key());
+        let mut other = gate(-31.4);
+        other.view = Some("north".to_owned());
+        assert_ne!(before, SiteId::of(&other).key());
+    }
+
+    #[test]
+    fn two_sites_of_one_name_keep_their_keys_in_any_order_after_another_output() {
+        let (here, there) = (gate(-31.4), gate(-20.0));
+        let mut ids = SiteIds::default();
+        let keys = [ids.of(&here).key(), ids.of(&there).key()];
+        assert_ne!(keys[0], keys[1]);
+        let after = || SiteIds::after(HashSet::from(keys));
+        let mut ids = after();
+        assert_eq!([ids.of(&here).key(), ids.of(&there).key()], keys);
+        let mut ids = after();
+        assert_eq!(
+            [ids.of(&there).key(), ids.of(&here).key()],
+            [keys[1], keys[0]]
+        );
+        // Each alone.
+        assert_eq!(after().of(&there).key(), keys[1]);
+        assert_eq!(after().of(&here).key(), keys[0]);
     }
 }

@@ -1,11 +1,12 @@
 //! Civil time. The only file that knows time zones.
 
+use super::clock_rule::ClockRule;
 use super::fixed_offset::{fixed_offset, offset_name, offset_remedy};
 use super::nearest::nearest;
 use super::value_error::ValueError;
 use crate::ephemeris::Moment;
 use chrono::{DateTime, NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone, Utc};
-use chrono_tz::{TZ_VARIANTS, Tz};
+use chrono_tz::{OffsetComponents, OffsetName, TZ_VARIANTS, Tz};
 
 /// The civil time of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -104,6 +105,21 @@ impl Zone {
     /// Seconds by which local time is ahead of UTC at `moment`.
     pub fn offset_seconds_at(self, moment: Moment) -> i32 {
         self.offset_at(moment.to_utc())
+    }
+
+    /// How the clocks go at `moment`.
+    pub fn clock_at(self, moment: Moment) -> ClockRule {
+        let utc = moment.to_utc();
+        let offset_seconds = self.offset_at(utc);
+        let Clocks::Named(zone) = self.0 else {
+            return ClockRule::fixed(offset_seconds);
+        };
+        let offset = zone.offset_from_utc_datetime(&utc.naive_utc());
+        ClockRule {
+            offset_seconds,
+            saving_seconds: offset.dst_offset().num_seconds(),
+            abbreviation: offset.abbreviation().map(str::to_owned),
+        }
     }
 
     /// Local date and time at `moment`, rounded to the second.

@@ -46,6 +46,20 @@ impl Window {
         self.land.as_ref().map_or(&self.best, |land| &land.best)
     }
 
+    /// From the start of its first period to the end of its last.
+    pub fn whole(&self) -> Interval {
+        let add = |whole: Interval, period: Interval| {
+            Interval::new(whole.start.min(period.start), whole.end.max(period.end))
+        };
+        self.intervals().fold(self.interval, add)
+    }
+
+    /// Whether it is a blend that begins with the moonlit period.
+    pub fn moonlight_is_first(&self) -> bool {
+        let land = self.land.as_ref();
+        land.is_some_and(|land| land.interval.start < self.interval.start)
+    }
+
     /// Every period of it: its own, and the moonlit one of a blend.
     pub fn intervals(&self) -> impl Iterator<Item = Interval> + use<> {
         let land = self.land.as_ref().map(|land| land.interval);

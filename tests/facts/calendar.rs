@@ -46,7 +46,7 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
     for line in value(event, "DESCRIPTION").lines() {
         let (what, rest) = line.split_once(": ").unwrap_or((line, ""));
         match what {
-            "Window" => span(&mut told, ["start", "end"], rest),
+            "Window" | "Dark sky" => span(&mut told, ["start", "end"], rest),
             "Best" => {
                 told.insert("best", clock(rest));
             }
@@ -62,9 +62,9 @@ fn window(event: &IcalEvent, case: &Case) -> Told {
             _ => places(&mut told, line),
         }
     }
-    if let Some(order) = light.strip_prefix("dark sky ") {
+    if light.contains("moonlit land") {
         assert_eq!(case.light, "blend", "{light}");
-        told.insert("order", order.to_owned());
+        told.insert("order", light.to_owned());
     } else if light == "dark sky" {
         put_light(&mut told, "-");
     } else {

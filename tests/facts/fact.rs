@@ -154,8 +154,11 @@ impl Row {
             "order" => {
                 // RFC 3339 in one zone sorts as time does.
                 let land_first = self.text("moonlit_start_utc") < self.text("start_utc");
-                let order = if land_first { "after" } else { "before" };
-                Fact::Text(format!("{order} moonlit land"))
+                let order = match land_first {
+                    true => "moonlit land, then dark sky",
+                    false => "dark sky, then moonlit land",
+                };
+                Fact::Text(order.to_owned())
             }
             "shadow" => self.number("shadow_length_per_height", 1.0),
             "score_contrast" | "score_balance" | "score_raking" | "score_position"

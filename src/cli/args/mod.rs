@@ -5,6 +5,7 @@
 //! screen of 80 columns; `--help` shows the whole comment.
 
 pub mod brief;
+mod calendar;
 mod conventions;
 mod csv;
 pub mod day;
@@ -20,6 +21,7 @@ mod steps;
 mod typed_rule;
 
 pub use brief::{BriefArgs, BriefFile, ViewArgs};
+pub use calendar::CalendarArgs;
 pub use conventions::PlaceWords;
 pub use csv::CsvArgs;
 pub use day::Here;

@@ -42,7 +42,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         keep_going: false,
         // Nothing is printed about sites whose picture may be refused.
         quiet: true,
-        told_apart: false,
+        ids: None,
     };
     let sites = inputs::sites(&args.place, &asked_rules.defaults, quiet)?;
     let sites = args.picture.output.conventions.of_all(sites);

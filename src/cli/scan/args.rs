@@ -2,7 +2,10 @@
 
 use super::reason_args::ReasonArgs;
 use crate::cli::{
-    args::{BriefArgs, CsvArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, format},
+    args::{
+        BriefArgs, CalendarArgs, CsvArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs,
+        format,
+    },
     manners::threads,
     values,
 };
@@ -82,6 +85,9 @@ pub struct ScanArgs {
 
     #[command(flatten)]
     pub output: SiteOutputArgs,
+
+    #[command(flatten)]
+    pub calendar: CalendarArgs,
 
     /// Threads [default: all cores]
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]

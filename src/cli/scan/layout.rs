@@ -5,7 +5,11 @@ use crate::cli::{args::Format, asked_rules::AskedRules, explain, features::featu
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
-    report::{CsvLayout, Record, SiteId, WINDOW_FIELDS, csv, ical, json, markdown, of_scan, table},
+    report::{
+        CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
+        ical::{Calendar, SiteWindows},
+        json, markdown, of_scan, table,
+    },
     scene::Site,
     search::{Planner, Selection, Window, rank_together},
 };
@@ -18,6 +22,19 @@ pub struct Answer {
     pub id: SiteId,
     pub windows: Vec<Window>,
     pub reasons: Reasons,
+}
+
+impl Answer {
+    /// Its part of a calendar, with these of its windows.
+    fn events(&self, calendar: &mut Calendar, chosen: &[&Window]) -> String {
+        let windows = SiteWindows {
+            site: self.planner.site(),
+            id: &self.id,
+            rules: self.planner.rules(),
+            all: &self.windows,
+        };
+        calendar.site(&windows, chosen)
+    }
 }
 
 /// How answers are laid out.
@@ -83,7 +100,8 @@ impl Layout<'_> {
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
-            Format::Ical => self.events(&mut page, answer, &chosen),
+            // See `events`.
+            Format::Ical => Ok(()),
             Format::Geojson => self.features(&mut page, answer, &chosen),
             Format::Gpx | Format::Kml => {
                 let found = windows.len();
@@ -100,18 +118,11 @@ impl Layout<'_> {
         }
     }
 
-    fn events(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        for window in windows {
-            let event = ical::CalendarEvent {
-                site: answer.planner.site(),
-                id: &answer.id,
-                window,
-                light: answer.planner.rules().light,
-                stamp: self.stamp,
-            };
-            page.write_all(event.to_text().as_bytes())?;
-        }
-        Ok(())
+    /// A site's part of a calendar, which depends on the parts before it.
+    pub fn events(&self, calendar: &mut Calendar, answer: &Answer) -> String {
+        let windows = answer.windows.iter().collect();
+        let chosen = self.choice.of(windows, |window: &&Window| *window);
+        answer.events(calendar, &chosen)
     }
 
     /// A site's points, if they are asked for.
@@ -139,7 +150,11 @@ impl Layout<'_> {
 
     /// The windows of all sites in one ranking: one page, or in JSON one page
     /// per site with the ranks among all.
-    pub fn ranking(&self, mut answers: Vec<Answer>) -> Vec<Vec<u8>> {
+    pub fn ranking(
+        &self,
+        mut answers: Vec<Answer>,
+        mut calendar: Option<&mut Calendar>,
+    ) -> Vec<Vec<u8>> {
         let mut windows: Vec<&mut [Window]> = answers
             .iter_mut()
             .map(|answer| answer.windows.as_mut_slice())
@@ -181,15 +196,17 @@ impl Layout<'_> {
                             .filter(|(of, _)| std::ptr::eq(*of, site))
                             .map(|(_, window)| *window)
                             .collect();
+                        if let Some(calendar) = &mut calendar {
+                            return answer.events(calendar, &of_site).into_bytes();
+                        }
                         if self.format != Format::Json {
                             let mut page = Vec::new();
                             let written = match self.format {
-                                Format::Ical => self.events(&mut page, answer, &of_site),
-                                Format::Gpx | Format::Kml => {
+                                Format::Geojson => self.features(&mut page, answer, &of_site),
+                                _ => {
                                     let found = answer.windows.len();
                                     write!(page, "{}", self.points(site, &of_site, found))
                                 }
-                                _ => self.features(&mut page, answer, &of_site),
                             };
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
                             return page;

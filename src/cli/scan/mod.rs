@@ -26,7 +26,10 @@ use by_year::{YearSearch, YearWriter};
 use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
 use question::Question;
-use rakelight::report::CsvLayout;
+use rakelight::report::{
+    CsvLayout, SiteIds,
+    ical::{Calendar, sites_in},
+};
 use season::SeasonPages;
 use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};
@@ -39,6 +42,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         place,
         range,
         output,
+        calendar,
         keep_going,
         ..
     } = args;
@@ -55,10 +59,12 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     };
     let csv = CsvLayout::new(style, own);
     let sites = output.conventions.of_all(sites);
+    let before = calendar.before()?;
+    let ids = || SiteIds::after(sites_in(&before));
     let reading = Reading {
         keep_going,
         quiet: quiet || !question.shows_nights(),
-        told_apart: question.tells_sites_apart(),
+        ids: question.tells_sites_apart().then(ids),
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = question.dates(range, batch.here())?;
@@ -79,7 +85,10 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let outcome = match question {
         Question::Windows(asked) => {
             let search = WindowSearch::new(&asked, &at, to.width());
-            let writer = WindowWriter::begin(&search, &at, to)?;
+            let stamp = search.stamp();
+            let calendar = (asked.format == Format::Ical)
+                .then(|| Calendar::new(calendar.style(), dates, stamp, before));
+            let writer = WindowWriter::begin(&search, &at, calendar, to)?;
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::Explain => {

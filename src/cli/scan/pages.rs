@@ -6,7 +6,7 @@ use crate::cli::{
     batch::Writer,
     manners::{Failure, output::Output},
 };
-use rakelight::report::{WINDOW_FIELDS, csv, ical, json, map};
+use rakelight::report::{WINDOW_FIELDS, csv, json, map};
 use serde_json::Value;
 use std::io::Write;
 
@@ -40,15 +40,6 @@ impl<'a> Pages<'a> {
     ) -> Result<Self, Failure> {
         Ok(match format {
             Format::Table | Format::Markdown => Self::spaced(out),
-            Format::Ical => {
-                write!(out, "{}", ical::begin())?;
-                Self::Closed {
-                    out,
-                    pages: 0,
-                    between: "",
-                    end: ical::end(),
-                }
-            }
             Format::Geojson => {
                 writeln!(out, "{}", map::BEGIN)?;
                 Self::Closed {
@@ -75,7 +66,8 @@ impl<'a> Pages<'a> {
                 csv::write_header(out, WINDOW_FIELDS, at.csv)?;
                 Self::Plain(out)
             }
-            Format::Ndjson => Self::Plain(out),
+            // A calendar has what comes before and after its entries.
+            Format::Ndjson | Format::Ical => Self::Plain(out),
             Format::Json => Self::Json(json::Document::begin(out, &at.query())?),
         })
     }

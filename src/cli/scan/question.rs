@@ -82,6 +82,8 @@ impl Question {
     pub fn of(args: &ScanArgs, asked_rules: &AskedRules) -> Result<Self, Failure> {
         let (format, _) = args.output.format(format::ALL, args.format);
         let reason = &args.reason;
+        let of_windows = !args.explain && !args.season && args.by.is_none() && !reason.is_what_if();
+        args.calendar.check(of_windows && format == Format::Ical)?;
         check_reasons(reason, format, asked_rules)?;
         check_what_if(reason)?;
         if args.explain {

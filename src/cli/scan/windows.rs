@@ -13,10 +13,14 @@ use crate::cli::{
     manners::{Failure, Output, say, today},
 };
 use rakelight::{
-    report::{Key, words::plural},
+    ephemeris::Moment,
+    report::{Key, ical::Calendar, words::plural},
     search::Season,
 };
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::{
+    io::Write,
+    sync::atomic::{AtomicUsize, Ordering},
+};
 
 /// The most sites without a window that get a reason: nobody reads more.
 const MOST_REASONS: usize = 10;
@@ -55,6 +59,11 @@ impl<'a> WindowSearch<'a> {
         }
     }
 
+    /// When the answers are given.
+    pub fn stamp(&self) -> Moment {
+        self.layout.stamp
+    }
+
     fn empty(&self) -> usize {
         self.empty.load(Ordering::Relaxed)
     }
@@ -85,6 +94,8 @@ impl<'a> WindowSearch<'a> {
 pub struct WindowWriter<'a> {
     search: &'a WindowSearch<'a>,
     pages: Pages<'a>,
+    /// The calendar that is written, if it is one.
+    calendar: Option<Calendar>,
     /// Windows found.
     found: usize,
     /// Whether they are blends.
@@ -106,11 +117,16 @@ impl<'a> WindowWriter<'a> {
     pub fn begin(
         search: &'a WindowSearch<'a>,
         at: &Circumstances<'_>,
+        calendar: Option<Calendar>,
         out: &'a mut Output,
     ) -> Result<Self, Failure> {
+        if let Some(calendar) = &calendar {
+            out.write_all(calendar.begin().as_bytes())?;
+        }
         Ok(Self {
             search,
             pages: Pages::begin(out, search.layout.format, at)?,
+            calendar,
             found: 0,
             blend: false,
             of_moon: false,
@@ -173,6 +189,10 @@ impl Writer for WindowWriter<'_> {
             self.all.push(answer);
             return Ok(());
         }
+        if let Some(calendar) = &mut self.calendar {
+            let events = self.search.layout.events(calendar, &answer);
+            return self.pages.page(events.as_bytes());
+        }
         let mut text = page.windows;
         if !answer.windows.is_empty() {
             text.extend(self.key()?);
@@ -188,10 +208,14 @@ impl Writer for WindowWriter<'_> {
             } else {
                 Vec::new()
             };
-            for mut page in self.search.layout.ranking(self.all) {
+            let calendar = self.calendar.as_mut();
+            for mut page in self.search.layout.ranking(self.all, calendar) {
                 page.extend(&key);
                 self.pages.page(&page)?;
             }
+        }
+        if let Some(calendar) = self.calendar {
+            self.pages.page(calendar.end().as_bytes())?;
         }
         self.pages.end()?;
         let untold = self.search.empty().saturating_sub(MOST_REASONS);

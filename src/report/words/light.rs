@@ -138,10 +138,8 @@ pub(in crate::report) fn moon_height_words(instant: &Conditions) -> String {
 /// The light of a window, in a few words.
 pub(in crate::report) fn window_light_words(window: &Window) -> String {
     match &window.land {
-        Some(land) if land.interval.start < window.interval.start => {
-            "dark sky after moonlit land".to_string()
-        }
-        Some(_) => "dark sky before moonlit land".to_string(),
+        Some(_) if window.moonlight_is_first() => "moonlit land, then dark sky".to_string(),
+        Some(_) => "dark sky, then moonlit land".to_string(),
         None if window.best.target.is_moon() => {
             let altitude_deg = window.best.sky.moon.apparent_altitude_deg;
             format!("Moon {:.0}° up in the picture", Figure(altitude_deg))
