@@ -45,6 +45,7 @@ macro_rules! seeds {
 seeds! {
     site "demo-sites" "src/scene" "tests/data/scene" "tests/data/night";
     brief "demo-sites";
+    old_calendar;
     table "tests/data/scene";
     skyline "demo-sites" "tests/data/scene";
     rule;

@@ -14,6 +14,7 @@ pub mod gpx;
 pub mod ical;
 pub mod kml;
 pub mod night;
+pub mod old_calendar;
 pub mod option;
 pub mod photo;
 pub mod place;
