@@ -267,7 +267,7 @@ fn every_doubt_has_its_reason_and_every_reason_its_doubt() {
 fn what_lies_between_the_looks_counts() {
     use rakelight::{
         ephemeris::{Direction, Ephemeris, Moment, Observer, Refraction, Sky, SkyState},
-        scene::Site,
+        scene::{Site, Zone},
         search::{CaveatWatch, Interval},
     };
     let mut dice = common::Dice::new(20_270_915);
@@ -288,7 +288,7 @@ fn what_lies_between_the_looks_counts() {
         let latitude_deg = dice.between(-90.0, 90.0);
         let longitude_deg = dice.between(-180.0, 180.0);
         let text = format!("{latitude_deg:.5},{longitude_deg:.5}");
-        let site = Site::at_place(&text, None).expect("a place");
+        let site = Site::at_place(&text, Some(Zone::UTC)).expect("a place");
         let track = &tracks[dice.below(tracks.len())];
         let observer = Observer::new(site.latitude_deg, site.longitude_deg, 0.0);
         let air = Refraction::new(site.air.pressure_hpa, site.air.temperature_c);

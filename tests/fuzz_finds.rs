@@ -124,7 +124,17 @@ fn a_long_number_is_not_said_back() {
         let error = Brief::default().set(key, &text).expect_err(key);
         assert!(error.to_string().len() < 300, "{error}");
     }
-    let text = format!("name = \"a\"\nlatitude_deg = \"{zeros}1\"\nlongitude_deg = 2\n");
-    let faults = parse_site("s.toml", &text, Path::new("")).expect_err("a quoted number");
-    assert!(faults.to_string().len() < 300, "{faults}");
+    // A latitude may stand in quotes, another number may not.
+    for (latitude, extinction) in [
+        (format!("\"{zeros}95\""), "0.2".to_owned()),
+        (format!("\"{zeros}1x\""), "0.2".to_owned()),
+        ("1".to_owned(), format!("\"{zeros}0.2\"")),
+    ] {
+        let text = format!(
+            "name = \"a\"\nlatitude_deg = {latitude}\nlongitude_deg = 2\n\
+             sky.extinction_mag = {extinction}\n"
+        );
+        let faults = parse_site("s.toml", &text, Path::new("")).expect_err("a fault");
+        assert!(faults.to_string().len() < 300, "{faults}");
+    }
 }
