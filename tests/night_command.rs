@@ -263,7 +263,10 @@ fn windows_are_those_of_the_scan() {
 #[test]
 fn odd_input_is_refused_in_words() {
     for (arguments, words) in [
-        (vec!["night", "demo-sites/saltbush-tank.toml"], "--on"),
+        (
+            vec!["night", "demo-sites/saltbush-tank.toml", "--on", "someday"],
+            "--on",
+        ),
         (
             vec![
                 "night",
