@@ -385,7 +385,8 @@ fn put_toml(rest: &str, found: &str, text: &str, part: Option<&str>) -> String {
     if is_key {
         return rest.replacen(&last(found), &last(text), 1);
     }
-    let wants_none = text.starts_with(['"', '[']) || text.parse::<f64>().is_ok();
+    let wants_none =
+        text.starts_with(['"', '[']) || text.parse::<f64>().is_ok() || text.parse::<bool>().is_ok();
     let quoted = if wants_none {
         text.to_owned()
     } else {
