@@ -113,6 +113,21 @@ fn home() -> Folder {
         let to = folder.path("demo-sites").join(entry.file_name());
         fs::copy(entry.path(), to).expect("a copy");
     }
+    // What the tour of a reader's own files copies from the repository.
+    let mut copied: Vec<String> = vec![
+        "tests/reference/elevation/skyline-utm32.tif".to_owned(),
+        "tests/data/photos/whole.jpg".to_owned(),
+    ];
+    let walk = "examples/ridge-walk";
+    for entry in fs::read_dir(Path::new(HERE).join(walk)).expect("examples") {
+        let name = entry.expect("a file").file_name();
+        copied.push(format!("{walk}/{}", name.to_str().expect("a name")));
+    }
+    for file in copied {
+        let to = folder.path(&file);
+        fs::create_dir_all(to.parent().expect("a folder")).expect("a folder");
+        fs::copy(Path::new(HERE).join(&file), to).expect("a copy");
+    }
     // As a new copy of the repository has it; the reader's home has nothing.
     fs::create_dir_all(folder.path("docs/pictures")).expect("a folder");
     folder
@@ -162,14 +177,15 @@ fn run(name: &str, text: &str) -> (usize, usize) {
         if line.starts_with("export ") {
             exports += &format!("{line}\n");
         }
-        if line.starts_with("mkdir ") {
+        if line.starts_with("mkdir ") || line.starts_with("cp ") {
             let (code, _, err) = sh(&folder, "", &line);
             assert_eq!(code, 0, "{name}: {command}\n{err}");
         }
         if !line.starts_with("rakelight ") {
             continue;
         }
-        let expected = if line.contains("# exit code 1") { 1 } else { 0 };
+        let code = line.split_once("# exit code ").map(|(_, code)| code.trim());
+        let expected = code.map_or(0, |code| code.parse().expect("an exit code"));
         let (code, out, err) = sh(&folder, &exports, &line);
         assert_eq!(code, expected, "{name}: {command}\n{err}");
         ran += 1;

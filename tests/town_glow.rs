@@ -14,6 +14,8 @@ const ALTITUDES_DEG: [f64; 6] = [90.0, 60.0, 45.0, 30.0, 20.0, 10.0];
 
 /// Distance (km), azimuth from the town, and glow at those altitudes in
 /// microcandela per square metre for 1e8 lamp lumens in average air.
+// A value of the table is near a multiple of pi, and is none.
+#[allow(clippy::approx_constant)]
 const GLOW: [(f64, f64, [f64; 6]); 16] = [
     (
         5.0,

@@ -114,6 +114,33 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
     ]
 }
 
+/// Lists of dates and times as they are typed; their files are not read here.
+fn listed() -> impl Strategy<Value = (&'static str, String)> {
+    let day = || (1900..2100, 1..13, 1..29).prop_map(|(y, m, d)| format!("{y}-{m:02}-{d:02}"));
+    let dates = |key: &'static str| {
+        (day(), day(), 0..4_i32).prop_map(move |(one, other, form)| {
+            let (first, last) = if one < other {
+                (&one, &other)
+            } else {
+                (&other, &one)
+            };
+            let text = match form {
+                0 => format!("{first}..{last}"),
+                1 => format!("{one},{other}"),
+                2 => format!("..{last}"),
+                _ => format!("{first}..,taken.ics"),
+            };
+            (key, text)
+        })
+    };
+    let times = prop::sample::select(&["tides.csv", "gate times.ics", "off"][..]);
+    prop_oneof![
+        dates("dates"),
+        dates("not"),
+        times.prop_map(|file| ("times", file.to_owned())),
+    ]
+}
+
 /// A brief of up to so many rules; what a key refuses (how often is held
 /// below) is left out.
 fn brief(rules: usize) -> impl Strategy<Value = Brief> {
@@ -271,7 +298,7 @@ fn every_wish_printed_and_read_again_is_the_same() {
     let mut keys = std::collections::BTreeSet::new();
     let keys_drawn = std::cell::RefCell::new(&mut keys);
     let mut runner = TestRunner::new(ProptestConfig::with_cases(4000));
-    let drawn = runner.run(&entry(), |(key, text)| {
+    let drawn = runner.run(&prop_oneof![8 => entry(), 1 => listed()], |(key, text)| {
         let mut first = Brief::default();
         if let Err(error) = first.set(key, &text) {
             let mut all = refused.take();

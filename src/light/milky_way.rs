@@ -1,6 +1,7 @@
 //! How the Milky Way stands out from the sky before it.
 
 use super::{air_mass, photometry};
+use crate::scene::TownDome;
 
 /// Surface brightness of the core region above the air, V mag/arcsec2.
 ///
@@ -51,6 +52,15 @@ pub fn luminance_cd_m2(
 /// a natural sky.
 pub fn contrast(milky_way_cd_m2: f64, sky_cd_m2: f64) -> f64 {
     milky_way_cd_m2 / sky_cd_m2
+}
+
+/// Contrast of the core low over a town: at [`TownDome::SAID_AT_DEG`], toward
+/// the middle of its dome, without Moon and twilight.
+///
+/// `extinction_mag` in V mag per air mass; a ratio as [`contrast`].
+pub fn core_contrast_over(dome: &TownDome, extinction_mag: f64) -> f64 {
+    let core = luminance_cd_m2(CORE_MAG_ARCSEC2, TownDome::SAID_AT_DEG, extinction_mag);
+    contrast(core, photometry::luminance_cd_m2(dome.sky_mag_arcsec2))
 }
 
 /// A contrast in words.

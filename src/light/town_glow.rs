@@ -84,8 +84,11 @@ pub struct TownView {
 
 type Vector = glam::DVec3;
 
+/// Where a function is read, from 0 to 1, and how much that counts.
+type Node = (f64, f64);
+
 /// Gauss-Legendre quadrature on 0 to 1.
-fn gauss<const N: usize>() -> [(f64, f64); N] {
+fn gauss<const N: usize>() -> [Node; N] {
     std::array::from_fn(|index| {
         // Newton's method on the Legendre polynomial from the usual start.
         let n = N as f64;
@@ -123,7 +126,7 @@ impl TownLight {
         // Nodes crowd at the point nearest the town, where the light is, and
         // where the ray begins.
         let middle = 0.5 * (ray.first_km + ray.nearest_km);
-        let parts: [(f64, f64, &[(f64, f64)]); 3] = [
+        let parts: [(f64, f64, &[Node]); 3] = [
             (ray.first_km, middle, &inner),
             (ray.nearest_km, middle, &inner),
             (ray.nearest_km, ray.last_km, &outer),
@@ -131,7 +134,7 @@ impl TownLight {
         let sum: f64 = parts
             .into_iter()
             .map(|(from, to, nodes)| {
-                let along = |&(x, weight): &(f64, f64)| {
+                let along = |&(x, weight): &Node| {
                     let at_km = from + (to - from) * x * x;
                     2.0 * x * weight * self.scattered_at(&ray, at_km, &legs)
                 };

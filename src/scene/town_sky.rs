@@ -57,9 +57,6 @@ impl TownDome {
     /// Brighter than the natural sky by so many magnitudes, a dome counts as
     /// glow in which a target stands: half the natural sky added.
     const SEEN_MAG: f64 = 0.44;
-    /// What the bright half of the core has above the air, V mag/arcsec2: a dome
-    /// of as much washes it out.
-    const WASHES_OUT_MAG: f64 = 20.65;
 
     /// Whether it is bright enough for a target in it to be called in its glow.
     pub fn is_seen(&self) -> bool {
@@ -71,10 +68,5 @@ impl TownDome {
     /// From true azimuth and apparent altitude, degrees.
     pub fn is_under(&self, azimuth_deg: f64, altitude_deg: f64) -> bool {
         self.is_seen() && self.dome.contains(azimuth_deg, altitude_deg)
-    }
-
-    /// Whether the sky in it is brighter than the core of the Milky Way.
-    pub fn washes_out_core(&self) -> bool {
-        self.sky_mag_arcsec2 < Self::WASHES_OUT_MAG
     }
 }

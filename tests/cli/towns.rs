@@ -163,7 +163,7 @@ fn towns_brighten_a_sky_that_nobody_has_read() {
 fn sites_check_tells_the_towns_first_that_of_the_subject() {
     let folder = Folder::new();
     let subject = "[subject]\nbearing_deg = 300\n";
-    let site = folder.file("site.toml", &format!("{NEAR_VIENNA}{subject}"));
+    let site = folder.file("site.toml", format!("{NEAR_VIENNA}{subject}"));
     let told = stdout(&rakelight(&["sites", "check", &site]));
     let joined = told.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
@@ -182,7 +182,7 @@ fn sites_check_tells_the_towns_first_that_of_the_subject() {
         told.lines().skip(1).all(|line| line.chars().count() <= 80),
         "{told}"
     );
-    let site = folder.file("off.toml", &format!("{NEAR_VIENNA}towns = false\n"));
+    let site = folder.file("off.toml", format!("{NEAR_VIENNA}towns = false\n"));
     let told = stdout(&rakelight(&["sites", "check", &site]));
     assert_eq!(told.lines().count(), 1, "{told}");
 }

@@ -12,7 +12,7 @@ use rakelight::{
     input::Faults,
     plain_words::printable,
     report::{
-        words::{near_town_words, place_words, town_glow_lines},
+        words::{near_town_words, place_words, toward_words, town_glow_lines},
         write_wrapped,
     },
     rule::{Brief, Rules},
@@ -163,10 +163,7 @@ fn write_glow(out: &mut Output, site: &Site) -> io::Result<()> {
     let facing_deg = facing_deg(site);
     let lines = town_glow_lines(site, |dome| {
         dome.is_under(facing_deg?, TownDome::SAID_AT_DEG)
-            .then(|| match dome.washes_out_core() {
-                true => "in the camera's direction, where it washes out the core".to_owned(),
-                false => "in the camera's direction".to_owned(),
-            })
+            .then(|| toward_words(site, dome))
     });
     let width = out.width();
     for line in lines {

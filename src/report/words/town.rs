@@ -2,7 +2,10 @@
 //! brighten its sky.
 
 use super::measure::{bearing_words, far_words, place_words};
-use crate::scene::{Conventions, Site, TownDome, compass_word};
+use crate::{
+    light::milky_way::{self, Visibility},
+    scene::{Conventions, Site, TownDome, compass_word},
+};
 
 /// At most so many domes are told in words.
 const TOLD: usize = 3;
@@ -73,6 +76,17 @@ pub fn town_glow_lines(site: &Site, under: impl Fn(&TownDome) -> Option<String>)
         (None, None) => {}
     }
     lines
+}
+
+/// What a town under the camera's direction does to a low core there.
+pub fn toward_words(site: &Site, dome: &TownDome) -> String {
+    let contrast = milky_way::core_contrast_over(dome, site.sky.extinction_mag);
+    let washed_out = match milky_way::visibility(contrast) {
+        Visibility::Clear => "",
+        Visibility::WashedOut => ", where a low core is washed out",
+        Visibility::Hopeless => ", where a low core is lost",
+    };
+    format!("in the camera's direction{washed_out}")
 }
 
 /// How sure the law is.

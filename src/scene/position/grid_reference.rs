@@ -71,7 +71,7 @@ fn position(zone: u8, [band, column, row]: [char; 3], digits: &str) -> Option<Po
         easting_m,
         northing_m: in_rows_m + (turn * ROW_COUNT) as f64 * SQUARE_M,
     });
-    let mut places = grids.map(|grid| grid.degrees());
+    let mut places = grids.filter_map(|grid| grid.degrees());
     let (latitude, longitude) = places.find(|(latitude, _)| is_in_band(*latitude, band))?;
     Some(Position::at(tidy(latitude), tidy(longitude), None))
 }

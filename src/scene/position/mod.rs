@@ -9,7 +9,6 @@ mod angle;
 mod geo_uri;
 mod grid_reference;
 mod iso6709;
-mod krueger;
 mod link;
 mod notation;
 mod pair;

@@ -2,20 +2,17 @@
 //!
 //! The grid ends at 80 degrees south and 84 degrees north.
 
-use super::krueger::{project, unproject};
 use super::{Position, Read, ask};
 use crate::scene::ValueError;
 use crate::scene::length::metres_with_unit;
 use crate::scene::number::{number, tidy};
+use crate::terrain::UtmZone;
 
 /// Latitudes that the grid covers, degrees.
 const LATITUDES_DEG: (f64, f64) = (-80.0, 84.0);
 /// How far beyond its edge a band or the grid is still read, degrees: a square
 /// that the edge cuts has its middle on either side.
 const EDGE_DEG: f64 = 0.01;
-const FALSE_EAST_M: f64 = 500_000.0;
-/// What is added south of the equator.
-const FALSE_NORTH_M: f64 = 10_000_000.0;
 const EASTINGS_M: (f64, f64) = (100_000.0, 900_000.0);
 /// The bands of 8 degrees from 80 S, the last one of 12.
 const BANDS: &str = "CDEFGHJKLMNPQRSTUVWX";
@@ -68,29 +65,23 @@ impl Grid {
             (72.0..=84.0, 33.0..42.0) => 37,
             _ => regular,
         };
-        let (east_m, north_m) = project(latitude_deg, longitude_deg - meridian_deg(zone));
         let is_north = latitude_deg >= 0.0;
+        let [easting_m, northing_m] =
+            UtmZone::new(zone, !is_north)?.from_degrees(latitude_deg, longitude_deg);
         Some(Self {
             zone,
             is_north,
-            easting_m: FALSE_EAST_M + east_m,
-            northing_m: if is_north {
-                north_m
-            } else {
-                north_m + FALSE_NORTH_M
-            },
+            easting_m,
+            northing_m,
         })
     }
 
-    /// Latitude and longitude, degrees.
-    pub fn degrees(&self) -> (f64, f64) {
-        let north_m = match self.is_north {
-            true => self.northing_m,
-            false => self.northing_m - FALSE_NORTH_M,
-        };
-        let (latitude, east) = unproject(self.easting_m - FALSE_EAST_M, north_m);
-        let longitude = (meridian_deg(self.zone) + east + 180.0).rem_euclid(360.0) - 180.0;
-        (tidy(latitude), tidy(longitude))
+    /// Latitude and longitude, degrees; `None` for a zone that is none.
+    pub fn degrees(&self) -> Option<(f64, f64)> {
+        let zone = UtmZone::new(self.zone, !self.is_north)?;
+        let [latitude, east] = zone.to_degrees(self.easting_m, self.northing_m);
+        let longitude = (east + 180.0).rem_euclid(360.0) - 180.0;
+        Some((tidy(latitude), tidy(longitude)))
     }
 
     /// As it is typed, to the metre: `12 north 285233 4117350`. A letter for the
@@ -105,7 +96,9 @@ impl Grid {
 
     /// Whether the grid has such a place, on the right side of the equator.
     fn is_possible(&self) -> bool {
-        let (latitude, _) = self.degrees();
+        let Some((latitude, _)) = self.degrees() else {
+            return false;
+        };
         let (low, high) = LATITUDES_DEG;
         let side = match self.is_north {
             true => (0.0, high),
@@ -113,10 +106,6 @@ impl Grid {
         };
         is_in_band(latitude, side)
     }
-}
-
-fn meridian_deg(zone: u8) -> f64 {
-    6.0 * f64::from(zone) - 183.0
 }
 
 /// What stands behind the number of the zone.
@@ -146,7 +135,7 @@ pub(super) fn read(text: &str) -> Read {
         easting_m,
         northing_m,
     };
-    let fits = |grid: &Grid| (1..=60).contains(&grid.zone) && grid.is_possible();
+    let fits = Grid::is_possible;
     let possible: Vec<Grid> = match letter {
         Letter::North => vec![grid(true)],
         Letter::South => vec![grid(false)],
@@ -155,7 +144,8 @@ pub(super) fn read(text: &str) -> Read {
         Letter::Band(letter) => {
             let of_band = band_deg(letter).and_then(|band| {
                 let grid = grid(band.0 >= 0.0);
-                is_in_band(grid.degrees().0, band).then_some(grid)
+                let (latitude, _) = grid.degrees()?;
+                is_in_band(latitude, band).then_some(grid)
             });
             let of_half = (letter == 'S').then_some(grid(false));
             of_band.into_iter().chain(of_half).collect()
@@ -175,10 +165,10 @@ pub(super) fn read(text: &str) -> Read {
             )
             .with_remedy("for example 54 south 328870 6524666"),
         ),
-        [one] => {
-            let (latitude, longitude) = one.degrees();
-            Read::of(Ok(Position::at(latitude, longitude, height)))
-        }
+        [one] => match one.degrees() {
+            Some((latitude, longitude)) => Read::of(Ok(Position::at(latitude, longitude, height))),
+            None => Read::NotMine,
+        },
         several => Read::Wrong(ask(
             text,
             several.iter().map(|grid| {
