@@ -254,7 +254,7 @@ fn called_otherwise(own: &[&str]) -> String {
     match listed.as_slice() {
         [] => String::new(),
         listed => format!(
-            ", or call the column so that holds it ({}{more})",
+            ", or call the column that holds it so ({}{more})",
             listed.join(", ")
         ),
     }

@@ -1,8 +1,10 @@
 //! Evenings and periods from iCalendar files (RFC 5545).
 
 use super::fault::{Fault, Faults, Place, not_utf8};
-use super::ical_event::{Event, Expansion, IcalTime};
+use super::ical_event::Event;
+use super::ical_expansion::Expansion;
 use super::ical_lines::{ContentLine, ContentLines, LARGEST_FILE_BYTES};
+use super::ical_time::IcalTime;
 use crate::plain_words::system_words;
 use crate::scene::{Calendar, ValueError};
 use std::io::Read;

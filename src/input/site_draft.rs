@@ -4,7 +4,7 @@
 use super::fault::{Fault, Faults, Place};
 use super::read_glow::TypedGlow;
 use super::site_defaults::{SiteDefaults, zone_told};
-use super::site_files::{SiteFiles, calendar_for};
+use super::site_files::SiteFiles;
 use crate::rule::Brief;
 use crate::scene::ValueError;
 use crate::scene::Zone;
@@ -16,7 +16,7 @@ use crate::scene::{
     Air, Camera, Conventions, DarkSky, OwnValues, Position, Site, SiteError, Subject, SubjectPlace,
 };
 use chrono::NaiveDate;
-use std::{collections::BTreeMap, convert::Infallible, sync::Arc};
+use std::{collections::BTreeMap, sync::Arc};
 
 /// The values of a site so far; the keys' checks fill it.
 #[derive(Debug, Default, Clone)]
@@ -108,7 +108,7 @@ impl SiteDraft {
     }
 
     /// The place of `key`, else of its table, else where it should be.
-    fn place(&self, key: &str, start: Place) -> Place {
+    pub(super) fn place(&self, key: &str, start: Place) -> Place {
         let table = key.split_once('.').map_or("", |(table, _)| table);
         let known = self.places.get(key).or_else(|| self.places.get(table));
         known.copied().unwrap_or(start)
@@ -366,47 +366,5 @@ impl SiteDraft {
             self.complain(context, key, error);
         }
         Some(camera)
-    }
-
-    /// Reads the files that the rules name.
-    fn load_rule_files(&mut self, context: &Context<'_>) {
-        let brief = std::mem::take(&mut self.brief);
-        let loaded = brief.with_files(|key, name| {
-            let of_rule = format!("brief.{key}");
-            let calendar = |name: &str| calendar_for(key, name, context.files);
-            let calendar = self.load(context, &of_rule, Some(name.to_owned()), calendar);
-            Ok::<_, Infallible>(calendar)
-        });
-        match loaded {
-            Ok(brief) => self.brief = brief,
-            Err(never) => match never {},
-        }
-    }
-
-    /// What is in the file given by `key`; a file that can't be read is
-    /// reported at the key, faults inside it at their own lines.
-    fn load<T>(
-        &mut self,
-        context: &Context<'_>,
-        key: &str,
-        file: Option<String>,
-        load: impl FnOnce(&str) -> Result<Arc<T>, Faults>,
-    ) -> Option<Arc<T>> {
-        match load(&file?) {
-            Ok(read) => Some(read),
-            Err(faults) => {
-                for fault in faults {
-                    let fault = match fault.line {
-                        Some(_) => fault,
-                        None => {
-                            let place = self.place(key, context.start);
-                            fault.at_key(context.file, place, key)
-                        }
-                    };
-                    self.fault(fault);
-                }
-                None
-            }
-        }
     }
 }
