@@ -4,10 +4,11 @@ use super::{
     clock::night_words,
     count::nights_words,
     rule::{rule_option, rule_words},
+    town::town_at_words,
 };
 use crate::{
     Figure,
-    rule::Rules,
+    rule::{CONTRAST, Rules},
     scene::Site,
     why::{Admission, Advice, Hindrance},
 };
@@ -175,8 +176,12 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
             longest_minutes,
             ..
         } if *longest_minutes == 0.0 => format!(
-            "{} {value} holds on no night of this range, whatever the other rules say.",
-            rule_option(rule, rules)
+            "{} {value} holds on no night of this range, whatever the other rules say.{}",
+            rule_option(rule, rules),
+            match rule.key == CONTRAST.key {
+                true => brightened_words(site),
+                false => String::new(),
+            }
         ),
         Hindrance::NeverHolds {
             rule,
@@ -189,4 +194,16 @@ pub fn hindrance_sentence(hindrance: &Hindrance, site: &Site, rules: &Rules) -> 
             rule_option(rule, rules)
         ),
     }
+}
+
+/// Which towns brighten the sky of a site by a law, and what replaces it.
+fn brightened_words(site: &Site) -> String {
+    let seen = site.town_domes().iter().find(|dome| dome.is_seen());
+    seen.map_or_else(String::new, |dome| {
+        format!(
+            " A law counts the glow of towns here, first of {}; a reading in [[sky.glow]] \
+             replaces it.",
+            town_at_words(site, dome)
+        )
+    })
 }

@@ -18,6 +18,7 @@ use rakelight::{
     Figure,
     input::{Fault, SiteReading, parse_sites, read_sites_at},
     plain_words::printable_path,
+    plan::WindowMap,
     scene::{Site, SubjectPlace, ValueError},
     terrain::{ElevationMosaic, GroundPoint, SkylineProfile},
 };
@@ -206,20 +207,7 @@ fn wanted(
         if !own && std::mem::replace(&mut of_site, true) {
             continue;
         }
-        let from = match subject.place {
-            SubjectPlace::Coordinates {
-                latitude_deg,
-                longitude_deg,
-                ..
-            } => GroundPoint::new(latitude_deg, longitude_deg).ok(),
-            SubjectPlace::Bearing {
-                bearing_deg,
-                distance_m,
-            } => distance_m.and_then(|metres| {
-                let there = camera.destination(bearing_deg, metres);
-                there.ok().map(|there| there.point)
-            }),
-        };
+        let from = WindowMap::places(site).and_then(|(_, subject)| subject);
         let Some(from) = from else {
             left_out.push(format!(
                 "{}: no skyline from the subject, whose distance is not known; give it with \
