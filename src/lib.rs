@@ -82,10 +82,11 @@ pub use light::{
 };
 pub use plan::{
     Caution, LightChange, NightEvent, NightPlan, NightStep, Periods, PlanSettings, TimetableEntry,
+    chance_in_one_weather, chance_of_at_least,
 };
 pub use rule::{Brief, Conditions, Measure, NoCamera, NoSubject, Rules, RulesError};
 pub use scene::{
-    Air, AzimuthBand, Band, Camera, ClockBand, DarkSky, DateError, Dates, Facing, Framing,
+    Air, AzimuthBand, Band, Camera, Climate, ClockBand, DarkSky, DateError, Dates, Facing, Framing,
     LightKind, MoonInFrame, OwnValues, Side, Site, SiteError, Skyline, Subject, SubjectPlace,
     SubjectShape, TargetPlace, ValueError, Weights, Zone, parse_date,
 };

@@ -53,6 +53,7 @@ seeds! {
     photo "tests/data/photos";
     times "demo-sites";
     dates;
+    climate;
     ical "tests/reference/calendars";
     place;
     option;

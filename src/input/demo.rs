@@ -3,7 +3,7 @@
 use super::fault::{Fault, Faults};
 use super::read_toml::parse_site_with;
 use super::site_files::SiteFiles;
-use crate::scene::{Calendar, Site, SiteLog, Skyline, ValueError};
+use crate::scene::{Calendar, Climates, Site, SiteLog, Skyline, ValueError};
 use std::sync::Arc;
 
 const FILE: &str = "demo-sites/tinaja-mesa.toml";
@@ -53,6 +53,10 @@ impl SiteFiles for BuiltIn {
     }
 
     fn log(&self, name: &str) -> Result<Arc<SiteLog>, Faults> {
+        Err(Self::missing(name))
+    }
+
+    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
         Err(Self::missing(name))
     }
 }

@@ -3,6 +3,7 @@
 use super::fault::Faults;
 use super::site_draft::{Context, SiteDraft};
 use super::site_files::calendar_for;
+use crate::scene::{Climate, ValueError};
 use std::{convert::Infallible, sync::Arc};
 
 impl SiteDraft {
@@ -19,6 +20,37 @@ impl SiteDraft {
             Ok(brief) => self.brief = brief,
             Err(never) => match never {},
         }
+    }
+
+    /// The climate that it gives, or that its file gives to the site of this
+    /// name.
+    pub(super) fn take_climate(&mut self, context: &Context<'_>, name: &str) -> Option<Climate> {
+        let key = "climate.file";
+        let given = self.clear_nights;
+        let Some(file) = self.climate_file.take() else {
+            return given.and_then(|shares| Climate::new(shares).ok());
+        };
+        if self.has("climate.clear_nights") {
+            let error = ValueError::new(
+                &format!("{file} beside clear_nights"),
+                "the twelve shares or a file with them, not both",
+            )
+            .with_remedy("keep one of the two");
+            self.complain(context, key, error);
+            return None;
+        }
+        let load = |name: &str| context.files.climate(name);
+        let climates = self.load(context, key, Some(file.clone()), load)?;
+        let climate = climates.of(name);
+        if climate.is_none() {
+            let error = ValueError::new(
+                &format!("{file} without {name}"),
+                "a file with the months of this site",
+            )
+            .with_remedy("add rows with its name in the column site, or take that column out");
+            self.complain(context, key, error);
+        }
+        climate
     }
 
     /// What is in the file given by `key`; a file that can't be read is

@@ -2,6 +2,7 @@
 
 use super::opening::beginning;
 use super::points::PointsForm;
+use super::read_climate::has_climate_header;
 use super::read_csv::has_site_header;
 use super::read_log::has_log_header;
 use super::read_times::has_times_header;
@@ -29,6 +30,8 @@ pub enum KeptFile {
     Times,
     /// A log of nights: it has columns date and found.
     Log,
+    /// A table of clear nights: it has columns month and clear.
+    Climate,
 }
 
 impl KeptFile {
@@ -66,7 +69,10 @@ impl KeptFile {
         if has_times_header(text.as_bytes()) {
             return Some(Self::Times);
         }
-        has_log_header(text.as_bytes()).then_some(Self::Log)
+        if has_log_header(text.as_bytes()) {
+            return Some(Self::Log);
+        }
+        has_climate_header(text.as_bytes()).then_some(Self::Climate)
     }
 }
 

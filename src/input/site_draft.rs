@@ -46,6 +46,8 @@ pub(crate) struct SiteDraft {
     pub sky_glow: Option<Vec<TypedGlow>>,
     pub pressure_hpa: Option<f64>,
     pub temperature_c: Option<f64>,
+    pub clear_nights: Option<[f64; 12]>,
+    pub climate_file: Option<String>,
     pub sensor_mm: Option<[f64; 2]>,
     pub pixels: Option<[u32; 2]>,
     pub focal_mm: Option<f64>,
@@ -160,6 +162,7 @@ impl SiteDraft {
         let far = self.load(context, "skyline.subject_file", subject_file, skyline);
         let log_file = self.log_file.take();
         let log = self.load(context, "log", log_file, |name| context.files.log(name));
+        let climate = self.take_climate(context, &name);
         self.load_rule_files(context);
         let (zone, zone_from) = self.take_zone(context, place);
         let site = place.map(|(latitude_deg, longitude_deg)| Site {
@@ -176,6 +179,7 @@ impl SiteDraft {
             sky_glow,
             towns: None,
             air: self.air(elevation_m),
+            climate,
             camera: self.camera(context),
             skyline: near.map(Arc::unwrap_or_clone),
             subject_skyline: far.map(Arc::unwrap_or_clone),

@@ -2,11 +2,12 @@
 
 use super::fault::{Fault, Faults};
 use super::opening::{Opening, open_plain, read_text};
+use super::read_climate::read_climate;
 use super::read_ical::read_ical;
 use super::read_log::read_log;
 use super::read_times::read_times;
 use crate::rule::{Brief, TIMES};
-use crate::scene::{Calendar, SiteLog, Skyline, ValueError};
+use crate::scene::{Calendar, Climates, SiteLog, Skyline, ValueError};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io::Read;
@@ -22,10 +23,15 @@ pub(crate) trait SiteFiles {
     fn calendar(&self, name: &str) -> Result<Arc<Calendar>, Faults>;
     /// What came of past nights.
     fn log(&self, name: &str) -> Result<Arc<SiteLog>, Faults>;
+    /// How often nights are clear.
+    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults>;
 }
 
 /// Files of one kind that have been read.
 type Kept<T> = RefCell<BTreeMap<String, Result<Arc<T>, Faults>>>;
+
+/// What is expected where a file of clear nights is named.
+const CLIMATE_FILE: &str = "a table of clear nights";
 
 /// No more files of a kind are kept for the next row of a table.
 const MOST_KEPT: usize = 32;
@@ -38,6 +44,7 @@ pub(crate) struct Beside {
     skylines: Kept<Skyline>,
     calendars: Kept<Calendar>,
     logs: Kept<SiteLog>,
+    climates: Kept<Climates>,
 }
 
 impl Beside {
@@ -49,6 +56,7 @@ impl Beside {
             skylines: Kept::default(),
             calendars: Kept::default(),
             logs: Kept::default(),
+            climates: Kept::default(),
         }
     }
 
@@ -95,6 +103,10 @@ impl SiteFiles for NoFiles {
     fn log(&self, name: &str) -> Result<Arc<SiteLog>, Faults> {
         Self::refuse(name)
     }
+
+    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
+        Self::refuse(name)
+    }
 }
 
 impl SiteFiles for Beside {
@@ -115,6 +127,12 @@ impl SiteFiles for Beside {
         self.kept(&self.logs, name, |path, file| {
             let text = read_text(path, "a log of nights")?;
             read_log(file, text.as_bytes())
+        })
+    }
+
+    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
+        self.kept(&self.climates, name, |path, file| {
+            read_climate(file, open_plain(path, CLIMATE_FILE)?)
         })
     }
 }

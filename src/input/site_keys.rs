@@ -4,6 +4,7 @@ use super::fault::{Fault, Place};
 use super::own_column::{OWN, own_name};
 use super::read_glow::glow_of_field;
 use super::read_views::VIEW;
+use super::share::clear_nights;
 use super::site_draft::SiteDraft;
 use super::value::{Kind, Value};
 use crate::rule::{Brief, Rule, given_twice, typed_rules};
@@ -21,7 +22,9 @@ use crate::scene::{Position, parse_date};
 use chrono::NaiveDate;
 
 /// The tables of a site file.
-pub(crate) const TABLES: [&str; 7] = ["subject", "sky", "air", "camera", "skyline", "brief", OWN];
+pub(crate) const TABLES: [&str; 8] = [
+    "subject", "sky", "air", "climate", "camera", "skyline", "brief", OWN,
+];
 
 /// One key, dotted for tables.
 struct SiteKey {
@@ -42,7 +45,7 @@ macro_rules! key {
     };
 }
 
-static KEYS: [SiteKey; 33] = [
+static KEYS: [SiteKey; 35] = [
     key!("name", name, |value| check_name(
         value.text("a name in quotes")?
     )),
@@ -116,6 +119,10 @@ static KEYS: [SiteKey; 33] = [
             kelvins - 273.15
         })
     }),
+    key!("climate.clear_nights", clear_nights, |value| clear_nights(
+        value
+    )),
+    key!("climate.file", climate_file, |value| file_name(value)),
     key!("camera.sensor_mm", sensor_mm, |value| value
         .pair("a width and a height in millimetres", |side| side
             .number_within((1.0, 200.0)))),
@@ -351,7 +358,7 @@ fn in_other_unit(
     })
 }
 
-/// The longest path of a skyline, characters: the project's choice, far above
+/// The longest path of a file beside it, characters: the project's choice, far above
 /// any in use.
 const LONGEST_PATH: usize = 500;
 

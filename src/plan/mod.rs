@@ -9,6 +9,7 @@
 mod advice;
 mod adviser;
 mod cautions;
+mod chances;
 mod darkness;
 mod light_change;
 mod light_turn;
@@ -27,6 +28,7 @@ mod window_map;
 
 pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice};
 pub use cautions::{Because, Caution, CautionTopic, cautions};
+pub use chances::{chance_in_one_weather, chance_of_at_least};
 pub use darkness::{Darkness, Depth};
 pub use light_change::LightChange;
 pub use night_now::{Gloom, NightNow, OpenWindow};

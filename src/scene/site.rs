@@ -1,6 +1,7 @@
 //! A place, what stands there, and what the photographer brings.
 
 use super::calendar::Calendar;
+use super::climate::Climate;
 use super::conventions::Conventions;
 use super::extinction::extinction_at_elevation_mag;
 use super::own::OwnValues;
@@ -47,6 +48,8 @@ pub struct Site {
     pub towns: Option<Arc<TownSky>>,
     /// Air for refraction.
     pub air: Air,
+    /// How often its nights are clear, if that is known.
+    pub climate: Option<Climate>,
     /// The camera.
     pub camera: Option<Camera>,
     /// The skyline seen from the camera.
@@ -246,6 +249,7 @@ impl Site {
             sky_glow: Vec::new(),
             towns: None,
             air: Air::standard(elevation_m),
+            climate: None,
             camera: None,
             skyline: None,
             subject_skyline: None,

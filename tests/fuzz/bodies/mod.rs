@@ -6,6 +6,7 @@
 #![allow(dead_code)]
 
 pub mod brief;
+pub mod climate;
 pub mod dates;
 pub mod evening;
 pub mod geojson;
@@ -17,6 +18,7 @@ pub mod night;
 pub mod old_calendar;
 pub mod option;
 pub mod photo;
+pub mod pieces;
 pub mod place;
 pub mod points;
 pub mod reasons;

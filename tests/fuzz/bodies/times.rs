@@ -1,24 +1,10 @@
 //! Tables of times, lists of dates and logs.
 
-use super::said;
+use super::{pieces::Pieces, said};
 use rakelight::{
     input::{Faults, read_calendar, read_log},
     scene::{Calendar, Zone},
 };
-use std::io::Read;
-
-/// Gives so many bytes at a time, as a pipe may.
-struct Pieces<'a>(&'a [u8], usize);
-
-impl Read for Pieces<'_> {
-    fn read(&mut self, out: &mut [u8]) -> std::io::Result<usize> {
-        let count = self.1.min(self.0.len()).min(out.len());
-        let (now, later) = self.0.split_at(count);
-        out[..count].copy_from_slice(now);
-        self.0 = later;
-        Ok(count)
-    }
-}
 
 pub fn run(data: &[u8]) {
     check("t.csv", data);
