@@ -208,7 +208,7 @@ fn the_list_has_name_place_and_file_and_bad_files_do_not_stop_it() {
     here.file("d-skyline.csv", "azimuth_deg,altitude_deg\n0,1\n180,4\n");
     here.file("notes.txt", "no site");
     let some = Run::at(&here).of(&["sites", "list", "."]);
-    assert_eq!(some.code, 2);
+    assert_eq!(some.code, 3);
     for name in ["Good Place", "One", "Three"] {
         assert!(some.out.contains(name), "{name} in {}", some.out);
     }
@@ -257,7 +257,7 @@ fn only_plain_files_are_read() {
         assert!(made.expect("mkfifo runs").success());
     }
     let listed = within_a_while(Run::at(&here), &["sites", "list", "."]);
-    assert_eq!(listed.code, 2);
+    assert_eq!(listed.code, 3);
     assert_eq!(
         listed.out.matches("Good Place").count(),
         2,

@@ -5,7 +5,7 @@ use super::{
     args::Here,
     asked_rules::AskedRules,
     inputs::{self, SiteIter},
-    manners::{Failure, Outcome, progress::Progress, say},
+    manners::{Failure, Outcome, Share, progress::Progress, say},
 };
 use rakelight::{
     input::Faults,
@@ -53,6 +53,8 @@ pub struct Reading {
     pub keep_going: bool,
     /// Whether to print nothing about sites that can be read.
     pub quiet: bool,
+    /// Whether to say at the end what holds for the whole run.
+    pub closing: bool,
     /// What distinguishes a site from earlier ones that are the same, where that
     /// is needed.
     pub ids: Option<SiteIds>,
@@ -65,8 +67,8 @@ pub struct Batch<'a> {
     reading: Reading,
     /// Errors that are not yet reported.
     faults: Faults,
-    /// Whether a site was left out.
-    left_out: bool,
+    /// How many sites were left out so far, of how many.
+    share: Share,
     all_read: bool,
     /// Sites already read, to know the first site's zone.
     ahead: Option<Vec<Ready>>,
@@ -82,7 +84,7 @@ impl<'a> Batch<'a> {
             asked_rules,
             reading,
             faults: Faults::default(),
-            left_out: false,
+            share: Share::default(),
             all_read: false,
             ahead: None,
             dates: None,
@@ -115,7 +117,6 @@ impl<'a> Batch<'a> {
             return Ok(());
         }
         if self.reading.keep_going {
-            self.left_out = true;
             say(&std::mem::take(&mut self.faults).to_string());
             return Ok(());
         }
@@ -174,11 +175,10 @@ impl<'a> Batch<'a> {
         // The progress line makes room for what comes at the end.
         drop(progress);
         let outcome = Outcome::of_search(writer.end()?);
-        Ok(if self.left_out {
-            Outcome::LeftOut
-        } else {
-            outcome
-        })
+        if self.share.left_out > 0 && self.reading.closing {
+            say(&self.share.to_string());
+        }
+        Ok(self.share.outcome(outcome))
     }
 
     /// The next sites with their rules; none when all are done.
@@ -202,6 +202,7 @@ impl<'a> Batch<'a> {
                 self.all_read = true;
                 break;
             };
+            self.share.sites += 1;
             let ready = next.and_then(|site| Ok((self.asked_rules.rules(&site)?, site)));
             match ready {
                 Ok((rules, site)) => chunk.push(Ready {
@@ -212,7 +213,10 @@ impl<'a> Batch<'a> {
                     rules: Arc::new(rules),
                     site: Arc::new(site),
                 }),
-                Err(wrong) => self.faults.extend(wrong),
+                Err(wrong) => {
+                    self.share.left_out += 1;
+                    self.faults.extend(wrong);
+                }
             }
         }
         chunk

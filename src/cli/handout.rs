@@ -1,7 +1,11 @@
 //! `rakelight handout`.
 
 use super::{
-    args::{BriefArgs, SiteArgs, SiteOutputArgs, StepArgs, WHERE, day::day},
+    args::{
+        BriefArgs, SiteArgs, SiteOutputArgs, StepArgs, WHERE,
+        day::day,
+        format::{OTHERWISE, check_one_of},
+    },
     asked_rules::AskedRules,
     manners::{Failure, Outcome, Output},
     one_site::OnePlace,
@@ -46,7 +50,9 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let on = place.first()?.evening(args.on)?;
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let output = args.output.output.as_deref();
+    let mut out = Output::open(output)?;
+    check_one_of(output, vec!["html"], &["htm"], OTHERWISE)?;
     let planners = place.planners(on)?;
     let mut pages = Vec::new();
     for planner in &planners {

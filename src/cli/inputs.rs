@@ -5,6 +5,7 @@ use super::{
     manners::{Failure, overwrite_guard, say},
     site_folders,
 };
+use anyhow::anyhow;
 use rakelight::{
     input::{
         Addressed, Faults, SiteDefaults, SiteFolders, SiteReading, Sites, address_of, demo_site,
@@ -87,13 +88,20 @@ fn located(
         found
     };
     let sources: Vec<_> = args.sites.iter().map(find).collect();
+    let standard = |found: &&Result<Source, Faults>| matches!(found, Ok(Source::Standard(_)));
+    if sources.iter().filter(standard).nth(1).is_some() {
+        let error = ValueError::new(
+            "standard input (-) twice",
+            "it once: it can be read only once",
+        )
+        .with_remedy("put its tables one after the other, or save one as a file");
+        return Err(Failure::Reported(anyhow!("{error}")));
+    }
     let reading = SiteReading::new(overwrite_guard::noting(), Arc::clone(defaults));
     let mut standard_input = None;
     for source in sources.iter().flatten().filter(|_| with_own) {
         match source {
             Source::File(file, _) => own.extend(own_columns(file)),
-            // What a second - reads is what the first leaves: nothing.
-            Source::Standard(_) if standard_input.is_some() => {}
             Source::Standard(address) => {
                 let opened = open_standard_input(address.as_deref(), &reading);
                 let columns = opened.as_ref().map(Sites::own_columns);

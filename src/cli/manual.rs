@@ -48,7 +48,7 @@ const ENVIRONMENT: [(&str, &str); 6] = [
     ),
 ];
 
-const EXIT_STATUS: [(&str, &str); 3] = [
+const EXIT_STATUS: [(&str, &str); 5] = [
     (
         "0",
         "Nights were found, or the command did its work; also when the reader of the output went \
@@ -57,8 +57,17 @@ const EXIT_STATUS: [(&str, &str); 3] = [
     ("1", "The scan ran and found no night."),
     (
         "2",
-        "Wrong usage or input, a site left out under --keep-going, or a file left out of the list \
-         of sites.",
+        "Wrong usage or input, or an output that cannot be written. Nothing of it is to be used, \
+         and a file of -o is as it was.",
+    ),
+    (
+        "3",
+        "There is an answer, but sites were left out of it, as --keep-going asks, or files out of \
+         a list of sites; each is named on standard error.",
+    ),
+    (
+        "4",
+        "Every site was left out: there is no answer, and a file of -o is as it was.",
     ),
 ];
 

@@ -52,7 +52,9 @@ fn exit_code(ended: Result<Outcome, Failure>) -> ExitCode {
     match ended {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
         Ok(Outcome::NothingFound) => ExitCode::from(1),
-        Ok(Outcome::LeftOut) => ExitCode::from(2),
+        Ok(Outcome::Refused) => ExitCode::from(2),
+        Ok(Outcome::LeftOut) => ExitCode::from(3),
+        Ok(Outcome::NothingRead) => ExitCode::from(4),
         // The reader of the output has read enough; nothing is wrong.
         Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
         Err(Failure::Reported(error)) => {

@@ -140,7 +140,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let (on, moment) = when(&place, args)?;
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let planners = place.planners(on)?;
     let plan = |planner| plan_of(planner, on, args);
     let plans = planners.iter().map(plan).collect::<Result<Vec<_>, _>>()?;

@@ -66,7 +66,7 @@ pub fn run(args: &PhasesArgs) -> Result<Outcome, Failure> {
         apsides: ephemeris.apsides(from, to),
         eclipses: ephemeris.lunar_eclipses(from, to),
     };
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let (_, write) = args.output.format(FORMATS, args.format);
     write(&almanac, &mut out, zone)?;
     out.finish()?;

@@ -65,7 +65,7 @@ pub fn run(args: &SkyArgs) -> Result<Outcome, Failure> {
         frame,
         photo,
     };
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let (_, write) = args.output.format(FORMATS, args.format);
     write(&report, args.output.quiet, &mut out)?;
     out.finish()?;

@@ -122,7 +122,7 @@ pub fn run(args: &TripodArgs) -> Result<Outcome, Failure> {
         offset_deg: args.offset,
         eye_height_m: args.eye.eye_height_m,
     };
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let (planner, moment) = match when {
         When::Instant(moment) => (place.planner_at(moment, 1)?, moment),
         When::Evening(on) => {

@@ -4,7 +4,8 @@
 macro_rules! exit_codes {
     () => {
         "Exit codes: 0 nights were found (or the command did its work); 1 the scan ran and found \
-         none; 2 wrong usage or input, or a site left out under --keep-going."
+         none; 2 wrong usage or input, or an output that cannot be written; 3 there is an answer, \
+         but sites were left out (--keep-going); 4 every site was left out."
     };
 }
 

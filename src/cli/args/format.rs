@@ -1,9 +1,10 @@
 //! The formats of records: their words, the endings of their files, and those
 //! that a command has.
 
+use crate::cli::manners::Failure;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use rakelight::report::WaypointFile;
-use std::path::Path;
+use rakelight::{report::WaypointFile, scene::ValueError};
+use std::{fs, path::Path};
 
 /// The format that records are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,10 +38,10 @@ pub const ALL: Formats<Format> = &[
 ];
 
 impl Format {
-    /// The word that asks for it, and the other endings of its files.
+    /// The word that asks for it, and the endings of its files.
     const fn words(self) -> &'static [&'static str] {
         match self {
-            Self::Table => &["table"],
+            Self::Table => &["table", "txt"],
             Self::Csv => &["csv"],
             Self::Json => &["json"],
             Self::Ndjson => &["ndjson", "jsonl"],
@@ -54,6 +55,15 @@ impl Format {
 
     fn word(self) -> &'static str {
         self.words().first().unwrap_or(&"")
+    }
+
+    /// The endings of its files: its own word where it has no other.
+    fn endings(self) -> &'static [&'static str] {
+        match (self, self.words()) {
+            (Self::Ndjson, words) => words,
+            (_, [_, endings @ ..]) if !endings.is_empty() => endings,
+            (_, words) => words,
+        }
     }
 
     /// Whether people read it, rather than programs.
@@ -90,7 +100,7 @@ pub(super) fn chosen<T: Copy>(
     output: Option<&Path>,
 ) -> (Format, T) {
     let ending = || {
-        let ending = output?.extension()?.to_str()?.to_ascii_lowercase();
+        let ending = ending_of(output?)?;
         has.iter()
             .find(|(of, _)| of.words().contains(&ending.as_str()))
     };
@@ -98,10 +108,67 @@ pub(super) fn chosen<T: Copy>(
     *asked.or_else(ending).unwrap_or(&has[0])
 }
 
+/// The ending of a file's name, in lower case.
+fn ending_of(output: &Path) -> Option<String> {
+    let ending = output.extension()?;
+    Some(ending.to_string_lossy().to_ascii_lowercase())
+}
+
+/// Refuses a file whose ending tells none of the formats, unless one is `asked`
+/// for: a table in a file called `nights.xlsx` helps nobody.
+pub(super) fn check_ending<T>(
+    has: Formats<T>,
+    asked: Option<Format>,
+    output: Option<&Path>,
+) -> Result<(), Failure> {
+    if asked.is_some() {
+        return Ok(());
+    }
+    let endings = has.iter().flat_map(|(of, _)| of.endings()).copied();
+    let words = has.iter().flat_map(|(of, _)| of.words()).copied();
+    let others: Vec<_> = words.collect();
+    check_one_of(output, endings.collect(), &others, "choose a --format")
+}
+
+/// Refuses a file whose ending is none of `endings` and of the `others` that
+/// are taken too. A name without an ending, standard output, a device and a pipe
+/// say nothing about what they get.
+pub fn check_one_of(
+    output: Option<&Path>,
+    endings: Vec<&str>,
+    others: &[&str],
+    otherwise: &str,
+) -> Result<(), Failure> {
+    let Some(ending) = output.and_then(ending_of) else {
+        return Ok(());
+    };
+    let is_known = |word: &&str| *word == ending;
+    let old = output.and_then(|path| fs::metadata(path).ok());
+    let is_device = old.is_some_and(|old| !old.is_file() && !old.is_dir());
+    if is_device || endings.iter().chain(others).any(is_known) {
+        return Ok(());
+    }
+    let dotted: Vec<String> = endings.iter().map(|word| format!(".{word}")).collect();
+    let expected = match dotted.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+        None => return Ok(()),
+    };
+    let found = format!("a name that ends in .{ending}");
+    let error = ValueError::new(&found, format!("one that ends in {expected}"))
+        .with_remedy(format!("end its name so, or {otherwise}"));
+    Err(Failure::option("output", &error))
+}
+
+/// What to do about the ending of a command that has one format alone.
+pub const OTHERWISE: &str = "send the output there (> FILE)";
+
 /// Reads the word of a format that a command has.
 pub fn parser<T: Send + Sync>(has: Formats<T>) -> impl TypedValueParser<Value = Format> {
     let values = has.iter().map(|(of, _)| {
+        // A table has an ending, but that is no other word for it.
         let others = of.words().iter().skip(1).copied();
+        let others = others.filter(|_| *of != Format::Table);
         PossibleValue::new(of.word()).aliases(others)
     });
     PossibleValuesParser::new(values).try_map(|word| {

@@ -5,6 +5,7 @@ use super::{
     format::{self, Format, Formats},
     headings::PRINT,
 };
+use crate::cli::manners::{Failure, Output};
 use clap::Args;
 use std::{ops::Deref, path::PathBuf};
 
@@ -14,8 +15,8 @@ pub struct OutputArgs {
     ///
     /// Without it, and with -, output goes to standard output. A site, brief, skyline
     /// or tile is never written over. Without --format a name that ends in
-    /// .csv, .json, .ics, .md and so on gets that format, where the command
-    /// has it.
+    /// .csv, .json, .ics, .md and so on gets that format; one that the command
+    /// does not know is refused.
     #[arg(short, long = "output", value_name = "FILE", help_heading = PRINT)]
     pub output: Option<PathBuf>,
 
@@ -47,5 +48,17 @@ impl OutputArgs {
     /// that the command has.
     pub fn format<T: Copy>(&self, has: Formats<T>, asked: Option<Format>) -> (Format, T) {
         format::chosen(has, asked, self.output.as_deref())
+    }
+
+    /// Opens the output for a format that a command has.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be written to, or its ending tells no format and none is
+    /// `asked` for.
+    pub fn open<T>(&self, has: Formats<T>, asked: Option<Format>) -> Result<Output, Failure> {
+        let out = Output::open(self.output.as_deref())?;
+        format::check_ending(has, asked, self.output.as_deref())?;
+        Ok(out)
     }
 }

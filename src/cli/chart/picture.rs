@@ -4,15 +4,15 @@ use super::{
     args::{Paper, PictureArgs, PictureFormat},
     png,
 };
-use crate::cli::manners::{
-    Failure, Outcome, Output,
-    output::{check_standard, is_standard},
+use crate::cli::{
+    args::format::check_one_of,
+    manners::{
+        Failure, Outcome, Output,
+        output::{check_standard, is_standard},
+    },
 };
 use anyhow::anyhow;
-use rakelight::{
-    chart::{Palette, Picture},
-    scene::ValueError,
-};
+use rakelight::chart::{Palette, Picture};
 use std::{
     io::{IsTerminal, Write},
     path::Path,
@@ -33,20 +33,17 @@ fn file(args: &PictureArgs) -> Option<&Path> {
 
 /// The format asked for, else that of the file's ending.
 pub fn format(args: &PictureArgs) -> Result<PictureFormat, Failure> {
-    let path = file(args);
-    let ending = path.and_then(|path| path.extension());
-    match (args.format, ending) {
-        (Some(format), _) => Ok(format),
-        (None, None) => Ok(PictureFormat::Svg),
-        (None, Some(ending)) if ending.eq_ignore_ascii_case("svg") => Ok(PictureFormat::Svg),
-        (None, Some(ending)) if ending.eq_ignore_ascii_case("png") => Ok(PictureFormat::Png),
-        (None, Some(ending)) => {
-            let found = format!("a name that ends in .{}", ending.to_string_lossy());
-            let error = ValueError::new(&found, "one that ends in .svg or .png")
-                .with_remedy("end its name so, or choose --format svg or png");
-            Err(Failure::option("output", &error))
-        }
+    if let Some(format) = args.format {
+        return Ok(format);
     }
+    let path = file(args);
+    let otherwise = "choose --format svg or png";
+    check_one_of(path, vec!["svg", "png"], &[], otherwise)?;
+    let ending = path.and_then(|path| path.extension());
+    Ok(match ending {
+        Some(ending) if ending.eq_ignore_ascii_case("png") => PictureFormat::Png,
+        _ => PictureFormat::Svg,
+    })
 }
 
 pub fn write(picture: &Picture, args: &PictureArgs) -> Result<Outcome, Failure> {

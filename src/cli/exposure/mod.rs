@@ -63,7 +63,7 @@ pub fn run(args: &ExposureArgs) -> Result<Outcome, Failure> {
     let at = there.as_ref().map(|there| at_site(args, &sheet, there));
     let at = at.transpose()?;
     let calibration = calibration(args, there.as_ref())?;
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let answer = Answer {
         sheet,
         at,
@@ -91,7 +91,7 @@ fn write_lenses(
     };
     let lenses: Vec<LensRow> = sheets.into_iter().map(lens).collect();
     let target = there.map_or("target", |there| there.instant.target_name());
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let (format, _) = args.output.format(FORMATS, args.format);
     if format == Format::Json {
         lenses::write_json(&mut out, &lenses)?;

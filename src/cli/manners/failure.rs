@@ -2,7 +2,10 @@
 
 use super::write_error::{WriteError, reason};
 use rakelight::{input::Faults, scene::ValueError, search::PlanError};
-use std::io;
+use std::{
+    fmt::{self, Display, Formatter},
+    io,
+};
 
 /// How a command that did not fail ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,8 +14,12 @@ pub enum Outcome {
     Done,
     /// The scan ran and found none.
     NothingFound,
-    /// Sites were left out, as `--keep-going` asked.
+    /// There is an answer, but sites were left out, as `--keep-going` asked.
     LeftOut,
+    /// Every site was left out: there is no answer.
+    NothingRead,
+    /// What is wrong is said already.
+    Refused,
 }
 
 impl Outcome {
@@ -22,6 +29,35 @@ impl Outcome {
             Self::Done
         } else {
             Self::NothingFound
+        }
+    }
+}
+
+/// How many of the sites of a command were left out.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Share {
+    pub left_out: usize,
+    pub sites: usize,
+}
+
+impl Share {
+    /// The outcome, which is `otherwise` if no site was left out.
+    pub fn outcome(self, otherwise: Outcome) -> Outcome {
+        match self.left_out {
+            0 => otherwise,
+            left_out if left_out < self.sites => Outcome::LeftOut,
+            _ => Outcome::NothingRead,
+        }
+    }
+}
+
+impl Display for Share {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        let Self { left_out, sites } = *self;
+        match self.outcome(Outcome::Done) {
+            Outcome::NothingRead if sites == 1 => write!(f, "The only site could not be read."),
+            Outcome::NothingRead => write!(f, "None of the {sites} sites could be read."),
+            _ => write!(f, "{left_out} of {sites} sites left out."),
         }
     }
 }

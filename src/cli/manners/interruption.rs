@@ -1,5 +1,6 @@
 //! What an interruption leaves behind: whole lines and the old file.
 
+use rakelight::plain_words::printable_path;
 use std::{
     path::{Path, PathBuf},
     sync::{Mutex, MutexGuard, PoisonError},
@@ -32,6 +33,15 @@ pub fn held_back() -> MutexGuard<'static, UnderWay> {
     UNDER_WAY.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// What is said of a file that is not written.
+pub fn as_it_was(file: &Path, exists: bool) -> String {
+    let what = match exists {
+        true => "is as it was before",
+        false => "was not made",
+    };
+    format!("{} {what}", printable_path(file))
+}
+
 /// From now on an interruption comes between two writes.
 pub fn watch() {
     #[cfg(unix)]
@@ -41,8 +51,7 @@ pub fn watch() {
 #[cfg(unix)]
 mod unix {
     use super::super::talk::say;
-    use super::{UnderWay, held_back};
-    use rakelight::plain_words::printable_path;
+    use super::{UnderWay, as_it_was, held_back};
     use signal_hook::{
         consts::{
             SIGALRM, SIGHUP, SIGINT, SIGPROF, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGVTALRM,
@@ -155,15 +164,10 @@ mod unix {
         }
         let file = under_way.files.pop().map(|(_, wanted)| wanted);
         say(&match file {
-            Some(file) => format!(
-                "rakelight: interrupted; {} {}",
-                printable_path(&file),
-                if file.exists() {
-                    "is as it was before"
-                } else {
-                    "was not made"
-                }
-            ),
+            Some(file) => {
+                let left = as_it_was(&file, file.exists());
+                format!("rakelight: interrupted; {left}")
+            }
             None => "rakelight: interrupted".to_owned(),
         });
         under_way

@@ -17,7 +17,7 @@ mod way;
 mod wrapped;
 pub mod write_error;
 
-pub use failure::{Failure, Outcome};
+pub use failure::{Failure, Outcome, Share};
 pub use output::Output;
 pub use talk::say;
 pub use wrapped::wrapped;

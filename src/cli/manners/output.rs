@@ -4,6 +4,7 @@ use super::{
     failure::Failure,
     interruption,
     overwrite_guard::{self, Replaces},
+    talk::say,
     way::{Way, directory_of},
     write_error::{named, write_error},
 };
@@ -208,6 +209,30 @@ impl Output {
     /// Ends an output to which everything is written; a file gets its name.
     pub fn finish(self) -> Result<(), Failure> {
         self.written()?.put()
+    }
+
+    /// Ends an output that is worth nothing: a file is as it was before, and a
+    /// message says so unless nobody wants to read it.
+    pub fn give_up(self, quiet: bool) -> Result<(), Failure> {
+        let Self::File {
+            path,
+            real,
+            partial,
+            ..
+        } = self
+        else {
+            return self.finish();
+        };
+        let mut under_way = interruption::held_back();
+        under_way.forget(&partial);
+        // Nobody needs it, so it does no harm if it stays.
+        let _ = partial.close();
+        drop(under_way);
+        if !quiet {
+            let left = interruption::as_it_was(&path, real.exists());
+            say(&format!("rakelight: {left}"));
+        }
+        Ok(())
     }
 
     /// Ends an output to which everything is written, so that it is on the disk;

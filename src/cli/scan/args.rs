@@ -93,7 +93,7 @@ pub struct ScanArgs {
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, threads::MOST), hide_short_help = true, help_heading = PRINT)]
     pub jobs: Option<u32>,
 
-    /// Skip sites that can't be read, report each, exit with 2 at the end
+    /// Skip sites that can't be read, report each; exit code 3, 4 if none can
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
 }

@@ -17,7 +17,7 @@ use super::{
     asked_rules::AskedRules,
     batch::{Batch, Reading, Ready},
     explain, inputs,
-    manners::{Failure, Outcome, Output, progress::Progress},
+    manners::{Failure, Outcome, progress::Progress},
 };
 use crate::cli::args::{Format, format};
 use args::ScanArgs;
@@ -64,13 +64,14 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let reading = Reading {
         keep_going,
         quiet: quiet || !question.shows_nights(),
+        closing: !quiet,
         ids: question.tells_sites_apart().then(ids),
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = question.dates(range, batch.here())?;
     batch.check()?;
     batch.over(dates);
-    let mut out = Output::open(output.output.as_deref())?;
+    let mut out = output.open(format::ALL, args.format)?;
     // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
     let progress = Progress::begin(&place.sites, wanted);
@@ -127,7 +128,11 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             batch.ask(progress, |ready| what_if.page(ready), writer)
         }
     }?;
-    out.finish()?;
+    match outcome {
+        // A file keeps what it had.
+        Outcome::NothingRead => out.give_up(quiet)?,
+        _ => out.finish()?,
+    }
     Ok(outcome)
 }
 

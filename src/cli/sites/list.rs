@@ -107,7 +107,8 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
         }
         faults.extend(gist(wrong));
     }
-    if !rows.is_empty() {
+    let rows_listed = !rows.is_empty();
+    if rows_listed {
         let mut out = Output::open(None)?;
         let mut grid = listing(rows, split, units);
         // A script wants every column.
@@ -123,7 +124,11 @@ pub fn run(args: &ListArgs) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     }
     say(&faults.to_string());
-    Ok(Outcome::LeftOut)
+    Ok(if rows_listed {
+        Outcome::LeftOut
+    } else {
+        Outcome::Refused
+    })
 }
 
 /// The rows under their headings; the last column, the town near a site, only if

@@ -37,7 +37,7 @@ pub enum SitesCommand {
     /// List the sites in your folders: name, place, file
     ///
     /// A file that can't be read is reported and skipped; then the exit code
-    /// is 2.
+    /// is 3, or 2 if there is no other.
     #[command(after_long_help = examples::SITES_LIST)]
     List(ListArgs),
     /// Write a commented site file to begin with, or a table (.csv)

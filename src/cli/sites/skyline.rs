@@ -2,7 +2,10 @@
 
 use super::land::{self, LandArgs};
 use crate::cli::{
-    args::{CsvArgs, EyeArgs, Format, OutputArgs, WHERE},
+    args::{
+        CsvArgs, EyeArgs, Format, OutputArgs, WHERE,
+        format::{OTHERWISE, check_one_of},
+    },
     manners::{Failure, Outcome, Output, say},
 };
 use anyhow::anyhow;
@@ -59,7 +62,9 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
         .map_err(|error| anyhow!("--place: {error}"))?;
     let files = land::files(tiles)?;
     // Open the output first, so that no work is lost if it cannot be written.
-    let mut out = Output::open_skyline(output.output.as_deref())?;
+    let path = output.output.as_deref();
+    let mut out = Output::open_skyline(path)?;
+    check_one_of(path, vec!["csv"], &["txt"], OTHERWISE)?;
     let land = land::around(&files, camera, how.reach_m())?;
     let settings = how.settings(eye.eye_height_m);
     let profile =
