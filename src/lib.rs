@@ -93,7 +93,7 @@ pub use scene::{
 pub use search::{
     CalendarPeriod, Caveats, Factors, FramePlan, FrameSettings, FramedAs, Interval, Intervals,
     Lunation, MoonlitPeriod, Night, NightMark, Order, PlanError, Planner, Season, Selection,
-    SpareNights, Window, lunations, months, rank_together, spare_nights, years,
+    SpareNights, Window, lunations, months, rank_together, season_nights, spare_nights, years,
 };
 pub use terrain::{ElevationMosaic, MagneticField, SkylineProfile};
 pub use why::{

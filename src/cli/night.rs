@@ -352,7 +352,7 @@ fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let views = answer.planners.iter().zip(answer.plans);
     let pages = views.map(|(planner, plan)| {
         let windows: Vec<_> = plan.windows.iter().collect();
-        features(planner, &ids.of(plan.site), &windows)
+        features(planner, &ids.of(plan.site), &windows, &plan.windows)
     });
     let features: Vec<String> = pages.filter(|page| !page.is_empty()).collect();
     write!(

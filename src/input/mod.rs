@@ -67,7 +67,7 @@ pub use files::{
 };
 pub use kept_file::KeptFile;
 pub use opening::Opening;
-pub(crate) use points::{CAMERA_ROLE, TRIPOD_ROLE};
+pub(crate) use points::{CAMERA_MEANING, TRIPOD_MEANING};
 pub use points::{LeftOut, Points, PointsForm};
 pub use read_brief::{BriefFile, read_brief};
 pub use read_climate::read_climate;

@@ -23,10 +23,11 @@ const OWN_GPX: &str =
 const OWN_KML: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- written by rakelight -->\n";
 const OWN_GEOJSON: &str = "{\"type\":\"FeatureCollection\",\"features\":[";
 
-/// What the property `role` says of a camera on a map that this program wrote.
-pub(crate) const CAMERA_ROLE: &str = "the camera";
+/// What the property `meaning` says of a camera on a map that this program
+/// wrote.
+pub(crate) const CAMERA_MEANING: &str = "the camera";
 /// And of the place of a tripod.
-pub(crate) const TRIPOD_ROLE: &str = "where the tripod stands";
+pub(crate) const TRIPOD_MEANING: &str = "where the tripod stands";
 
 /// A form in which maps keep their points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,12 +75,12 @@ impl PointsForm {
             return false;
         };
         // The first line is that of any map in this form: the features tell.
-        let has = |role: &str| {
-            let sign = format!("\"role\":\"{role}\"");
+        let has = |meaning: &str| {
+            let sign = format!("\"meaning\":\"{meaning}\"");
             rest.windows(sign.len()).any(|part| part == sign.as_bytes())
         };
         let is_empty = rest.trim_ascii() == b"]}";
-        self != Self::GeoJson || is_empty || has(CAMERA_ROLE) || has(TRIPOD_ROLE)
+        self != Self::GeoJson || is_empty || has(CAMERA_MEANING) || has(TRIPOD_MEANING)
     }
 
     /// What a site is in such a file.

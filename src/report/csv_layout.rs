@@ -5,7 +5,7 @@ use super::{
     cell::Cell,
     rows::{
         calendar::{MONTH, YEAR},
-        night, window,
+        night, season, window,
     },
 };
 use crate::{csv_style::CsvStyle, scene::Site};
@@ -59,6 +59,7 @@ fn is_taken(name: &str) -> bool {
     let windows = window::FIELDS.iter().map(|field| field.name);
     let periods = [MONTH, YEAR].into_iter().flatten().map(|field| field.name);
     let nights = night::ALL.into_iter().flatten().map(|field| field.name);
-    let mut ours = windows.chain(periods).chain(nights);
+    let season = season::NIGHT.iter().map(|field| field.name);
+    let mut ours = windows.chain(periods).chain(nights).chain(season);
     ours.any(|taken| taken.eq_ignore_ascii_case(name))
 }

@@ -1,11 +1,23 @@
 //! GeoJSON (RFC 7946): where camera, subject, sky and shadow lie on the ground,
 //! for any map, without style properties.
 
-use super::{cell::Cell, geo_shapes, json::rounded, record_id::SiteId, rows::window::Record};
+use super::{
+    cell::Cell,
+    geo_shapes,
+    json::rounded,
+    map_role::MapRole,
+    record_id::SiteId,
+    row::Field,
+    rows::{
+        season::kind_word,
+        site_nights::{BEST, COUNTS, SiteCounts, SiteNights},
+        window::Record,
+    },
+};
 use crate::{
-    input::{CAMERA_ROLE, PointsForm, TRIPOD_ROLE},
+    input::PointsForm,
     plan::{TripodPosition, WindowMap},
-    scene::Site,
+    scene::{LightKind, Site},
     terrain::GroundPoint,
 };
 use geojson::{Feature, Geometry, feature::Id};
@@ -21,12 +33,13 @@ pub const END: &str = "]}\n";
 fn feature(
     site: &Site,
     id: String,
-    role: String,
+    role: MapRole,
     geometry: Geometry,
     more: Vec<(&str, Value)>,
 ) -> Feature {
     let mut properties = Map::new();
-    properties.insert("role".to_string(), Value::from(role));
+    properties.insert("role".to_string(), Value::from(role.word()));
+    properties.insert("meaning".to_string(), Value::from(role.meaning()));
     for (key, value) in more {
         properties.insert(key.to_string(), value);
     }
@@ -52,45 +65,74 @@ fn named(site: &Site) -> [(&'static str, Value); 2] {
     ]
 }
 
+/// Properties from a list of fields.
+fn of_fields<'a>(
+    fields: &'static [Field<SiteNights>],
+    counts: &'a SiteCounts<'_>,
+) -> impl Iterator<Item = (&'static str, Value)> + 'a {
+    let value = move |field: &'static Field<SiteNights>| field.cell(&counts).to_json();
+    fields.iter().map(move |field| (field.name, value(field)))
+}
+
+/// The camera of a site, with how many nights were found there and the best.
+pub fn camera_feature(
+    site: &Site,
+    id: &SiteId,
+    camera: GroundPoint,
+    counts: &SiteCounts<'_>,
+) -> Feature {
+    let mut more = named(site).to_vec();
+    more.push(("elevation_m", Value::from(site.elevation_m)));
+    more.extend(of_fields(BEST, counts));
+    more.extend(of_fields(COUNTS, counts));
+    feature(
+        site,
+        id.feature("camera"),
+        MapRole::Camera,
+        geo_shapes::point(camera),
+        more,
+    )
+}
+
 /// The camera and, if its place is known, the subject of a site.
 pub fn site_features(
     site: &Site,
     id: &SiteId,
     camera: GroundPoint,
     subject: Option<GroundPoint>,
+    counts: &SiteCounts<'_>,
 ) -> Vec<Feature> {
-    let with = |more: Vec<(&'static str, Value)>| named(site).into_iter().chain(more).collect();
-    let mut features = vec![feature(
-        site,
-        id.feature("camera"),
-        CAMERA_ROLE.to_string(),
-        geo_shapes::point(camera),
-        with(vec![("elevation_m", Value::from(site.elevation_m))]),
-    )];
+    let mut features = vec![camera_feature(site, id, camera, counts)];
     if let Some(point) = subject {
         let subject = site.subject.as_ref();
         let called = subject.and_then(|subject| subject.name.as_deref());
+        let mut more = named(site).to_vec();
+        more.push(("name", called.map_or(Value::Null, Value::from)));
+        more.push((
+            "height_m",
+            subject
+                .and_then(|subject| subject.height_m)
+                .map_or(Value::Null, Value::from),
+        ));
+        more.extend(of_fields(BEST, counts));
         features.push(feature(
             site,
             id.feature("subject"),
-            "the subject".to_string(),
+            MapRole::Subject,
             geo_shapes::point(point),
-            with(vec![
-                ("name", called.map_or(Value::Null, Value::from)),
-                (
-                    "height_m",
-                    subject
-                        .and_then(|subject| subject.height_m)
-                        .map_or(Value::Null, Value::from),
-                ),
-            ]),
+            more,
         ));
     }
     features
 }
 
 /// The sector, the shadow and the line toward the Moon of a window.
-pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec<Feature> {
+pub fn window_features(
+    record: &Record<'_>,
+    light: LightKind,
+    id: &SiteId,
+    map: &WindowMap,
+) -> Vec<Feature> {
     let Record { site, window } = *record;
     let id = |what: &str| {
         let start = Cell::Utc(window.interval.first()).to_text();
@@ -101,6 +143,8 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         let mut common = named(site).to_vec();
         common.push(("night", Cell::Date(window.night).to_json()));
         common.push(("rank", Value::from(window.rank)));
+        common.push(("score", rounded(window.score, 1)));
+        common.push(("light", Value::from(kind_word(light))));
         common
     };
     let at_best = || {
@@ -133,7 +177,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
     let mut features = vec![feature(
         site,
         id("sector"),
-        "the directions from the camera in which the target stands through the window".to_string(),
+        MapRole::Sector,
         geo_shapes::area(&ring),
         sector,
     )];
@@ -150,8 +194,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         features.push(feature(
             site,
             id("shadow"),
-            "the subject's moonlight shadow on level ground, from its foot, at its real length"
-                .to_string(),
+            MapRole::Shadow,
             geo_shapes::line(&[subject, tip]),
             more,
         ));
@@ -167,7 +210,7 @@ pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec
         features.push(feature(
             site,
             id("moon"),
-            "a short stroke from the camera toward the Moon".to_string(),
+            MapRole::Moon,
             geo_shapes::line(&[map.camera, end]),
             more,
         ));
@@ -192,21 +235,21 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
         feature(
             site,
             id("tripod"),
-            TRIPOD_ROLE.to_string(),
+            MapRole::Tripod,
             geo_shapes::point(stand.point),
             common(),
         ),
         feature(
             site,
             id("subject"),
-            "the subject".to_string(),
+            MapRole::Subject,
             geo_shapes::point(stand.subject),
             common(),
         ),
         feature(
             site,
             id("sight"),
-            "the line of sight to the subject".to_string(),
+            MapRole::Sight,
             geo_shapes::line(&[stand.point, stand.subject]),
             line,
         ),

@@ -13,6 +13,8 @@ use crate::{
 
 /// The longest lunation, days, rounded up.
 pub const LUNATION_DAYS: u64 = 31;
+/// The mean lunation, days (Meeus, *Astronomical Algorithms*, ch. 49).
+const SYNODIC_DAYS: f64 = 29.530_589;
 
 /// From one new Moon to the next.
 #[derive(Debug, Clone)]
@@ -36,54 +38,89 @@ pub struct NightMark {
     pub night: Night,
     /// The best window of the first kind of light that has one.
     pub found: Option<(LightKind, Window)>,
+    /// How many windows that kind has in the night.
+    pub windows: usize,
     /// Without one: the first of the leading kind's rules that leaves no time.
     pub unmet: Option<&'static Rule>,
+    /// The lit part of the Moon's disc in the middle of the night, 0 to 1.
+    pub moon_fraction: f64,
+    /// The last new Moon before that; `None` if it came before 1900.
+    pub new_moon: Option<Moment>,
 }
 
 impl NightMark {
     /// The middle of the night.
     pub fn middle(&self) -> Moment {
-        Moment::from_seconds(0.5 * (self.night.start.seconds() + self.night.end.seconds()))
+        middle(&self.night)
+    }
+
+    /// The Moon's age in the middle of the night, days since new Moon.
+    pub fn moon_age_days(&self) -> Option<f64> {
+        let new = self.new_moon?;
+        Some((self.middle().seconds() - new.seconds()) / 86_400.0)
     }
 }
 
-/// The nights of `dates` at a site by lunation.
+fn middle(night: &Night) -> Moment {
+    Moment::from_seconds(0.5 * (night.start.seconds() + night.end.seconds()))
+}
+
+/// The nights of `dates` at a site, in order of time.
 ///
 /// `kinds` are planners of the site in order of preference: a night shows the
 /// best window of the first that has one, and if none has one, what prevents
-/// the first. A night belongs to the lunation that holds its middle. Their
-/// season must reach a lunation beyond both ends, as [`Dates::widened`] by
-/// [`LUNATION_DAYS`] does.
+/// the first. Their season must reach a lunation beyond both ends, as
+/// [`Dates::widened`] by [`LUNATION_DAYS`] does.
+pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
+    let Some(leading) = kinds.first() else {
+        return Vec::new();
+    };
+    let news = new_moons(&quarters(leading));
+    let site = leading.site();
+    nights(site.longitude_deg, site.zone, dates.first(), dates.last())
+        .map(|night| {
+            let middle = middle(&night);
+            let before = news.partition_point(|new| *new <= middle);
+            let mut mark = NightMark {
+                night,
+                found: None,
+                windows: 0,
+                unmet: None,
+                moon_fraction: leading.sky().at(middle).phase.illuminated_fraction,
+                new_moon: before.checked_sub(1).and_then(|last| news.get(last).copied()),
+            };
+            for planner in kinds {
+                let windows = planner.night_windows(&night);
+                mark.windows = windows.len();
+                mark.found = best(windows).map(|window| (planner.rules().light, window));
+                if mark.found.is_some() {
+                    return mark;
+                }
+            }
+            mark.unmet = leading.first_unmet(&night).or(Some(&MIN_MINUTES));
+            mark
+        })
+        .collect()
+}
+
+/// The same by lunation. A night belongs to the one that holds its middle.
 pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
     let Some(leading) = kinds.first() else {
         return Vec::new();
     };
-    let (ephemeris, site) = (leading.season().ephemeris(), leading.site());
-    let quarters = ephemeris.quarters(ephemeris.from(), ephemeris.to());
-    let news: Vec<Moment> = quarters
-        .iter()
-        .filter(|(quarter, _)| *quarter == Quarter::New)
-        .map(|(_, moment)| *moment)
-        .collect();
-    let mut marks: Vec<NightMark> =
-        nights(site.longitude_deg, site.zone, dates.first(), dates.last())
-            .map(|night| NightMark {
-                night,
-                found: None,
-                unmet: None,
-            })
-            .collect();
-    for (index, planner) in kinds.iter().enumerate() {
-        for mark in marks.iter_mut().filter(|mark| mark.found.is_none()) {
-            let light = planner.rules().light;
-            mark.found = best(planner, &mark.night).map(|window| (light, window));
-            if index == 0 && mark.found.is_none() {
-                mark.unmet = planner.first_unmet(&mark.night).or(Some(&MIN_MINUTES));
-            }
+    let marks = season_nights(kinds, dates);
+    let quarters = quarters(leading);
+    let mut news = new_moons(&quarters);
+    // Before 1900 and after 2099 no new Moon is known; the nights between the
+    // last known one and there are shown too.
+    if let (Some(first), Some(last)) = (marks.first(), marks.last()) {
+        let days = |days: f64| 86_400.0 * days;
+        if let Some(new) = news.first().copied().filter(|new| first.middle() < *new) {
+            news.insert(0, new.plus_seconds(-days(SYNODIC_DAYS)));
         }
-    }
-    for mark in marks.iter_mut().filter(|mark| mark.found.is_some()) {
-        mark.unmet = None;
+        if let Some(new) = news.last().copied().filter(|new| *new <= last.middle()) {
+            news.push(new.plus_seconds(days(SYNODIC_DAYS)));
+        }
     }
     // Nights and quarters come in order of time, so each is looked at once.
     let mut marks = marks.into_iter().peekable();
@@ -108,9 +145,23 @@ pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
         .collect()
 }
 
-fn best(planner: &Planner, night: &Night) -> Option<Window> {
-    planner
-        .night_windows(night)
-        .into_iter()
-        .max_by(|a, b| a.score.total_cmp(&b.score))
+/// The Moon's quarters over a planner's season.
+fn quarters(planner: &Planner) -> Vec<(Quarter, Moment)> {
+    let ephemeris = planner.season().ephemeris();
+    ephemeris.quarters(ephemeris.from(), ephemeris.to())
+}
+
+fn new_moons(quarters: &[(Quarter, Moment)]) -> Vec<Moment> {
+    let is_new = |(quarter, _): &&(Quarter, Moment)| *quarter == Quarter::New;
+    let news = quarters.iter().filter(is_new);
+    news.map(|(_, moment)| *moment).collect()
+}
+
+fn best(windows: Vec<Window>) -> Option<Window> {
+    let mut windows = windows.into_iter();
+    let first = windows.next()?;
+    // Of equal scores the first, as the ranking has it.
+    Some(windows.fold(first, |best, next| {
+        if next.score > best.score { next } else { best }
+    }))
 }

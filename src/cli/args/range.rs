@@ -4,9 +4,9 @@ use super::{
     day::{Here, day},
     headings::WHERE,
 };
-use crate::cli::manners::Failure;
+use crate::cli::{manners::Failure, values};
 use anyhow::anyhow;
-use chrono::Datelike;
+use chrono::{Datelike, Days, NaiveDate};
 use clap::Args;
 use rakelight::scene::{DateError, Dates, Day};
 
@@ -25,12 +25,19 @@ pub struct RangeArgs {
     /// Last evening [default: 365 days after the first]
     #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
     pub to: Option<Day>,
+
+    /// As many evenings, instead of --to: 7 for a week
+    #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, MOST_NIGHTS), conflicts_with = "to", hide_short_help = true, help_heading = WHERE)]
+    pub nights: Option<u32>,
 }
+
+/// The two hundred years that are known.
+const MOST_NIGHTS: u32 = 73_050;
 
 impl RangeArgs {
     /// Whether an end of the range was not given.
     pub fn is_open(self) -> bool {
-        self.from.is_none() || self.to.is_none()
+        self.from.is_none() || (self.to.is_none() && self.nights.is_none())
     }
 
     /// The evenings asked for; today is the date `here`.
@@ -41,11 +48,16 @@ impl RangeArgs {
             Some(last) => today.min(last),
             None => today,
         });
-        let dates = match to {
+        let dates = match to.or_else(|| self.last_of(first)) {
             Some(last) => Dates::new(first, last),
             None => Dates::year_from(first),
         };
         dates.map_err(refused)
+    }
+
+    /// The last of the evenings that were counted from `first`.
+    fn last_of(self, first: NaiveDate) -> Option<NaiveDate> {
+        first.checked_add_days(Days::new(u64::from(self.nights?.saturating_sub(1))))
     }
 
     /// The evenings of a question about calendar years. The default is from
@@ -58,7 +70,7 @@ impl RangeArgs {
             let day = to.map_or(today, |last| today.min(last));
             day.with_ordinal(1).unwrap_or(day)
         });
-        let dates = match to {
+        let dates = match to.or_else(|| self.last_of(first)) {
             Some(last) => Dates::new(first, last),
             None => Dates::calendar_years_from(first, DEFAULT_YEARS),
         };

@@ -215,11 +215,6 @@ const COMMANDS: [(&str, &str); 8] = [
 /// Options that exclude each other, and another way to get the same.
 const CONFLICTS: [(&str, &str, &str); 4] = [
     (
-        "--season",
-        "--format",
-        "--season is text: leave one of them out, or draw it with `rakelight chart season`",
-    ),
-    (
         "--compare",
         "--from",
         "--compare gives its nights itself: leave --from out",
@@ -228,6 +223,11 @@ const CONFLICTS: [(&str, &str, &str); 4] = [
         "--compare",
         "--to",
         "--compare gives its nights itself: leave --to out",
+    ),
+    (
+        "--compare",
+        "--nights",
+        "--compare gives its nights itself: leave --nights out",
     ),
     ("--by", "--top", "--by counts all nights: leave --top out"),
 ];

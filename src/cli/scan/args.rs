@@ -58,7 +58,9 @@ pub struct ScanArgs {
     ///
     /// Shows the kind of night that --light asks for; without it raking, else
     /// blend, else dark nights. A letter stands for the first rule that fails.
-    #[arg(long, conflicts_with_all = ["explain", "together", "format", "top", "next", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
+    /// As csv, json or ndjson a record per night, as geojson a point per site
+    /// with its counts of nights and its best window.
+    #[arg(long, conflicts_with_all = ["explain", "together", "top", "next", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
     /// Count nights by month, year or bearing

@@ -133,7 +133,7 @@ impl Layout<'_> {
     }
 
     fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        page.write_all(features(&answer.planner, &answer.id, windows).as_bytes())
+        page.write_all(features(&answer.planner, &answer.id, windows, &answer.windows).as_bytes())
     }
 
     fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {

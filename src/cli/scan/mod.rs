@@ -101,9 +101,9 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
                 writer,
             )
         }
-        Question::Season => {
-            let season = SeasonPages::new(&at, to.width());
-            let writer = PageWriter::new(Pages::spaced(to));
+        Question::Season(format) => {
+            let season = SeasonPages::new(format, &at, to.width());
+            let writer = PageWriter::new(season.pages(to, &at)?);
             batch.ask(progress, |ready| season.page(&ready), writer)
         }
         Question::ByMonth(page) => {

@@ -40,15 +40,7 @@ impl<'a> Pages<'a> {
     ) -> Result<Self, Failure> {
         Ok(match format {
             Format::Table | Format::Markdown => Self::spaced(out),
-            Format::Geojson => {
-                writeln!(out, "{}", map::BEGIN)?;
-                Self::Closed {
-                    out,
-                    pages: 0,
-                    between: ",\n",
-                    end: format!("\n{}", map::END),
-                }
-            }
+            Format::Geojson => Self::map(out)?,
             Format::Gpx | Format::Kml => {
                 let file = format.waypoint_file();
                 let [begin, end] = file.map_or_else(Default::default, |file| {
@@ -68,8 +60,24 @@ impl<'a> Pages<'a> {
             }
             // A calendar has what comes before and after its entries.
             Format::Ndjson | Format::Ical => Self::Plain(out),
-            Format::Json => Self::Json(json::Document::begin(out, &at.query())?),
+            Format::Json => Self::document(out, &at.query())?,
         })
+    }
+
+    /// The features of a map.
+    pub fn map(out: &'a mut Output) -> Result<Self, Failure> {
+        writeln!(out, "{}", map::BEGIN)?;
+        Ok(Self::Closed {
+            out,
+            pages: 0,
+            between: ",\n",
+            end: format!("\n{}", map::END),
+        })
+    }
+
+    /// The sites of a JSON document, written one by one.
+    pub fn document(out: &'a mut Output, query: &Value) -> Result<Self, Failure> {
+        Ok(Self::Json(json::Document::begin(out, query)?))
     }
 
     /// Pages with an empty line between them.

@@ -5,6 +5,7 @@ use super::{
     by_month::{self, MonthsPage},
     by_year::{self, YearFormat},
     reason_args::ReasonArgs,
+    season::{self, SeasonFormat},
 };
 use crate::cli::{
     args::{Format, Formats, Here, RangeArgs, format},
@@ -30,8 +31,9 @@ pub enum Question {
     Windows(WindowsAsked),
     /// The rules in use.
     Explain,
-    /// A row of characters per lunar month.
-    Season,
+    /// Every night of a season: a row of characters per lunar month, a record
+    /// per night, or their counts on a map.
+    Season(SeasonFormat),
     /// The best night of each month.
     ByMonth(MonthsPage),
     /// Nights, hours and the best night of each year.
@@ -90,7 +92,7 @@ impl Question {
             return Ok(Self::Explain);
         }
         if args.season {
-            return Ok(Self::Season);
+            return Ok(Self::Season(season_format(args)?));
         }
         if let Some(asked) = what_if(args)? {
             return Ok(Self::WhatIf(asked, is_json(format)?));
@@ -133,7 +135,7 @@ impl Question {
             Self::Windows(asked) => asked.together,
             Self::ByMonth(page) => page.is_some(),
             Self::WhatIf(_, json) => *json,
-            Self::Explain | Self::Season | Self::ByYear(_) => false,
+            Self::Explain | Self::Season(_) | Self::ByYear(_) => false,
         }
     }
 
@@ -145,8 +147,11 @@ impl Question {
 
     /// Whether the answer gives each site a name that no other has.
     pub fn tells_sites_apart(&self) -> bool {
-        matches!(self, Self::Windows(asked)
-            if matches!(asked.format, Format::Ical | Format::Geojson))
+        match self {
+            Self::Windows(asked) => matches!(asked.format, Format::Ical | Format::Geojson),
+            Self::Season(format) => *format == SeasonFormat::Map,
+            _ => false,
+        }
     }
 }
 
@@ -159,6 +164,22 @@ fn is_json(format: Format) -> Result<bool, Failure> {
             "--vary, --compare and --by bearing are printed as a table or json; choose --format table or json"
         ))
     })
+}
+
+/// The format of a season. A file whose ending asks for one that a season does
+/// not have gets the text, as it does from any command.
+fn season_format(args: &ScanArgs) -> Result<SeasonFormat, Failure> {
+    if let Some(format) = args.format {
+        return format::does(season::FORMATS, format).ok_or_else(|| {
+            Failure::Reported(anyhow!(
+                "--season is printed as a table, csv, json, ndjson or geojson; for another format \
+                 leave out --season, and every window is printed, or draw it with `rakelight chart \
+                 season`"
+            ))
+        });
+    }
+    let (_, format) = args.output.format(season::FORMATS, None);
+    Ok(format)
 }
 
 fn months_page(format: Format) -> Result<MonthsPage, Failure> {

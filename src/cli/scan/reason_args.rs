@@ -51,7 +51,7 @@ pub struct ReasonArgs {
     pub vary: Vec<Varied>,
 
     /// The given nights side by side, and what decides between them
-    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["together", "by", "from", "to"], hide_short_help = true, help_heading = WHY)]
+    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["together", "by", "from", "to", "nights"], hide_short_help = true, help_heading = WHY)]
     pub compare: Vec<NaiveDate>,
 }
 

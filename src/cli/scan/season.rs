@@ -1,51 +1,125 @@
-//! `scan --season`: the season in characters.
+//! `scan --season`: every night of a season, in characters, as records, or
+//! counted on a map.
 
-use super::{circumstances::Circumstances, pages::Page};
-use crate::cli::{asked_rules::AskedRules, batch::Ready, manners::Failure};
-use rakelight::{
-    report::season::SeasonText,
-    rule::Rules,
-    scene::Dates,
-    search::{LUNATION_DAYS, Planner, Season, lunations},
+use super::{
+    circumstances::Circumstances,
+    pages::{Page, Pages},
 };
+use crate::cli::{
+    args::{Format, Formats},
+    asked_rules::AskedRules,
+    batch::Ready,
+    features::season_feature,
+    manners::{Failure, Output},
+};
+use rakelight::{
+    report::{
+        CsvLayout,
+        season::SeasonText,
+        season_data::{self, SeasonData},
+    },
+    rule::Rules,
+    scene::{Dates, LightKind},
+    search::{LUNATION_DAYS, Planner, Season, lunations, season_nights},
+};
+use std::io::Write;
 
-/// Finds every night of a season, in one row per lunar month.
+/// The format of a season.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SeasonFormat {
+    Text,
+    Csv,
+    Json,
+    Ndjson,
+    Map,
+}
+
+pub const FORMATS: Formats<SeasonFormat> = &[
+    (Format::Table, SeasonFormat::Text),
+    (Format::Csv, SeasonFormat::Csv),
+    (Format::Json, SeasonFormat::Json),
+    (Format::Ndjson, SeasonFormat::Ndjson),
+    (Format::Geojson, SeasonFormat::Map),
+];
+
+/// Finds every night of a season.
 pub struct SeasonPages<'a> {
     /// Covers whole lunar months, so more than the evenings asked for.
     season: Season,
     dates: Dates,
     asked_rules: &'a AskedRules,
+    format: SeasonFormat,
+    csv: &'a CsvLayout,
     width: usize,
 }
 
 impl<'a> SeasonPages<'a> {
-    pub fn new(at: &Circumstances<'a>, width: usize) -> Self {
+    pub fn new(format: SeasonFormat, at: &Circumstances<'a>, width: usize) -> Self {
         Self {
             season: Season::new(at.dates.widened(LUNATION_DAYS)),
             dates: at.dates,
             asked_rules: at.asked_rules,
+            format,
+            csv: at.csv,
             width,
         }
     }
 
+    /// What the pages of the sites stand in.
+    pub fn pages<'o>(
+        &self,
+        out: &'o mut Output,
+        at: &Circumstances<'_>,
+    ) -> Result<Pages<'o>, Failure> {
+        Ok(match self.format {
+            SeasonFormat::Text => Pages::spaced(out),
+            SeasonFormat::Csv => {
+                season_data::write_csv_header(out, at.csv)?;
+                Pages::Plain(out)
+            }
+            SeasonFormat::Json => Pages::document(out, &at.query())?,
+            SeasonFormat::Ndjson => Pages::Plain(out),
+            SeasonFormat::Map => Pages::map(out)?,
+        })
+    }
+
     /// The season of a site.
-    pub fn page(&self, Ready { site, .. }: &Ready) -> Result<Page, Failure> {
+    pub fn page(&self, Ready { site, id, .. }: &Ready) -> Result<Page, Failure> {
         let planners = self.season.planners(site, &self.asked_rules.at(site))?;
-        let rows = lunations(&planners, self.dates);
         let rules = || planners.iter().map(Planner::rules);
+        let target = rules().next().map_or("core", Rules::target_name);
+        let kinds: Vec<LightKind> = rules().map(|rules| rules.light).collect();
         let mut text = Vec::new();
-        SeasonText {
-            site,
-            target: rules().next().map_or("core", Rules::target_name),
-            kinds: &rules().map(|rules| rules.light).collect::<Vec<_>>(),
-            lunations: &rows,
-            width: self.width,
+        if self.format == SeasonFormat::Text {
+            let rows = lunations(&planners, self.dates);
+            SeasonText {
+                site,
+                target,
+                kinds: &kinds,
+                lunations: &rows,
+                width: self.width,
+            }
+            .write(&mut text)?;
+            let mut nights = rows.iter().flat_map(|lunation| &lunation.nights);
+            let found = nights.any(|mark| mark.found.is_some());
+            return Ok(Page { text, found });
         }
-        .write(&mut text)?;
-        let mut nights = rows.iter().flat_map(|lunation| &lunation.nights);
+        let nights = season_nights(&planners, self.dates);
+        let data = SeasonData {
+            site,
+            target,
+            kinds: &kinds,
+            nights: &nights,
+        };
+        match self.format {
+            SeasonFormat::Csv => data.write_csv(&mut text, self.csv)?,
+            SeasonFormat::Json => data.write_block(&mut text)?,
+            SeasonFormat::Map => write!(text, "{}", season_feature(&planners, id, &nights))?,
+            SeasonFormat::Ndjson | SeasonFormat::Text => data.write_lines(&mut text)?,
+        }
         Ok(Page {
             text,
-            found: nights.any(|mark| mark.found.is_some()),
+            found: nights.iter().any(|mark| mark.found.is_some()),
         })
     }
 }

@@ -16,8 +16,8 @@ pub const VIEW_DOC: &str = "name of the view, which of the pictures of the place
 /// When it is empty.
 pub const NO_VIEW: &str = "site without views";
 
-const LATITUDE: Range = Range::Within(-90.0, 90.0);
-const LONGITUDE: Range = Range::Within(-180.0, 180.0);
+pub(super) const LATITUDE: Range = Range::Within(-90.0, 90.0);
+pub(super) const LONGITUDE: Range = Range::Within(-180.0, 180.0);
 
 /// The place.
 pub static SITE: &[F] = &[
