@@ -3,10 +3,11 @@
 //! writes them; without, it finds what was not written.
 
 use rakelight::report::{
+    MapRole,
     row::{Field, Range, RowKind, Value as Of},
     rows::{
         advice, calendar, calibration, exposure, lens, loosening, night, phases, photo, reasons,
-        series, site, sky, tripod, what_if, window,
+        season, series, site, site_nights, sky, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -170,12 +171,16 @@ fn holds(name: &str, found: &str, expected: &str) {
 
 /// The table between `<!-- what -->` and `<!-- end -->` is printed.
 fn table_holds(name: &str, what: &str, fields: &[Told]) {
+    text_holds(name, what, &table(fields));
+}
+
+/// This text stands there.
+fn text_holds(name: &str, what: &str, table: &str) {
     let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let found = fs::read_to_string(path(name)).expect("a document");
     let begin = format!("<!-- {what} -->\n");
     let (before, rest) = found.split_once(&begin).expect("where the table begins");
     let (_, after) = rest.split_once("<!-- end -->").expect("where it ends");
-    let table = table(fields);
     let expected = format!("{before}{begin}\n{table}\n<!-- end -->{after}");
     holds(name, &found, &expected);
 }
@@ -243,6 +248,25 @@ fn months_and_years_are_told_as_listed() {
     table_holds("formats.md", "the fields of a month", &month);
     let year = all(&[calendar::YEAR]);
     table_holds("formats.md", "the fields of a year", &year);
+}
+
+#[test]
+fn nights_of_a_season_are_told_as_listed() {
+    let night = all(&[season::NIGHT]);
+    table_holds("formats.md", "the fields of a night of a season", &night);
+    let pointer = "/properties/sites/items/properties/season/items";
+    schema_holds("scan", pointer, &night, &[]);
+}
+
+#[test]
+fn features_of_a_map_are_told_as_listed() {
+    let counts = all(&[site_nights::BEST, site_nights::COUNTS]);
+    table_holds("formats.md", "the counts of a site on a map", &counts);
+    let mut roles = "| `role` | `meaning` |\n| --- | --- |\n".to_owned();
+    for role in MapRole::ALL {
+        roles += &format!("| `{}` | {} |\n", role.word(), role.meaning());
+    }
+    text_holds("formats.md", "the roles of features", &roles);
 }
 
 #[test]

@@ -147,6 +147,8 @@ fn every_question_that_a_scan_answers_passes() {
         &season(&["--near-misses=3", "--failing-rules=2"]),
         "near_misses",
     );
+    ask(&season(&["--season"]), "season");
+    ask(&season(&["--season", "--light=raking"]), "kinds");
     ask(&season(&["--advise"]), "advice");
     ask(&season(&["--spare=4"]), "spare_nights");
     ask(

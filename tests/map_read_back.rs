@@ -64,7 +64,15 @@ fn the_map_is_the_one_that_other_libraries_read_and_found_valid() {
                 assert_eq!(row.text("counterclockwise"), "True");
             }
             let role = feature["properties"]["role"].as_str().expect("a role");
-            assert!(role.contains(' '), "plain words: {role}");
+            let is_letter = |letter: char| letter.is_ascii_lowercase();
+            assert!(role.chars().all(is_letter), "one word: {role}");
+            let meaning = feature["properties"]["meaning"].as_str();
+            let meaning = meaning.expect("a meaning");
+            assert!(meaning.contains(' '), "plain words: {meaning}");
+            // A score on every feature, to filter and colour by.
+            let score = feature["properties"]["score"].as_f64().expect("a score");
+            assert!((0.0..=100.0).contains(&score), "{score}");
+            assert_eq!(feature["properties"]["light"], "raking");
             // No style, only what is.
             for style in ["stroke", "fill", "marker-color", "color"] {
                 assert!(feature["properties"].get(style).is_none());
@@ -221,5 +229,145 @@ fn ids_are_unique_for_any_name_and_any_row() {
             .collect();
         assert!(features.len() >= 5 * 5, "{} features", features.len());
         assert_eq!(ids.len(), features.len());
+    }
+}
+
+const REGION: &str = "tests/data/season_map/region.csv";
+const REGION_RANGE: [&str; 4] = ["--from", "2027-05-01", "--to", "2027-07-31"];
+
+fn season(more: &[&str]) -> String {
+    let all = [&["scan", REGION, "--quiet"], &REGION_RANGE[..], more].concat();
+    Run::here().of(&all).good()
+}
+
+/// A map of a region: a point per site and nothing else, with the counts that
+/// the season's own records give, as other libraries read it.
+#[test]
+fn the_map_of_a_season_is_a_point_per_site_with_its_counts() {
+    let text = season(&["--season", "--format", "geojson"]);
+    let map: geojson::FeatureCollection = text.parse().expect("a collection of features");
+    let read = rows("season_map_read.csv");
+    let records = season(&["--season", "--format", "csv"]);
+    let mut reader = csv::Reader::from_reader(records.as_bytes());
+    let records: Vec<std::collections::HashMap<String, String>> = reader
+        .deserialize()
+        .map(|record| record.expect("a record"))
+        .collect();
+    assert_eq!(map.features.len(), 5);
+    assert_eq!(read.len(), 5);
+    for (feature, row) in map.features.iter().zip(&read) {
+        let properties = feature.properties.as_ref().expect("properties");
+        let of = |name: &str| properties.get(name).unwrap_or_else(|| panic!("no {name}"));
+        let text = |name: &str| of(name).as_str().unwrap_or_default();
+        let geometry = feature.geometry.as_ref().expect("a place");
+        let geojson::GeometryValue::Point { coordinates } = &geometry.value else {
+            panic!("no point: {geometry:?}");
+        };
+        // Longitude first (RFC 7946, section 3.1.1).
+        let at = coordinates.as_slice();
+        assert_eq!(
+            at,
+            [row.number("longitude_deg"), row.number("latitude_deg")]
+        );
+        for name in ["role", "site", "light", "own.guide"] {
+            let value = properties.get(name).and_then(Value::as_str);
+            assert_eq!(value.unwrap_or_default(), row.text(name), "{name}");
+        }
+        assert_eq!(text("best_night"), row.text("best_night").replace('/', "-"));
+        for name in [
+            "windows",
+            "nights",
+            "nights_raking",
+            "nights_blend",
+            "nights_dark",
+        ] {
+            assert_eq!(of(name).as_f64(), Some(row.number(name)), "{name}");
+        }
+        assert_eq!(of("score").as_f64(), row.text("score").parse().ok());
+        assert!(of("nights_any").is_null(), "that kind was not asked for");
+        // The same from the records of the nights.
+        let of_site = || records.iter().filter(|night| night["site"] == text("site"));
+        let count = |light: &str| of_site().filter(|night| night["light"] == light).count();
+        for light in ["raking", "blend", "dark"] {
+            let nights = of(&format!("nights_{light}")).as_u64();
+            assert_eq!(nights, Some(count(light) as u64), "{light}");
+        }
+        let found = of_site().filter(|night| !night["light"].is_empty());
+        let best = found.max_by(|a, b| {
+            let score = |night: &std::collections::HashMap<String, String>| -> f64 {
+                night["score"].parse().expect("a score")
+            };
+            score(a).total_cmp(&score(b))
+        });
+        let Some(best) = best else {
+            assert!(of("score").is_null() && of("start_utc").is_null());
+            continue;
+        };
+        let score: f64 = best["score"].parse().expect("a score");
+        assert_eq!(of("score").as_f64(), Some(score));
+        let night = of_site().find(|night| night["night"] == text("best_night"));
+        let night = night.expect("the record of that night");
+        for name in [
+            "start_local",
+            "end_local",
+            "best_local",
+            "utc_offset",
+            "start_utc",
+            "end_utc",
+            "best_utc",
+            "light",
+        ] {
+            assert_eq!(text(name), night[name], "{name}");
+        }
+    }
+}
+
+/// The point of a site in the map of a scan counts its windows, whatever is
+/// shown of them.
+#[test]
+fn the_map_of_a_scan_counts_all_windows_of_a_site() {
+    let scan = |more: &[&str]| season(&[&["--light", "dark"], more].concat());
+    let windows = scan(&["--format", "csv"]);
+    let mut reader = csv::Reader::from_reader(windows.as_bytes());
+    let windows: Vec<std::collections::HashMap<String, String>> = reader
+        .deserialize()
+        .map(|record| record.expect("a record"))
+        .collect();
+    for more in [&[][..], &["--top", "1"], &["--together"]] {
+        let map = scan(&[&["--format", "geojson"], more].concat());
+        let map: Value = serde_json::from_str(&map).expect("JSON");
+        let features = map["features"].as_array().expect("features");
+        let cameras: Vec<&Value> = features
+            .iter()
+            .map(|feature| &feature["properties"])
+            .filter(|properties| properties["role"] == "camera")
+            .collect();
+        assert_eq!(cameras.len(), 5);
+        for camera in cameras {
+            let of_site = || windows.iter().filter(|row| row["site"] == camera["site"]);
+            assert_eq!(camera["windows"].as_u64(), Some(of_site().count() as u64));
+            let nights: std::collections::BTreeSet<&str> =
+                of_site().map(|row| row["night"].as_str()).collect();
+            assert_eq!(camera["nights"].as_u64(), Some(nights.len() as u64));
+            assert_eq!(camera["nights_dark"], camera["nights"]);
+            assert!(camera["nights_raking"].is_null());
+            let best = of_site().next();
+            let score = best.and_then(|best| best["score"].parse().ok());
+            assert_eq!(camera["score"].as_f64(), score);
+            if let Some(best) = best {
+                assert_eq!(camera["best_night"], best["night"]);
+                assert_eq!(camera["best_utc"], best["best_utc"]);
+            }
+        }
+        let sectors = features
+            .iter()
+            .filter(|feature| feature["properties"]["role"] == "sector");
+        for sector in sectors.map(|sector| &sector["properties"]) {
+            let row = windows.iter().find(|row| {
+                row["site"] == sector["site"] && row["start_utc"] == sector["start_utc"]
+            });
+            let score: f64 = row.expect("its row")["score"].parse().expect("a score");
+            assert_eq!(sector["score"].as_f64(), Some(score));
+        }
     }
 }

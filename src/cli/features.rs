@@ -31,7 +31,7 @@ pub fn season_feature(planners: &[Planner], id: &SiteId, nights: &[NightMark]) -
     };
     let kinds: Vec<_> = planners.iter().map(|of| of.rules().light).collect();
     let counts = SiteCounts::of_season(site, &kinds, nights);
-    let point = WindowMap::places(site)
-        .map(|(camera, _)| map::camera_feature(site, id, camera, &counts));
+    let point =
+        WindowMap::places(site).map(|(camera, _)| map::camera_feature(site, id, camera, &counts));
     map::joined(point.as_slice())
 }

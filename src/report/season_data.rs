@@ -64,7 +64,11 @@ impl SeasonData<'_> {
         let site = json::site_object(self.site);
         let kinds: Vec<String> = self.kinds.iter().map(ToString::to_string).collect();
         writeln!(out, "    {{\n      \"site\": {site},")?;
-        write!(out, "      \"kinds\": {},\n      \"season\": [", json!(kinds))?;
+        write!(
+            out,
+            "      \"kinds\": {},\n      \"season\": [",
+            json!(kinds)
+        )?;
         let mut between = "";
         self.each(|record| {
             let object = Value::Object(json::object(NIGHT, record));
@@ -76,10 +80,7 @@ impl SeasonData<'_> {
         write!(out, "{close}]\n    }}")
     }
 
-    fn each(
-        &self,
-        mut write: impl FnMut(&SeasonNight<'_>) -> io::Result<()>,
-    ) -> io::Result<()> {
+    fn each(&self, mut write: impl FnMut(&SeasonNight<'_>) -> io::Result<()>) -> io::Result<()> {
         for mark in self.nights {
             let letter = mark.unmet.map(unmet_letter).map(String::from);
             let text = mark.unmet.map(|rule| unmet_words(rule, self.target));

@@ -87,7 +87,9 @@ pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
                 windows: 0,
                 unmet: None,
                 moon_fraction: leading.sky().at(middle).phase.illuminated_fraction,
-                new_moon: before.checked_sub(1).and_then(|last| news.get(last).copied()),
+                new_moon: before
+                    .checked_sub(1)
+                    .and_then(|last| news.get(last).copied()),
             };
             for planner in kinds {
                 let windows = planner.night_windows(&night);
@@ -161,7 +163,10 @@ fn best(windows: Vec<Window>) -> Option<Window> {
     let mut windows = windows.into_iter();
     let first = windows.next()?;
     // Of equal scores the first, as the ranking has it.
-    Some(windows.fold(first, |best, next| {
-        if next.score > best.score { next } else { best }
-    }))
+    Some(windows.fold(
+        first,
+        |best, next| {
+            if next.score > best.score { next } else { best }
+        },
+    ))
 }

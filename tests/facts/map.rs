@@ -16,7 +16,7 @@ pub fn read(map: &Value) -> Vec<Told> {
         match what {
             "sector" => {
                 let mut told = Told::new();
-                for name in ["rank", "night", "start_utc", "end_utc", "best_utc"] {
+                for name in ["rank", "score", "night", "start_utc", "end_utc", "best_utc"] {
                     told.insert(name, text(name));
                 }
                 let view = feature["properties"].get("view").expect("a view");

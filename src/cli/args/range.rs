@@ -52,7 +52,7 @@ impl RangeArgs {
             Some(last) => Dates::new(first, last),
             None => Dates::year_from(first),
         };
-        dates.map_err(refused)
+        dates.map_err(|error| self.refused(first, error))
     }
 
     /// The last of the evenings that were counted from `first`.
@@ -74,15 +74,23 @@ impl RangeArgs {
             Some(last) => Dates::new(first, last),
             None => Dates::calendar_years_from(first, DEFAULT_YEARS),
         };
-        dates.map_err(refused)
+        dates.map_err(|error| self.refused(first, error))
     }
-}
 
-fn refused(error: DateError) -> Failure {
-    Failure::Reported(match error {
-        DateError::Backwards { first, last } => {
-            anyhow!("--to {last} lies before --from {first}; swap the two dates")
-        }
-        error => error.into(),
-    })
+    fn refused(self, first: NaiveDate, error: DateError) -> Failure {
+        Failure::Reported(match (error, self.nights) {
+            (DateError::Backwards { first, last }, _) => {
+                anyhow!("--to {last} lies before --from {first}; swap the two dates")
+            }
+            (DateError::OutOfRange(last), Some(nights)) if last != first => {
+                let known =
+                    Dates::one(first).map_or(first, |one| one.widened(MOST_NIGHTS.into()).last());
+                anyhow!(
+                    "--nights {nights} from {first} on reaches beyond {known}, the last evening \
+                     that is known; use --to {known}"
+                )
+            }
+            (error, _) => error.into(),
+        })
+    }
 }

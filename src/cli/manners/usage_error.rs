@@ -213,7 +213,7 @@ const COMMANDS: [(&str, &str); 8] = [
 ];
 
 /// Options that exclude each other, and another way to get the same.
-const CONFLICTS: [(&str, &str, &str); 4] = [
+const CONFLICTS: [(&str, &str, &str); 5] = [
     (
         "--compare",
         "--from",
@@ -228,6 +228,11 @@ const CONFLICTS: [(&str, &str, &str); 4] = [
         "--compare",
         "--nights",
         "--compare gives its nights itself: leave --nights out",
+    ),
+    (
+        "--nights",
+        "--to",
+        "--nights counts from --from on: leave --to out",
     ),
     ("--by", "--top", "--by counts all nights: leave --top out"),
 ];

@@ -51,7 +51,9 @@ pub(super) const KINDS: &[&str] = &[
 /// The word of a kind of light.
 pub(in crate::report) fn kind_word(light: LightKind) -> Option<&'static str> {
     let mut kinds = LightKind::ALL.iter();
-    kinds.find(|(_, kind)| *kind == light).map(|(word, _)| *word)
+    kinds
+        .find(|(_, kind)| *kind == light)
+        .map(|(word, _)| *word)
 }
 
 /// Days of the week as `--weekdays` takes them.
