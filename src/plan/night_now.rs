@@ -143,7 +143,9 @@ impl Gloom {
 impl Planner {
     /// The first window of the planner's nights, in order of time.
     pub fn first_window(&self) -> Option<Window> {
+        let least = self.rules().min_score();
+        let worthwhile = |window: &Window| window.score >= least;
         self.nights()
-            .find_map(|night| self.night_windows(&night).into_iter().next())
+            .find_map(|night| self.night_windows(&night).into_iter().find(worthwhile))
     }
 }

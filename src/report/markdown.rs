@@ -158,7 +158,7 @@ fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -
         .map(|(_, shown)| shown)
         .collect();
     let target = target_of(rows.iter().map(|(_, window)| *window));
-    write_records(out, &shown, &records, common.blend, target)
+    write_records(out, &shown, &records, common.is_of_blends(), target)
 }
 
 /// Writes one night.

@@ -97,7 +97,7 @@ pub(super) fn beside<K: RowKind>(
                 (text, PLAIN)
             }
         });
-        let title = heading(shown.heading(shown.title, common.blend));
+        let title = heading(shown.heading(shown.title, common.is_of_blends()));
         grid.styled_row(std::iter::once((title, FAINT)).chain(cells));
     }
     (grid, starred)

@@ -48,10 +48,32 @@ pub enum InBlend {
 /// What the records of a table have in common, on which its columns depend.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Common {
-    /// They are blends.
+    /// There are blends among them.
     pub blend: bool,
     /// The Moon is the target of all.
     pub of_moon: bool,
+    /// They are of several kinds of light.
+    pub several_kinds: bool,
+    /// They come from several briefs.
+    pub several_briefs: bool,
+}
+
+impl Common {
+    /// Whether all of them are blends.
+    pub const fn is_of_blends(self) -> bool {
+        self.blend && !self.several_kinds
+    }
+}
+
+/// The tables that need a column to tell the records apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Needed {
+    /// All have it.
+    Always,
+    /// Those of several kinds of light.
+    ForKinds,
+    /// Those of several briefs.
+    ForBriefs,
 }
 
 /// The targets for which a column means something.
@@ -94,6 +116,8 @@ pub struct Shown<K: RowKind> {
     pub blend: InBlend,
     /// The targets for which it means something.
     pub targets: Targets,
+    /// The tables that have it.
+    pub needed: Needed,
     /// The text.
     pub text: fn(&K::Of<'_>, Room) -> String,
     /// How good a value is, if one can be better than another.
@@ -122,6 +146,7 @@ impl<K: RowKind> Shown<K> {
             beside: true,
             blend: InBlend::Same,
             targets: Targets::All,
+            needed: Needed::Always,
             text,
             good: None,
         }
@@ -183,6 +208,13 @@ impl<K: RowKind> Shown<K> {
         self
     }
 
+    /// Leaves it out unless records must be told apart so.
+    #[must_use]
+    pub const fn needed(mut self, needed: Needed) -> Self {
+        self.needed = needed;
+        self
+    }
+
     /// Says how good a value is: the higher, the better.
     #[must_use]
     pub const fn good(mut self, good: fn(&K::Of<'_>) -> Option<f64>) -> Self {
@@ -202,7 +234,12 @@ impl<K: RowKind> Shown<K> {
             Targets::Stars => !common.of_moon,
             Targets::Moon => common.of_moon,
         };
-        for_blend && for_target
+        let is_needed = match self.needed {
+            Needed::Always => true,
+            Needed::ForKinds => common.several_kinds,
+            Needed::ForBriefs => common.several_briefs,
+        };
+        for_blend && for_target && is_needed
     }
 
     /// The heading: `usual`, or the one for blends.

@@ -209,7 +209,7 @@ fn fitting_grid(
             }
             (text, shown.style)
         };
-        record_grid::grid(columns, &records, common.blend, heading, dress)
+        record_grid::grid(columns, &records, common.is_of_blends(), heading, dress)
     };
     let mut columns = record_grid::columns(fields_of(&records), Importance::Further, common);
     columns.retain(|(field, _)| named || field.name != SITE);

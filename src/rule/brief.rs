@@ -5,7 +5,7 @@ use super::{
     WEEKDAYS, WEIGHTS, typed_rules, value::OfRule,
 };
 use crate::ephemeris::Direction;
-use crate::scene::{Calendar, DateItem, LightKind, Site, ValueError};
+use crate::scene::{Calendar, DateItem, LightKinds, Site, ValueError};
 use std::{convert::Infallible, sync::Arc};
 
 /// The rules that one source gives (options, a brief file or a site file); for
@@ -163,10 +163,13 @@ impl Brief {
     /// weights of `fallback` count.
     #[must_use]
     pub fn or(self, fallback: &Self) -> Self {
-        let kind = |brief: &Self| brief.get::<LightKind>(&LIGHT);
-        let other_light = kind(&self).is_some_and(|light| {
-            light.is_sidelit() != kind(fallback).unwrap_or(LightKind::Raking).is_sidelit()
-        });
+        let sidelit = |brief: &Self| {
+            let kinds = brief.get::<LightKinds>(&LIGHT);
+            kinds.map(|kinds| kinds.are_sidelit())
+        };
+        // Without a word on it, raking light is asked for.
+        let of_fallback = sidelit(fallback).unwrap_or(true);
+        let other_light = sidelit(&self).is_some_and(|sidelit| sidelit != of_fallback);
         let of_moon = |brief: &Self| brief.get(&TARGET).map(|target: Direction| target.is_moon());
         let other_target = of_moon(&self)
             .is_some_and(|of_moon_here| of_moon_here != of_moon(fallback).unwrap_or(false));
@@ -239,8 +242,9 @@ mod tests {
         scene::Band,
     };
 
-    const SAID: [(&str, &str); 25] = [
+    const SAID: [(&str, &str); 27] = [
         ("light", "raking"),
+        ("prefer", "raking=1,blend=0.8,dark=0.9"),
         ("target", "gal:0,0"),
         ("target_altitude", "10..60"),
         ("target_azimuth", "320..40"),
@@ -268,6 +272,7 @@ mod tests {
             "weights",
             "contrast=2,balance=1,raking=1,framing=0.6,position=0.6,length=0",
         ),
+        ("min_score", "45"),
     ];
 
     #[test]

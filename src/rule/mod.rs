@@ -26,11 +26,13 @@ mod limits;
 mod list;
 mod measure;
 mod min_minutes;
+mod min_score;
 mod moon_altitude;
 mod moon_fraction;
 mod moon_in_frame;
 mod moon_ridge;
 mod not_dates;
+mod prefer;
 mod ridge;
 mod rules;
 mod sector;
@@ -64,11 +66,13 @@ pub use light_side::LIGHT_SIDE;
 pub use list::{RULES, typed_rules};
 pub use measure::Measure;
 pub use min_minutes::MIN_MINUTES;
+pub use min_score::MIN_SCORE;
 pub use moon_altitude::MOON_ALTITUDE;
 pub use moon_fraction::MOON_FRACTION;
 pub use moon_in_frame::MOON_IN_FRAME;
 pub use moon_ridge::MOON_RIDGE;
 pub use not_dates::NOT_DATES;
+pub use prefer::PREFER;
 pub use rules::{NoCamera, NoSubject, Rules, RulesError};
 pub use sun_altitude::SUN_ALTITUDE;
 pub use target::TARGET;
@@ -231,6 +235,8 @@ pub enum Unit {
     Fraction,
     /// Minutes of time.
     Minutes,
+    /// A score, 0 to 100.
+    Score,
     /// A word, which holds or does not.
     Word,
 }

@@ -1,13 +1,17 @@
 //! The rules in use: a brief with every blank filled.
 
 use super::{
-    Asked, Brief, CONTRAST, FACING, FRAMING, LIGHT, MIN_MINUTES, MOON_IN_FRAME, RULES, Rule,
-    RuleValue, TARGET, TARGET_PLACE, TILT, WEIGHTS, value::OfRule,
+    Asked, Brief, CONTRAST, FACING, FRAMING, LIGHT, MIN_MINUTES, MIN_SCORE, MOON_IN_FRAME, PREFER,
+    RULES, Rule, RuleValue, TARGET, TARGET_PLACE, TILT, WEIGHTS, value::OfRule,
 };
 use crate::{
     ephemeris::Direction,
-    scene::{Facing, Framing, LightKind, MoonInFrame, Site, TargetPlace, ValueError, Weights},
+    scene::{
+        Facing, Framing, LightKind, LightKinds, MoonInFrame, Preferences, Site, TargetPlace,
+        ValueError, Weights,
+    },
 };
+use std::sync::Arc;
 
 /// Every rule of a scan. A rule that is off has no value.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +25,13 @@ pub struct Rules {
     pub facing: Facing,
     /// What counts how much in the score.
     pub weights: Weights,
+    /// What kinds of light are worth side by side, if that is given.
+    pub prefer: Option<Preferences>,
+    /// What the score of a window is multiplied by, 0 to 1: what this kind of
+    /// light is worth beside the others that are asked for with it.
+    pub preference: f64,
+    /// The name of the brief file that they come from, if there is one.
+    pub brief: Option<Arc<str>>,
     /// The rules that limit a night.
     limits: Brief,
 }
@@ -75,7 +86,8 @@ impl NoSubject {
 
 impl Rules {
     /// The rules that a brief makes at a site; a blank gets the default of its
-    /// rule.
+    /// rule. Of several kinds of light the first counts; [`Rules::of_kinds`]
+    /// gives the rules of each.
     ///
     /// # Errors
     ///
@@ -84,6 +96,10 @@ impl Rules {
     /// then.
     pub fn new(brief: &Brief, site: &Site) -> Result<Self, RulesError> {
         brief.check()?;
+        let kinds = brief.get::<LightKinds>(&LIGHT);
+        if let Some(kinds) = kinds.filter(LightKinds::are_several) {
+            return Self::new(&of_kind(brief, kinds.first()), site);
+        }
         let facing = match (brief.get(&FACING), site.subject.is_some()) {
             (Some(Facing::Subject), false) => {
                 return Err(NoSubject::at(site).into());
@@ -106,9 +122,9 @@ impl Rules {
             refuse_beside_moon(brief)?;
         }
         refuse_without_size(brief, site)?;
-        let light = (LIGHT.default)(asked).and_then(LightKind::of);
+        let light = (LIGHT.default)(asked).and_then(LightKinds::of);
         let asked = Asked {
-            light: brief.get(&LIGHT).or(light).unwrap_or(asked.light),
+            light: kinds.or(light).map_or(asked.light, |kinds| kinds.first()),
             ..asked
         };
         if asked.light == LightKind::Dark {
@@ -125,11 +141,40 @@ impl Rules {
             target: asked.target,
             facing,
             weights: brief.get(&WEIGHTS).unwrap_or_default(),
+            prefer: brief.get(&PREFER),
+            preference: 1.0,
+            brief: None,
             limits,
         })
     }
 
-    /// The rules of each kind of night that a season shows: the kind asked for,
+    /// The rules of each kind of light that a brief asks for, in order. Rules
+    /// about moonlight do not apply to a night without it and are dropped there.
+    ///
+    /// # Errors
+    ///
+    /// As [`Rules::new`].
+    pub fn of_kinds(brief: &Brief, site: &Site) -> Result<Vec<Self>, RulesError> {
+        match brief.get::<LightKinds>(&LIGHT) {
+            Some(kinds) if kinds.are_several() => Self::of_each(brief, kinds.as_slice(), site),
+            _ => Ok(vec![Self::new(brief, site)?]),
+        }
+    }
+
+    /// The rules of each of these kinds, with what each is worth beside the
+    /// others.
+    fn of_each(brief: &Brief, kinds: &[LightKind], site: &Site) -> Result<Vec<Self>, RulesError> {
+        let prefer = brief.get::<Preferences>(&PREFER).unwrap_or_default();
+        let of_each = kinds.iter().map(|kind| {
+            Ok(Self {
+                preference: prefer.beside(*kind, kinds),
+                ..Self::new(&of_kind(brief, *kind), site)?
+            })
+        });
+        of_each.collect()
+    }
+
+    /// The rules of each kind of night that a season shows: the kinds asked for,
     /// the only one where the target is the Moon, else raking, blend and dark. Rules about moonlight do not apply to a
     /// night without it and are dropped there.
     ///
@@ -139,15 +184,10 @@ impl Rules {
     pub fn of_season(brief: &Brief, site: &Site) -> Result<Vec<Self>, RulesError> {
         let of_moon = |target: Direction| target.is_moon();
         if brief.value_of(&LIGHT).is_some() || brief.get(&TARGET).is_some_and(of_moon) {
-            return Ok(vec![Self::new(brief, site)?]);
+            return Self::of_kinds(brief, site);
         }
-        [LightKind::Raking, LightKind::Blend, LightKind::Dark]
-            .into_iter()
-            .map(|light| {
-                let asked = Brief::default().with(&LIGHT, light);
-                Self::new(&asked.or(brief), site)
-            })
-            .collect()
+        let kinds = [LightKind::Raking, LightKind::Blend, LightKind::Dark];
+        Self::of_each(brief, &kinds, site)
     }
 
     /// These rules with one of them typed again, as in an option or a brief;
@@ -169,10 +209,15 @@ impl Rules {
             limits.put(rule, None);
         }
         Ok(Self {
-            light: given.get(&LIGHT).unwrap_or(self.light),
+            light: given
+                .get(&LIGHT)
+                .map_or(self.light, |kinds: LightKinds| kinds.first()),
             target: given.get(&TARGET).unwrap_or(self.target),
             facing: given.get(&FACING).unwrap_or(self.facing),
             weights: given.get(&WEIGHTS).unwrap_or(self.weights),
+            prefer: given.get(&PREFER).or(self.prefer),
+            preference: self.preference,
+            brief: self.brief.clone(),
             limits,
         })
     }
@@ -229,6 +274,14 @@ impl Rules {
         self.get(&MIN_MINUTES).unwrap_or(0.0)
     }
 
+    /// The lowest score of a window that is worth its night, 0 to 100.
+    pub fn min_score(&self) -> f64 {
+        match self.value_of(&MIN_SCORE) {
+            Some(RuleValue::Score(score)) => score,
+            _ => 0.0,
+        }
+    }
+
     /// What a rule says, as it can be typed; `None` if it is off.
     pub fn text_of(&self, rule: &Rule) -> Option<String> {
         self.value_of(rule).map(|value| value.to_string())
@@ -236,8 +289,9 @@ impl Rules {
 
     /// The rules as a brief that gives everything.
     pub fn to_brief(&self) -> Brief {
-        self.limits
-            .clone()
+        let mut brief = self.limits.clone();
+        brief.put(&PREFER, self.prefer.map(RuleValue::from));
+        brief
             .with(&LIGHT, self.light)
             .with(&TARGET, self.target)
             .with(&FACING, self.facing)
@@ -245,13 +299,18 @@ impl Rules {
     }
 }
 
+/// A brief for one of the kinds of light that it asks for.
+fn of_kind(brief: &Brief, kind: LightKind) -> Brief {
+    Brief::default().with(&LIGHT, kind).or(brief)
+}
+
 /// Refuses the rules that have no meaning where the Moon is the target.
 fn refuse_beside_moon(brief: &Brief) -> Result<(), RulesError> {
     let error = |found: &str, expected: &str, remedy: &str| {
         ValueError::new(found, expected).with_remedy(remedy)
     };
-    let light = brief.get(&LIGHT);
-    if let Some(light) = light.filter(|light: &LightKind| *light != LightKind::Any) {
+    let light = brief.get::<LightKinds>(&LIGHT);
+    if let Some(light) = light.filter(|light| light.first() != LightKind::Any) {
         return Err(RulesError::Value {
             key: LIGHT.key,
             error: error(

@@ -4,8 +4,8 @@ use super::Rule;
 use crate::{
     ephemeris::Direction,
     scene::{
-        AzimuthBand, Band, ClockBand, DateList, Facing, Framing, LightKind, MoonInFrame, Side,
-        TargetPlace, ValueError, Weights, weekdays_text,
+        AzimuthBand, Band, ClockBand, DateList, Facing, Framing, LightKind, LightKinds,
+        MoonInFrame, Preferences, Side, TargetPlace, ValueError, Weights, weekdays_text,
     },
 };
 use chrono::WeekdaySet;
@@ -18,8 +18,10 @@ use std::{
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum RuleValue {
-    /// A kind of light.
-    Light(LightKind),
+    /// Kinds of light.
+    Light(LightKinds),
+    /// What kinds of light are worth.
+    Prefer(Preferences),
     /// A direction among the stars.
     Target(Direction),
     /// Where the camera looks.
@@ -32,6 +34,8 @@ pub enum RuleValue {
     Side(Side),
     /// A number of minutes.
     Minutes(f64),
+    /// A score.
+    Score(f64),
     /// Hours of the wall clock.
     Clock(ClockBand),
     /// What one frame must hold.
@@ -67,7 +71,7 @@ impl RuleValue {
             Self::Azimuths(band) => {
                 band.from_deg.is_finite() && (0.0..=360.0).contains(&band.width_deg)
             }
-            Self::Minutes(minutes) => minutes.is_finite() && *minutes >= 0.0,
+            Self::Minutes(number) | Self::Score(number) => number.is_finite() && *number >= 0.0,
             Self::Facing(Facing::Bearing(bearing) | Facing::Magnetic(bearing)) => {
                 bearing.is_finite()
             }
@@ -75,10 +79,8 @@ impl RuleValue {
             Self::TargetPlace(place) => place
                 .clearance_deg()
                 .is_none_or(|degrees| degrees.is_finite()),
-            Self::Weights(weights) => {
-                let mut weights = weights.entries().into_iter();
-                weights.all(|(_, weight)| weight.is_finite() && weight >= 0.0)
-            }
+            Self::Weights(weights) => are_sound(&weights.entries()),
+            Self::Prefer(preferences) => are_sound(&preferences.entries()),
             _ => true,
         };
         if sound {
@@ -115,13 +117,14 @@ impl Rule {
 impl Display for RuleValue {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Light(light) => light.fmt(f),
+            Self::Light(kinds) => kinds.fmt(f),
+            Self::Prefer(preferences) => preferences.fmt(f),
             Self::Target(direction) => direction.fmt(f),
             Self::Facing(facing) => facing.fmt(f),
             Self::Band(band) => band.fmt(f),
             Self::Azimuths(band) => band.fmt(f),
             Self::Side(side) => side.fmt(f),
-            Self::Minutes(minutes) => minutes.fmt(f),
+            Self::Minutes(number) | Self::Score(number) => number.fmt(f),
             Self::Clock(band) => band.fmt(f),
             Self::Framing(framing) => framing.fmt(f),
             Self::MoonInFrame(asked) => asked.fmt(f),
@@ -130,6 +133,18 @@ impl Display for RuleValue {
             Self::Dates(list) => list.fmt(f),
             Self::Weights(weights) => weights.fmt(f),
         }
+    }
+}
+
+/// Whether each of these numbers is one and not negative.
+fn are_sound(entries: &[(&str, f64)]) -> bool {
+    let mut numbers = entries.iter().map(|(_, number)| *number);
+    numbers.all(|number| number.is_finite() && number >= 0.0)
+}
+
+impl From<LightKind> for RuleValue {
+    fn from(kind: LightKind) -> Self {
+        Self::Light(kind.into())
     }
 }
 
@@ -162,7 +177,8 @@ macro_rules! of_rule {
 }
 
 of_rule!(
-    Light: LightKind,
+    Light: LightKinds,
+    Prefer: Preferences,
     Target: Direction,
     Facing: Facing,
     Band: Band,

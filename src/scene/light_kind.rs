@@ -6,7 +6,7 @@ use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
 
 /// The kind of light asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum LightKind {
     /// A low Moon from the side, in the same frame as the target.
     Raking,
@@ -23,6 +23,9 @@ impl LightKind {
     pub fn is_sidelit(self) -> bool {
         matches!(self, Self::Raking | Self::Blend)
     }
+
+    /// The words of all kinds.
+    pub const WORDS: &[&str] = &["raking", "dark", "blend", "any"];
 
     /// Every kind with the word that asks for it.
     pub const ALL: [(&'static str, Self); 4] = [
@@ -41,13 +44,20 @@ impl FromStr for LightKind {
     }
 }
 
-impl Display for LightKind {
-    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
+impl LightKind {
+    /// The word that asks for it.
+    pub const fn word(self) -> &'static str {
+        match self {
             Self::Raking => "raking",
             Self::Dark => "dark",
             Self::Blend => "blend",
             Self::Any => "any",
-        })
+        }
+    }
+}
+
+impl Display for LightKind {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.pad(self.word())
     }
 }

@@ -1,7 +1,6 @@
 //! How much each factor counts in a score.
 
-use super::nearest::nearest;
-use super::number::number_within;
+use super::named_numbers::{NamedNumbers, named_numbers_text};
 use super::value_error::ValueError;
 use std::fmt::{self, Display, Formatter};
 use std::str::FromStr;
@@ -46,8 +45,13 @@ impl Default for Weights {
 const NAMES: [&str; 6] = [
     "contrast", "balance", "raking", "framing", "position", "length",
 ];
-const EXPECTED: &str =
-    "weights such as contrast=2,length=0 of contrast, balance, raking, framing, position, length";
+const EXPECTED: NamedNumbers<'_> = NamedNumbers {
+    names: &NAMES,
+    most: HEAVIEST,
+    expected: "weights such as contrast=2,length=0 of contrast, balance, raking, framing, position, length",
+    what: "weight",
+    example: "contrast=2",
+};
 
 impl Weights {
     /// Names and weights in order.
@@ -81,23 +85,10 @@ impl FromStr for Weights {
 
     fn from_str(text: &str) -> Result<Self, ValueError> {
         let mut weights = Self::default();
-        let mut said: Vec<&str> = Vec::new();
-        for part in text.split(',') {
-            let (name, value) = part.split_once('=').ok_or_else(|| {
-                ValueError::new(text, EXPECTED).with_remedy("for example contrast=2")
-            })?;
-            let (name, value) = (name.trim(), number_within(value.trim(), 0.0, HEAVIEST)?);
-            let slot = weights.slot(name).ok_or_else(|| {
-                let meant = nearest(name, NAMES);
-                ValueError::new(name, EXPECTED)
-                    .with_hint(meant.map(|meant| format!("did you mean {meant}?")))
-            })?;
-            if said.contains(&name) {
-                let error = ValueError::new(&format!("{name} again"), "each weight once");
-                return Err(error.with_remedy("keep one of the two"));
+        for (name, value) in EXPECTED.read(text)? {
+            if let Some(slot) = weights.slot(name) {
+                *slot = value;
             }
-            said.push(name);
-            *slot = value;
         }
         if weights.entries().iter().all(|(_, weight)| *weight == 0.0) {
             return Err(ValueError::new(text, "at least one weight above 0")
@@ -109,10 +100,7 @@ impl FromStr for Weights {
 
 impl Display for Weights {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        let parts = self
-            .entries()
-            .map(|(name, weight)| format!("{name}={weight}"));
-        f.pad(&parts.join(","))
+        f.pad(&named_numbers_text(&self.entries()))
     }
 }
 

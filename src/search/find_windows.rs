@@ -36,14 +36,17 @@ const BEST_SECONDS: f64 = 15.0;
 type Candidate = (Moment, Factors, Option<Interval>);
 
 impl Planner {
-    /// Every window, best score first; equal scores in order of time. Ranks are
-    /// filled in.
+    /// Every window whose score is high enough, best score first; equal scores
+    /// in order of time. Ranks are filled in.
     pub fn windows(&self) -> Vec<Window> {
-        let nights: Vec<Night> = self.nights().collect();
-        // The nights of a site are shared out too: one site alone must not
-        // leave other cores idle.
-        let mut windows =
-            parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night));
+        Self::windows_of_all(std::slice::from_ref(self))
+    }
+
+    /// The windows of several planners of one site, such as one for each kind of
+    /// light, in one order.
+    pub fn windows_of_all(planners: &[Self]) -> Vec<Window> {
+        let of_each = planners.iter().flat_map(Self::worthwhile);
+        let mut windows: Vec<Window> = of_each.collect();
         windows.sort_by(|a, b| {
             b.score
                 .total_cmp(&a.score)
@@ -53,6 +56,22 @@ impl Planner {
             window.rank = index + 1;
         }
         windows
+    }
+
+    /// The windows whose score is high enough, in order of time.
+    fn worthwhile(&self) -> Vec<Window> {
+        let mut windows = self.windows_of_any_score();
+        let least = self.rules.min_score();
+        windows.retain(|window| window.score >= least);
+        windows
+    }
+
+    /// Every window, in order of time, whatever its score; their ranks are 0.
+    pub fn windows_of_any_score(&self) -> Vec<Window> {
+        let nights: Vec<Night> = self.nights().collect();
+        // The nights of a site are shared out too: one site alone must not
+        // leave other cores idle.
+        parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night))
     }
 
     /// The periods of a night that keep every rule and are long enough; not for
@@ -224,9 +243,12 @@ impl Planner {
         let doubts = over(interval, best.moment()).or(moonlit.unwrap_or_default());
         Window {
             night: night.date,
+            light: self.rules.light,
+            brief: self.rules.brief.clone(),
             rank: 0,
-            score: factors.score(&self.rules.weights),
+            score: factors.score_under(&self.rules),
             factors,
+            preference: self.rules.preference,
             interval,
             land_range: self.land_range(&best),
             frame: self.own_settings(&best),

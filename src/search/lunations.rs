@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Moment, Quarter},
-    rule::{MIN_MINUTES, Rule},
+    rule::{MIN_MINUTES, MIN_SCORE, Rule},
     scene::{Dates, LightKind},
 };
 
@@ -91,15 +91,22 @@ pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
                     .checked_sub(1)
                     .and_then(|last| news.get(last).copied()),
             };
+            let mut is_low = false;
             for planner in kinds {
-                let windows = planner.night_windows(&night);
+                let least = planner.rules().min_score();
+                let mut windows = planner.night_windows(&night);
+                is_low |= windows.iter().any(|window| window.score < least);
+                windows.retain(|window| window.score >= least);
                 mark.windows = windows.len();
                 mark.found = best(windows).map(|window| (planner.rules().light, window));
                 if mark.found.is_some() {
                     return mark;
                 }
             }
-            mark.unmet = leading.first_unmet(&night).or(Some(&MIN_MINUTES));
+            mark.unmet = match is_low {
+                true => Some(&MIN_SCORE),
+                false => leading.first_unmet(&night).or(Some(&MIN_MINUTES)),
+            };
             mark
         })
         .collect()

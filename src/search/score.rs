@@ -65,6 +65,14 @@ impl Factors {
     }
 }
 
+impl Factors {
+    /// The score of a window under some rules, 0 to 100: that of its factors,
+    /// times what its kind of light is worth beside the others asked for.
+    pub fn score_under(&self, rules: &Rules) -> f64 {
+        rules.preference * self.score(&rules.weights)
+    }
+}
+
 /// Land against sky that looks best, stops: brighter land looks like day.
 const BEST_BALANCE_STOPS: f64 = -1.0;
 /// Stops from the best balance at which its factor has fallen to 0.61.

@@ -2,8 +2,9 @@
 //! light at the best instant.
 
 use super::{caveats::Caveats, frame_settings::FrameSettings, interval::Interval, score::Factors};
-use crate::{ephemeris::EclipseKind, light::LandRange, rule::Conditions};
+use crate::{ephemeris::EclipseKind, light::LandRange, rule::Conditions, scene::LightKind};
 use chrono::NaiveDate;
+use std::sync::Arc;
 
 /// A period of a night in which every rule holds.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -12,12 +13,21 @@ pub struct Window {
     /// The night, by its civil date.
     #[serde(serialize_with = "crate::serial::date")]
     pub night: NaiveDate,
+    /// The kind of light that was asked for.
+    #[serde(serialize_with = "crate::serial::word")]
+    pub light: LightKind,
+    /// The name of the brief file that asked for it, if there is one.
+    #[serde(serialize_with = "crate::serial::maybe_text")]
+    pub brief: Option<Arc<str>>,
     /// Its rank among its site's windows by score, from 1.
     pub rank: usize,
     /// 0 to 100.
     pub score: f64,
     /// What the score is made of.
     pub factors: Factors,
+    /// What the score was multiplied by: what this kind of light is worth beside
+    /// the others asked for, 0 to 1.
+    pub preference: f64,
     /// The period. For a blend, the dark one.
     pub interval: Interval,
     /// Sky and light at the instant of the highest score.

@@ -16,7 +16,7 @@ use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
     rule::LIGHT,
-    scene::{Dates, LightKind, ValueError},
+    scene::{Dates, LightKind, LightKinds, ValueError},
     search::{Order, Selection},
     why,
 };
@@ -253,7 +253,7 @@ fn check_reasons(
         ("spare", args.spare.is_some()),
     ];
     let asked = asked.into_iter().filter(|(_, asked)| *asked);
-    let light = asked_rules.common().get::<LightKind>(&LIGHT);
+    let light = asked_rules.common().get::<LightKinds>(&LIGHT);
     for (option, _) in asked {
         if args.is_what_if() {
             let found = "--vary or --compare beside it";
@@ -270,7 +270,7 @@ fn check_reasons(
                 remedy,
             ));
         }
-        if light == Some(LightKind::Blend) && option != "spare" {
+        if light == Some(LightKind::Blend.into()) && option != "spare" {
             let expected = "another kind of light (a blend has no such answer)";
             let remedy = "ask with --light any and --light dark by themselves";
             return Err(refused(option, "--light blend", expected, remedy));

@@ -4,18 +4,19 @@ pub use super::window_record::{Record, Windows};
 use super::{
     framing::of_window as framing,
     instant, moonlit,
-    site::{NO_VIEW, VIEW_DOC},
+    site::{LATITUDE, LONGITUDE, NO_VIEW, VIEW_DOC},
     window_texts::{self as texts, SCORE, azimuth, degrees, factor, optional, percent},
 };
 use crate::{
     Figure,
     report::{
         grid::{FAINT, STRONG},
-        row::{Field, Importance, InBlend, Range, Shown},
+        row::{Field, Importance, InBlend, Needed, Range, Shown},
         words::{
             clock, clocks, doubt_phrases, doubt_words, eclipse_word, one_exposure_word, stops,
         },
     },
+    scene::LightKind,
 };
 use Importance::{Elsewhere, Further, Key, Must, Usual};
 
@@ -287,6 +288,36 @@ pub static FIELDS: &[F] = &[
     part_of_score!(25, "position", "  position", position)
         .doc("position: factor 0.5 to 1 of the score"),
     part_of_score!(26, "length", "  length", length),
+    F::number("score_preference", 4, |r| Some(r.window.preference))
+        .range(Range::Within(0.0, 1.0))
+        .doc("what the score is multiplied by: what this kind of light is worth beside the others asked for, 1 for one alone"),
+    F::word("light", LightKind::WORDS, |r| Some(r.window.light.word()))
+        .doc("kind of light: raking, dark, blend or any")
+        .shown(
+            S::new(1, ["", "kind", "kind"], Must, |r, _| {
+                r.window.light.word().to_owned()
+            })
+            .left()
+            .needed(Needed::ForKinds),
+        ),
+    F::text("brief", |r| r.window.brief.as_deref())
+        .empty("no brief file")
+        .doc("name of the brief file that asked for it")
+        .shown(
+            S::new(1, ["", "brief", "brief"], Must, |r, _| {
+                r.window.brief.as_deref().unwrap_or_default().to_owned()
+            })
+            .left()
+            .needed(Needed::ForBriefs),
+        ),
+    F::text("time_zone", |r| Some(r.site.zone.name()))
+        .doc("of the local times: name in the IANA database, or an offset from UTC"),
+    F::exact("latitude_deg", |r| Some(r.site.latitude_deg))
+        .range(LATITUDE)
+        .doc("of the site: WGS84, degrees, north positive"),
+    F::exact("longitude_deg", |r| Some(r.site.longitude_deg))
+        .range(LONGITUDE)
+        .doc("of the site: WGS84, degrees, east positive"),
     F::of_instant(&instant::FACING, |r| Some(r.best())),
     F::of_instant(&instant::LIT_SIDE, |r| Some(r.best())),
     F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),

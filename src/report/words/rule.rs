@@ -32,6 +32,7 @@ pub fn amount(rule: &Rule, value: Option<f64>) -> String {
         Unit::Fraction => format!("{:.3}", Figure(value)),
         Unit::Minutes if value >= 120.0 => format!("{:.1} h", value / 60.0),
         Unit::Minutes => format!("{:.0} min", Figure(value)),
+        Unit::Score => format!("{:.0}", Figure(value)),
         Unit::Word => "-".to_string(),
     }
 }
@@ -42,6 +43,7 @@ pub fn unit_name(rule: &Rule) -> &'static str {
         Unit::Degrees => "deg",
         Unit::Fraction => "fraction",
         Unit::Minutes => "minutes",
+        Unit::Score => "score",
         Unit::Word => "word",
     }
 }

@@ -19,9 +19,13 @@ pub(in crate::report) fn target_of<'a>(
 pub(in crate::report) fn common_of<'a>(
     windows: impl Iterator<Item = &'a Window> + Clone,
 ) -> Common {
+    let mut pairs = windows.clone().zip(windows.clone().skip(1));
+    let mut kinds = pairs.clone();
     Common {
         blend: windows.clone().any(|window| window.land.is_some()),
         of_moon: target_of(windows) == Direction::MOON_NAME,
+        several_kinds: kinds.any(|(one, other)| one.light != other.light),
+        several_briefs: pairs.any(|(one, other)| one.brief != other.brief),
     }
 }
 
