@@ -148,7 +148,7 @@ fn written(asked: &Asked, stamp: Moment, before: OldCalendar) -> String {
             site: &place.site,
             id: &ids.of(&place.site),
             rules: &place.rules,
-            all: &all,
+            all: &all.iter().collect::<Vec<_>>(),
         };
         text += &calendar.site(&windows, &chosen);
     }

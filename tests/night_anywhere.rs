@@ -109,7 +109,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, kind: &str)
     for window in &plan.windows {
         let drawn = WindowMap::of(&planner, window).expect("coordinates");
         let site = &site;
-        let features = map::window_features(&Record { site, window }, rules.light, &id, &drawn);
+        let features = map::window_features(&Record { site, window }, &id, &drawn);
         assert!(!map::joined(&features).contains("null,null"));
     }
     let lens = Lens::of(&site, 1.0).expect("a camera");

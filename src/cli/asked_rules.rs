@@ -9,52 +9,77 @@ use super::{
 };
 use rakelight::{
     input::{BriefFile, Fault, Faults, SiteDefaults, load_rule_files},
-    rule::{Brief, NoCamera, NoSubject, Rules, RulesError},
-    scene::{Site, ValueError, shown},
+    rule::{Brief, LIGHT, NoCamera, NoSubject, Rules, RulesError},
+    scene::{LightKinds, Site, ValueError, shown},
 };
-use std::{path::Path, sync::Arc};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 /// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
 pub struct AskedRules {
     /// Options on the command line.
-    pub options: Brief,
-    /// The `--brief` file.
-    pub file: Brief,
-    /// What that file gives to sites that say nothing of it.
+    options: Brief,
+    /// The `--brief` files, in order, each with its name.
+    files: Vec<(Arc<str>, Brief)>,
+    /// The `--base-brief` file.
+    base: Brief,
+    /// What these files give to sites that say nothing of it.
     pub defaults: Arc<SiteDefaults>,
 }
 
 impl AskedRules {
-    /// Reads the rules typed and the brief file.
+    /// Reads the rules typed and the brief file; there may be one.
     pub fn read(args: &BriefArgs) -> Result<Self, Failure> {
-        Self::of(args.brief.as_deref(), &args.typed)
+        check_one(&args.brief)?;
+        Self::read_several(args)
+    }
+
+    /// The same for a command that asks each of several brief files by itself.
+    pub fn read_several(args: &BriefArgs) -> Result<Self, Failure> {
+        Self::of(&args.brief, &args.typed)
     }
 
     /// The same for a command whose view alone is asked for.
     pub fn read_view(args: &ViewArgs) -> Result<Self, Failure> {
-        Self::of(args.brief.as_deref(), &args.typed)
+        check_one(&args.brief)?;
+        Self::of(&args.brief, &args.typed)
     }
 
     /// The same for a command in which no rule is typed.
     pub fn read_file(args: &args::BriefFile) -> Result<Self, Failure> {
-        Self::of(args.brief.as_deref(), &Vec::new())
+        check_one(args)?;
+        Self::of(args, &Vec::new())
     }
 
-    fn of(brief: Option<&Path>, typed: &TypedRules) -> Result<Self, Failure> {
-        let typed = Self::typed(typed)?;
-        let file = match brief {
-            Some(path) => {
-                overwrite_guard::note(path);
-                BriefFile::read_at(path, &overwrite_guard::noting())?
-            }
-            None => BriefFile::default(),
+    fn of(args: &args::BriefFile, typed: &TypedRules) -> Result<Self, Failure> {
+        let mut asked = Self::typed(typed)?;
+        let read = |path: &PathBuf| {
+            overwrite_guard::note(path);
+            BriefFile::read_at(path, &overwrite_guard::noting())
         };
-        Ok(Self {
-            file: file.rules,
-            defaults: Arc::new(file.defaults),
-            ..typed
-        })
+        let mut defaults = SiteDefaults::default();
+        for (name, path) in names(&args.brief)?.into_iter().zip(&args.brief) {
+            let BriefFile {
+                rules,
+                defaults: own,
+                ..
+            } = read(path)?;
+            if !defaults.is_empty() && !own.is_empty() {
+                return Err(two_givers(&defaults, &own));
+            }
+            defaults = defaults.or(own);
+            asked.files.push((name, rules));
+        }
+        if let Some(path) = &args.base_brief {
+            let file = read(path)?;
+            asked.base = file.rules;
+            defaults = defaults.or(file.defaults);
+        }
+        asked.defaults = Arc::new(defaults);
+        Ok(asked)
     }
 
     /// The rules that were typed.
@@ -72,30 +97,106 @@ impl AskedRules {
         })
     }
 
-    /// The rules for every site, whatever its own are.
-    pub fn common(&self) -> Brief {
-        self.options.clone().or(&self.file)
+    /// The names of the brief files, in order; none of a run without one.
+    fn names(&self) -> Vec<Option<&Arc<str>>> {
+        match self.files.as_slice() {
+            [] => vec![None],
+            files => files.iter().map(|(name, _)| Some(name)).collect(),
+        }
     }
 
-    /// The rules for a site: options override the brief file, which overrides
-    /// the site's own.
+    /// The rules of one brief file.
+    fn file(&self, name: Option<&str>) -> Option<&Brief> {
+        let mut files = self.files.iter();
+        let found = files.find(|(of, _)| Some(&**of) == name);
+        found.map(|(_, brief)| brief)
+    }
+
+    /// What options and one brief file give for every site.
+    fn above_site(&self, name: Option<&str>) -> Brief {
+        match self.file(name) {
+            Some(file) => self.options.clone().or(file),
+            None => self.options.clone(),
+        }
+    }
+
+    /// The rules for every site, whatever its own are, of each brief file.
+    pub fn common(&self) -> Vec<Brief> {
+        let names = self.names().into_iter();
+        names
+            .map(|name| self.above_site(name.map(|name| &**name)))
+            .collect()
+    }
+
+    /// What options and the first brief file give for every site.
+    pub fn first_common(&self) -> Brief {
+        let mut common = self.common().into_iter();
+        common.next().unwrap_or_default()
+    }
+
+    /// The rules of the first brief file for a site: options override it, it
+    /// overrides the site's own, and these the base brief.
     pub fn at(&self, site: &Site) -> Brief {
-        self.common().or(&Brief::of_site(site))
+        self.at_site(
+            site,
+            self.names().first().copied().flatten().map(|name| &**name),
+        )
     }
 
-    /// The rules at a site, or a fault of the input if they cannot be met there.
+    fn at_site(&self, site: &Site, name: Option<&str>) -> Brief {
+        let own = Brief::of_site(site);
+        self.above_site(name).or(&own).or(&self.base)
+    }
+
+    /// The rules of each brief file for a site, with its name.
+    pub fn each_at(&self, site: &Site) -> Vec<(Option<Arc<str>>, Brief)> {
+        let names = self.names().into_iter();
+        names
+            .map(|name| (name.cloned(), self.at_site(site, name.map(|name| &**name))))
+            .collect()
+    }
+
+    /// The brief from which some rules at a site were made, with their kind of
+    /// light.
+    pub fn brief_of(&self, site: &Site, rules: &Rules) -> Brief {
+        let asked = self.at_site(site, rules.brief.as_deref());
+        match asked.get::<LightKinds>(&LIGHT) {
+            Some(kinds) if kinds.are_several() => {
+                Brief::default().with(&LIGHT, rules.light).or(&asked)
+            }
+            _ => asked,
+        }
+    }
+
+    /// The rules at a site, of the first brief file and the first kind of light,
+    /// or a fault of the input if they cannot be met there.
     pub fn rules(&self, site: &Site) -> Result<Rules, Faults> {
-        Rules::new(&self.at(site), site).map_err(|error| match error {
-            RulesError::NoSubject(error) => no_subject(&error),
-            RulesError::NoCamera(error) => no_camera(&error),
-            RulesError::Value { key, error } => self.refused(key, error, site),
-            error => unruly(site, &error),
-        })
+        let mut rules = self.all_rules(site)?;
+        Ok(rules.swap_remove(0))
+    }
+
+    /// The rules at a site, of each brief file and each kind of light; one at
+    /// least.
+    pub fn all_rules(&self, site: &Site) -> Result<Vec<Rules>, Faults> {
+        let mut all = Vec::new();
+        for (name, brief) in self.each_at(site) {
+            let rules = Rules::of_kinds(&brief, site).map_err(|error| match error {
+                RulesError::NoSubject(error) => no_subject(&error),
+                RulesError::NoCamera(error) => no_camera(&error),
+                RulesError::Value { key, error } => self.refused(key, error, site, name.as_deref()),
+                error => unruly(site, &error),
+            })?;
+            all.extend(rules.into_iter().map(|mut rules| {
+                rules.brief.clone_from(&name);
+                rules
+            }));
+        }
+        Ok(all)
     }
 
     /// A fault of a value that the other rules do not allow, where it was given.
-    fn refused(&self, key: &str, error: ValueError, site: &Site) -> Faults {
-        let place = match self.origin(key, site) {
+    fn refused(&self, key: &str, error: ValueError, site: &Site, brief: Option<&str>) -> Faults {
+        let place = match self.origin(key, site, brief) {
             "option" => format!("--{}", key.replace('_', "-")),
             "site" => format!("{}: {key}", site.name),
             origin => format!("{origin}: {key}"),
@@ -103,21 +204,78 @@ impl AskedRules {
         Faults::from(Fault::of_file(&place, error))
     }
 
-    /// Where the value of `key` comes from at a site.
-    pub fn origin(&self, key: &str, site: &Site) -> &'static str {
+    /// Where the value of `key` comes from at a site, of the brief file with this
+    /// name.
+    pub fn origin(&self, key: &str, site: &Site, brief: Option<&str>) -> &'static str {
         // Look at the merged rules, not at those given: merging drops a rule
         // about the Moon of another kind of light.
         let has = |brief: &Brief| brief.entries().iter().any(|(given, _)| *given == key);
+        let above = self.above_site(brief);
         if has(&self.options) {
             "option"
-        } else if has(&self.common()) {
+        } else if has(&above) {
             "brief file"
-        } else if has(&self.at(site)) {
+        } else if has(&above.or(&Brief::of_site(site))) {
             "site"
+        } else if has(&self.at_site(site, brief)) {
+            "base brief"
         } else {
             "default"
         }
     }
+}
+
+/// Refuses several brief files for a command that asks one.
+fn check_one(args: &args::BriefFile) -> Result<(), Failure> {
+    if args.brief.len() < 2 {
+        return Ok(());
+    }
+    let found = format!("{} files", args.brief.len());
+    let error = ValueError::new(&found, "one: scan and trip alone take several");
+    Err(Failure::option(
+        "brief",
+        &error.with_remedy("keep one --brief"),
+    ))
+}
+
+/// The names by which brief files are told apart: without folders and ending,
+/// else as they were given.
+fn names(paths: &[PathBuf]) -> Result<Vec<Arc<str>>, Failure> {
+    let stem = |path: &PathBuf| {
+        path.file_stem()
+            .map(|stem| stem.to_string_lossy().into_owned())
+    };
+    let mut names: Vec<Arc<str>> = Vec::new();
+    for (index, path) in paths.iter().enumerate() {
+        if paths.iter().take(index).any(|before| before == path) {
+            let found = format!("{} again", path.display());
+            let error = ValueError::new(&found, "each brief file once");
+            return Err(Failure::option(
+                "brief",
+                &error.with_remedy("keep one of the two"),
+            ));
+        }
+        let others = || paths.iter().filter(|other| *other != path);
+        let name =
+            stem(path).filter(|name| others().all(|other| stem(other).as_ref() != Some(name)));
+        names.push(name.unwrap_or_else(|| path.display().to_string()).into());
+    }
+    Ok(names)
+}
+
+/// The refusal of two brief files that both give something to sites.
+fn two_givers(one: &SiteDefaults, other: &SiteDefaults) -> Failure {
+    let found = format!(
+        "{} and {}, which both give something to sites",
+        one.file(),
+        other.file()
+    );
+    let expected = "time_zone, [camera], [sky], [air] and [subject] in one --brief";
+    let error = ValueError::new(&found, expected);
+    Failure::option(
+        "brief",
+        &error.with_remedy("move them to a file for --base-brief"),
+    )
 }
 
 /// A fault for rules that no option, brief or site file would give.

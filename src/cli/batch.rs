@@ -23,7 +23,8 @@ const CHUNK: usize = 256;
 /// A site with its rules.
 pub struct Ready {
     pub site: Arc<Site>,
-    pub rules: Arc<Rules>,
+    /// Those of each brief and each kind of light; one at least.
+    pub rules: Vec<Arc<Rules>>,
     /// What distinguishes its records from those of other sites.
     pub id: SiteId,
 }
@@ -121,7 +122,8 @@ impl<'a> Batch<'a> {
             return Ok(());
         }
         while let Some(next) = self.sites.next() {
-            if let Err(wrong) = next.and_then(|site| self.asked_rules.rules(&site).map(|_| ())) {
+            if let Err(wrong) = next.and_then(|site| self.asked_rules.all_rules(&site).map(|_| ()))
+            {
                 self.faults.extend(wrong);
             }
         }
@@ -147,7 +149,7 @@ impl<'a> Batch<'a> {
             }
             let sites: Vec<_> = chunk
                 .iter()
-                .map(|ready| (Arc::clone(&ready.site), Arc::clone(&ready.rules)))
+                .map(|ready| (Arc::clone(&ready.site), ready.rules.clone()))
                 .collect();
             let answers: Vec<Result<W::Answer, Failure>> = chunk
                 .into_par_iter()
@@ -160,7 +162,9 @@ impl<'a> Batch<'a> {
             for ((site, rules), answer) in sites.iter().zip(answers) {
                 let answer = answer?;
                 if let (Some(dates), false) = (self.dates, self.reading.quiet) {
-                    short.extend(inputs::say_short_times(site, rules, dates, &short));
+                    for rules in rules {
+                        short.extend(inputs::say_short_times(site, rules, dates, &short));
+                    }
                 }
                 let is_said = said
                     .as_ref()
@@ -203,14 +207,14 @@ impl<'a> Batch<'a> {
                 break;
             };
             self.share.sites += 1;
-            let ready = next.and_then(|site| Ok((self.asked_rules.rules(&site)?, site)));
+            let ready = next.and_then(|site| Ok((self.asked_rules.all_rules(&site)?, site)));
             match ready {
                 Ok((rules, site)) => chunk.push(Ready {
                     id: match &mut self.reading.ids {
                         Some(ids) => ids.of(&site),
                         None => SiteId::of(&site),
                     },
-                    rules: Arc::new(rules),
+                    rules: rules.into_iter().map(Arc::new).collect(),
                     site: Arc::new(site),
                 }),
                 Err(wrong) => {

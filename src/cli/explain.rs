@@ -11,7 +11,8 @@ use rakelight::{
     },
     rule::Brief,
     rule::Rules,
-    scene::Site,
+    scene::{Site, shown},
+    search::{Planner, SitePlanners},
 };
 use serde_json::{Value, json};
 use std::io::Write;
@@ -20,15 +21,32 @@ use std::io::Write;
 pub const BLEND: &str =
     "is not worked out for --light blend; try --light any and --light dark by themselves";
 
-/// Writes the rules in use at a site.
+/// Which of several rules these are: their kind of light, what it is worth, and
+/// their brief.
+pub fn asked_words(rules: &Rules) -> String {
+    let brief = rules.brief.as_deref();
+    let brief = brief.map_or_else(String::new, |brief| format!(", brief {}", shown(brief)));
+    let worth = match rules.preference {
+        1.0 => String::new(),
+        worth => format!(", score times {worth:.2}"),
+    };
+    format!("{}{brief}{worth}", rules.light)
+}
+
+/// Writes the rules in use at a site; of several they are told apart.
 pub fn write(
     out: &mut impl Write,
     asked_rules: &AskedRules,
     site: &Site,
     rules: &Rules,
+    one_of_several: bool,
     width: usize,
 ) -> Result<(), Failure> {
-    writeln!(out, "{STRONG}{}{STRONG:#}", site.title())?;
+    let asked = match one_of_several {
+        true => format!(": {}", asked_words(rules)),
+        false => String::new(),
+    };
+    writeln!(out, "{STRONG}{}{STRONG:#}{asked}", site.title())?;
     let entries = rules.to_brief().entries();
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
     grid.heading(["rule", "from", "in use"]);
@@ -37,7 +55,7 @@ pub fn write(
             .iter()
             .find(|(given, _)| *given == key)
             .map_or("any", |(_, text)| text);
-        let origin = asked_rules.origin(key, site);
+        let origin = asked_rules.origin(key, site, rules.brief.as_deref());
         let style = if origin == "default" { FAINT } else { PLAIN };
         let option = format!("--{}", key.replace('_', "-"));
         grid.styled_row([
@@ -64,6 +82,21 @@ fn assumed_width_note(site: &Site) -> Option<String> {
     })
 }
 
+/// The rules in use at a site as fields of JSON: those of the first brief and
+/// kind of light, and where there are several, those of each.
+pub fn fields(asked_rules: &AskedRules, planners: &SitePlanners) -> Vec<(&'static str, Value)> {
+    let of = |planner: &Planner| object(asked_rules, planner.site(), planner.rules());
+    let mut fields = vec![("rules", of(planners.first()))];
+    if planners.are_several() {
+        let each = planners.iter().map(|planner| {
+            let rules = planner.rules();
+            json!({"brief": rules.brief.as_deref(), "light": rules.light.word(), "preference": rules.preference, "rules": of(planner)})
+        });
+        fields.push(("rules_of_each", each.collect()));
+    }
+    fields
+}
+
 /// The rules in use at a site, as they can be typed, with their origins.
 pub fn object(asked_rules: &AskedRules, site: &Site, rules: &Rules) -> Value {
     let entries = rules.to_brief().entries();
@@ -71,7 +104,7 @@ pub fn object(asked_rules: &AskedRules, site: &Site, rules: &Rules) -> Value {
         entries
             .into_iter()
             .map(|(key, text)| {
-                let origin = asked_rules.origin(key, site);
+                let origin = asked_rules.origin(key, site, rules.brief.as_deref());
                 (key.to_string(), json!({"value": text, "from": origin}))
             })
             .collect(),

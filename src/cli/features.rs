@@ -3,25 +3,44 @@
 use rakelight::{
     plan::WindowMap,
     report::{Record, SiteCounts, SiteId, map},
-    search::{NightMark, Planner, Window},
+    scene::LightKind,
+    search::{NightMark, Planner, SitePlanners, Window},
 };
 
 /// The features of a site and those of its windows that are shown, joined;
-/// `all` are counted.
-pub fn features(planner: &Planner, id: &SiteId, shown: &[&Window], all: &[Window]) -> String {
-    let site = planner.site();
-    let light = planner.rules().light;
-    let counts = SiteCounts::of_windows(site, &[light], all.iter().map(|window| (light, window)));
+/// `all` are counted. `id_of` gives the id of a window.
+pub fn features(
+    planners: &SitePlanners,
+    id: &SiteId,
+    shown: &[&Window],
+    all: &[Window],
+    id_of: impl Fn(&Window) -> SiteId,
+) -> String {
+    let site = planners.site();
+    let with_light = all.iter().map(|window| (window.light, window));
+    let counts = SiteCounts::of_windows(site, &planners.kinds(), with_light);
     let mut features = WindowMap::places(site)
         .map(|(camera, subject)| map::site_features(site, id, camera, subject, &counts))
         .unwrap_or_default();
     for window in shown {
-        if let Some(drawn) = WindowMap::of(planner, window) {
+        if let Some(drawn) = WindowMap::of(planners.of(window), window) {
             let record = Record { site, window };
-            features.extend(map::window_features(&record, light, id, &drawn));
+            features.extend(map::window_features(&record, &id_of(window), &drawn));
         }
     }
     map::joined(&features)
+}
+
+/// The kinds of night of some planners, each once, in order.
+pub fn kinds_of(planners: &[Planner]) -> Vec<LightKind> {
+    let mut kinds = Vec::new();
+    for planner in planners {
+        let light = planner.rules().light;
+        if !kinds.contains(&light) {
+            kinds.push(light);
+        }
+    }
+    kinds
 }
 
 /// The point of a site with the counts of its season.
@@ -29,8 +48,7 @@ pub fn season_feature(planners: &[Planner], id: &SiteId, nights: &[NightMark]) -
     let Some(site) = planners.first().map(Planner::site) else {
         return String::new();
     };
-    let kinds: Vec<_> = planners.iter().map(|of| of.rules().light).collect();
-    let counts = SiteCounts::of_season(site, &kinds, nights);
+    let counts = SiteCounts::of_season(site, &kinds_of(planners), nights);
     let point =
         WindowMap::places(site).map(|(camera, _)| map::camera_feature(site, id, camera, &counts));
     map::joined(point.as_slice())

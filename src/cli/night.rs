@@ -29,7 +29,7 @@ use rakelight::{
         words::{NIGHTS_AHEAD, night_words},
     },
     scene::{Dates, Day},
-    search::{Night, Planner, Season, Window},
+    search::{Night, Planner, Season, SitePlanners, Window},
     why::NightReasons,
 };
 use serde_json::{Map, Value};
@@ -334,7 +334,7 @@ fn write_calendar(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
             site: plan.site,
             id: &ids.of(plan.site),
             rules: plan.rules,
-            all: &plan.windows,
+            all: &plan.windows.iter().collect::<Vec<_>>(),
         };
         let chosen: Vec<_> = plan.windows.iter().collect();
         write!(out, "{}", calendar.site(&windows, &chosen))?;
@@ -352,7 +352,8 @@ fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let views = answer.planners.iter().zip(answer.plans);
     let pages = views.map(|(planner, plan)| {
         let windows: Vec<_> = plan.windows.iter().collect();
-        features(planner, &ids.of(plan.site), &windows, &plan.windows)
+        let (planners, id) = (SitePlanners::from(planner.clone()), ids.of(plan.site));
+        features(&planners, &id, &windows, &plan.windows, |_| id.clone())
     });
     let features: Vec<String> = pages.filter(|page| !page.is_empty()).collect();
     write!(

@@ -14,7 +14,15 @@ pub(super) const DEFAULT_KEY: &str = "time_zone";
 /// Time zone, subject, sky, air and camera for the sites of a run that say
 /// nothing of them. What a site says itself always wins.
 #[derive(Debug, Clone, Default)]
-pub struct SiteDefaults {
+pub struct SiteDefaults(
+    /// What one brief file gives after the other; what an earlier one gives
+    /// wins.
+    Vec<GivenByBrief>,
+);
+
+/// What one brief file gives.
+#[derive(Debug, Clone)]
+struct GivenByBrief {
     /// The brief file as the user gave it.
     file: String,
     given: SiteDraft,
@@ -63,15 +71,32 @@ impl SiteDefaults {
         {
             faults.extend(wrong);
         }
-        Faults::of(faults).or_value(Self {
-            file: file.to_owned(),
-            given,
-        })
+        let gives = !given.places.is_empty();
+        let file = file.to_owned();
+        let given = gives.then_some(GivenByBrief { file, given });
+        Faults::of(faults).or_value(Self(given.into_iter().collect()))
+    }
+
+    /// Whether nothing is given.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The first brief file that gives something, as the user gave it.
+    pub fn file(&self) -> &str {
+        self.0.first().map_or("", |given| &given.file)
+    }
+
+    /// This, and what it leaves open from another brief file.
+    #[must_use]
+    pub fn or(mut self, other: Self) -> Self {
+        self.0.extend(other.0);
+        self
     }
 
     /// The time zone, if it is given.
     pub fn zone(&self) -> Option<Zone> {
-        self.given.zone
+        self.0.iter().find_map(|given| given.given.zone)
     }
 
     /// The site with what it lacks, for one that is known by its place alone.
@@ -103,6 +128,14 @@ impl SiteDefaults {
     /// Gives `site` what it lacks: its zone, its subject as a whole, and of sky,
     /// air and camera what belongs together.
     pub(super) fn fill(&self, site: &mut SiteDraft, start: Place) {
+        for given in &self.0 {
+            given.fill(site, start);
+        }
+    }
+}
+
+impl GivenByBrief {
+    fn fill(&self, site: &mut SiteDraft, start: Place) {
         let given = &self.given;
         if site.zone.is_none() && !site.has(DEFAULT_KEY) && given.zone.is_some() {
             site.zone = given.zone;

@@ -97,8 +97,8 @@ pub(super) struct NightNumbers(Vec<(NaiveDate, f64)>);
 
 impl NightNumbers {
     /// Those of all windows of a site, in any order.
-    pub(super) fn of(windows: &[Window]) -> Self {
-        let start = |window: &Window| (window.night, window.interval.start);
+    pub(super) fn of(windows: &[&Window]) -> Self {
+        let start = |window: &&Window| (window.night, window.interval.start);
         let mut starts: Vec<_> = windows.iter().map(start).collect();
         starts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         Self(starts)

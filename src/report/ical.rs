@@ -56,7 +56,7 @@ pub struct SiteWindows<'a> {
     /// The rules they keep.
     pub rules: &'a Rules,
     /// All of its windows in these nights, from which their numbers come.
-    pub all: &'a [Window],
+    pub all: &'a [&'a Window],
 }
 
 /// The sites whose entries are in a calendar.

@@ -129,7 +129,6 @@ pub fn site_features(
 /// The sector, the shadow and the line toward the Moon of a window.
 pub fn window_features(
     record: &Record<'_>,
-    light: LightKind,
     id: &SiteId,
     map: &WindowMap,
 ) -> Vec<Feature> {
@@ -144,7 +143,7 @@ pub fn window_features(
         common.push(("night", Cell::Date(window.night).to_json()));
         common.push(("rank", Value::from(window.rank)));
         common.push(("score", rounded(window.score, 1)));
-        common.push(("light", Value::from(kind_word(light))));
+        common.push(("light", Value::from(window.light.word())));
         common
     };
     let at_best = || {

@@ -63,7 +63,6 @@ impl SiteIds {
     /// subject too, as has one that had it in the output before, and one that is
     /// the same in every way, such as a repeated row of a table, a number.
     pub fn of(&mut self, site: &Site) -> SiteId {
-        let encoded = |name: &str| name.replace('%', "%25").replace('/', "%2F");
         let path = match &site.view {
             Some(view) => format!("{}#{}", encoded(&site.name), encoded(view)),
             None => encoded(&site.name),
@@ -102,6 +101,25 @@ impl SiteId {
         SiteIds::default().of(site)
     }
 
+    /// That of the entries that another brief finds at the site.
+    #[must_use]
+    pub fn of_brief(&self, name: &str) -> Self {
+        let digest = Digest(self.key.0).text("brief").text(name);
+        Self {
+            path: format!("{}/{}", self.path, encoded(name)),
+            key: SiteKey(digest.0),
+        }
+    }
+
+    /// That of the features of one kind of window.
+    #[must_use]
+    pub fn of_kind(&self, kind: &str) -> Self {
+        Self {
+            path: format!("{}/{kind}", self.path),
+            key: self.key,
+        }
+    }
+
     /// What its entries share in a calendar.
     pub const fn key(&self) -> SiteKey {
         self.key
@@ -111,6 +129,11 @@ impl SiteId {
     pub fn feature(&self, what: &str) -> String {
         format!("{}/{what}", self.path)
     }
+}
+
+/// A name without the signs that separate the parts of an id.
+fn encoded(name: &str) -> String {
+    name.replace('%', "%25").replace('/', "%2F")
 }
 
 /// Digest of the names of a site and of its view.

@@ -8,6 +8,7 @@ use super::{
     plan_error::PlanError,
     planner::Planner,
     score::{Factors, contrast_quality, framing_quality, length_quality, raking_of},
+    site_planners::SitePlanners,
     window::{MoonlitPeriod, Window},
 };
 use crate::{
@@ -39,27 +40,11 @@ impl Planner {
     /// Every window whose score is high enough, best score first; equal scores
     /// in order of time. Ranks are filled in.
     pub fn windows(&self) -> Vec<Window> {
-        Self::windows_of_all(std::slice::from_ref(self))
-    }
-
-    /// The windows of several planners of one site, such as one for each kind of
-    /// light, in one order.
-    pub fn windows_of_all(planners: &[Self]) -> Vec<Window> {
-        let of_each = planners.iter().flat_map(Self::worthwhile);
-        let mut windows: Vec<Window> = of_each.collect();
-        windows.sort_by(|a, b| {
-            b.score
-                .total_cmp(&a.score)
-                .then(a.interval.start.total_cmp(&b.interval.start))
-        });
-        for (index, window) in windows.iter_mut().enumerate() {
-            window.rank = index + 1;
-        }
-        windows
+        SitePlanners::from(self.clone()).windows()
     }
 
     /// The windows whose score is high enough, in order of time.
-    fn worthwhile(&self) -> Vec<Window> {
+    pub(super) fn worthwhile(&self) -> Vec<Window> {
         let mut windows = self.windows_of_any_score();
         let least = self.rules.min_score();
         windows.retain(|window| window.score >= least);

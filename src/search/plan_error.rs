@@ -28,6 +28,9 @@ pub enum PlanError {
     /// A rule about the frame of a camera that is not known.
     #[error(transparent)]
     NoCamera(#[from] NoCamera),
+    /// No rules were given.
+    #[error("a site cannot be searched without rules")]
+    NoRules,
     /// An instant at which the season's sky is not known.
     #[error("{asked} lies outside the season, which is known from {from} to {to}")]
     Instant {

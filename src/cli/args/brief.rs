@@ -19,7 +19,7 @@ pub fn rules_in_long_help(arg: Arg) -> Arg {
 /// Hides the brief file from `-h`, but not from `--help`, in a command that takes
 /// no other rules.
 pub fn brief_in_long_help(arg: Arg) -> Arg {
-    if arg.get_id() == "brief" {
+    if arg.get_id() == "brief" || arg.get_id() == "base_brief" {
         arg.hide_short_help(true)
     } else {
         arg
@@ -29,11 +29,11 @@ pub fn brief_in_long_help(arg: Arg) -> Arg {
 /// Rules that were typed, with their text.
 pub type TypedRules = Vec<(&'static Rule, String)>;
 
-/// The rules of one run: a file of them, and those typed.
+/// The rules of one run: files of them, and those typed.
 #[derive(Debug)]
 pub struct BriefArgs {
-    /// A file of rules.
-    pub brief: Option<PathBuf>,
+    /// Files of rules.
+    pub brief: BriefFile,
     /// The rules typed.
     pub typed: TypedRules,
 }
@@ -42,13 +42,13 @@ pub struct BriefArgs {
 /// that can be typed.
 #[derive(Debug)]
 pub struct ViewArgs {
-    /// A file of rules.
-    pub brief: Option<PathBuf>,
+    /// Files of rules.
+    pub brief: BriefFile,
     /// The rules typed.
     pub typed: TypedRules,
 }
 
-/// The brief file alone, for commands in which no rule is typed.
+/// The brief files alone, for commands in which no rule is typed.
 #[derive(Debug, Args)]
 pub struct BriefFile {
     /// Rules from a TOML file
@@ -56,9 +56,17 @@ pub struct BriefFile {
     /// Keys are spelled like the options, with _ for -. An option overrides the
     /// file, the file overrides the site's own [brief]. Its time_zone, [camera],
     /// [sky], [air] and [subject] are for sites that say nothing of them, such as
-    /// the points of a map.
+    /// the points of a map. scan and trip take several: each is asked by itself,
+    /// and each window has the name of its brief.
     #[arg(long, value_name = "FILE", help_heading = WHERE)]
-    pub brief: Option<PathBuf>,
+    pub brief: Vec<PathBuf>,
+
+    /// Rules for what options, brief and site leave open
+    ///
+    /// A file like that of --brief which overrides nothing: it only fills gaps,
+    /// before the defaults do.
+    #[arg(long, value_name = "FILE", hide_short_help = true, help_heading = WHERE)]
+    pub base_brief: Option<PathBuf>,
 }
 
 fn heading(topic: Topic) -> &'static str {
@@ -148,7 +156,7 @@ impl Args for BriefArgs {
 impl FromArgMatches for BriefArgs {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
         Ok(Self {
-            brief: BriefFile::from_arg_matches(matches)?.brief,
+            brief: BriefFile::from_arg_matches(matches)?,
             typed: typed_in(matches, |_| true),
         })
     }
@@ -172,7 +180,7 @@ impl Args for ViewArgs {
 impl FromArgMatches for ViewArgs {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
         Ok(Self {
-            brief: BriefFile::from_arg_matches(matches)?.brief,
+            brief: BriefFile::from_arg_matches(matches)?,
             typed: typed_in(matches, of_view),
         })
     }

@@ -226,7 +226,7 @@ fn there(args: &ExposureArgs) -> Result<Option<There>, Failure> {
                 "--time needs a site: give a site file or --place"
             )));
         }
-        if args.brief.brief.is_some() {
+        if !args.brief.brief.is_empty() || args.brief.base_brief.is_some() {
             return Err(Failure::Reported(anyhow!(
                 "--brief needs a site: give a site file or --place"
             )));

@@ -58,7 +58,10 @@ impl<'a> MonthSearch<'a> {
 
     pub fn answer(&self, Ready { site, rules, .. }: Ready) -> Result<Months, Failure> {
         let dates = self.season.dates();
-        let windows = self.season.planner(Arc::clone(&site), rules)?.windows();
+        let windows = self
+            .season
+            .site_planners(Arc::clone(&site), rules)?
+            .windows();
         let months = months(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
         if self.page.is_none() {

@@ -56,7 +56,10 @@ impl<'a> YearSearch<'a> {
 
     pub fn answer(&self, Ready { site, rules, .. }: Ready) -> Result<Years, Failure> {
         let dates = self.season.dates();
-        let windows = self.season.planner(Arc::clone(&site), rules)?.windows();
+        let windows = self
+            .season
+            .site_planners(Arc::clone(&site), rules)?
+            .windows();
         let years = years(dates.first(), dates.last(), &windows);
         let mut lines = Vec::new();
         if self.format == YearFormat::Csv {

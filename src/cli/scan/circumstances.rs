@@ -23,7 +23,7 @@ impl Circumstances<'_> {
     pub fn query(&self) -> Value {
         let rules: serde_json::Map<String, Value> = self
             .asked_rules
-            .common()
+            .first_common()
             .entries()
             .into_iter()
             .map(|(key, text)| (key.to_string(), Value::from(text)))

@@ -11,13 +11,14 @@ use rakelight::{
         json, markdown, of_scan, table,
     },
     scene::Site,
-    search::{Planner, Selection, Window, rank_together},
+    search::{Planner, Selection, SitePlanners, Window, rank_together},
 };
 use std::io::{self, Write};
 
 /// A site with its rules and what was found.
 pub struct Answer {
-    pub planner: Planner,
+    /// One for each brief and each kind of light; one at least.
+    pub planners: SitePlanners,
     /// What distinguishes its records from those of other sites.
     pub id: SiteId,
     pub windows: Vec<Window>,
@@ -25,15 +26,48 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// The site.
+    pub fn site(&self) -> &Site {
+        self.planners.site()
+    }
+
+    /// The id of what one of the planners finds: of several briefs the first has
+    /// that of a run with it alone.
+    fn id_of(&self, planner: &Planner) -> SiteId {
+        match (&planner.rules().brief, &self.planners.first().rules().brief) {
+            (Some(brief), first) if first.as_ref() != Some(brief) => self.id.of_brief(brief),
+            _ => self.id.clone(),
+        }
+    }
+
     /// Its part of a calendar, with these of its windows.
     fn events(&self, calendar: &mut Calendar, chosen: &[&Window]) -> String {
-        let windows = SiteWindows {
-            site: self.planner.site(),
-            id: &self.id,
-            rules: self.planner.rules(),
-            all: &self.windows,
+        let of_planner = |planner: &Planner| {
+            let is_own = |window: &&Window| std::ptr::eq(self.planners.of(window), planner);
+            let own: Vec<&Window> = chosen.iter().copied().filter(is_own).collect();
+            let all: Vec<&Window> = self.windows.iter().filter(is_own).collect();
+            let windows = SiteWindows {
+                site: planner.site(),
+                id: &self.id_of(planner),
+                rules: planner.rules(),
+                all: &all,
+            };
+            calendar.site(&windows, &own)
         };
-        calendar.site(&windows, chosen)
+        self.planners.iter().map(of_planner).collect()
+    }
+
+    /// The features of its windows, joined.
+    fn features(&self, windows: &[&Window]) -> String {
+        let id = |window: &Window| {
+            let planner = self.planners.of(window);
+            let id = self.id_of(planner);
+            match self.planners.are_several() {
+                true => id.of_kind(window.light.word()),
+                false => id,
+            }
+        };
+        features(&self.planners, &self.id, windows, &self.windows, id)
     }
 }
 
@@ -68,11 +102,12 @@ impl Layout<'_> {
     /// One site's part of the output.
     pub fn page(&self, answer: &Answer) -> SitePage {
         let Answer {
-            planner,
+            planners,
             windows,
             reasons,
             ..
         } = answer;
+        let planner = planners.first();
         let (site, rules) = (planner.site(), planner.rules());
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
@@ -95,14 +130,14 @@ impl Layout<'_> {
                 reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
             Format::Json => {
-                let mut extra = vec![("rules", explain::object(self.asked_rules, site, rules))];
+                let mut extra = explain::fields(self.asked_rules, planners);
                 extra.extend(reasons.json(site, rules, &chosen, windows));
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
             // See `events`.
             Format::Ical => Ok(()),
-            Format::Geojson => self.features(&mut page, answer, &chosen),
+            Format::Geojson => page.write_all(answer.features(&chosen).as_bytes()),
             Format::Gpx | Format::Kml => {
                 let found = windows.len();
                 write!(page, "{}", self.points(site, &chosen, found))
@@ -130,10 +165,6 @@ impl Layout<'_> {
         let points = of_scan(site, windows, found, self.evenings);
         let file = self.format.waypoint_file();
         file.map_or_else(String::new, |file| file.points(&points))
-    }
-
-    fn features(&self, page: &mut Vec<u8>, answer: &Answer, windows: &[&Window]) -> io::Result<()> {
-        page.write_all(features(&answer.planner, &answer.id, windows, &answer.windows).as_bytes())
     }
 
     fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
@@ -164,7 +195,7 @@ impl Layout<'_> {
             .iter()
             .filter_map(|(site, window)| {
                 let answer = answers.get(*site)?;
-                Some((answer.planner.site(), answer.windows.get(*window)?))
+                Some((answer.site(), answer.windows.get(*window)?))
             })
             .collect();
         let found = ranked.len();
@@ -190,7 +221,7 @@ impl Layout<'_> {
                 return answers
                     .iter()
                     .map(|answer| {
-                        let site = answer.planner.site();
+                        let site = answer.site();
                         let of_site: Vec<&Window> = rows
                             .iter()
                             .filter(|(of, _)| std::ptr::eq(*of, site))
@@ -202,7 +233,9 @@ impl Layout<'_> {
                         if self.format != Format::Json {
                             let mut page = Vec::new();
                             let written = match self.format {
-                                Format::Geojson => self.features(&mut page, answer, &of_site),
+                                Format::Geojson => {
+                                    page.write_all(answer.features(&of_site).as_bytes())
+                                }
                                 _ => {
                                     let found = answer.windows.len();
                                     write!(page, "{}", self.points(site, &of_site, found))
@@ -211,12 +244,11 @@ impl Layout<'_> {
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
                             return page;
                         }
-                        let rules = explain::object(self.asked_rules, site, answer.planner.rules());
                         let mut page = Vec::new();
-                        let mut extra = vec![("rules", rules)];
+                        let mut extra = explain::fields(self.asked_rules, &answer.planners);
                         extra.extend(answer.reasons.json(
                             site,
-                            answer.planner.rules(),
+                            answer.planners.first().rules(),
                             &of_site,
                             &answer.windows,
                         ));

@@ -31,11 +31,12 @@ use rakelight::report::{
     ical::{Calendar, sites_in},
 };
 use season::SeasonPages;
+use std::io::Write as _;
 use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};
 
 pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
-    let asked_rules = AskedRules::read(&args.brief)?;
+    let asked_rules = AskedRules::read_several(&args.brief)?;
     let question = Question::of(&args, &asked_rules)?;
     // The question is complete: the rest says where, when and how.
     let ScanArgs {
@@ -139,6 +140,12 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
 /// The rules in use at a site.
 fn explained(asked_rules: &AskedRules, ready: &Ready, width: usize) -> Result<Page, Failure> {
     let mut text = Vec::new();
-    explain::write(&mut text, asked_rules, &ready.site, &ready.rules, width)?;
+    let several = ready.rules.len() > 1;
+    for (index, rules) in ready.rules.iter().enumerate() {
+        if index > 0 {
+            writeln!(text)?;
+        }
+        explain::write(&mut text, asked_rules, &ready.site, rules, several, width)?;
+    }
     Ok(Page { text, found: true })
 }

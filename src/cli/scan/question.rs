@@ -15,7 +15,7 @@ use crate::cli::{
 use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
-    rule::LIGHT,
+    rule::{Brief, LIGHT},
     scene::{Dates, LightKind, LightKinds, ValueError},
     search::{Order, Selection},
     why,
@@ -253,7 +253,10 @@ fn check_reasons(
         ("spare", args.spare.is_some()),
     ];
     let asked = asked.into_iter().filter(|(_, asked)| *asked);
-    let light = asked_rules.common().get::<LightKinds>(&LIGHT);
+    let kinds_of = |brief: &Brief| brief.get::<LightKinds>(&LIGHT);
+    let asked_kinds: Vec<LightKinds> = asked_rules.common().iter().filter_map(kinds_of).collect();
+    let blend = asked_kinds.contains(&LightKind::Blend.into());
+    let several = asked_kinds.iter().any(LightKinds::are_several) || asked_rules.common().len() > 1;
     for (option, _) in asked {
         if args.is_what_if() {
             let found = "--vary or --compare beside it";
@@ -270,7 +273,17 @@ fn check_reasons(
                 remedy,
             ));
         }
-        if light == Some(LightKind::Blend.into()) && option != "spare" {
+        if several && option != "spare" {
+            let expected = "one kind of light and one brief (each has reasons of its own)";
+            let remedy = "ask for one kind after the other";
+            return Err(refused(
+                option,
+                "several kinds of light or briefs",
+                expected,
+                remedy,
+            ));
+        }
+        if blend && option != "spare" {
             let expected = "another kind of light (a blend has no such answer)";
             let remedy = "ask with --light any and --light dark by themselves";
             return Err(refused(option, "--light blend", expected, remedy));

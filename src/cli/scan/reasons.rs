@@ -5,8 +5,8 @@ use crate::cli::{explain::BLEND, manners::say};
 use rakelight::{
     report,
     rule::Rules,
-    scene::Site,
-    search::{Planner, Window, spare_nights},
+    scene::{LightKind, Site},
+    search::{Planner, SitePlanners, Window, spare_nights},
     why::{Advice, NearMiss},
 };
 use serde_json::Value;
@@ -21,12 +21,23 @@ pub struct Reasons {
     spare: Option<u32>,
     /// The option that has no answer here.
     unanswered: Option<&'static str>,
+    /// Without a window: the best score of those that keep all rules but the
+    /// lowest score.
+    too_low: Option<f64>,
+    /// The first of several kinds of light, which the advice is about.
+    about: Option<LightKind>,
 }
 
 impl Reasons {
     /// Computes what is asked for; advice also if nothing was found and `told`
     /// says that it will be shown.
-    pub fn of(asked: ReasonsAsked, told: bool, planner: &Planner, windows: &[Window]) -> Self {
+    pub fn of(
+        asked: ReasonsAsked,
+        told: bool,
+        planners: &SitePlanners,
+        windows: &[Window],
+    ) -> Self {
+        let planner = planners.first();
         let wanted = asked.near_misses > 0;
         let advise = asked.advise || (told && windows.is_empty());
         let study = if wanted || advise {
@@ -49,18 +60,34 @@ impl Reasons {
             shown: asked.advise,
             spare: asked.spare,
             unanswered,
+            too_low: match windows {
+                [] if told => planners.best_score_below(),
+                _ => None,
+            },
+            about: planners.are_several().then(|| planner.rules().light),
         }
     }
 
     /// Says on standard error why a site has no window; briefly if the table
     /// shows the reason anyway.
     pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
+        if let Some(best) = self.too_low {
+            let least = format!("{:.1}", (10.0 * best).floor() / 10.0);
+            return say(&format!(
+                "{}: No window scores {} or more; the best has {best:.1} (--min-score {least}).",
+                site.title(),
+                rules.min_score(),
+            ));
+        }
         let text = match &self.advice {
             Some(_) if self.shown && table => "No window.".to_string(),
             Some(advice) => report::words::sentences(advice, site, rules).join(" "),
             None => format!("No window keeps every rule. What stands in the way {BLEND}."),
         };
-        say(&format!("{}: {text}", site.title()));
+        let about = self.about.map_or_else(String::new, |kind| {
+            format!(" No window of any kind. {kind}:")
+        });
+        say(&format!("{}:{about} {text}", site.title()));
     }
 
     /// Says that what was asked has no answer at a site whose own brief asks

@@ -9,7 +9,7 @@ use crate::cli::{
     args::{Format, Formats},
     asked_rules::AskedRules,
     batch::Ready,
-    features::season_feature,
+    features::{kinds_of, season_feature},
     manners::{Failure, Output},
 };
 use rakelight::{
@@ -19,7 +19,7 @@ use rakelight::{
         season_data::{self, SeasonData},
     },
     rule::Rules,
-    scene::{Dates, LightKind},
+    scene::Dates,
     search::{LUNATION_DAYS, Planner, Season, lunations, season_nights},
 };
 use std::io::Write;
@@ -88,7 +88,7 @@ impl<'a> SeasonPages<'a> {
         let planners = self.season.planners(site, &self.asked_rules.at(site))?;
         let rules = || planners.iter().map(Planner::rules);
         let target = rules().next().map_or("core", Rules::target_name);
-        let kinds: Vec<LightKind> = rules().map(|rules| rules.light).collect();
+        let kinds = kinds_of(&planners);
         let mut text = Vec::new();
         if self.format == SeasonFormat::Text {
             let rows = lunations(&planners, self.dates);

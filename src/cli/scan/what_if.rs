@@ -5,15 +5,17 @@ use super::{circumstances::Circumstances, pages::Page, question::WhatIfAsked};
 use crate::cli::{
     asked_rules::{AskedRules, no_camera, no_subject},
     batch::Ready,
+    explain::asked_words,
     manners::Failure,
 };
+use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Direction,
     report::{Key, by_bearing, compare, grid::STRONG, json, vary, words::plural},
-    rule::TARGET,
+    rule::{Rules, TARGET},
     scene::Site,
-    search::{Planner, Season},
-    why::{Variant, VaryError},
+    search::{Planner, Season, SitePlanners},
+    why::{Compared, Variant, VaryError},
 };
 use serde_json::Value;
 use std::io::Write;
@@ -28,9 +30,13 @@ pub struct WhatIf<'a> {
     asked_rules: &'a AskedRules,
 }
 
-/// One site's part of the JSON document.
-fn block(site: &Site, key: &str, value: Value) -> Vec<u8> {
-    let object = serde_json::json!({"site": json::site_object(site), key: value});
+/// One site's part of the JSON document, under one of several rules.
+fn block(site: &Site, rules: Option<&Rules>, key: &str, value: Value) -> Vec<u8> {
+    let mut object = serde_json::json!({"site": json::site_object(site), key: value});
+    if let Some(rules) = rules {
+        object["light"] = rules.light.word().into();
+        object["brief"] = rules.brief.as_deref().into();
+    }
     format!("    {object}").into_bytes()
 }
 
@@ -48,7 +54,7 @@ impl<'a> WhatIf<'a> {
 
     /// Whether all sites are asked about the Moon.
     fn of_moon(&self) -> bool {
-        let target: Option<Direction> = self.asked_rules.common().get(&TARGET);
+        let target: Option<Direction> = self.asked_rules.first_common().get(&TARGET);
         target.is_some_and(|target| target.is_moon())
     }
 
@@ -69,16 +75,66 @@ impl<'a> WhatIf<'a> {
 
     /// The answer at a site.
     pub fn page(&self, Ready { site, rules, .. }: Ready) -> Result<Page, Failure> {
-        let planner = self.season.planner(site, rules)?;
-        let (site, weights) = (planner.site(), &planner.rules().weights);
+        let planners = self.season.site_planners(site, rules)?;
+        if let WhatIfAsked::Compare(nights) = &self.asked {
+            return self.compared(&planners, nights);
+        }
+        let mut page = Page {
+            text: Vec::new(),
+            found: false,
+        };
+        for planner in planners.iter() {
+            if !page.text.is_empty() {
+                page.text
+                    .extend(if self.json { &b",\n"[..] } else { b"\n" });
+            }
+            let of_planner = self.page_of(planner, planners.are_several())?;
+            page.text.extend(of_planner.text);
+            page.found |= of_planner.found;
+        }
+        Ok(page)
+    }
+
+    /// Nights side by side, each with the best window of all rules.
+    fn compared(&self, planners: &SitePlanners, nights: &[NaiveDate]) -> Result<Page, Failure> {
+        let (site, weights) = (planners.site(), &planners.first().rules().weights);
+        let mut best = planners.first().compare(nights)?;
+        for planner in planners.iter().skip(1) {
+            let others = planner.compare(nights)?;
+            for (night, other) in best.iter_mut().zip(others) {
+                let score = |night: &Compared| night.window.as_ref().map_or(-1.0, |w| w.score);
+                if score(&other) > score(night) {
+                    *night = other;
+                }
+            }
+        }
+        let mut text = Vec::new();
+        if self.json {
+            let object = compare::object(site, &best, weights);
+            text = block(site, None, "compare", object);
+        } else {
+            compare::write_table(&mut text, site, &best, weights, self.width)?;
+        }
+        let found = best.iter().any(|night| night.window.is_some());
+        Ok(Page { text, found })
+    }
+
+    /// The answer under some rules, which may be one of several.
+    fn page_of(&self, planner: &Planner, several: bool) -> Result<Page, Failure> {
+        let (site, rules) = (planner.site(), planner.rules());
         let evenings = planner.dates().count();
         let (json, width) = (self.json, self.width);
+        let of = several.then_some(rules);
         let mut text = Vec::new();
+        if let (Some(rules), false) = (of, json) {
+            writeln!(text, "{}:", asked_words(rules))?;
+        }
         let found = match &self.asked {
+            WhatIfAsked::Compare(_) => false,
             WhatIfAsked::Vary(combinations) => {
-                let variants = self.variants(&planner, combinations)?;
+                let variants = self.variants(planner, combinations)?;
                 if json {
-                    text = block(site, "vary", vary::array(&variants));
+                    text = block(site, of, "vary", vary::array(&variants));
                 } else {
                     let evenings = plural(evenings, "evening", "evenings");
                     writeln!(text, "{STRONG}{}{STRONG:#}: {evenings}", site.title())?;
@@ -86,19 +142,10 @@ impl<'a> WhatIf<'a> {
                 }
                 variants.iter().any(|variant| variant.windows > 0)
             }
-            WhatIfAsked::Compare(nights) => {
-                let nights = planner.compare(nights)?;
-                if json {
-                    text = block(site, "compare", compare::object(site, &nights, weights));
-                } else {
-                    compare::write_table(&mut text, site, &nights, weights, width)?;
-                }
-                nights.iter().any(|night| night.window.is_some())
-            }
             WhatIfAsked::ByBearing => {
                 let sectors = planner.by_bearing();
                 if json {
-                    text = block(site, "by_bearing", by_bearing::array(&sectors));
+                    text = block(site, of, "by_bearing", by_bearing::array(&sectors));
                 } else {
                     by_bearing::write_table(&mut text, site, &sectors, evenings, width)?;
                 }
@@ -113,7 +160,7 @@ impl<'a> WhatIf<'a> {
         planner: &Planner,
         combinations: &[Vec<(String, String)>],
     ) -> Result<Vec<Variant>, Failure> {
-        let brief = self.asked_rules.at(planner.site());
+        let brief = self.asked_rules.brief_of(planner.site(), planner.rules());
         let combinations = combinations.iter().cloned();
         combinations
             .map(|values| match planner.vary(&brief, values) {

@@ -70,13 +70,13 @@ impl<'a> WindowSearch<'a> {
 
     /// A site's windows with their page, unless all are ranked together.
     pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
-        let planner = self.season.planner(site, rules)?;
-        let windows = planner.windows();
+        let planners = self.season.site_planners(site, rules)?;
+        let windows = planners.windows();
         let told =
             self.layout.format == Format::Json || (!self.quiet && self.empty() < MOST_REASONS);
-        let reasons = Reasons::of(self.reasons, told, &planner, &windows);
+        let reasons = Reasons::of(self.reasons, told, &planners, &windows);
         let answer = Answer {
-            planner,
+            planners,
             id,
             windows,
             reasons,
@@ -159,7 +159,7 @@ impl<'a> WindowWriter<'a> {
     /// Says why a site has no window, or that what was asked beside them has
     /// no answer there.
     fn say(&mut self, answer: &Answer) {
-        let (site, rules) = (answer.planner.site(), answer.planner.rules());
+        let (site, rules) = (answer.site(), answer.planners.first().rules());
         if !answer.windows.is_empty() {
             answer.reasons.say_unanswered(site);
         } else if self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS {
@@ -179,7 +179,7 @@ impl Writer for WindowWriter<'_> {
     fn take(&mut self, (answer, page): Self::Answer) -> Result<(), Failure> {
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
-        self.of_moon |= answer.planner.rules().target.is_moon();
+        self.of_moon |= answer.planners.first().rules().target.is_moon();
         let mut frames = answer.windows.iter().filter_map(|window| window.frame);
         self.framed |= frames.any(|frame| frame.plan.is_some());
         if !self.search.quiet {
