@@ -10,7 +10,7 @@ use super::{
 use rakelight::{
     input::{BriefFile, Fault, Faults, SiteDefaults, load_rule_files},
     rule::{Brief, LIGHT, NoCamera, NoSubject, Rules, RulesError},
-    scene::{LightKinds, Site, ValueError, shown},
+    scene::{LightKind, LightKinds, Site, ValueError, shown},
 };
 use std::{
     path::{Path, PathBuf},
@@ -168,15 +168,8 @@ impl AskedRules {
         }
     }
 
-    /// The rules at a site, of the first brief file and the first kind of light,
-    /// or a fault of the input if they cannot be met there.
-    pub fn rules(&self, site: &Site) -> Result<Rules, Faults> {
-        let mut rules = self.all_rules(site)?;
-        Ok(rules.swap_remove(0))
-    }
-
     /// The rules at a site, of each brief file and each kind of light; one at
-    /// least.
+    /// least. A fault of the input if they cannot be met there.
     pub fn all_rules(&self, site: &Site) -> Result<Vec<Rules>, Faults> {
         let mut all = Vec::new();
         for (name, brief) in self.each_at(site) {
@@ -191,12 +184,19 @@ impl AskedRules {
                 rules
             }));
         }
+        let kinds: Vec<LightKind> = all.iter().map(|rules| rules.light).collect();
+        if self.files.len() > 1 {
+            for rules in &mut all {
+                let prefer = rules.prefer.unwrap_or_default();
+                rules.preference = prefer.beside(rules.light, &kinds);
+            }
+        }
         Ok(all)
     }
 
     /// A fault of a value that the other rules do not allow, where it was given.
     fn refused(&self, key: &str, error: ValueError, site: &Site, brief: Option<&str>) -> Faults {
-        let place = match self.origin(key, site, brief) {
+        let place = match self.origin_of(key, site, brief, None) {
             "option" => format!("--{}", key.replace('_', "-")),
             "site" => format!("{}: {key}", site.name),
             origin => format!("{origin}: {key}"),
@@ -204,20 +204,41 @@ impl AskedRules {
         Faults::from(Fault::of_file(&place, error))
     }
 
-    /// Where the value of `key` comes from at a site, of the brief file with this
-    /// name.
-    pub fn origin(&self, key: &str, site: &Site, brief: Option<&str>) -> &'static str {
+    /// Where the value of `key` of some rules at a site comes from.
+    pub fn origin(&self, key: &str, site: &Site, rules: &Rules) -> &'static str {
+        let several = self
+            .at_site(site, rules.brief.as_deref())
+            .get::<LightKinds>(&LIGHT);
+        let kind = several.filter(LightKinds::are_several).map(|_| rules.light);
+        self.origin_of(key, site, rules.brief.as_deref(), kind)
+    }
+
+    /// The same of the brief file with this name, and one of several kinds of
+    /// light.
+    fn origin_of(
+        &self,
+        key: &str,
+        site: &Site,
+        name: Option<&str>,
+        kind: Option<LightKind>,
+    ) -> &'static str {
         // Look at the merged rules, not at those given: merging drops a rule
         // about the Moon of another kind of light.
-        let has = |brief: &Brief| brief.entries().iter().any(|(given, _)| *given == key);
-        let above = self.above_site(brief);
+        let has = |brief: &Brief| {
+            let kept = match kind {
+                Some(kind) if key != LIGHT.key => Brief::default().with(&LIGHT, kind).or(brief),
+                _ => brief.clone(),
+            };
+            kept.entries().iter().any(|(given, _)| *given == key)
+        };
+        let above = self.above_site(name);
         if has(&self.options) {
             "option"
         } else if has(&above) {
             "brief file"
         } else if has(&above.or(&Brief::of_site(site))) {
             "site"
-        } else if has(&self.at_site(site, brief)) {
+        } else if has(&self.at_site(site, name)) {
             "base brief"
         } else {
             "default"

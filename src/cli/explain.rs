@@ -55,7 +55,7 @@ pub fn write(
             .iter()
             .find(|(given, _)| *given == key)
             .map_or("any", |(_, text)| text);
-        let origin = asked_rules.origin(key, site, rules.brief.as_deref());
+        let origin = asked_rules.origin(key, site, rules);
         let style = if origin == "default" { FAINT } else { PLAIN };
         let option = format!("--{}", key.replace('_', "-"));
         grid.styled_row([
@@ -104,7 +104,7 @@ pub fn object(asked_rules: &AskedRules, site: &Site, rules: &Rules) -> Value {
         entries
             .into_iter()
             .map(|(key, text)| {
-                let origin = asked_rules.origin(key, site, rules.brief.as_deref());
+                let origin = asked_rules.origin(key, site, rules);
                 (key.to_string(), json!({"value": text, "from": origin}))
             })
             .collect(),

@@ -14,6 +14,7 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     input::Faults,
+    report::words::a_kind_of_night,
     rule::Rules,
     scene::{Dates, Day, Site, ValueError, Zone, shown},
     search::{Night, Planner, Season},
@@ -23,7 +24,10 @@ use std::{collections::BTreeSet, sync::Arc};
 /// A site and its rules.
 pub struct OneSite {
     pub site: Arc<Site>,
+    /// The rules of the first kind of light.
     pub rules: Arc<Rules>,
+    /// Those of the other kinds asked for.
+    others: Vec<Arc<Rules>>,
 }
 
 impl OneSite {
@@ -38,10 +42,42 @@ impl OneSite {
         if !quiet {
             inputs::say_found_zone(&site);
         }
+        Self::of(site, asked_rules)
+    }
+
+    /// A site with the rules that are asked there.
+    pub fn of(site: Site, asked_rules: &AskedRules) -> Result<Self, Failure> {
+        let mut all = asked_rules.all_rules(&site)?.into_iter().map(Arc::new);
+        let none = || Failure::Reported(anyhow!("found no rules"));
         Ok(Self {
-            rules: Arc::new(asked_rules.rules(&site)?),
+            rules: all.next().ok_or_else(none)?,
+            others: all.collect(),
             site: Arc::new(site),
         })
+    }
+
+    /// The planner of the kind of light with the best window; of the first
+    /// without any.
+    fn best_planner(&self, season: &Season, quiet: bool) -> Result<Planner, Failure> {
+        let rules = [&self.rules].into_iter().chain(&self.others).cloned();
+        let planners = season.site_planners(Arc::clone(&self.site), rules)?;
+        if !planners.are_several() {
+            return Ok(planners.first().clone());
+        }
+        let windows = planners.windows();
+        let best = windows
+            .first()
+            .map_or(planners.first(), |window| planners.of(window));
+        if !quiet {
+            let kinds: Vec<_> = planners.kinds().iter().map(|kind| kind.word()).collect();
+            say(&format!(
+                "{}: planned as {}, the best of {} that night.",
+                self.site.title(),
+                a_kind_of_night(best.rules().light),
+                kinds.join(",")
+            ));
+        }
+        Ok(best.clone())
     }
 
     /// Where it is.
@@ -122,6 +158,7 @@ impl OneSite {
 pub struct OnePlace {
     /// One at least; one alone for a site without views.
     pub views: Vec<OneSite>,
+    quiet: bool,
 }
 
 impl OnePlace {
@@ -136,14 +173,20 @@ impl OnePlace {
         if let (Some(site), false) = (sites.first(), quiet) {
             inputs::say_found_zone(site);
         }
-        let with_rules = |site: Site| {
-            Ok(OneSite {
-                rules: Arc::new(asked_rules.rules(&site)?),
-                site: Arc::new(site),
-            })
-        };
+        let with_rules = |site: Site| OneSite::of(site, asked_rules);
         let views: Result<_, Failure> = sites.into_iter().map(with_rules).collect();
-        Ok(Self { views: views? })
+        Ok(Self {
+            views: views?,
+            quiet,
+        })
+    }
+
+    /// A place of one view.
+    pub fn of(view: OneSite, quiet: bool) -> Self {
+        Self {
+            views: vec![view],
+            quiet,
+        }
     }
 
     /// The first view, for questions about the place.
@@ -156,8 +199,7 @@ impl OnePlace {
     pub fn planners(&self, on: NaiveDate) -> Result<Vec<Planner>, Failure> {
         let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
         let season = Season::new(dates);
-        let of_view =
-            |view: &OneSite| Ok(season.planner(Arc::clone(&view.site), Arc::clone(&view.rules))?);
+        let of_view = |view: &OneSite| view.best_planner(&season, self.quiet);
         self.views.iter().map(of_view).collect()
     }
 }

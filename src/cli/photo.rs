@@ -61,10 +61,7 @@ impl Photographed {
                 .map_err(|error| refuse(with_option(error)))?,
         };
         Ok(Self {
-            place: OneSite {
-                rules: Arc::new(asked_rules.rules(&site)?),
-                site: Arc::new(site),
-            },
+            place: OneSite::of(site, asked_rules)?,
             report: PhotoReport {
                 photo,
                 time,

@@ -127,11 +127,7 @@ pub fn site_features(
 }
 
 /// The sector, the shadow and the line toward the Moon of a window.
-pub fn window_features(
-    record: &Record<'_>,
-    id: &SiteId,
-    map: &WindowMap,
-) -> Vec<Feature> {
+pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec<Feature> {
     let Record { site, window } = *record;
     let id = |what: &str| {
         let start = Cell::Utc(window.interval.first()).to_text();

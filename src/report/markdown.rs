@@ -4,7 +4,7 @@ use super::{
     grid::{Emphasis, Side},
     night::{in_window, place_texts},
     record_grid,
-    row::{Importance, Room, RowKind, Shown, shown},
+    row::{Apart, Importance, Room, RowKind, Shown, shown},
     rows::{
         night::{NightRow, step_fields},
         window::{Record, SITE, fields_of},
@@ -98,6 +98,7 @@ pub fn write_site(
     windows: &[&Window],
     found: usize,
     evenings: i64,
+    apart: Apart,
 ) -> io::Result<()> {
     writeln!(out, "## {}\n", escaped(&site.title()))?;
     writeln!(
@@ -115,7 +116,7 @@ pub fn write_site(
     }
     writeln!(out)?;
     let rows: Vec<(&Site, &Window)> = windows.iter().map(|window| (site, *window)).collect();
-    write_windows(out, &rows, false)
+    write_windows(out, &rows, false, apart)
 }
 
 /// Writes the windows of several sites in one ranking; `found` counts all of
@@ -130,6 +131,7 @@ pub fn write_ranking(
     found: usize,
     sites: usize,
     evenings: i64,
+    apart: Apart,
 ) -> io::Result<()> {
     writeln!(
         out,
@@ -143,11 +145,16 @@ pub fn write_ranking(
         return Ok(());
     }
     writeln!(out)?;
-    write_windows(out, rows, true)
+    write_windows(out, rows, true, apart)
 }
 
-fn write_windows(out: &mut impl Write, rows: &[(&Site, &Window)], named: bool) -> io::Result<()> {
-    let common = common_of(rows.iter().map(|(_, window)| *window));
+fn write_windows(
+    out: &mut impl Write,
+    rows: &[(&Site, &Window)],
+    named: bool,
+    apart: Apart,
+) -> io::Result<()> {
+    let common = common_of(rows.iter().map(|(_, window)| *window)).with(apart);
     let records: Vec<Record<'_>> = rows
         .iter()
         .map(|(site, window)| Record { site, window })

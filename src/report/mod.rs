@@ -66,6 +66,7 @@ pub use emphasis::Emphasis;
 pub use key::Key;
 pub use map_role::MapRole;
 pub use record_id::{SiteId, SiteIds};
+pub use row::Apart;
 pub use rows::site_nights::SiteCounts;
 pub use rows::window::{FIELDS as WINDOW_FIELDS, Record};
 pub use waypoint::{Role, Waypoint, of_night, of_scan};

@@ -4,7 +4,7 @@
 use super::cell::Cell;
 pub use super::{
     row_kind::RowKind,
-    shown::{Common, Importance, InBlend, Needed, Room, Shown},
+    shown::{Apart, Common, Importance, InBlend, Needed, Room, Shown},
 };
 use crate::{ephemeris::Moment, rule::Conditions};
 use chrono::{NaiveDate, NaiveDateTime};

@@ -5,6 +5,7 @@ use super::{
     grid::{PLAIN, Side},
     row_kind::RowKind,
 };
+use crate::search::{Planner, SitePlanners};
 
 /// How much room a text has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,7 +59,47 @@ pub struct Common {
     pub several_briefs: bool,
 }
 
+/// What records must be told apart by, because several were asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Apart {
+    /// Kinds of light.
+    pub kinds: bool,
+    /// Briefs.
+    pub briefs: bool,
+}
+
+impl Apart {
+    /// What the windows of some planners must be told apart by.
+    pub fn of(planners: &SitePlanners) -> Self {
+        let first = planners.first().rules();
+        let mut rules = planners.iter().map(Planner::rules);
+        Self {
+            kinds: rules.clone().any(|other| other.light != first.light),
+            briefs: rules.any(|other| other.brief != first.brief),
+        }
+    }
+
+    /// Both together.
+    #[must_use]
+    pub const fn or(self, other: Self) -> Self {
+        Self {
+            kinds: self.kinds || other.kinds,
+            briefs: self.briefs || other.briefs,
+        }
+    }
+}
+
 impl Common {
+    /// The same for records that must be told apart.
+    #[must_use]
+    pub const fn with(self, apart: Apart) -> Self {
+        Self {
+            several_kinds: self.several_kinds || apart.kinds,
+            several_briefs: self.several_briefs || apart.briefs,
+            ..self
+        }
+    }
+
     /// Whether all of them are blends.
     pub const fn is_of_blends(self) -> bool {
         self.blend && !self.several_kinds

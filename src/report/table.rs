@@ -3,7 +3,7 @@
 use super::{
     grid::Grid,
     record_grid::{self, Column},
-    row::{Field, Importance, Shown},
+    row::{Apart, Common, Field, Importance, Shown},
     rows::{
         SCORE,
         window::{Record, SITE, Windows, fields_of},
@@ -37,6 +37,8 @@ pub struct SiteTable<'a> {
     pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
+    /// What the windows must be told apart by.
+    pub apart: Apart,
 }
 
 /// The table of one ranking over several sites.
@@ -54,6 +56,8 @@ pub struct RankingTable<'a> {
     pub range: Option<[NaiveDate; 2]>,
     /// Columns of the terminal.
     pub width: usize,
+    /// What the windows must be told apart by.
+    pub apart: Apart,
 }
 
 impl SiteTable<'_> {
@@ -72,7 +76,7 @@ impl SiteTable<'_> {
             .iter()
             .map(|window| (self.site, *window))
             .collect();
-        write_rows(out, &rows, self.width, false)
+        write_rows(out, &rows, self.width, false, self.apart)
     }
 
     fn write_heading(&self, out: &mut impl Write) -> io::Result<()> {
@@ -110,7 +114,7 @@ impl RankingTable<'_> {
         if self.rows.is_empty() {
             return Ok(());
         }
-        write_rows(out, self.rows, self.width, true)
+        write_rows(out, self.rows, self.width, true, self.apart)
     }
 }
 
@@ -119,12 +123,15 @@ fn write_rows(
     rows: &[(&Site, &Window)],
     width: usize,
     named: bool,
+    apart: Apart,
 ) -> io::Result<()> {
     let doubts = rows
         .iter()
         .fold(Caveats::default(), |all, (_, window)| all.or(window.doubts));
-    let target = target_of(rows.iter().map(|(_, window)| *window));
-    let (shown, grid) = fitting_grid(rows, width, named, target, is_marked(doubts));
+    let windows = || rows.iter().map(|(_, window)| *window);
+    let target = target_of(windows());
+    let common = common_of(windows()).with(apart);
+    let (shown, grid) = fitting_grid(rows, width, named, common, is_marked(doubts));
     grid.write(out)?;
     let past_midnight = rows.iter().any(|(site, window)| {
         window
@@ -180,10 +187,10 @@ fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
     named: bool,
-    target: &str,
+    common: Common,
     marks: bool,
 ) -> (Vec<&'static str>, Grid) {
-    let common = common_of(rows.iter().map(|(_, window)| *window));
+    let target = target_of(rows.iter().map(|(_, window)| *window));
     let records: Vec<Record<'_>> = rows
         .iter()
         .map(|(site, window)| Record { site, window })

@@ -44,7 +44,7 @@ impl SitePlanners {
     }
 
     /// The planners, in the order of their rules.
-    pub fn iter(&self) -> impl Iterator<Item = &Planner> {
+    pub fn iter(&self) -> impl Iterator<Item = &Planner> + Clone {
         std::iter::once(&self.first).chain(&self.others)
     }
 

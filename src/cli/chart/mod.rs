@@ -54,7 +54,7 @@ fn frame(args: &ChartFrameArgs) -> Result<Outcome, Failure> {
     let (place, moment) = if args.at.photo.is_some() {
         // A photo is of one view.
         let (view, moment, _) = at_instant((&args.place, &args.at, &asked_rules), output)?;
-        (OnePlace { views: vec![view] }, moment)
+        (OnePlace::of(view, args.picture.output.quiet), moment)
     } else {
         let place = OnePlace::read(&args.place, &asked_rules, output)?;
         // Without a photo clap wants a time.

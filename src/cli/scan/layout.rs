@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{
-        CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
+        Apart, CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
         ical::{Calendar, SiteWindows},
         json, markdown, of_scan, table,
     },
@@ -123,6 +123,7 @@ impl Layout<'_> {
                 evenings: self.evenings,
                 range: self.range,
                 width: self.width,
+                apart: Apart::of(planners),
             }
             .write(&mut page)
             .and_then(|()| {
@@ -143,7 +144,15 @@ impl Layout<'_> {
                 write!(page, "{}", self.points(site, &chosen, found))
             }
             Format::Markdown => {
-                markdown::write_site(&mut page, site, &chosen, windows.len(), self.evenings)
+                let apart = Apart::of(planners);
+                markdown::write_site(
+                    &mut page,
+                    site,
+                    &chosen,
+                    windows.len(),
+                    self.evenings,
+                    apart,
+                )
             }
         };
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
@@ -199,6 +208,8 @@ impl Layout<'_> {
             })
             .collect();
         let found = ranked.len();
+        let apart = answers.iter().map(|answer| Apart::of(&answer.planners));
+        let apart = apart.fold(Apart::default(), Apart::or);
         let rows = self.choice.of(ranked, |(_, window)| window);
         let mut page = Vec::new();
         let written = match self.format {
@@ -209,12 +220,18 @@ impl Layout<'_> {
                 evenings: self.evenings,
                 range: self.range,
                 width: self.width,
+                apart,
             }
             .write(&mut page),
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
-            Format::Markdown => {
-                markdown::write_ranking(&mut page, &rows, found, answers.len(), self.evenings)
-            }
+            Format::Markdown => markdown::write_ranking(
+                &mut page,
+                &rows,
+                found,
+                answers.len(),
+                self.evenings,
+                apart,
+            ),
             // These have their own fields for sites: one page per site, with
             // ranks among all.
             Format::Json | Format::Ical | Format::Geojson | Format::Gpx | Format::Kml => {
