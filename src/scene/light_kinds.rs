@@ -91,7 +91,7 @@ impl LightKinds {
         let found = format!("{self},{kind}");
         let error = || ValueError::new(&found, expected);
         if kind == LightKind::Any || self.first() == LightKind::Any {
-            return Err(error().with_remedy("write any, or raking,blend,dark"));
+            return Err(error().with_remedy("write any or raking,blend,dark"));
         }
         match self.kinds.get_mut(self.count) {
             Some(slot) => *slot = kind,

@@ -12,6 +12,7 @@ mod framing;
 mod hard_places;
 mod horizon;
 mod judged;
+mod kinds;
 mod output;
 mod places;
 mod precedence;
