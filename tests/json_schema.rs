@@ -156,6 +156,11 @@ fn every_question_that_a_scan_answers_passes() {
         "vary",
     );
     ask(&season(&["--by", "bearing"]), "by_bearing");
+    ask(&season(&["--light=raking,dark"]), "rules_of_each");
+    ask(
+        &season(&["--light=raking,dark", "--vary=min_minutes=20,90"]),
+        "vary",
+    );
     ask(&["--compare=2027-07-09,2027-07-20,2027-08-06"], "compare");
 }
 

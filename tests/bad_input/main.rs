@@ -326,5 +326,6 @@ fn what_a_message_advises_is_taken() {
         wrong.join("\n")
     );
     let counts = format!("{typed} typed, {acts} acts, {unwritten} unwritten");
-    assert!(typed >= 293 && acts <= 307 && unwritten <= 1, "{counts}");
+    // Most messages say what to type: of 100 only 52 may name an act instead.
+    assert!(48 * acts <= 52 * typed && unwritten <= 1, "{counts}");
 }
