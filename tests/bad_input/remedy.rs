@@ -30,7 +30,10 @@ const NOTHING_NEAR: [&str; 2] = ["nothing near it is valid", "nan and inf are no
 const ACTS: &[(&str, &str)] = &[
     ("asked with --", "another option is meant"),
     ("ask once for each", "a question is asked in two runs"),
-    ("ask for one kind after the other", "a question is asked in two runs"),
+    (
+        "ask for one kind after the other",
+        "a question is asked in two runs",
+    ),
     ("keep one --brief", "an option goes"),
     ("move them to a file for --base-brief", "a file is made"),
     ("for evenings ask with dates", "another key is meant"),
