@@ -323,7 +323,7 @@ fn wrong_values() -> Vec<(&'static rakelight::rule::Rule, RuleValue)> {
 /// option refuses, the library refuses in the same words.
 #[test]
 fn rules_with_values_of_others_and_values_beyond_limits() {
-    let moonless = || RuleValue::Light(LightKind::Dark);
+    let moonless = || RuleValue::Light(LightKind::Dark.into());
     let band = || RuleValue::Band(Band::new(10.0, 20.0));
     let mut wrong = vec![
         (&LIGHT, band()),

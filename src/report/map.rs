@@ -9,7 +9,6 @@ use super::{
     record_id::SiteId,
     row::Field,
     rows::{
-        season::kind_word,
         site_nights::{BEST, COUNTS, SiteCounts, SiteNights},
         window::Record,
     },
@@ -17,7 +16,7 @@ use super::{
 use crate::{
     input::PointsForm,
     plan::{TripodPosition, WindowMap},
-    scene::{LightKind, Site},
+    scene::Site,
     terrain::GroundPoint,
 };
 use geojson::{Feature, Geometry, feature::Id};

@@ -48,14 +48,6 @@ pub(super) const KINDS: &[&str] = &[
     LightKind::ALL[3].0,
 ];
 
-/// The word of a kind of light.
-pub(in crate::report) fn kind_word(light: LightKind) -> Option<&'static str> {
-    let mut kinds = LightKind::ALL.iter();
-    kinds
-        .find(|(_, kind)| *kind == light)
-        .map(|(word, _)| *word)
-}
-
 /// Days of the week as `--weekdays` takes them.
 const WEEKDAYS: &[&str] = &["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
@@ -84,7 +76,7 @@ pub static NIGHT: &[F] = &[
         WEEKDAYS.get(day as usize).copied()
     })
     .doc("day of the week of that date"),
-    F::word("light", KINDS, |n| kind_word(n.mark.found.as_ref()?.0))
+    F::word("light", KINDS, |n| Some(n.mark.found.as_ref()?.0.word()))
         .empty(NO_WINDOW)
         .doc("kind of light of the night's best window, of the first kind asked that has one"),
     F::number("score", 1, |n| Some(n.window()?.score))

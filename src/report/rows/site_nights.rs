@@ -1,7 +1,7 @@
 //! How many nights a site has, and its best window, as one record: the
 //! properties of its point on a map.
 
-use super::season::{KINDS, kind_word};
+use super::season::KINDS;
 use crate::{
     report::row::{Field, Range, RowKind},
     scene::{LightKind, Site},
@@ -93,7 +93,7 @@ pub static BEST: &[F] = &[
         .range(Range::Within(0.0, 100.0))
         .empty(NONE)
         .doc("score of the best window, 0 to 100"),
-    F::word("light", KINDS, |s| kind_word(s.best?.0))
+    F::word("light", KINDS, |s| Some(s.best?.0.word()))
         .empty(NONE)
         .doc("its kind of light"),
 ];
