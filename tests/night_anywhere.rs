@@ -97,7 +97,7 @@ fn check(latitude: f64, longitude: f64, date: NaiveDate, zone: &str, kind: &str)
             site: &site,
             id: &id,
             rules: &rules,
-            all: &plan.windows,
+            all: &plan.windows.iter().collect::<Vec<_>>(),
         };
         let chosen: Vec<_> = plan.windows.iter().collect();
         let text = calendar.begin() + &calendar.site(&windows, &chosen) + &calendar.end();
