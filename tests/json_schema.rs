@@ -411,7 +411,10 @@ fn kind(column: &str) -> &'static str {
         | "milky_way_visibility"
         | "moonlit_light_side"
         | "doubts"
-        | "town_under_target" => "string",
+        | "town_under_target"
+        | "light"
+        | "brief"
+        | "time_zone" => "string",
         _ => "number",
     }
 }
@@ -583,7 +586,7 @@ fn what_lacks_a_field_or_has_a_number_as_text_is_refused() {
 
 /// A line of a site file for each key, in the tables it belongs to. The second
 /// of two ways to say a thing stands in [`OTHER_WAY`].
-const WHOLE_SITE: [(&str, &str); 50] = [
+const WHOLE_SITE: [(&str, &str); 53] = [
     ("name", "'Everything Told'"),
     ("latitude_deg", "-31.4"),
     ("longitude_deg", "139.2"),
@@ -637,8 +640,15 @@ const WHOLE_SITE: [(&str, &str); 50] = [
     ("brief.not", "'2027-12-24'"),
     ("brief.times", "'times.csv'"),
     ("brief.weights", "'contrast=2'"),
+    ("brief.prefer", "'dark=0.5'"),
+    ("brief.min_score", "20"),
+    (
+        "climate.clear_nights",
+        "[0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5]",
+    ),
 ];
-const OTHER_WAY: [(&str, &str); 5] = [
+const OTHER_WAY: [(&str, &str); 6] = [
+    ("climate.file", "'clear.csv'"),
     ("subject.latitude_deg", "-31.4011"),
     ("subject.longitude_deg", "139.1994"),
     ("subject.elevation_m", "121"),
@@ -646,7 +656,8 @@ const OTHER_WAY: [(&str, &str); 5] = [
     ("sky.towns", "false"),
 ];
 /// What the keys of [`OTHER_WAY`] stand instead of.
-const FIRST_WAY: [&str; 3] = [
+const FIRST_WAY: [&str; 4] = [
+    "climate.clear_nights",
     "subject.bearing_deg",
     "subject.distance_m",
     "sky.zenith_mag_arcsec2",
@@ -720,6 +731,11 @@ fn what_a_site_leaves_out_passes() {
 
     let folder = Folder::new();
     folder.file("ridge.csv", "azimuth_deg,altitude_deg\n0,2\n180,4\n");
+    let months = (1..=12).map(|month| format!("{month},0.5\n"));
+    folder.file(
+        "clear.csv",
+        &format!("month,clear\n{}", months.collect::<String>()),
+    );
     folder.file("log.csv", "date,found,seeing\n2027-05-01,cloud,3\n");
     let times = "from,to\n2027-01-01T12:00,2027-12-31T12:00\n";
     folder.file("times.csv", times);
