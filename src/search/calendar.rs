@@ -1,6 +1,9 @@
 //! Windows counted by calendar month and by calendar year.
 
-use super::window::Window;
+use super::{
+    interval::{Interval, Intervals},
+    window::Window,
+};
 use chrono::{Datelike, NaiveDate};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,10 +20,12 @@ pub struct CalendarPeriod<'a> {
     pub last: NaiveDate,
     /// Whether every one of its evenings is asked for.
     pub is_whole: bool,
-    /// Nights that have a window, by the civil date at their beginning.
+    /// Nights that have a window.
     pub nights: usize,
+    /// Those nights, by the civil date at their beginning.
+    pub evenings: BTreeSet<NaiveDate>,
     /// Length of all its windows together, minutes; for blends that of the dark
-    /// periods.
+    /// periods. Where windows overlap, their time counts once.
     pub minutes: f64,
     /// The window with the highest score; the earliest of equals.
     pub best: Option<&'a Window>,
@@ -60,14 +65,14 @@ const YEAR: Cut = Cut {
 #[derive(Default)]
 struct Tally<'a> {
     nights: BTreeSet<NaiveDate>,
-    minutes: f64,
+    intervals: Vec<Interval>,
     best: Option<&'a Window>,
 }
 
 impl<'a> Tally<'a> {
     fn add(&mut self, window: &'a Window) {
         self.nights.insert(window.night);
-        self.minutes += window.interval.minutes();
+        self.intervals.push(window.interval);
         let is_better = self.best.is_none_or(|best| {
             window.score > best.score
                 || (window.score == best.score && window.interval.start < best.interval.start)
@@ -100,13 +105,15 @@ fn periods<'a>(
         .map(|(first_day, tally)| {
             let last_day = next(first_day).and_then(|day| day.pred_opt());
             let last_day = last_day.unwrap_or(NaiveDate::MAX);
+            let times: Intervals = tally.intervals.into_iter().collect();
             CalendarPeriod {
                 first_day,
                 first: first.max(first_day),
                 last: last.min(last_day),
                 is_whole: first <= first_day && last_day <= last,
                 nights: tally.nights.len(),
-                minutes: tally.minutes,
+                evenings: tally.nights,
+                minutes: times.minutes(),
                 best: tally.best,
             }
         })

@@ -61,6 +61,12 @@ impl Intervals {
         self.0.is_empty()
     }
 
+    /// Their length together, minutes.
+    pub fn minutes(&self) -> f64 {
+        // The sum of no numbers at all would be a zero below zero.
+        self.0.iter().map(Interval::minutes).fold(0.0, |a, b| a + b)
+    }
+
     /// Whether `time` lies in one of them.
     pub fn contains(&self, time: f64) -> bool {
         self.0.iter().any(|i| i.start <= time && time <= i.end)
