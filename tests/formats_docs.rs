@@ -3,7 +3,7 @@
 //! writes them; without, it finds what was not written.
 
 use rakelight::report::{
-    MapRole,
+    MapRole, calendar_json,
     row::{Field, Range, RowKind, Value as Of},
     rows::{
         advice, calendar, calibration, exposure, lens, loosening, night, phases, photo, reasons,
@@ -248,6 +248,19 @@ fn months_and_years_are_told_as_listed() {
     table_holds("formats.md", "the fields of a month", &month);
     let year = all(&[calendar::YEAR]);
     table_holds("formats.md", "the fields of a year", &year);
+    let side_by_side = all(&[calendar::MONTH_OF_YEAR]);
+    let what = "the fields of a month of a year";
+    table_holds("formats.md", what, &side_by_side);
+    for (key, list) in [
+        ("by_month", calendar::MONTH_OF_YEAR),
+        ("by_year", calendar::YEAR),
+    ] {
+        let counts = || list.iter().skip(2).map(told).collect::<Vec<_>>();
+        let mut order: Vec<&str> = counts().iter().map(|field| field.name).collect();
+        order.push(calendar_json::BEST);
+        let pointer = format!("/properties/sites/items/properties/{key}/items");
+        object_holds("scan", &pointer, &counts(), &order, &[]);
+    }
 }
 
 #[test]

@@ -162,6 +162,18 @@ fn every_question_that_a_scan_answers_passes() {
         "vary",
     );
     ask(&["--compare=2027-07-09,2027-07-20,2027-08-06"], "compare");
+    let (mesa, by) = (site("tinaja-mesa"), ["--by", "month"]);
+    ask(
+        &season(&[&by[..], &["--compare=years"][..]].concat()),
+        "by_month",
+    );
+    ask(
+        &season(&[&by[..], &["--compare=sites"][..]].concat()),
+        "by_month",
+    );
+    ask(&season(&["--by", "year", "--compare=sites"]), "by_year");
+    ask(&[&mesa, "--compare=2027-07-09"], "nights");
+    ask(&[&mesa, "--compare=sites,2027-07-09,2027-07-20"], "nights");
 }
 
 #[test]

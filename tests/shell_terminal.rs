@@ -54,11 +54,18 @@ fn lines() -> Vec<String> {
         "--by bearing",
         "--by month",
         "--by year",
+        "--by month --compare years",
         "--spare 5",
     ] {
         lines.push(format!("scan {MESA} {SOME} {more}"));
     }
     lines.push(format!("scan {MESA} --compare 2027-05-29,2027-05-30"));
+    lines.push(format!("scan {MESA} {TANK} --compare 2027-05-29"));
+    for by in ["month", "year"] {
+        lines.push(format!(
+            "scan {MESA} {TANK} {SOME} --by {by} --compare sites"
+        ));
+    }
     for format in [
         "table", "json", "csv", "markdown", "ical", "geojson", "gpx", "kml",
     ] {
@@ -186,6 +193,10 @@ fn no_row_of_a_table_is_wider_than_the_terminal() {
         format!("{place} {summer} --by bearing"),
         format!("{place} {summer} --by month"),
         format!("{place} {summer} --by year"),
+        format!("{place} {summer} --by month --compare years"),
+        format!("{place} {demo} {summer} --by month --compare sites"),
+        format!("{place} {demo} {summer} --by year --compare sites"),
+        format!("{place} {demo} --compare 2027-07-09"),
         format!("{place} {summer} --season"),
         format!("{place} --explain"),
         format!("scan {TANK} {demo} {summer} --together"),

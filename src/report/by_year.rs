@@ -4,6 +4,7 @@ use super::{
     best_night::{BestNight, Doubted},
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
     markdown,
+    period_cell::in_part,
     words::night_words,
     wrap::{write_head, write_note},
 };
@@ -221,30 +222,11 @@ impl YearPage {
     fn notes(&self) -> impl Iterator<Item = String> {
         let counted = "A night belongs to the year of its evening; hours are those of its windows.";
         let swing = "Counts change with the Moon's path over 18.6 years: docs/model.md says how.";
-        let known = [Some(counted.to_owned()), self.in_part()];
+        let years = years(self.dates.first(), self.dates.last(), &[]);
+        let part = in_part(&years, "%Y", |day| day.ordinal() == 1);
+        let known = [Some(counted.to_owned()), part];
         let last = [self.doubted.note(), Some(swing.to_owned())];
         known.into_iter().chain(last).flatten()
-    }
-
-    /// Which years the evenings cover only in part, and which part.
-    fn in_part(&self) -> Option<String> {
-        let years = years(self.dates.first(), self.dates.last(), &[]);
-        let parts: Vec<String> = years
-            .iter()
-            .filter(|year| !year.is_whole)
-            .map(|part| {
-                let begins = part.first == part.first_day;
-                let ends = part.last.month() == 12 && part.last.day() == 31;
-                let covered = match (begins, ends) {
-                    (true, _) => format!("to {}", part.last),
-                    (false, true) => format!("from {}", part.first),
-                    (false, false) => format!("{} to {}", part.first, part.last),
-                };
-                format!("{} ({covered})", part.first_day.year())
-            })
-            .collect();
-        let parts = parts.join(" and ");
-        (!parts.is_empty()).then(|| format!("Counted only in part: {parts}."))
     }
 }
 

@@ -1,10 +1,11 @@
 //! The nights asked for side by side, with the best value of each row marked.
 
 use super::{
+    blocks::{chunks, most_across},
     grid::STRONG,
-    json::{loosening_object, window_object},
     record_grid::beside,
     rows::window::{Record, fields_of},
+    sites_on_night::array,
     table::ends_past_midnight,
     words::{NAMED_BY_EVENING, common_of, heading_for, night_words, target_of},
     wrap::{write_note, write_wrapped},
@@ -15,7 +16,10 @@ use crate::{
     why::Compared,
 };
 use serde_json::{Value, json};
-use std::io::{self, Write};
+use std::{
+    io::{self, Write},
+    ops::Range,
+};
 
 /// Writes the nights side by side, `*` at the best value of each row, then
 /// what decides between them.
@@ -41,19 +45,14 @@ pub fn write_table(
         .collect();
     let mut starred = false;
     // Best among all the nights, not only those of a block.
-    let grid_of = |some: &[Record<'_>]| {
+    let grid_of = |some: Range<usize>| {
+        let some = records.get(some).unwrap_or_default();
         let names = some.iter().map(|record| night_words(record.window.night));
-        beside(fields_of(&records), some, &records, common, heading, names)
+        let heads = [std::iter::once(String::new()).chain(names).collect()];
+        beside(fields_of(&records), some, &records, common, heading, heads)
     };
-    let mut across = records.len().max(1);
-    while across > 1
-        && records
-            .chunks(across)
-            .any(|some| grid_of(some).0.width() > width)
-    {
-        across -= 1;
-    }
-    for some in records.chunks(across) {
+    let across = most_across(records.len(), width, |some| grid_of(some).0);
+    for some in chunks(records.len(), across) {
         let (grid, stars) = grid_of(some);
         starred |= stars;
         grid.write(out)?;
@@ -69,14 +68,22 @@ pub fn write_table(
         write_note(out, NAMED_BY_EVENING, width)?;
     }
     for night in nights.iter().filter(|night| night.window.is_none()) {
-        let needs = night.needs.as_ref().map_or_else(
+        let line = format!("{}: {}.", night_words(night.night), night.lacking_words());
+        write_wrapped(out, "", &line, width)?;
+    }
+    write_wrapped(out, "", &verdict_of_nights(&windows, weights), width)
+}
+
+impl Compared {
+    /// What is said of a night without a window: that, and which option would
+    /// give it one.
+    pub(super) fn lacking_words(&self) -> String {
+        let needs = self.needs.as_ref().map_or_else(
             || "and no change of one rule includes it".to_string(),
             |needs| format!("but {} includes it", needs.option()),
         );
-        let line = format!("{}: no window, {needs}.", night_words(night.night));
-        write_wrapped(out, "", &line, width)?;
+        format!("no window, {needs}")
     }
-    write_wrapped(out, "", &verdict(&windows, weights), width)
 }
 
 /// The factors of a window's score by name, with their weights.
@@ -104,17 +111,40 @@ fn parts(window: &Window, weights: &Weights) -> [(&'static str, Option<f64>, f64
     ]
 }
 
-/// One sentence on what decides between the two best.
-fn verdict(windows: &[&Window], weights: &Weights) -> String {
-    let mut ranked = windows.to_vec();
-    ranked.sort_by(|a, b| b.score.total_cmp(&a.score));
-    let (first, second) = match ranked.as_slice() {
-        [] => return "None of these nights has a window.".to_string(),
-        [only] => {
-            return format!("Only {} has a window.", night_words(only.night));
-        }
-        [first, second, ..] => (first, second),
+/// One of those that a sentence compares.
+pub(super) struct Contender<'a> {
+    /// What it is called.
+    pub name: String,
+    /// Its window.
+    pub window: &'a Window,
+    /// How its score weighs its parts.
+    pub weights: &'a Weights,
+}
+
+/// One sentence on what decides between the two best of some nights.
+fn verdict_of_nights(windows: &[&Window], weights: &Weights) -> String {
+    let contenders: Vec<Contender<'_>> = windows
+        .iter()
+        .map(|window| Contender {
+            name: night_words(window.night),
+            window,
+            weights,
+        })
+        .collect();
+    verdict(&contenders, "None of these nights has a window.")
+}
+
+/// One sentence on what decides between the two best; `none` is what is said
+/// where there is nothing to compare.
+pub(super) fn verdict(of: &[Contender<'_>], none: &str) -> String {
+    let mut ranked: Vec<&Contender<'_>> = of.iter().collect();
+    ranked.sort_by(|a, b| b.window.score.total_cmp(&a.window.score));
+    let (one, other) = match ranked.as_slice() {
+        [] => return none.to_owned(),
+        [only] => return format!("Only {} has a window.", only.name),
+        [one, other, ..] => (one, other),
     };
+    let (first, second, weights) = (one.window, other.window, one.weights);
     let gain = |a: Option<f64>, b: Option<f64>, weight: f64| {
         a.zip(b)
             .map_or(0.0, |(a, b)| weight * (a.max(1e-9) / b.max(1e-9)).ln())
@@ -130,11 +160,11 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
     let decimals = usize::from(first.score.round() == second.score.round());
     let lead = format!(
         "{} leads {} by {:.decimals$} to {:.decimals$}",
-        night_words(first.night),
-        night_words(second.night),
-        first.score,
-        second.score
+        one.name, other.name, first.score, second.score
     );
+    if one.weights != other.weights {
+        return format!("{lead}; their scores weigh the parts differently.");
+    }
     let Some((name, most, a, b)) = gains.iter().max_by(|x, y| x.1.total_cmp(&y.1)) else {
         return format!("{lead}.");
     };
@@ -155,15 +185,6 @@ fn verdict(windows: &[&Window], weights: &Weights) -> String {
 /// lacks, and the sentence on what decides.
 pub fn object(site: &Site, nights: &[Compared], weights: &Weights) -> Value {
     let windows: Vec<&Window> = nights.iter().filter_map(|n| n.window.as_ref()).collect();
-    let each: Vec<Value> = nights
-        .iter()
-        .map(|night| {
-            json!({
-                "night": night.night.to_string(),
-                "window": night.window.as_ref().map(|window| window_object(&Record { site, window })),
-                "needs": night.needs.as_ref().map(loosening_object),
-            })
-        })
-        .collect();
-    json!({"nights": each, "text": verdict(&windows, weights)})
+    let text = verdict_of_nights(&windows, weights);
+    json!({"nights": array(site, nights), "text": text})
 }

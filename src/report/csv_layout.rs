@@ -4,7 +4,7 @@
 use super::{
     cell::Cell,
     rows::{
-        calendar::{MONTH, YEAR},
+        calendar::{MONTH, MONTH_OF_YEAR, YEAR},
         night, season, window,
     },
 };
@@ -57,7 +57,8 @@ impl CsvLayout {
 /// Whether a CSV of the program has a column of this name.
 fn is_taken(name: &str) -> bool {
     let windows = window::FIELDS.iter().map(|field| field.name);
-    let periods = [MONTH, YEAR].into_iter().flatten().map(|field| field.name);
+    let periods = [MONTH, YEAR, MONTH_OF_YEAR].into_iter().flatten();
+    let periods = periods.map(|field| field.name);
     let nights = night::ALL.into_iter().flatten().map(|field| field.name);
     let season = season::NIGHT.iter().map(|field| field.name);
     let mut ours = windows.chain(periods).chain(nights).chain(season);

@@ -170,9 +170,22 @@ impl<W: Write> Document<W> {
     /// # Errors
     ///
     /// Any error of the output.
-    pub fn end(mut self) -> io::Result<W> {
+    pub fn end(self) -> io::Result<W> {
+        self.end_with(&[])
+    }
+
+    /// Ends it with these fields, which are about all sites.
+    ///
+    /// # Errors
+    ///
+    /// Any error of the output.
+    pub fn end_with(mut self, more: &[(&str, Value)]) -> io::Result<W> {
         let close = if self.sites > 0 { "\n  " } else { "" };
-        writeln!(self.out, "{close}]\n}}")?;
+        write!(self.out, "{close}]")?;
+        for (key, value) in more {
+            write!(self.out, ",\n  {}: {value}", Value::from(*key))?;
+        }
+        writeln!(self.out, "\n}}")?;
         Ok(self.out)
     }
 }

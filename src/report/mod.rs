@@ -3,9 +3,11 @@
 
 pub mod advice;
 mod best_night;
+mod blocks;
 pub mod by_bearing;
 pub mod by_year;
 pub mod calendar_csv;
+pub mod calendar_json;
 mod calibration;
 mod cell;
 mod columns;
@@ -38,6 +40,7 @@ pub mod night;
 pub mod night_csv;
 pub mod night_json;
 pub mod now;
+mod period_cell;
 pub mod phases;
 pub mod place_night;
 pub mod reasons;
@@ -49,6 +52,8 @@ pub mod rows;
 pub mod season;
 pub mod season_data;
 mod shown;
+pub mod sites_beside;
+pub mod sites_on_night;
 pub mod sky;
 pub mod spare;
 pub mod summary;
@@ -59,6 +64,7 @@ mod waypoint;
 mod waypoint_file;
 pub mod words;
 mod wrap;
+pub mod years_beside;
 
 pub use cell::Cell;
 pub use csv_layout::CsvLayout;

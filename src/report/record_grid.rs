@@ -69,7 +69,7 @@ pub(super) fn grid<K: RowKind>(
 }
 
 /// The same list on its side: one row per field, one column per record of
-/// `some`, with `*` at the best of `all` in each row, unless all read the same.
+/// `some` under the lines of `heads`, with `*` at the best of `all` in each row, unless all read the same.
 /// The flag says whether there is a `*`.
 pub(super) fn beside<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
@@ -77,12 +77,12 @@ pub(super) fn beside<K: RowKind>(
     all: &[K::Of<'_>],
     common: Common,
     heading: impl Fn(&str) -> String,
-    heads: impl IntoIterator<Item = String>,
+    heads: impl IntoIterator<Item = Vec<String>>,
 ) -> (Grid, bool) {
     let mut sides = vec![Side::Left];
     sides.extend(some.iter().map(|_| Side::Right));
     let mut grid = Grid::new(sides);
-    grid.heading(std::iter::once(String::new()).chain(heads));
+    heads.into_iter().for_each(|line| grid.heading(line));
     let mut starred = false;
     let rows = shown(fields).into_iter().map(|(_, shown)| shown);
     for shown in rows.filter(|shown| shown.beside && shown.is_in(common)) {

@@ -4,6 +4,7 @@
 mod bands;
 mod by_year;
 mod clocks;
+mod compare;
 mod conventions;
 mod exit_codes;
 mod exposure;

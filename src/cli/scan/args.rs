@@ -71,8 +71,9 @@ pub struct ScanArgs {
     /// each site and calendar year, as a table, Markdown or CSV; --from is then
     /// 1 January of this year where it is not given, --to the end of the ninth
     /// year after that of --from. bearing: nights by the bearing of a subject,
-    /// for a site where that is still open, as a table or JSON.
-    #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "next", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary", "compare"], help_heading = PRINT)]
+    /// for a site where that is still open, as a table or JSON. With --compare
+    /// years or sites stand side by side.
+    #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "next", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary"], help_heading = PRINT)]
     pub by: Option<By>,
 
     /// Show the rules in use, where each comes from; exit
@@ -106,6 +107,17 @@ pub enum By {
     Month,
     Year,
     Bearing,
+}
+
+impl By {
+    /// The option, as it is typed.
+    pub fn typed(self) -> &'static str {
+        match self {
+            Self::Month => "--by month",
+            Self::Year => "--by year",
+            Self::Bearing => "--by bearing",
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

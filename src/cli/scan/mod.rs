@@ -3,13 +3,16 @@
 pub mod args;
 mod by_month;
 mod by_year;
+mod calendar_beside;
 mod circumstances;
+mod compare_args;
 mod layout;
 mod pages;
 mod question;
 mod reason_args;
 mod reasons;
 mod season;
+mod sites_on;
 mod what_if;
 mod windows;
 
@@ -23,6 +26,7 @@ use crate::cli::args::{Format, format};
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
 use by_year::{YearSearch, YearWriter};
+use calendar_beside::{BesideFormat, CalendarSearch, CalendarWriter};
 use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
 use question::Question;
@@ -31,6 +35,7 @@ use rakelight::report::{
     ical::{Calendar, sites_in},
 };
 use season::SeasonPages;
+use sites_on::{SitesOnSearch, SitesOnWriter};
 use std::io::Write as _;
 use what_if::WhatIf;
 use windows::{WindowSearch, WindowWriter};
@@ -115,6 +120,21 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::ByYear(format) => {
             let search = YearSearch::new(format, &at);
             let writer = YearWriter::begin(&search, &at, to)?;
+            batch.ask(progress, |ready| search.answer(ready), writer)
+        }
+        Question::Calendar(beside, format) => {
+            let search = CalendarSearch::new(beside, format, &at);
+            if format == BesideFormat::Json {
+                let writer = PageWriter::new(Pages::held(to, &at.query())?);
+                batch.ask(progress, |ready| search.page(ready), writer)
+            } else {
+                let writer = CalendarWriter::begin(&search, &at, to)?;
+                batch.ask(progress, |ready| search.answer(ready), writer)
+            }
+        }
+        Question::SitesOn(nights, json) => {
+            let search = SitesOnSearch::new(nights, &at);
+            let writer = SitesOnWriter::new(&search, json, &at, to);
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::WhatIf(asked, json) => {

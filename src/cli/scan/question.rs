@@ -4,6 +4,8 @@ use super::{
     args::{By, ScanArgs, Sort},
     by_month::{self, MonthsPage},
     by_year::{self, YearFormat},
+    calendar_beside::{self, BesideFormat},
+    compare_args::{CalendarBeside, Comparison},
     reason_args::ReasonArgs,
     season::{self, SeasonFormat},
 };
@@ -38,6 +40,11 @@ pub enum Question {
     ByMonth(MonthsPage),
     /// Nights, hours and the best night of each year.
     ByYear(YearFormat),
+    /// Counts of the calendar side by side.
+    Calendar(CalendarBeside, BesideFormat),
+    /// The sites on each of some nights; `true` asks for JSON, `false` for a
+    /// table.
+    SitesOn(Vec<NaiveDate>, bool),
     /// Another question about the same rules; `true` asks for JSON, `false` for
     /// a table.
     WhatIf(WhatIfAsked, bool),
@@ -88,11 +95,25 @@ impl Question {
         args.calendar.check(of_windows && format == Format::Ical)?;
         check_reasons(reason, format, asked_rules)?;
         check_what_if(reason)?;
+        let comparison = Comparison::of(args)?;
         if args.explain {
             return Ok(Self::Explain);
         }
         if args.season {
             return Ok(Self::Season(season_format(args)?));
+        }
+        match comparison {
+            Some(Comparison::Calendar(beside)) => {
+                return Ok(Self::Calendar(beside, beside_format(beside, format)?));
+            }
+            Some(Comparison::SitesOn(nights)) => {
+                return Ok(Self::SitesOn(nights, is_json(format)?));
+            }
+            Some(Comparison::Nights(nights)) => {
+                let asked = WhatIfAsked::Compare(nights);
+                return Ok(Self::WhatIf(asked, is_json(format)?));
+            }
+            None => {}
         }
         if let Some(asked) = what_if(args)? {
             return Ok(Self::WhatIf(asked, is_json(format)?));
@@ -118,13 +139,14 @@ impl Question {
 
     /// The evenings asked about; "today" is the date `here`.
     pub fn dates(&self, range: RangeArgs, here: Here) -> Result<Dates, Failure> {
-        if let Self::WhatIf(WhatIfAsked::Compare(nights), _) = self
+        if let Self::WhatIf(WhatIfAsked::Compare(nights), _) | Self::SitesOn(nights, _) = self
             && let (Some(first), Some(last)) = (nights.iter().min(), nights.iter().max())
         {
             return Dates::new(*first, *last).map_err(|error| Failure::Reported(error.into()));
         }
         match self {
             Self::ByYear(_) => range.calendar_years(here),
+            Self::Calendar(beside, _) if beside.is_of_years() => range.calendar_years(here),
             _ => range.dates(here),
         }
     }
@@ -135,6 +157,14 @@ impl Question {
             Self::Windows(asked) => asked.together,
             Self::ByMonth(page) => page.is_some(),
             Self::WhatIf(_, json) => *json,
+            Self::Calendar(beside, format) => match format {
+                BesideFormat::Json => true,
+                BesideFormat::Csv => false,
+                BesideFormat::Table | BesideFormat::Markdown => {
+                    *beside != CalendarBeside::MonthsOfYears
+                }
+            },
+            Self::SitesOn(..) => true,
             Self::Explain | Self::Season(_) | Self::ByYear(_) => false,
         }
     }
@@ -161,7 +191,17 @@ const WHAT_IF: Formats<bool> = &[(Format::Table, false), (Format::Json, true)];
 fn is_json(format: Format) -> Result<bool, Failure> {
     format::does(WHAT_IF, format).ok_or_else(|| {
         Failure::Reported(anyhow!(
-            "--vary, --compare and --by bearing are printed as a table or json; choose --format table or json"
+            "--vary, --compare with dates and --by bearing are printed as a table or json; choose --format table or json"
+        ))
+    })
+}
+
+fn beside_format(beside: CalendarBeside, format: Format) -> Result<BesideFormat, Failure> {
+    format::does(calendar_beside::FORMATS, format).ok_or_else(|| {
+        Failure::Reported(anyhow!(
+            "{} is printed as a table, csv, markdown or json; choose --format table, or leave out \
+             --by and --compare, and every window is printed",
+            beside.typed()
         ))
     })
 }
@@ -205,9 +245,6 @@ fn what_if(args: &ScanArgs) -> Result<Option<WhatIfAsked>, Failure> {
         return Ok(Some(WhatIfAsked::ByBearing));
     }
     let reason = &args.reason;
-    if !reason.compare.is_empty() {
-        return Ok(Some(WhatIfAsked::Compare(reason.compare.clone())));
-    }
     if reason.vary.is_empty() {
         return Ok(None);
     }
@@ -292,7 +329,7 @@ fn check_reasons(
     Ok(())
 }
 
-/// Refuses a rule varied twice, and a comparison of one night.
+/// Refuses a rule varied twice.
 fn check_what_if(args: &ReasonArgs) -> Result<(), Failure> {
     for (index, (key, _)) in args.vary.iter().enumerate() {
         let mut before = args.vary.iter().take(index);
@@ -301,10 +338,6 @@ fn check_what_if(args: &ReasonArgs) -> Result<(), Failure> {
             let remedy = "put all its values behind one --vary";
             return Err(refused("vary", &found, "each rule once", remedy));
         }
-    }
-    if let [only] = args.compare.as_slice() {
-        let (found, remedy) = (only.to_string(), "add another date after a comma");
-        return Err(refused("compare", &found, "two nights or more", remedy));
     }
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! Options of `scan` that ask why, what if and what else.
 
+use super::compare_args::{Beside, BesideParser};
 use crate::cli::values;
-use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     rule::{Brief, Rule},
@@ -50,9 +50,18 @@ pub struct ReasonArgs {
     #[arg(long, value_name = "RULE=A,B,...", value_parser = vary, allow_hyphen_values = true, conflicts_with_all = ["together", "compare", "by"], hide_short_help = true, help_heading = WHY)]
     pub vary: Vec<Varied>,
 
-    /// The given nights side by side, and what decides between them
-    #[arg(long, value_name = "DATE,DATE,...", value_delimiter = ',', value_parser = values::date, conflicts_with_all = ["together", "by", "from", "to", "nights"], hide_short_help = true, help_heading = WHY)]
-    pub compare: Vec<NaiveDate>,
+    /// Nights, years or sites side by side
+    ///
+    /// DATE,DATE,...: these nights of each site, and what decides between them.
+    /// sites,DATE,...: the sites on each of these nights; before one date alone
+    /// the word may be left out. --by month --compare years: for each site a
+    /// row per month and a column per calendar year, with nights and best
+    /// score. --by month --compare sites, --by year --compare sites: a row per
+    /// month or year and a column per site, with nights and best night. These
+    /// also as CSV, a line per site and month or year. Years are ten, as for
+    /// --by year, if no range is given.
+    #[arg(long, value_name = "WHAT,...", value_delimiter = ',', value_parser = BesideParser, hide_possible_values = true, conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
+    pub compare: Vec<Beside>,
 }
 
 /// One rule by its key, and the values to try, as typed.

@@ -14,7 +14,7 @@ use rakelight::{
     report::{Key, by_bearing, compare, grid::STRONG, json, vary, words::plural},
     rule::{Rules, TARGET},
     scene::Site,
-    search::{Planner, Season, SitePlanners},
+    search::{PlanError, Planner, Season, SitePlanners},
     why::{Compared, Variant, VaryError},
 };
 use serde_json::Value;
@@ -31,13 +31,31 @@ pub struct WhatIf<'a> {
 }
 
 /// One site's part of the JSON document, under one of several rules.
-fn block(site: &Site, rules: Option<&Rules>, key: &str, value: Value) -> Vec<u8> {
+pub(super) fn block(site: &Site, rules: Option<&Rules>, key: &str, value: Value) -> Vec<u8> {
     let mut object = serde_json::json!({"site": json::site_object(site), key: value});
     if let Some(rules) = rules {
         object["light"] = rules.light.word().into();
         object["brief"] = rules.brief.as_deref().into();
     }
     format!("    {object}").into_bytes()
+}
+
+/// Nights, each with the best window of all rules.
+pub(super) fn best_of_all(
+    planners: &SitePlanners,
+    nights: &[NaiveDate],
+) -> Result<Vec<Compared>, PlanError> {
+    let mut best = planners.first().compare(nights)?;
+    for planner in planners.iter().skip(1) {
+        let others = planner.compare(nights)?;
+        for (night, other) in best.iter_mut().zip(others) {
+            let score = |night: &Compared| night.window.as_ref().map_or(-1.0, |w| w.score);
+            if score(&other) > score(night) {
+                *night = other;
+            }
+        }
+    }
+    Ok(best)
 }
 
 impl<'a> WhatIf<'a> {
@@ -98,16 +116,7 @@ impl<'a> WhatIf<'a> {
     /// Nights side by side, each with the best window of all rules.
     fn compared(&self, planners: &SitePlanners, nights: &[NaiveDate]) -> Result<Page, Failure> {
         let (site, weights) = (planners.site(), &planners.first().rules().weights);
-        let mut best = planners.first().compare(nights)?;
-        for planner in planners.iter().skip(1) {
-            let others = planner.compare(nights)?;
-            for (night, other) in best.iter_mut().zip(others) {
-                let score = |night: &Compared| night.window.as_ref().map_or(-1.0, |w| w.score);
-                if score(&other) > score(night) {
-                    *night = other;
-                }
-            }
-        }
+        let best = best_of_all(planners, nights)?;
         let mut text = Vec::new();
         if self.json {
             let object = compare::object(site, &best, weights);

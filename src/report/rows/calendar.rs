@@ -37,6 +37,14 @@ const NIGHTS: F = F::whole("nights", |p| i64::try_from(p.period.nights).ok())
     .range(Range::AtLeast(0.0))
     .doc("nights that have a window; a night belongs to the date of its evening");
 
+const YEAR_NUMBER: F = F::whole("year", |p| Some(p.period.first_day.year().into()))
+    .range(Range::Within(1900.0, 2099.0))
+    .doc("the calendar year");
+
+const HOURS: F = F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
+    .range(Range::AtLeast(0.0))
+    .doc("length of all its windows together, hours; for `blend` of the dark periods");
+
 /// The fields of a month that precede those of its best window.
 pub static MONTH: &[F] = &[
     SITE,
@@ -46,14 +54,21 @@ pub static MONTH: &[F] = &[
 ];
 
 /// The fields of a year that precede those of its best window.
-pub static YEAR: &[F] = &[
+pub static YEAR: &[F] = &[SITE, VIEW, YEAR_NUMBER, NIGHTS, HOURS];
+
+/// The fields of a month of several years or at several sites side by side.
+pub static MONTH_OF_YEAR: &[F] = &[
     SITE,
     VIEW,
-    F::whole("year", |p| Some(p.period.first_day.year().into()))
-        .range(Range::Within(1900.0, 2099.0))
-        .doc("the calendar year"),
+    YEAR_NUMBER,
+    F::whole("month_of_year", |p| Some(p.period.first_day.month().into()))
+        .range(Range::Within(1.0, 12.0))
+        .doc("the calendar month, 1 to 12"),
+    F::whole("evenings", |p| {
+        Some((p.period.last - p.period.first).num_days() + 1)
+    })
+    .range(Range::Within(1.0, 31.0))
+    .doc("evenings of the month that are asked for; fewer than it has where the range begins or ends in it"),
     NIGHTS,
-    F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
-        .range(Range::AtLeast(0.0))
-        .doc("length of all its windows together, hours; for `blend` of the dark periods"),
+    HOURS,
 ];
