@@ -6,8 +6,8 @@ use rakelight::report::{
     MapRole, calendar_json,
     row::{Field, Range, RowKind, Value as Of},
     rows::{
-        advice, calendar, calibration, exposure, lens, loosening, night, phases, photo, reasons,
-        season, series, site, site_nights, sky, tripod, what_if, window,
+        advice, calendar, calibration, exposure, left_out, lens, loosening, night, phases, photo,
+        reasons, season, series, site, site_nights, sky, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -331,6 +331,9 @@ fn sites_instants_and_loosenings_are_told_as_listed() {
     schema_holds("shared", &towns, &all(&[site::TOWN_DOME]), &[]);
     let domes = format!("{pointer}/properties/glow/items");
     schema_holds("shared", &domes, &all(&[site::SKY_GLOW]), &[]);
+    let left_out = all(&[left_out::LEFT_OUT]);
+    schema_holds("scan", "/properties/left_out/items", &left_out, &[]);
+    table_holds("formats.md", "the fields of a site left out", &left_out);
     let loosening = all(&[loosening::LOOSENING]);
     schema_holds("shared", "/$defs/loosening", &loosening, &[]);
     schema_holds(

@@ -100,6 +100,24 @@ fn scans_of_every_demo_site_and_kind_of_light_pass() {
 }
 
 #[test]
+fn a_scan_without_some_of_its_sites_passes() {
+    let schema = schema("scan");
+    let folder = Folder::new();
+    let bad = folder.file("bad.toml", "latitude_deg = 95\nlongitude_deg = 10\n");
+    let tank = site("saltbush-tank");
+    let args = ["scan", "--format=json", "--keep-going", &tank, &bad];
+    let ended = Run::at(&folder).of(&[&args[..], &SEASON].concat());
+    assert_eq!(ended.code, 3, "{}", ended.err);
+    let mut value: Value = serde_json::from_str(&ended.out).expect("JSON");
+    holds(&schema, &value, &args);
+    value["left_out"][0]["line"] = json!("one");
+    assert!(!faults(&schema, &value).is_empty());
+    value["left_out"][0]["line"] = json!(1);
+    value["stopped"] = json!(2);
+    assert!(!faults(&schema, &value).is_empty());
+}
+
+#[test]
 fn values_of_the_users_own_pass_and_are_texts() {
     let folder = Folder::new();
     let text = fs::read_to_string(site("saltbush-tank")).expect("a site");

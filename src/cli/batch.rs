@@ -4,17 +4,19 @@
 use super::{
     args::Here,
     asked_rules::AskedRules,
-    inputs::{self, SiteIter},
+    inputs,
     manners::{Failure, Outcome, Share, progress::Progress, say},
+    namesakes::Namesakes,
+    site_stream::{GATHERING, Given, SiteIter, Step},
 };
 use rakelight::{
     input::Faults,
-    report::{SiteId, SiteIds},
+    report::{LeftOutSite, SiteId, SiteIds},
     rule::Rules,
     scene::{Dates, Site, Zone},
 };
 use rayon::prelude::*;
-use std::{collections::BTreeSet, sync::Arc};
+use std::{collections::BTreeSet, sync::Arc, time::Instant};
 
 /// Sites computed before their results are written: enough to keep every core
 /// busy, few enough that memory does not grow with the number of sites.
@@ -42,6 +44,23 @@ pub trait Writer {
     /// Writes or keeps the next answer.
     fn take(&mut self, answer: Self::Answer) -> Result<(), Failure>;
 
+    /// Lets whoever reads the output have the answers so far: others may come
+    /// much later.
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        Ok(())
+    }
+
+    /// Takes note of a site that was left out.
+    fn left_out(&mut self, _site: LeftOutSite) {}
+
+    /// Ends what is written so far where the run ends early, for this reason.
+    fn stop(self, _reason: &str) -> Result<(), Failure>
+    where
+        Self: Sized,
+    {
+        Ok(())
+    }
+
     /// Writes what comes after the last answer; the result says whether
     /// anything was found.
     fn end(self) -> Result<bool, Failure>;
@@ -54,6 +73,8 @@ pub struct Reading {
     pub keep_going: bool,
     /// Whether to print nothing about sites that can be read.
     pub quiet: bool,
+    /// Whether the answer tells which sites were left out.
+    pub lists_left_out: bool,
     /// Whether to say at the end what holds for the whole run.
     pub closing: bool,
     /// What distinguishes a site from earlier ones that are the same, where that
@@ -70,7 +91,12 @@ pub struct Batch<'a> {
     faults: Faults,
     /// How many sites were left out so far, of how many.
     share: Share,
+    /// Those of them that the writer has not been told of.
+    left_out: Vec<LeftOutSite>,
+    namesakes: Namesakes,
     all_read: bool,
+    /// Whether the sites read last came from a pipe that may rest.
+    is_live: bool,
     /// Sites already read, to know the first site's zone.
     ahead: Option<Vec<Ready>>,
     /// The evenings that are asked about, once they are known.
@@ -86,12 +112,22 @@ impl<'a> Batch<'a> {
             reading,
             faults: Faults::default(),
             share: Share::default(),
+            left_out: Vec::new(),
+            namesakes: Namesakes::default(),
             all_read: false,
+            is_live: false,
             ahead: None,
             dates: None,
         };
-        batch.ahead = Some(batch.read());
-        batch
+        // Where the first good site is must be known, however long it takes.
+        loop {
+            let chunk = batch.read();
+            let is_known = !chunk.is_empty() || batch.all_read || !batch.reading.keep_going;
+            if is_known || batch.check().is_err() {
+                batch.ahead = Some(chunk);
+                return batch;
+            }
+        }
     }
 
     /// Where the first site is, which decides the date of "today".
@@ -121,8 +157,14 @@ impl<'a> Batch<'a> {
             say(&std::mem::take(&mut self.faults).to_string());
             return Ok(());
         }
-        while let Some(next) = self.sites.next() {
-            if let Err(wrong) = next.and_then(|site| self.asked_rules.all_rules(&site).map(|_| ()))
+        for step in self.sites.by_ref() {
+            let site = match step {
+                Step::Site(given) => given.site,
+                Step::Pause => continue,
+                // Who feeds the pipe by hand wants to know now.
+                Step::Silence => break,
+            };
+            if let Err(wrong) = site.and_then(|site| self.asked_rules.all_rules(&site).map(|_| ()))
             {
                 self.faults.extend(wrong);
             }
@@ -138,14 +180,42 @@ impl<'a> Batch<'a> {
         answer: impl Fn(Ready) -> Result<W::Answer, Failure> + Sync,
         mut writer: W,
     ) -> Result<Outcome, Failure> {
+        if let Err(failure) = self.answer_all(&progress, answer, &mut writer) {
+            if let Failure::Reported(error) = &failure {
+                // The first failure is the one to tell.
+                let _ = writer.stop(&format!("{error:#}"));
+            }
+            return Err(failure);
+        }
+        // The progress line makes room for what comes at the end.
+        drop(progress);
+        let outcome = Outcome::of_search(writer.end()?);
+        if self.reading.closing {
+            self.namesakes.say();
+        }
+        if self.share.left_out > 0 && self.reading.closing {
+            say(&self.share.to_string());
+        }
+        Ok(self.share.outcome(outcome))
+    }
+
+    fn answer_all<W: Writer>(
+        &mut self,
+        progress: &Progress,
+        answer: impl Fn(Ready) -> Result<W::Answer, Failure> + Sync,
+        writer: &mut W,
+    ) -> Result<(), Failure> {
         // The views of a place lack the same.
         let mut said: Option<Arc<Site>> = None;
         // A file of times for every site is told once.
         let mut short: BTreeSet<String> = BTreeSet::new();
         loop {
             let chunk = self.next()?;
+            for site in self.left_out.drain(..) {
+                writer.left_out(site);
+            }
             if chunk.is_empty() {
-                break;
+                return Ok(());
             }
             let sites: Vec<_> = chunk
                 .iter()
@@ -175,14 +245,10 @@ impl<'a> Batch<'a> {
                 }
                 writer.take(answer)?;
             }
+            if self.is_live {
+                writer.pass_on()?;
+            }
         }
-        // The progress line makes room for what comes at the end.
-        drop(progress);
-        let outcome = Outcome::of_search(writer.end()?);
-        if self.share.left_out > 0 && self.reading.closing {
-            say(&self.share.to_string());
-        }
-        Ok(self.share.outcome(outcome))
     }
 
     /// The next sites with their rules; none when all are done.
@@ -201,13 +267,26 @@ impl<'a> Batch<'a> {
 
     fn read(&mut self) -> Vec<Ready> {
         let mut chunk = Vec::new();
+        let mut until: Option<Instant> = None;
+        self.is_live = false;
         while chunk.len() < CHUNK && self.faults.0.len() < CHUNK {
-            let Some(next) = self.sites.next() else {
-                self.all_read = true;
-                break;
+            let mut given = match self.sites.next() {
+                Some(Step::Site(given)) => *given,
+                // With nothing to answer there is nothing to do but wait.
+                Some(_) if chunk.is_empty() && self.faults.0.is_empty() => continue,
+                Some(_) => break,
+                None => {
+                    self.all_read = true;
+                    break;
+                }
             };
             self.share.sites += 1;
-            let ready = next.and_then(|site| Ok((self.asked_rules.all_rules(&site)?, site)));
+            self.is_live |= given.is_live;
+            let site = std::mem::replace(&mut given.site, Err(Faults::default()));
+            let ready = site.and_then(|site| Ok((self.asked_rules.all_rules(&site)?, site)));
+            if let Ok((_, site)) = &ready {
+                self.namesakes.note(site, &given);
+            }
             match ready {
                 Ok((rules, site)) => chunk.push(Ready {
                     id: match &mut self.reading.ids {
@@ -219,10 +298,33 @@ impl<'a> Batch<'a> {
                 }),
                 Err(wrong) => {
                     self.share.left_out += 1;
+                    if self.reading.lists_left_out {
+                        self.left_out.push(left_out(given, &wrong));
+                    }
                     self.faults.extend(wrong);
+                }
+            }
+            // Sites that trickle in are answered after a while, too.
+            if self.is_live {
+                let until = until.get_or_insert_with(|| Instant::now() + GATHERING);
+                if Instant::now() >= *until {
+                    break;
                 }
             }
         }
         chunk
+    }
+}
+
+/// A site that is left out for what is wrong.
+fn left_out(given: Given, wrong: &Faults) -> LeftOutSite {
+    // A file that is one site has its line in what is wrong with it.
+    let first = wrong.0.first();
+    let first = first.filter(|fault| given.file.as_deref() == Some(&fault.file));
+    LeftOutSite {
+        file: given.file.map(|file| file.to_string()),
+        line: given.whence.line.or(first.and_then(|fault| fault.line)),
+        name: given.whence.name,
+        message: wrong.to_string(),
     }
 }

@@ -4,6 +4,7 @@ use super::{
     args::SiteArgs,
     manners::{Failure, overwrite_guard, say},
     site_folders,
+    site_stream::{Given, SiteIter, Step, Told, piped},
 };
 use anyhow::anyhow;
 use rakelight::{
@@ -11,7 +12,7 @@ use rakelight::{
         Addressed, Faults, SiteDefaults, SiteFolders, SiteReading, Sites, address_of, demo_site,
         own_columns, read_site_table_at, read_sites_at,
     },
-    plain_words::{printable, printable_path},
+    plain_words::printable,
     rule::{Rules, TIMES},
     scene::{DateList, Dates, Site, ValueError, Zone, ZoneFrom, zone_of_place},
 };
@@ -20,10 +21,6 @@ use std::{
     path::{Path, PathBuf},
     sync::Arc,
 };
-
-/// Sites, one after the other, wherever they come from; a table is read as the
-/// iterator advances.
-pub type SiteIter = Box<dyn Iterator<Item = Result<Site, Faults>> + Send>;
 
 /// The sites of a command, with what the brief file gives to those that lack it.
 /// If none is given, it is the built-in demo site, and a message says so.
@@ -62,7 +59,7 @@ fn located(
         };
         let site = Site::at_place(place, zone.or(defaults.zone()));
         let site = site.map_err(|error| Failure::option("place", &with_options(place, error)))?;
-        return Ok((own, Box::new(std::iter::once(defaults.complete(site)))));
+        return Ok((own, one(Given::alone(defaults.complete(site), None))));
     }
     if args.sites.is_empty() {
         let site = demo_site()?;
@@ -73,7 +70,7 @@ fn located(
                 site.name
             ));
         }
-        return Ok((own, Box::new(std::iter::once(Ok(site)))));
+        return Ok((own, one(Given::alone(Ok(site), None))));
     }
     let folders = site_folders::named();
     // All are located before the first is read, so that no output overwrites one
@@ -110,63 +107,54 @@ fn located(
             }
         }
     }
-    let sites = sources.into_iter().flat_map(move |found| -> SiteIter {
-        let mut name = PathBuf::new();
+    let typed = args.sites.clone().into_iter();
+    let sites = typed.zip(sources).flat_map(move |(typed, found)| {
+        let (path, is_pipe) = match &found {
+            Ok(Source::File(file, _)) => (file.clone(), false),
+            Ok(Source::Standard(_)) => (PathBuf::from(STANDARD_INPUT), true),
+            Err(_) => (typed, false),
+        };
         let opened = found.and_then(|source| match source {
-            Source::File(file, address) => {
-                let sites = read_sites_at(&file, address.as_deref(), &reading);
-                name = file;
-                sites
-            }
+            Source::File(file, address) => read_sites_at(&file, address.as_deref(), &reading),
             Source::Standard(address) => match standard_input.take() {
                 Some(opened) => opened,
                 None => open_standard_input(address.as_deref(), &reading),
             },
         });
+        let file: Arc<str> = path.display().to_string().into();
         match opened {
-            Ok(sites) => Box::new(Told { sites, name, quiet }),
-            Err(faults) => Box::new(std::iter::once(Err(faults))),
+            Ok(sites) => {
+                let told = Told {
+                    sites,
+                    path,
+                    file,
+                    quiet,
+                };
+                if is_pipe { piped(told) } else { Box::new(told) }
+            }
+            Err(faults) => one(Given::alone(Err(faults), Some(file))),
         }
     });
     Ok((own, Box::new(sites)))
 }
 
+/// One step and no more.
+fn one(step: Step) -> SiteIter {
+    Box::new(std::iter::once(step))
+}
+
+/// What standard input is called in messages.
+const STANDARD_INPUT: &str = "standard input";
+
 /// The table on standard input.
 fn open_standard_input(address: Option<&str>, reading: &SiteReading) -> Result<Sites, Faults> {
     read_site_table_at(
-        "standard input",
+        STANDARD_INPUT,
         Path::new(""),
         std::io::stdin(),
         address,
         reading,
     )
-}
-
-/// The sites of a file; at its end a message says what else it holds.
-struct Told {
-    sites: Sites,
-    name: PathBuf,
-    quiet: bool,
-}
-
-impl Iterator for Told {
-    type Item = Result<Site, Faults>;
-
-    fn next(&mut self) -> Option<Self::Item> {
-        let next = self.sites.next();
-        if next.is_none()
-            && !self.quiet
-            && let Some(left_out) = self.sites.left_out()
-        {
-            // Once: an iterator may be asked again behind its end.
-            self.quiet = true;
-            let name = printable_path(&self.name);
-            say(&format!(
-                "{name}: left out {left_out}; only points are sites"
-            ));
-        }
-        next
-    }
 }
 
 /// Where sites come from, and what stands behind the `#`.

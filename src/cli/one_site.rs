@@ -1,5 +1,6 @@
 //! The one site of a command, or the views of one place, with their rules.
 
+use super::site_stream::alone;
 use super::{
     args::{Here, SiteArgs, SiteOutputArgs},
     asked_rules::AskedRules,
@@ -217,7 +218,7 @@ fn one_place(
     let mut faults = Faults::default();
     let mut several = false;
     let given = inputs::sites(args, &asked_rules.defaults, output.quiet)?;
-    for site in output.conventions.of_all(given) {
+    for site in alone(output.conventions.of_all(given)) {
         match site {
             Ok(site) => {
                 let is_view =

@@ -12,6 +12,7 @@ use super::read_times::has_times_header;
 use super::read_toml::{own_keys, parse_site_with, parse_sites_with};
 use super::site_defaults::SiteDefaults;
 use super::site_files::Beside;
+use super::whence::Whence;
 use crate::rule::Brief;
 use crate::scene::Site;
 use crate::scene::Skyline;
@@ -74,6 +75,15 @@ impl Sites {
     /// table.
     pub fn own_columns(&self) -> &[String] {
         &self.own
+    }
+
+    /// Where the site or the fault stands that the iterator gave last.
+    pub fn whence(&self) -> Whence {
+        match &self.source {
+            Source::File(_) => Whence::default(),
+            Source::Table(table) => table.whence(),
+            Source::Points(points) => points.whence(),
+        }
     }
 
     /// What a file of points holds so far that is no point; nothing for any

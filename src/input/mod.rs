@@ -55,6 +55,7 @@ mod table_template;
 mod template;
 mod toml_words;
 mod value;
+mod whence;
 mod xml;
 
 pub use address::{Addressed, address_of};
@@ -81,3 +82,4 @@ pub use site_folders::SiteFolders;
 pub use site_keys::site_keys;
 pub use table_template::site_table_template;
 pub use template::site_template;
+pub use whence::Whence;

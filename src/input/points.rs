@@ -11,6 +11,7 @@ use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, SiteDraft};
 use super::site_files::NoFiles;
 use super::value::{Kind, Value};
+use super::whence::Whence;
 use crate::scene::number::number;
 use crate::scene::{Site, ValueError};
 use std::collections::BTreeMap;
@@ -179,6 +180,8 @@ pub struct Points<R> {
     defaults: Arc<SiteDefaults>,
     /// Points so far, good or not.
     count: usize,
+    /// Where the last point stands.
+    last: Whence,
     ended: bool,
 }
 
@@ -219,6 +222,7 @@ impl<R: Read> Points<R> {
             },
             defaults: Arc::default(),
             count: 0,
+            last: Whence::default(),
             ended: false,
         }
     }
@@ -239,6 +243,11 @@ impl<R: Read> Points<R> {
         self.count > 0
     }
 
+    /// Where the point stands that was read last.
+    pub(super) fn whence(&self) -> Whence {
+        self.last.clone()
+    }
+
     /// The next point with its name, which one without any gets by its number.
     fn next_named(&mut self) -> Option<Result<(String, RawPoint), Faults>> {
         if self.ended {
@@ -253,9 +262,19 @@ impl<R: Read> Points<R> {
             Ok(point) => {
                 let name = point.name.as_deref().and_then(fit_name);
                 let name = name.unwrap_or_else(|| format!("point {}", self.count));
+                self.last = Whence {
+                    line: Some(point.line),
+                    name: Some(name.clone()),
+                };
                 Ok((name, point))
             }
-            Err(fault) => Err((*fault).into()),
+            Err(fault) => {
+                self.last = Whence {
+                    line: fault.line,
+                    name: None,
+                };
+                Err((*fault).into())
+            }
         })
     }
 

@@ -10,6 +10,7 @@ use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, SiteDraft};
 use super::site_files::Beside;
 use super::site_keys::{site_key, site_key_count};
+use super::whence::Whence;
 use crate::csv_style::CsvStyle;
 use crate::scene::Site;
 use crate::scene::own::{MOST_OWN, too_many};
@@ -42,6 +43,8 @@ pub struct SiteTable<R> {
     rows: Rows<R>,
     /// The header's line, until a row has been read.
     empty_after: Option<usize>,
+    /// Where the last row stands.
+    last: Whence,
     defaults: Arc<SiteDefaults>,
 }
 
@@ -72,6 +75,7 @@ impl<R: Read> SiteTable<R> {
             columns,
             rows,
             empty_after: Some(header.line),
+            last: Whence::default(),
             defaults: Arc::default(),
         })
     }
@@ -126,6 +130,21 @@ impl<R: Read> SiteTable<R> {
                 broken.extend(faults);
                 Err(broken)
             }
+        }
+    }
+
+    /// Where the row stands that was read last.
+    pub(super) fn whence(&self) -> Whence {
+        self.last.clone()
+    }
+
+    /// Where a row stands.
+    fn whence_of(&self, row: &Row) -> Whence {
+        let column = self.columns.iter().position(|column| column == "name");
+        let name = column.and_then(|at| row.fields.get(at));
+        Whence {
+            line: Some(row.line),
+            name: name.filter(|name| !name.is_empty()).map(str::to_owned),
         }
     }
 
@@ -273,6 +292,13 @@ impl<R: Read> Iterator for SiteTable<R> {
             ));
         };
         self.empty_after = None;
+        self.last = match &row {
+            Ok(row) => self.whence_of(row),
+            Err(fault) => Whence {
+                line: fault.line,
+                name: None,
+            },
+        };
         Some(row.map_err(Faults::from).and_then(|row| self.site(&row)))
     }
 }

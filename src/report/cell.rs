@@ -58,19 +58,6 @@ impl Cell<'_> {
         self.write_text(&mut out);
         String::from_utf8(out).unwrap_or_default()
     }
-
-    /// Whether JSON puts the value in quotes.
-    pub(crate) fn is_quoted(&self) -> bool {
-        matches!(
-            self,
-            Self::Text(_)
-                | Self::Date(_)
-                | Self::Month(_)
-                | Self::Local(_)
-                | Self::Utc(_)
-                | Self::Offset(_)
-        )
-    }
 }
 
 fn push_two(out: &mut Vec<u8>, number: u32) {

@@ -1,7 +1,10 @@
 //! JSON: one document, or one window per line.
 
+pub use super::json_document::{Document, stopped};
+
 use super::{
     cell::Cell,
+    json_cell::write_cell,
     row::{Field, RowKind},
     rows::{
         loosening::{LOOSENING, LooseningRow},
@@ -131,65 +134,6 @@ pub fn document(query: Map<String, Value>, body: Value) -> Value {
     Value::Object(document)
 }
 
-/// Writes the document piece by piece, so that no batch is held in memory.
-#[derive(Debug)]
-pub struct Document<W: Write> {
-    out: W,
-    sites: usize,
-}
-
-impl<W: Write> Document<W> {
-    /// Begins a document whose `query` says what was asked.
-    ///
-    /// # Errors
-    ///
-    /// Any error of `out`.
-    pub fn begin(mut out: W, query: &Value) -> io::Result<Self> {
-        write!(
-            out,
-            "{{\n  \"rakelight\": {},\n  \"schema\": {SCHEMA},\n  \"query\": {query},\n  \"sites\": [",
-            Value::from(env!("CARGO_PKG_VERSION"))
-        )?;
-        Ok(Self { out, sites: 0 })
-    }
-
-    /// Writes one site, made by [`write_site_block`].
-    ///
-    /// # Errors
-    ///
-    /// Any error of the output.
-    pub fn site(&mut self, block: &[u8]) -> io::Result<()> {
-        self.out
-            .write_all(if self.sites > 0 { b",\n" } else { b"\n" })?;
-        self.sites += 1;
-        self.out.write_all(block)
-    }
-
-    /// Ends the document and gives the output back.
-    ///
-    /// # Errors
-    ///
-    /// Any error of the output.
-    pub fn end(self) -> io::Result<W> {
-        self.end_with(&[])
-    }
-
-    /// Ends it with these fields, which are about all sites.
-    ///
-    /// # Errors
-    ///
-    /// Any error of the output.
-    pub fn end_with(mut self, more: &[(&str, Value)]) -> io::Result<W> {
-        let close = if self.sites > 0 { "\n  " } else { "" };
-        write!(self.out, "{close}]")?;
-        for (key, value) in more {
-            write!(self.out, ",\n  {}: {value}", Value::from(*key))?;
-        }
-        writeln!(self.out, "\n}}")?;
-        Ok(self.out)
-    }
-}
-
 /// Writes one site with its windows. `extra` holds what goes with the windows:
 /// rules in use, near misses, advice.
 ///
@@ -207,13 +151,40 @@ pub fn write_site_block(
         write!(out, "\n      {}: {value},", Value::from(*key))?;
     }
     write!(out, "\n      \"windows\": [")?;
+    let mut line = Vec::with_capacity(LINE);
     for (index, window) in windows.iter().enumerate() {
         let comma = if index > 0 { "," } else { "" };
-        let object = window_object(&Record { site, window });
-        write!(out, "{comma}\n        {object}")?;
+        write!(line, "{comma}\n        ")?;
+        write_object(&mut line, FIELDS, &Record { site, window }, write_cell)?;
+        out.write_all(&line)?;
+        line.clear();
     }
     let close = if windows.is_empty() { "" } else { "\n      " };
     write!(out, "{close}]\n    }}")
+}
+
+/// Bytes of a window, about.
+const LINE: usize = 1800;
+
+/// Writes a record as an object, each value by `write`.
+fn write_object<K: RowKind>(
+    out: &mut Vec<u8>,
+    fields: impl IntoIterator<Item = &'static Field<K>>,
+    record: &K::Of<'_>,
+    write: impl Fn(&mut Vec<u8>, &Cell<'_>) -> io::Result<()>,
+) -> io::Result<()> {
+    out.push(b'{');
+    for (index, field) in fields.into_iter().enumerate() {
+        if index > 0 {
+            out.push(b',');
+        }
+        out.push(b'"');
+        out.extend_from_slice(field.name.as_bytes());
+        out.extend_from_slice(b"\":");
+        write(out, &field.cell(record))?;
+    }
+    out.push(b'}');
+    Ok(())
 }
 
 /// Writes one record as one line (NDJSON), with the user's own values of its
@@ -228,27 +199,17 @@ pub fn write_line<K: RowKind>(
     record: &K::Of<'_>,
     own: &OwnValues,
 ) -> io::Result<()> {
-    let mut line = Vec::with_capacity(1800);
-    line.push(b'{');
-    for (index, field) in fields.into_iter().enumerate() {
-        if index > 0 {
-            line.push(b',');
+    let mut line = Vec::with_capacity(LINE);
+    write_object(&mut line, fields, record, |line, cell| match cell {
+        // With all its decimals, as in CSV.
+        Cell::Number(..) | Cell::Exact(_) => {
+            cell.write_text(line);
+            Ok(())
         }
-        line.push(b'"');
-        line.extend_from_slice(field.name.as_bytes());
-        line.extend_from_slice(b"\":");
-        let cell = field.cell(record);
-        match cell {
-            Cell::Empty => line.extend_from_slice(b"null"),
-            Cell::Text(text) => serde_json::to_writer(&mut line, text)?,
-            _ if cell.is_quoted() => {
-                line.push(b'"');
-                cell.write_text(&mut line);
-                line.push(b'"');
-            }
-            _ => cell.write_text(&mut line),
-        }
-    }
+        _ => write_cell(line, cell),
+    })?;
+    // The user's own values are part of the object.
+    line.pop();
     if let Some(own) = own_object(own) {
         line.extend_from_slice(b",\"own\":");
         serde_json::to_writer(&mut line, &own)?;

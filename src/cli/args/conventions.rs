@@ -1,7 +1,7 @@
 //! How positions, lengths and bearings are written for people.
 
 use super::headings::PRINT;
-use crate::cli::inputs::SiteIter;
+use crate::cli::site_stream::{SiteIter, Step};
 use clap::{
     Args,
     builder::{PossibleValuesParser, TypedValueParser},
@@ -71,11 +71,23 @@ impl ConventionArgs {
     /// The sites with what is asked for.
     pub fn of_all(&self, sites: SiteIter) -> SiteIter {
         let asked = self.clone();
-        Box::new(sites.map(move |site| site.map(|site| asked.of(site))))
+        Box::new(sites.map(move |mut step| {
+            if let Step::Site(given) = &mut step
+                && let Ok(site) = &mut given.site
+            {
+                asked.give(site);
+            }
+            step
+        }))
     }
 
     /// The site with what is asked for.
     pub fn of(&self, mut site: Site) -> Site {
+        self.give(&mut site);
+        site
+    }
+
+    fn give(&self, site: &mut Site) {
         let north = match self.bearings {
             Some(true) => {
                 North::magnetic_at(site.latitude_deg, site.longitude_deg, site.elevation_m)
@@ -86,6 +98,5 @@ impl ConventionArgs {
             north,
             ..self.place.conventions()
         };
-        site
     }
 }

@@ -42,6 +42,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         keep_going: false,
         // Nothing is printed about sites whose picture may be refused.
         quiet: true,
+        lists_left_out: false,
         closing: false,
         ids: None,
     };

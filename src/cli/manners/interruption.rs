@@ -8,18 +8,29 @@ use std::{
 
 /// The output in progress. A writer holds this lock, so that an interruption
 /// comes between two writes and never during one.
-static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay { files: Vec::new() });
+static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay {
+    files: Vec::new(),
+    closing: None,
+});
 
 /// The files being written: the partial file, and the name it will get.
 #[derive(Debug)]
 pub struct UnderWay {
     files: Vec<(PathBuf, PathBuf)>,
+    /// What ends the document on standard output behind what is written.
+    closing: Option<String>,
 }
 
 impl UnderWay {
     /// From now on an interruption removes `partial`, which will become `wanted`.
     pub fn add(&mut self, partial: &Path, wanted: &Path) {
         self.files.push((partial.to_owned(), wanted.to_owned()));
+    }
+
+    /// From now on an interruption ends the document on standard output so, if
+    /// it needs an end.
+    pub fn close_with(&mut self, closing: Option<String>) {
+        self.closing = closing;
     }
 
     /// The file has its name: there is nothing to remove any more.
@@ -61,6 +72,9 @@ mod unix {
         low_level::emulate_default_handler,
     };
     use std::{
+        fs::File,
+        io::{self, Write},
+        os::fd::AsFd,
         sync::{Arc, MutexGuard, Once, atomic::AtomicBool, mpsc},
         thread,
         time::Duration,
@@ -162,6 +176,9 @@ mod unix {
             // It may be gone already.
             let _ = std::fs::remove_file(partial);
         }
+        if let Some(closing) = under_way.closing.take() {
+            close(&closing);
+        }
         let file = under_way.files.pop().map(|(_, wanted)| wanted);
         say(&match file {
             Some(file) => {
@@ -171,6 +188,15 @@ mod unix {
             None => "rakelight: interrupted".to_owned(),
         });
         under_way
+    }
+
+    /// Ends the document on standard output, whose lock another thread holds;
+    /// nothing is left in its buffer between two writes.
+    fn close(closing: &str) {
+        if let Ok(output) = io::stdout().as_fd().try_clone_to_owned() {
+            // Whoever has gone away needs no end.
+            let _ = File::from(output).write_all(closing.as_bytes());
+        }
     }
 
     #[cfg(test)]

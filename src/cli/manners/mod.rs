@@ -4,6 +4,7 @@
 pub mod completions;
 mod failure;
 pub mod interruption;
+mod lines;
 pub mod output;
 pub mod overwrite_guard;
 pub mod progress;

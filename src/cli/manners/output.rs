@@ -3,6 +3,7 @@
 use super::{
     failure::Failure,
     interruption,
+    lines::{GATHERED, Lines},
     overwrite_guard::{self, Replaces},
     talk::say,
     way::{Way, directory_of},
@@ -16,9 +17,6 @@ use std::{
     io::{self, BufWriter, ErrorKind, IsTerminal, Write},
     path::{Path, PathBuf},
 };
-
-/// Bytes collected before they are written.
-const GATHERED: usize = 1 << 16;
 
 /// An output. A file is written under a temporary name beside the final one
 /// and renamed when it is complete; until then an old file stays as it was.
@@ -39,44 +37,6 @@ pub enum Output {
         path: PathBuf,
         device: Plain,
     },
-}
-
-/// Standard output, written to in whole lines.
-pub struct Lines {
-    stream: anstream::AutoStream<io::StdoutLock<'static>>,
-    gathered: Vec<u8>,
-}
-
-impl Lines {
-    /// Writes the first `length` bytes collected.
-    fn write_gathered(&mut self, length: usize) -> io::Result<()> {
-        let Some(bytes) = self.gathered.get(..length) else {
-            return Ok(());
-        };
-        let _held_back = interruption::held_back();
-        let written = self
-            .stream
-            .write_all(bytes)
-            .and_then(|()| self.stream.flush());
-        self.gathered.drain(..length);
-        written
-    }
-}
-
-impl Write for Lines {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.gathered.extend_from_slice(bytes);
-        if self.gathered.len() >= GATHERED
-            && let Some(end) = self.gathered.iter().rposition(|byte| *byte == b'\n')
-        {
-            self.write_gathered(end + 1)?;
-        }
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.write_gathered(self.gathered.len())
-    }
 }
 
 /// A file without terminal styles: they are stripped from text unless they were
@@ -128,10 +88,7 @@ impl Output {
         let Some(path) = path.filter(|path| !is_standard(path)) else {
             check_standard()?;
             interruption::watch();
-            return Ok(Self::Standard(Lines {
-                stream: anstream::AutoStream::auto(io::stdout().lock()),
-                gathered: Vec::with_capacity(GATHERED),
-            }));
+            return Ok(Self::Standard(Lines::new()));
         };
         Self::open_file(path, true, Replaces::Nothing)
     }
@@ -188,6 +145,45 @@ impl Output {
         })
     }
 
+    /// Says that a document is written, which `closing` ends behind each of its
+    /// parts: an interruption leaves a document.
+    pub fn closes_with(&mut self, closing: String) {
+        if let Self::Standard(out) = self {
+            out.closes_with(closing);
+        }
+    }
+
+    /// Says that a part of the document is complete.
+    pub fn part_done(&mut self) -> io::Result<()> {
+        match self {
+            Self::Standard(out) => out.part_done(),
+            Self::File { .. } | Self::Device { .. } => Ok(()),
+        }
+    }
+
+    /// Lets whoever reads the output have what is whole. A file is read when it
+    /// is complete.
+    pub fn pass_on(&mut self) -> io::Result<()> {
+        match self {
+            Self::Standard(out) => out.pass_on(),
+            Self::File { .. } => Ok(()),
+            Self::Device { .. } => self.flush(),
+        }
+    }
+
+    /// Ends a document early, if a part of it has gone out.
+    pub fn stop(&mut self, closing: &str) -> io::Result<()> {
+        match self {
+            Self::Standard(out) => out.stop(closing),
+            // It is not given its name.
+            Self::File { .. } => Ok(()),
+            Self::Device { .. } => {
+                self.write_all(closing.as_bytes())?;
+                self.flush()
+            }
+        }
+    }
+
     /// Whether the output goes to a terminal.
     pub fn is_terminal(&self) -> bool {
         matches!(self, Self::Standard(_)) && io::stdout().is_terminal()
@@ -240,7 +236,7 @@ impl Output {
     pub fn written(self) -> Result<Written, Failure> {
         match self {
             Self::Standard(mut out) => {
-                out.flush()?;
+                out.finish()?;
                 Ok(Written(None))
             }
             Self::Device { path, mut device } => {

@@ -112,6 +112,10 @@ impl Writer for MonthWriter<'_> {
         answer.windows
     }
 
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        Ok(self.out.pass_on()?)
+    }
+
     fn take(&mut self, answer: Months) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         if self.page.is_none() {

@@ -111,6 +111,10 @@ impl Writer for YearWriter<'_> {
         answer.windows
     }
 
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        Ok(self.out.pass_on()?)
+    }
+
     fn take(&mut self, answer: Years) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         match self.format {

@@ -203,6 +203,10 @@ impl Writer for CalendarWriter<'_> {
         answer.windows
     }
 
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        Ok(self.out.pass_on()?)
+    }
+
     fn take(&mut self, answer: Counts) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         match answer.kept {

@@ -14,6 +14,8 @@ pub struct Circumstances<'a> {
     /// Whether an end of the range was not given.
     pub open_range: bool,
     pub quiet: bool,
+    /// Whether sites that cannot be read are left out.
+    pub keep_going: bool,
     /// How CSV is written.
     pub csv: &'a CsvLayout,
 }

@@ -70,6 +70,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let reading = Reading {
         keep_going,
         quiet: quiet || !question.shows_nights(),
+        lists_left_out: keep_going && format == Format::Json,
         closing: !quiet,
         ids: question.tells_sites_apart().then(ids),
     };
@@ -86,6 +87,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         dates,
         open_range: range.is_open(),
         quiet,
+        keep_going,
         csv: &csv,
     };
     let to = &mut out;
@@ -125,7 +127,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::Calendar(beside, format) => {
             let search = CalendarSearch::new(beside, format, &at);
             if format == BesideFormat::Json {
-                let writer = PageWriter::new(Pages::held(to, &at.query())?);
+                let writer = PageWriter::new(Pages::document(to, &at)?);
                 batch.ask(progress, |ready| search.page(ready), writer)
             } else {
                 let writer = CalendarWriter::begin(&search, &at, to)?;
@@ -140,7 +142,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::WhatIf(asked, json) => {
             let width = to.width();
             let pages = if json {
-                Pages::held(to, &at.query())?
+                Pages::document(to, &at)?
             } else {
                 Pages::spaced(to)
             };

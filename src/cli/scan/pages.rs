@@ -6,8 +6,7 @@ use crate::cli::{
     batch::Writer,
     manners::{Failure, output::Output},
 };
-use rakelight::report::{WINDOW_FIELDS, csv, json, map};
-use serde_json::Value;
+use rakelight::report::{LeftOutSite, WINDOW_FIELDS, csv, json, map};
 use std::io::Write;
 
 /// What comes before, between and after the pages.
@@ -18,11 +17,6 @@ pub enum Pages<'a> {
         pages: usize,
     },
     Json(json::Document<&'a mut Output>),
-    /// JSON that is written only when it is complete.
-    Held {
-        out: &'a mut Output,
-        document: json::Document<Vec<u8>>,
-    },
     Closed {
         out: &'a mut Output,
         pages: usize,
@@ -60,7 +54,7 @@ impl<'a> Pages<'a> {
             }
             // A calendar has what comes before and after its entries.
             Format::Ndjson | Format::Ical => Self::Plain(out),
-            Format::Json => Self::document(out, &at.query())?,
+            Format::Json => Self::document(out, at)?,
         })
     }
 
@@ -75,20 +69,20 @@ impl<'a> Pages<'a> {
         })
     }
 
-    /// The sites of a JSON document, written one by one.
-    pub fn document(out: &'a mut Output, query: &Value) -> Result<Self, Failure> {
-        Ok(Self::Json(json::Document::begin(out, query)?))
-    }
-
     /// Pages with an empty line between them.
     pub fn spaced(out: &'a mut Output) -> Self {
         Self::Spaced { out, pages: 0 }
     }
 
-    /// A JSON document that is written when it is complete.
-    pub fn held(out: &'a mut Output, query: &Value) -> Result<Self, Failure> {
-        let document = json::Document::begin(Vec::new(), query)?;
-        Ok(Self::Held { out, document })
+    /// The sites of a JSON document, written one by one. It is a document
+    /// wherever the run ends.
+    pub fn document(out: &'a mut Output, at: &Circumstances<'_>) -> Result<Self, Failure> {
+        out.closes_with(json::stopped("interrupted"));
+        let document = json::Document::begin(out, &at.query())?;
+        Ok(Self::Json(match at.keep_going {
+            true => document.listing_left_out(),
+            false => document,
+        }))
     }
 
     pub fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
@@ -101,8 +95,10 @@ impl<'a> Pages<'a> {
                 *pages += 1;
                 out.write_all(page)?;
             }
-            Self::Json(document) => document.site(page)?,
-            Self::Held { document, .. } => document.site(page)?,
+            Self::Json(document) => {
+                document.site(page)?;
+                document.output().part_done()?;
+            }
             Self::Closed {
                 out,
                 pages,
@@ -134,12 +130,36 @@ impl<'a> Pages<'a> {
         Ok(())
     }
 
+    /// Lets whoever reads the output have what is whole.
+    pub fn pass_on(&mut self) -> Result<(), Failure> {
+        match self {
+            Self::Plain(out) | Self::Spaced { out, .. } | Self::Closed { out, .. } => out,
+            Self::Json(document) => document.output(),
+        }
+        .pass_on()?;
+        Ok(())
+    }
+
+    /// Takes note of a site that was left out.
+    pub fn left_out(&mut self, site: &LeftOutSite) {
+        if let Self::Json(document) = self {
+            document.left_out(site);
+        }
+    }
+
+    /// Ends a document of which a part has gone out already.
+    pub fn stop(self, reason: &str) -> Result<(), Failure> {
+        if let Self::Json(mut document) = self {
+            document.output().stop(&json::stopped(reason))?;
+        }
+        Ok(())
+    }
+
     pub fn end(self) -> Result<(), Failure> {
         match self {
             Self::Json(document) => {
                 document.end()?;
             }
-            Self::Held { out, document } => out.write_all(&document.end()?)?,
             Self::Closed { out, end, .. } => out.write_all(end.as_bytes())?,
             Self::Plain(_) | Self::Spaced { .. } => {}
         }
@@ -182,6 +202,18 @@ impl Writer for PageWriter<'_> {
     fn take(&mut self, page: Page) -> Result<(), Failure> {
         self.found |= page.found;
         self.pages.page(&page.text)
+    }
+
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        self.pages.pass_on()
+    }
+
+    fn left_out(&mut self, site: LeftOutSite) {
+        self.pages.left_out(&site);
+    }
+
+    fn stop(self, reason: &str) -> Result<(), Failure> {
+        self.pages.stop(reason)
     }
 
     fn end(mut self) -> Result<bool, Failure> {

@@ -156,16 +156,14 @@ impl Question {
         match self {
             Self::Windows(asked) => asked.together,
             Self::ByMonth(page) => page.is_some(),
-            Self::WhatIf(_, json) => *json,
             Self::Calendar(beside, format) => match format {
-                BesideFormat::Json => true,
-                BesideFormat::Csv => false,
+                BesideFormat::Json | BesideFormat::Csv => false,
                 BesideFormat::Table | BesideFormat::Markdown => {
                     *beside != CalendarBeside::MonthsOfYears
                 }
             },
             Self::SitesOn(..) => true,
-            Self::Explain | Self::Season(_) | Self::ByYear(_) => false,
+            Self::Explain | Self::Season(_) | Self::ByYear(_) | Self::WhatIf(..) => false,
         }
     }
 

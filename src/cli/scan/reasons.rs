@@ -68,6 +68,11 @@ impl Reasons {
         }
     }
 
+    /// Forgets advice that nobody asked for; whether there was some.
+    pub fn forget_unasked(&mut self) -> bool {
+        !self.shown && self.advice.take().is_some()
+    }
+
     /// Says on standard error why a site has no window; briefly if the table
     /// shows the reason anyway.
     pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {

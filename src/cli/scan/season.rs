@@ -77,7 +77,7 @@ impl<'a> SeasonPages<'a> {
                 season_data::write_csv_header(out, at.csv)?;
                 Pages::Plain(out)
             }
-            SeasonFormat::Json => Pages::document(out, &at.query())?,
+            SeasonFormat::Json => Pages::document(out, at)?,
             SeasonFormat::Ndjson => Pages::Plain(out),
             SeasonFormat::Map => Pages::map(out)?,
         })

@@ -12,7 +12,7 @@ use crate::cli::{
 use chrono::NaiveDate;
 use rakelight::{
     report::{
-        Key, json,
+        Key, LeftOutSite, json,
         sites_on_night::{self, SiteOnNight},
     },
     rule::Rules,
@@ -60,8 +60,10 @@ pub struct SitesOnWriter<'a> {
     json: bool,
     query: Value,
     quiet: bool,
+    keep_going: bool,
     out: &'a mut Output,
     all: Vec<Found>,
+    left_out: Vec<LeftOutSite>,
 }
 
 impl<'a> SitesOnWriter<'a> {
@@ -76,13 +78,21 @@ impl<'a> SitesOnWriter<'a> {
             json,
             query: at.query(),
             quiet: at.quiet,
+            keep_going: at.keep_going,
             out,
             all: Vec::new(),
+            left_out: Vec::new(),
         }
     }
 
     fn write_json(self) -> Result<(), Failure> {
         let mut document = json::Document::begin(Vec::new(), &self.query)?;
+        if self.keep_going {
+            document = document.listing_left_out();
+            for site in &self.left_out {
+                document.left_out(site);
+            }
+        }
         for found in &self.all {
             let nights = sites_on_night::array(&found.site, &found.nights);
             document.site(&block(&found.site, None, "nights", nights))?;
@@ -140,6 +150,10 @@ impl Writer for SitesOnWriter<'_> {
     fn take(&mut self, found: Found) -> Result<(), Failure> {
         self.all.push(found);
         Ok(())
+    }
+
+    fn left_out(&mut self, site: LeftOutSite) {
+        self.left_out.push(site);
     }
 
     fn end(self) -> Result<bool, Failure> {

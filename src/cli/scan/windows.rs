@@ -14,7 +14,7 @@ use crate::cli::{
 };
 use rakelight::{
     ephemeris::Moment,
-    report::{Key, ical::Calendar, words::plural},
+    report::{Key, LeftOutSite, ical::Calendar, words::plural},
     search::Season,
 };
 use std::{
@@ -22,7 +22,8 @@ use std::{
     sync::atomic::{AtomicUsize, Ordering},
 };
 
-/// The most sites without a window that get a reason: nobody reads more.
+/// The most sites without a window that get a reason unasked: nobody reads more,
+/// and to find it takes longer than to search.
 const MOST_REASONS: usize = 10;
 
 /// Finds windows.
@@ -64,6 +65,10 @@ impl<'a> WindowSearch<'a> {
         self.layout.stamp
     }
 
+    fn is_json(&self) -> bool {
+        self.layout.format == Format::Json
+    }
+
     fn empty(&self) -> usize {
         self.empty.load(Ordering::Relaxed)
     }
@@ -72,8 +77,8 @@ impl<'a> WindowSearch<'a> {
     pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
         let planners = self.season.site_planners(site, rules)?;
         let windows = planners.windows();
-        let told =
-            self.layout.format == Format::Json || (!self.quiet && self.empty() < MOST_REASONS);
+        // Those before it are not all counted yet: rather too many than too few.
+        let told = (self.is_json() || !self.quiet) && self.empty() < MOST_REASONS;
         let reasons = Reasons::of(self.reasons, told, &planners, &windows);
         let answer = Answer {
             planners,
@@ -158,11 +163,11 @@ impl<'a> WindowWriter<'a> {
 
     /// Says why a site has no window, or that what was asked beside them has
     /// no answer there.
-    fn say(&mut self, answer: &Answer) {
+    fn say(&self, answer: &Answer, is_told: bool) {
         let (site, rules) = (answer.site(), answer.planners.first().rules());
         if !answer.windows.is_empty() {
             answer.reasons.say_unanswered(site);
-        } else if self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS {
+        } else if is_told {
             let table = self.search.layout.format == Format::Table;
             answer.reasons.say_nothing_found(site, rules, table);
         }
@@ -176,14 +181,23 @@ impl Writer for WindowWriter<'_> {
         answer.windows.len()
     }
 
-    fn take(&mut self, (answer, page): Self::Answer) -> Result<(), Failure> {
+    fn take(&mut self, (mut answer, mut page): Self::Answer) -> Result<(), Failure> {
+        let is_told = !answer.windows.is_empty()
+            || self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS;
+        // It was counted among the first because others were not done yet.
+        if !is_told && self.search.is_json() && answer.reasons.forget_unasked() {
+            page = match self.search.together {
+                true => SitePage::default(),
+                false => self.search.layout.page(&answer),
+            };
+        }
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
         self.of_moon |= answer.planners.first().rules().target.is_moon();
         let mut frames = answer.windows.iter().filter_map(|window| window.frame);
         self.framed |= frames.any(|frame| frame.plan.is_some());
         if !self.search.quiet {
-            self.say(&answer);
+            self.say(&answer, is_told);
         }
         if self.search.together {
             self.all.push(answer);
@@ -199,6 +213,18 @@ impl Writer for WindowWriter<'_> {
         }
         text.extend(page.below);
         self.pages.page(&text)
+    }
+
+    fn pass_on(&mut self) -> Result<(), Failure> {
+        self.pages.pass_on()
+    }
+
+    fn left_out(&mut self, site: LeftOutSite) {
+        self.pages.left_out(&site);
+    }
+
+    fn stop(self, reason: &str) -> Result<(), Failure> {
+        self.pages.stop(reason)
     }
 
     fn end(mut self) -> Result<bool, Failure> {
@@ -219,7 +245,7 @@ impl Writer for WindowWriter<'_> {
         }
         self.pages.end()?;
         let untold = self.search.empty().saturating_sub(MOST_REASONS);
-        if untold > 0 {
+        if untold > 0 && !self.search.quiet {
             let more = plural(untold as i64, "more site", "more sites");
             say(&format!("No window at {more}."));
         }

@@ -6,6 +6,7 @@ use crate::cli::{
     asked_rules::AskedRules,
     inputs,
     manners::{Failure, Outcome, Output, say},
+    site_stream::alone,
 };
 use clap::Args;
 use rakelight::{
@@ -59,7 +60,7 @@ pub fn run(args: &CheckArgs) -> Result<Outcome, Failure> {
     let mut out = Output::open(None)?;
     let asked_rules = AskedRules::read_file(&args.brief)?;
     let (own, sites) = inputs::sites_and_own(&place, &asked_rules.defaults, false)?;
-    for site in sites {
+    for site in alone(sites) {
         match site {
             Ok(mut site) => {
                 site.conventions = args.words.conventions();

@@ -6,6 +6,7 @@ pub mod calibration;
 pub mod exposure;
 pub mod framing;
 pub mod instant;
+pub mod left_out;
 pub mod lens;
 pub mod loosening;
 mod moonlit;
