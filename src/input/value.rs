@@ -268,7 +268,18 @@ impl Value<'_> {
                     _ => Err(self.refuse(expected).with_remedy("for example 36x24")),
                 }
             }
-            Kind::Text(_) | Kind::Number(_) | Kind::Table | Kind::Other => {
+            Kind::Text(text) => {
+                // As a field of a table has it.
+                let numbers: Option<Vec<f64>> =
+                    text.split('x').map(|n| n.trim().parse().ok()).collect();
+                Err(self.refuse(expected).with_remedy(match numbers.as_deref() {
+                    Some([first, second]) if first.is_finite() && second.is_finite() => {
+                        format!("write [{first}, {second}]")
+                    }
+                    _ => "for example [36, 24]".to_owned(),
+                }))
+            }
+            Kind::Number(_) | Kind::Table | Kind::Other => {
                 Err(self.refuse(expected).with_remedy("for example [36, 24]"))
             }
         }

@@ -12,6 +12,8 @@ pub enum Key {
     Frames,
     /// Windows of a scan for blends.
     Blends,
+    /// Windows of a scan for blends and other kinds of light.
+    KindsWithBlends,
     /// Windows of a scan with the Moon as target.
     Moons,
     /// The positions of an instant.
@@ -48,6 +50,11 @@ impl Key {
                 "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
                  light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \
                  Milky Way: contrast, 1 as bright as the sky before it."
+            }
+            Self::KindsWithBlends => {
+                "Window, moonlit: of a blend, when to take the sky and when the land, under the \
+                 Moon given; light 79°L: Moon 79° left of the camera direction, R right; alt: \
+                 altitude; Milky Way: contrast, 1 as bright as the sky before it."
             }
             Self::Frames => {
                 "Frame: lands, portr: one in landscape or portrait holds land and target; \

@@ -103,8 +103,10 @@ pub struct WindowWriter<'a> {
     calendar: Option<Calendar>,
     /// Windows found.
     found: usize,
-    /// Whether they are blends.
+    /// Whether there are blends among them.
     blend: bool,
+    /// Whether several kinds of light are asked for.
+    several_kinds: bool,
     /// Whether their target is the Moon.
     of_moon: bool,
     /// Whether a site has a camera, so that frames are told.
@@ -134,6 +136,7 @@ impl<'a> WindowWriter<'a> {
             calendar,
             found: 0,
             blend: false,
+            several_kinds: false,
             of_moon: false,
             framed: false,
             keyed: !search.layout.keyed,
@@ -148,6 +151,7 @@ impl<'a> WindowWriter<'a> {
         let layout = &self.search.layout;
         if !self.keyed && layout.format == Format::Table {
             let key = match (self.blend, self.of_moon) {
+                (true, _) if self.several_kinds => Key::KindsWithBlends,
                 (true, _) => Key::Blends,
                 (false, true) => Key::Moons,
                 (false, false) => Key::Windows,
@@ -193,6 +197,7 @@ impl Writer for WindowWriter<'_> {
         }
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
+        self.several_kinds |= answer.planners.kinds().len() > 1;
         self.of_moon |= answer.planners.first().rules().target.is_moon();
         let mut frames = answer.windows.iter().filter_map(|window| window.frame);
         self.framed |= frames.any(|frame| frame.plan.is_some());
