@@ -86,9 +86,10 @@ pub use plan::{
 };
 pub use rule::{Brief, Conditions, Measure, NoCamera, NoSubject, Rules, RulesError};
 pub use scene::{
-    Air, AzimuthBand, Band, Camera, Climate, ClockBand, DarkSky, DateError, Dates, Facing, Framing,
-    LightKind, LightKinds, MoonInFrame, OwnValues, Preferences, Side, Site, SiteError, Skyline,
-    Subject, SubjectPlace, SubjectShape, TargetPlace, ValueError, Weights, Zone, parse_date,
+    Air, AzimuthBand, Band, Camera, Climate, ClockBand, DarkSky, DateError, Dates, Facing,
+    Forecast, Framing, LightKind, LightKinds, MoonInFrame, OwnValues, Preferences, Side, Site,
+    SiteError, Skyline, Subject, SubjectPlace, SubjectShape, TargetPlace, ValueError, Weights,
+    Zone, parse_date,
 };
 pub use search::{
     CalendarPeriod, Caveats, Factors, FramePlan, FrameSettings, FramedAs, Interval, Intervals,

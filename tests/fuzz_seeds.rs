@@ -54,6 +54,7 @@ seeds! {
     times "demo-sites";
     dates;
     climate;
+    forecast "tests/reference/forecasts";
     ical "tests/reference/calendars";
     place;
     option;

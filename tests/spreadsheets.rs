@@ -238,7 +238,7 @@ fn a_table_on_standard_input_gives_its_columns_too_and_a_sort_by_rank_keeps_them
     let text = String::from_utf8(output.stdout).expect("text");
     let header = text.lines().next().expect("a header");
     assert!(
-        header.ends_with(",doubts,town_under_target,zoo,guide,lens,own.Score"),
+        header.ends_with(",cloud_forecast_most_percent,zoo,guide,lens,own.Score"),
         "{header}"
     );
     assert!(

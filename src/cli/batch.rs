@@ -8,6 +8,7 @@ use super::{
     manners::{Failure, Outcome, Share, progress::Progress, say},
     namesakes::Namesakes,
     site_stream::{GATHERING, Given, SiteIter, Step},
+    weather::Weather,
 };
 use rakelight::{
     input::Faults,
@@ -101,6 +102,8 @@ pub struct Batch<'a> {
     ahead: Option<Vec<Ready>>,
     /// The evenings that are asked about, once they are known.
     dates: Option<Dates>,
+    /// What the command line gives to each site.
+    weather: Weather,
 }
 
 impl<'a> Batch<'a> {
@@ -118,6 +121,7 @@ impl<'a> Batch<'a> {
             is_live: false,
             ahead: None,
             dates: None,
+            weather: Weather::default(),
         };
         // Where the first good site is must be known, however long it takes.
         loop {
@@ -141,9 +145,10 @@ impl<'a> Batch<'a> {
     }
 
     /// Says from now on where the allowed times of a site do not reach over all
-    /// of these evenings.
-    pub fn over(&mut self, dates: Dates) {
+    /// of these evenings, and gives each site its weather.
+    pub fn over(&mut self, dates: Dates, weather: Weather) {
         self.dates = Some(dates);
+        self.weather = weather;
     }
 
     /// Fails if a site read so far has errors and bad sites are not to be left
@@ -189,6 +194,9 @@ impl<'a> Batch<'a> {
         }
         // The progress line makes room for what comes at the end.
         drop(progress);
+        if !self.reading.quiet {
+            self.weather.say();
+        }
         let outcome = Outcome::of_search(writer.end()?);
         if self.reading.closing {
             self.namesakes.say();
@@ -254,11 +262,17 @@ impl<'a> Batch<'a> {
     /// The next sites with their rules; none when all are done.
     fn next(&mut self) -> Result<Vec<Ready>, Failure> {
         loop {
-            let chunk = match self.ahead.take() {
+            let mut chunk = match self.ahead.take() {
                 Some(chunk) => chunk,
                 None => self.read(),
             };
             self.check()?;
+            for ready in &mut chunk {
+                // Nobody else has it yet.
+                if let Some(site) = Arc::get_mut(&mut ready.site) {
+                    self.weather.give(site);
+                }
+            }
             if !chunk.is_empty() || self.all_read {
                 return Ok(chunk);
             }

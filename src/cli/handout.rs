@@ -2,7 +2,7 @@
 
 use super::{
     args::{
-        BriefArgs, SiteArgs, SiteOutputArgs, StepArgs, WHERE,
+        BriefArgs, SiteArgs, SiteOutputArgs, StepArgs, WHERE, WeatherArgs,
         day::day,
         format::{OTHERWISE, check_one_of},
     },
@@ -37,6 +37,9 @@ pub struct HandoutArgs {
     pub on: Day,
 
     #[command(flatten)]
+    pub weather: WeatherArgs,
+
+    #[command(flatten)]
     pub brief: BriefArgs,
 
     #[command(flatten)]
@@ -50,6 +53,7 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let on = place.first()?.evening(args.on)?;
+    let place = place.with_weather(&args.weather, on, args.output.quiet)?;
     let output = args.output.output.as_deref();
     let mut out = Output::open(output)?;
     check_one_of(output, vec!["html"], &["htm"], OTHERWISE)?;

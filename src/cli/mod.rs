@@ -24,6 +24,7 @@ mod sites;
 mod sky;
 mod tripod;
 mod values;
+mod weather;
 
 use clap::{CommandFactory, Parser, error::ErrorKind};
 use command_line::{Cli, Color, Command};

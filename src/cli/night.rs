@@ -3,7 +3,7 @@
 use super::{
     args::{
         BriefArgs, CalendarArgs, CsvArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs,
-        StepArgs, WHERE, day::day, format,
+        StepArgs, WHERE, WeatherArgs, day::day, format,
     },
     asked_rules::AskedRules,
     explain::{self, BLEND},
@@ -55,6 +55,9 @@ pub struct NightArgs {
     /// json.
     #[arg(long, value_name = "T", conflicts_with_all = ["on", "rules"], help_heading = WHERE)]
     pub time: Option<String>,
+
+    #[command(flatten)]
+    pub weather: WeatherArgs,
 
     #[command(flatten)]
     pub brief: BriefArgs,
@@ -140,6 +143,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let (on, moment) = when(&place, args)?;
+    let place = place.with_weather(&args.weather, on, args.output.quiet)?;
     let mut out = args.output.open(FORMATS, args.format)?;
     let planners = place.planners(on)?;
     let plan = |planner| plan_of(planner, on, args);

@@ -2,13 +2,14 @@
 
 use super::site_stream::alone;
 use super::{
-    args::{Here, SiteArgs, SiteOutputArgs},
+    args::{Here, SiteArgs, SiteOutputArgs, WeatherArgs},
     asked_rules::AskedRules,
     inputs,
     manners::{
         Failure, say, today,
         typed::{PATH_SIGNS, quoted},
     },
+    weather::Weather,
 };
 use anyhow::anyhow;
 use chrono::NaiveDate;
@@ -194,6 +195,24 @@ impl OnePlace {
     pub fn first(&self) -> Result<&OneSite, Failure> {
         let none = || Failure::Reported(anyhow!("found no site"));
         self.views.first().ok_or_else(none)
+    }
+
+    /// Gives each view the weather of a night.
+    pub fn with_weather(
+        mut self,
+        args: &WeatherArgs,
+        on: NaiveDate,
+        quiet: bool,
+    ) -> Result<Self, Failure> {
+        let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
+        let mut weather = Weather::read(args, dates, quiet)?;
+        for view in &mut self.views {
+            weather.give(Arc::make_mut(&mut view.site));
+        }
+        if !quiet {
+            weather.say();
+        }
+        Ok(self)
     }
 
     /// A planner for each view over the night of a date.

@@ -3,7 +3,7 @@
 use super::fault::{Fault, Faults};
 use super::read_toml::parse_site_with;
 use super::site_files::SiteFiles;
-use crate::scene::{Calendar, Climates, Site, SiteLog, Skyline, ValueError};
+use crate::scene::{BySite, Calendar, Climate, Site, SiteLog, Skyline, ValueError};
 use std::sync::Arc;
 
 const FILE: &str = "demo-sites/tinaja-mesa.toml";
@@ -56,7 +56,7 @@ impl SiteFiles for BuiltIn {
         Err(Self::missing(name))
     }
 
-    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
+    fn climate(&self, name: &str) -> Result<Arc<BySite<Climate>>, Faults> {
         Err(Self::missing(name))
     }
 }

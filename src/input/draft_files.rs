@@ -41,7 +41,7 @@ impl SiteDraft {
         }
         let load = |name: &str| context.files.climate(name);
         let climates = self.load(context, key, Some(file.clone()), load)?;
-        let climate = climates.of(name);
+        let climate = climates.of(name).copied();
         if climate.is_none() {
             let error = ValueError::new(
                 &format!("{file} without {name}"),

@@ -4,6 +4,7 @@ use super::opening::beginning;
 use super::points::PointsForm;
 use super::read_climate::has_climate_header;
 use super::read_csv::has_site_header;
+use super::read_forecast::has_forecast_header;
 use super::read_log::has_log_header;
 use super::read_times::has_times_header;
 use crate::scene::Skyline;
@@ -32,6 +33,8 @@ pub enum KeptFile {
     Log,
     /// A table of clear nights: it has columns month and clear.
     Climate,
+    /// A forecast of cloud: it has columns of time and cloud.
+    Forecast,
 }
 
 impl KeptFile {
@@ -72,7 +75,10 @@ impl KeptFile {
         if has_log_header(text.as_bytes()) {
             return Some(Self::Log);
         }
-        has_climate_header(text.as_bytes()).then_some(Self::Climate)
+        if has_climate_header(text.as_bytes()) {
+            return Some(Self::Climate);
+        }
+        has_forecast_header(text.as_bytes()).then_some(Self::Forecast)
     }
 }
 

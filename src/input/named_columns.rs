@@ -75,7 +75,7 @@ impl NamedColumns {
     /// # Errors
     ///
     /// A row with more or fewer.
-    pub fn check(&self, file: &str, row: &Row) -> Result<(), Fault> {
+    pub fn check(&self, file: &str, row: &Row) -> Result<(), Faults> {
         let found = row.fields.len();
         if found == self.count {
             return Ok(());
@@ -87,6 +87,6 @@ impl NamedColumns {
                 true => format!("a field with a {sign} in it goes between quotation marks"),
                 false => format!("an empty field keeps its {sign}"),
             });
-        Err(Fault::at(file, Place::line(row.line), None, error))
+        Err(Fault::at(file, Place::line(row.line), None, error).into())
     }
 }

@@ -4,9 +4,9 @@ use super::csv_rows::{Row, Rows};
 use super::fault::{Fault, Faults, Place};
 use super::named_columns::NamedColumns;
 use super::share::clear_share;
-use crate::scene::climate::{Climates, MONTHS, site_word};
+use crate::scene::by_site::site_word;
 use crate::scene::name::check_name;
-use crate::scene::{Climate, ValueError};
+use crate::scene::{BySite, Climate, MONTHS, ValueError};
 use std::collections::BTreeMap;
 use std::io::Read;
 
@@ -54,7 +54,7 @@ struct Year {
 /// # Errors
 ///
 /// Everything wrong in the file, with line and field.
-pub fn read_climate(file: &str, table: impl Read) -> Result<Climates, Faults> {
+pub fn read_climate(file: &str, table: impl Read) -> Result<BySite<Climate>, Faults> {
     let mut rows = Rows::new(file, table, true, is_column);
     let (columns, header) = NamedColumns::read(file, &mut rows, &COLUMNS, HEADER)?;
     let (Some(month), Some(clear)) = (columns.at(0), columns.at(1)) else {
@@ -85,7 +85,7 @@ pub fn read_climate(file: &str, table: impl Read) -> Result<Climates, Faults> {
         }
         match columns.check(file, &row) {
             Ok(()) => reader.row(&rows, &row),
-            Err(fault) => reader.faults.extend([fault]),
+            Err(faults) => reader.faults.extend(faults),
         }
     }
     reader.finish(columns.line)
@@ -144,13 +144,13 @@ impl Reader<'_> {
         }
     }
 
-    fn finish(mut self, header: usize) -> Result<Climates, Faults> {
+    fn finish(mut self, header: usize) -> Result<BySite<Climate>, Faults> {
         if self.years.is_empty() && self.faults.0.is_empty() {
             let error = ValueError::new("a header alone", "a row for each month below it")
                 .with_remedy("add the rows, or leave the file out");
             return Err(Fault::at(self.file, Place::line(header), None, error).into());
         }
-        let mut climates = Climates::default();
+        let mut climates = BySite::default();
         // A month whose row was refused is not missing as well.
         let whole = self.faults.0.is_empty();
         for (word, year) in std::mem::take(&mut self.years) {

@@ -2,9 +2,8 @@
 
 use super::decimal::with_point;
 use super::value::{Kind, Value};
-use crate::scene::ValueError;
-use crate::scene::climate::MONTHS;
 use crate::scene::number::{number, number_hint, tidy};
+use crate::scene::{MONTHS, ValueError};
 
 const EXPECTED: &str = "from 0 to 1, or in percent, as 60%";
 

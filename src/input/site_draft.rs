@@ -180,6 +180,7 @@ impl SiteDraft {
             towns: None,
             air: self.air(elevation_m),
             climate,
+            forecast: None,
             camera: self.camera(context),
             skyline: near.map(Arc::unwrap_or_clone),
             subject_skyline: far.map(Arc::unwrap_or_clone),

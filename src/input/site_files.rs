@@ -3,11 +3,13 @@
 use super::fault::{Fault, Faults};
 use super::opening::{Opening, open_plain, read_text};
 use super::read_climate::read_climate;
+use super::read_forecast::{ForecastFile, read_forecast};
 use super::read_ical::read_ical;
 use super::read_log::read_log;
 use super::read_times::read_times;
+use crate::ephemeris::Moment;
 use crate::rule::{Brief, TIMES};
-use crate::scene::{Calendar, Climates, SiteLog, Skyline, ValueError};
+use crate::scene::{BySite, Calendar, Climate, SiteLog, Skyline, ValueError};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io::Read;
@@ -24,7 +26,7 @@ pub(crate) trait SiteFiles {
     /// What came of past nights.
     fn log(&self, name: &str) -> Result<Arc<SiteLog>, Faults>;
     /// How often nights are clear.
-    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults>;
+    fn climate(&self, name: &str) -> Result<Arc<BySite<Climate>>, Faults>;
 }
 
 /// Files of one kind that have been read.
@@ -44,7 +46,7 @@ pub(crate) struct Beside {
     skylines: Kept<Skyline>,
     calendars: Kept<Calendar>,
     logs: Kept<SiteLog>,
-    climates: Kept<Climates>,
+    climates: Kept<BySite<Climate>>,
 }
 
 impl Beside {
@@ -104,7 +106,7 @@ impl SiteFiles for NoFiles {
         Self::refuse(name)
     }
 
-    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
+    fn climate(&self, name: &str) -> Result<Arc<BySite<Climate>>, Faults> {
         Self::refuse(name)
     }
 }
@@ -130,7 +132,7 @@ impl SiteFiles for Beside {
         })
     }
 
-    fn climate(&self, name: &str) -> Result<Arc<Climates>, Faults> {
+    fn climate(&self, name: &str) -> Result<Arc<BySite<Climate>>, Faults> {
         self.kept(&self.climates, name, |path, file| {
             read_climate(file, open_plain(path, CLIMATE_FILE)?)
         })
@@ -158,6 +160,27 @@ pub fn read_calendar(file: &str, table: impl Read) -> Result<Calendar, Faults> {
         true => read_ical(file, table),
         false => read_times(file, table),
     }
+}
+
+/// Reads the table of clear nights at `path`, see [`read_climate`].
+///
+/// # Errors
+///
+/// A file that can't be read, and everything wrong in it.
+pub fn read_climate_file(path: &Path) -> Result<BySite<Climate>, Faults> {
+    let table = open_plain(path, CLIMATE_FILE)?;
+    read_climate(&path.display().to_string(), table)
+}
+
+/// Reads the forecast at `path` as far as it is about a period, see
+/// [`read_forecast`].
+///
+/// # Errors
+///
+/// A file that can't be read, and everything wrong in it.
+pub fn read_forecast_file(path: &Path, period: [Moment; 2]) -> Result<ForecastFile, Faults> {
+    let table = open_plain(path, "a table with a forecast of cloud")?;
+    read_forecast(&path.display().to_string(), table, period)
 }
 
 fn is_ical(path: &Path) -> bool {

@@ -73,8 +73,10 @@ pub fn chance_in_one_weather(chances: &[f64], k: usize) -> f64 {
 
 /// A number as a chance.
 fn as_chance(number: f64) -> f64 {
-    // The larger of NaN and 0 is 0.
-    number.max(0.0).min(1.0)
+    match number.is_nan() {
+        true => 0.0,
+        false => number.clamp(0.0, 1.0),
+    }
 }
 
 #[cfg(test)]

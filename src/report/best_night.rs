@@ -1,6 +1,6 @@
 //! The best night of a calendar month or year, as tables for people show it.
 
-use super::words::{haze_note, is_marked};
+use super::words::{cloud_note, haze_note, is_marked};
 use crate::search::{Caveats, Window};
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
@@ -25,7 +25,7 @@ impl BestNight {
         }
     }
 
-    /// `77`, or `77~` if haze may hide Moon or target.
+    /// `77`, or `77~` if haze may hide Moon or target or cloud is foretold.
     pub fn score_words(&self) -> String {
         let mark = if is_marked(self.doubts) { "~" } else { "" };
         format!("{:.0}{mark}", self.score)
@@ -49,6 +49,8 @@ impl Doubted {
     /// What the mark on doubtful nights means, if there are any.
     pub fn note(&self) -> Option<String> {
         let target = self.targets.first().filter(|_| self.targets.len() == 1);
-        haze_note(self.doubts, target.copied().unwrap_or("target"))
+        let haze = haze_note(self.doubts, target.copied().unwrap_or("target"));
+        let notes: Vec<String> = haze.into_iter().chain(cloud_note(self.doubts)).collect();
+        (!notes.is_empty()).then(|| notes.join(" "))
     }
 }

@@ -205,7 +205,7 @@ fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Result<()
     }
     let note = steps_note(plan, below, "bold");
     writeln!(out, "<p>{}.</p>", escaped(&note))?;
-    let columns = record_grid::columns(step_fields(), Importance::Usual, night_common(plan));
+    let columns = record_grid::columns(step_fields(plan), Importance::Usual, night_common(plan));
     let heading = |text: &str| heading_for(text, plan.rules.target_name());
     writeln!(
         out,

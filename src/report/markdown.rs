@@ -217,7 +217,7 @@ pub(super) fn write_steps(
     }
     let sun = sun_words(plan, below);
     writeln!(out, "\n{level} Light and settings, Sun {sun}\n")?;
-    let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
+    let columns = record_grid::columns(step_fields(plan), Importance::Further, night_common(plan));
     let heading = |text: &str| heading_for(text, plan.rules.target_name());
     let heads: Vec<(String, Side)> = columns
         .iter()

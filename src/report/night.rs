@@ -143,7 +143,8 @@ impl Card<'_> {
             let mark = if is_first && inside { "*" } else { "" };
             (text + mark, Emphasis::strong_if(inside))
         };
-        let columns = record_grid::columns(step_fields(), Importance::Further, night_common(plan));
+        let columns =
+            record_grid::columns(step_fields(plan), Importance::Further, night_common(plan));
         let grid = |columns: &[Column<NightRows>]| {
             record_grid::grid(columns, &rows, false, heading, dress)
         };

@@ -9,8 +9,9 @@ use super::{
         window::{Record, SITE, Windows, fields_of},
     },
     words::{
-        NAMED_BY_EVENING, common_of, eclipse_phrase, haze_note, heading_for, is_marked, meter_note,
-        near_town_ending, place_words, plural, range_words, shown_words, target_of, town_at_words,
+        NAMED_BY_EVENING, cloud_note, common_of, eclipse_phrase, haze_note, heading_for, is_marked,
+        meter_note, near_town_ending, place_words, plural, range_words, shown_words, target_of,
+        town_at_words,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
@@ -142,9 +143,13 @@ fn write_rows(
         write_note(out, NAMED_BY_EVENING, width)?;
     }
     let rough = if doubts.sky_guessed { &shown[..] } else { &[] };
-    for note in [haze_note(doubts, target), meter_note(rough)]
-        .into_iter()
-        .flatten()
+    for note in [
+        haze_note(doubts, target),
+        cloud_note(doubts),
+        meter_note(rough),
+    ]
+    .into_iter()
+    .flatten()
     {
         write_note(out, &note, width)?;
     }

@@ -2,7 +2,6 @@
 
 use super::value_error::ValueError;
 use chrono::{Datelike, NaiveDate};
-use std::collections::BTreeMap;
 
 /// The twelve months, as messages name them.
 pub(crate) const MONTHS: [&str; 12] = [
@@ -55,30 +54,6 @@ impl Climate {
         let month = usize::try_from(evening.month0()).unwrap_or(0);
         self.0.get(month).copied().unwrap_or(0.0)
     }
-}
-
-/// The climates of several sites, by name.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Climates(BTreeMap<String, Climate>);
-
-impl Climates {
-    /// Gives the site of this name its climate; an empty name means every site.
-    pub(crate) fn insert(&mut self, site: &str, climate: Climate) {
-        self.0.insert(site_word(site), climate);
-    }
-
-    /// The climate of the site of this name, in whatever capitals, or that of
-    /// every site.
-    pub fn of(&self, site: &str) -> Option<Climate> {
-        let word = site_word(site);
-        let known = self.0.get(word.as_str()).or_else(|| self.0.get(""));
-        known.copied()
-    }
-}
-
-/// The word under which a site's name is found: its capitals do not matter.
-pub(crate) fn site_word(name: &str) -> String {
-    name.to_lowercase()
 }
 
 /// Whether a number can be a share of the whole.

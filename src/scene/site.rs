@@ -4,6 +4,7 @@ use super::calendar::Calendar;
 use super::climate::Climate;
 use super::conventions::Conventions;
 use super::extinction::extinction_at_elevation_mag;
+use super::forecast::Forecast;
 use super::own::OwnValues;
 use super::site_log::SiteLog;
 use super::sky_glow::SkyGlow;
@@ -50,6 +51,8 @@ pub struct Site {
     pub air: Air,
     /// How often its nights are clear, if that is known.
     pub climate: Option<Climate>,
+    /// What cloud is foretold for it, if that is known.
+    pub forecast: Option<Arc<Forecast>>,
     /// The camera.
     pub camera: Option<Camera>,
     /// The skyline seen from the camera.
@@ -250,6 +253,7 @@ impl Site {
             towns: None,
             air: Air::standard(elevation_m),
             climate: None,
+            forecast: None,
             camera: None,
             skyline: None,
             subject_skyline: None,

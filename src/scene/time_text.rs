@@ -187,6 +187,26 @@ pub(crate) fn calendar_time(text: &str) -> Result<CalendarTime, ValueError> {
     })
 }
 
+/// A time that is meant as UTC: RFC 3339 with `Z`, with an offset of nothing or
+/// without one, from 1900 to 2099.
+///
+/// # Errors
+///
+/// Text of another form, another offset, and dates outside those years.
+pub(crate) fn utc_time(text: &str) -> Result<Moment, ValueError> {
+    let expected = "a time in UTC, YYYY-MM-DDTHH:MM, with Z or without, from 1900 to 2099";
+    let offset = with_offset(text);
+    let is_utc = ["Z", "z", "+00:00", "-00:00"];
+    if let Some(utc) = offset.filter(|_| !is_utc.iter().any(|end| text.ends_with(end))) {
+        let meant = utc.format("%Y-%m-%dT%H:%M:%SZ");
+        return Err(ValueError::new(text, expected).with_remedy(format!("write {meant}")));
+    }
+    let time = offset.or_else(|| without_offset(text).map(|time| time.and_utc()));
+    let time = time.filter(|time| is_known_year(time.date_naive()));
+    time.map(Moment::from_utc)
+        .ok_or_else(|| ValueError::new(text, expected).with_remedy(remedy(text)))
+}
+
 /// What to do about `text`, which is no time in our form.
 fn remedy(text: &str) -> String {
     if parse_date(text).is_ok() {

@@ -4,8 +4,9 @@ use super::interval::{Interval, Intervals};
 use crate::{
     ephemeris::{Direction, Moment, Reading, Sky, SkyState},
     rule::Limits,
-    scene::{Band, Site},
+    scene::{Band, Forecast, Site},
 };
+use std::sync::Arc;
 
 /// Within so many degrees of the horizon the Moon depends on haze, ridge and
 /// refraction: its light reddens and fades by magnitudes (common practice, no
@@ -35,6 +36,9 @@ pub struct Caveats {
     /// The site's dark sky is a guess or comes from a Bortle class, not from a
     /// meter reading.
     pub sky_guessed: bool,
+    /// The site's forecast has mostly cloud for it, see
+    /// [`CloudOver::is_mostly_cloud`](crate::scene::CloudOver::is_mostly_cloud).
+    pub cloud_forecast: bool,
 }
 
 impl Caveats {
@@ -44,6 +48,7 @@ impl Caveats {
             moon_near_horizon: sky.moon.apparent_altitude_deg.abs() < MOON_NEAR_HORIZON_DEG,
             target_low: !target.is_moon() && sky.target.apparent_altitude_deg < TARGET_LOW_DEG,
             sky_guessed: site.sky.approximate,
+            cloud_forecast: mostly_cloud(site.forecast.as_deref(), sky.moment, sky.moment),
         }
     }
 
@@ -54,6 +59,7 @@ impl Caveats {
             moon_near_horizon: self.moon_near_horizon || other.moon_near_horizon,
             target_low: self.target_low || other.target_low,
             sky_guessed: self.sky_guessed || other.sky_guessed,
+            cloud_forecast: self.cloud_forecast || other.cloud_forecast,
         }
     }
 
@@ -73,11 +79,12 @@ impl Caveats {
 }
 
 /// The doubts over one place, made ready for any period of time.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct CaveatWatch {
     moon: Limits,
     target: Limits,
     sky_guessed: bool,
+    forecast: Option<Arc<Forecast>>,
 }
 
 impl CaveatWatch {
@@ -89,6 +96,7 @@ impl CaveatWatch {
             moon: apparent(-MOON_NEAR_HORIZON_DEG, MOON_NEAR_HORIZON_DEG),
             target: apparent(-90.0, TARGET_LOW_DEG),
             sky_guessed: site.sky.approximate,
+            forecast: site.forecast.clone(),
         }
     }
 
@@ -112,6 +120,17 @@ impl CaveatWatch {
             moon_near_horizon: counts(&|t| self.moon.read(sky.moon(t).0.up)),
             target_low: !sky.target_is_moon() && counts(&|t| self.target.read(sky.target(t).up)),
             sky_guessed: self.sky_guessed,
+            cloud_forecast: mostly_cloud(
+                self.forecast.as_deref(),
+                interval.first(),
+                interval.last(),
+            ),
         }
     }
+}
+
+/// Whether mostly cloud is foretold for a period.
+fn mostly_cloud(forecast: Option<&Forecast>, from: Moment, to: Moment) -> bool {
+    let over = forecast.and_then(|forecast| forecast.cloud_over(from, to));
+    over.is_some_and(|over| over.is_mostly_cloud())
 }

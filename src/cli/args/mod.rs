@@ -19,6 +19,7 @@ mod range;
 mod site;
 mod steps;
 mod typed_rule;
+mod weather;
 
 pub use brief::{BriefArgs, BriefFile, ViewArgs};
 pub use calendar::CalendarArgs;
@@ -33,3 +34,4 @@ pub use output::{OutputArgs, SiteOutputArgs};
 pub use range::RangeArgs;
 pub use site::SiteArgs;
 pub use steps::StepArgs;
+pub use weather::WeatherArgs;

@@ -113,6 +113,7 @@ fn check_name(output: &Path, name: &Path, may: Replaces) -> Result<(), Failure> 
         Some(KeptFile::Times) => "a table of times",
         Some(KeptFile::Log) => "a log of nights",
         Some(KeptFile::Climate) => "a table of clear nights",
+        Some(KeptFile::Forecast) => "a forecast",
         Some(_) => "a file that this program reads",
     };
     // The name that was typed may look harmless.

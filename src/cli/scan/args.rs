@@ -4,7 +4,7 @@ use super::reason_args::ReasonArgs;
 use crate::cli::{
     args::{
         BriefArgs, CalendarArgs, CsvArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs,
-        format,
+        WeatherArgs, format,
     },
     manners::threads,
     values,
@@ -18,6 +18,9 @@ pub struct ScanArgs {
 
     #[command(flatten)]
     pub range: RangeArgs,
+
+    #[command(flatten)]
+    pub weather: WeatherArgs,
 
     #[command(flatten)]
     pub brief: BriefArgs,

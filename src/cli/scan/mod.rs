@@ -21,6 +21,7 @@ use super::{
     batch::{Batch, Reading, Ready},
     explain, inputs,
     manners::{Failure, Outcome, progress::Progress},
+    weather::Weather,
 };
 use crate::cli::args::{Format, format};
 use args::ScanArgs;
@@ -47,6 +48,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let ScanArgs {
         place,
         range,
+        weather,
         output,
         calendar,
         keep_going,
@@ -77,7 +79,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = question.dates(range, batch.here())?;
     batch.check()?;
-    batch.over(dates);
+    batch.over(dates, Weather::read(&weather, dates, quiet)?);
     let mut out = output.open(format::ALL, args.format)?;
     // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());

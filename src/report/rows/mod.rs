@@ -23,6 +23,7 @@ pub mod site_nights;
 pub mod sky;
 pub(super) mod step_texts;
 pub mod tripod;
+pub(super) mod weather;
 pub mod what_if;
 pub mod window;
 mod window_record;

@@ -5,9 +5,10 @@ use super::{
     instant,
     site::VIEW_DOC,
     step_texts::{self as texts, bearing, degrees},
+    weather,
 };
 use crate::{
-    plan::Body,
+    plan::{Body, NightPlan},
     report::{
         row::{Field, Importance, Range, Shown},
         words::{shutter_text, stops},
@@ -27,9 +28,13 @@ fn body_word(body: Body) -> &'static str {
 type F = Field<NightRows>;
 type S = Shown<NightRows>;
 
-/// The fields of a step with its time, not in the order of their columns.
-pub fn step_fields() -> impl Iterator<Item = &'static F> {
-    TIME.iter().chain(STEP)
+/// The fields of a step with its time that people see of a plan, not in the
+/// order of their columns: that of cloud is left out where nothing is foretold.
+pub fn step_fields(plan: &NightPlan<'_>) -> impl Iterator<Item = &'static F> + use<> {
+    let mut rows = plan.steps.iter().map(|step| NightRow::of_step(plan, step));
+    let cloud = rows.any(|row| row.cloud_percent().is_some());
+    let fields = TIME.iter().chain(STEP);
+    fields.filter(move |field| cloud || field.name != weather::CLOUD_AT.name)
 }
 
 /// The fields of a night's CSV, in its order.
@@ -262,4 +267,5 @@ pub static STEP: &[F] = &[
         Some(&r.view_step()?.instant)
     }),
     F::of_instant(&instant::MOON_DIAMETER, |r| Some(&r.view_step()?.instant)),
+    weather::CLOUD_AT,
 ];

@@ -77,6 +77,12 @@ impl<'a> NightRow<'a> {
         self.plan.site
     }
 
+    /// The cloud foretold, percent of the sky.
+    pub(in crate::report) fn cloud_percent(&self) -> Option<f64> {
+        let forecast = self.site().forecast.as_deref()?;
+        forecast.cloud_percent_at(self.step.instant.moment())
+    }
+
     pub(super) fn azimuth_deg(&self) -> Option<f64> {
         self.entry?.place().map(|place| place.azimuth_deg)
     }

@@ -5,6 +5,7 @@ use super::{
     framing::of_window as framing,
     instant, moonlit,
     site::{LATITUDE, LONGITUDE, NO_VIEW, VIEW_DOC},
+    weather,
     window_texts::{self as texts, SCORE, azimuth, degrees, factor, optional, percent},
 };
 use crate::{
@@ -29,12 +30,15 @@ pub const SITE: &str = "site";
 pub const VIEW: &str = "view";
 
 /// The fields that people see of some records: that of the frame is left out
-/// where no site has a camera.
-pub(in crate::report) fn fields_of(records: &[Record<'_>]) -> impl Iterator<Item = &'static F> {
+/// where no site has a camera, those of the weather where nothing is known of it.
+pub(in crate::report) fn fields_of<'a>(
+    records: &'a [Record<'a>],
+) -> impl Iterator<Item = &'static F> + use<'a> {
     let framed = records.iter().any(|record| framing::plan(record).is_some());
     FIELDS
         .iter()
         .filter(move |field| framed || field.name != framing::FRAMING.name)
+        .filter(|field| weather::is_known(field, records))
 }
 
 /// A factor of the score, from its place in a table, its name, its line's title
@@ -416,7 +420,7 @@ pub static FIELDS: &[F] = &[
             "what makes the row less sure than others, words separated by a space: moon_near_horizon \
              (the Moon's centre within 3° of the horizon, above or below, at the best instant or \
              for a quarter or more of the window or the moonlit period), target_low (the target \
-             under 5° apparent, likewise, but not in the moonlit period), sky_guessed (the dark sky is a guess or from a Bortle class)",
+             under 5° apparent, likewise, but not in the moonlit period), sky_guessed (the dark sky is a guess or from a Bortle class), cloud_forecast (the forecast has more than 50 percent of cloud over the window or the moonlit period)",
         )
         .shown(
             S::new(21, ["", "doubtful", "doubtful"], Elsewhere, |r, _| {
@@ -430,4 +434,7 @@ pub static FIELDS: &[F] = &[
     })
     .empty("none, or a site that does not use the list of towns")
     .doc("name of the town by the law of towns in whose glow the target stands, the brightest of them"),
+    weather::CLEAR_CHANCE,
+    weather::CLOUD,
+    weather::MOST_CLOUD,
 ];

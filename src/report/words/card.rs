@@ -1,6 +1,10 @@
 //! The lines around the tables of a night: place, Moon, compass, camera.
 
-use super::{clock::clock_text, town::town_glow_lines};
+use super::{
+    clock::clock_text,
+    town::town_glow_lines,
+    weather::{clear_nights_line, cloud_line},
+};
 use crate::{
     plan::{NightPlan, NightStep, PlaceLine},
     report::night::in_window,
@@ -51,6 +55,7 @@ pub(in crate::report) fn place_lines(plan: &NightPlan<'_>) -> Vec<String> {
             if phase.waxing { "waxing" } else { "waning" }
         ));
     }
+    lines.extend(clear_nights_line(site, plan.night.date));
     lines.push(compass_text(plan));
     lines.extend(town_lines(plan));
     lines
@@ -88,6 +93,7 @@ pub(in crate::report) fn view_lines(plan: &NightPlan<'_>) -> Vec<String> {
         },
         plan.lens.npf_factor,
     )];
+    lines.extend(cloud_line(plan));
     if let Some(notes) = &plan.site.notes {
         lines.push(format!("Notes: {notes}"));
     }

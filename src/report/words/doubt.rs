@@ -1,23 +1,40 @@
 //! What makes some figures less certain than others.
 
-use crate::search::{Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+use crate::{
+    scene::MOSTLY_CLOUD_PERCENT,
+    search::{Caveats, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG},
+};
 
 /// The doubts in one word each, separated by a space; `None` if there are none.
 pub fn doubt_words(doubts: Caveats) -> Option<&'static str> {
-    match (
+    let night = match (
         doubts.moon_near_horizon,
         doubts.target_low,
         doubts.sky_guessed,
     ) {
-        (false, false, false) => None,
-        (true, false, false) => Some("moon_near_horizon"),
-        (false, true, false) => Some("target_low"),
-        (true, true, false) => Some("moon_near_horizon target_low"),
-        (false, false, true) => Some("sky_guessed"),
-        (true, false, true) => Some("moon_near_horizon sky_guessed"),
-        (false, true, true) => Some("target_low sky_guessed"),
-        (true, true, true) => Some("moon_near_horizon target_low sky_guessed"),
-    }
+        (false, false, false) => ["", "cloud_forecast"],
+        (true, false, false) => ["moon_near_horizon", "moon_near_horizon cloud_forecast"],
+        (false, true, false) => ["target_low", "target_low cloud_forecast"],
+        (true, true, false) => [
+            "moon_near_horizon target_low",
+            "moon_near_horizon target_low cloud_forecast",
+        ],
+        (false, false, true) => ["sky_guessed", "sky_guessed cloud_forecast"],
+        (true, false, true) => [
+            "moon_near_horizon sky_guessed",
+            "moon_near_horizon sky_guessed cloud_forecast",
+        ],
+        (false, true, true) => [
+            "target_low sky_guessed",
+            "target_low sky_guessed cloud_forecast",
+        ],
+        (true, true, true) => [
+            "moon_near_horizon target_low sky_guessed",
+            "moon_near_horizon target_low sky_guessed cloud_forecast",
+        ],
+    };
+    let [without, with] = night;
+    Some(if doubts.cloud_forecast { with } else { without }).filter(|words| !words.is_empty())
 }
 
 /// A Moon so low that its figures are doubtful.
@@ -36,15 +53,28 @@ pub fn doubt_phrases(doubts: Caveats) -> String {
         (doubts.moon_near_horizon, format!("the {}", low_moon())),
         (doubts.target_low, format!("the {}", low_target("target"))),
         (doubts.sky_guessed, "the dark sky is an estimate".to_owned()),
+        (doubts.cloud_forecast, MOSTLY_CLOUD.to_owned()),
     ];
     let said = phrases.into_iter().filter(|(doubt, _)| *doubt);
     let said: Vec<String> = said.map(|(_, phrase)| phrase).collect();
     said.join(", ")
 }
 
-/// Whether a score has the mark `~`: haze may hide Moon or target.
+/// A window for which cloud is foretold.
+const MOSTLY_CLOUD: &str = "mostly cloud is forecast";
+
+/// Whether a score has the mark `~`: haze may hide Moon or target, or cloud is
+/// foretold.
 pub(in crate::report) fn is_marked(doubts: Caveats) -> bool {
-    doubts.moon_near_horizon || doubts.target_low
+    doubts.moon_near_horizon || doubts.target_low || doubts.cloud_forecast
+}
+
+/// What the mark `~` means where cloud is foretold, given the `doubts` of all
+/// marked rows; `None` if it is for none.
+pub(in crate::report) fn cloud_note(doubts: Caveats) -> Option<String> {
+    let most = format!("{MOSTLY_CLOUD_PERCENT:.0}%");
+    let note = || format!("~ {MOSTLY_CLOUD}: more than {most} of the sky over the window.");
+    doubts.cloud_forecast.then(note)
 }
 
 /// What the mark `~` means, given the `doubts` of all marked rows; `None` if

@@ -19,6 +19,7 @@ mod photo;
 mod rule;
 mod target;
 mod town;
+mod weather;
 mod window;
 
 pub use advice::advice_sentence;
@@ -29,8 +30,8 @@ pub use caution::{caution_reason, caution_sentence};
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
 pub use count::{nights_words, plural};
 pub(super) use count::{range_words, shown_words};
+pub(super) use doubt::{cloud_note, haze_note, is_marked, meter_note};
 pub use doubt::{doubt_phrases, doubt_words};
-pub(super) use doubt::{haze_note, is_marked, meter_note};
 pub use event::{event_words, happening_words, sight_words};
 pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word};
 pub(super) use framing::{framing_cell, framing_phrase, pitch_words};

@@ -9,6 +9,7 @@ pub mod brief;
 pub mod climate;
 pub mod dates;
 pub mod evening;
+pub mod forecast;
 pub mod geojson;
 pub mod geotiff;
 pub mod gpx;
