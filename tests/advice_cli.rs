@@ -82,7 +82,9 @@ fn nothing_found_is_explained_with_what_to_type() {
     let output = scan(&["--target-altitude", "10..40", "--moon-altitude", "3..5"]);
     assert_eq!(output.status.code(), Some(1));
     let said = text(&output.stderr);
-    let (_, rest) = said.split_once("alone; ").expect("a rule that fails alone");
+    // What comes after the range stands on a line of its own.
+    let why = said.lines().next().expect("a message");
+    let (_, rest) = why.split_once("alone; ").expect("a rule that fails alone");
     let (option, night) = rest.split_once(" would include ").expect("an option");
     let mut words = vec!["--target-altitude", "10..40"];
     words.extend(option.split(' '));
@@ -326,8 +328,11 @@ fn a_blend_that_the_site_itself_asks_for_says_so_too() {
     // Where nothing is found that is told, once.
     let (code, err, _) = ask(&["--near-misses", "3", "--min-minutes", "900"]);
     assert_eq!(code, Some(1));
-    assert_eq!(err.lines().count(), 1, "{err}");
-    assert!(err.contains("not worked out for --light blend"), "{err}");
+    let told = err.matches("not worked out for --light blend");
+    assert_eq!(told.count(), 1, "{err}");
+    let after = "No window in the 366 nights after these evenings either.";
+    assert!(err.trim_end().ends_with(after), "{err}");
+    assert_eq!(err.lines().count(), 2, "{err}");
     // One night by itself: asked for, or without a window.
     let night = |more: &[&str]| {
         let ended = run(&[&["night", &file], more].concat());

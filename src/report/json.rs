@@ -69,6 +69,13 @@ pub fn window_object(record: &Record<'_>) -> Value {
     Value::Object(object(FIELDS, record))
 }
 
+/// The same of a window that is not among those ranked: its rank is null.
+pub fn unranked_object(record: &Record<'_>) -> Value {
+    let mut fields = object(FIELDS, record);
+    fields.insert("rank".to_owned(), Value::Null);
+    Value::Object(fields)
+}
+
 /// A site as an object with the names of the site file.
 pub fn site_object(site: &Site) -> Value {
     let mut whole = object(site::SITE, &site);

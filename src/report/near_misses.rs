@@ -2,7 +2,7 @@
 
 use super::{
     grid::{FAINT, Grid, PLAIN, STRONG, Side},
-    json::{loosening_object, window_object},
+    json::{loosening_object, unranked_object},
     key::Key,
     rows::window::Record,
     table::ends_past_midnight,
@@ -81,13 +81,10 @@ pub fn array(site: &Site, misses: &[NearMiss]) -> Value {
         .iter()
         .map(|miss| {
             let loosenings: Vec<Value> = miss.loosenings.iter().map(loosening_object).collect();
-            let mut window = window_object(&Record {
+            let window = unranked_object(&Record {
                 site,
                 window: &miss.window,
             });
-            if let Some(object) = window.as_object_mut() {
-                object.insert("rank".to_string(), Value::Null);
-            }
             json!({
                 "night": miss.window.night.to_string(),
                 "loosenings": loosenings,

@@ -11,6 +11,7 @@ mod frame_plan;
 mod frame_settings;
 mod interval;
 mod lunations;
+mod next_window;
 mod night;
 mod night_series;
 mod plan_error;

@@ -1,5 +1,6 @@
 //! `rakelight scan`.
 
+mod ahead;
 pub mod args;
 mod by_month;
 mod by_year;

@@ -3,7 +3,7 @@
 use super::question::ReasonsAsked;
 use crate::cli::{explain::BLEND, manners::say};
 use rakelight::{
-    report,
+    report::{self, Record},
     rule::Rules,
     scene::{LightKind, Site},
     search::{Planner, SitePlanners, Window, spare_nights},
@@ -11,6 +11,15 @@ use rakelight::{
 };
 use serde_json::Value;
 use std::io::{self, Write};
+
+/// What comes after a range of evenings in which a site has no window.
+#[derive(Default)]
+pub struct NextWindow {
+    /// The best window of the first night that has one.
+    pub window: Option<Window>,
+    /// The nights looked at; none after 2099.
+    pub nights: i64,
+}
 
 /// What was asked in addition to the windows, and the answers.
 pub struct Reasons {
@@ -26,6 +35,8 @@ pub struct Reasons {
     too_low: Option<f64>,
     /// The first of several kinds of light, which the advice is about.
     about: Option<LightKind>,
+    /// Without a window: what comes after the range.
+    next: Option<NextWindow>,
 }
 
 impl Reasons {
@@ -65,24 +76,46 @@ impl Reasons {
                 _ => None,
             },
             about: planners.are_several().then(|| planner.rules().light),
+            next: None,
         }
     }
 
-    /// Forgets advice that nobody asked for; whether there was some.
-    pub fn forget_unasked(&mut self) -> bool {
-        !self.shown && self.advice.take().is_some()
+    /// With what comes after the range.
+    #[must_use]
+    pub fn with_next(self, next: Option<NextWindow>) -> Self {
+        Self { next, ..self }
     }
 
-    /// Says on standard error why a site has no window; briefly if the table
-    /// shows the reason anyway.
+    /// Forgets what nobody asked for: advice, and what comes after the range;
+    /// whether there was some.
+    pub fn forget_unasked(&mut self) -> bool {
+        let had_next = self.next.take().is_some();
+        let had_advice = !self.shown && self.advice.take().is_some();
+        had_next || had_advice
+    }
+
+    /// Says on standard error why a site has no window, briefly if the table
+    /// shows the reason anyway, and when the next one is.
     pub fn say_nothing_found(&self, site: &Site, rules: &Rules, table: bool) {
+        say(&format!(
+            "{}:{}",
+            site.title(),
+            self.why_nothing(site, rules, table)
+        ));
+        if let Some(next) = self.next.as_ref().filter(|next| next.nights > 0) {
+            let window = next.window.as_ref();
+            let words = report::words::next_window_words(site, window, next.nights);
+            say(&format!("{}: {words}", site.title()));
+        }
+    }
+
+    fn why_nothing(&self, site: &Site, rules: &Rules, table: bool) -> String {
         if let Some(best) = self.too_low {
             let least = format!("{:.1}", (10.0 * best).floor() / 10.0);
-            return say(&format!(
-                "{}: No window scores {} or more; the best has {best:.1} (--min-score {least}).",
-                site.title(),
+            return format!(
+                " No window scores {} or more; the best has {best:.1} (--min-score {least}).",
                 rules.min_score(),
-            ));
+            );
         }
         let text = match &self.advice {
             Some(_) if self.shown && table => "No window.".to_string(),
@@ -92,7 +125,7 @@ impl Reasons {
         let about = self.about.map_or_else(String::new, |kind| {
             format!(" No window of any kind. {kind}:")
         });
-        say(&format!("{}:{about} {text}", site.title()));
+        format!("{about} {text}")
     }
 
     /// Says that what was asked has no answer at a site whose own brief asks
@@ -159,6 +192,11 @@ impl Reasons {
         if let Some(days) = self.spare {
             let nights = spare_nights(chosen, windows, days);
             extra.push(("spare_nights", report::spare::array(&nights)));
+        }
+        if let Some(next) = &self.next {
+            let window = next.window.as_ref();
+            let object = |window| report::json::unranked_object(&Record { site, window });
+            extra.push(("next_window", window.map_or(Value::Null, object)));
         }
         extra
     }

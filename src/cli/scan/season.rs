@@ -85,7 +85,10 @@ impl<'a> SeasonPages<'a> {
 
     /// The season of a site.
     pub fn page(&self, Ready { site, id, .. }: &Ready) -> Result<Page, Failure> {
-        let planners = self.season.planners(site, &self.asked_rules.at(site))?;
+        let mut planners = Vec::new();
+        for (_, brief) in self.asked_rules.each_at(site) {
+            planners.extend(self.season.planners(site, &brief)?);
+        }
         let rules = || planners.iter().map(Planner::rules);
         let target = rules().next().map_or("core", Rules::target_name);
         let kinds = kinds_of(&planners);

@@ -1,6 +1,7 @@
 //! The windows of each site, or of all together, in order of rank.
 
 use super::{
+    ahead::Ahead,
     circumstances::Circumstances,
     layout::{Answer, Layout, SitePage},
     pages::Pages,
@@ -19,7 +20,10 @@ use rakelight::{
 };
 use std::{
     io::Write,
-    sync::atomic::{AtomicUsize, Ordering},
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
 };
 
 /// The most sites without a window that get a reason unasked: nobody reads more,
@@ -29,6 +33,7 @@ const MOST_REASONS: usize = 10;
 /// Finds windows.
 pub struct WindowSearch<'a> {
     season: Season,
+    ahead: Ahead,
     reasons: ReasonsAsked,
     together: bool,
     quiet: bool,
@@ -42,6 +47,7 @@ impl<'a> WindowSearch<'a> {
         let dates = at.dates;
         Self {
             season: Season::new(dates),
+            ahead: Ahead::after(dates),
             reasons: asked.reasons,
             together: asked.together,
             quiet: at.quiet,
@@ -75,11 +81,17 @@ impl<'a> WindowSearch<'a> {
 
     /// A site's windows with their page, unless all are ranked together.
     pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
-        let planners = self.season.site_planners(site, rules)?;
+        let planners = self
+            .season
+            .site_planners(Arc::clone(&site), rules.iter().cloned())?;
         let windows = planners.windows();
         // Those before it are not all counted yet: rather too many than too few.
         let told = (self.is_json() || !self.quiet) && self.empty() < MOST_REASONS;
-        let reasons = Reasons::of(self.reasons, told, &planners, &windows);
+        let next = match told && windows.is_empty() {
+            true => Some(self.ahead.next(&site, &rules)?),
+            false => None,
+        };
+        let reasons = Reasons::of(self.reasons, told, &planners, &windows).with_next(next);
         let answer = Answer {
             planners,
             id,

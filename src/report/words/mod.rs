@@ -54,4 +54,5 @@ pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};
+pub use window::next_window_words;
 pub(super) use window::{computed_by, window_line, window_words};

@@ -2,6 +2,7 @@
 
 use super::{
     clock::{clock, hours_text, night_words},
+    count::plural,
     doubt::doubt_phrases,
     light::window_light_words,
 };
@@ -40,4 +41,16 @@ pub(in crate::report) fn computed_by() -> String {
         env!("CARGO_PKG_VERSION"),
         zone_data_version()
     )
+}
+
+/// What comes after a range of evenings without a window: the next one, or that
+/// so many nights have none.
+pub fn next_window_words(site: &Site, next: Option<&Window>, nights: i64) -> String {
+    match next {
+        Some(window) => format!("The next window is on {}.", window_line(site, window)),
+        None => format!(
+            "No window in the {} after these evenings either.",
+            plural(nights, "night", "nights")
+        ),
+    }
 }
