@@ -102,6 +102,37 @@ fn each_night_has_the_best_window_of_the_scans() {
     }
 }
 
+/// Of several kinds that are asked for the best is shown, as a scan for them
+/// ranks it; `--prefer` turns the order of some nights round.
+#[test]
+fn several_kinds_are_compared_by_what_each_is_worth() {
+    let range = ["--from", "2027-05-10", "--to", "2027-08-20"];
+    let mut shown = Vec::new();
+    for prefer in [&[][..], &["--prefer", "dark=1.2"]] {
+        let asked = [&[SITES[0], "--light", "raking,dark"], &range[..], prefer].concat();
+        let scan = read(&run(&[&asked[..], &["--format", "csv"]].concat()));
+        let nights = season(&asked);
+        for night in &nights {
+            let mut of_night = scan.iter().filter(|row| row["night"] == night["night"]);
+            // The scan is in the order of rank.
+            let Some(best) = of_night.next() else {
+                assert_eq!(night["light"], "", "{night:?}");
+                continue;
+            };
+            for column in ["light", "score"] {
+                assert_eq!(night[column], best[column], "{night:?}");
+            }
+            let apart = seconds(night, "start_utc") - seconds(best, "start_utc");
+            assert!(apart.abs() <= 1, "{night:?}");
+        }
+        let lights = nights.iter().map(|night| night["light"].clone());
+        shown.push(lights.collect::<Vec<_>>());
+    }
+    let count = |of: &[String], light: &str| of.iter().filter(|of| *of == light).count();
+    assert!(count(&shown[0], "raking") > count(&shown[1], "raking"));
+    assert!(count(&shown[1], "dark") > count(&shown[0], "dark"));
+}
+
 trait Local {
     fn parse_local(&self) -> chrono::ParseResult<chrono::NaiveDateTime>;
 }

@@ -3,6 +3,7 @@
 use rakelight::{
     plan::WindowMap,
     report::{Record, SiteCounts, SiteId, map},
+    rule::Rules,
     scene::LightKind,
     search::{NightMark, Planner, SitePlanners, Window},
 };
@@ -48,7 +49,8 @@ pub fn season_feature(planners: &[Planner], id: &SiteId, nights: &[NightMark]) -
     let Some(site) = planners.first().map(Planner::site) else {
         return String::new();
     };
-    let counts = SiteCounts::of_season(site, &kinds_of(planners), nights);
+    let weighed = Rules::are_weighed(planners.iter().map(Planner::rules));
+    let counts = SiteCounts::of_season(site, &kinds_of(planners), weighed, nights);
     let point =
         WindowMap::places(site).map(|(camera, _)| map::camera_feature(site, id, camera, &counts));
     map::joined(point.as_slice())

@@ -175,8 +175,9 @@ impl Rules {
     }
 
     /// The rules of each kind of night that a season shows: the kinds asked for,
-    /// the only one where the target is the Moon, else raking, blend and dark. Rules about moonlight do not apply to a
-    /// night without it and are dropped there.
+    /// the only one where the target is the Moon, else raking, blend and dark.
+    /// Rules about moonlight do not apply to a night without it and are dropped
+    /// there.
     ///
     /// # Errors
     ///
@@ -187,7 +188,19 @@ impl Rules {
             return Self::of_kinds(brief, site);
         }
         let kinds = [LightKind::Raking, LightKind::Blend, LightKind::Dark];
-        Self::of_each(brief, &kinds, site)
+        let mut all = Self::of_each(brief, &kinds, site)?;
+        if brief.value_of(&PREFER).is_none() {
+            // The first kind that has a window is shown, so each keeps the
+            // score that it has alone.
+            all.iter_mut().for_each(|rules| rules.preference = 1.0);
+        }
+        Ok(all)
+    }
+
+    /// Whether the scores of some kinds of light were weighed to be compared:
+    /// several kinds were asked for, or what each is worth.
+    pub fn are_weighed<'a>(mut of_kinds: impl Iterator<Item = &'a Self>) -> bool {
+        of_kinds.any(|rules| rules.prefer.is_some() || rules.preference < 1.0)
     }
 
     /// These rules with one of them typed again, as in an option or a brief;

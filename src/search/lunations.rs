@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Moment, Quarter},
-    rule::{MIN_MINUTES, MIN_SCORE, Rule},
+    rule::{MIN_MINUTES, MIN_SCORE, Rule, Rules},
     scene::{Dates, LightKind},
 };
 
@@ -36,7 +36,7 @@ pub struct Lunation {
 pub struct NightMark {
     /// The night.
     pub night: Night,
-    /// The best window of the first kind of light that has one.
+    /// The best window of the kind of light that is shown.
     pub found: Option<(LightKind, Window)>,
     /// How many windows that kind has in the night.
     pub windows: usize,
@@ -68,13 +68,15 @@ fn middle(night: &Night) -> Moment {
 /// The nights of `dates` at a site, in order of time.
 ///
 /// `kinds` are planners of the site in order of preference: a night shows the
-/// best window of the first that has one, and if none has one, what prevents
-/// the first. Their season must reach a lunation beyond both ends, as
+/// best window of the first that has one, or of all, if their scores were
+/// weighed to be compared ([`Rules::are_weighed`]); and if none has one, what
+/// prevents the first. Their season must reach a lunation beyond both ends, as
 /// [`Dates::widened`] by [`LUNATION_DAYS`] does.
 pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
     let Some(leading) = kinds.first() else {
         return Vec::new();
     };
+    let weighed = Rules::are_weighed(kinds.iter().map(Planner::rules));
     let news = new_moons(&quarters(leading));
     let site = leading.site();
     nights(site.longitude_deg, site.zone, dates.first(), dates.last())
@@ -97,11 +99,19 @@ pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
                 let mut windows = planner.night_windows(&night);
                 is_low |= windows.iter().any(|window| window.score < least);
                 windows.retain(|window| window.score >= least);
-                mark.windows = windows.len();
-                mark.found = best(windows).map(|window| (planner.rules().light, window));
-                if mark.found.is_some() {
-                    return mark;
+                let count = windows.len();
+                let before = mark.found.as_ref().map(|(_, window)| window.score);
+                let better = |window: &Window| before.is_none_or(|score| window.score > score);
+                if let Some(window) = best(windows).filter(better) {
+                    mark.windows = count;
+                    mark.found = Some((planner.rules().light, window));
+                    if !weighed {
+                        break;
+                    }
                 }
+            }
+            if mark.found.is_some() {
+                return mark;
             }
             mark.unmet = match is_low {
                 true => Some(&MIN_SCORE),

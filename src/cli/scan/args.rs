@@ -59,8 +59,8 @@ pub struct ScanArgs {
 
     /// One row per lunar month, one mark per night
     ///
-    /// Shows the kind of night that --light asks for; without it raking, else
-    /// blend, else dark nights. A letter stands for the first rule that fails.
+    /// Shows the kind of night that --light asks for, of several the best; without
+    /// it raking, else blend, else dark nights. A letter stands for the first rule that fails.
     /// As csv, json or ndjson a record per night, as geojson a point per site
     /// with its counts of nights and its best window.
     #[arg(long, conflicts_with_all = ["explain", "together", "top", "next", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]

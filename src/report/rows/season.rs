@@ -40,14 +40,6 @@ impl<'a> SeasonNight<'a> {
     }
 }
 
-/// The words of the kinds of light.
-pub(super) const KINDS: &[&str] = &[
-    LightKind::ALL[0].0,
-    LightKind::ALL[1].0,
-    LightKind::ALL[2].0,
-    LightKind::ALL[3].0,
-];
-
 /// Days of the week as `--weekdays` takes them.
 const WEEKDAYS: &[&str] = &["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
@@ -76,9 +68,15 @@ pub static NIGHT: &[F] = &[
         WEEKDAYS.get(day as usize).copied()
     })
     .doc("day of the week of that date"),
-    F::word("light", KINDS, |n| Some(n.mark.found.as_ref()?.0.word()))
+    F::word("light", LightKind::WORDS, |n| Some(n.mark.found.as_ref()?.0.word()))
         .empty(NO_WINDOW)
-        .doc("kind of light of the night's best window, of the first kind asked that has one"),
+        .doc(
+            "kind of light of the night's best window: the best of all kinds that `--light` or \
+             `--prefer` asks for; without them of the first of raking, blend, dark that has one",
+        ),
+    F::text("brief", |n| n.window()?.brief.as_deref())
+        .empty("no window, or no brief file")
+        .doc("name of the brief file that asked for it"),
     F::number("score", 1, |n| Some(n.window()?.score))
         .range(Range::Within(0.0, 100.0))
         .empty(NO_WINDOW)

@@ -1,10 +1,9 @@
 //! How many nights a site has, and its best window, as one record: the
 //! properties of its point on a map.
 
-use super::season::KINDS;
 use crate::{
     report::row::{Field, Range, RowKind},
-    scene::{LightKind, Site},
+    scene::{LightKind, Preferences, Site},
     search::{NightMark, Window},
 };
 use chrono::NaiveDate;
@@ -28,18 +27,29 @@ impl<'a> SiteCounts<'a> {
         asked: &[LightKind],
         windows: impl IntoIterator<Item = (LightKind, &'a Window)>,
     ) -> Self {
+        Self::of(site, asked, windows, |_| 1.0)
+    }
+
+    /// The same where the score of a kind counts as so much of it.
+    fn of(
+        site: &'a Site,
+        asked: &[LightKind],
+        windows: impl IntoIterator<Item = (LightKind, &'a Window)>,
+        worth: impl Fn(LightKind) -> f64,
+    ) -> Self {
         let windows: Vec<_> = windows.into_iter().collect();
         let mut nights: BTreeSet<NaiveDate> = BTreeSet::new();
         let mut of_kinds: Vec<(LightKind, BTreeSet<NaiveDate>)> =
             asked.iter().map(|kind| (*kind, BTreeSet::new())).collect();
         let mut best: Option<(LightKind, &Window)> = None;
+        let value = |(light, window): (LightKind, &Window)| worth(light) * window.score;
         for (light, window) in &windows {
             nights.insert(window.night);
             let of_kind = of_kinds.iter_mut().find(|(kind, _)| kind == light);
             if let Some((_, of_kind)) = of_kind {
                 of_kind.insert(window.night);
             }
-            if best.is_none_or(|(_, best)| window.score > best.score) {
+            if best.is_none_or(|best| value((*light, window)) > value(best)) {
                 best = Some((*light, window));
             }
         }
@@ -53,18 +63,30 @@ impl<'a> SiteCounts<'a> {
         }
     }
 
-    /// The counts of a season, in which a night has one kind of light.
-    pub fn of_season(site: &'a Site, asked: &[LightKind], marks: &'a [NightMark]) -> Self {
+    /// The counts of a season, in which a night has one kind of light. Scores
+    /// that were not weighed to be compared (see
+    /// [`are_weighed`](crate::rule::Rules::are_weighed)) are weighed by the
+    /// default preferences to find the best.
+    pub fn of_season(
+        site: &'a Site,
+        asked: &[LightKind],
+        weighed: bool,
+        marks: &'a [NightMark],
+    ) -> Self {
         let found = marks.iter().filter_map(|mark| mark.found.as_ref());
-        let best = found.map(|(light, window)| (*light, window));
+        let found = found.map(|(light, window)| (*light, window));
+        let worth = |light: LightKind| match weighed {
+            true => 1.0,
+            false => Preferences::default().beside(light, asked),
+        };
         Self {
             windows: marks.iter().map(|mark| mark.windows).sum(),
-            ..Self::of_windows(site, asked, best)
+            ..Self::of(site, asked, found, worth)
         }
     }
 
     /// Nights of a kind of light, if it was asked for.
-    fn of(&self, light: LightKind) -> Option<i64> {
+    fn nights_of(&self, light: LightKind) -> Option<i64> {
         let (_, nights) = self.kinds.iter().find(|(kind, _)| *kind == light)?;
         i64::try_from(*nights).ok()
     }
@@ -92,8 +114,8 @@ pub static BEST: &[F] = &[
     F::number("score", 1, |s| Some(s.window()?.score))
         .range(Range::Within(0.0, 100.0))
         .empty(NONE)
-        .doc("score of the best window, 0 to 100"),
-    F::word("light", KINDS, |s| Some(s.best?.0.word()))
+        .doc("score of the best window, 0 to 100; among kinds of light that `--season` shows in order of preference, the one that is best if a blend counts 0.8 and a dark night 0.6 of a raking one"),
+    F::word("light", LightKind::WORDS, |s| Some(s.best?.0.word()))
         .empty(NONE)
         .doc("its kind of light"),
 ];
@@ -106,19 +128,19 @@ pub static COUNTS: &[F] = &[
     F::whole("nights", |s| i64::try_from(s.nights).ok())
         .range(Range::AtLeast(0.0))
         .doc("nights that have one"),
-    F::whole("nights_raking", |s| s.of(LightKind::Raking))
+    F::whole("nights_raking", |s| s.nights_of(LightKind::Raking))
         .range(Range::AtLeast(0.0))
         .empty(UNASKED)
         .doc("nights of raking light; with `--season` a night counts for the kind that it shows"),
-    F::whole("nights_blend", |s| s.of(LightKind::Blend))
+    F::whole("nights_blend", |s| s.nights_of(LightKind::Blend))
         .range(Range::AtLeast(0.0))
         .empty(UNASKED)
         .doc("nights of blends"),
-    F::whole("nights_dark", |s| s.of(LightKind::Dark))
+    F::whole("nights_dark", |s| s.nights_of(LightKind::Dark))
         .range(Range::AtLeast(0.0))
         .empty(UNASKED)
         .doc("dark nights"),
-    F::whole("nights_any", |s| s.of(LightKind::Any))
+    F::whole("nights_any", |s| s.nights_of(LightKind::Any))
         .range(Range::AtLeast(0.0))
         .empty(UNASKED)
         .doc("nights of any light"),
