@@ -121,4 +121,18 @@ fn of_many_sites_the_first_ten_are_told() {
         "{}",
         ended.err
     );
+    // In JSON they are the same ones, however many threads work.
+    let json = |jobs: &str| {
+        let full_moon = ["--from", "2027-06-18", "--nights", "2", "--format", "json"];
+        let asked = ["scan", table.as_str(), "--light", "raking", "--jobs", jobs];
+        Run::here().of(&[&asked[..], &full_moon].concat()).out
+    };
+    let document: Value = serde_json::from_str(&json("1")).expect("JSON");
+    let sites = document["sites"].as_array().expect("sites");
+    let has: Vec<bool> = sites
+        .iter()
+        .map(|site| site["next_window"].is_object())
+        .collect();
+    assert_eq!(has, [[true; 10].as_slice(), &[false; 4]].concat());
+    assert_eq!(json("2"), json("1"));
 }
