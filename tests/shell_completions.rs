@@ -45,7 +45,7 @@ fn ask(folder: &Folder, shell: &str, options: &[&str], code: &str) -> Option<Str
 
 /// Lines typed so far, and what is offered: all of the first, none of the
 /// second.
-const ASKED: [(&str, &[&str], &[&str]); 15] = [
+const ASKED: [(&str, &[&str], &[&str]); 18] = [
     ("rakelight sc", &["scan"], &["sky"]),
     ("rakelight chart ", &["night", "frame", "season"], &["scan"]),
     ("rakelight sites li", &["list"], &["check"]),
@@ -85,6 +85,17 @@ const ASKED: [(&str, &[&str], &[&str]); 15] = [
         &["saltbush-tank"],
     ),
     ("rakelight completions f", &["fish"], &["bash"]),
+    (
+        "rakelight scan --columns moon_fr",
+        &["moon_fraction"],
+        &["site"],
+    ),
+    (
+        "rakelight scan --columns site,moon_fr",
+        &["site,moon_fraction"],
+        &["site,site"],
+    ),
+    ("rakelight night --columns wh", &["what"], &["rank"]),
 ];
 
 fn holds(line: &str, offered: &[&str], yes: &[&str], no: &[&str]) {

@@ -328,3 +328,27 @@ fn what_tab_completes_behind_the_sign_is_a_view() {
         }
     }
 }
+
+#[test]
+fn what_tab_completes_behind_a_comma_is_a_column() {
+    for (shell, start, setting_up) in SHELLS {
+        let Some(mut terminal) = Terminal::of(shell, start, setting_up) else {
+            continue;
+        };
+        for (number, (begun, whole)) in [
+            ("moon_fr", "moon_fraction"),
+            ("night,moon_fr", "night,moon_fraction"),
+            ("night,score,site,vie", "night,score,site,view"),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let number = 2000 + number;
+            terminal.case(number, &[], &[]);
+            let words = terminal.tab(number, &format!("--columns {begun}"));
+            let words = words.unwrap_or_default();
+            assert_eq!(words.len(), 3, "{shell}: {words:?}");
+            assert_eq!(words[2], whole, "{shell}");
+        }
+    }
+}

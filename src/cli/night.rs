@@ -2,8 +2,8 @@
 
 use super::{
     args::{
-        BriefArgs, CalendarArgs, CsvArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs,
-        StepArgs, WHERE, WeatherArgs, day::day, format,
+        BriefArgs, CalendarArgs, Format, Formats, PRINT, SiteArgs, SiteOutputArgs, StepArgs,
+        TableArgs, WHERE, WeatherArgs, day::day, format,
     },
     asked_rules::AskedRules,
     explain::{self, BLEND},
@@ -15,12 +15,11 @@ use anyhow::{Context, anyhow};
 use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
-    CsvStyle,
     ephemeris::Moment,
     input::OldCalendar,
     plan::{NightNow, NightPlan},
     report::{
-        CsvLayout, SiteIds, WaypointFile,
+        CsvLayout, CsvTable, SiteIds, WaypointFile,
         grid::STRONG,
         ical::{Calendar, SiteWindows, sites_in},
         json, map, markdown, night, night_csv, night_json,
@@ -75,7 +74,7 @@ pub struct NightArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub csv: CsvArgs,
+    pub table: TableArgs,
 
     #[command(flatten)]
     pub output: SiteOutputArgs,
@@ -88,7 +87,8 @@ pub struct NightArgs {
 struct Answer<'a> {
     args: &'a NightArgs,
     asked_rules: &'a AskedRules,
-    style: CsvStyle,
+    /// How the lines of a table are written.
+    lines: CsvLayout,
     planners: &'a [Planner],
     plans: &'a [NightPlan<'a>],
     /// Those of each plan.
@@ -107,9 +107,7 @@ const FORMATS: Formats<Write> = &[
     (Format::Table, write_table),
     (Format::Json, write_json),
     (Format::Csv, |answer, out| {
-        let own = answer.plans.iter().flat_map(|plan| plan.site.own.iter());
-        let own = own.map(|(name, _)| name.to_owned());
-        night_csv::write(out, answer.plans, &CsvLayout::new(answer.style, own))
+        night_csv::write(out, answer.plans, &answer.lines)
     }),
     (Format::Markdown, |answer, out| match answer.plans {
         [plan] => markdown::write_night(out, plan),
@@ -132,7 +130,8 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
             "--rules is printed as a table or json; choose --format table or json"
         )));
     }
-    let style = args.csv.style(format)?;
+    let table = (format == Format::Csv).then_some(CsvTable::Night);
+    args.table.check(format, table)?;
     if args.time.is_some() && !format.has_room() {
         return Err(Failure::Reported(anyhow!(
             "--time is printed as a table or json; choose --format table or json"
@@ -144,6 +143,9 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let place = OnePlace::read(&args.place, &asked_rules, &args.output)?;
     let (on, moment) = when(&place, args)?;
     let place = place.with_weather(&args.weather, on, args.output.quiet)?;
+    let own = place.views.iter().flat_map(|view| view.site.own.iter());
+    let own = own.map(|(name, _)| name.to_owned());
+    let lines = args.table.layout(table, own)?;
     let mut out = args.output.open(FORMATS, args.format)?;
     let planners = place.planners(on)?;
     let plan = |planner| plan_of(planner, on, args);
@@ -164,7 +166,7 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let answer = Answer {
         args,
         asked_rules: &asked_rules,
-        style,
+        lines,
         planners: &planners,
         plans: &plans,
         reasons,

@@ -21,12 +21,15 @@ use std::io::{self, Write};
 /// Any error of `out`.
 pub fn write_header(
     out: &mut impl Write,
-    fields: &[Field<SitePeriods>],
+    fields: &'static [Field<SitePeriods>],
     layout: &CsvLayout,
 ) -> io::Result<()> {
-    let names = fields.iter().map(|field| field.name);
-    let window = of_window().map(|field| field.name);
-    write_names(out, names.chain(window), layout)
+    write_names(out, names(fields), layout)
+}
+
+/// The names of the columns: those of `fields`, then those of a window.
+pub(super) fn names(fields: &'static [Field<SitePeriods>]) -> impl Iterator<Item = &'static str> {
+    columns(fields).map(Column::name)
 }
 
 /// Writes one line per month or year; one without a night has empty fields for
@@ -37,7 +40,7 @@ pub fn write_header(
 /// Any error of `out`.
 pub fn write(
     out: &mut impl Write,
-    fields: &[Field<SitePeriods>],
+    fields: &'static [Field<SitePeriods>],
     site: &Site,
     periods: &[CalendarPeriod<'_>],
     layout: &CsvLayout,
@@ -45,20 +48,42 @@ pub fn write(
     for period in periods {
         let counted = SitePeriod { site, period };
         let best = period.best.map(|window| Record { site, window });
-        let counts = fields.iter().map(|field| field.cell(&counted));
-        let window = of_window().map(|field| match &best {
-            Some(record) => field.cell(record),
-            None => Cell::Empty,
-        });
-        write_cells(out, counts.chain(window), site, layout)?;
+        let cell = |column| match (column, &best) {
+            (Column::Count(field), _) => field.cell(&counted),
+            (Column::OfBest(field), Some(record)) => field.cell(record),
+            (Column::OfBest(_), None) => Cell::Empty,
+        };
+        write_cells(out, columns(fields), cell, site, layout)?;
     }
     Ok(())
 }
 
-/// The columns of a window except the names of site and view, which come first
-/// anyway.
-fn of_window() -> impl Iterator<Item = &'static Field<Windows>> {
+/// A column of a month or year.
+#[derive(Clone, Copy)]
+enum Column {
+    /// Of the month or year itself.
+    Count(&'static Field<SitePeriods>),
+    /// Of its best window.
+    OfBest(&'static Field<Windows>),
+}
+
+impl Column {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Count(field) => field.name,
+            Self::OfBest(field) => field.name,
+        }
+    }
+}
+
+/// The columns: `fields`, then those of a window except the names of site and
+/// view, which come first anyway.
+fn columns(fields: &'static [Field<SitePeriods>]) -> impl Iterator<Item = Column> {
     let named = [SITE, VIEW];
     let others = FIELDS.iter();
-    others.filter(move |field| !named.contains(&field.name))
+    let others = others.filter(move |field| !named.contains(&field.name));
+    fields
+        .iter()
+        .map(Column::Count)
+        .chain(others.map(Column::OfBest))
 }

@@ -2,13 +2,13 @@
 
 use super::{
     cell::Cell,
-    csv_layout::CsvLayout,
+    csv_layout::{Column, CsvLayout, own_cell},
     row::{Field, RowKind},
 };
 use crate::{csv_style::CsvStyle, scene::Site};
 use std::io::{self, Write};
 
-/// Writes the header line.
+/// Writes the header line, unless the layout leaves it out.
 ///
 /// # Errors
 ///
@@ -33,43 +33,76 @@ pub fn write_record<K: RowKind>(
     site: &Site,
     layout: &CsvLayout,
 ) -> io::Result<()> {
-    let cells = fields.into_iter().map(|field| field.cell(record));
-    write_cells(out, cells, site, layout)
+    write_cells(out, fields, |field| field.cell(record), site, layout)
 }
 
-/// Writes the header line of columns with these names, then those of the user's
-/// own.
-pub(super) fn write_names<'a>(
+/// Writes the header line of columns with these names and of the user's own, as
+/// the layout has them.
+pub(super) fn write_names(
     out: &mut impl Write,
-    names: impl Iterator<Item = &'a str>,
-    layout: &'a CsvLayout,
+    names: impl Iterator<Item = &'static str>,
+    layout: &CsvLayout,
 ) -> io::Result<()> {
-    let mut line = Vec::with_capacity(2000);
-    for (index, name) in names.chain(layout.headings()).enumerate() {
-        if index > 0 {
-            line.push(layout.style.separator());
-        }
-        push_field(&mut line, name, layout.style);
+    if layout.without_header {
+        return Ok(());
     }
-    writeln_crlf(out, &line)
+    let mut line = Line::new(layout.style, 2000);
+    layout.each(names, |column| match column {
+        Column::Field(name) | Column::Own(_, name) => line.push(&Cell::Text(name)),
+    });
+    line.write(out)
 }
 
-/// Writes a line of values, then those of the user's own at `site`.
-pub(super) fn write_cells<'a>(
+/// Writes a line of the values that `cell` gives for the fields and of the
+/// user's own at `site`, as the layout has them.
+pub(super) fn write_cells<'a, T: Copy>(
     out: &mut impl Write,
-    cells: impl Iterator<Item = Cell<'a>>,
-    site: &'a Site,
-    layout: &'a CsvLayout,
+    fields: impl IntoIterator<Item = T>,
+    cell: impl Fn(T) -> Cell<'a>,
+    site: &Site,
+    layout: &CsvLayout,
 ) -> io::Result<()> {
-    let mut line = Vec::with_capacity(600);
-    let style = layout.style;
-    for (index, cell) in cells.chain(layout.own_cells(site)).enumerate() {
-        if index > 0 {
-            line.push(style.separator());
+    let mut line = Line::new(layout.style, 600);
+    layout.each(fields, |column| match column {
+        Column::Field(field) => line.push(&cell(field)),
+        Column::Own(name, _) => line.push(&own_cell(site, name)),
+    });
+    line.write(out)
+}
+
+/// A line that grows field by field.
+struct Line {
+    style: CsvStyle,
+    text: Vec<u8>,
+    has_fields: bool,
+}
+
+impl Line {
+    fn new(style: CsvStyle, room: usize) -> Self {
+        Self {
+            style,
+            text: Vec::with_capacity(room),
+            has_fields: false,
         }
-        push_cell(&mut line, &cell, style);
     }
-    writeln_crlf(out, &line)
+
+    fn push(&mut self, cell: &Cell<'_>) {
+        if self.has_fields {
+            self.text.push(self.style.separator());
+        }
+        self.has_fields = true;
+        push_cell(&mut self.text, cell, self.style);
+    }
+
+    fn write(mut self, out: &mut impl Write) -> io::Result<()> {
+        // Readers pass over an empty line, and would lose a record whose only
+        // column is empty.
+        if self.text.is_empty() {
+            self.text.extend_from_slice(b"\"\"");
+        }
+        self.text.extend_from_slice(b"\r\n");
+        out.write_all(&self.text)
+    }
 }
 
 fn push_cell(line: &mut Vec<u8>, cell: &Cell<'_>, style: CsvStyle) {
@@ -96,9 +129,4 @@ fn push_field(line: &mut Vec<u8>, text: &str, style: CsvStyle) {
     } else {
         line.extend_from_slice(text.as_bytes());
     }
-}
-
-fn writeln_crlf(out: &mut impl Write, line: &[u8]) -> io::Result<()> {
-    out.write_all(line)?;
-    out.write_all(b"\r\n")
 }

@@ -4,6 +4,7 @@ pub use super::json_document::{Document, stopped};
 
 use super::{
     cell::Cell,
+    csv_layout::{Column, CsvLayout},
     json_cell::write_cell,
     row::{Field, RowKind},
     rows::{
@@ -194,8 +195,8 @@ fn write_object<K: RowKind>(
     Ok(())
 }
 
-/// Writes one record as one line (NDJSON), with the user's own values of its
-/// site.
+/// Writes one record as one line (NDJSON), with the columns of the layout; the
+/// user's own values of its site stand in an object at the end.
 ///
 /// # Errors
 ///
@@ -205,22 +206,47 @@ pub fn write_line<K: RowKind>(
     fields: impl IntoIterator<Item = &'static Field<K>>,
     record: &K::Of<'_>,
     own: &OwnValues,
+    layout: &CsvLayout,
 ) -> io::Result<()> {
     let mut line = Vec::with_capacity(LINE);
-    write_object(&mut line, fields, record, |line, cell| match cell {
-        // With all its decimals, as in CSV.
-        Cell::Number(..) | Cell::Exact(_) => {
-            cell.write_text(line);
-            Ok(())
+    let mut chosen = Map::new();
+    let mut written = Ok(());
+    line.push(b'{');
+    layout.each(fields, |column| match column {
+        Column::Field(field) => {
+            begin_member(&mut line);
+            line.push(b'"');
+            line.extend_from_slice(field.name.as_bytes());
+            line.extend_from_slice(b"\":");
+            match field.cell(record) {
+                // With all its decimals, as in CSV.
+                cell @ (Cell::Number(..) | Cell::Exact(_)) => cell.write_text(&mut line),
+                cell if written.is_ok() => written = write_cell(&mut line, &cell),
+                _ => {}
+            }
         }
-        _ => write_cell(line, cell),
-    })?;
-    // The user's own values are part of the object.
-    line.pop();
-    if let Some(own) = own_object(own) {
-        line.extend_from_slice(b",\"own\":");
+        Column::Own(name, _) => {
+            let value = own.get(name).map(Value::from);
+            chosen.extend(value.map(|value| (name.to_owned(), value)));
+        }
+    });
+    written?;
+    let own = match layout.has_all() {
+        true => own_object(own),
+        false => (!chosen.is_empty()).then_some(Value::Object(chosen)),
+    };
+    if let Some(own) = own {
+        begin_member(&mut line);
+        line.extend_from_slice(b"\"own\":");
         serde_json::to_writer(&mut line, &own)?;
     }
     line.extend_from_slice(b"}\n");
     out.write_all(&line)
+}
+
+/// A comma, unless the object has no member yet.
+fn begin_member(line: &mut Vec<u8>) {
+    if line.len() > 1 {
+        line.push(b',');
+    }
 }

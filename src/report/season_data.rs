@@ -51,8 +51,8 @@ impl SeasonData<'_> {
     /// # Errors
     ///
     /// Any error of `out`.
-    pub fn write_lines(&self, out: &mut impl Write) -> io::Result<()> {
-        self.each(|record| json::write_line(out, NIGHT, record, &self.site.own))
+    pub fn write_lines(&self, out: &mut impl Write, layout: &CsvLayout) -> io::Result<()> {
+        self.each(|record| json::write_line(out, NIGHT, record, &self.site.own, layout))
     }
 
     /// Writes the site's part of the JSON document.

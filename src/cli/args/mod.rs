@@ -18,6 +18,7 @@ mod output;
 mod range;
 mod site;
 mod steps;
+pub mod table;
 mod typed_rule;
 mod weather;
 
@@ -34,4 +35,5 @@ pub use output::{OutputArgs, SiteOutputArgs};
 pub use range::RangeArgs;
 pub use site::SiteArgs;
 pub use steps::StepArgs;
+pub use table::TableArgs;
 pub use weather::WeatherArgs;

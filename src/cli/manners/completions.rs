@@ -5,6 +5,7 @@
 //! its own language do that.
 
 use super::{
+    column_completions as columns,
     failure::{Failure, Outcome},
     output::Output,
 };
@@ -27,14 +28,14 @@ pub struct CompletionsArgs {
 /// Writes the script that completes `program` in a shell.
 pub fn run(args: &CompletionsArgs, program: Command) -> Result<Outcome, Failure> {
     let shell = args.shell;
-    let mut command = with_hints(program);
+    let mut command = columns::with_names(with_hints(program));
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut command, NAME, &mut script);
     let script = String::from_utf8_lossy(&script).into_owned();
     let script = match shell {
-        Shell::Bash => bash(script, &command),
+        Shell::Bash => bash(columns::bash(&script), &command),
         Shell::Zsh => zsh(&script),
-        Shell::Fish => fish(script, &command),
+        Shell::Fish => fish(columns::fish(script), &command),
         _ => script,
     };
     let mut out = Output::open(None)?;
@@ -258,6 +259,7 @@ _{NAME}_or_site() {{
     let registered = format!("complete -F _{NAME} ");
     let ours = format!("complete -F _{NAME}_or_site ");
     let script = script.replace(&registered, &ours);
+    let own = columns::bash_function() + &own;
     // Functions come before the lines that use them.
     match script.find("\nif [[ \"${BASH_VERSINFO[0]}\" -eq 4") {
         Some(at) => format!("{}{own}{}", &script[..at], &script[at + 1..]),
@@ -316,7 +318,7 @@ _{NAME}_sites() {{
             let line = line.replacen("'*::", "'*:", 1);
             lines.push(line.replace(":_files'", &format!(":_{NAME}_sites'")));
         } else {
-            lines.push(line.to_owned());
+            lines.push(columns::zsh(line.to_owned()));
         }
         if line.starts_with("autoload ") {
             lines.push(own.clone());

@@ -1,6 +1,7 @@
 //! What every command does in the same way: its messages, output, failures and
 //! interruptions, and what it asks the system.
 
+mod column_completions;
 pub mod completions;
 mod failure;
 pub mod interruption;

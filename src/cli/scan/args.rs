@@ -3,7 +3,7 @@
 use super::reason_args::ReasonArgs;
 use crate::cli::{
     args::{
-        BriefArgs, CalendarArgs, CsvArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs,
+        BriefArgs, CalendarArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, TableArgs,
         WeatherArgs, format,
     },
     manners::threads,
@@ -87,7 +87,7 @@ pub struct ScanArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub csv: CsvArgs,
+    pub table: TableArgs,
 
     #[command(flatten)]
     pub output: SiteOutputArgs,

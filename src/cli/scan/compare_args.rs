@@ -8,7 +8,10 @@ use clap::{
     Arg, Command, Error,
     builder::{PossibleValue, TypedValueParser},
 };
-use rakelight::scene::{ValueError, shown};
+use rakelight::{
+    report::CsvTable,
+    scene::{ValueError, shown},
+};
 use std::ffi::OsStr;
 
 /// One of the things that stand side by side, as typed.
@@ -93,6 +96,14 @@ pub enum CalendarBeside {
 }
 
 impl CalendarBeside {
+    /// The table that its CSV is.
+    pub fn table(self) -> CsvTable {
+        match self {
+            Self::MonthsOfYears | Self::MonthsOfSites => CsvTable::MonthsBeside,
+            Self::YearsOfSites => CsvTable::Years,
+        }
+    }
+
     /// What is counted, as it is typed.
     pub fn typed(self) -> &'static str {
         match self {

@@ -182,7 +182,7 @@ impl Layout<'_> {
             if self.format == Format::Csv {
                 csv::write_record(page, WINDOW_FIELDS, &record, site, self.csv)?;
             } else {
-                json::write_line(page, WINDOW_FIELDS, &record, &site.own)?;
+                json::write_line(page, WINDOW_FIELDS, &record, &site.own, self.csv)?;
             }
         }
         Ok(())

@@ -33,7 +33,7 @@ use circumstances::Circumstances;
 use pages::{Page, PageWriter, Pages};
 use question::Question;
 use rakelight::report::{
-    CsvLayout, SiteIds,
+    SiteIds,
     ical::{Calendar, sites_in},
 };
 use season::SeasonPages;
@@ -57,16 +57,15 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     } = args;
     let quiet = output.quiet;
     let (format, _) = output.format(format::ALL, args.format);
-    let style = args.csv.style(format)?;
-    // Only the header of a CSV must be known before all sites are read.
-    let (own, sites) = match format {
-        Format::Csv => inputs::sites_and_own(&place, &asked_rules.defaults, quiet)?,
-        _ => (
+    args.table.check(format, question.table())?;
+    let (own, sites) = match args.table.needs_own(format) {
+        true => inputs::sites_and_own(&place, &asked_rules.defaults, quiet)?,
+        false => (
             Vec::new(),
             inputs::sites(&place, &asked_rules.defaults, quiet)?,
         ),
     };
-    let csv = CsvLayout::new(style, own);
+    let csv = args.table.layout(question.table(), own)?;
     let sites = output.conventions.of_all(sites);
     let before = calendar.before()?;
     let ids = || SiteIds::after(sites_in(&before));

@@ -17,6 +17,7 @@ use crate::cli::{
 use anyhow::anyhow;
 use chrono::NaiveDate;
 use rakelight::{
+    report::CsvTable,
     rule::{Brief, LIGHT},
     scene::{Dates, LightKind, LightKinds, ValueError},
     search::{Order, Selection},
@@ -148,6 +149,20 @@ impl Question {
             Self::ByYear(_) => range.calendar_years(here),
             Self::Calendar(beside, _) if beside.is_of_years() => range.calendar_years(here),
             _ => range.dates(here),
+        }
+    }
+
+    /// The table that the answer is, if it is lines of records.
+    pub fn table(&self) -> Option<CsvTable> {
+        match self {
+            Self::Windows(asked) => {
+                matches!(asked.format, Format::Csv | Format::Ndjson).then_some(CsvTable::Windows)
+            }
+            Self::Season(SeasonFormat::Csv | SeasonFormat::Ndjson) => Some(CsvTable::Season),
+            Self::ByMonth(None) => Some(CsvTable::Months),
+            Self::ByYear(YearFormat::Csv) => Some(CsvTable::Years),
+            Self::Calendar(beside, BesideFormat::Csv) => Some(beside.table()),
+            _ => None,
         }
     }
 

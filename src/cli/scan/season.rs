@@ -118,7 +118,7 @@ impl<'a> SeasonPages<'a> {
             SeasonFormat::Csv => data.write_csv(&mut text, self.csv)?,
             SeasonFormat::Json => data.write_block(&mut text)?,
             SeasonFormat::Map => write!(text, "{}", season_feature(&planners, id, &nights))?,
-            SeasonFormat::Ndjson | SeasonFormat::Text => data.write_lines(&mut text)?,
+            SeasonFormat::Ndjson | SeasonFormat::Text => data.write_lines(&mut text, self.csv)?,
         }
         Ok(Page {
             text,
