@@ -298,3 +298,44 @@ fn a_table_of_clear_nights_serves_the_sites_it_names() {
         );
     }
 }
+
+/// A month's expected clear nights are the chances of its nights with a window,
+/// each night once; a site without a climate has none.
+#[test]
+fn a_month_and_a_year_expect_the_sum_of_the_chances() {
+    let csv = |site: &str, more: &[&str]| {
+        let range = ["--from", "2027-05-01", "--to", "2027-06-30"];
+        let args = ["scan", site, "--light", "any", "--format", "csv"];
+        let args = args.into_iter().chain(range).chain(more.iter().copied());
+        rows(&Run::here().of(&args.collect::<Vec<_>>()).good())
+    };
+    let windows = csv(SITE, &[]);
+    let sum = |of: &str| {
+        let of_period = windows
+            .iter()
+            .filter(|row| cell(row, "night").starts_with(of));
+        let nights: std::collections::BTreeMap<&str, f64> = of_period
+            .map(|row| {
+                (
+                    cell(row, "night"),
+                    cell(row, "clear_chance").parse().expect("a chance"),
+                )
+            })
+            .collect();
+        assert!(!nights.is_empty(), "{of}");
+        nights.values().sum::<f64>()
+    };
+    for (by, column) in [("month", "month"), ("year", "year")] {
+        let periods = csv(SITE, &["--by", by]);
+        for period in &periods {
+            let expected = sum(cell(period, column));
+            let told: f64 = cell(period, "expected_clear_nights")
+                .parse()
+                .expect("a number");
+            assert!((told - expected).abs() < 0.006, "{by} {told} {expected}");
+        }
+        let unknown = csv("demo-sites/quillon-slip.toml", &["--by", by]);
+        let mut unknown = unknown.iter();
+        assert!(unknown.all(|row| cell(row, "expected_clear_nights").is_empty()));
+    }
+}

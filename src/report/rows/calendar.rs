@@ -1,6 +1,9 @@
 //! A calendar month or year of a site: its fields in CSV.
 
-use super::site::{NO_VIEW, VIEW_DOC};
+use super::{
+    site::{NO_VIEW, VIEW_DOC},
+    weather::NO_CLIMATE,
+};
 use crate::{
     report::row::{Field, Range, RowKind},
     scene::Site,
@@ -45,16 +48,28 @@ const HOURS: F = F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
     .range(Range::AtLeast(0.0))
     .doc("length of all its windows together, hours; for `blend` of the dark periods");
 
+const EXPECTED_CLEAR: F = F::number("expected_clear_nights", 2, |p| {
+    let climate = p.site.climate?;
+    let evenings = p.period.evenings.iter();
+    // A sum of nothing would begin with -0.
+    let sum = evenings.fold(0.0, |sum, evening| sum + climate.clear_chance(*evening));
+    Some(sum)
+})
+.range(Range::AtLeast(0.0))
+.empty(NO_CLIMATE)
+.doc("how many of them are clear in an average year: the sum of their chances");
+
 /// The fields of a month that precede those of its best window.
 pub static MONTH: &[F] = &[
     SITE,
     VIEW,
     F::month("month", |p| Some(p.period.first_day)).doc("the calendar month, YYYY-MM"),
     NIGHTS,
+    EXPECTED_CLEAR,
 ];
 
 /// The fields of a year that precede those of its best window.
-pub static YEAR: &[F] = &[SITE, VIEW, YEAR_NUMBER, NIGHTS, HOURS];
+pub static YEAR: &[F] = &[SITE, VIEW, YEAR_NUMBER, NIGHTS, HOURS, EXPECTED_CLEAR];
 
 /// The fields of a month of several years or at several sites side by side.
 pub static MONTH_OF_YEAR: &[F] = &[
@@ -71,4 +86,5 @@ pub static MONTH_OF_YEAR: &[F] = &[
     .doc("evenings of the month that are asked for; fewer than it has where the range begins or ends in it"),
     NIGHTS,
     HOURS,
+    EXPECTED_CLEAR,
 ];
