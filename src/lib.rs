@@ -94,7 +94,8 @@ pub use scene::{
 pub use search::{
     CalendarPeriod, Caveats, Factors, FramePlan, FrameSettings, FramedAs, Interval, Intervals,
     Lunation, MoonlitPeriod, Night, NightMark, Order, PlanError, Planner, Season, Selection,
-    SpareNights, Window, lunations, months, rank_together, season_nights, spare_nights, years,
+    SpareNights, SparePlace, SparePlaces, Window, lunations, months, rank_together, season_nights,
+    spare_nights, spare_places, years,
 };
 pub use terrain::{ElevationMosaic, MagneticField, SkylineProfile};
 pub use why::{

@@ -7,7 +7,7 @@ use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
         advice, calendar, calibration, exposure, left_out, lens, loosening, night, phases, photo,
-        reasons, season, series, site, site_nights, sky, tripod, what_if, window,
+        reasons, season, series, site, site_nights, sky, spare_place, tripod, what_if, window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -415,9 +415,15 @@ fn what_a_scan_adds_is_told_as_listed() {
     within("by_bearing/items", &sector, &order);
     let order = ["night", "rank", "spares"];
     within("spare_nights/items", &all(&[what_if::NIGHT]), &order);
-    let order = ["night", "rank", "score"];
-    let spares = "spare_nights/items/properties/spares/items";
-    within(spares, &all(&[what_if::SPARE]), &order);
+    // Where a place is told, the rest is as without it.
+    let spare = all(&[spare_place::SPARE_PLACE]);
+    let order: Vec<&str> = spare.iter().map(|field| field.name).collect();
+    let of_places: Vec<&str> = order.iter().copied().skip(what_if::SPARE.len()).collect();
+    let spares = "/properties/sites/items/properties/spare_nights/items/properties/spares/items";
+    object_holds("scan", spares, &spare, &order, &of_places);
+    for (one, other) in all(&[what_if::SPARE]).iter().zip(&spare) {
+        assert_eq!(property(one), property(other));
+    }
     let order = ["text", "nights", "nights_found", "one_night", "five_nights"];
     within("advice/items/allOf/0/then", &all(&[advice::ALL]), &order);
     let order = [

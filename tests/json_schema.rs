@@ -191,6 +191,10 @@ fn every_question_that_a_scan_answers_passes() {
     );
     ask(&season(&["--by", "year", "--compare=sites"]), "by_year");
     ask(&[&mesa, "--compare=2027-07-09"], "nights");
+    ask(
+        &[&[mesa.as_str()][..], &SEASON, &["--spare=4", "--together"]].concat(),
+        "spare_nights",
+    );
     ask(&[&mesa, "--compare=sites,2027-07-09,2027-07-20"], "nights");
 }
 

@@ -60,6 +60,7 @@ pub mod sites_beside;
 pub mod sites_on_night;
 pub mod sky;
 pub mod spare;
+pub mod spare_places;
 pub mod summary;
 pub mod table;
 pub mod tripod;

@@ -6,7 +6,7 @@ use super::{
     grid::{Emphasis, Grid, PLAIN, STRONG, Side},
     markdown,
     period_cell::{BEST_OF_ROW, BestAs, PeriodCell, best_of_row, in_part},
-    words::plural,
+    words::{EVENING_OF_ITS_ZONE, plural},
     wrap::{write_head, write_note},
     years_beside::ALL,
 };
@@ -240,9 +240,7 @@ impl SitesBeside<'_> {
             star.unwrap_or_default(),
             any.unwrap_or_default(),
         );
-        let zones = self.zones().map(|_| {
-            "A night belongs to the date of its evening in the time zone of its site.".to_owned()
-        });
+        let zones = self.zones().map(|_| EVENING_OF_ITS_ZONE.to_owned());
         let mut doubted = Doubted::default();
         let cells = self.sites.iter().flat_map(|site| &site.cells);
         let nights = cells.filter_map(|cell| cell.best());

@@ -97,6 +97,33 @@ pub(super) fn shortened_apart<'a>(names: &[&'a str], most: usize) -> BTreeMap<&'
     cut(most.unwrap_or(longest)).collect()
 }
 
+/// Each name cut to `most` characters: at its end, or in its middle where the
+/// names read the same up to there; `None` if two would read the same however
+/// they are cut.
+pub(super) fn shortened_within<'a>(
+    names: &[&'a str],
+    most: usize,
+) -> Option<BTreeMap<&'a str, String>> {
+    let names: BTreeSet<&str> = names.iter().copied().collect();
+    let kept = most.saturating_sub(1);
+    let cut = |name: &str, tail: usize| match name.chars().count() {
+        count if count <= most => name.to_owned(),
+        count => {
+            let head: String = name.chars().take(kept.saturating_sub(tail)).collect();
+            let tail: String = name.chars().skip(count - tail.min(count)).collect();
+            format!("{}…{}", head.trim_end(), tail.trim_start())
+        }
+    };
+    // A few words of the end tell more than its last letter.
+    let tails = [0].into_iter().chain(most / 3..most).chain(1..most / 3);
+    tails.into_iter().find_map(|tail| {
+        let short: BTreeMap<&str, String> =
+            names.iter().map(|name| (*name, cut(name, tail))).collect();
+        let apart: BTreeSet<&String> = short.values().collect();
+        (apart.len() == names.len()).then_some(short)
+    })
+}
+
 /// A name cut to `most` characters.
 pub(super) fn shortened(name: &str, most: usize) -> String {
     if name.chars().count() <= most {
@@ -109,6 +136,24 @@ pub(super) fn shortened(name: &str, most: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn names_are_cut_where_they_stay_apart() {
+        let cut = |names: &[&str], most: usize| -> Option<Vec<String>> {
+            shortened_within(names, most).map(|short| short.into_values().collect())
+        };
+        let gates = ["yards, first gate", "yards, second gate"];
+        let told = |texts: &[&str]| Some(texts.iter().map(|&text| text.to_owned()).collect());
+        assert_eq!(cut(&gates, 18), told(&gates));
+        assert_eq!(cut(&gates, 9), told(&["yards, f…", "yards, s…"]));
+        assert_eq!(
+            cut(&["abcdef one", "abcdef two"], 6),
+            told(&["abc…ne", "abc…wo"])
+        );
+        assert_eq!(cut(&["aaaa1bbbb", "aaaa2bbbb"], 4), None);
+        assert_eq!(cut(&["é", "è"], 1), told(&["è", "é"]));
+        assert_eq!(cut(&[], 0), told(&[]));
+    }
 
     #[test]
     fn lines_keep_the_width_and_long_words_stay_whole() {

@@ -22,6 +22,7 @@ mod season;
 mod selection;
 mod site_planners;
 mod spare;
+mod spare_places;
 mod sweep;
 mod window;
 
@@ -41,6 +42,7 @@ pub use season::Season;
 pub use selection::{Order, Selection};
 pub use site_planners::SitePlanners;
 pub use spare::{SpareNights, spare_nights};
+pub use spare_places::{SparePlace, SparePlaces, spare_places};
 pub use sweep::Sweep;
 pub use window::{MoonlitPeriod, Window};
 

@@ -413,6 +413,49 @@ fn the_lines_of_csv_and_json_are_what_the_windows_add_up_to() {
 }
 
 #[test]
+fn a_night_of_several_kinds_counts_once_and_so_does_its_time() {
+    let range = ["--from", "2027-05-01", "--to", "2027-07-31"];
+    // The dark period of a blend is a window of the kind dark too.
+    let kinds = ["--light", "raking,blend,dark"];
+    let found = windows(&[&[MESA, TANK], &range[..], &kinds].concat());
+    let asked = ["--by", "month", "--compare", "sites", "--format", "csv"];
+    let lines = rows(&wide(
+        80,
+        &[&[MESA, TANK], &range[..], &kinds, &asked].concat(),
+    ));
+    assert_eq!(lines.len(), 6);
+    let mut overlap = 0;
+    for line in &lines {
+        let month: u32 = line["month_of_year"].parse().expect("a month");
+        let month = format!("{}-{month:02}", line["year"]);
+        let is_in = |row: &&Row| row["site"] == line["site"] && row["night"].starts_with(&month);
+        let of_month: Vec<&Row> = found.iter().filter(is_in).collect();
+        let nights: BTreeSet<&str> = of_month.iter().map(|row| &*row["night"]).collect();
+        assert_eq!(line["nights"], nights.len().to_string());
+        // Each minute that lies in a window, once.
+        let time = |row: &Row, key: &str| -> i64 {
+            let time = chrono::DateTime::parse_from_rfc3339(&row[key]);
+            time.expect("a time").timestamp()
+        };
+        let mut periods: Vec<(i64, i64)> = of_month
+            .iter()
+            .map(|row| (time(row, "start_utc"), time(row, "end_utc")))
+            .collect();
+        periods.sort_unstable();
+        let (mut seconds, mut reached) = (0, i64::MIN);
+        for (start, end) in &periods {
+            seconds += (end - start.max(&reached)).max(0);
+            reached = reached.max(*end);
+        }
+        let alone: i64 = periods.iter().map(|(start, end)| end - start).sum();
+        overlap += alone - seconds;
+        let hours: f64 = line["hours"].parse().expect("hours");
+        assert!((hours - seconds as f64 / 3600.0).abs() < 0.06, "{line:?}");
+    }
+    assert!(overlap > 3600, "windows overlap, else it proves nothing");
+}
+
+#[test]
 fn no_two_long_names_read_the_same() {
     let folder = Folder::new();
     let site = |file: &str, name: &str| {

@@ -6,12 +6,12 @@ use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{
-        Apart, CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
+        self, Apart, CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
         ical::{Calendar, SiteWindows},
         json, markdown, of_scan, table,
     },
     scene::Site,
-    search::{Planner, Selection, SitePlanners, Window, rank_together},
+    search::{Planner, Selection, SitePlanners, Window, rank_together, spare_places},
 };
 use std::io::{self, Write};
 
@@ -84,6 +84,8 @@ pub struct Layout<'a> {
     pub asked_rules: &'a AskedRules,
     pub stamp: Moment,
     pub csv: &'a CsvLayout,
+    /// Days after a night in which others are counted.
+    pub spare: Option<u32>,
 }
 
 /// One site's part of the output.
@@ -94,6 +96,19 @@ pub struct SitePage {
     /// What stands below them.
     pub below: Vec<u8>,
 }
+
+impl SitePage {
+    /// Windows with nothing below them.
+    fn of(windows: Vec<u8>) -> Self {
+        Self {
+            windows,
+            below: Vec::new(),
+        }
+    }
+}
+
+/// The field of JSON with what can stand in for each window.
+const SPARE: &str = "spare_nights";
 
 /// Writing to memory does not fail.
 const IN_MEMORY: &str = "a vector takes all";
@@ -132,7 +147,9 @@ impl Layout<'_> {
             }),
             Format::Json => {
                 let mut extra = explain::fields(self.asked_rules, planners);
-                extra.extend(reasons.json(site, rules, &chosen, windows));
+                extra.extend(reasons.json(site, rules));
+                let spare = reasons.spare_json(&chosen, windows);
+                extra.extend(spare.map(|spare| (SPARE, spare)));
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
@@ -194,7 +211,7 @@ impl Layout<'_> {
         &self,
         mut answers: Vec<Answer>,
         mut calendar: Option<&mut Calendar>,
-    ) -> Vec<Vec<u8>> {
+    ) -> Vec<SitePage> {
         let mut windows: Vec<&mut [Window]> = answers
             .iter_mut()
             .map(|answer| answer.windows.as_mut_slice())
@@ -211,7 +228,12 @@ impl Layout<'_> {
         let apart = answers.iter().map(|answer| Apart::of(&answer.planners));
         let apart = apart.fold(Apart::default(), Apart::or);
         let rows = self.choice.of(ranked, |(_, window)| window);
-        let mut page = Vec::new();
+        let all = answers
+            .iter()
+            .map(|answer| (answer.site(), answer.windows.as_slice()));
+        let all: Vec<(&Site, &[Window])> = all.collect();
+        let spares = self.spare.map(|days| spare_places(&rows, &all, days));
+        let (mut page, mut below) = (Vec::new(), Vec::new());
         let written = match self.format {
             Format::Table => table::RankingTable {
                 rows: &rows,
@@ -222,7 +244,14 @@ impl Layout<'_> {
                 width: self.width,
                 apart,
             }
-            .write(&mut page),
+            .write(&mut page)
+            .and_then(|()| match (&spares, self.spare) {
+                (Some(spares), Some(days)) if !spares.is_empty() => {
+                    writeln!(below)?;
+                    report::spare_places::write_table(&mut below, spares, days, self.width)
+                }
+                _ => Ok(()),
+            }),
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
             Format::Markdown => markdown::write_ranking(
                 &mut page,
@@ -245,7 +274,8 @@ impl Layout<'_> {
                             .map(|(_, window)| *window)
                             .collect();
                         if let Some(calendar) = &mut calendar {
-                            return answer.events(calendar, &of_site).into_bytes();
+                            let events = answer.events(calendar, &of_site);
+                            return SitePage::of(events.into_bytes());
                         }
                         if self.format != Format::Json {
                             let mut page = Vec::new();
@@ -259,24 +289,27 @@ impl Layout<'_> {
                                 }
                             };
                             debug_assert!(written.is_ok(), "{IN_MEMORY}");
-                            return page;
+                            return SitePage::of(page);
                         }
                         let mut page = Vec::new();
                         let mut extra = explain::fields(self.asked_rules, &answer.planners);
-                        extra.extend(answer.reasons.json(
-                            site,
-                            answer.planners.first().rules(),
-                            &of_site,
-                            &answer.windows,
-                        ));
+                        let rules = answer.planners.first().rules();
+                        extra.extend(answer.reasons.json(site, rules));
+                        if let Some(spares) = &spares {
+                            let of_site = spares.iter().filter(|of| std::ptr::eq(of.site, site));
+                            extra.push((SPARE, report::spare_places::array(of_site)));
+                        }
                         let written = json::write_site_block(&mut page, site, &of_site, &extra);
                         debug_assert!(written.is_ok(), "{IN_MEMORY}");
-                        page
+                        SitePage::of(page)
                     })
                     .collect();
             }
         };
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
-        vec![page]
+        vec![SitePage {
+            windows: page,
+            below,
+        }]
     }
 }

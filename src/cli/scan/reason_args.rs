@@ -38,7 +38,10 @@ pub struct ReasonArgs {
     pub advise: bool,
 
     /// For each night shown, the nights found in the next DAYS days
-    #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), conflicts_with = "together", hide_short_help = true, help_heading = WHY)]
+    ///
+    /// With --together at any of the sites, and on the same evening at the
+    /// others, each with its distance; views of a place count as one.
+    #[arg(long, value_name = "DAYS", value_parser = values::count::<u32>(1, 366), hide_short_help = true, help_heading = WHY)]
     pub spare: Option<u32>,
 
     /// Nights found and best score for each value of a rule instead of windows

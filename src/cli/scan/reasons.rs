@@ -168,14 +168,8 @@ impl Reasons {
         Ok(())
     }
 
-    /// What goes with a site's windows in JSON.
-    pub fn json(
-        &self,
-        site: &Site,
-        rules: &Rules,
-        chosen: &[&Window],
-        windows: &[Window],
-    ) -> Vec<(&'static str, Value)> {
+    /// What goes with a site's windows in JSON, but for spare nights.
+    pub fn json(&self, site: &Site, rules: &Rules) -> Vec<(&'static str, Value)> {
         let empty = || Value::Array(Vec::new());
         let misses = self.near_misses.as_ref();
         let advice = self.advice.as_ref();
@@ -189,15 +183,17 @@ impl Reasons {
                 advice.map_or_else(empty, |advice| report::advice::array(advice, site, rules)),
             ),
         ];
-        if let Some(days) = self.spare {
-            let nights = spare_nights(chosen, windows, days);
-            extra.push(("spare_nights", report::spare::array(&nights)));
-        }
         if let Some(next) = &self.next {
             let window = next.window.as_ref();
             let object = |window| report::json::unranked_object(&Record { site, window });
             extra.push(("next_window", window.map_or(Value::Null, object)));
         }
         extra
+    }
+
+    /// The spare nights at the site itself in JSON, if they are asked for.
+    pub fn spare_json(&self, chosen: &[&Window], windows: &[Window]) -> Option<Value> {
+        let nights = spare_nights(chosen, windows, self.spare?);
+        Some(report::spare::array(&nights))
     }
 }

@@ -61,6 +61,7 @@ impl<'a> WindowSearch<'a> {
                 asked_rules: at.asked_rules,
                 stamp: today::now(),
                 csv: at.csv,
+                spare: asked.reasons.spare,
             },
             empty: AtomicUsize::new(0),
         }
@@ -252,9 +253,9 @@ impl Writer for WindowWriter<'_> {
                 Vec::new()
             };
             let calendar = self.calendar.as_mut();
-            for mut page in self.search.layout.ranking(self.all, calendar) {
-                page.extend(&key);
-                self.pages.page(&page)?;
+            for page in self.search.layout.ranking(self.all, calendar) {
+                let text = [page.windows.as_slice(), &key, &page.below].concat();
+                self.pages.page(&text)?;
             }
         }
         if let Some(calendar) = self.calendar {

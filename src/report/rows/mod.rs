@@ -21,6 +21,7 @@ pub mod series;
 pub mod site;
 pub mod site_nights;
 pub mod sky;
+pub mod spare_place;
 pub(super) mod step_texts;
 pub mod tripod;
 pub(super) mod weather;

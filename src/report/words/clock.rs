@@ -12,6 +12,10 @@ use chrono::NaiveDate;
 pub const NAMED_BY_EVENING: &str =
     "A night is named by its evening; times after midnight belong to the next day.";
 
+/// The same of sites in several zones.
+pub(in crate::report) const EVENING_OF_ITS_ZONE: &str =
+    "A night belongs to the date of its evening in the time zone of its site.";
+
 /// `Sat 2027-06-05`.
 pub fn night_words(night: NaiveDate) -> String {
     night.format("%a %Y-%m-%d").to_string()

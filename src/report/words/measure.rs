@@ -55,13 +55,26 @@ pub fn distance_words(units: Units, metres: f64) -> String {
     }
 }
 
+/// Distances from here on are told in whole kilometres or miles.
+const FAR_KM: f64 = 10.0;
+
+/// How far another place is, in kilometres or miles: to a tenth where it is
+/// near.
+pub(in crate::report) fn away_words(units: Units, km: f64) -> String {
+    kilometre_words(units, km, usize::from(km < FAR_KM))
+}
+
 /// A distance of kilometres, in whole ones or whole miles.
 pub(super) fn far_words(units: Units, km: f64) -> String {
+    kilometre_words(units, km, 0)
+}
+
+fn kilometre_words(units: Units, km: f64, decimals: usize) -> String {
     match units {
-        Units::Metric => format!("{km:.0} km"),
+        Units::Metric => format!("{km:.decimals$} km"),
         Units::Feet => {
             let metres = km * LengthUnit::Kilometre.metres();
-            format!("{:.0} mi", metres / LengthUnit::Mile.metres())
+            format!("{:.decimals$} mi", metres / LengthUnit::Mile.metres())
         }
     }
 }

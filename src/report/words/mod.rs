@@ -27,6 +27,7 @@ pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
 };
 pub use caution::{caution_reason, caution_sentence};
+pub(super) use clock::EVENING_OF_ITS_ZONE;
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
 pub use count::{nights_words, plural};
 pub(super) use count::{range_words, shown_words};
@@ -44,6 +45,7 @@ pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words,
 };
+pub(super) use measure::away_words;
 pub use measure::{
     bearing_words, distance_words, height_words, north_words, place_words, position_words,
 };
