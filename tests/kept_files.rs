@@ -310,3 +310,26 @@ fn a_skyline_gives_way_to_one_and_a_tile_never() {
         "found a table of sites",
     );
 }
+
+/// A result is written over by the next one, though its columns of place are
+/// those of a table of sites.
+#[test]
+fn an_earlier_result_makes_room() {
+    for asked in [
+        "--light any",
+        "--light raking,dark",
+        "--light any --season",
+        "--light any --by month",
+        "--light any --by year",
+        "--light any --csv-style semicolon",
+        "--light any --season --csv-style tab",
+    ] {
+        let folder = kept();
+        let typed = format!("{SCAN} here.toml {asked} -o out.csv");
+        let args: Vec<&str> = typed.split(' ').collect();
+        for _ in 0..2 {
+            let ended = Run::at(&folder).of(&args);
+            assert_eq!(ended.code, 0, "{typed}\n{}", ended.err);
+        }
+    }
+}

@@ -190,11 +190,19 @@ pub(crate) fn fields_text(count: usize) -> String {
     }
 }
 
+/// Columns of the tables that this program writes about nights at sites, which
+/// have columns of place too; a table of sites has not all of these.
+const OF_RESULTS: [&str; 4] = ["site", "night", "start_utc", "best_utc"];
+
 /// Whether the first row of `table` is meant as that of a table of sites: it
-/// has columns of place, which no table written by this program has.
+/// has columns of place, and is not that of a table of nights.
 pub(crate) fn has_site_header(table: impl Read) -> bool {
     match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => row.fields.iter().any(|name| PLACE.contains(&name)),
+        Some(Ok(row)) => {
+            let has = |wanted: &str| row.fields.iter().any(|name| name == wanted);
+            row.fields.iter().any(|name| PLACE.contains(&name))
+                && !OF_RESULTS.iter().all(|name| has(name))
+        }
         _ => false,
     }
 }

@@ -7,7 +7,7 @@ use rakelight::{
     rule::Rules,
     scene::{LightKind, Site},
     search::{Planner, SitePlanners, Window, spare_nights},
-    why::{Advice, NearMiss},
+    why::{Advice, Hindrance, NearMiss},
 };
 use serde_json::Value;
 use std::io::{self, Write};
@@ -17,7 +17,7 @@ use std::io::{self, Write};
 pub struct NextWindow {
     /// The best window of the first night that has one.
     pub window: Option<Window>,
-    /// The nights looked at; none after 2099.
+    /// The nights looked at; none after 2099, or where none can be found.
     pub nights: i64,
 }
 
@@ -36,7 +36,7 @@ pub struct Reasons {
     /// The first of several kinds of light, which the advice is about.
     about: Option<LightKind>,
     /// Without a window: what comes after the range.
-    next: Option<NextWindow>,
+    pub next: Option<NextWindow>,
 }
 
 impl Reasons {
@@ -80,10 +80,11 @@ impl Reasons {
         }
     }
 
-    /// With what comes after the range.
-    #[must_use]
-    pub fn with_next(self, next: Option<NextWindow>) -> Self {
-        Self { next, ..self }
+    /// Whether the place of the site leaves no window, in any year.
+    pub fn is_never(&self) -> bool {
+        let too_low = |hindrance: &Hindrance| matches!(hindrance, Hindrance::TargetTooLow { .. });
+        let advice = self.advice.as_ref();
+        advice.is_some_and(|advice| advice.hindrances.iter().any(too_low))
     }
 
     /// Forgets what nobody asked for: advice, and what comes after the range;

@@ -6,7 +6,7 @@ use super::{
     layout::{Answer, Layout, SitePage},
     pages::Pages,
     question::{ReasonsAsked, WindowsAsked},
-    reasons::Reasons,
+    reasons::{NextWindow, Reasons},
 };
 use crate::cli::{
     args::Format,
@@ -88,11 +88,13 @@ impl<'a> WindowSearch<'a> {
         let windows = planners.windows();
         // Those before it are not all counted yet: rather too many than too few.
         let told = (self.is_json() || !self.quiet) && self.empty() < MOST_REASONS;
-        let next = match told && windows.is_empty() {
-            true => Some(self.ahead.next(&site, &rules)?),
-            false => None,
-        };
-        let reasons = Reasons::of(self.reasons, told, &planners, &windows).with_next(next);
+        let mut reasons = Reasons::of(self.reasons, told, &planners, &windows);
+        if told && windows.is_empty() {
+            reasons.next = Some(match reasons.is_never() {
+                true => NextWindow::default(),
+                false => self.ahead.next(&site, &rules)?,
+            });
+        }
         let answer = Answer {
             planners,
             id,
