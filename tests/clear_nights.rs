@@ -246,6 +246,26 @@ fn tables_show_what_is_known_and_mark_a_cloudy_night() {
             let records = json[list].as_array().expect("records");
             assert_eq!(records.iter().any(told), list != "timetable", "{list}");
         }
+        let now = |more: &[&str]| {
+            let time = format!("{evening}T23:59:00Z");
+            let args = [
+                "night",
+                SITE,
+                "--time",
+                &time,
+                "--light",
+                "any",
+                "--forecast",
+                &file,
+            ];
+            Run::here()
+                .of(&args.iter().chain(more).copied().collect::<Vec<_>>())
+                .good()
+        };
+        assert!(now(&[]).contains(&format!("Cloud: {percent}%, by the forecast\n")));
+        let json: serde_json::Value =
+            serde_json::from_str(&now(&["--format", "json"])).expect("JSON");
+        assert!(told(&json["now"]), "{json}");
         let markdown = night(&["--format", "markdown"]);
         assert!(markdown.contains("cloud forecast"), "{markdown}");
     }

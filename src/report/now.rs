@@ -140,6 +140,9 @@ impl NowReport<'_> {
         fields.insert("sky".into(), gloom_key(now.gloom).into());
         fields.insert("window".into(), now.window.as_ref().map(window).into());
         fields.insert("night_is_over".into(), now.is_over.into());
+        let cloud = plan.site.cloud_percent_at(moment);
+        let cloud = cloud.map(|percent| rounded(percent, 1));
+        fields.insert("cloud_forecast_percent".into(), cloud.into());
         fields.insert(
             "moon".into(),
             json!({

@@ -39,6 +39,7 @@ mod preferences;
 mod site;
 mod site_check;
 mod site_log;
+mod site_weather;
 mod sky_glow;
 mod skyline;
 pub(crate) mod subject_check;

@@ -50,9 +50,10 @@ const HOURS: F = F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
 
 const EXPECTED_CLEAR: F = F::number("expected_clear_nights", 2, |p| {
     let climate = p.site.climate?;
-    let evenings = p.period.evenings.iter();
-    // A sum of nothing would begin with -0.
-    let sum = evenings.fold(0.0, |sum, evening| sum + climate.clear_chance(*evening));
+    let mut sum = 0.0;
+    for evening in &p.period.evenings {
+        sum += climate.clear_chance(*evening);
+    }
     Some(sum)
 })
 .range(Range::AtLeast(0.0))

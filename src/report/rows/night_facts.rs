@@ -1,6 +1,6 @@
 //! What a night's JSON has besides its timetable and steps.
 
-use super::weather::{CLEAR_DOC, NO_CLIMATE, clear_chance};
+use super::weather::{CLEAR_DOC, NO_CLIMATE};
 use crate::{
     plan::{Darkness, Depth, NightPlan},
     report::row::{Field, Range, RowKind},
@@ -27,7 +27,7 @@ pub static NIGHT: &[OfPlans] = &[
     OfPlans::utc("start_utc", |p| Some(p.night.start)).doc("noon before"),
     OfPlans::utc("end_utc", |p| Some(p.night.end)).doc("noon after"),
     OfPlans::flag("clocks_change", |p| Some(p.clocks_change)).doc("the clocks change in it"),
-    OfPlans::number("clear_chance", 4, |p| clear_chance(p.site, p.night.date))
+    OfPlans::number("clear_chance", 4, |p| p.site.clear_chance(p.night.date))
         .range(Range::Within(0.0, 1.0))
         .empty(NO_CLIMATE)
         .doc(CLEAR_DOC),

@@ -79,8 +79,7 @@ impl<'a> NightRow<'a> {
 
     /// The cloud foretold, percent of the sky.
     pub(in crate::report) fn cloud_percent(&self) -> Option<f64> {
-        let forecast = self.site().forecast.as_deref()?;
-        forecast.cloud_percent_at(self.step.instant.moment())
+        self.site().cloud_percent_at(self.step.instant.moment())
     }
 
     pub(super) fn azimuth_deg(&self) -> Option<f64> {

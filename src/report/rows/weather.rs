@@ -8,9 +8,8 @@ use super::{
 };
 use crate::{
     report::row::{Field, Importance, Range, Shown},
-    scene::{CloudOver, Site},
+    scene::CloudOver,
 };
-use chrono::NaiveDate;
 
 type F = Field<Windows>;
 type S = Shown<Windows>;
@@ -24,16 +23,10 @@ pub(super) const CLEAR_DOC: &str =
 const NO_FORECAST: &str = "no forecast for it, or only for a part of it";
 const CLOUDS: Range = Range::Within(0.0, 100.0);
 
-/// The chance that a night at a site is clear.
-pub(in crate::report) fn clear_chance(site: &Site, evening: NaiveDate) -> Option<f64> {
-    site.climate.map(|climate| climate.clear_chance(evening))
-}
-
 /// The cloud over a window.
 fn cloud(record: &Record<'_>) -> Option<CloudOver> {
     let interval = record.window.interval;
-    let forecast = record.site.forecast.as_deref()?;
-    forecast.cloud_over(interval.first(), interval.last())
+    record.site.cloud_over(interval.first(), interval.last())
 }
 
 /// A percentage for people.
@@ -43,7 +36,7 @@ fn percent_text(number: f64) -> String {
 
 /// The chance of a clear night.
 pub(super) const CLEAR_CHANCE: F =
-    F::number("clear_chance", 4, |r| clear_chance(r.site, r.window.night))
+    F::number("clear_chance", 4, |r| r.site.clear_chance(r.window.night))
         .range(Range::Within(0.0, 1.0))
         .empty(NO_CLIMATE)
         .doc(CLEAR_DOC)
@@ -52,9 +45,9 @@ pub(super) const CLEAR_CHANCE: F =
                 5,
                 ["clear", "nights", "clear nights"],
                 Importance::Usual,
-                |r, _| optional(clear_chance(r.site, r.window.night), percent),
+                |r, _| optional(r.site.clear_chance(r.window.night), percent),
             )
-            .good(|r| clear_chance(r.site, r.window.night)),
+            .good(|r| r.site.clear_chance(r.window.night)),
         );
 
 /// The mean cloud foretold.

@@ -93,6 +93,9 @@ pub(in crate::report) fn state_lines(plan: &NightPlan<'_>, now: &NightNow) -> Ve
         Gloom::Dark => "dark",
     };
     let mut lines = vec![format!("Sky: {sky}")];
+    let moment = now.step.instant.moment();
+    let cloud = plan.site.cloud_percent_at(moment);
+    lines.extend(cloud.map(|percent| format!("Cloud: {percent:.0}%, by the forecast")));
     if !plan.rules.target.is_moon() {
         lines.push(moon_line(&now.step));
     }
