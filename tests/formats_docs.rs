@@ -7,7 +7,8 @@ use rakelight::report::{
     row::{Field, Range, RowKind, Value as Of},
     rows::{
         advice, calendar, calibration, exposure, left_out, lens, loosening, night, phases, photo,
-        reasons, season, series, site, site_nights, sky, spare_place, tripod, what_if, window,
+        reasons, season, series, site, site_nights, sky, spare_place, trip, tripod, what_if,
+        window,
     },
 };
 use serde_json::{Map, Number, Value, json};
@@ -280,6 +281,28 @@ fn features_of_a_map_are_told_as_listed() {
         roles += &format!("| `{}` | {} |\n", role.word(), role.meaning());
     }
     text_holds("formats.md", "the roles of features", &roles);
+}
+
+#[test]
+fn trips_are_told_as_listed() {
+    let mut fields = all(&[trip::TRIP]);
+    fields.extend(all(&[trip::EVENING]));
+    table_holds("formats.md", "the fields of a trip", &fields);
+    let whole = all(&[trip::TRIP]);
+    schema_holds(
+        "trip",
+        "/properties/trips/items",
+        &whole,
+        &["nights", "cautions"],
+    );
+    let evening: Vec<Told> = all(&[trip::EVENING])
+        .into_iter()
+        .filter(|field| ["evening_number", "night", "role"].contains(&field.name))
+        .collect();
+    let stops = ["session", "spare_place", "spare_night"];
+    let pointer = "/properties/trips/items/properties/nights/items";
+    schema_holds("trip", pointer, &evening, &stops);
+    schema_holds("trip", "/$defs/stop", &all(&[trip::STOP]), &["window"]);
 }
 
 #[test]

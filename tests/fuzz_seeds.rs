@@ -55,6 +55,7 @@ seeds! {
     dates;
     climate;
     forecast "tests/reference/forecasts";
+    moves;
     ical "tests/reference/calendars";
     place;
     option;

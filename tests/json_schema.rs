@@ -368,6 +368,37 @@ fn instants_and_standing_points_pass() {
     }
 }
 
+/// Trips with a move, a free evening, a spare place and a spare night, and none.
+#[test]
+fn trips_pass() {
+    let schema = schema("trip");
+    let folder = Folder::new();
+    let table = "name,latitude_deg,longitude_deg\nA,-31.4,139.2\nB,-30.9,138.2\nC,-32.2,140.1\n";
+    let file = folder.file("places.csv", table);
+    let ask = |more: &[&str]| {
+        let args = [&["trip", "--format=json", file.as_str()], more].concat();
+        let value = document(&args);
+        holds(&schema, &value, &args);
+        value
+    };
+    let season = ["--from=2027-05-01", "--to=2027-07-31"];
+    let none = ask(&[&season[..], &["--nights=30", "--free=0"]].concat());
+    assert_eq!(none["trips"], json!([]));
+    let value = ask(&[&season[..], &["--light=dark", "--stay=1"]].concat());
+    let first = "/trips/0/nights/0";
+    for part in ["session", "spare_place", "spare_night"] {
+        let stop = value.pointer(&format!("{first}/{part}"));
+        assert!(stop.is_some_and(Value::is_object), "{part}");
+    }
+    assert!(value["trips"][0]["trip_km"].as_f64() > Some(0.0));
+    let long = ask(&[&season[..], &["--nights=29", "--free=27", "--top=1"]].concat());
+    let nights = long["trips"][0]["nights"].as_array().expect("nights");
+    assert!(nights.iter().any(|night| night["role"] == "free"));
+    for pointer in ["", "/query", "/trips/0", first, "/trips/0/nights/0/session"] {
+        broken(&schema, &value, pointer);
+    }
+}
+
 #[test]
 fn phases_and_exposures_pass() {
     let args = [

@@ -75,6 +75,7 @@ fn short_help_fits_one_screen_of_80_columns() {
         let lines = match path.first().map(String::as_str) {
             Some("scan") => 50,
             Some("exposure") => 32,
+            Some("trip") => 32,
             Some("tripod") => 28,
             _ => 24,
         };

@@ -84,6 +84,11 @@ fn lines() -> Vec<String> {
             "exposure {TANK} --time 2027-05-30T21:00 --format {format}"
         ));
     }
+    for format in ["table", "csv", "json"] {
+        lines.push(format!(
+            "trip {TANK} {MESA} {SOME} --nights 2 --format {format}"
+        ));
+    }
     lines.push(format!("handout {MESA} --on 2027-05-29"));
     lines.push(format!("chart night {MESA} --on 2027-05-29"));
     lines.push(format!("chart frame {TANK} --time 2027-05-30T21:00"));

@@ -5,7 +5,7 @@ use super::{
     args::{
         PRINT,
         brief::{brief_in_long_help, rules_in_long_help},
-        examples::{self, RULES_SHORT},
+        examples::{self, RULES_SHORT, TRIP_SHORT},
     },
     chart::args::ChartCommand,
     exposure::ExposureArgs,
@@ -17,6 +17,7 @@ use super::{
     scan::args::ScanArgs,
     sites::SitesCommand,
     sky::SkyArgs,
+    trip::TripArgs,
     tripod::TripodArgs,
 };
 use clap::{Parser, Subcommand, ValueEnum};
@@ -73,6 +74,12 @@ pub enum Command {
     /// Find and rank nights
     #[command(after_help = examples::SCAN_SHORT, after_long_help = examples::SCAN)]
     Scan(Box<ScanArgs>),
+    /// The best trip: which place on each of several evenings
+    ///
+    /// The exact optimum over all evenings and places within reach of each
+    /// other, with a spare place or night for each.
+    #[command(mut_args = rules_in_long_help, after_help = TRIP_SHORT, after_long_help = examples::TRIP)]
+    Trip(Box<TripArgs>),
     /// The timetable of one night: events, light, settings, advice
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
     Night(Box<NightArgs>),

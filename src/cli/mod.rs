@@ -22,6 +22,7 @@ mod site_folders;
 mod site_stream;
 mod sites;
 mod sky;
+mod trip;
 mod tripod;
 mod values;
 mod weather;
@@ -78,6 +79,7 @@ fn run(command: Command) -> Result<Outcome, Failure> {
         Command::Scan(args) => scan::run(*args),
         Command::Night(args) => night::run(&args),
         Command::Handout(args) => handout::run(&args),
+        Command::Trip(args) => trip::run(&args),
         Command::Tripod(args) => tripod::run(&args),
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),

@@ -6,6 +6,7 @@ use super::read_climate::has_climate_header;
 use super::read_csv::has_site_header;
 use super::read_forecast::has_forecast_header;
 use super::read_log::has_log_header;
+use super::read_moves::has_moves_header;
 use super::read_times::has_times_header;
 use crate::scene::Skyline;
 use crate::terrain::ELEVATION_ENDINGS;
@@ -27,6 +28,8 @@ pub enum KeptFile {
     /// Points that this program did not write: a `.gpx`, `.kml` or `.geojson`
     /// without the sign of its own.
     Points,
+    /// A table of moves: it has columns from and to, and km or hours.
+    Moves,
     /// A table of allowed times: it has columns from and to.
     Times,
     /// A log of nights: it has columns date and found.
@@ -68,6 +71,9 @@ impl KeptFile {
         }
         if Skyline::has_header(text.as_bytes()) {
             return Some(Self::Skyline);
+        }
+        if has_moves_header(text.as_bytes()) {
+            return Some(Self::Moves);
         }
         if has_times_header(text.as_bytes()) {
             return Some(Self::Times);

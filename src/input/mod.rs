@@ -39,6 +39,7 @@ mod read_gpx;
 mod read_ical;
 mod read_kml;
 mod read_log;
+mod read_moves;
 mod read_old_calendar;
 mod read_photo;
 mod read_skyline;
@@ -76,6 +77,9 @@ pub use read_climate::read_climate;
 pub use read_csv::SiteTable;
 pub use read_forecast::{ForecastFile, read_forecast};
 pub use read_log::read_log;
+pub use read_moves::{
+    MOST_MOVE_HOURS, MOST_MOVE_KM, MoveRow, MoveTable, Named, read_moves, read_moves_file,
+};
 pub use read_old_calendar::{OldCalendar, OldEntry, read_old_calendar, read_old_calendar_file};
 pub use read_photo::{parse_photo, read_photo};
 pub use site_defaults::SiteDefaults;

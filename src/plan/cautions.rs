@@ -1,5 +1,6 @@
 //! What can go wrong in the field, chosen from what the site says.
 
+use super::trip::Trip;
 use crate::scene::Site;
 use chrono::{Datelike, NaiveDate};
 
@@ -29,6 +30,8 @@ pub enum CautionTopic {
     Heat,
     /// Local rules and people.
     Local,
+    /// Driving after a night awake.
+    Drive,
 }
 
 impl CautionTopic {
@@ -46,6 +49,7 @@ impl CautionTopic {
             Self::Height => "height",
             Self::Heat => "heat",
             Self::Local => "local",
+            Self::Drive => "drive",
         }
     }
 }
@@ -89,6 +93,16 @@ pub struct Caution {
     pub topic: CautionTopic,
     /// The reason for it.
     pub because: Because,
+}
+
+/// The cautions of a trip as a whole, beside those of its nights: a trip with a
+/// move means a drive after a night awake.
+pub fn trip_cautions(trip: &Trip) -> impl Iterator<Item = Caution> + use<> {
+    let drive = (trip.moves() > 0).then_some(Caution {
+        topic: CautionTopic::Drive,
+        because: Because::Always,
+    });
+    drive.into_iter()
 }
 
 /// At most so many are given, so that they are read.

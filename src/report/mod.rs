@@ -63,6 +63,7 @@ pub mod spare;
 pub mod spare_places;
 pub mod summary;
 pub mod table;
+pub mod trip;
 pub mod tripod;
 pub mod vary;
 mod waypoint;

@@ -113,6 +113,8 @@ const ACTS: &[(&str, &str)] = &[
     ("save ", "the file is saved in another form"),
     ("take the c", "a part of the text goes"),
     ("take the line", "a line goes"),
+    ("take the row out", "a line goes"),
+    ("take one out", "which one goes is the reader's to say"),
     ("take one of them out", "a part of the text goes"),
     ("the days are ", "which day is the reader's to say"),
     (

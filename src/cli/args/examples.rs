@@ -33,6 +33,11 @@ Exit codes: 0 nights were found, 1 none was, 2 wrong usage or input.";
 pub const RULES_SHORT: &str =
     "More with --help: the rules of `scan` (--light, --facing, ...), examples";
 
+/// The text below the short help of `trip`.
+pub const TRIP_SHORT: &str = "\
+More with --help: the rules of `scan` (--light, --not, ...), --detour, examples.
+Exit codes: 0 a trip was found, 1 none was, 2 wrong usage or input.";
+
 pub const ROOT: &str = concat!(
     "Examples:
   A year at the built-in demo site:
@@ -59,6 +64,12 @@ pub const SCAN: &str = help_end! {
     "Several sites into one table": "rakelight scan tank.toml mesa.toml --light dark --format csv -o dark.csv",
     "What two limits cost": "rakelight scan tank --vary moon_fraction=..0.3,..0.5",
     "What nearly fits": "rakelight scan mesa --min-minutes 60 --near-misses 5",
+};
+
+pub const TRIP: &str = help_end! {
+    "Five evenings of the coming year": "rakelight trip tank mesa --light raking,blend,dark",
+    "A dark week, two evenings of it free, long drives": "rakelight trip tank mesa --light dark --nights 7 --free 2 --max-km 500 --max-hours 8",
+    "Weekends that somebody has time, for a spreadsheet": "rakelight trip tank mesa --nights 2 --weekdays fri,sat --light any --format csv -o weekends.csv",
 };
 
 pub const NIGHT: &str = help_end! {

@@ -5,3 +5,4 @@ pub const STAND: &str = "What must be where";
 pub const DARK: &str = "How dark";
 pub const LIGHT: &str = "Which light";
 pub const PRINT: &str = "What to print";
+pub const TRIP: &str = "Which trip";

@@ -9,13 +9,15 @@ use anyhow::anyhow;
 use chrono::{Datelike, Days, NaiveDate};
 use clap::Args;
 use rakelight::scene::{DateError, Dates, Day};
+use std::ops::Deref;
 
 /// Calendar years that are counted if no last evening is given.
 const DEFAULT_YEARS: u16 = 10;
 
-/// The first and the last evening, both included.
+/// The first and the last evening, both included, for a command whose --nights
+/// means something else.
 #[derive(Debug, Clone, Copy, Args)]
-pub struct RangeArgs {
+pub struct EndsArgs {
     /// First evening, YYYY-MM-DD [default: today]
     ///
     /// Or today, tonight, tomorrow or a day of the week, the next one.
@@ -25,6 +27,13 @@ pub struct RangeArgs {
     /// Last evening [default: 365 days after the first]
     #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
     pub to: Option<Day>,
+}
+
+/// The evenings of a command about each of them.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct RangeArgs {
+    #[command(flatten)]
+    ends: EndsArgs,
 
     /// As many evenings, instead of --to: 7 for a week
     #[arg(long, value_name = "N", value_parser = values::count::<u32>(1, MOST_NIGHTS), conflicts_with = "to", hide_short_help = true, help_heading = WHERE)]
@@ -33,6 +42,22 @@ pub struct RangeArgs {
 
 /// The two hundred years that are known.
 const MOST_NIGHTS: u32 = 73_050;
+
+impl Deref for RangeArgs {
+    type Target = EndsArgs;
+
+    fn deref(&self) -> &EndsArgs {
+        &self.ends
+    }
+}
+
+impl EndsArgs {
+    /// The evenings asked for; today is the date `here`.
+    pub fn dates(self, here: Here) -> Result<Dates, Failure> {
+        let (ends, nights) = (self, None);
+        RangeArgs { ends, nights }.dates(here)
+    }
+}
 
 impl RangeArgs {
     /// Whether an end of the range was not given.

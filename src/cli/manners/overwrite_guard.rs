@@ -110,6 +110,7 @@ fn check_name(output: &Path, name: &Path, may: Replaces) -> Result<(), Failure> 
         Some(KeptFile::Skyline) => "a skyline",
         Some(KeptFile::ElevationTile) => "an elevation tile",
         Some(KeptFile::Points) => "a map's points",
+        Some(KeptFile::Moves) => "a table of moves",
         Some(KeptFile::Times) => "a table of times",
         Some(KeptFile::Log) => "a log of nights",
         Some(KeptFile::Climate) => "a table of clear nights",

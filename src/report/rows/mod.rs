@@ -23,6 +23,7 @@ pub mod site_nights;
 pub mod sky;
 pub mod spare_place;
 pub(super) mod step_texts;
+pub mod trip;
 pub mod tripod;
 pub(super) mod weather;
 pub mod what_if;

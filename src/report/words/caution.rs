@@ -34,6 +34,10 @@ pub fn caution_sentence(caution: &Caution) -> &'static str {
         CautionTopic::Heat => {
             "Days may be hot: carry water for a breakdown, not for the walk alone."
         }
+        CautionTopic::Drive => {
+            "Move by day, after sleep: do not drive on, or home, from a night awake. If you are \
+             tired, stay."
+        }
         CautionTopic::Local => "Local rules, and people who know the place, come before this plan.",
     }
 }

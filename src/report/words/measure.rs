@@ -65,7 +65,7 @@ pub(in crate::report) fn away_words(units: Units, km: f64) -> String {
 }
 
 /// A distance of kilometres, in whole ones or whole miles.
-pub(super) fn far_words(units: Units, km: f64) -> String {
+pub(in crate::report) fn far_words(units: Units, km: f64) -> String {
     kilometre_words(units, km, 0)
 }
 

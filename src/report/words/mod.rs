@@ -19,6 +19,7 @@ mod photo;
 mod rule;
 mod target;
 mod town;
+mod trip;
 mod weather;
 mod window;
 
@@ -45,7 +46,7 @@ pub(super) use light::{
     duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words,
 };
-pub(super) use measure::away_words;
+pub(super) use measure::{away_words, far_words};
 pub use measure::{
     bearing_words, distance_words, height_words, north_words, place_words, position_words,
 };
@@ -56,5 +57,9 @@ pub use rule::{amount, rule_option, rule_words, unit_name};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};
+pub use trip::evenings_words;
+pub(super) use trip::{
+    CHANCES_NOTE, clear_chances_line, drive_time_words, moves_note, short_night_words, trip_words,
+};
 pub use window::next_window_words;
 pub(super) use window::{computed_by, window_line, window_words};

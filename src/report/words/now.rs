@@ -167,6 +167,7 @@ pub(in crate::report) fn care_words(plan: &NightPlan<'_>) -> String {
             CautionTopic::Height => "thin air",
             CautionTopic::Heat => "heat",
             CautionTopic::Local => "local rules",
+            CautionTopic::Drive => "sleep before you drive",
         })
         .collect();
     words.join(", ")

@@ -15,6 +15,7 @@ pub mod geotiff;
 pub mod gpx;
 pub mod ical;
 pub mod kml;
+pub mod moves;
 pub mod night;
 pub mod old_calendar;
 pub mod option;

@@ -1,0 +1,133 @@
+//! Trips in words.
+
+use super::{count::plural, measure::far_words};
+use crate::{
+    plan::{MoveRules, Trip},
+    scene::Units,
+};
+use chrono::{Datelike, NaiveDate};
+
+/// `Fri 7 May`: an evening of a trip whose head has the year.
+pub(in crate::report) fn short_night_words(night: NaiveDate) -> String {
+    night.format("%a %-d %b").to_string()
+}
+
+/// `1:20`: the time of a drive, hours and minutes.
+pub(in crate::report) fn drive_time_words(hours: f64) -> String {
+    let minutes = (hours * 60.0).round() as i64;
+    format!("{}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// `Fri 7 to Tue 11 May 2027`: what both dates share stands once.
+pub fn evenings_words(first: NaiveDate, last: NaiveDate) -> String {
+    let whole = |date: NaiveDate| date.format("%a %-d %b %Y").to_string();
+    if first == last {
+        return whole(first);
+    }
+    let begins = match (first.year() == last.year(), first.month() == last.month()) {
+        (true, true) => first.format("%a %-d").to_string(),
+        (true, false) => first.format("%a %-d %b").to_string(),
+        (false, _) => whole(first),
+    };
+    format!("{begins} to {}", whole(last))
+}
+
+/// What a trip is, behind its dates: `, score 412 in 5 nights, 540 km, 9:00 h`.
+pub(in crate::report) fn trip_words(trip: &Trip, is_weighted: bool) -> String {
+    let sessions = trip.sessions().count();
+    let units = trip.sessions().next();
+    let units = units.map_or(Units::Metric, |stop| stop.site().conventions.units);
+    let mut words = format!(
+        ", score {:.0} in {}",
+        trip.score,
+        plural(sessions as i64, "night", "nights")
+    );
+    if is_weighted {
+        words.push_str(&format!(", {:.0} expected", trip.worth));
+    }
+    let free = trip.nights.len() - sessions;
+    if free > 0 {
+        words.push_str(&format!(", {free} free"));
+    }
+    match trip.moves() {
+        0 => words.push_str(", one place"),
+        moves => words.push_str(&format!(
+            ", {}, {}, {} h",
+            plural(moves as i64, "move", "moves"),
+            far_words(units, trip.km),
+            drive_time_words(trip.hours)
+        )),
+    }
+    words
+}
+
+/// How likely a trip is to have clear nights: `At least 1 clear night: 98%, 2:
+/// 92%, 3: 75%`; `None` where that is not known.
+pub(in crate::report) fn clear_chances_line(trip: &Trip) -> Option<String> {
+    let most = trip.sessions().count().min(3);
+    let chances: Option<Vec<String>> = (1..=most)
+        .map(|count| Some((count, 100.0 * trip.chance_of(count)?)))
+        .map(|chance| {
+            let (count, percent) = chance?;
+            Some(match count {
+                1 => format!("1 clear night {percent:.0}%"),
+                _ => format!("{count} {percent:.0}%"),
+            })
+        })
+        .collect();
+    Some(format!("Chance of at least {}", chances?.join(", ")))
+}
+
+/// What those chances assume.
+pub(in crate::report) const CHANCES_NOTE: &str = "Clear: the share of clear nights of the month, \
+     from the sites' climates. The chances count nights as independent; weather comes in spells, \
+     so in truth the chance of at least one clear night is lower, that of all of them higher.";
+
+/// How moves are worked out, and how long they may be.
+pub(in crate::report) fn moves_note(rules: MoveRules, units: Units, any_given: bool) -> String {
+    let given = if any_given {
+        ", unless the table of moves has them"
+    } else {
+        ""
+    };
+    format!(
+        "Drive: from the place before, by road. Estimate: the great circle x {}, {} in an hour{given}. \
+         At most {} and {} h a day; with a free evening between, two days.",
+        rules.detour,
+        far_words(units, rules.speed_kmh),
+        far_words(units, rules.most_km),
+        drive_time_words(rules.most_hours),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_both_dates_share_stands_once() {
+        let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).expect("a date");
+        for (first, last, words) in [
+            (
+                day(2027, 5, 7),
+                day(2027, 5, 11),
+                "Fri 7 to Tue 11 May 2027",
+            ),
+            (
+                day(2027, 5, 29),
+                day(2027, 6, 1),
+                "Sat 29 May to Tue 1 Jun 2027",
+            ),
+            (
+                day(2027, 12, 31),
+                day(2028, 1, 2),
+                "Fri 31 Dec 2027 to Sun 2 Jan 2028",
+            ),
+            (day(2027, 5, 7), day(2027, 5, 7), "Fri 7 May 2027"),
+        ] {
+            assert_eq!(evenings_words(first, last), words);
+        }
+        assert_eq!(drive_time_words(1.999), "2:00");
+        assert_eq!(drive_time_words(0.25), "0:15");
+    }
+}
