@@ -47,6 +47,19 @@ fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
     assert!(rows.len() > 20);
 }
 
+/// A stand-in for the program ends the scans with each code, and counts them.
+#[test]
+fn the_season_batch_goes_on_where_there_is_an_answer() {
+    for (code, scans) in [(0, 3), (1, 3), (2, 1), (3, 3), (4, 1)] {
+        let folder = Folder::new();
+        let counted = folder.path("counted").display().to_string();
+        let ends = folder.file("ends.sh", format!("echo >> '{counted}'; exit {code}"));
+        let run = format!("RAKELIGHT='sh {ends}' sh examples/season-batch.sh");
+        assert_eq!(sh(&run).0, code);
+        assert_eq!(lines(&folder, "counted").len(), scans, "{code}");
+    }
+}
+
 #[test]
 fn parts_put_together_are_the_whole() {
     let folder = Folder::new();

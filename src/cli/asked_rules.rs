@@ -196,7 +196,7 @@ impl AskedRules {
 
     /// A fault of a value that the other rules do not allow, where it was given.
     fn refused(&self, key: &str, error: ValueError, site: &Site, brief: Option<&str>) -> Faults {
-        let place = match self.origin_of(key, site, brief, None) {
+        let place = match self.origins_of(site, brief, None).of(key) {
             "option" => format!("--{}", key.replace('_', "-")),
             "site" => format!("{}: {key}", site.name),
             origin => format!("{origin}: {key}"),
@@ -204,45 +204,48 @@ impl AskedRules {
         Faults::from(Fault::of_file(&place, error))
     }
 
-    /// Where the value of `key` of some rules at a site comes from.
-    pub fn origin(&self, key: &str, site: &Site, rules: &Rules) -> &'static str {
+    /// Where the values of some rules at a site come from.
+    pub fn origins(&self, site: &Site, rules: &Rules) -> Origins {
         let several = self
             .at_site(site, rules.brief.as_deref())
             .get::<LightKinds>(&LIGHT);
         let kind = several.filter(LightKinds::are_several).map(|_| rules.light);
-        self.origin_of(key, site, rules.brief.as_deref(), kind)
+        self.origins_of(site, rules.brief.as_deref(), kind)
     }
 
     /// The same of the brief file with this name, and one of several kinds of
     /// light.
-    fn origin_of(
-        &self,
-        key: &str,
-        site: &Site,
-        name: Option<&str>,
-        kind: Option<LightKind>,
-    ) -> &'static str {
+    fn origins_of(&self, site: &Site, name: Option<&str>, kind: Option<LightKind>) -> Origins {
         // Look at the merged rules, not at those given: merging drops a rule
         // about the Moon of another kind of light.
-        let has = |brief: &Brief| {
-            let kept = match kind {
-                Some(kind) if key != LIGHT.key => Brief::default().with(&LIGHT, kind).or(brief),
-                _ => brief.clone(),
+        let given = |brief: &Brief| -> Vec<&'static str> {
+            let Some(kind) = kind else {
+                return brief.given().collect();
             };
-            kept.entries().iter().any(|(given, _)| *given == key)
+            let kept = Brief::default().with(&LIGHT, kind).or(brief);
+            let others = kept.given().filter(|key| *key != LIGHT.key);
+            let light = brief.given().filter(|key| *key == LIGHT.key);
+            others.chain(light).collect()
         };
         let above = self.above_site(name);
-        if has(&self.options) {
-            "option"
-        } else if has(&above) {
-            "brief file"
-        } else if has(&above.or(&Brief::of_site(site))) {
-            "site"
-        } else if has(&self.at_site(site, name)) {
-            "base brief"
-        } else {
-            "default"
-        }
+        Origins([
+            ("option", given(&self.options)),
+            ("brief file", given(&above)),
+            ("site", given(&above.or(&Brief::of_site(site)))),
+            ("base brief", given(&self.at_site(site, name))),
+        ])
+    }
+}
+
+/// Where the values of some rules come from: the first of these that has the
+/// key.
+pub struct Origins([(&'static str, Vec<&'static str>); 4]);
+
+impl Origins {
+    /// Where the value of `key` comes from.
+    pub fn of(&self, key: &str) -> &'static str {
+        let has = |(_, given): &&(&str, Vec<&'static str>)| given.iter().any(|given| *given == key);
+        self.0.iter().find(has).map_or("default", |(from, _)| from)
     }
 }
 

@@ -50,12 +50,13 @@ pub fn write(
     let entries = rules.to_brief().entries();
     let mut grid = Grid::new([Side::Left, Side::Left, Side::Left]);
     grid.heading(["rule", "from", "in use"]);
+    let origins = asked_rules.origins(site, rules);
     for key in Brief::keys() {
         let text = entries
             .iter()
             .find(|(given, _)| *given == key)
             .map_or("any", |(_, text)| text);
-        let origin = asked_rules.origin(key, site, rules);
+        let origin = origins.of(key);
         let style = if origin == "default" { FAINT } else { PLAIN };
         let option = format!("--{}", key.replace('_', "-"));
         grid.styled_row([
@@ -100,11 +101,12 @@ pub fn fields(asked_rules: &AskedRules, planners: &SitePlanners) -> Vec<(&'stati
 /// The rules in use at a site, as they can be typed, with their origins.
 pub fn object(asked_rules: &AskedRules, site: &Site, rules: &Rules) -> Value {
     let entries = rules.to_brief().entries();
+    let origins = asked_rules.origins(site, rules);
     Value::Object(
         entries
             .into_iter()
             .map(|(key, text)| {
-                let origin = asked_rules.origin(key, site, rules);
+                let origin = origins.of(key);
                 (key.to_string(), json!({"value": text, "from": origin}))
             })
             .collect(),

@@ -209,6 +209,12 @@ impl Brief {
             .filter_map(|(rule, value)| Some((rule.key, value.as_ref()?.to_string())))
             .collect()
     }
+
+    /// The keys of the rules that are given.
+    pub fn given(&self) -> impl Iterator<Item = &'static str> {
+        let given = RULES.iter().zip(&self.values);
+        given.filter_map(|(rule, value)| value.as_ref().map(|_| rule.key))
+    }
 }
 
 /// The rules that mean the same whether the Moon is the target or not.

@@ -1,6 +1,6 @@
 //! Standard output, in whole lines or in whole parts of a document.
 
-use super::interruption;
+use super::{interruption, unstyled::is_unstyled};
 use std::io::{self, Write};
 
 /// Bytes collected before they are written.
@@ -9,6 +9,10 @@ pub const GATHERED: usize = 1 << 16;
 /// Standard output, written to in whole lines, or in whole parts of a document.
 pub struct Lines {
     stream: anstream::AutoStream<io::StdoutLock<'static>>,
+    /// The same, for text without terminal styles.
+    unstyled: io::StdoutLock<'static>,
+    /// Whether there have been no others.
+    is_unstyled: bool,
     gathered: Vec<u8>,
     /// How much of that is whole, if it is a document.
     parts: usize,
@@ -22,6 +26,8 @@ impl Lines {
     pub fn new() -> Self {
         Self {
             stream: anstream::AutoStream::auto(io::stdout().lock()),
+            unstyled: io::stdout().lock(),
+            is_unstyled: true,
             gathered: Vec::with_capacity(GATHERED),
             parts: 0,
             closing: None,
@@ -81,10 +87,12 @@ impl Lines {
             return Ok(());
         };
         let mut under_way = interruption::held_back();
-        let written = self
-            .stream
-            .write_all(bytes)
-            .and_then(|()| self.stream.flush());
+        self.is_unstyled = self.is_unstyled && is_unstyled(bytes);
+        let stream: &mut dyn Write = match self.is_unstyled {
+            true => &mut self.unstyled,
+            false => &mut self.stream,
+        };
+        let written = stream.write_all(bytes).and_then(|()| stream.flush());
         self.gathered.drain(..length);
         self.parts = 0;
         self.is_out |= length > 0;

@@ -13,6 +13,7 @@ mod talk;
 pub mod threads;
 pub mod today;
 pub mod typed;
+mod unstyled;
 pub mod usage_error;
 pub mod version;
 mod way;

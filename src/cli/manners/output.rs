@@ -6,6 +6,7 @@ use super::{
     lines::{GATHERED, Lines},
     overwrite_guard::{self, Replaces},
     talk::say,
+    unstyled::is_unstyled,
     way::{Way, directory_of},
     write_error::{named, write_error},
 };
@@ -44,6 +45,8 @@ pub enum Output {
 pub struct Plain {
     file: BufWriter<File>,
     strip: Option<StripBytes>,
+    /// Whether there has been none to strip.
+    is_unstyled: bool,
 }
 
 impl Plain {
@@ -53,13 +56,16 @@ impl Plain {
         Self {
             file: BufWriter::with_capacity(GATHERED, file),
             strip: strip.then(StripBytes::new),
+            is_unstyled: true,
         }
     }
 }
 
 impl Write for Plain {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.is_unstyled = self.is_unstyled && is_unstyled(bytes);
         match &mut self.strip {
+            _ if self.is_unstyled => self.file.write_all(bytes)?,
             None => self.file.write_all(bytes)?,
             Some(strip) => {
                 for part in strip.strip_next(bytes) {

@@ -2,9 +2,8 @@
 
 use super::reasons::NextWindow;
 use rakelight::{
-    rule::Rules,
-    scene::{Dates, Site},
-    search::{PlanError, Season},
+    scene::Dates,
+    search::{PlanError, Season, SitePlanners},
 };
 use std::sync::{Arc, OnceLock};
 
@@ -25,12 +24,14 @@ impl Ahead {
     }
 
     /// The next window of a site.
-    pub fn next(&self, site: &Arc<Site>, rules: &[Arc<Rules>]) -> Result<NextWindow, PlanError> {
+    pub fn next(&self, planners: &SitePlanners) -> Result<NextWindow, PlanError> {
         let Some(dates) = self.dates else {
             return Ok(NextWindow::default());
         };
         let season = self.season.get_or_init(|| Season::new(dates));
-        let planners = season.site_planners(Arc::clone(site), rules.iter().cloned())?;
+        let site = Arc::new(planners.site().clone());
+        let rules = planners.iter().map(|planner| planner.rules().clone());
+        let planners = season.site_planners(site, rules)?;
         Ok(NextWindow {
             window: planners.next_window(),
             nights: dates.count(),

@@ -1,12 +1,12 @@
 //! What `scan` adds to a site's windows: near misses, advice, spare nights.
 
-use super::question::ReasonsAsked;
+use super::{ahead::Ahead, question::ReasonsAsked};
 use crate::cli::{explain::BLEND, manners::say};
 use rakelight::{
     report::{self, Record},
     rule::Rules,
     scene::{LightKind, Site},
-    search::{Planner, SitePlanners, Window, spare_nights},
+    search::{PlanError, Planner, SitePlanners, Window, spare_nights},
     why::{Advice, Hindrance, NearMiss},
 };
 use serde_json::Value;
@@ -40,17 +40,11 @@ pub struct Reasons {
 }
 
 impl Reasons {
-    /// Computes what is asked for; advice also if nothing was found and `told`
-    /// says that it will be shown.
-    pub fn of(
-        asked: ReasonsAsked,
-        told: bool,
-        planners: &SitePlanners,
-        windows: &[Window],
-    ) -> Self {
+    /// Computes what is asked for.
+    pub fn of(asked: ReasonsAsked, planners: &SitePlanners) -> Self {
         let planner = planners.first();
         let wanted = asked.near_misses > 0;
-        let advise = asked.advise || (told && windows.is_empty());
+        let advise = asked.advise;
         let study = if wanted || advise {
             planner.study()
         } else {
@@ -71,10 +65,7 @@ impl Reasons {
             shown: asked.advise,
             spare: asked.spare,
             unanswered,
-            too_low: match windows {
-                [] if told => planners.best_score_below(),
-                _ => None,
-            },
+            too_low: None,
             about: planners.are_several().then(|| planner.rules().light),
             next: None,
         }
@@ -87,12 +78,22 @@ impl Reasons {
         advice.is_some_and(|advice| advice.hindrances.iter().any(too_low))
     }
 
-    /// Forgets what nobody asked for: advice, and what comes after the range;
-    /// whether there was some.
-    pub fn forget_unasked(&mut self) -> bool {
-        let had_next = self.next.take().is_some();
-        let had_advice = !self.shown && self.advice.take().is_some();
-        had_next || had_advice
+    /// Finds what is said unasked where there is no window.
+    pub fn find_unasked(
+        &mut self,
+        planners: &SitePlanners,
+        ahead: &Ahead,
+    ) -> Result<(), PlanError> {
+        self.too_low = planners.best_score_below();
+        if self.advice.is_none() {
+            let planner = planners.first();
+            self.advice = planner.study().map(|study| planner.advice(&study));
+        }
+        self.next = Some(match self.is_never() {
+            true => NextWindow::default(),
+            false => ahead.next(planners)?,
+        });
+        Ok(())
     }
 
     /// Says on standard error why a site has no window, briefly if the table

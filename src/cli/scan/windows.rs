@@ -6,7 +6,7 @@ use super::{
     layout::{Answer, Layout, SitePage},
     pages::Pages,
     question::{ReasonsAsked, WindowsAsked},
-    reasons::{NextWindow, Reasons},
+    reasons::Reasons,
 };
 use crate::cli::{
     args::Format,
@@ -20,10 +20,7 @@ use rakelight::{
 };
 use std::{
     io::Write,
-    sync::{
-        Arc,
-        atomic::{AtomicUsize, Ordering},
-    },
+    sync::atomic::{AtomicUsize, Ordering},
 };
 
 /// The most sites without a window that get a reason unasked: nobody reads more,
@@ -82,19 +79,9 @@ impl<'a> WindowSearch<'a> {
 
     /// A site's windows with their page, unless all are ranked together.
     pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
-        let planners = self
-            .season
-            .site_planners(Arc::clone(&site), rules.iter().cloned())?;
+        let planners = self.season.site_planners(site, rules)?;
         let windows = planners.windows();
-        // Those before it are not all counted yet: rather too many than too few.
-        let told = (self.is_json() || !self.quiet) && self.empty() < MOST_REASONS;
-        let mut reasons = Reasons::of(self.reasons, told, &planners, &windows);
-        if told && windows.is_empty() {
-            reasons.next = Some(match reasons.is_never() {
-                true => NextWindow::default(),
-                false => self.ahead.next(&site, &rules)?,
-            });
-        }
+        let reasons = Reasons::of(self.reasons, &planners);
         let answer = Answer {
             planners,
             id,
@@ -203,12 +190,14 @@ impl Writer for WindowWriter<'_> {
     fn take(&mut self, (mut answer, mut page): Self::Answer) -> Result<(), Failure> {
         let is_told = !answer.windows.is_empty()
             || self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS;
-        // It was counted among the first because others were not done yet.
-        if !is_told && self.search.is_json() && answer.reasons.forget_unasked() {
-            page = match self.search.together {
-                true => SitePage::default(),
-                false => self.search.layout.page(&answer),
-            };
+        let is_empty = answer.windows.is_empty();
+        if is_empty && is_told && (self.search.is_json() || !self.search.quiet) {
+            answer
+                .reasons
+                .find_unasked(&answer.planners, &self.search.ahead)?;
+            if self.search.is_json() && !self.search.together {
+                page = self.search.layout.page(&answer);
+            }
         }
         self.found += answer.windows.len();
         self.blend |= answer.windows.iter().any(|window| window.land.is_some());
