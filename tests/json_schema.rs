@@ -165,6 +165,8 @@ fn every_question_that_a_scan_answers_passes() {
         &season(&["--near-misses=3", "--failing-rules=2"]),
         "near_misses",
     );
+    let full_moon = ["--from=2027-06-18", "--nights=2", "--light=raking"];
+    ask(&full_moon, "next_window");
     ask(&season(&["--season"]), "season");
     ask(&season(&["--season", "--light=raking"]), "kinds");
     ask(&season(&["--advise"]), "advice");
@@ -799,7 +801,7 @@ fn what_a_site_leaves_out_passes() {
     let months = (1..=12).map(|month| format!("{month},0.5\n"));
     folder.file(
         "clear.csv",
-        &format!("month,clear\n{}", months.collect::<String>()),
+        format!("month,clear\n{}", months.collect::<String>()),
     );
     folder.file("log.csv", "date,found,seeing\n2027-05-01,cloud,3\n");
     let times = "from,to\n2027-01-01T12:00,2027-12-31T12:00\n";
