@@ -2,9 +2,12 @@
 //! the lists of fields that the formats work from. With `WRITE_DOCS=1` this
 //! writes them; without, it finds what was not written.
 
+#[path = "common/told.rs"]
+mod told;
+
 use rakelight::report::{
-    MapRole, calendar_json,
-    row::{Field, Range, RowKind, Value as Of},
+    CsvTable, MapRole, calendar_json,
+    row::Range,
     rows::{
         advice, calendar, calibration, exposure, left_out, lens, loosening, night, phases, photo,
         reasons, season, series, site, site_nights, sky, spare_place, trip, tripod, what_if,
@@ -18,72 +21,10 @@ use std::{
     sync::{Mutex, PoisonError},
 };
 
+use told::{Told, all};
+
 /// Several tests write to one file.
 static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
-
-/// What a machine finds in a field, whatever record it is of.
-struct Told {
-    name: &'static str,
-    kind: Value,
-    decimals: Option<usize>,
-    words: Option<&'static [&'static str]>,
-    pattern: Option<&'static str>,
-    range: Range,
-    empty: Option<&'static str>,
-    doc: &'static str,
-}
-
-const DATE: &str = r"^\d{4}-\d{2}-\d{2}$";
-const MONTH: &str = r"^\d{4}-\d{2}$";
-const LOCAL: &str = r"^\d{4}-\d{2}-\d{2} \d{2}:\d{2}:\d{2}$";
-const UTC: &str = r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$";
-const OFFSET: &str = r"^[+-]\d{2}:\d{2}(:\d{2})?$";
-
-fn told<K: RowKind>(field: &Field<K>) -> Told {
-    let mut told = match &field.value {
-        Of::Instant(of, _) => told(*of),
-        value => {
-            let (kind, pattern) = match value {
-                Of::Date(_) => ("string", Some(DATE)),
-                Of::Month(_) => ("string", Some(MONTH)),
-                Of::Local(_) => ("string", Some(LOCAL)),
-                Of::Utc(_) => ("string", Some(UTC)),
-                Of::Offset(_) => ("string", Some(OFFSET)),
-                Of::Whole(_) => ("integer", None),
-                Of::Number(..) | Of::Exact(_) => ("number", None),
-                Of::Flag(_) => ("boolean", None),
-                Of::Text(_) | Of::Word(..) | Of::Instant(..) => ("string", None),
-            };
-            Told {
-                name: field.name,
-                kind: json!(kind),
-                decimals: match value {
-                    Of::Number(decimals, _) => Some(*decimals),
-                    Of::Whole(_) => Some(0),
-                    _ => None,
-                },
-                words: match value {
-                    Of::Word(words, _) => Some(words),
-                    _ => None,
-                },
-                pattern,
-                range: field.range,
-                empty: field.empty,
-                doc: field.doc,
-            }
-        }
-    };
-    // What a record says of a field of its instant counts.
-    told.name = field.name;
-    told.empty = field.empty;
-    told.doc = field.doc;
-    assert!(!told.doc.is_empty(), "{} says not what it is", told.name);
-    told
-}
-
-fn all<K: RowKind>(lists: &[&'static [Field<K>]]) -> Vec<Told> {
-    lists.iter().copied().flatten().map(told).collect()
-}
 
 /// The property of a schema.
 fn property(field: &Told) -> Value {
@@ -256,7 +197,7 @@ fn months_and_years_are_told_as_listed() {
         ("by_month", calendar::MONTH_OF_YEAR),
         ("by_year", calendar::YEAR),
     ] {
-        let counts = || list.iter().skip(2).map(told).collect::<Vec<_>>();
+        let counts = || list.iter().skip(2).map(told::told).collect::<Vec<_>>();
         let mut order: Vec<&str> = counts().iter().map(|field| field.name).collect();
         order.push(calendar_json::BEST);
         let pointer = format!("/properties/sites/items/properties/{key}/items");
@@ -626,4 +567,33 @@ fn what_a_night_has_beside_its_timetable_is_told_as_listed() {
     within(&format!("{rule}/properties/best/anyOf/0"), &best, &[]);
     let periods = "reasons/properties/periods/items";
     within(periods, &all(&[reasons::RULES_HELD]), &[]);
+}
+
+/// The type of a column in `schema/columns.csv`.
+fn column_type(told: &Told) -> &'static str {
+    match (told.kind.as_str(), told.pattern) {
+        (Some("integer"), _) => "integer",
+        (Some("number"), _) => "number",
+        (Some("boolean"), _) => "boolean",
+        (_, Some(told::DATE)) => "date",
+        (_, Some(told::MONTH)) => "month",
+        (_, Some(told::LOCAL)) => "local time",
+        (_, Some(told::UTC)) => "UTC time",
+        (_, Some(told::OFFSET)) => "offset",
+        _ => "text",
+    }
+}
+
+#[test]
+fn columns_of_tables_are_listed_with_their_types() {
+    let mut expected = "table,column,type\n".to_owned();
+    for table in CsvTable::ALL {
+        for told in told::of_table(table) {
+            let line = [table.word(), told.name, column_type(&told)];
+            expected += &(line.join(",") + "\n");
+        }
+    }
+    let name = "schema/columns.csv";
+    let found = fs::read_to_string(path(name)).unwrap_or_default();
+    holds(name, &found, &expected);
 }

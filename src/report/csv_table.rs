@@ -36,6 +36,18 @@ impl CsvTable {
         Self::Night,
     ];
 
+    /// What it is called.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Windows => "windows",
+            Self::Months => "months",
+            Self::Years => "years",
+            Self::MonthsBeside => "months beside",
+            Self::Season => "season",
+            Self::Night => "night",
+        }
+    }
+
     /// The names of its columns, in their order, without those of the user's
     /// own.
     pub fn columns(self) -> Vec<&'static str> {

@@ -139,7 +139,7 @@ pub const MILKY_WAY_CONTRAST: F =
         );
 
 /// Why a target has no contrast.
-const NOT_KNOWN: &str =
+pub(super) const NOT_KNOWN: &str =
     "the Moon as target, or one whose brightness is not known (the Magellanic Clouds)";
 
 /// The word for that contrast.

@@ -282,7 +282,8 @@ pub static FIELDS: &[F] = &[
         )
         .off_page(),
     ),
-    part_of_score!(22, "contrast", "of the score: contrast", contrast),
+    part_of_score!(22, "contrast", "of the score: contrast", contrast)
+        .empty(instant::NOT_KNOWN),
     part_of_score!(23, "balance", "  balance", balance)
         .empty("`dark`, `blend`; `any` without moonlight unless the Moon is the target"),
     part_of_score!(24, "raking", "  raking", raking).empty("`dark`, `any`"),
