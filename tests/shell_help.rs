@@ -76,6 +76,8 @@ fn short_help_fits_one_screen_of_80_columns() {
             Some("scan") => 50,
             Some("exposure") => 32,
             Some("trip") => 32,
+            // The list of commands.
+            None => 25,
             Some("tripod") => 28,
             _ => 24,
         };

@@ -205,17 +205,17 @@ impl TripTables<'_> {
 /// A column of the CSV of trips.
 #[derive(Clone, Copy)]
 enum CsvColumn {
-    OfTrip(&'static Field<Trip>),
-    OfEvening(&'static Field<TripRows>),
-    OfWindow(&'static Field<Windows>),
+    Trip(&'static Field<Trip>),
+    Evening(&'static Field<TripRows>),
+    Window(&'static Field<Windows>),
 }
 
 impl CsvColumn {
     fn name(self) -> &'static str {
         match self {
-            Self::OfTrip(field) => field.name,
-            Self::OfEvening(field) => field.name,
-            Self::OfWindow(field) => field.name,
+            Self::Trip(field) => field.name,
+            Self::Evening(field) => field.name,
+            Self::Window(field) => field.name,
         }
     }
 
@@ -225,9 +225,9 @@ impl CsvColumn {
         let ours = |name: &str| EVENING.iter().any(|field| field.name == name);
         let others = FIELDS.iter();
         let window = others.filter(move |field| !ours(field.name) && field.name != window::VIEW);
-        let trip = TRIP.iter().map(Self::OfTrip);
-        trip.chain(EVENING.iter().map(Self::OfEvening))
-            .chain(window.map(Self::OfWindow))
+        let trip = TRIP.iter().map(Self::Trip);
+        trip.chain(EVENING.iter().map(Self::Evening))
+            .chain(window.map(Self::Window))
     }
 }
 
@@ -251,10 +251,10 @@ pub fn write_csv(out: &mut impl Write, trip: &Trip, layout: &CsvLayout) -> io::R
         let stop = row.session();
         let record = stop.map(record);
         let cell = |column| match (column, &record) {
-            (CsvColumn::OfTrip(field), _) => field.cell(&trip),
-            (CsvColumn::OfEvening(field), _) => field.cell(&row),
-            (CsvColumn::OfWindow(field), Some(record)) => field.cell(record),
-            (CsvColumn::OfWindow(_), None) => Cell::Empty,
+            (CsvColumn::Trip(field), _) => field.cell(&trip),
+            (CsvColumn::Evening(field), _) => field.cell(&row),
+            (CsvColumn::Window(field), Some(record)) => field.cell(record),
+            (CsvColumn::Window(_), None) => Cell::Empty,
         };
         let site = stop.or_else(|| trip.sessions().next()).map(TripStop::site);
         let Some(site) = site else { continue };

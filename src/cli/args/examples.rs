@@ -68,8 +68,8 @@ pub const SCAN: &str = help_end! {
 
 pub const TRIP: &str = help_end! {
     "Five evenings of the coming year": "rakelight trip tank mesa --light raking,blend,dark",
-    "A dark week, two evenings of it free, long drives": "rakelight trip tank mesa --light dark --nights 7 --free 2 --max-km 500 --max-hours 8",
-    "Weekends that somebody has time, for a spreadsheet": "rakelight trip tank mesa --nights 2 --weekdays fri,sat --light any --format csv -o weekends.csv",
+    "A dark week, two evenings of it free, long drives": "rakelight trip tank mesa --light dark --nights 7 --free 2 --max-km 500",
+    "Weekends, for a spreadsheet": "rakelight trip tank mesa --nights 2 --weekdays fri,sat -o weekends.csv",
 };
 
 pub const NIGHT: &str = help_end! {

@@ -34,15 +34,15 @@ pub struct TripArgs {
     #[arg(long, value_name = "FILE", hide_short_help = true, help_heading = WHERE)]
     pub climate: Option<PathBuf>,
 
-    /// Evenings of the trip, one after the other
+    /// Evenings of the trip
     ///
-    /// Each has a place, except those that --free allows. 1 to 30.
+    /// One after the other; each has a place, except those that --free allows. 1 to 30.
     #[arg(long, value_name = "N", default_value = "5", value_parser = values::count::<usize>(1, MOST_TRIP_NIGHTS as u32), help_heading = TRIP)]
     pub nights: usize,
 
-    /// Evenings without a place that are allowed
+    /// Free evenings that are allowed
     ///
-    /// To rest, or to drive on: with a free evening between, the next place may
+    /// Evenings without a place, to rest or to drive on: with a free evening between, the next place may
     /// be two days' drives away, with two free evenings three. The first and the
     /// last evening have a place.
     #[arg(long, value_name = "N", default_value = "0", value_parser = values::count::<usize>(0, MOST_TRIP_NIGHTS as u32 - 2), help_heading = TRIP)]
