@@ -115,7 +115,7 @@ fn a_row_in_a_pipe_gets_its_months_and_years_at_once() {
 fn a_wrong_row_in_a_pipe_is_told_while_the_pipe_is_open() {
     // Without the option the run ends.
     let (mut child, mut input, _lines) = piped(&["--format", "csv"]);
-    write!(input, "{HEADER}Alder Ford,95,139,UTC\n").expect("a row");
+    writeln!(input, "{HEADER}Alder Ford,95,139,UTC").expect("a row");
     let (give, ended) = mpsc::channel();
     let mut told = child.stderr.take().expect("its messages");
     thread::spawn(move || {
@@ -136,7 +136,7 @@ fn a_wrong_row_in_a_pipe_is_told_while_the_pipe_is_open() {
     // With it the run goes on, and the zone is that of the first good site.
     let (mut child, mut input, lines) = piped(&["--format", "csv", "--keep-going", "--quiet"]);
     let mut told = BufReader::new(child.stderr.take().expect("its messages")).lines();
-    write!(input, "{HEADER}Alder Ford,95,139,UTC\n").expect("a row");
+    writeln!(input, "{HEADER}Alder Ford,95,139,UTC").expect("a row");
     let line = told.next().expect("a line").expect("text");
     assert!(line.starts_with("standard input:2:2: "), "{line}");
     writeln!(input, "Birch Weir,-31.4,139.2,UTC").expect("a row");

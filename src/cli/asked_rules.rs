@@ -244,7 +244,7 @@ pub struct Origins([(&'static str, Vec<&'static str>); 4]);
 impl Origins {
     /// Where the value of `key` comes from.
     pub fn of(&self, key: &str) -> &'static str {
-        let has = |(_, given): &&(&str, Vec<&'static str>)| given.iter().any(|given| *given == key);
+        let has = |(_, given): &&(&str, Vec<&'static str>)| given.contains(&key);
         self.0.iter().find(has).map_or("default", |(from, _)| from)
     }
 }

@@ -8,6 +8,7 @@ pub mod interruption;
 mod lines;
 pub mod output;
 pub mod overwrite_guard;
+mod plain;
 pub mod progress;
 mod talk;
 pub mod threads;

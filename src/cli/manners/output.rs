@@ -3,19 +3,18 @@
 use super::{
     failure::Failure,
     interruption,
-    lines::{GATHERED, Lines},
+    lines::Lines,
     overwrite_guard::{self, Replaces},
+    plain::Plain,
     talk::say,
-    unstyled::is_unstyled,
     way::{Way, directory_of},
     write_error::{named, write_error},
 };
-use anstream::{ColorChoice, adapter::StripBytes};
 use anyhow::anyhow;
 use rakelight::scene::ValueError;
 use std::{
     fs::{self, File},
-    io::{self, BufWriter, ErrorKind, IsTerminal, Write},
+    io::{self, ErrorKind, IsTerminal, Write},
     path::{Path, PathBuf},
 };
 
@@ -38,47 +37,6 @@ pub enum Output {
         path: PathBuf,
         device: Plain,
     },
-}
-
-/// A file without terminal styles: they are stripped from text unless they were
-/// asked for.
-pub struct Plain {
-    file: BufWriter<File>,
-    strip: Option<StripBytes>,
-    /// Whether there has been none to strip.
-    is_unstyled: bool,
-}
-
-impl Plain {
-    fn new(file: File, text: bool) -> Self {
-        let wanted = anstream::ColorChoice::global();
-        let strip = text && !matches!(wanted, ColorChoice::Always | ColorChoice::AlwaysAnsi);
-        Self {
-            file: BufWriter::with_capacity(GATHERED, file),
-            strip: strip.then(StripBytes::new),
-            is_unstyled: true,
-        }
-    }
-}
-
-impl Write for Plain {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.is_unstyled = self.is_unstyled && is_unstyled(bytes);
-        match &mut self.strip {
-            _ if self.is_unstyled => self.file.write_all(bytes)?,
-            None => self.file.write_all(bytes)?,
-            Some(strip) => {
-                for part in strip.strip_next(bytes) {
-                    self.file.write_all(part)?;
-                }
-            }
-        }
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.file.flush()
-    }
 }
 
 /// The width in the environment, for a pipe that ends in a terminal.
@@ -257,8 +215,7 @@ impl Output {
                 may,
             } => {
                 let refuse = |error: &io::Error| Failure::Reported(write_error(&path, error));
-                let file = file.file.into_inner();
-                let file = file.map_err(|error| refuse(error.error()))?;
+                let file = file.into_file().map_err(|error| refuse(&error))?;
                 file.sync_all().map_err(|error| refuse(&error))?;
                 // Some systems only rename a file that is closed.
                 drop(file);
