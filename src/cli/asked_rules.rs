@@ -17,6 +17,9 @@ use std::{
     sync::Arc,
 };
 
+/// Makes the rules of a brief at a site.
+type OfBrief = fn(&Brief, &Site) -> Result<Vec<Rules>, RulesError>;
+
 /// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
 pub struct AskedRules {
@@ -171,9 +174,21 @@ impl AskedRules {
     /// The rules at a site, of each brief file and each kind of light; one at
     /// least. A fault of the input if they cannot be met there.
     pub fn all_rules(&self, site: &Site) -> Result<Vec<Rules>, Faults> {
+        self.rules_by(site, Rules::of_kinds)
+    }
+
+    /// The rules of each kind of night that a season at a site shows, of each
+    /// brief file; see [`Rules::of_season`].
+    pub fn season_rules(&self, site: &Site) -> Result<Vec<Rules>, Faults> {
+        self.rules_by(site, Rules::of_season)
+    }
+
+    fn rules_by(&self, site: &Site, of_brief: OfBrief) -> Result<Vec<Rules>, Faults> {
         let mut all = Vec::new();
+        let mut kinds_given = false;
         for (name, brief) in self.each_at(site) {
-            let rules = Rules::of_kinds(&brief, site).map_err(|error| match error {
+            kinds_given |= brief.value_of(&LIGHT).is_some();
+            let rules = of_brief(&brief, site).map_err(|error| match error {
                 RulesError::NoSubject(error) => no_subject(&error),
                 RulesError::NoCamera(error) => no_camera(&error),
                 RulesError::Value { key, error } => self.refused(key, error, site, name.as_deref()),
@@ -185,7 +200,7 @@ impl AskedRules {
             }));
         }
         let kinds: Vec<LightKind> = all.iter().map(|rules| rules.light).collect();
-        if self.files.len() > 1 {
+        if self.files.len() > 1 && kinds_given {
             for rules in &mut all {
                 let prefer = rules.prefer.unwrap_or_default();
                 rules.preference = prefer.beside(rules.light, &kinds);

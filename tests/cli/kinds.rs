@@ -87,7 +87,7 @@ fn a_lowest_score_leaves_out_what_is_below_and_says_so() {
     assert_eq!(code(&none), 1, "{told}");
     // What is advised finds the best night.
     let least = told.split("--min-score ").nth(1).expect("a remedy");
-    let least = least.trim_end().trim_end_matches(").");
+    let least = least.split(')').next().expect("its number");
     assert_eq!(rows(&["--min-score", least]).len(), 1, "{told}");
 }
 
@@ -253,4 +253,24 @@ fn json_has_the_rules_of_each_kind() {
             .iter()
             .all(|window| window["time_zone"] == "America/Denver")
     );
+}
+
+/// A season of several briefs says which of them a night keeps.
+#[test]
+fn a_season_names_the_brief_of_each_night() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("dark.toml");
+    fs::write(&path, "light = \"dark\"\n").expect("written");
+    let path = path.to_string_lossy().into_owned();
+    let mut args = vec![
+        "scan", MESA, "--season", "--format", "ndjson", "--brief", &path,
+    ];
+    args.extend(SPRING);
+    let text = stdout(&rakelight(&args));
+    let rows = text
+        .lines()
+        .map(|line| serde_json::from_str::<Value>(line).expect("a JSON line"));
+    let (found, none): (Vec<Value>, Vec<Value>) = rows.partition(|row| !row["score"].is_null());
+    assert!(found.iter().all(|row| row["brief"] == "dark"), "{found:?}");
+    assert!(!found.is_empty() && none.iter().all(|row| row["brief"].is_null()));
 }

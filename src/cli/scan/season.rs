@@ -22,7 +22,7 @@ use rakelight::{
     scene::Dates,
     search::{LUNATION_DAYS, Planner, Season, lunations, season_nights},
 };
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 /// The format of a season.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,10 +85,9 @@ impl<'a> SeasonPages<'a> {
 
     /// The season of a site.
     pub fn page(&self, Ready { site, id, .. }: &Ready) -> Result<Page, Failure> {
-        let mut planners = Vec::new();
-        for (_, brief) in self.asked_rules.each_at(site) {
-            planners.extend(self.season.planners(site, &brief)?);
-        }
+        let rules = self.asked_rules.season_rules(site)?.into_iter();
+        let planner = |rules| self.season.planner(Arc::clone(site), rules);
+        let planners: Vec<Planner> = rules.map(planner).collect::<Result<_, _>>()?;
         let rules = || planners.iter().map(Planner::rules);
         let target = rules().next().map_or("core", Rules::target_name);
         let kinds = kinds_of(&planners);
