@@ -81,6 +81,17 @@ fn commands(table: CsvTable, inputs: &[String]) -> Vec<Vec<String>> {
         ]
         .map(scan)
         .to_vec(),
+        CsvTable::Trip => {
+            let trip = |typed: &str| -> Vec<String> {
+                let more = words(typed).into_iter();
+                let trip = ["trip".to_owned()].into_iter().chain(inputs.to_vec());
+                trip.chain(more).collect()
+            };
+            vec![
+                trip("--from 2027-05-01 --to 2027-06-10 --light any --nights 3"),
+                trip("--from 2027-03-20 --to 2027-05-10 --light dark --nights 4 --free 1"),
+            ]
+        }
         CsvTable::Season => [
             "--season --from 2027-03-20 --to 2027-05-10",
             "--season --from 2027-03-20 --to 2027-04-10 --light blend",
@@ -321,6 +332,7 @@ fn every_cell_of_every_table_is_of_its_type() {
             CsvTable::Years => (20, 6),
             CsvTable::MonthsBeside => (60, 6),
             CsvTable::Season => (800, 0),
+            CsvTable::Trip => (12, 1),
             CsvTable::Night => (500, 6),
         };
         assert!(

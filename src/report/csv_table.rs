@@ -6,6 +6,7 @@ use super::{
         calendar::{MONTH, MONTH_OF_YEAR, YEAR},
         night, season, window,
     },
+    trip,
 };
 
 /// A table of the program, whichever lines it is written in.
@@ -21,18 +22,21 @@ pub enum CsvTable {
     MonthsBeside,
     /// The nights of a season, found or not.
     Season,
+    /// The evenings of trips.
+    Trip,
     /// The timetable and the steps of one night.
     Night,
 }
 
 impl CsvTable {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Windows,
         Self::Months,
         Self::Years,
         Self::MonthsBeside,
         Self::Season,
+        Self::Trip,
         Self::Night,
     ];
 
@@ -44,6 +48,7 @@ impl CsvTable {
             Self::Years => "years",
             Self::MonthsBeside => "months beside",
             Self::Season => "season",
+            Self::Trip => "trip",
             Self::Night => "night",
         }
     }
@@ -57,6 +62,7 @@ impl CsvTable {
             Self::Years => calendar_csv::names(YEAR).collect(),
             Self::MonthsBeside => calendar_csv::names(MONTH_OF_YEAR).collect(),
             Self::Season => season::NIGHT.iter().map(|field| field.name).collect(),
+            Self::Trip => trip::csv_names().collect(),
             Self::Night => {
                 let fields = night::ALL.into_iter().flatten();
                 fields.map(|field| field.name).collect()

@@ -231,13 +231,18 @@ impl CsvColumn {
     }
 }
 
+/// The names of the columns of a CSV of trips.
+pub(super) fn csv_names() -> impl Iterator<Item = &'static str> {
+    CsvColumn::all().map(CsvColumn::name)
+}
+
 /// Writes the header of a CSV of trips.
 ///
 /// # Errors
 ///
 /// Any error of `out`.
 pub fn write_csv_header(out: &mut impl Write, layout: &CsvLayout) -> io::Result<()> {
-    write_names(out, CsvColumn::all().map(CsvColumn::name), layout)
+    write_names(out, csv_names(), layout)
 }
 
 /// Writes a trip as CSV: a line for each evening, with every column of its

@@ -4,7 +4,7 @@
 use rakelight::report::{
     CsvTable,
     row::{Field, Range, RowKind, Value as Of},
-    rows::{calendar, night, season, window},
+    rows::{calendar, night, season, trip, window},
 };
 use serde_json::{Value, json};
 
@@ -104,6 +104,13 @@ pub fn of_table(table: CsvTable) -> Vec<Told> {
         CsvTable::Months => with_best(all(&[calendar::MONTH])),
         CsvTable::Years => with_best(all(&[calendar::YEAR])),
         CsvTable::MonthsBeside => with_best(all(&[calendar::MONTH_OF_YEAR])),
+        CsvTable::Trip => {
+            let mut first = all(&[trip::TRIP]);
+            first.extend(all(&[trip::EVENING]));
+            let mut best: Vec<Told> = best();
+            best.retain(|told| first.iter().all(|ours| ours.name != told.name));
+            first.into_iter().chain(best).collect()
+        }
         CsvTable::Season => all(&[season::NIGHT]),
         CsvTable::Night => night::ALL.iter().flat_map(|list| all(&[*list])).collect(),
     }

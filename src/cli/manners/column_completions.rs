@@ -11,6 +11,7 @@ const OPTION: &str = "columns";
 /// The columns that a command can write, each once.
 fn columns(command: &str) -> Vec<&'static str> {
     let tables: &[CsvTable] = match command {
+        "trip" => &[CsvTable::Trip],
         "night" => &[CsvTable::Night],
         _ => &[
             CsvTable::Windows,

@@ -3,7 +3,8 @@
 use super::question::FORMATS;
 use crate::cli::{
     args::{
-        BriefArgs, CsvArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs, TRIP, WHERE, format,
+        BriefArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs, TRIP, TableArgs, WHERE,
+        format,
     },
     values,
 };
@@ -103,7 +104,7 @@ pub struct TripArgs {
     pub format: Option<Format>,
 
     #[command(flatten)]
-    pub csv: CsvArgs,
+    pub table: TableArgs,
 
     #[command(flatten)]
     pub output: SiteOutputArgs,

@@ -19,7 +19,7 @@ use question::{FORMATS, TripFormat};
 use rakelight::{
     plan::{GivenMove, MOST_TRIP_PLACES, Trip, TripAsked, TripSearch, TripSite},
     report::{
-        CsvLayout, json,
+        CsvLayout, CsvTable, json,
         trip::{TripTables, trip_object, write_csv, write_csv_header},
     },
     scene::Dates,
@@ -33,7 +33,8 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     let asked = question::asked(args)?;
     let quiet = args.output.quiet;
     let (format, does) = args.output.format(FORMATS, args.format);
-    let style = args.csv.style(format)?;
+    let table = matches!(does, TripFormat::Csv).then_some(CsvTable::Trip);
+    args.table.check(format, table)?;
     if let Some(path) = &args.moves {
         known_moves::check(path)?;
     }
@@ -45,6 +46,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
             inputs::sites(&args.place, &asked_rules.defaults, quiet)?,
         ),
     };
+    let lines = args.table.layout(table, own)?;
     let sites = args.output.conventions.of_all(sites);
     let reading = Reading {
         keep_going: false,
@@ -71,7 +73,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         asked_rules: &asked_rules,
         dates,
         does,
-        csv: CsvLayout::new(style, own),
+        csv: lines,
         search: TripSearch::new(dates),
         out: &mut out,
     };
