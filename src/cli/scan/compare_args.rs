@@ -65,9 +65,14 @@ fn beside(text: &str) -> Result<Beside, String> {
         return Ok(*of_word);
     }
     if typed.starts_with(|first: char| first.is_ascii_alphabetic()) {
+        let lower = typed.to_ascii_lowercase();
+        let mut words = WORDS.iter().map(|(word, _)| *word);
+        let near = words.find(|word| word.starts_with(&lower));
+        let near = near.map_or_else(String::new, |word| format!("; did you mean {word}?"));
         let found = shown(text);
         return Err(format!(
-            "found {found}, expected dates YYYY-MM-DD with a comma between, or the word years or sites"
+            "found {found}, expected dates YYYY-MM-DD with a comma between, or the word years or \
+             sites{near}"
         ));
     }
     values::date(text).map(Beside::Night)
