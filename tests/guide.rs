@@ -118,10 +118,11 @@ fn home() -> Folder {
         "tests/reference/elevation/skyline-utm32.tif".to_owned(),
         "tests/data/photos/whole.jpg".to_owned(),
     ];
-    let walk = "examples/ridge-walk";
-    for entry in fs::read_dir(Path::new(HERE).join(walk)).expect("examples") {
-        let name = entry.expect("a file").file_name();
-        copied.push(format!("{walk}/{}", name.to_str().expect("a name")));
+    for folder in ["examples/ridge-walk", "examples/teaching-year"] {
+        for entry in fs::read_dir(Path::new(HERE).join(folder)).expect("examples") {
+            let name = entry.expect("a file").file_name();
+            copied.push(format!("{folder}/{}", name.to_str().expect("a name")));
+        }
     }
     for file in copied {
         let to = folder.path(&file);
