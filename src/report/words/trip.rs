@@ -69,9 +69,15 @@ pub(in crate::report) fn clear_chances_line(trip: &Trip) -> Option<String> {
         .map(|count| Some((count, 100.0 * trip.chance_of(count)?)))
         .map(|chance| {
             let (count, percent) = chance?;
+            // Nothing about weather is sure.
+            let chance = match percent {
+                99.5.. => ">99%".to_owned(),
+                ..0.5 => "<1%".to_owned(),
+                percent => format!("{percent:.0}%"),
+            };
             Some(match count {
-                1 => format!("1 clear night {percent:.0}%"),
-                _ => format!("{count} {percent:.0}%"),
+                1 => format!("1 clear night {chance}"),
+                _ => format!("{count} {chance}"),
             })
         })
         .collect();
