@@ -33,6 +33,7 @@ mod moon_in_frame;
 mod moon_ridge;
 mod not_dates;
 mod prefer;
+mod refusals;
 mod ridge;
 mod rules;
 mod sector;

@@ -28,7 +28,9 @@ pub mod tripod;
 pub(super) mod weather;
 pub mod what_if;
 pub mod window;
+mod window_asked;
 mod window_record;
+mod window_score;
 mod window_texts;
 
 pub(super) use window_texts::SCORE;

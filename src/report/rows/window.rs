@@ -4,20 +4,19 @@ pub use super::window_record::{Record, Windows};
 use super::{
     framing::of_window as framing,
     instant, moonlit,
-    site::{LATITUDE, LONGITUDE, NO_VIEW, VIEW_DOC},
-    weather,
-    window_texts::{self as texts, SCORE, azimuth, degrees, factor, optional, percent},
+    site::{NO_VIEW, VIEW_DOC},
+    weather, window_asked as asked, window_score as score,
+    window_texts::{self as texts, SCORE, azimuth, degrees, optional, percent},
 };
 use crate::{
     Figure,
     report::{
         grid::{FAINT, STRONG},
-        row::{Field, Importance, InBlend, Needed, Range, Shown},
+        row::{Field, Importance, InBlend, Range, Shown},
         words::{
             clock, clocks, doubt_phrases, doubt_words, eclipse_word, one_exposure_word, stops,
         },
     },
-    scene::LightKind,
 };
 use Importance::{Elsewhere, Further, Key, Must, Usual};
 
@@ -39,23 +38,6 @@ pub(in crate::report) fn fields_of<'a>(
         .iter()
         .filter(move |field| framed || field.name != framing::FRAMING.name)
         .filter(|field| weather::is_known(field, records))
-}
-
-/// A factor of the score, from its place in a table, its name, its line's title
-/// and its figure. This is a macro because a field holds plain functions.
-macro_rules! part_of_score {
-    ($place:literal, $name:literal, $title:literal, $figure:ident) => {
-        F::number(concat!("score_", $name), 4, |r| r.window.factors.$figure)
-            .range(Range::Within(0.0, 1.0))
-            .doc(concat!($name, ": factor 0 to 1 of the score"))
-            .shown(
-                S::new($place, ["", "", $title], Elsewhere, |r, _| {
-                    factor(r.window.factors.$figure)
-                })
-                .off_page()
-                .good(|r| r.window.factors.$figure),
-            )
-    };
 }
 
 /// Every field, in the order of the CSV.
@@ -282,47 +264,18 @@ pub static FIELDS: &[F] = &[
         )
         .off_page(),
     ),
-    part_of_score!(22, "contrast", "of the score: contrast", contrast)
-        .empty(instant::NOT_KNOWN),
-    part_of_score!(23, "balance", "  balance", balance)
-        .empty("`dark`, `blend`; `any` without moonlight unless the Moon is the target"),
-    part_of_score!(24, "raking", "  raking", raking).empty("`dark`, `any`"),
-    part_of_score!(24, "framing", "  framing", framing)
-        .doc("framing: factor of the score, 1 one frame, 0.5 panorama, 0.05 neither")
-        .empty(super::framing::NO_PLAN),
-    part_of_score!(25, "position", "  position", position)
-        .doc("position: factor 0.5 to 1 of the score"),
-    part_of_score!(26, "length", "  length", length),
-    F::number("score_preference", 4, |r| Some(r.window.preference))
-        .range(Range::Within(0.0, 1.0))
-        .doc("what the score is multiplied by: what this kind of light is worth beside the others asked for, 1 for one alone"),
-    F::word("light", LightKind::WORDS, |r| Some(r.window.light.word()))
-        .doc("kind of light: raking, dark, blend or any")
-        .shown(
-            S::new(1, ["", "kind", "kind"], Must, |r, _| {
-                r.window.light.word().to_owned()
-            })
-            .left()
-            .needed(Needed::ForKinds),
-        ),
-    F::text("brief", |r| r.window.brief.as_deref())
-        .empty("no brief file")
-        .doc("name of the brief file that asked for it")
-        .shown(
-            S::new(1, ["", "brief", "brief"], Must, |r, _| {
-                r.window.brief.as_deref().unwrap_or_default().to_owned()
-            })
-            .left()
-            .needed(Needed::ForBriefs),
-        ),
-    F::text("time_zone", |r| Some(r.site.zone.name()))
-        .doc("of the local times: name in the IANA database, or an offset from UTC"),
-    F::exact("latitude_deg", |r| Some(r.site.latitude_deg))
-        .range(LATITUDE)
-        .doc("of the site: WGS84, degrees, north positive"),
-    F::exact("longitude_deg", |r| Some(r.site.longitude_deg))
-        .range(LONGITUDE)
-        .doc("of the site: WGS84, degrees, east positive"),
+    score::CONTRAST,
+    score::BALANCE,
+    score::RAKING,
+    score::FRAMING,
+    score::POSITION,
+    score::LENGTH,
+    score::PREFERENCE,
+    asked::LIGHT,
+    asked::BRIEF,
+    asked::TIME_ZONE,
+    asked::LATITUDE,
+    asked::LONGITUDE,
     F::of_instant(&instant::FACING, |r| Some(r.best())),
     F::of_instant(&instant::LIT_SIDE, |r| Some(r.best())),
     F::of_instant(&instant::FACE_LUX, |r| Some(r.best())),
