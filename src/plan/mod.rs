@@ -28,6 +28,7 @@ mod trip_found;
 mod trip_moves;
 mod trip_remedies;
 mod trip_search;
+mod trip_site;
 mod tripod_position;
 mod window_map;
 
@@ -45,8 +46,9 @@ pub use photo_settings::PhotoSettings;
 pub use place_night::{PlaceLine, place_lines};
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
 pub use timetable::{Body, NightEvent, TimetableEntry};
-pub use trip::{Trip, TripAsked, TripNight, TripSearch, TripSite, TripStop};
+pub use trip::{Trip, TripAsked, TripNight, TripSearch, TripStop};
 pub use trip_moves::{GivenMove, MOST_TRIP_PLACES, Move, MoveRules, Moves};
 pub use trip_search::{MOST_TRIP_NIGHTS, TripNights, TripPath, TripRules};
+pub use trip_site::TripSite;
 pub use tripod_position::{DiscSize, TripodAims, TripodPosition};
 pub use window_map::WindowMap;

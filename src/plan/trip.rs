@@ -5,6 +5,7 @@ use super::{
     trip_found::Found,
     trip_moves::{GivenMove, MOST_TRIP_PLACES, Move, MoveRules, Moves},
     trip_search::{TripNights, TripRules},
+    trip_site::TripSite,
 };
 use crate::{
     scene::{Dates, Site},
@@ -41,59 +42,6 @@ impl TripAsked {
             stay: self.stay,
             cost_per_km: self.points_per_100_km / 100.0,
         }
-    }
-}
-
-/// A site with the best window of each of its nights.
-#[derive(Debug, Clone)]
-pub struct TripSite {
-    planners: SitePlanners,
-    nights: Vec<SiteNight>,
-}
-
-/// The best window of a night, in few bytes: a long season of many sites has
-/// more windows than memory.
-#[derive(Debug, Clone, Copy)]
-struct SiteNight {
-    night: NaiveDate,
-    score: f64,
-    rank: usize,
-    chance: Option<f64>,
-}
-
-impl TripSite {
-    /// A site with its windows under its rules, those of each kind of light
-    /// together. `chance` is how likely a night
-    /// is to be clear there, 0 to 1, if that is known.
-    pub fn new(planners: SitePlanners, chance: impl Fn(NaiveDate) -> Option<f64>) -> Self {
-        let mut best: BTreeMap<NaiveDate, (f64, usize)> = BTreeMap::new();
-        for window in planners.windows() {
-            let found = (window.score, window.rank);
-            let known = best.entry(window.night).or_insert(found);
-            if window.rank < known.1 {
-                *known = found;
-            }
-        }
-        let nights = best
-            .into_iter()
-            .map(|(night, (score, rank))| SiteNight {
-                night,
-                score,
-                rank,
-                chance: chance(night).filter(|chance| (0.0..=1.0).contains(chance)),
-            })
-            .collect();
-        Self { planners, nights }
-    }
-
-    /// How many of its nights have a window.
-    pub fn nights(&self) -> usize {
-        self.nights.len()
-    }
-
-    /// The site.
-    pub fn site(&self) -> &Site {
-        self.planners.site()
     }
 }
 
@@ -160,6 +108,9 @@ pub struct TripNight {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct TripStop {
+    /// Which of the sites it is, from 0 in the order in which they were added;
+    /// see [`TripSearch::sites`].
+    pub site_number: usize,
     /// The site with its rules.
     pub planner: Planner,
     /// Its best window of the night.
@@ -199,7 +150,7 @@ impl Trip {
     /// Moves between different places.
     pub fn moves(&self) -> usize {
         let ways = self.sessions().filter_map(|stop| stop.way);
-        ways.filter(|way| way.km > 0.0 || way.hours > 0.0).count()
+        ways.filter(Move::is_drive).count()
     }
 
     /// The first evening.
@@ -261,6 +212,12 @@ impl TripSearch {
         true
     }
 
+    /// The sites in the order in which they were added, each with all of its
+    /// rules.
+    pub fn sites(&self) -> &[SitePlanners] {
+        &self.sites
+    }
+
     /// A site of each place, in the order in which they came.
     pub fn places(&self) -> Vec<&Site> {
         let sites = self.places.iter().filter_map(|at| self.sites.get(*at));
@@ -315,6 +272,7 @@ impl TripSearch {
             return Ok(None);
         };
         Ok(of_night.first().cloned().map(|window| TripStop {
+            site_number: offer.site,
             planner: planner.clone(),
             window: Window {
                 // The rank among all of its windows.

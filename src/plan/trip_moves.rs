@@ -52,6 +52,13 @@ pub struct Move {
     pub is_given: bool,
 }
 
+impl Move {
+    /// Whether there is anything to drive: it does not end where it begins.
+    pub fn is_drive(&self) -> bool {
+        self.km > 0.0 || self.hours > 0.0
+    }
+}
+
 /// A move that somebody knows better than the estimate.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GivenMove {

@@ -114,30 +114,40 @@ impl Calendar {
             rules,
             all,
         } = *windows;
-        let kind = NightKind::of(rules);
-        self.asked.insert((id.key(), kind));
+        self.ask(id, rules);
         let numbers = NightNumbers::of(all);
-        let mut text = String::new();
+        let kind = NightKind::of(rules);
         let style = self.style.clone();
-        for window in chosen {
-            let uid = EventUid {
+        let events = chosen.iter().map(|window| CalendarEvent {
+            site,
+            uid: EventUid {
                 night: window.night,
                 number: numbers.number(window),
                 kind,
                 site: id.key(),
-            };
-            let event = CalendarEvent {
-                site,
-                uid,
-                window,
-                style: &style,
-            };
-            if let Some(zone) = event.zone() {
-                text.push_str(&self.clock_of(zone));
-            }
-            text.push_str(&self.entry(&event));
-        }
-        text
+            },
+            window,
+            style: &style,
+            session: None,
+        });
+        events.map(|event| self.event(&event)).collect()
+    }
+
+    /// Notes that this run asks what some rules find at a site: an entry of the
+    /// calendar before that it does not find is cancelled.
+    pub fn ask(&mut self, id: &SiteId, rules: &Rules) {
+        self.asked.insert((id.key(), NightKind::of(rules)));
+    }
+
+    /// How entries are written.
+    pub(super) fn style(&self) -> &CalendarStyle {
+        &self.style
+    }
+
+    /// An entry, with the clocks that it needs before it.
+    pub(super) fn event(&mut self, event: &CalendarEvent<'_>) -> String {
+        let clock = event.zone().map(|zone| self.clock_of(zone));
+        clock.unwrap_or_default() + &self.entry(event)
     }
 
     /// The entry as it was where it is the same, else with the next `SEQUENCE`.

@@ -13,7 +13,7 @@ use super::{
 use crate::{
     Figure,
     ephemeris::Moment,
-    plan::cautions,
+    plan::{Caution, cautions},
     scene::{Site, Zone},
     search::{FrameSettings, Interval, Window},
 };
@@ -85,6 +85,17 @@ pub(super) struct CalendarEvent<'a> {
     pub(super) uid: EventUid,
     pub(super) window: &'a Window,
     pub(super) style: &'a CalendarStyle,
+    /// What it is within a trip.
+    pub(super) session: Option<&'a SessionNotes>,
+}
+
+/// What an entry says of the trip that it belongs to.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct SessionNotes {
+    /// The trip, the drive and what could stand in for it, line by line.
+    pub(super) lines: Vec<String>,
+    /// Cautions beside those of the night.
+    pub(super) cautions: Vec<Caution>,
 }
 
 impl CalendarEvent<'_> {
@@ -221,6 +232,8 @@ impl CalendarEvent<'_> {
             window.night,
             site.zone.name()
         )];
+        let session = self.session.cloned().unwrap_or_default();
+        lines.extend(session.lines);
         match window.moonlight_is_first() {
             true => lines.extend(land.into_iter().chain(dark)),
             false => lines.extend(dark.into_iter().chain(land)),
@@ -245,11 +258,11 @@ impl CalendarEvent<'_> {
         if let Some(notes) = &site.notes {
             lines.push(format!("Notes: {notes}"));
         }
-        let care = cautions(site, window.night);
-        lines.extend(
-            care.iter()
-                .map(|caution| caution_sentence(caution).to_string()),
-        );
+        let care = session
+            .cautions
+            .into_iter()
+            .chain(cautions(site, window.night));
+        lines.extend(care.map(|caution| caution_sentence(&caution).to_string()));
         lines.join("\n")
     }
 }

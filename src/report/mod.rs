@@ -30,6 +30,7 @@ pub mod ical;
 mod ical_event;
 mod ical_lines;
 mod ical_old;
+mod ical_trip;
 mod ical_zone;
 pub mod json;
 mod json_cell;

@@ -1,7 +1,10 @@
 //! The ids of a site's records in a calendar and on a map: no two in one output
 //! are the same, and every run gives the same ids.
 
-use crate::scene::{Site, SubjectPlace};
+use crate::{
+    rule::Rules,
+    scene::{Site, SubjectPlace},
+};
 use std::{
     collections::{HashMap, HashSet},
     fmt::{self, Display, Formatter},
@@ -108,6 +111,16 @@ impl SiteId {
         Self {
             path: format!("{}/{}", self.path, encoded(name)),
             key: SiteKey(digest.0),
+        }
+    }
+
+    /// That of what some rules find at the site, where `first` are its first
+    /// rules: of several briefs the first has the id of a run with it alone.
+    #[must_use]
+    pub fn of_rules(&self, rules: &Rules, first: &Rules) -> Self {
+        match &rules.brief {
+            Some(brief) if first.brief.as_ref() != Some(brief) => self.of_brief(brief),
+            _ => self.clone(),
         }
     }
 

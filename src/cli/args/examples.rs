@@ -70,6 +70,8 @@ pub const TRIP: &str = help_end! {
     "Five evenings of the coming year": "rakelight trip tank mesa --light raking,blend,dark",
     "A dark week, two evenings of it free, long drives": "rakelight trip tank mesa --light dark --nights 7 --free 2 --max-km 500",
     "Weekends, for a spreadsheet": "rakelight trip tank mesa --nights 2 --weekdays fri,sat -o weekends.csv",
+    "The sessions as a calendar, with an alarm the day before":
+        "rakelight trip tank mesa --light raking,blend,dark -o weeks.ics --alarm 1d",
 };
 
 pub const NIGHT: &str = help_end! {

@@ -31,13 +31,10 @@ impl Answer {
         self.planners.site()
     }
 
-    /// The id of what one of the planners finds: of several briefs the first has
-    /// that of a run with it alone.
+    /// The id of what one of the planners finds.
     fn id_of(&self, planner: &Planner) -> SiteId {
-        match (&planner.rules().brief, &self.planners.first().rules().brief) {
-            (Some(brief), first) if first.as_ref() != Some(brief) => self.id.of_brief(brief),
-            _ => self.id.clone(),
-        }
+        self.id
+            .of_rules(planner.rules(), self.planners.first().rules())
     }
 
     /// Its part of a calendar, with these of its windows.

@@ -3,8 +3,8 @@
 use super::question::FORMATS;
 use crate::cli::{
     args::{
-        BriefArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs, TRIP, TableArgs, WHERE,
-        format,
+        BriefArgs, CalendarArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs, TRIP,
+        TableArgs, WHERE, format,
     },
     values,
 };
@@ -108,4 +108,7 @@ pub struct TripArgs {
 
     #[command(flatten)]
     pub output: SiteOutputArgs,
+
+    #[command(flatten)]
+    pub calendar: CalendarArgs,
 }

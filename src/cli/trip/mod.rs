@@ -10,16 +10,19 @@ use super::{
     asked_rules::AskedRules,
     batch::{Batch, Reading, Ready, Writer},
     inputs,
-    manners::{Failure, Outcome, Output, progress::Progress},
+    manners::{Failure, Outcome, Output, progress::Progress, today},
     weather::Weather,
 };
 use anyhow::anyhow;
 pub use args::TripArgs;
 use question::{FORMATS, TripFormat};
 use rakelight::{
-    plan::{GivenMove, MOST_TRIP_PLACES, Trip, TripAsked, TripSearch, TripSite},
+    input::OldCalendar,
+    plan::{GivenMove, MOST_TRIP_PLACES, Trip, TripAsked, TripSearch, TripSite, TripStop},
     report::{
-        CsvLayout, CsvTable, json,
+        CsvLayout, CsvTable, SiteId, SiteIds,
+        ical::{Calendar, sites_in},
+        json,
         trip::{TripTables, trip_object, write_csv, write_csv_header},
     },
     scene::Dates,
@@ -35,6 +38,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     let (format, does) = args.output.format(FORMATS, args.format);
     let table = matches!(does, TripFormat::Csv).then_some(CsvTable::Trip);
     args.table.check(format, table)?;
+    args.calendar.check(does == TripFormat::Ical)?;
     if let Some(path) = &args.moves {
         known_moves::check(path)?;
     }
@@ -48,12 +52,13 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     };
     let lines = args.table.layout(table, own)?;
     let sites = args.output.conventions.of_all(sites);
+    let before = args.calendar.before()?;
     let reading = Reading {
         keep_going: false,
         quiet,
         lists_left_out: false,
         closing: !quiet,
-        ids: None,
+        ids: (does == TripFormat::Ical).then(|| SiteIds::after(sites_in(&before))),
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = args.range.dates(batch.here())?;
@@ -64,7 +69,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         ..WeatherArgs::default()
     };
     batch.over(dates, Weather::read(&weather, dates, quiet)?);
-    let mut out = Output::open(args.output.output.as_deref())?;
+    let mut out = args.output.open(FORMATS, args.format)?;
     let progress = Progress::begin(&args.place.sites, !quiet);
     let season = Season::new(dates);
     let writer = TripWriter {
@@ -75,14 +80,15 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         does,
         csv: lines,
         search: TripSearch::new(dates),
+        ids: Vec::new(),
+        before,
         out: &mut out,
     };
-    let answer = |Ready { site, rules, .. }| {
+    let answer = |Ready { site, rules, id }| {
         let climate = site.climate;
         let planners = season.site_planners(site, rules)?;
-        Ok(TripSite::new(planners, |night| {
-            Some(climate?.clear_chance(night))
-        }))
+        let site = TripSite::new(planners, |night| Some(climate?.clear_chance(night)));
+        Ok((site, id))
     };
     let outcome = batch.ask(progress, answer, writer)?;
     out.finish()?;
@@ -98,18 +104,25 @@ struct TripWriter<'a> {
     does: TripFormat,
     csv: CsvLayout,
     search: TripSearch,
+    /// What distinguishes the records of each site, for a calendar.
+    ids: Vec<SiteId>,
+    /// The calendar that is brought up to date.
+    before: OldCalendar,
     out: &'a mut Output,
 }
 
 impl Writer for TripWriter<'_> {
-    type Answer = TripSite;
+    type Answer = (TripSite, SiteId);
 
-    fn windows(answer: &TripSite) -> usize {
-        answer.nights()
+    fn windows((site, _): &Self::Answer) -> usize {
+        site.nights()
     }
 
-    fn take(&mut self, answer: TripSite) -> Result<(), Failure> {
-        if self.search.add(answer) {
+    fn take(&mut self, (site, id): Self::Answer) -> Result<(), Failure> {
+        if self.search.add(site) {
+            if self.does == TripFormat::Ical {
+                self.ids.push(id);
+            }
             return Ok(());
         }
         Err(Failure::Reported(anyhow!(
@@ -159,6 +172,28 @@ impl TripWriter<'_> {
                 let document = json::document(query, json!({ "trips": trips }));
                 serde_json::to_writer_pretty(&mut *out, &document).map_err(std::io::Error::from)?;
                 writeln!(out)?;
+            }
+            TripFormat::Ical => {
+                let style = self.args.calendar.style();
+                let mut calendar = Calendar::new(style, self.dates, today::now(), self.before);
+                out.write_all(calendar.begin().as_bytes())?;
+                let sites = || self.search.sites().iter().zip(&self.ids);
+                for (planners, id) in sites() {
+                    let first = planners.first().rules();
+                    for planner in planners.iter() {
+                        calendar.ask(&id.of_rules(planner.rules(), first), planner.rules());
+                    }
+                }
+                let id_of = |stop: &TripStop| match sites().nth(stop.site_number) {
+                    Some((planners, id)) => {
+                        id.of_rules(stop.planner.rules(), planners.first().rules())
+                    }
+                    None => SiteId::of(stop.site()),
+                };
+                for trip in trips {
+                    out.write_all(calendar.trip(trip, id_of).as_bytes())?;
+                }
+                out.write_all(calendar.end().as_bytes())?;
             }
         }
         Ok(())

@@ -19,12 +19,14 @@ pub enum TripFormat {
     Table,
     Csv,
     Json,
+    Ical,
 }
 
 pub const FORMATS: Formats<TripFormat> = &[
     (Format::Table, TripFormat::Table),
     (Format::Csv, TripFormat::Csv),
     (Format::Json, TripFormat::Json),
+    (Format::Ical, TripFormat::Ical),
 ];
 
 /// What the arguments ask of trips.

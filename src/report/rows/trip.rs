@@ -162,14 +162,14 @@ fn points(score: f64) -> String {
 fn move_text(row: &TripRow<'_>, _: Room) -> String {
     session_text(row, |stop| match stop.way {
         None => String::new(),
-        Some(way) if way.km == 0.0 && way.hours == 0.0 => "stay".to_owned(),
+        Some(way) if !way.is_drive() => "stay".to_owned(),
         Some(way) => far_words(stop.site().conventions.units, way.km),
     })
 }
 
 fn move_hours_text(row: &TripRow<'_>, _: Room) -> String {
     session_text(row, |stop| match stop.way {
-        Some(way) if way.km > 0.0 || way.hours > 0.0 => drive_time_words(way.hours),
+        Some(way) if way.is_drive() => drive_time_words(way.hours),
         _ => String::new(),
     })
 }

@@ -1,9 +1,13 @@
 //! Trips in words.
 
-use super::{count::plural, measure::far_words};
+use super::{
+    clock::{clocks, night_words},
+    count::plural,
+    measure::far_words,
+};
 use crate::{
-    plan::{MoveRules, Trip},
-    scene::Units,
+    plan::{Move, MoveRules, Trip, TripStop},
+    scene::{Site, Units},
 };
 use chrono::{Datelike, NaiveDate};
 
@@ -82,6 +86,88 @@ pub(in crate::report) fn clear_chances_line(trip: &Trip) -> Option<String> {
         })
         .collect();
     Some(format!("Chance of at least {}", chances?.join(", ")))
+}
+
+/// What an evening with a session is within its trip, counted from 0, line by
+/// line: which trip and evening, the drive, what can stand in for it. None for a
+/// free evening.
+pub(in crate::report) fn session_lines(trip: &Trip, index: usize) -> Vec<String> {
+    let night = trip.nights.get(index);
+    let planned = night.and_then(|night| Some((night, night.session.as_ref()?)));
+    let (Some((night, stop)), Some(first), Some(last)) = (planned, trip.first(), trip.last())
+    else {
+        return Vec::new();
+    };
+    let site = stop.site();
+    let mut lines = vec![format!(
+        "Trip {}, {}: evening {} of {}",
+        trip.rank,
+        evenings_words(first, last),
+        index + 1,
+        trip.nights.len()
+    )];
+    let earlier = trip.nights.iter().take(index).rev();
+    let before = earlier.filter_map(|night| night.session.as_ref()).next();
+    if let (Some(way), Some(before)) = (stop.way, before) {
+        lines.push(match way.is_drive() {
+            true => format!(
+                "Drive from {}: {}",
+                before.site().title(),
+                way_words(site, way)
+            ),
+            false => "Drive: none, as at the place before".to_owned(),
+        });
+    }
+    if let Some(chance) = stop.chance {
+        lines.push(format!("Chance of a clear night: {:.0}%", 100.0 * chance));
+    }
+    let spare_place = night.spare_place.as_ref().map(|spare| {
+        let way = spare
+            .way
+            .map(|way| format!(", {} from here", way_words(spare.site(), way)));
+        format!(
+            "{}{}",
+            stand_in(&spare.site().title(), spare, site),
+            way.unwrap_or_default()
+        )
+    });
+    lines.push(format!(
+        "Spare place: {}",
+        spare_place.as_deref().unwrap_or("none within reach")
+    ));
+    let spare_night = night.spare_night.as_ref();
+    let spare_night =
+        spare_night.map(|spare| stand_in(&night_words(spare.window.night), spare, site));
+    lines.push(format!(
+        "Spare night: {}",
+        spare_night.as_deref().unwrap_or("none at this place")
+    ));
+    lines
+}
+
+/// `120 km, 2:00 h`, and whether somebody gave it.
+fn way_words(site: &Site, way: Move) -> String {
+    let estimate = if way.is_given { "" } else { " (estimate)" };
+    format!(
+        "{}, {} h{estimate}",
+        far_words(site.conventions.units, way.km),
+        drive_time_words(way.hours)
+    )
+}
+
+/// What can stand in for a session at `planned`: `Salt Arm, score 87, 01:12 to
+/// 03:05`; the clocks have their zone where that is another.
+fn stand_in(named: &str, spare: &TripStop, planned: &Site) -> String {
+    let site = spare.site();
+    let zone = match site.zone == planned.zone {
+        true => String::new(),
+        false => format!(" {}", site.zone.name()),
+    };
+    format!(
+        "{named}, score {:.0}, {}{zone}",
+        spare.window.score,
+        clocks(site, spare.window.whole())
+    )
 }
 
 /// What those chances assume.
