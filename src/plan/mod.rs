@@ -24,6 +24,7 @@ mod planning;
 mod ridge_crossings;
 mod timetable;
 mod trip;
+mod trip_choice;
 mod trip_found;
 mod trip_moves;
 mod trip_remedies;

@@ -4,8 +4,11 @@ use crate::{parallel, scene::Site, terrain::GroundPoint};
 use std::{collections::HashSet, num::NonZeroU32};
 
 /// The most places of a trip: a table of all moves between them takes some
-/// 50 MB.
+/// 60 MB.
 pub const MOST_TRIP_PLACES: usize = 2500;
+
+/// More days than any trip has.
+const TOO_FAR: u8 = u8::MAX;
 
 /// How far a group may drive in a day, and what is assumed of roads.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,6 +82,8 @@ pub struct Moves {
     places: usize,
     /// Kilometres and hours from each place (row) to each.
     table: Vec<[f32; 2]>,
+    /// Days to each place (row) from each, [`TOO_FAR`] for too many.
+    days: Vec<u8>,
     /// Which of them were given, in order.
     given: Vec<(usize, usize)>,
 }
@@ -154,6 +159,7 @@ impl Moves {
             rules,
             places,
             table: vec![[0.0; 2]; places * places],
+            days: vec![0; places * places],
             given: Vec::new(),
         }
     }
@@ -166,6 +172,16 @@ impl Moves {
         let index = self.index(from, to);
         if let Some(cell) = index.and_then(|index| self.table.get_mut(index)) {
             *cell = [km as f32, hours as f32];
+        }
+        // A move from a place to itself is made on any day.
+        let days = match self.table_days(from, to) {
+            _ if from == to => 0,
+            Some(days) => u8::try_from(days.get()).unwrap_or(TOO_FAR),
+            None => TOO_FAR,
+        };
+        let index = self.index(to, from);
+        if let Some(cell) = index.and_then(|index| self.days.get_mut(index)) {
+            *cell = days;
         }
     }
 
@@ -210,21 +226,32 @@ impl Moves {
         })
     }
 
-    /// Kilometres of that move if it can be made in so many days.
-    pub(super) fn km_within(&self, from: usize, to: usize, days: u32) -> Option<f64> {
-        if from == to {
-            return Some(0.0);
-        }
+    fn table_days(&self, from: usize, to: usize) -> Option<NonZeroU32> {
         let [km, hours] = self.table.get(self.index(from, to)?)?.map(f64::from);
-        let needed = self.rules.days(km, hours)?;
-        (needed.get() <= days).then_some(km)
+        self.rules.days(km, hours)
+    }
+
+    /// Kilometres of that move; 0 from a place to itself.
+    pub(super) fn km(&self, from: usize, to: usize) -> f64 {
+        let cell = self.index(from, to).and_then(|index| self.table.get(index));
+        cell.filter(|_| from != to)
+            .map_or(0.0, |[km, _]| (*km).into())
+    }
+
+    /// The days of the moves to a place, from each place.
+    pub(super) fn days_to(&self, to: usize) -> &[u8] {
+        let row = to * self.places..(to + 1) * self.places;
+        self.days.get(row).unwrap_or_default()
     }
 
     /// Whether a group can be at `to` so many evenings after it was at `from`:
     /// the evenings in between are free, and each day may have as long a drive
     /// as the rules allow.
     pub fn can_reach(&self, from: usize, to: usize, evenings: u32) -> bool {
-        self.km_within(from, to, evenings).is_some()
+        from == to
+            || self
+                .table_days(from, to)
+                .is_some_and(|days| days.get() <= evenings)
     }
 }
 

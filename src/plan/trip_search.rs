@@ -1,8 +1,9 @@
 //! The best trips over places and nights, by dynamic programming.
 
-use super::trip_moves::Moves;
-use crate::parallel;
-use std::cmp::Ordering;
+use super::{
+    trip_choice::{choose, is_better},
+    trip_moves::Moves,
+};
 
 /// The most evenings of a trip.
 pub const MOST_TRIP_NIGHTS: usize = 30;
@@ -67,8 +68,7 @@ struct Step {
 impl Node {
     /// Worth more, or as much for a shorter drive.
     fn is_better(&self, other: &Self) -> bool {
-        let by_worth = self.worth.total_cmp(&other.worth);
-        by_worth.then(other.km.total_cmp(&self.km)) == Ordering::Greater
+        is_better([self.worth, self.km], [other.worth, other.km])
     }
 }
 
@@ -87,13 +87,20 @@ struct Layer {
     rows: Vec<Vec<Option<Node>>>,
     /// The best node of each place, with its row.
     best: Vec<Option<(usize, Node)>>,
-    /// The indices of places, from the most worth to the least.
-    order: Vec<usize>,
+    /// The places that can be reached, from the most worth to the least.
+    order: Vec<Reached>,
+}
+
+/// A place of a layer, with what its best node is worth.
+#[derive(Debug, Clone, Copy)]
+struct Reached {
+    worth: f64,
+    place: usize,
+    index: usize,
 }
 
 impl Layer {
-    fn new(rows: Vec<Vec<Option<Node>>>) -> Self {
-        let places = rows.first().map_or(0, Vec::len);
+    fn new(rows: Vec<Vec<Option<Node>>>, places: &[(usize, f64)]) -> Self {
         let best_of = |index: usize| {
             let mut best: Option<(usize, Node)> = None;
             for (row, nodes) in rows.iter().enumerate() {
@@ -105,14 +112,16 @@ impl Layer {
             }
             best
         };
-        let best: Vec<Option<(usize, Node)>> = (0..places).map(best_of).collect();
-        let worth = |index: &usize| {
-            let node = best.get(*index).copied().flatten();
-            node.map_or(f64::NEG_INFINITY, |(_, node)| node.worth)
-        };
-        let mut order: Vec<usize> = (0..places).collect();
-        order.retain(|index| best.get(*index).is_some_and(Option::is_some));
-        order.sort_by(|a, b| worth(b).total_cmp(&worth(a)));
+        let best: Vec<Option<(usize, Node)>> = (0..places.len()).map(best_of).collect();
+        let mut order: Vec<Reached> = Vec::with_capacity(places.len());
+        for (index, ((place, _), best)) in places.iter().zip(&best).enumerate() {
+            order.extend(best.map(|(_, node)| Reached {
+                worth: node.worth,
+                place: *place,
+                index,
+            }));
+        }
+        order.sort_by(|a, b| b.worth.total_cmp(&a.worth));
         Self { rows, best, order }
     }
 
@@ -177,30 +186,14 @@ impl TripNights {
     /// sessions in a row there, follows from the best ways to stand at the places of earlier nights.
     pub fn best_trips(&self, moves: &Moves, rules: &TripRules, most: usize) -> Vec<TripPath> {
         let starts = (self.count() + 1).saturating_sub(rules.nights.max(1));
-        let mut paths: Vec<TripPath> =
-            parallel::map(starts, 4, |first| self.best_from(first, moves, rules))
-                .into_iter()
-                .flatten()
-                .collect();
-        paths.sort_by(|a, b| {
-            let by_worth = b.worth.total_cmp(&a.worth);
-            by_worth.then(a.km.total_cmp(&b.km))
-        });
-        let mut chosen: Vec<TripPath> = Vec::new();
-        for path in paths {
-            if chosen.len() >= most {
-                break;
-            }
-            let apart = |other: &TripPath| path.first.abs_diff(other.first) >= rules.nights;
-            if chosen.iter().all(apart) {
-                chosen.push(path);
-            }
-        }
-        chosen
+        let bounds = (0..starts).map(|first| self.most_worth(first, rules));
+        choose(bounds, rules.nights, most, |first| {
+            self.best_from(first, moves, rules)
+        })
     }
 
-    /// The best trip that begins on a night.
-    fn best_from(&self, first: usize, moves: &Moves, rules: &TripRules) -> Option<TripPath> {
+    /// What no trip that begins on a night exceeds, if there may be one.
+    fn most_worth(&self, first: usize, rules: &TripRules) -> Option<f64> {
         let nights = rules.nights;
         if !(1..=MOST_TRIP_NIGHTS).contains(&nights) || self.places(first).is_empty() {
             return None;
@@ -209,12 +202,24 @@ impl TripNights {
         if self.places(last).is_empty() {
             return None;
         }
-        // No more than all between the first and the last can be free.
-        let free = rules.free.min(nights.saturating_sub(2));
         let empty = (first..last).filter(|night| self.places(*night).is_empty());
-        if empty.count() > free {
+        if empty.count() > rules.free {
             return None;
         }
+        // Added in the order of the search, so that no rounding takes it below
+        // the sum that the search finds.
+        let best = |night| {
+            let worths = self.places(night).iter().map(|(_, worth)| *worth);
+            worths.fold(0.0, f64::max)
+        };
+        Some((first..=last).map(best).fold(0.0, |sum, worth| sum + worth))
+    }
+
+    /// The best trip that begins on a night.
+    fn best_from(&self, first: usize, moves: &Moves, rules: &TripRules) -> Option<TripPath> {
+        let nights = rules.nights;
+        // No more than all between the first and the last can be free.
+        let free = rules.free.min(nights.saturating_sub(2));
         // By night, then by free nights used.
         let mut layers: Vec<Vec<Layer>> = Vec::with_capacity(nights);
         for since in 0..nights {
@@ -246,7 +251,7 @@ impl TripNights {
                 });
             }
         }
-        Layer::new(rows)
+        Layer::new(rows, places)
     }
 
     /// The nodes of the night after those of `layers`.
@@ -285,7 +290,7 @@ impl TripNights {
                 }
             }
         }
-        Layer::new(rows)
+        Layer::new(rows, places)
     }
 
     /// The best way to the last night.
@@ -336,25 +341,23 @@ impl Arrival<'_> {
     /// Improves a node by the best way from any place; where rows are counted,
     /// from any other place.
     fn coming(&self, best: &mut Option<Node>, moves: &Moves, rules: &TripRules) {
-        let days = u32::try_from(self.gap).unwrap_or(u32::MAX);
-        for &index in &self.before.order {
-            let Some((row, earlier)) = self.before.best.get(index).copied().flatten() else {
-                continue;
-            };
+        let days_from = moves.days_to(self.place);
+        for reached in &self.before.order {
             // No later one can be better, whatever its drive.
-            let worth = earlier.worth + self.worth;
+            let worth = reached.worth + self.worth;
             if best.is_some_and(|best| worth < best.worth) {
                 break;
             }
-            let Some((from, _)) = self.earlier.get(index) else {
-                continue;
-            };
-            if rules.stay.is_some() && *from == self.place {
+            let from = reached.place;
+            let days = days_from.get(from).copied().map_or(usize::MAX, usize::from);
+            if days > self.gap || (rules.stay.is_some() && from == self.place) {
                 continue;
             }
-            let Some(km) = moves.km_within(*from, self.place, days) else {
+            let index = reached.index;
+            let Some((row, earlier)) = self.before.best.get(index).copied().flatten() else {
                 continue;
             };
+            let km = moves.km(from, self.place);
             let node = Node {
                 worth: worth - rules.cost_per_km * km,
                 km: earlier.km + km,

@@ -9,6 +9,7 @@ use divan::{Bencher, black_box};
 use rakelight::{
     ephemeris::{Ephemeris, Observer, Refraction, Sky},
     light::{LightInput, assess},
+    plan::{MoveRules, Moves, TripNights, TripRules},
     report::{CsvLayout, Record, WINDOW_FIELDS, csv},
     rule::Brief,
     rule::Rules,
@@ -171,4 +172,62 @@ fn skyline_of_a_place(bencher: Bencher<'_, '_>) {
     let profile = || SkylineProfile::compute(&land, camera, &settings).expect("a profile");
     assert_eq!(profile().points.len(), 720);
     bencher.bench(profile);
+}
+
+/// Whole numbers below 1000, the same in each run.
+struct Numbers(u64);
+
+impl Numbers {
+    fn next(&mut self) -> u64 {
+        self.0 = (self.0 * 1_103_515_245 + 12_345) % (1 << 31);
+        (self.0 >> 16) % 1000
+    }
+}
+
+/// So many places in a land of 1000 km by 1000 km, and what each is worth on
+/// the nights of a year: half of them have a window, in two weeks of each month
+/// as the Moon has it.
+fn places_of_a_year(count: usize) -> (Moves, TripNights) {
+    let mut numbers = Numbers(27);
+    let mut at = || numbers.next() as f64;
+    let at: Vec<[f64; 2]> = (0..count).map(|_| [at(), at()]).collect();
+    let km: Vec<Vec<f64>> = at
+        .iter()
+        .map(|[x, y]| at.iter().map(|[u, v]| (x - u).hypot(y - v)).collect())
+        .collect();
+    let mut nights = TripNights::new(365);
+    for night in (0..365).filter(|night| night % 29 < 14) {
+        for place in 0..count {
+            if numbers.next() < 500 {
+                nights.offer(night, place, numbers.next() as f64 / 10.0);
+            }
+        }
+    }
+    (Moves::of_km(MoveRules::default(), &km), nights)
+}
+
+/// The best three trips of seven nights among so many places, and of what is
+/// asked: as they come, or with two evenings free and two sessions in a row.
+fn best_trips(bencher: Bencher<'_, '_>, places: usize, free: usize, stay: Option<usize>) {
+    let (moves, nights) = places_of_a_year(places);
+    let rules = TripRules {
+        nights: 7,
+        free,
+        stay,
+        cost_per_km: 0.0,
+    };
+    assert_eq!(nights.best_trips(&moves, &rules, 3).len(), 3);
+    bencher.bench(|| nights.best_trips(black_box(&moves), &rules, 3));
+}
+
+/// Trips of a year without free evenings, among so many places.
+#[divan::bench(args = [50, 1000], sample_count = 10)]
+fn trips_of_a_year(bencher: Bencher<'_, '_>, places: usize) {
+    best_trips(bencher, places, 0, None);
+}
+
+/// The same with two evenings free and two sessions in a row at a place.
+#[divan::bench(args = [50, 1000], sample_count = 10)]
+fn trips_of_a_year_with_free_evenings(bencher: Bencher<'_, '_>, places: usize) {
+    best_trips(bencher, places, 2, Some(2));
 }
