@@ -117,7 +117,8 @@ pub struct TripStop {
     pub window: Window,
     /// All windows of that night that its rules find there, the best first.
     pub of_night: Vec<Window>,
-    /// How likely a clear night is, 0 to 1, where that is known for all sites.
+    /// How likely a clear sky is, 0 to 1, where that is known for all nights of
+    /// all sites.
     pub chance: Option<f64>,
     /// The drive to it: of a session and a spare night from the place before
     /// (`None` at the start), of a spare place from the place it stands in for.
@@ -241,6 +242,13 @@ impl TripSearch {
         let nights: std::collections::HashSet<usize> =
             self.offers.iter().map(|offer| offer.night).collect();
         nights.len()
+    }
+
+    /// Nights with a window, counted at each site, for which no chance of a clear
+    /// sky is known.
+    pub fn nights_without_a_chance(&self) -> usize {
+        let offers = self.offers.iter();
+        offers.filter(|offer| offer.chance.is_none()).count()
     }
 
     /// Whether nights are weighted by the chance of a clear one: it is known at

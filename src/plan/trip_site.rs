@@ -1,6 +1,9 @@
 //! A site in the search of trips.
 
-use crate::{scene::Site, search::SitePlanners};
+use crate::{
+    scene::Site,
+    search::{SitePlanners, Window},
+};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -23,24 +26,24 @@ pub(super) struct SiteNight {
 
 impl TripSite {
     /// A site with its windows under its rules, those of each kind of light
-    /// together. `chance` is how likely a night
-    /// is to be clear there, 0 to 1, if that is known.
-    pub fn new(planners: SitePlanners, chance: impl Fn(NaiveDate) -> Option<f64>) -> Self {
-        let mut best: BTreeMap<NaiveDate, (f64, usize)> = BTreeMap::new();
-        for window in planners.windows() {
-            let found = (window.score, window.rank);
-            let known = best.entry(window.night).or_insert(found);
-            if window.rank < known.1 {
-                *known = found;
+    /// together. `chance` is how likely the sky is to be clear there in the best
+    /// window of a night, 0 to 1, if that is known; see [`Window::clear_chance`].
+    pub fn new(planners: SitePlanners, chance: impl Fn(&Window) -> Option<f64>) -> Self {
+        let windows = planners.windows();
+        let mut best: BTreeMap<NaiveDate, &Window> = BTreeMap::new();
+        for window in &windows {
+            let known = best.entry(window.night).or_insert(window);
+            if window.rank < known.rank {
+                *known = window;
             }
         }
         let nights = best
             .into_iter()
-            .map(|(night, (score, rank))| SiteNight {
+            .map(|(night, window)| SiteNight {
                 night,
-                score,
-                rank,
-                chance: chance(night).filter(|chance| (0.0..=1.0).contains(chance)),
+                score: window.score,
+                rank: window.rank,
+                chance: chance(window).filter(|chance| (0.0..=1.0).contains(chance)),
             })
             .collect();
         Self { planners, nights }

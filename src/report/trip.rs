@@ -14,8 +14,9 @@ use super::{
         window::{self, FIELDS, Record, Windows},
     },
     words::{
-        CHANCES_NOTE, NAMED_BY_EVENING, caution_reason, caution_sentence, clear_chances_line,
-        evenings_words, haze_note, is_marked, moves_note, target_of, trip_words,
+        CHANCES_NOTE, FORETOLD_NOTE, NAMED_BY_EVENING, caution_reason, caution_sentence,
+        clear_chances_line, evenings_words, haze_note, is_marked, moves_note, target_of,
+        trip_words,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
@@ -194,6 +195,10 @@ impl TripTables<'_> {
         );
         if self.is_weighted {
             key.push(CHANCES_NOTE.to_owned());
+            let mut sessions = self.trips.iter().flat_map(Trip::sessions);
+            if sessions.any(|stop| stop.window.cloud_foretold(stop.site()).is_some()) {
+                key.push(FORETOLD_NOTE.to_owned());
+            }
         }
         if self.trips.iter().any(|trip| trip.moves() > 0) {
             key.push(moves_note(self.moves, units, self.any_given));

@@ -2,7 +2,12 @@
 //! light at the best instant.
 
 use super::{caveats::Caveats, frame_settings::FrameSettings, interval::Interval, score::Factors};
-use crate::{ephemeris::EclipseKind, light::LandRange, rule::Conditions, scene::LightKind};
+use crate::{
+    ephemeris::EclipseKind,
+    light::LandRange,
+    rule::Conditions,
+    scene::{CloudOver, LightKind, Site},
+};
 use chrono::NaiveDate;
 use std::sync::Arc;
 
@@ -54,6 +59,21 @@ impl Window {
     /// best instant.
     pub fn lit(&self) -> &Conditions {
         self.land.as_ref().map_or(&self.best, |land| &land.best)
+    }
+
+    /// The cloud that the site's forecast has over it, of a blend over its dark
+    /// sky; `None` if a part of it has no forecast.
+    pub fn cloud_foretold(&self, site: &Site) -> Option<CloudOver> {
+        site.cloud_over(self.interval.first(), self.interval.last())
+    }
+
+    /// How likely a clear sky is, 0 to 1: the share of the sky that the forecast
+    /// leaves without cloud where it reaches all of the window, else the share of
+    /// clear nights of the month; `None` without either.
+    pub fn clear_chance(&self, site: &Site) -> Option<f64> {
+        let foretold = self.cloud_foretold(site);
+        let share = foretold.map(|cloud| (1.0 - cloud.mean_percent / 100.0).clamp(0.0, 1.0));
+        share.or_else(|| site.clear_chance(self.night))
     }
 
     /// From the start of its first period to the end of its last.

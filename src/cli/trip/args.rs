@@ -35,6 +35,14 @@ pub struct TripArgs {
     #[arg(long, value_name = "FILE", hide_short_help = true, help_heading = WHERE)]
     pub climate: Option<PathBuf>,
 
+    /// A forecast of cloud, a table
+    ///
+    /// Columns time_utc, cloud (percent of the sky) and, where it serves several,
+    /// site. Where it reaches all of a window, the sky without cloud is the
+    /// chance of a clear night, in place of the climate's.
+    #[arg(long, value_name = "FILE", hide_short_help = true, help_heading = WHERE)]
+    pub forecast: Option<PathBuf>,
+
     /// Evenings of the trip
     ///
     /// One after the other; each has a place, except those that --free allows. 1 to 30.

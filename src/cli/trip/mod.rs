@@ -29,7 +29,7 @@ use rakelight::{
     search::Season,
 };
 use serde_json::{Value, json};
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read_several(&args.brief)?;
@@ -66,7 +66,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     batch.check()?;
     let weather = WeatherArgs {
         climate: args.climate.clone(),
-        ..WeatherArgs::default()
+        forecast: args.forecast.clone(),
     };
     batch.over(dates, Weather::read(&weather, dates, quiet)?);
     let mut out = args.output.open(FORMATS, args.format)?;
@@ -85,9 +85,9 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         out: &mut out,
     };
     let answer = |Ready { site, rules, id }| {
-        let climate = site.climate;
+        let at = Arc::clone(&site);
         let planners = season.site_planners(site, rules)?;
-        let site = TripSite::new(planners, |night| Some(climate?.clear_chance(night)));
+        let site = TripSite::new(planners, |window| window.clear_chance(&at));
         Ok((site, id))
     };
     let outcome = batch.ask(progress, answer, writer)?;
@@ -138,6 +138,10 @@ impl Writer for TripWriter<'_> {
             None => Vec::new(),
         };
         let trips = self.search.find(self.asked, &given)?;
+        if let (Some(path), false, false) = (&self.args.forecast, self.search.is_weighted(), quiet)
+        {
+            nothing::say_forecast_unused(path, &self.search);
+        }
         if trips.is_empty() && !quiet {
             nothing::say(&self.search, self.asked, self.dates, &given);
         }

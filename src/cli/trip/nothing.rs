@@ -1,11 +1,26 @@
-//! What is said where there is no trip.
+//! What is said where there is no trip, and where a forecast does nothing.
 
 use crate::cli::manners::say as tell;
 use rakelight::{
+    plain_words::printable_path,
     plan::{GivenMove, TripAsked, TripSearch},
     report::words::{nights_words, plural},
     scene::Dates,
 };
+use std::path::Path;
+
+/// Says that a forecast is not used, because not every night has a chance.
+pub fn say_forecast_unused(path: &Path, search: &TripSearch) {
+    let without = search.nights_without_a_chance();
+    if without == 0 {
+        return;
+    }
+    tell(&format!(
+        "{}: not used, as {without} of the nights with a window, counted at each site, have neither \
+         forecast nor clear nights of the month; give --climate, or shorten the range.",
+        printable_path(path)
+    ));
+}
 
 /// Says why there is no trip, and what to type for one.
 pub fn say(search: &TripSearch, asked: &TripAsked, dates: Dates, given: &[GivenMove]) {

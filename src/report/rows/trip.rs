@@ -78,8 +78,8 @@ const FREE: &str = "a free evening";
 const NO_SPARE_PLACE: &str = "no other place within reach has a window that night";
 const NO_SPARE_NIGHT: &str = "no later evening without a session has a window there";
 const NO_MOVE: &str = "a free evening, or the first place";
-const NOT_ALL_CHANCES: &str = "a site without a climate";
-const NO_CHANCE: &str = "a free evening, or a site without a climate";
+const NOT_ALL_CHANCES: &str = "a night of a site has neither climate nor forecast";
+const NO_CHANCE: &str = "a free evening, or a night of a site has neither climate nor forecast";
 
 /// The field with the name of the place.
 pub const SITE: &str = "site";
@@ -131,7 +131,7 @@ pub static STOP: &[OfStop] = &[
         .doc(VIEW_DOC),
     OfStop::number("chance", 3, |s| s.chance)
         .range(SHARE)
-        .empty("a site without a climate")
+        .empty(NOT_ALL_CHANCES)
         .doc("chance of a clear night, 0 to 1"),
     OfStop::number("move_km", 1, |s| Some(s.way?.km))
         .range(POSITIVE)
@@ -234,7 +234,10 @@ pub static EVENING: &[F] = &[
     F::number("chance", 3, |r| r.session()?.chance)
         .range(SHARE)
         .empty(NO_CHANCE)
-        .doc("chance of a clear night, 0 to 1"),
+        .doc(
+            "chance of a clear night, 0 to 1: from --forecast where it reaches all of the window, else \
+             from the climate",
+        ),
     F::number("move_km", 1, |r| Some(r.session()?.way?.km))
         .range(POSITIVE)
         .empty(NO_MOVE)
@@ -282,7 +285,7 @@ pub static EVENING: &[F] = &[
     .doc("kind of light of that window: raking, dark, blend or any"),
     F::number("spare_chance", 3, |r| r.spare_place()?.chance)
         .range(SHARE)
-        .empty("no spare place, or a site without a climate")
+        .empty("no spare place, or a night of a site has neither climate nor forecast")
         .doc("chance of a clear night there, 0 to 1"),
     F::number("spare_move_km", 1, |r| Some(r.spare_place()?.way?.km))
         .range(POSITIVE)

@@ -25,8 +25,7 @@ const CLOUDS: Range = Range::Within(0.0, 100.0);
 
 /// The cloud over a window.
 fn cloud(record: &Record<'_>) -> Option<CloudOver> {
-    let interval = record.window.interval;
-    record.site.cloud_over(interval.first(), interval.last())
+    record.window.cloud_foretold(record.site)
 }
 
 /// A percentage for people.

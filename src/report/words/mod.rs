@@ -59,7 +59,7 @@ pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};
 pub use trip::evenings_words;
 pub(super) use trip::{
-    CHANCES_NOTE, clear_chances_line, drive_time_words, moves_note, session_lines,
+    CHANCES_NOTE, FORETOLD_NOTE, clear_chances_line, drive_time_words, moves_note, session_lines,
     short_night_words, trip_words,
 };
 pub use window::next_window_words;

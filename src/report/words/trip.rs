@@ -119,7 +119,14 @@ pub(in crate::report) fn session_lines(trip: &Trip, index: usize) -> Vec<String>
         });
     }
     if let Some(chance) = stop.chance {
-        lines.push(format!("Chance of a clear night: {:.0}%", 100.0 * chance));
+        let foretold = match stop.window.cloud_foretold(site) {
+            Some(_) => ", from the forecast",
+            None => "",
+        };
+        lines.push(format!(
+            "Chance of a clear night: {:.0}%{foretold}",
+            100.0 * chance
+        ));
     }
     let spare_place = night.spare_place.as_ref().map(|spare| {
         let way = spare
@@ -174,6 +181,10 @@ fn stand_in(named: &str, spare: &TripStop, planned: &Site) -> String {
 pub(in crate::report) const CHANCES_NOTE: &str = "Clear: the share of clear nights of the month, \
      from the sites' climates. The chances count nights as independent; weather comes in spells, \
      so in truth the chance of at least one clear night is lower, that of all of them higher.";
+
+/// What the chance of a night with a forecast is.
+pub(in crate::report) const FORETOLD_NOTE: &str = "Where the forecast reaches all of a window, clear \
+     is the sky that it leaves without cloud, in place of the climate's share.";
 
 /// How moves are worked out, and how long they may be.
 pub(in crate::report) fn moves_note(rules: MoveRules, units: Units, any_given: bool) -> String {
