@@ -22,6 +22,9 @@ pub enum Place {
 /// Words after which a message writes out what can be typed.
 const TYPABLE: [&str; 3] = ["write ", "for example ", "did you mean "];
 
+/// Words after which a message writes out a line that goes before the one told.
+const LINE: &str = "begin with the line ";
+
 /// Words that say that nothing near what was found is valid.
 const NOTHING_NEAR: [&str; 2] = ["nothing near it is valid", "nan and inf are not accepted"];
 
@@ -45,7 +48,6 @@ const ACTS: &[(&str, &str)] = &[
     ("add ", "what is added is the reader's to say"),
     ("begin a comment with #", "the text may be no remark"),
     ("begin the table with a line", "a whole line is added"),
-    ("begin with the line", "a whole line is added"),
     ("check ", "something else than the text is wrong"),
     ("keep position, or latitude_deg", "lines go"),
     ("choose ", "another option is meant"),
@@ -172,6 +174,9 @@ impl Told {
         let holds = |known: &&str| words.contains(*known);
         if words.is_empty() || NOTHING_NEAR.iter().any(&holds) {
             return Remedy::Nothing;
+        }
+        if let Some(line) = words.strip_prefix(LINE) {
+            return Remedy::Typed(vec![(line.to_owned(), None)]);
         }
         // What goes: a sign from the front of a name, a space from its ends, the
         // brackets of a list of one, the third part of a place.
@@ -302,6 +307,12 @@ pub fn typed_anew(
             let heading = if file == "standard input" { "-" } else { file };
             let index = case.files.iter().position(|file| file.heading == heading)?;
             let mut lines = case.files[index].lines.clone();
+            if told.remedy.starts_with(LINE) {
+                lines.insert((line - 1).min(lines.len()), text.clone());
+                let heading = heading.to_owned();
+                let given = Given { heading, lines };
+                return Some(case.with(case.typed.clone(), Some((index, given))));
+            }
             let old = lines.get(line - 1)?.clone();
             if file.ends_with(".ics") {
                 lines[line - 1] = old.replace(&told.found, text);

@@ -23,6 +23,7 @@ mod ranking;
 mod spare_places;
 mod tonight;
 mod towns;
+mod trip_places;
 mod trips;
 mod views;
 
