@@ -15,7 +15,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
     chart::{FrameChart, NightChart, Palette, Picture},
-    plan::NightPlan,
+    plan::{NightPlan, PlanSettings},
     report::{
         handout::{self, Drawing, View},
         words::clock_text,
@@ -58,9 +58,10 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     let mut out = Output::open(output)?;
     check_one_of(output, vec!["html"], &["htm"], OTHERWISE)?;
     let planners = place.planners(on)?;
+    let settings = args.steps.settings();
     let mut pages = Vec::new();
     for planner in &planners {
-        pages.push(Page::of(planner, on, args, pages.len() + 1)?);
+        pages.push(Page::of(planner, on, &settings, pages.len() + 1)?);
     }
     let views: Vec<View<'_>> = pages.iter().map(Page::view).collect();
     handout::write(&mut out, &views)?;
@@ -69,7 +70,7 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
 }
 
 /// A view with its pictures, on a dark ground and on a light one.
-struct Page<'a> {
+pub struct Page<'a> {
     plan: NightPlan<'a>,
     night: [Picture; 2],
     sight: [Picture; 2],
@@ -78,15 +79,15 @@ struct Page<'a> {
 
 impl<'a> Page<'a> {
     /// The page of the view of this number, from 1.
-    fn of(
+    pub fn of(
         planner: &'a Planner,
         on: NaiveDate,
-        args: &HandoutArgs,
+        settings: &PlanSettings,
         number: usize,
     ) -> Result<Self, Failure> {
         let series = planner.series(on, NightSeries::STEPS)?;
         let plan = planner
-            .plan(on, &args.steps.settings())
+            .plan(on, settings)
             .with_context(|| format!("the camera of {}", planner.site().title()))?;
         let (site, rules) = (plan.site, plan.rules);
         let night = NightChart {
@@ -113,7 +114,7 @@ impl<'a> Page<'a> {
         })
     }
 
-    fn view(&self) -> View<'_> {
+    pub fn view(&self) -> View<'_> {
         View {
             plan: &self.plan,
             night: drawing("The night", &self.night),

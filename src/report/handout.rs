@@ -1,6 +1,8 @@
 //! One night as a single HTML page that needs no other file: for a phone in the
 //! dark, and for paper.
 
+pub mod booklet;
+
 use super::{
     greys::Greys,
     grid::{Emphasis, Side},
@@ -16,7 +18,10 @@ use super::{
     },
 };
 use crate::plan::{NightPlan, place_lines};
-use std::io::{self, Write};
+use std::{
+    borrow::Cow,
+    io::{self, Write},
+};
 
 /// More lines of light and settings than this are printed smaller, so that the
 /// view still fits on the same sheet.
@@ -57,30 +62,57 @@ pub fn write(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
     let Some(first) = views.first() else {
         return Ok(());
     };
-    let plan = first.plan;
     let mut greys = Greys::default();
-    let drawn: Vec<[String; 2]> = views
-        .iter()
-        .map(|view| [view.night, view.sight].map(|d| greys.joined(d.dark, d.light)))
-        .collect();
-    let one = views.len() == 1;
-    let name = match one {
-        true => escaped(&plan.site.title()),
-        false => escaped(&plan.site.name),
-    };
+    let drawn = drawn(&mut greys, views);
+    let night = first.plan.night.date.format("%a %-d %B %Y");
+    let title = format!("{}, night of {night}", name(views, first.plan));
+    begin(out, &title, "", &greys)?;
+    night_page(out, views, &drawn)?;
+    end(out)
+}
+
+/// The beginning of a document up to its body. `more` is style.
+fn begin(out: &mut impl Write, title: &str, more: &str, greys: &Greys) -> io::Result<()> {
     writeln!(
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
-         <title>{name}, night of {}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>",
-        plan.night.date.format("%a %-d %B %Y"),
+         <title>{}</title>\n<style>\n{STYLE}{more}{}</style>\n</head>\n<body>",
+        escaped(title),
         greys.style(),
-    )?;
+    )
+}
+
+fn end(out: &mut impl Write) -> io::Result<()> {
+    writeln!(out, "</body>\n</html>")
+}
+
+/// The pictures of views, each with its two grounds joined.
+fn drawn(greys: &mut Greys, views: &[View<'_>]) -> Vec<[String; 2]> {
+    let of_view = |view: &View<'_>| [view.night, view.sight].map(|d| greys.joined(d.dark, d.light));
+    views.iter().map(of_view).collect()
+}
+
+/// The name of a page of these views.
+fn name<'a>(views: &[View<'_>], plan: &'a NightPlan<'_>) -> Cow<'a, str> {
+    match views {
+        [_] => plan.site.title(),
+        _ => Cow::Borrowed(&plan.site.name),
+    }
+}
+
+/// What stands in the body of a page.
+fn night_page(out: &mut impl Write, views: &[View<'_>], drawn: &[[String; 2]]) -> io::Result<()> {
+    let Some(first) = views.first() else {
+        return Ok(());
+    };
+    let plan = first.plan;
+    let one = views.len() == 1;
     let lines = match one {
         true => heading_lines(plan),
         false => place_heading_lines(plan),
     };
-    heading(out, plan, &name, &lines)?;
+    heading(out, plan, &escaped(&name(views, plan)), &lines)?;
     let plans: Vec<&NightPlan<'_>> = views.iter().map(|view| view.plan).collect();
     writeln!(out, "<div class=\"words\">\n<section>")?;
     if one {
@@ -100,7 +132,7 @@ pub fn write(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
         2,
     )?;
     writeln!(out, "</section>\n</div>")?;
-    for (view, [night_svg, sight_svg]) in views.iter().zip(&drawn) {
+    for (view, [night_svg, sight_svg]) in views.iter().zip(drawn) {
         let level = if one { 2 } else { 3 };
         if !one {
             writeln!(
@@ -117,7 +149,7 @@ pub fn write(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
         steps(out, view.plan, level)?;
         picture(out, view.sight.heading, "view", sight_svg, level)?;
     }
-    writeln!(out, "</body>\n</html>")
+    Ok(())
 }
 
 fn heading(

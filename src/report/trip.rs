@@ -15,14 +15,13 @@ use super::{
     },
     words::{
         CHANCES_NOTE, FORETOLD_NOTE, NAMED_BY_EVENING, caution_reason, caution_sentence,
-        clear_chances_line, evenings_words, haze_note, is_marked, moves_note, target_of,
-        trip_words,
+        clear_chances_line, haze_note, is_marked, moves_note, target_of, trip_name, trip_words,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
 use crate::{
     plan::{MoveRules, Trip, TripStop, trip_cautions},
-    scene::{Site, Units},
+    scene::Site,
     search::Caveats,
 };
 use serde_json::{Value, json};
@@ -69,14 +68,9 @@ impl TripTables<'_> {
     }
 
     fn write_trip(&self, out: &mut impl Write, trip: &Trip) -> io::Result<()> {
-        let (Some(first), Some(last)) = (trip.first(), trip.last()) else {
+        let Some(head) = trip_name(trip) else {
             return Ok(());
         };
-        let head = match trip.rank {
-            1 => "Best trip".to_owned(),
-            rank => format!("Trip {rank}"),
-        };
-        let head = format!("{head}: {}", evenings_words(first, last));
         write_head(out, &head, &trip_words(trip, self.is_weighted), self.width)?;
         if let Some(chances) = clear_chances_line(trip) {
             write_wrapped(out, "", &chances, self.width)?;
@@ -139,7 +133,7 @@ impl TripTables<'_> {
     fn columns(&self) -> Vec<Column<TripRows>> {
         let fields = EVENING.iter().chain(SHOWN_OF_WINDOW);
         let mut columns = record_grid::columns(fields, Importance::Further, Common::default());
-        let several = self.trips.iter().any(|trip| trip.moves() > 0);
+        let several = self.are_moves();
         let sessions = self.trips.iter().flat_map(Trip::sessions);
         let kinds: BTreeSet<&str> = sessions.map(|stop| stop.window.light.word()).collect();
         columns.retain(|(field, _)| match field.name {
@@ -152,19 +146,12 @@ impl TripTables<'_> {
     }
 
     fn write_notes(&self, out: &mut impl Write) -> io::Result<()> {
-        let stops = || self.trips.iter().flat_map(Trip::sessions);
-        let Some(first) = stops().next() else {
-            return Ok(());
-        };
-        let units = first.site().conventions.units;
         if self.keyed {
-            for note in self.key(units) {
+            for note in self.key(self.are_moves()) {
                 write_note(out, &note, self.width)?;
             }
         }
-        let doubts = stops().fold(Caveats::default(), |all, stop| all.or(stop.window.doubts));
-        let target = target_of(stops().map(|stop| &stop.window));
-        if let Some(note) = haze_note(doubts, target) {
+        if let Some(note) = self.haze_note() {
             write_note(out, &note, self.width)?;
         }
         let cautions = self.trips.iter().flat_map(trip_cautions).next();
@@ -174,8 +161,28 @@ impl TripTables<'_> {
         Ok(())
     }
 
-    /// What the columns mean.
-    fn key(&self, units: Units) -> Vec<String> {
+    fn stops(&self) -> impl Iterator<Item = &TripStop> {
+        self.trips.iter().flat_map(Trip::sessions)
+    }
+
+    /// What the mark behind a score means, if there is one.
+    pub(super) fn haze_note(&self) -> Option<String> {
+        let doubts = self
+            .stops()
+            .fold(Caveats::default(), |all, stop| all.or(stop.window.doubts));
+        haze_note(doubts, target_of(self.stops().map(|stop| &stop.window)))
+    }
+
+    fn are_moves(&self) -> bool {
+        self.trips.iter().any(|trip| trip.moves() > 0)
+    }
+
+    /// What the columns mean; `drives` are among them or not.
+    pub(super) fn key(&self, drives: bool) -> Vec<String> {
+        let Some(first) = self.stops().next() else {
+            return Vec::new();
+        };
+        let units = first.site().conventions.units;
         let mut key = vec![NAMED_BY_EVENING.to_owned()];
         let ranked = match self.is_weighted {
             true => {
@@ -200,7 +207,7 @@ impl TripTables<'_> {
                 key.push(FORETOLD_NOTE.to_owned());
             }
         }
-        if self.trips.iter().any(|trip| trip.moves() > 0) {
+        if drives {
             key.push(moves_note(self.moves, units, self.any_given));
         }
         key

@@ -72,6 +72,7 @@ pub const TRIP: &str = help_end! {
     "Weekends, for a spreadsheet": "rakelight trip tank mesa --nights 2 --weekdays fri,sat -o weekends.csv",
     "The sessions as a calendar, with an alarm the day before":
         "rakelight trip tank mesa --light raking,blend,dark -o weeks.ics --alarm 1d",
+    "The best week as a booklet for phone and paper": "rakelight trip tank mesa --light raking,blend,dark -o week.html",
 };
 
 pub const NIGHT: &str = help_end! {

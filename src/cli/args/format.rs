@@ -18,6 +18,7 @@ pub enum Format {
     Markdown,
     Gpx,
     Kml,
+    Html,
 }
 
 /// The formats that a command has, each with what the command then does; the
@@ -50,6 +51,7 @@ impl Format {
             Self::Markdown => &["markdown", "md"],
             Self::Gpx => &["gpx"],
             Self::Kml => &["kml"],
+            Self::Html => &["html", "htm"],
         }
     }
 
@@ -60,7 +62,7 @@ impl Format {
     /// The endings of its files: its own word where it has no other.
     fn endings(self) -> &'static [&'static str] {
         match (self, self.words()) {
-            (Self::Ndjson, words) => words,
+            (Self::Ndjson | Self::Html, words) => words,
             (_, [_, endings @ ..]) if !endings.is_empty() => endings,
             (_, words) => words,
         }

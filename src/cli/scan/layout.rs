@@ -150,8 +150,8 @@ impl Layout<'_> {
                 json::write_site_block(&mut page, site, &chosen, &extra)
             }
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
-            // See `events`.
-            Format::Ical => Ok(()),
+            // See `events`; a scan has no HTML.
+            Format::Ical | Format::Html => Ok(()),
             Format::Geojson => page.write_all(answer.features(&chosen).as_bytes()),
             Format::Gpx | Format::Kml => {
                 let found = windows.len();
@@ -260,7 +260,12 @@ impl Layout<'_> {
             ),
             // These have their own fields for sites: one page per site, with
             // ranks among all.
-            Format::Json | Format::Ical | Format::Geojson | Format::Gpx | Format::Kml => {
+            Format::Json
+            | Format::Ical
+            | Format::Geojson
+            | Format::Gpx
+            | Format::Kml
+            | Format::Html => {
                 return answers
                     .iter()
                     .map(|answer| {

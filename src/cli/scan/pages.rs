@@ -53,7 +53,7 @@ impl<'a> Pages<'a> {
                 Self::Plain(out)
             }
             // A calendar has what comes before and after its entries.
-            Format::Ndjson | Format::Ical => Self::Plain(out),
+            Format::Ndjson | Format::Ical | Format::Html => Self::Plain(out),
             Format::Json => Self::document(out, at)?,
         })
     }

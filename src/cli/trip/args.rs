@@ -102,11 +102,11 @@ pub struct TripArgs {
     #[command(flatten)]
     pub brief: BriefArgs,
 
-    /// Show at most N trips
+    /// Show at most N trips [default: 3, html 1]
     ///
-    /// The best first; no two share an evening.
-    #[arg(long, value_name = "N", default_value = "3", value_parser = values::count::<usize>(1, MOST_TRIPS), help_heading = PRINT)]
-    pub top: usize,
+    /// The best first; no two share an evening. HTML has at most 10.
+    #[arg(long, value_name = "N", value_parser = values::count::<usize>(1, MOST_TRIPS), help_heading = PRINT)]
+    pub top: Option<usize>,
 
     #[arg(long, value_name = "FORMAT", help = format::help(FORMATS), value_parser = format::parser(FORMATS), hide_possible_values = true, help_heading = PRINT)]
     pub format: Option<Format>,

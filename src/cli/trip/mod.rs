@@ -1,6 +1,7 @@
 //! `rakelight trip`.
 
 mod args;
+mod booklet;
 mod known_moves;
 mod nothing;
 mod question;
@@ -33,9 +34,9 @@ use std::{io::Write, sync::Arc};
 
 pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read_several(&args.brief)?;
-    let asked = question::asked(args)?;
     let quiet = args.output.quiet;
     let (format, does) = args.output.format(FORMATS, args.format);
+    let asked = question::asked(args, does)?;
     let table = matches!(does, TripFormat::Csv).then_some(CsvTable::Trip);
     args.table.check(format, table)?;
     args.calendar.check(does == TripFormat::Ical)?;
@@ -153,16 +154,17 @@ impl Writer for TripWriter<'_> {
 impl TripWriter<'_> {
     fn write(self, trips: &[Trip], given: &[GivenMove]) -> Result<(), Failure> {
         let out = self.out;
+        let tables = TripTables {
+            trips,
+            moves: self.asked.moves,
+            any_given: !given.is_empty(),
+            is_weighted: self.search.is_weighted(),
+            width: out.width(),
+            keyed: !self.args.output.quiet,
+        };
         match self.does {
-            TripFormat::Table => TripTables {
-                trips,
-                moves: self.asked.moves,
-                any_given: !given.is_empty(),
-                is_weighted: self.search.is_weighted(),
-                width: out.width(),
-                keyed: !self.args.output.quiet,
-            }
-            .write(out)?,
+            TripFormat::Table => tables.write(out)?,
+            TripFormat::Html => booklet::write(out, &tables)?,
             TripFormat::Csv => {
                 write_csv_header(out, &self.csv)?;
                 for trip in trips {

@@ -13,6 +13,11 @@ use rakelight::{
 };
 use serde_json::Value;
 
+/// The trips that are shown where nothing is said of it.
+const USUAL_TRIPS: usize = 3;
+/// The most trips in one file of pages.
+const MOST_BOOKLETS: usize = 10;
+
 /// How trips are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TripFormat {
@@ -20,6 +25,7 @@ pub enum TripFormat {
     Csv,
     Json,
     Ical,
+    Html,
 }
 
 pub const FORMATS: Formats<TripFormat> = &[
@@ -27,10 +33,11 @@ pub const FORMATS: Formats<TripFormat> = &[
     (Format::Csv, TripFormat::Csv),
     (Format::Json, TripFormat::Json),
     (Format::Ical, TripFormat::Ical),
+    (Format::Html, TripFormat::Html),
 ];
 
 /// What the arguments ask of trips.
-pub fn asked(args: &TripArgs) -> Result<TripAsked, Failure> {
+pub fn asked(args: &TripArgs, format: TripFormat) -> Result<TripAsked, Failure> {
     let most = args.nights.saturating_sub(2);
     if args.free > most {
         let expected = format!(
@@ -53,8 +60,23 @@ pub fn asked(args: &TripArgs) -> Result<TripAsked, Failure> {
         },
         points_per_100_km: args.points_per_100_km,
         spare_days: args.spare_days,
-        most: args.top,
+        most: most_trips(args.top, format)?,
     })
+}
+
+/// How many trips are found.
+fn most_trips(top: Option<usize>, format: TripFormat) -> Result<usize, Failure> {
+    match (format, top) {
+        // A page for each night takes much more room than a line.
+        (TripFormat::Html, Some(top)) if top > MOST_BOOKLETS => {
+            let expected = format!("at most {MOST_BOOKLETS} trips in one HTML file");
+            let error = ValueError::new(&top.to_string(), expected)
+                .with_remedy(format!("write {MOST_BOOKLETS}, or choose another --format"));
+            Err(Failure::option("top", &error))
+        }
+        (TripFormat::Html, top) => Ok(top.unwrap_or(1)),
+        (_, top) => Ok(top.unwrap_or(USUAL_TRIPS)),
+    }
 }
 
 /// Refuses a range that is shorter than the trip.

@@ -33,4 +33,4 @@ mod window_record;
 mod window_score;
 mod window_texts;
 
-pub(super) use window_texts::SCORE;
+pub(super) use window_texts::{SCORE, percent};

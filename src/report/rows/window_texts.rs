@@ -31,7 +31,7 @@ pub(super) fn azimuth(site: &Site, value: f64, room: Room) -> String {
 }
 
 /// Whole percent.
-pub(super) fn percent(share: f64) -> String {
+pub(in crate::report) fn percent(share: f64) -> String {
     format!("{:.0}%", 100.0 * share)
 }
 

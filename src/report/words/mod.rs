@@ -59,8 +59,8 @@ pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};
 pub use trip::evenings_words;
 pub(super) use trip::{
-    CHANCES_NOTE, FORETOLD_NOTE, clear_chances_line, drive_time_words, moves_note, session_lines,
-    short_night_words, trip_words,
+    CHANCES_NOTE, FORETOLD_NOTE, clear_chances_line, drive_time_words, drive_words, moves_note,
+    session_lines, short_night_words, trip_name, trip_words,
 };
 pub use window::next_window_words;
 pub(super) use window::{computed_by, window_line, window_words};

@@ -36,6 +36,23 @@ pub fn evenings_words(first: NaiveDate, last: NaiveDate) -> String {
     format!("{begins} to {}", whole(last))
 }
 
+/// `Best trip: Fri 7 to Tue 11 May 2027`; `None` for a trip without evenings.
+pub(in crate::report) fn trip_name(trip: &Trip) -> Option<String> {
+    let evenings = evenings_words(trip.first()?, trip.last()?);
+    Some(match trip.rank {
+        1 => format!("Best trip: {evenings}"),
+        rank => format!("Trip {rank}: {evenings}"),
+    })
+}
+
+/// `drive 120 km, 2:00 h`, or `stay` where nobody drives.
+pub(in crate::report) fn drive_words(site: &Site, way: Move) -> String {
+    match way.is_drive() {
+        true => format!("drive {}", far_and_long_words(site, way)),
+        false => "stay".to_owned(),
+    }
+}
+
 /// What a trip is, behind its dates: `, score 412 in 5 nights, 540 km, 9:00 h`.
 pub(in crate::report) fn trip_words(trip: &Trip, is_weighted: bool) -> String {
     let sessions = trip.sessions().count();
@@ -155,11 +172,12 @@ pub(in crate::report) fn session_lines(trip: &Trip, index: usize) -> Vec<String>
 /// `120 km, 2:00 h`, and whether somebody gave it.
 fn way_words(site: &Site, way: Move) -> String {
     let estimate = if way.is_given { "" } else { " (estimate)" };
-    format!(
-        "{}, {} h{estimate}",
-        far_words(site.conventions.units, way.km),
-        drive_time_words(way.hours)
-    )
+    far_and_long_words(site, way) + estimate
+}
+
+fn far_and_long_words(site: &Site, way: Move) -> String {
+    let far = far_words(site.conventions.units, way.km);
+    format!("{far}, {} h", drive_time_words(way.hours))
 }
 
 /// What can stand in for a session at `planned`: `Salt Arm, score 87, 01:12 to
