@@ -113,7 +113,9 @@ fn sessions_and_spares_are_the_best_of_the_scan() {
             .collect();
         let before = |at: usize| {
             let earlier = plan.iter().take(at).enumerate();
-            earlier.filter_map(|(n, place)| Some((n, (*place)?))).last()
+            earlier
+                .filter_map(|(n, place)| Some((n, (*place)?)))
+                .next_back()
         };
         let after = |at: usize| {
             let later = plan.iter().enumerate().skip(at + 1);
