@@ -15,7 +15,8 @@ use super::{
     },
     words::{
         CHANCES_NOTE, FORETOLD_NOTE, NAMED_BY_EVENING, caution_reason, caution_sentence,
-        clear_chances_line, haze_note, is_marked, moves_note, target_of, trip_name, trip_words,
+        clear_chances_line, cloud_note, haze_note, is_marked, moves_note, target_of, trip_name,
+        trip_words,
     },
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
@@ -151,7 +152,7 @@ impl TripTables<'_> {
                 write_note(out, &note, self.width)?;
             }
         }
-        if let Some(note) = self.haze_note() {
+        if let Some(note) = self.mark_note() {
             write_note(out, &note, self.width)?;
         }
         let cautions = self.trips.iter().flat_map(trip_cautions).next();
@@ -166,11 +167,14 @@ impl TripTables<'_> {
     }
 
     /// What the mark behind a score means, if there is one.
-    pub(super) fn haze_note(&self) -> Option<String> {
+    pub(super) fn mark_note(&self) -> Option<String> {
         let doubts = self
             .stops()
             .fold(Caveats::default(), |all, stop| all.or(stop.window.doubts));
-        haze_note(doubts, target_of(self.stops().map(|stop| &stop.window)))
+        let target = target_of(self.stops().map(|stop| &stop.window));
+        let notes = [haze_note(doubts, target), cloud_note(doubts)];
+        let notes: Vec<String> = notes.into_iter().flatten().collect();
+        (!notes.is_empty()).then(|| notes.join(" "))
     }
 
     fn are_moves(&self) -> bool {

@@ -276,7 +276,7 @@ fn notes(out: &mut impl Write, tables: &TripTables<'_>) -> io::Result<()> {
         .trips
         .iter()
         .any(|trip| trip.moves() > 0 || away(trip));
-    let key = tables.key(drives).into_iter().chain(tables.haze_note());
+    let key = tables.key(drives).into_iter().chain(tables.mark_note());
     for note in key {
         writeln!(out, "<p>{}</p>", escaped(&note))?;
     }
