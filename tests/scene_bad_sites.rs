@@ -53,7 +53,7 @@ fn one_bad_line_gives_one_exact_message() {
         ("[subject]\nbearing_deg = 1\nreflectance = 15", "6:15: subject.reflectance: found 15, expected a number from 0 to 1; as a share of 1: write 0.15".to_owned()),
         ("[subject]\nbearing_deg = 1\ndistance_m = 0", "6:14: subject.distance_m: found 0, expected a number from 0.1 to 200000".to_owned()),
         ("[camera]\nsensor_mm = [36.0]", "5:13: camera.sensor_mm: found [36.0], expected a width and a height in millimetres; for example [36, 24]".to_owned()),
-        ("[camera]\nsensor_mm = \"36x24\"", "5:13: camera.sensor_mm: found \"36x24\", expected a width and a height in millimetres; for example [36, 24]".to_owned()),
+        ("[camera]\nsensor_mm = \"36x24\"", "5:13: camera.sensor_mm: found \"36x24\", expected a width and a height in millimetres; write [36, 24]".to_owned()),
         ("[camera]\npixels = [6000, 0]", "5:10: camera.pixels: found 0, expected a whole number from 1 to 1000000".to_owned()),
         ("[camera]\nf_number = 0", "5:12: camera.f_number: found 0, expected a number from 0.5 to 64".to_owned()),
         // Names of keys

@@ -140,7 +140,12 @@ mod tests {
         let (one, two) = (format!("{long} one"), format!("{long} two"));
         let heads = Heads::of(&["Mesa", &one, &two], 5);
         let lines = heads.lines(0..3);
-        assert!(lines.iter().flatten().all(|text| text.width() <= HEAD_WIDTH));
+        assert!(
+            lines
+                .iter()
+                .flatten()
+                .all(|text| text.width() <= HEAD_WIDTH)
+        );
         let column = |at: usize| {
             lines
                 .iter()

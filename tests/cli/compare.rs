@@ -344,7 +344,9 @@ fn the_lines_of_csv_and_json_are_what_the_windows_add_up_to() {
         wide(80, &[&sites[..], &range, &asked].concat())
     };
     let months = ask("month", "years", "csv");
-    assert!(months.starts_with("site,view,year,month_of_year,evenings,nights,hours,rank,score,"));
+    assert!(months.starts_with(
+        "site,view,year,month_of_year,evenings,nights,hours,expected_clear_nights,rank,score,"
+    ));
     assert_eq!(months, ask("month", "sites", "csv"));
     let years = ["--by", "year", "--format", "csv"];
     let plain = wide(80, &[&sites[..], &range, &years].concat());
