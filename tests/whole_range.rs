@@ -74,7 +74,10 @@ fn entry() -> impl Strategy<Value = (&'static str, String)> {
     let banded = |key: &'static str, low, high| band(low, high).prop_map(move |text| (key, text));
     let clock = || (0..24, 0..60).prop_map(|(hour, minute)| format!("{hour:02}:{minute:02}"));
     prop_oneof![
-        words("light", &["raking", "dark", "blend", "any"]),
+        words(
+            "light",
+            &["raking", "dark", "blend", "any", "dark,blend,raking"]
+        ),
         words("light_side", &["left", "right", "either"]),
         words("framing", &["one", "panorama", "any"]),
         words("moon_in_frame", &["no", "only", "any"]),
@@ -134,7 +137,10 @@ fn listed() -> impl Strategy<Value = (&'static str, String)> {
         })
     };
     let times = prop::sample::select(&["tides.csv", "gate times.ics", "off"][..]);
+    let prefer = prop::sample::select(&["dark=0.5", "raking=2,blend=0", "blend=1,dark=1"][..]);
     prop_oneof![
+        prefer.prop_map(|text| ("prefer", text.to_owned())),
+        (0..1000_i32).prop_map(|tenths| ("min_score", (f64::from(tenths) / 10.0).to_string())),
         dates("dates"),
         dates("not"),
         times.prop_map(|file| ("times", file.to_owned())),
@@ -298,7 +304,7 @@ fn every_wish_printed_and_read_again_is_the_same() {
     let mut keys = std::collections::BTreeSet::new();
     let keys_drawn = std::cell::RefCell::new(&mut keys);
     let mut runner = TestRunner::new(ProptestConfig::with_cases(4000));
-    let drawn = runner.run(&prop_oneof![8 => entry(), 1 => listed()], |(key, text)| {
+    let drawn = runner.run(&prop_oneof![8 => entry(), 2 => listed()], |(key, text)| {
         let mut first = Brief::default();
         if let Err(error) = first.set(key, &text) {
             let mut all = refused.take();
