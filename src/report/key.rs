@@ -6,16 +6,8 @@ use std::io::{self, Write};
 /// A table whose columns a note explains.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Key {
-    /// Windows of a scan.
-    Windows,
     /// How the frames of windows are written.
     Frames,
-    /// Windows of a scan for blends.
-    Blends,
-    /// Windows of a scan for blends and other kinds of light.
-    KindsWithBlends,
-    /// Windows of a scan with the Moon as target.
-    Moons,
     /// The positions of an instant.
     Sky,
     /// The positions of an instant with the Moon as target.
@@ -41,29 +33,9 @@ pub enum Key {
 impl Key {
     pub(super) const fn text(self) -> &'static str {
         match self {
-            Self::Windows => {
-                "Light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \
-                 Milky Way: 1 as bright as the sky; land stops: - darker than \
-                 it."
-            }
-            Self::Blends => {
-                "Dark, moonlit: when to take the sky and when the land, under the Moon given; \
-                 light 79°L: Moon 79° left of the camera direction, R right; alt: altitude; \
-                 Milky Way: contrast, 1 as bright as the sky before it."
-            }
-            Self::KindsWithBlends => {
-                "Window, moonlit: of a blend, when to take the sky and when the land, under the \
-                 Moon given; light 79°L: Moon 79° left of the camera direction, R right; alt: \
-                 altitude; Milky Way: contrast, 1 as bright as the sky before it."
-            }
             Self::Frames => {
                 "Frame: lands, portr: one in landscape or portrait holds land and target; \
                  2x3: a panorama of 2 by 3 frames."
-            }
-            Self::Moons => {
-                "Light 79°L: Moon 79° left of the camera direction, R right; alt: its altitude; \
-                 disc px: pixels across it; disc stops: brighter than the \
-                 land; land stops: - darker than the sky beside it."
             }
             Self::Sky => {
                 "Altitude: of the centre, as if there were no air; apparent: as seen, raised by \

@@ -69,6 +69,7 @@ pub mod tripod;
 pub mod vary;
 mod waypoint;
 mod waypoint_file;
+mod window_key;
 pub mod words;
 mod wrap;
 pub mod years_beside;

@@ -13,6 +13,7 @@ use super::{
         meter_note, near_town_ending, place_words, plural, range_words, shown_words, target_of,
         town_at_words,
     },
+    window_key::ShownColumns,
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
 use crate::{
@@ -62,15 +63,15 @@ pub struct RankingTable<'a> {
 }
 
 impl SiteTable<'_> {
-    /// Writes a heading for the site and one row per window.
+    /// Writes a heading for the site and one row per window; the columns shown.
     ///
     /// # Errors
     ///
     /// Any error of `out`.
-    pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
+    pub fn write(&self, out: &mut impl Write) -> io::Result<ShownColumns> {
         self.write_heading(out)?;
         if self.windows.is_empty() {
-            return Ok(());
+            return Ok(ShownColumns::default());
         }
         let rows: Vec<_> = self
             .windows
@@ -99,12 +100,13 @@ impl SiteTable<'_> {
 }
 
 impl RankingTable<'_> {
-    /// Writes a heading and one row per window, with the site's name last.
+    /// Writes a heading and one row per window, with the site's name last; the
+    /// columns shown.
     ///
     /// # Errors
     ///
     /// Any error of `out`.
-    pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
+    pub fn write(&self, out: &mut impl Write) -> io::Result<ShownColumns> {
         let windows = plural(self.found as i64, "window", "windows");
         let evenings = plural(self.evenings, "evening", "evenings");
         let sites = plural(self.sites as i64, "site", "sites");
@@ -113,7 +115,7 @@ impl RankingTable<'_> {
         let found = format!("{windows} at {sites} in {evenings}{range}{shown}");
         write_wrapped(out, "", &found, self.width)?;
         if self.rows.is_empty() {
-            return Ok(());
+            return Ok(ShownColumns::default());
         }
         write_rows(out, self.rows, self.width, true, self.apart)
     }
@@ -125,14 +127,14 @@ fn write_rows(
     width: usize,
     named: bool,
     apart: Apart,
-) -> io::Result<()> {
+) -> io::Result<ShownColumns> {
     let doubts = rows
         .iter()
         .fold(Caveats::default(), |all, (_, window)| all.or(window.doubts));
     let windows = || rows.iter().map(|(_, window)| *window);
     let target = target_of(windows());
     let common = common_of(windows()).with(apart);
-    let (shown, grid) = fitting_grid(rows, width, named, common, is_marked(doubts));
+    let (columns, grid) = fitting_grid(rows, width, named, common, is_marked(doubts));
     grid.write(out)?;
     let past_midnight = rows.iter().any(|(site, window)| {
         window
@@ -142,11 +144,11 @@ fn write_rows(
     if past_midnight {
         write_note(out, NAMED_BY_EVENING, width)?;
     }
-    let rough = if doubts.sky_guessed { &shown[..] } else { &[] };
+    let rough = if doubts.sky_guessed { approximate(&columns) } else { Vec::new() };
     for note in [
         haze_note(doubts, target),
         cloud_note(doubts),
-        meter_note(rough),
+        meter_note(&rough),
     ]
     .into_iter()
     .flatten()
@@ -183,18 +185,17 @@ fn write_rows(
             write_wrapped(out, "", &line, width)?;
         }
     }
-    Ok(())
+    Ok(ShownColumns::of(&columns, common))
 }
 
-/// The grid that fits, and the names of its columns that are approximate
-/// without a meter reading.
+/// The grid that fits, with its columns.
 fn fitting_grid(
     rows: &[(&Site, &Window)],
     width: usize,
     named: bool,
     common: Common,
     marks: bool,
-) -> (Vec<&'static str>, Grid) {
+) -> (Vec<Column<Windows>>, Grid) {
     let target = target_of(rows.iter().map(|(_, window)| *window));
     let records: Vec<Record<'_>> = rows
         .iter()
@@ -231,11 +232,15 @@ fn fitting_grid(
         let usual = of.iter().filter(|(_, s)| s.importance <= Importance::Usual);
         usual.count()
     };
-    let (columns, grid) = if usual(&few) < usual(&columns) {
+    if usual(&few) < usual(&columns) {
         record_grid::fitting(columns, width, |c| grid_of(c, LONGEST_NAME))
     } else {
         (few, grid)
-    };
+    }
+}
+
+/// The names of the columns that are approximate without a meter reading.
+fn approximate(columns: &[Column<Windows>]) -> Vec<&'static str> {
     let rough = ["Milky Way", "kept", "stops", "mag"].into_iter();
     let is_shown = |name: &str| {
         let shows = |(_, c): &Column<Windows>| {
@@ -243,7 +248,7 @@ fn fitting_grid(
         };
         columns.iter().any(shows)
     };
-    (rough.filter(|name| is_shown(name)).collect(), grid)
+    rough.filter(|name| is_shown(name)).collect()
 }
 
 /// Names are cut to this many characters if other columns need the room.

@@ -90,6 +90,8 @@ pub struct Layout<'a> {
 pub struct SitePage {
     /// Its windows.
     pub windows: Vec<u8>,
+    /// What the columns of their table mean.
+    pub key: Vec<u8>,
     /// What stands below them.
     pub below: Vec<u8>,
 }
@@ -99,7 +101,7 @@ impl SitePage {
     fn of(windows: Vec<u8>) -> Self {
         Self {
             windows,
-            below: Vec::new(),
+            ..Self::default()
         }
     }
 }
@@ -125,6 +127,7 @@ impl Layout<'_> {
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
         let SitePage {
             windows: mut page,
+            mut key,
             mut below,
         } = SitePage::default();
         let written = match self.format {
@@ -138,8 +141,11 @@ impl Layout<'_> {
                 apart: Apart::of(planners),
             }
             .write(&mut page)
-            .and_then(|()| {
+            .and_then(|columns| {
                 let (width, keyed) = (self.width, self.keyed);
+                if keyed {
+                    columns.write_key(&mut key, width)?;
+                }
                 reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
             Format::Json => {
@@ -172,6 +178,7 @@ impl Layout<'_> {
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
         SitePage {
             windows: page,
+            key,
             below,
         }
     }
@@ -230,7 +237,7 @@ impl Layout<'_> {
             .map(|answer| (answer.site(), answer.windows.as_slice()));
         let all: Vec<(&Site, &[Window])> = all.collect();
         let spares = self.spare.map(|days| spare_places(&rows, &all, days));
-        let (mut page, mut below) = (Vec::new(), Vec::new());
+        let (mut page, mut key, mut below) = (Vec::new(), Vec::new(), Vec::new());
         let written = match self.format {
             Format::Table => table::RankingTable {
                 rows: &rows,
@@ -242,12 +249,17 @@ impl Layout<'_> {
                 apart,
             }
             .write(&mut page)
-            .and_then(|()| match (&spares, self.spare) {
-                (Some(spares), Some(days)) if !spares.is_empty() => {
-                    writeln!(below)?;
-                    report::spare_places::write_table(&mut below, spares, days, self.width)
+            .and_then(|columns| {
+                if self.keyed {
+                    columns.write_key(&mut key, self.width)?;
                 }
-                _ => Ok(()),
+                match (&spares, self.spare) {
+                    (Some(spares), Some(days)) if !spares.is_empty() => {
+                        writeln!(below)?;
+                        report::spare_places::write_table(&mut below, spares, days, self.width)
+                    }
+                    _ => Ok(()),
+                }
             }),
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
             Format::Markdown => markdown::write_ranking(
@@ -311,6 +323,7 @@ impl Layout<'_> {
         debug_assert!(written.is_ok(), "{IN_MEMORY}");
         vec![SitePage {
             windows: page,
+            key,
             below,
         }]
     }

@@ -15,7 +15,7 @@ use crate::cli::{
 };
 use rakelight::{
     ephemeris::Moment,
-    report::{Key, LeftOutSite, ical::Calendar, words::plural},
+    report::{LeftOutSite, ical::Calendar, words::plural},
     search::Season,
 };
 use std::{
@@ -105,22 +105,11 @@ pub struct WindowWriter<'a> {
     calendar: Option<Calendar>,
     /// Windows found.
     found: usize,
-    /// Whether there are blends among them.
-    blend: bool,
-    /// Whether several kinds of light are asked for.
-    several_kinds: bool,
-    /// Whether their target is the Moon.
-    of_moon: bool,
-    /// Whether a site has a camera, so that frames are told.
-    framed: bool,
     /// Whether a table has said already what its columns mean.
     keyed: bool,
     /// Kept to be ranked together.
     all: Vec<Answer>,
 }
-
-/// The narrowest table of blends that shows the frame.
-const WITH_FRAME_COLUMNS: usize = 90;
 
 impl<'a> WindowWriter<'a> {
     pub fn begin(
@@ -137,34 +126,9 @@ impl<'a> WindowWriter<'a> {
             pages: Pages::begin(out, search.layout.format, at)?,
             calendar,
             found: 0,
-            blend: false,
-            several_kinds: false,
-            of_moon: false,
-            framed: false,
-            keyed: !search.layout.keyed,
+            keyed: false,
             all: Vec::new(),
         })
-    }
-
-    /// What the columns of windows mean, right under the first table that has
-    /// some.
-    fn key(&mut self) -> Result<Vec<u8>, Failure> {
-        let mut note = Vec::new();
-        let layout = &self.search.layout;
-        if !self.keyed && layout.format == Format::Table {
-            let key = match (self.blend, self.of_moon) {
-                (true, _) if self.several_kinds => Key::KindsWithBlends,
-                (true, _) => Key::Blends,
-                (false, true) => Key::Moons,
-                (false, false) => Key::Windows,
-            };
-            key.write(&mut note, layout.width)?;
-            if self.framed && (!self.blend || layout.width >= WITH_FRAME_COLUMNS) {
-                Key::Frames.write(&mut note, layout.width)?;
-            }
-            self.keyed = true;
-        }
-        Ok(note)
     }
 
     /// Says why a site has no window, or that what was asked beside them has
@@ -200,11 +164,6 @@ impl Writer for WindowWriter<'_> {
             }
         }
         self.found += answer.windows.len();
-        self.blend |= answer.windows.iter().any(|window| window.land.is_some());
-        self.several_kinds |= answer.planners.kinds().len() > 1;
-        self.of_moon |= answer.planners.first().rules().target.is_moon();
-        let mut frames = answer.windows.iter().filter_map(|window| window.frame);
-        self.framed |= frames.any(|frame| frame.plan.is_some());
         if !self.search.quiet {
             self.say(&answer, is_told);
         }
@@ -217,8 +176,10 @@ impl Writer for WindowWriter<'_> {
             return self.pages.page(events.as_bytes());
         }
         let mut text = page.windows;
-        if !answer.windows.is_empty() {
-            text.extend(self.key()?);
+        if !page.key.is_empty() && !self.keyed {
+            // Once, right under the first table that has something to tell.
+            text.extend(page.key);
+            self.keyed = true;
         }
         text.extend(page.below);
         self.pages.page(&text)
@@ -238,14 +199,9 @@ impl Writer for WindowWriter<'_> {
 
     fn end(mut self) -> Result<bool, Failure> {
         if self.search.together {
-            let key = if self.found > 0 {
-                self.key()?
-            } else {
-                Vec::new()
-            };
             let calendar = self.calendar.as_mut();
             for page in self.search.layout.ranking(self.all, calendar) {
-                let text = [page.windows.as_slice(), &key, &page.below].concat();
+                let text = [page.windows, page.key, page.below].concat();
                 self.pages.page(&text)?;
             }
         }

@@ -43,7 +43,7 @@ pub(super) const CLEAR_CHANCE: F =
             S::new(
                 5,
                 ["clear", "nights", "clear nights"],
-                Importance::Usual,
+                Importance::Further,
                 |r, _| optional(r.site.clear_chance(r.window.night), percent),
             )
             .good(|r| r.site.clear_chance(r.window.night)),

@@ -43,7 +43,7 @@ fn cloud_words(site: &Site, window: &Window, whose: &str) -> Option<String> {
                 "{:.0}% over {whose}, {:.0}% at most",
                 over.mean_percent, over.most_percent
             ),
-            None => format!("none for all of {whose}"),
+            None => format!("does not cover all of {whose}"),
         },
     )
 }
