@@ -4,20 +4,12 @@
 
 #[path = "common/endless.rs"]
 mod endless;
+#[path = "common/memory.rs"]
+mod memory;
 
 use endless::Endless;
+use memory::most_memory;
 use rakelight::{Moment, input::read_forecast};
-
-/// The most memory that this process has held so far, bytes.
-fn most_memory() -> u64 {
-    let status = std::fs::read_to_string("/proc/self/status").expect("the process");
-    let line = status.lines().find(|line| line.starts_with("VmHWM:"));
-    let kilobytes = line.and_then(|line| line.split_whitespace().nth(1));
-    1024 * kilobytes
-        .expect("a figure")
-        .parse::<u64>()
-        .expect("a figure")
-}
 
 /// A file of a million rows, made as it is read: of those outside the period
 /// nothing is kept, and no more rows inside it than fit in some megabytes.

@@ -256,6 +256,58 @@ fn a_note_is_about_columns_that_are_shown() {
     );
 }
 
+/// At any width, for any kinds of light: each clause of the key has its column,
+/// and each column that needs one its clause.
+#[test]
+fn the_key_is_about_the_columns_that_are_shown() {
+    let folder = Folder::new();
+    let camera = "[camera]\nsensor_mm = [36, 24]\nfocal_mm = 20\n";
+    folder.file("here.toml", format!("{SITE}{camera}"));
+    let climate = "[climate]\nclear_nights = [0.5,0.5,0.5,0.5,0.5,0.5,0.5,0.5,0.5,0.5,0.5,0.5]\n";
+    folder.file("often.toml", format!("{SITE}{climate}{camera}"));
+    let mut seen = [false; 6];
+    for width in ["50", "60", "70", "80", "100", "130"] {
+        for light in ["raking", "dark", "blend", "raking,dark", "blend,dark"] {
+            for (site, top) in [("here.toml", "1"), ("often.toml", "30")] {
+                let typed = ["scan", site, "--light", light, "--top", top];
+                let summer = ["--from", "2027-05-01", "--to", "2027-08-31"];
+                let args: Vec<&str> = typed.into_iter().chain(summer).collect();
+                let run = Run::at(&folder).env("COLUMNS", width).of(&args);
+                let lines: Vec<&str> = run.out.lines().skip(2).collect();
+                let first = lines
+                    .iter()
+                    .position(|line| line.trim_start().starts_with("1 "));
+                let (heads, rest) = lines.split_at(first.expect("a first row"));
+                let heads = heads.join(" ");
+                let words: Vec<&str> = rest
+                    .iter()
+                    .flat_map(|line| line.split_whitespace())
+                    .collect();
+                let key = words.join(" ").to_lowercase();
+                let pairs = [
+                    ("moonlit", "moonlit: "),
+                    ("clear", "clear nights: "),
+                    ("from", "light 79°l: "),
+                    ("frame", "frame: lands"),
+                    ("Milky", "milky way: "),
+                    ("land", "land stops: "),
+                ];
+                for ((head, clause), seen) in pairs.iter().zip(&mut seen) {
+                    let is_shown = heads.split_whitespace().any(|word| word == *head);
+                    assert_eq!(
+                        key.contains(clause),
+                        is_shown,
+                        "{width} {light} {clause}\n{}",
+                        run.out
+                    );
+                    *seen |= is_shown;
+                }
+            }
+        }
+    }
+    assert_eq!(seen, [true; 6]);
+}
+
 #[test]
 fn only_among_several_has_a_window_a_number() {
     let mut counts = [false; 2];

@@ -4,8 +4,7 @@ use rakelight::{
     plan::WindowMap,
     report::{Record, SiteCounts, SiteId, map},
     rule::Rules,
-    scene::LightKind,
-    search::{NightMark, Planner, SitePlanners, Window},
+    search::{NightMark, Planner, SitePlanners, Window, kinds_of},
 };
 
 /// The features of a site and those of its windows that are shown, joined;
@@ -30,18 +29,6 @@ pub fn features(
         }
     }
     map::joined(&features)
-}
-
-/// The kinds of night of some planners, each once, in order.
-pub fn kinds_of(planners: &[Planner]) -> Vec<LightKind> {
-    let mut kinds = Vec::new();
-    for planner in planners {
-        let light = planner.rules().light;
-        if !kinds.contains(&light) {
-            kinds.push(light);
-        }
-    }
-    kinds
 }
 
 /// The point of a site with the counts of its season.

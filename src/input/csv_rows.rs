@@ -2,7 +2,7 @@
 
 use super::csv_head::{Head, IsColumn};
 use super::csv_lines::{END_MARK, LONGEST_ROW_BYTES, Lines};
-use super::fault::{Fault, Place, not_utf8};
+use super::fault::{Fault, Faults, Place, not_utf8};
 use super::value::{Kind, Value};
 use crate::csv_style::CsvStyle;
 use crate::scene::ValueError;
@@ -101,6 +101,17 @@ impl<R: Read> Rows<R> {
             .from_reader(lines);
         self.source = Source::Begun(Box::new(reader));
         Ok(())
+    }
+
+    /// The next row that can be read; what is wrong with those before it goes to
+    /// `faults`.
+    pub fn next_good_row(&mut self, faults: &mut Faults) -> Option<Row> {
+        loop {
+            match self.next_row()? {
+                Ok(row) => return Some(row),
+                Err(fault) => faults.extend([fault]),
+            }
+        }
     }
 
     /// The next row that is not empty; a fault if it isn't UTF-8 (reading can

@@ -115,14 +115,7 @@ pub fn read_forecast(
         most: 0.0,
         faults: Faults::default(),
     };
-    while let Some(row) = rows.next_row() {
-        let row = match row {
-            Ok(row) => row,
-            Err(fault) => {
-                reader.faults.extend([fault]);
-                continue;
-            }
-        };
+    while let Some(row) = rows.next_good_row(&mut reader.faults) {
         match columns.check(file, &row) {
             Ok(()) => reader.row(&rows, &row),
             Err(faults) => reader.faults.extend(faults),

@@ -76,14 +76,7 @@ pub fn read_log(file: &str, table: impl Read) -> Result<SiteLog, Faults> {
     }
     let view = find("view");
     let mut entries = Vec::new();
-    while let Some(row) = rows.next_row() {
-        let row = match row {
-            Ok(row) => row,
-            Err(fault) => {
-                faults.extend([fault]);
-                continue;
-            }
-        };
+    while let Some(row) = rows.next_good_row(&mut faults) {
         if row.fields.len() != names.len() {
             let (seen, expected) = (fields_text(row.fields.len()), fields_text(names.len()));
             let error = ValueError::new(&seen, format!("{expected}, as many as in the header"))

@@ -125,14 +125,7 @@ pub fn read_moves(
         lines: BTreeMap::new(),
     };
     let mut count = 0;
-    while let Some(row) = rows.next_row() {
-        let row = match row {
-            Ok(row) => row,
-            Err(fault) => {
-                reader.faults.extend([fault]);
-                continue;
-            }
-        };
+    while let Some(row) = rows.next_good_row(&mut reader.faults) {
         count += 1;
         if count > MOST_ROWS {
             let error = ValueError::new("more rows", format!("at most {MOST_ROWS} rows"))

@@ -61,14 +61,7 @@ impl Skyline {
         let mut points: Vec<(f64, f64)> = Vec::new();
         // The line on which each azimuth came first, and its altitude.
         let mut lines: HashMap<u64, (usize, f64)> = HashMap::new();
-        while let Some(row) = rows.next_row() {
-            let row = match row {
-                Ok(row) => row,
-                Err(fault) => {
-                    faults.0.push(fault);
-                    continue;
-                }
-            };
+        while let Some(row) = rows.next_good_row(&mut faults) {
             let (Some(azimuth), Some(altitude), true) = (
                 row.fields.get(0),
                 row.fields.get(1),

@@ -81,14 +81,7 @@ pub(crate) fn read_times(file: &str, table: impl Read) -> Result<Calendar, Fault
         }
         false => Some(reader.header(&first)?),
     };
-    while let Some(row) = rows.next_row() {
-        let row = match row {
-            Ok(row) => row,
-            Err(fault) => {
-                reader.faults.extend([fault]);
-                continue;
-            }
-        };
+    while let Some(row) = rows.next_good_row(&mut reader.faults) {
         reader.rows += 1;
         if reader.rows > MOST_ROWS {
             let error = ValueError::new("more rows", format!("at most {MOST_ROWS} rows"))

@@ -1,7 +1,13 @@
 //! Columns side by side in as many blocks as a terminal needs.
 
-use super::{grid::Grid, wrap::shortened_apart};
-use std::ops::Range;
+use super::{
+    grid::Grid,
+    wrap::{shortened_apart, write_note},
+};
+use std::{
+    io::{self, Write},
+    ops::Range,
+};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// The most of `count` columns that stand side by side in `width`, whichever of
@@ -35,6 +41,32 @@ pub(super) fn balanced(
 ) -> impl Iterator<Item = Range<usize>> {
     let blocks = count.div_ceil(most_across(count, width, grid));
     chunks(count, count.div_ceil(blocks.max(1)))
+}
+
+/// Writes `count` columns beside one another, in blocks of at most `width`, and
+/// below them what a star means if there is one.
+///
+/// # Errors
+///
+/// Any error of `out`.
+pub(super) fn write_starred(
+    out: &mut impl Write,
+    count: usize,
+    width: usize,
+    grid: impl Fn(Range<usize>) -> (Grid, bool),
+) -> io::Result<()> {
+    let across = most_across(count, width, |some| grid(some).0);
+    let mut starred = false;
+    for some in chunks(count, across) {
+        let (grid, stars) = grid(some);
+        starred |= stars;
+        grid.write(out)?;
+        writeln!(out)?;
+    }
+    if starred {
+        write_note(out, "* the best of its row", width)?;
+    }
+    Ok(())
 }
 
 /// These names, unless all are the same and need no telling.

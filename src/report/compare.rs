@@ -1,7 +1,7 @@
 //! The nights asked for side by side, with the best value of each row marked.
 
 use super::{
-    blocks::{chunks, most_across},
+    blocks::write_starred,
     grid::STRONG,
     record_grid::beside,
     rows::window::{Record, fields_of},
@@ -43,7 +43,6 @@ pub fn write_table(
         .iter()
         .map(|window| Record { site, window })
         .collect();
-    let mut starred = false;
     // Best among all the nights, not only those of a block.
     let grid_of = |some: Range<usize>| {
         let some = records.get(some).unwrap_or_default();
@@ -51,16 +50,7 @@ pub fn write_table(
         let heads = [std::iter::once(String::new()).chain(names).collect()];
         beside(fields_of(&records), some, &records, common, heading, heads)
     };
-    let across = most_across(records.len(), width, |some| grid_of(some).0);
-    for some in chunks(records.len(), across) {
-        let (grid, stars) = grid_of(some);
-        starred |= stars;
-        grid.write(out)?;
-        writeln!(out)?;
-    }
-    if starred {
-        write_note(out, "* the best of its row", width)?;
-    }
+    write_starred(out, records.len(), width, grid_of)?;
     let past_midnight = windows
         .iter()
         .any(|window| ends_past_midnight(site, window.night, window.interval));

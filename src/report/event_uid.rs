@@ -26,14 +26,11 @@ impl NightKind {
         if rules.target.is_moon() {
             return Self(OF_MOON);
         }
-        let kinds = LightKind::ALL.into_iter();
-        let mut words = kinds.filter(|(_, kind)| *kind == rules.light);
-        Self(words.next().map_or("any", |(word, _)| word))
+        Self(rules.light.word())
     }
 
     fn named(word: &str) -> Option<Self> {
-        let words = LightKind::ALL.iter().map(|(word, _)| *word);
-        let mut words = words.chain([OF_MOON]);
+        let mut words = LightKind::WORDS.iter().copied().chain([OF_MOON]);
         words.find(|known| *known == word).map(Self)
     }
 }

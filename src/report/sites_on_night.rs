@@ -1,7 +1,7 @@
 //! Sites side by side on one night, with the best value of each row marked.
 
 use super::{
-    blocks::{Heads, chunks, most_across, unless_alike},
+    blocks::{Heads, unless_alike, write_starred},
     compare::{Contender, verdict},
     json::{loosening_object, window_object},
     record_grid::beside,
@@ -70,17 +70,7 @@ pub fn write_table(
         let some = records.get(some.clone()).unwrap_or_default();
         beside(fields_of(&records), some, &records, common, heading, heads)
     };
-    let across = most_across(records.len(), width, |some| grid_of(some).0);
-    let mut starred = false;
-    for some in chunks(records.len(), across) {
-        let (grid, stars) = grid_of(some);
-        starred |= stars;
-        grid.write(out)?;
-        writeln!(out)?;
-    }
-    if starred {
-        write_note(out, "* the best of its row", width)?;
-    }
+    write_starred(out, records.len(), width, grid_of)?;
     if zones.is_some() {
         write_note(out, EACH_IN_ITS_ZONE, width)?;
     }

@@ -8,12 +8,12 @@ use super::{
         SCORE,
         window::{Record, SITE, Windows, fields_of},
     },
+    window_key::ShownColumns,
     words::{
         NAMED_BY_EVENING, cloud_note, common_of, eclipse_phrase, haze_note, heading_for, is_marked,
         meter_note, near_town_ending, place_words, plural, range_words, shown_words, target_of,
         town_at_words,
     },
-    window_key::ShownColumns,
     wrap::{shortened_apart, write_head, write_note, write_wrapped},
 };
 use crate::{
@@ -144,7 +144,11 @@ fn write_rows(
     if past_midnight {
         write_note(out, NAMED_BY_EVENING, width)?;
     }
-    let rough = if doubts.sky_guessed { approximate(&columns) } else { Vec::new() };
+    let rough = if doubts.sky_guessed {
+        approximate(&columns)
+    } else {
+        Vec::new()
+    };
     for note in [
         haze_note(doubts, target),
         cloud_note(doubts),

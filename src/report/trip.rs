@@ -212,7 +212,9 @@ impl TripTables<'_> {
             }
         }
         if drives {
-            key.push(moves_note(self.moves, units, self.any_given));
+            let mut trips = self.trips.iter();
+            let any_free = trips.any(|trip| trip.sessions().count() < trip.nights.len());
+            key.push(moves_note(self.moves, units, self.any_given, any_free));
         }
         key
     }

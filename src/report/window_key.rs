@@ -1,11 +1,7 @@
 //! What the columns of a table of windows mean: of those that are shown.
 
 use super::{
-    key::Key,
-    record_grid::Column,
-    row::Common,
-    rows::window::Windows,
-    words::capitalised,
+    key::Key, record_grid::Column, row::Common, rows::window::Windows, words::capitalised,
     wrap::write_note,
 };
 use std::io::{self, Write};
@@ -39,7 +35,9 @@ impl ShownColumns {
             (
                 self.has("moonlit_start_local"),
                 match self.common.is_of_blends() {
-                    true => "dark, moonlit: when to take the sky and when the land, under the Moon given",
+                    true => {
+                        "dark, moonlit: when to take the sky and when the land, under the Moon given"
+                    }
                     false => {
                         "window, moonlit: of a blend, when to take the sky and when the land, under \
                          the Moon given"
@@ -98,7 +96,11 @@ impl ShownColumns {
     pub fn write_key(&self, out: &mut impl Write, width: usize) -> io::Result<()> {
         let clauses = self.clauses();
         if !clauses.is_empty() {
-            write_note(out, &format!("{}.", capitalised(&clauses.join("; "))), width)?;
+            write_note(
+                out,
+                &format!("{}.", capitalised(&clauses.join("; "))),
+                width,
+            )?;
         }
         if self.has("framing") {
             Key::Frames.write(out, width)?;

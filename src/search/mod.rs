@@ -40,7 +40,7 @@ pub use ranking::rank_together;
 pub use score::{Factors, balance_quality, contrast_quality, raking_quality, shadow_quality};
 pub use season::Season;
 pub use selection::{Order, Selection};
-pub use site_planners::SitePlanners;
+pub use site_planners::{SitePlanners, kinds_of};
 pub use spare::{SpareNights, spare_nights};
 pub use spare_places::{SparePlace, SparePlaces, spare_places};
 pub use sweep::Sweep;

@@ -91,15 +91,20 @@ impl SitePlanners {
 
     /// The kinds of light asked for, each once, in order.
     pub fn kinds(&self) -> Vec<LightKind> {
-        let mut kinds = Vec::new();
-        for planner in self.iter() {
-            let light = planner.rules().light;
-            if !kinds.contains(&light) {
-                kinds.push(light);
-            }
-        }
-        kinds
+        kinds_of(self.iter())
     }
+}
+
+/// The kinds of light that some planners ask for, each once, in order.
+pub fn kinds_of<'a>(planners: impl IntoIterator<Item = &'a Planner>) -> Vec<LightKind> {
+    let mut kinds = Vec::new();
+    for planner in planners {
+        let light = planner.rules().light;
+        if !kinds.contains(&light) {
+            kinds.push(light);
+        }
+    }
+    kinds
 }
 
 impl From<Planner> for SitePlanners {

@@ -13,8 +13,8 @@ use crate::cli::{
 };
 use rakelight::{
     chart::{SeasonChart, SeasonPanel},
-    scene::{LightKind, Site},
-    search::{LUNATION_DAYS, Lunation, Planner, Season, lunations},
+    scene::Site,
+    search::{LUNATION_DAYS, Lunation, Planner, Season, kinds_of, lunations},
 };
 use std::sync::Arc;
 
@@ -63,12 +63,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         let lunations = lunations(&planners, dates);
         rows.push((planners, lunations));
     }
-    let mut kinds: Vec<LightKind> = Vec::new();
-    for planner in rows.iter().flat_map(|(planners, _)| planners) {
-        if !kinds.contains(&planner.rules().light) {
-            kinds.push(planner.rules().light);
-        }
-    }
+    let kinds = kinds_of(rows.iter().flat_map(|(planners, _)| planners));
     let panels = rows
         .iter()
         .filter_map(|(planners, lunations)| {

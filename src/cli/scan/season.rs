@@ -9,7 +9,7 @@ use crate::cli::{
     args::{Format, Formats},
     asked_rules::AskedRules,
     batch::Ready,
-    features::{kinds_of, season_feature},
+    features::season_feature,
     manners::{Failure, Output},
 };
 use rakelight::{
@@ -20,7 +20,7 @@ use rakelight::{
     },
     rule::Rules,
     scene::Dates,
-    search::{LUNATION_DAYS, Planner, Season, lunations, season_nights},
+    search::{LUNATION_DAYS, Planner, Season, kinds_of, lunations, season_nights},
 };
 use std::{io::Write, sync::Arc};
 

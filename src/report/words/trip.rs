@@ -205,15 +205,24 @@ pub(in crate::report) const FORETOLD_NOTE: &str = "Where the forecast reaches al
      is the sky that it leaves without cloud, in place of the climate's share.";
 
 /// How moves are worked out, and how long they may be.
-pub(in crate::report) fn moves_note(rules: MoveRules, units: Units, any_given: bool) -> String {
+pub(in crate::report) fn moves_note(
+    rules: MoveRules,
+    units: Units,
+    any_given: bool,
+    any_free: bool,
+) -> String {
     let given = if any_given {
         ", unless the table of moves has them"
     } else {
         ""
     };
+    let free = match any_free {
+        true => "; with a free evening between, two days",
+        false => "",
+    };
     format!(
         "Drive: from the place before, by road. Estimate: the great circle x {}, {} in an hour{given}. \
-         At most {} and {} h a day; with a free evening between, two days.",
+         At most {} and {} h a day{free}.",
         rules.detour,
         far_words(units, rules.speed_kmh),
         far_words(units, rules.most_km),
