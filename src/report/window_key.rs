@@ -46,7 +46,7 @@ impl ShownColumns {
             ),
             (
                 self.has("clear_chance"),
-                "clear nights: of those of the month",
+                "clear nights: share of the month's nights",
             ),
             (
                 self.has("cloud_forecast_percent"),
