@@ -90,7 +90,8 @@ fn scan(more: &[&str]) -> String {
         .chain(RANGE)
         .chain(more.iter().copied())
         .collect();
-    Run::here().of(&args).good()
+    // The columns of clear nights and of cloud show where the terminal is wide.
+    Run::here().wide(160).of(&args).good()
 }
 
 /// The rows of a CSV, by column name.
