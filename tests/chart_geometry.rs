@@ -1,7 +1,7 @@
 //! What is drawn against the numbers: coordinates are read back from the SVG.
 
 use rakelight::{
-    chart::{FrameChart, NightChart, Palette, SeasonChart, SeasonPanel},
+    chart::{FrameChart, Look, NightChart, Palette, SeasonChart, SeasonPanel, Size},
     ephemeris::Direction,
     input::read_sites,
     rule::{Brief, Rules, TARGET},
@@ -74,7 +74,7 @@ fn the_night_is_drawn_where_it_is_computed() {
         rules: &rules,
         series: &series,
     }
-    .draw(Palette::Light)
+    .draw(Look::new(Palette::Light, Size::A4))
     .svg;
     let axes = tag(&svg, "data-axes=\"diagram\"");
     let seconds = |name: &str| {
@@ -155,7 +155,7 @@ fn the_view_is_drawn_where_it_is_computed() {
         .expect("a planner");
     let mut view = FrameChart::at(&planner, moment).expect("an instant of the season");
     view.magnetic_declination_deg = None;
-    let svg = view.draw(Palette::Light).svg;
+    let svg = view.draw(Look::new(Palette::Light, Size::A4)).svg;
     let axes = tag(&svg, "data-axes=\"view\"");
     let scale = number(axes, "width") / (2.0 * number(axes, "data-half-deg"));
     let azimuth = |x: f64| {
@@ -241,7 +241,7 @@ fn the_season_shows_the_windows_of_the_table() {
             lunations: &rows,
         }],
     }
-    .draw(Palette::Light)
+    .draw(Look::new(Palette::Light, Size::A4))
     .svg;
     let windows = Season::new(Dates::new(first, last).expect("dates"))
         .planner(site.clone(), rules.clone())
@@ -273,7 +273,7 @@ fn a_moon_that_is_the_target_is_drawn_to_scale_and_once() {
         .expect("a planner");
     let moment = site.zone.parse_time("2027-05-20T17:30").expect("a time");
     let frame = FrameChart::at(&planner, moment).expect("known");
-    let svg = frame.draw(Palette::Light).svg;
+    let svg = frame.draw(Look::new(Palette::Light, Size::A4)).svg;
     let view = tag(&svg, "data-axes=\"view\"");
     let scale = number(view, "width") / (2.0 * number(view, "data-half-deg"));
     let moon = tag(&svg, "data-body=\"moon\"");
@@ -306,7 +306,7 @@ fn a_moon_that_is_the_target_is_drawn_to_scale_and_once() {
         rules: &rules,
         series: &series,
     };
-    let night = night.draw(Palette::Light).svg;
+    let night = night.draw(Look::new(Palette::Light, Size::A4)).svg;
     assert!(night.contains("data-line=\"moon\""));
     for picture in [&svg, &night] {
         assert!(!picture.contains("=\"target\"") && !picture.contains("Milky Way"));

@@ -2,7 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    chart::{FrameChart, NightChart, Palette, Picture, SeasonChart, SeasonPanel},
+    chart::{FrameChart, Look, NightChart, Palette, Picture, SeasonChart, SeasonPanel, Size},
     input::read_sites,
     rule::Brief,
     rule::Rules,
@@ -150,7 +150,7 @@ fn nights_and_views() {
                     rules: &rules,
                     series: &series,
                 };
-                let picture = chart.draw(Palette::Light);
+                let picture = chart.draw(Look::new(Palette::Light, Size::A4));
                 check(&picture, &what);
                 // What matters has its words, however crowded the sheet.
                 let told = |words: &str| {
@@ -166,7 +166,7 @@ fn nights_and_views() {
                 assert_eq!(told("clocks go"), drawn("data-clock-change"), "{what}");
                 let mut frame = FrameChart::at(&planner, moment).expect("an instant");
                 frame.magnetic_declination_deg = Some(-12.3);
-                let picture = frame.draw(Palette::Dark);
+                let picture = frame.draw(Look::new(Palette::Dark, Size::A4));
                 check(&picture, &what);
                 // No label takes the place of a caption's line.
                 let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
@@ -228,7 +228,10 @@ fn seasons() {
         kinds: vec![LightKind::Raking],
         panels,
     };
-    let picture = chart.draw(Palette::Light);
+    let picture = chart.draw(Look::new(Palette::Light, Size::A4));
     check(&picture, "seasons");
-    assert_eq!(picture.svg, chart.draw(Palette::Light).svg);
+    assert_eq!(
+        picture.svg,
+        chart.draw(Look::new(Palette::Light, Size::A4)).svg
+    );
 }

@@ -2,7 +2,7 @@
 
 use super::{
     sheet::{Sheet, Type},
-    text_width::{shortened, wrapped},
+    text_width::{shortened, wrapped_as},
 };
 use crate::{Figure, ephemeris::Moment, scene::Site};
 
@@ -13,7 +13,7 @@ pub const LEADING: f64 = 18.0;
 pub fn caption_lines(paragraphs: &[String], width: f64) -> Vec<String> {
     paragraphs
         .iter()
-        .flat_map(|paragraph| wrapped(paragraph, Type::SMALL.size, width))
+        .flat_map(|paragraph| wrapped_as(paragraph, Type::SMALL, width))
         .collect()
 }
 

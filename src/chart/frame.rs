@@ -1,7 +1,7 @@
 //! The view from the camera at one instant.
 
 use super::{
-    Palette, Picture,
+    Look, Picture,
     caption::{LEADING, bearing, caption_lines, lux, whole, write_lines, write_title},
     frame_land, frame_sky,
     frame_view::{FrameChart, LEFT, Outlines, RIGHT, TOP, WIDTH},
@@ -14,12 +14,7 @@ use crate::{
 
 impl FrameChart<'_> {
     /// Draws it.
-    pub fn draw(&self, palette: Palette) -> Picture {
-        self.draw_numbered(palette, 1)
-    }
-
-    /// Draws it as the picture of this number, from 1, of several on one page.
-    pub fn draw_numbered(&self, palette: Palette, number: usize) -> Picture {
+    pub fn draw(&self, look: Look) -> Picture {
         let outlines = self.outlines();
         let zone = self.site.zone;
         let moment = self.instant.moment();
@@ -39,7 +34,7 @@ impl FrameChart<'_> {
         let bottom = outlines.room().top + outlines.room().height;
         let foot = bottom + 84.0;
         let height = foot + LEADING * caption.len() as f64 + 8.0;
-        let mut sheet = Sheet::new("frame", palette, WIDTH, height).numbered(number);
+        let mut sheet = Sheet::new("frame", look.palette, WIDTH, height).numbered(look.number);
         sheet.define_clip("view", outlines.room());
         sheet.define_hatch("lit", 3.0, 1.0, 60.0);
         write_title(&mut sheet, &title, &below, LEFT, RIGHT - LEFT);

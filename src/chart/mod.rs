@@ -10,6 +10,8 @@ mod frame;
 mod frame_land;
 mod frame_sky;
 mod frame_view;
+mod head;
+mod look;
 mod moon_shape;
 mod night;
 mod night_axes;
@@ -24,6 +26,7 @@ mod stack;
 mod text_width;
 
 pub use frame_view::FrameChart;
+pub use look::{Look, Size};
 pub use night_axes::NightChart;
 pub use palette::Palette;
 pub use placer::LabelBox;

@@ -1,7 +1,7 @@
 //! One night: altitude over local time.
 
 use super::{
-    Palette, Picture,
+    Look, Picture,
     caption::{LEADING, bearing, caption_lines, clock, lux, whole, write_lines, write_title},
     night_axes::{Axes, LEFT, NightChart, RIGHT, TOP, WIDTH, utc},
     night_lanes, night_lines, night_ticks,
@@ -16,12 +16,7 @@ use crate::{
 
 impl NightChart<'_> {
     /// Draws it.
-    pub fn draw(&self, palette: Palette) -> Picture {
-        self.draw_numbered(palette, 1)
-    }
-
-    /// Draws it as the picture of this number, from 1, of several on one page.
-    pub fn draw_numbered(&self, palette: Palette, number: usize) -> Picture {
+    pub fn draw(&self, look: Look) -> Picture {
         let axes = self.axes();
         let title = format!(
             "{}, night of {}",
@@ -31,7 +26,7 @@ impl NightChart<'_> {
         let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);
         let foot = night_lanes::FOOT;
         let height = foot + LEADING * caption.len() as f64 + 14.0;
-        let mut sheet = Sheet::new("night", palette, WIDTH, height).numbered(number);
+        let mut sheet = Sheet::new("night", look.palette, WIDTH, height).numbered(look.number);
         sheet.define_clip("diagram", axes.room());
         sheet.define_hatch("slant", 6.0, 2.2, 45.0);
         sheet.define_hatch("rungs", 6.0, 2.0, 0.0);

@@ -1,7 +1,7 @@
 //! A season by lunar months: equal phases are in one column.
 
 use super::{
-    Palette, Picture,
+    Look, Picture,
     caption::{LEADING, caption_lines, write_lines, write_title},
     night_axes::utc,
     placer::Room,
@@ -57,7 +57,7 @@ const HEAD: f64 = 62.0;
 
 impl SeasonChart<'_> {
     /// Draws it.
-    pub fn draw(&self, palette: Palette) -> Picture {
+    pub fn draw(&self, look: Look) -> Picture {
         let title = match self.panels.as_slice() {
             [one] => format!("{}, {} to {}", one.site.title(), self.first, self.last),
             [one, others @ ..] if others.iter().all(|other| other.site.shares_place(one.site)) => {
@@ -72,7 +72,7 @@ impl SeasonChart<'_> {
         let body = HEAD * self.panels.len() as f64 + ROW * rows as f64;
         let top = if self.panels.len() > 1 { 76.0 } else { 52.0 };
         let height = top + body + 84.0 + LEADING * caption.len() as f64;
-        let mut sheet = Sheet::new("season", palette, WIDTH, height);
+        let mut sheet = Sheet::new("season", look.palette, WIDTH, height);
         sheet.define_hatch("slant", 5.0, 2.2, 45.0);
         write_title(&mut sheet, &title, below, MARGIN, RIGHT - MARGIN);
         // The caption comes first: labels avoid what is already there.

@@ -37,22 +37,32 @@ pub struct Type {
 }
 
 impl Type {
-    pub const TITLE: Self = Self {
-        size: 22.0,
-        bold: true,
-    };
-    pub const BODY: Self = Self {
-        size: 14.0,
-        bold: false,
-    };
-    pub const STRONG: Self = Self {
-        size: 14.0,
-        bold: true,
-    };
-    pub const SMALL: Self = Self {
-        size: 12.0,
-        bold: false,
-    };
+    /// The name of a picture.
+    pub const TITLE: Self = Self::of(17.0, true);
+    /// The answer below it.
+    #[allow(dead_code)]
+    pub const ANSWER: Self = Self::of(15.0, true);
+    /// Sentences.
+    pub const BODY: Self = Self::of(13.0, false);
+    /// Names of what is drawn.
+    pub const STRONG: Self = Self::of(13.0, true);
+    /// Figures and names beside them.
+    pub const SMALL: Self = Self::of(11.5, false);
+    /// The same where it matters.
+    #[allow(dead_code)]
+    pub const SMALL_STRONG: Self = Self::of(11.5, true);
+    /// The smallest, on paper alone.
+    #[allow(dead_code)]
+    pub const TINY: Self = Self::of(9.6, false);
+
+    const fn of(size: f64, bold: bool) -> Self {
+        Self { size, bold }
+    }
+
+    /// How wide a text can be, pixels.
+    pub fn width(self, text: &str) -> f64 {
+        text_width(text, self.size, self.bold)
+    }
 
     /// The room for a text whose baseline begins at a point.
     pub fn room(self, text: &str, x: f64, baseline: f64) -> Spot {
@@ -70,7 +80,7 @@ impl Type {
     }
 
     fn spot(self, text: &str, x: f64, baseline: f64, anchor: Anchor) -> Spot {
-        let width = text_width(text, self.size, self.bold);
+        let width = self.width(text);
         let before = match anchor {
             Anchor::Start => 0.0,
             Anchor::Middle => 0.5,

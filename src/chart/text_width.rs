@@ -1,5 +1,7 @@
 //! How wide a text can be.
 
+use super::sheet::Type;
+
 /// Advance widths of the characters from space to tilde, thousandths of the
 /// type size. They are those of DejaVu Sans, one of the widest faces that a
 /// generic `sans-serif` can become.
@@ -30,16 +32,18 @@ pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     thousandths / 1000.0 * size * if bold { BOLD } else { 1.0 }
 }
 
-/// Breaks `text` at spaces into lines no wider than `width`.
-pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
+/// Breaks `text` at spaces into lines no wider than `width`; a word that is
+/// wider is cut.
+pub fn wrapped_as(text: &str, style: Type, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
+        let word = shortened(word, style.size, style.bold, width);
         match lines.last_mut() {
-            Some(line) if text_width(&format!("{line} {word}"), size, false) <= width => {
+            Some(line) if style.width(&format!("{line} {word}")) <= width => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(word),
         }
     }
     lines

@@ -14,7 +14,7 @@ use anyhow::Context;
 use chrono::NaiveDate;
 use clap::Args;
 use rakelight::{
-    chart::{FrameChart, NightChart, Palette, Picture},
+    chart::{FrameChart, Look, NightChart, Palette, Picture, Size},
     plan::{NightPlan, PlanSettings},
     report::{
         handout::{self, Drawing, View},
@@ -106,9 +106,10 @@ impl<'a> Page<'a> {
             format!("No window; the view in the middle of the darkest hours, {clock}")
         };
         let inks = [Palette::Dark, Palette::Light];
+        let looks = inks.map(|ink| Look::new(ink, Size::Phone).numbered(number));
         Ok(Self {
-            night: inks.map(|ink| night.draw_numbered(ink, number)),
-            sight: inks.map(|ink| sight.draw_numbered(ink, number)),
+            night: looks.map(|look| night.draw(look)),
+            sight: looks.map(|look| sight.draw(look)),
             sight_heading,
             plan,
         })

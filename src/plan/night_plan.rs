@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Event, EventKind, Moment},
-    rule::Rules,
+    rule::{Rule, Rules},
     scene::Site,
     search::{Lens, Night, Window},
     terrain::{MagneticError, MagneticField},
@@ -57,6 +57,8 @@ pub struct NightPlan<'a> {
     pub events: Vec<Event>,
     /// The windows, in order of time, ranked among themselves by score.
     pub windows: Vec<Window>,
+    /// Without a window: the first rule that leaves no time.
+    pub unmet: Option<&'static Rule>,
     /// The timetable from noon to noon, in order of time.
     pub order: Vec<TimetableEntry>,
     /// Sky, light and settings at every step of the dark hours.

@@ -70,6 +70,7 @@ impl<'a> NightPlan<'a> {
             lens,
             darkness,
             events,
+            unmet: planner.why_none(&night, &windows),
             windows,
             order,
             steps,

@@ -1,6 +1,9 @@
 //! A season by lunar months in plain characters.
 
-use super::{words::a_kind_of_night, wrap::write_wrapped};
+use super::{
+    words::{a_kind_of_night, unmet_words},
+    wrap::write_wrapped,
+};
 use crate::{
     rule::Rule,
     scene::{LightKind, Site},
@@ -14,14 +17,6 @@ use std::{
 /// The letter of a rule that leaves no time.
 pub fn unmet_letter(rule: &Rule) -> char {
     rule.limit.as_ref().map_or('?', |limit| limit.letter)
-}
-
-/// What that letter means, in words.
-pub fn unmet_words(rule: &Rule, target: &str) -> String {
-    match &rule.limit {
-        Some(limit) => (limit.unmet)(target),
-        None => String::new(),
-    }
 }
 
 /// The letters of some nights with their words, each once, in the order in

@@ -5,7 +5,8 @@ use super::{
     csv_layout::CsvLayout,
     json,
     rows::season::{NIGHT, SeasonNight},
-    season::{unmet_letter, unmet_words},
+    season::unmet_letter,
+    words::unmet_words,
 };
 use crate::{
     scene::{LightKind, Site},

@@ -15,7 +15,7 @@ use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
     light::Assessment,
     parallel,
-    rule::{Conditions, FRAMING, FrameWatch, Rule, offset_deg},
+    rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, offset_deg},
     scene::{Framing, LightKind},
 };
 use chrono::NaiveDate;
@@ -71,6 +71,16 @@ impl Planner {
     /// [`Sweep::first_unmet`].
     pub(crate) fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {
         self.sweep.first_unmet(&self.sky(), night)
+    }
+
+    /// Why a night has none of these windows: the first rule that leaves no time,
+    /// in the order of [`first_unmet`](Self::first_unmet); `None` where there is
+    /// a window.
+    pub(crate) fn why_none(&self, night: &Night, windows: &[Window]) -> Option<&'static Rule> {
+        if !windows.is_empty() {
+            return None;
+        }
+        self.first_unmet(night).or(Some(&MIN_MINUTES))
     }
 
     /// The windows of one night of the season that are long enough, in order of

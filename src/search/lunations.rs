@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Moment, Quarter},
-    rule::{MIN_MINUTES, MIN_SCORE, Rule, Rules},
+    rule::{MIN_SCORE, Rule, Rules},
     scene::{Dates, LightKind},
 };
 
@@ -115,7 +115,7 @@ pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
             }
             mark.unmet = match is_low {
                 true => Some(&MIN_SCORE),
-                false => leading.first_unmet(&night).or(Some(&MIN_MINUTES)),
+                false => leading.why_none(&night, &[]),
             };
             mark
         })

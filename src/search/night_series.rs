@@ -3,7 +3,7 @@
 use super::{night::Night, plan_error::PlanError, planner::Planner, window::Window};
 use crate::{
     ephemeris::{Event, Moment},
-    rule::Conditions,
+    rule::{Conditions, Rule},
 };
 use chrono::NaiveDate;
 
@@ -19,6 +19,8 @@ pub struct NightSeries {
     pub events: Vec<Event>,
     /// The windows that keep every rule, in order of time.
     pub windows: Vec<Window>,
+    /// Without a window: the first rule that leaves no time.
+    pub unmet: Option<&'static Rule>,
     /// The moments at which the clock changes, with the new offset from UTC in
     /// seconds.
     pub clock_changes: Vec<(Moment, i32)>,
@@ -35,11 +37,13 @@ impl NightSeries {
             .map(|step| start + (end - start) * step as f64 / steps as f64)
             .map(|t| planner.instant_at(Moment::from_seconds(t)))
             .collect();
+        let windows = planner.night_windows(night);
         Self {
             night: *night,
             instants,
             events: planner.sky().events(night.start, night.end),
-            windows: planner.night_windows(night),
+            unmet: planner.why_none(night, &windows),
+            windows,
             clock_changes: planner.site().zone.offset_changes(night.start, night.end),
         }
     }

@@ -1,11 +1,8 @@
-//! The arguments of `chart`.
+//! The arguments that every kind of `chart` has.
 
-use crate::cli::args::{
-    BriefArgs, InstantArgs, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, WHERE,
-    brief::rules_in_long_help, day::day, examples,
-};
+use super::{frame::ChartFrameArgs, night::ChartNightArgs, season::ChartSeasonArgs};
+use crate::cli::args::{PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
 use clap::{Args, Subcommand, ValueEnum};
-use rakelight::scene::Day;
 
 #[derive(Debug, Subcommand)]
 pub enum ChartCommand {
@@ -24,54 +21,6 @@ pub enum ChartCommand {
 }
 
 #[derive(Debug, Args)]
-pub struct ChartNightArgs {
-    #[command(flatten)]
-    pub place: SiteArgs,
-
-    /// The evening: YYYY-MM-DD, tonight, fri
-    ///
-    /// Or today, tomorrow, a day of the week (the next one; today counts).
-    #[arg(long, value_name = "DATE", value_parser = day, help_heading = WHERE)]
-    pub on: Day,
-
-    #[command(flatten)]
-    pub brief: BriefArgs,
-
-    #[command(flatten)]
-    pub picture: PictureArgs,
-}
-
-#[derive(Debug, Args)]
-pub struct ChartFrameArgs {
-    #[command(flatten)]
-    pub place: SiteArgs,
-
-    #[command(flatten)]
-    pub at: InstantArgs,
-
-    #[command(flatten)]
-    pub brief: BriefArgs,
-
-    #[command(flatten)]
-    pub picture: PictureArgs,
-}
-
-#[derive(Debug, Args)]
-pub struct ChartSeasonArgs {
-    #[command(flatten)]
-    pub place: SiteArgs,
-
-    #[command(flatten)]
-    pub range: RangeArgs,
-
-    #[command(flatten)]
-    pub brief: BriefArgs,
-
-    #[command(flatten)]
-    pub picture: PictureArgs,
-}
-
-#[derive(Debug, Args)]
 pub struct PictureArgs {
     /// As svg or png [default: as -o ends, else svg]
     #[arg(long, value_name = "FORMAT", hide_possible_values = true, help_heading = PRINT)]
@@ -82,6 +31,12 @@ pub struct PictureArgs {
     /// Dark ink on white, or dim ink on black.
     #[arg(long, value_name = "PAPER", hide_possible_values = true, default_value = "light", help_heading = PRINT)]
     pub paper: Paper,
+
+    /// a4 for paper, phone for a screen
+    ///
+    /// As wide as a sheet of A4 within its margins, or 390 pixels.
+    #[arg(long, value_name = "SIZE", hide_possible_values = true, default_value = "a4", help_heading = PRINT)]
+    pub size: PictureSize,
 
     #[command(flatten)]
     pub output: SiteOutputArgs,
@@ -97,4 +52,10 @@ pub enum PictureFormat {
 pub enum Paper {
     Light,
     Dark,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PictureSize {
+    A4,
+    Phone,
 }

@@ -1,7 +1,7 @@
 //! Writes a picture to a file.
 
 use super::{
-    args::{Paper, PictureArgs, PictureFormat},
+    args::{Paper, PictureArgs, PictureFormat, PictureSize},
     png,
 };
 use crate::cli::{
@@ -12,17 +12,23 @@ use crate::cli::{
     },
 };
 use anyhow::anyhow;
-use rakelight::chart::{Palette, Picture};
+use rakelight::chart::{Look, Palette, Picture, Size};
 use std::{
     io::{IsTerminal, Write},
     path::Path,
 };
 
-pub fn palette(args: &PictureArgs) -> Palette {
-    match args.paper {
+/// The greys and the width asked for.
+pub fn look(args: &PictureArgs) -> Look {
+    let palette = match args.paper {
         Paper::Light => Palette::Light,
         Paper::Dark => Palette::Dark,
-    }
+    };
+    let size = match args.size {
+        PictureSize::A4 => Size::A4,
+        PictureSize::Phone => Size::Phone,
+    };
+    Look::new(palette, size)
 }
 
 /// The file that the picture goes to; none for standard output.

@@ -1,22 +1,39 @@
 //! `rakelight chart season`.
 
 use super::{
-    args::ChartSeasonArgs,
-    picture::{format, palette, write},
+    args::PictureArgs,
+    picture::{format, look, write},
     season_limit,
 };
 use crate::cli::{
+    args::{BriefArgs, RangeArgs, SiteArgs},
     asked_rules::AskedRules,
     batch::{Batch, Reading, Writer},
     inputs,
     manners::{Failure, Outcome, progress::Progress},
 };
+use clap::Args;
 use rakelight::{
     chart::{SeasonChart, SeasonPanel},
     scene::Site,
     search::{LUNATION_DAYS, Lunation, Planner, Season, kinds_of, lunations},
 };
 use std::sync::Arc;
+
+#[derive(Debug, Args)]
+pub struct ChartSeasonArgs {
+    #[command(flatten)]
+    pub place: SiteArgs,
+
+    #[command(flatten)]
+    pub range: RangeArgs,
+
+    #[command(flatten)]
+    pub brief: BriefArgs,
+
+    #[command(flatten)]
+    pub picture: PictureArgs,
+}
 
 /// Collects the sites, so that a picture of too many is refused before any of
 /// it is drawn.
@@ -36,6 +53,7 @@ impl Writer for Gathered<'_> {
 }
 
 pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
+    format(&args.picture)?;
     let quiet = args.picture.output.quiet;
     let asked_rules = AskedRules::read(&args.brief)?;
     let reading = Reading {
@@ -81,7 +99,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         kinds,
         panels,
     }
-    .draw(palette(&args.picture));
+    .draw(look(&args.picture));
     let outcome = write(&picture, &args.picture)?;
     if !quiet {
         for planner in rows.iter().filter_map(|(planners, _)| planners.first()) {

@@ -53,7 +53,7 @@ pub use measure::{
 pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
-pub use rule::{amount, rule_option, rule_words, unit_name};
+pub use rule::{amount, no_window_words, rule_option, rule_words, unit_name, unmet_words};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};

@@ -3,6 +3,7 @@
 use crate::{
     Figure,
     rule::{Rule, Rules, Unit},
+    scene::LightKind,
 };
 
 /// What a rule looks at, in words: `the Moon's altitude`.
@@ -45,5 +46,31 @@ pub fn unit_name(rule: &Rule) -> &'static str {
         Unit::Minutes => "minutes",
         Unit::Score => "score",
         Unit::Word => "word",
+    }
+}
+
+/// What a rule that leaves no time says of a night: `the Moon is too low or too
+/// high`.
+pub fn unmet_words(rule: &Rule, target: &str) -> String {
+    match &rule.limit {
+        Some(limit) => (limit.unmet)(target),
+        None => String::new(),
+    }
+}
+
+/// Why a night has no window: the first rule that leaves no time, as it is
+/// typed.
+pub fn no_window_words(rules: &Rules, unmet: Option<&'static Rule>) -> String {
+    let kind = match rules.light {
+        LightKind::Any => String::new(),
+        kind => format!("{kind} "),
+    };
+    match unmet {
+        Some(rule) => format!(
+            "No {kind}window: {} ({})",
+            unmet_words(rule, rules.target_name()),
+            rule_option(rule, rules)
+        ),
+        None => format!("No {kind}window"),
     }
 }
