@@ -60,11 +60,25 @@ impl Refraction {
     pub fn true_deg(&self, apparent_altitude_deg: f64) -> f64 {
         // The lift lies between zero and its value at the lowest altitude,
         // and apparent altitude increases with the true one: bisect.
+        let appears_below = |true_deg: f64| self.apparent_deg(true_deg) < apparent_altitude_deg;
         let mut low = apparent_altitude_deg - self.lift_deg(LOWEST_DEG) - 1e-9;
         let mut high = apparent_altitude_deg;
+        // The lift changes slowly, so that taking it off again and again comes
+        // close; what has come close is a narrower beginning.
+        let near = (0..8).fold(high, |near, _| apparent_altitude_deg - self.lift_deg(near));
+        for width in [1e-11, 1e-7] {
+            let (below, above) = (near - width, near + width);
+            if low < below && above < high && appears_below(below) && !appears_below(above) {
+                (low, high) = (below, above);
+                break;
+            }
+        }
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
-            if self.apparent_deg(middle) < apparent_altitude_deg {
+            if middle <= low || middle >= high {
+                break;
+            }
+            if appears_below(middle) {
                 low = middle;
             } else {
                 high = middle;

@@ -251,6 +251,16 @@ impl<'a> Sky<'a> {
         }
     }
 
+    /// Azimuth of the target, degrees, as [`Self::at`] has it.
+    pub(crate) fn target_azimuth_deg(&self, moment: Moment) -> f64 {
+        let frame = self.observer.frame_at(moment);
+        azimuth_deg(if self.target.is_moon() {
+            frame.body(self.ephemeris.moon_km(moment))
+        } else {
+            frame.star(self.target.at(moment))
+        })
+    }
+
     /// Azimuth of the arch's highest point, degrees; see [`SkyState::arch`].
     pub(crate) fn arch_azimuth_deg(&self, moment: Moment) -> Option<f64> {
         let frame = self.observer.frame_at(moment);

@@ -122,7 +122,7 @@ fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
     let interval = window.interval;
     let azimuth = |t: f64| {
         let moment = crate::ephemeris::Moment::from_seconds(t);
-        planner.sky().at(moment).target.azimuth_deg
+        planner.sky().target_azimuth_deg(moment)
     };
     let steps = ((interval.end - interval.start) / LOOK_SECONDS)
         .ceil()

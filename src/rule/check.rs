@@ -121,9 +121,8 @@ impl Rules {
         let mut checks: Vec<_> = RULES
             .iter()
             .filter_map(|rule| {
-                let limit = rule.limit.as_ref()?;
-                let check = (limit.check)(self.value_of(rule), circumstances)?;
-                Some((limit.swept, *rule, check))
+                let check = self.check_of(rule, circumstances)?;
+                Some((rule.limit.as_ref()?.swept, *rule, check))
             })
             .collect();
         checks.sort_by_key(|(swept, ..)| *swept);
@@ -131,5 +130,10 @@ impl Rules {
             .into_iter()
             .map(|(_, rule, check)| (rule, check))
             .collect()
+    }
+
+    /// The check of one rule; `None` if it is not in use.
+    pub(crate) fn check_of(&self, rule: &Rule, circumstances: &Circumstances) -> Option<Check> {
+        (rule.limit.as_ref()?.check)(self.value_of(rule), circumstances)
     }
 }

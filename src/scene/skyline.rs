@@ -10,6 +10,20 @@ pub struct Skyline {
     /// Azimuth from 0 below 360 and altitude, degrees, azimuths increasing.
     /// Shared by the views of a place.
     points: Arc<[(f64, f64)]>,
+    steepest_slope: f64,
+    highest_deg: f64,
+}
+
+/// See [`Skyline::steepest_slope`].
+fn steepest_slope(points: &[(f64, f64)]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    points
+        .iter()
+        .zip(next)
+        .map(|(a, b)| (b.1 - a.1, (b.0 - a.0).rem_euclid(360.0)))
+        .filter(|(_, width)| *width > 0.0)
+        .map(|(rise, width)| (rise / width).abs())
+        .fold(0.0, f64::max)
 }
 
 impl Skyline {
@@ -58,7 +72,10 @@ impl Skyline {
             return Err(ValueError::new("", "at least one point")
                 .with_remedy("add a row, such as 0,5 for 5 degrees all around"));
         }
+        let altitudes = sorted.iter().map(|point| point.1);
         Ok(Self {
+            steepest_slope: steepest_slope(&sorted),
+            highest_deg: altitudes.fold(f64::NEG_INFINITY, f64::max),
             points: sorted.into(),
         })
     }
@@ -91,20 +108,12 @@ impl Skyline {
     /// The steepest slope: degrees of altitude per degree of azimuth, without
     /// sign.
     pub fn steepest_slope(&self) -> f64 {
-        let next = self.points.iter().cycle().skip(1);
-        self.points
-            .iter()
-            .zip(next)
-            .map(|(a, b)| (b.1 - a.1, (b.0 - a.0).rem_euclid(360.0)))
-            .filter(|(_, width)| *width > 0.0)
-            .map(|(rise, width)| (rise / width).abs())
-            .fold(0.0, f64::max)
+        self.steepest_slope
     }
 
     /// The highest altitude, degrees.
     pub fn highest_deg(&self) -> f64 {
-        let altitudes = self.points.iter().map(|point| point.1);
-        altitudes.fold(f64::NEG_INFINITY, f64::max)
+        self.highest_deg
     }
 }
 

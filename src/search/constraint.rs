@@ -26,6 +26,12 @@ impl Constraint {
         checks.map(|(rule, check)| Self { rule, check }).collect()
     }
 
+    /// One rule; `None` if it is not in use.
+    pub fn one(rules: &Rules, rule: &'static Rule, at: &Circumstances) -> Option<Self> {
+        let check = rules.check_of(rule, at)?;
+        Some(Self { rule, check })
+    }
+
     /// The parts of `within`, which belongs to `night`, in which it holds.
     pub fn held(&self, sky: &Sky<'_>, zone: Zone, night: &Night, within: &Intervals) -> Intervals {
         if within.is_empty() {

@@ -15,7 +15,7 @@ use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
     light::Assessment,
     parallel,
-    rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, offset_deg},
+    rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, Rules, offset_deg},
     scene::{Framing, LightKind},
 };
 use chrono::NaiveDate;
@@ -65,6 +65,20 @@ impl Planner {
         self.sweep
             .night(&self.sky(), night)
             .at_least_minutes(self.rules.min_minutes())
+    }
+
+    /// The same under `loose`, which differ from the planner's rules in one rule
+    /// alone, and neither in the kind of light nor in the camera direction.
+    pub(crate) fn periods_under(
+        &self,
+        loose: &Rules,
+        rule: &'static Rule,
+        night: &Night,
+    ) -> Intervals {
+        let instead = self.constraint(loose, rule);
+        self.sweep
+            .night_with(&self.sky(), night, rule, instead.as_ref())
+            .at_least_minutes(loose.min_minutes())
     }
 
     /// The first rule that leaves no time in `night`; see
@@ -328,19 +342,29 @@ impl Planner {
     /// and the light angle is measured from there.
     fn blends(&self, night: &Night) -> Vec<Window> {
         let minutes = self.rules.min_minutes();
+        let moonlit = |facing_deg| {
+            let sky = self.sky();
+            let periods = self.sweep.moonlit_periods(&sky, night, facing_deg);
+            periods.at_least_minutes(minutes)
+        };
         let dark = self
             .sweep
             .dark_periods(&self.sky(), night)
             .at_least_minutes(minutes);
+        // Most nights have no moonlit period. Where the camera does not follow
+        // the sky, that is known before the best of the dark is looked for.
+        let fixed = self.fixed_facing_deg().filter(|_| !dark.is_empty());
+        let known = fixed.map(moonlit);
+        if known.as_ref().is_some_and(Intervals::is_empty) {
+            return Vec::new();
+        }
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
                 let (best, sky_factors, framed) = self.best_sky(*interval);
                 let best = self.instant_at(best);
-                let moonlit = self
-                    .sweep
-                    .moonlit_periods(&self.sky(), night, best.facing_deg);
-                let period = nearest(&moonlit.at_least_minutes(minutes), interval)?;
+                let moonlit = known.clone().unwrap_or_else(|| moonlit(best.facing_deg));
+                let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, |moment| {
                     let sky = self.sky().light_geometry(moment);
                     let light = self.light(&sky, best.facing_deg);

@@ -162,9 +162,8 @@ impl Planner {
     }
 
     /// One rule, if it is in use.
-    pub(crate) fn constraint(&self, rules: &Rules, rule: &Rule) -> Option<Constraint> {
-        let mut constraints = self.constraints(rules).into_iter();
-        constraints.find(|constraint| constraint.rule == rule)
+    pub(crate) fn constraint(&self, rules: &Rules, rule: &'static Rule) -> Option<Constraint> {
+        Constraint::one(rules, rule, &self.circumstances(rules))
     }
 
     /// The parts of `within`, which belongs to `night`, in which a rule holds.
@@ -275,14 +274,20 @@ impl Planner {
 
     /// The bearing in which the rules face, degrees.
     pub(super) fn facing_deg(&self, sky: &LightGeometry) -> f64 {
+        let arch = || match self.rules.facing {
+            Facing::Arch => self.sky().arch_azimuth_deg(sky.moment),
+            _ => None,
+        };
+        let fixed = self.fixed_facing_deg();
+        fixed.or_else(arch).unwrap_or(sky.target.azimuth_deg)
+    }
+
+    /// The camera direction, degrees, if it is the same at any moment.
+    pub(super) fn fixed_facing_deg(&self) -> Option<f64> {
         match self.rules.facing {
-            Facing::Bearing(bearing) | Facing::Magnetic(bearing) => bearing,
-            Facing::Subject => self.subject_bearing_deg.unwrap_or(sky.target.azimuth_deg),
-            Facing::Target => sky.target.azimuth_deg,
-            Facing::Arch => self
-                .sky()
-                .arch_azimuth_deg(sky.moment)
-                .unwrap_or(sky.target.azimuth_deg),
+            Facing::Bearing(bearing) | Facing::Magnetic(bearing) => Some(bearing),
+            Facing::Subject => self.subject_bearing_deg,
+            Facing::Target | Facing::Arch => None,
         }
     }
 

@@ -8,7 +8,7 @@ use super::{
 use crate::{
     ephemeris::Sky,
     rule::{Bearing, Circumstances, FrameWatch, Lighting, MIN_MINUTES, Part, Rule, Rules, Terrain},
-    scene::{Site, Zone},
+    scene::{LightKind, Site, Zone},
 };
 use std::sync::Arc;
 
@@ -19,7 +19,7 @@ pub struct Sweep {
     rules: Arc<Rules>,
     at: Circumstances,
     constraints: Vec<Constraint>,
-    /// Those of a blend's dark periods.
+    /// Those of a blend's dark periods; none of any other kind of light.
     dark: Vec<Constraint>,
 }
 
@@ -44,14 +44,20 @@ impl Sweep {
 
     /// The same where the circumstances are known.
     pub(crate) fn made(zone: Zone, rules: Arc<Rules>, at: Circumstances) -> Self {
-        let dark = Circumstances {
-            part: Part::Dark,
-            ..at.clone()
+        let dark = || {
+            let dark = Circumstances {
+                part: Part::Dark,
+                ..at.clone()
+            };
+            Constraint::all(&rules, &dark)
         };
         Self {
             zone,
             constraints: Constraint::all(&rules, &at),
-            dark: Constraint::all(&rules, &dark),
+            dark: match rules.light {
+                LightKind::Blend => dark(),
+                _ => Vec::new(),
+            },
             rules,
             at,
         }
@@ -62,6 +68,21 @@ impl Sweep {
     /// is missed. The sky is that over the site.
     pub fn night(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
         self.held(&self.constraints, sky, night)
+    }
+
+    /// The same with one rule as `instead` has it, or without it.
+    pub(crate) fn night_with(
+        &self,
+        sky: &Sky<'_>,
+        night: &Night,
+        rule: &Rule,
+        instead: Option<&Constraint>,
+    ) -> Intervals {
+        let others = self.constraints.iter();
+        let others = others.filter_map(|own| if own.rule == rule { instead } else { Some(own) });
+        others.fold(whole(night), |held, constraint| {
+            constraint.held(sky, self.zone, night, &held)
+        })
     }
 
     /// The first rule that, with those before it in the order in which rules

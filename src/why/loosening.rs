@@ -98,7 +98,7 @@ fn climb(
     // differs from the above by at most a second.
     let really = |rung: i64| {
         let loose = ladder.rules(rules, rung);
-        !planner.with_rules(&loose).periods(night).is_empty()
+        !planner.periods_under(&loose, ladder.rule, night).is_empty()
     };
     let mut rung = near;
     if really(near) {
