@@ -267,6 +267,13 @@ pub fn assess(conditions: &LightInput) -> Assessment {
 }
 
 impl LightInput {
+    /// The Milky Way's contrast alone, as [`assess`] has it, for a third of the
+    /// work: all that a score of the dark takes from the light.
+    pub(crate) fn milky_way_contrast(&self) -> Option<f64> {
+        let c = self.in_range();
+        c.sky_behind(&c.moon_in_air()).contrast()
+    }
+
     /// The Moon's light in the air, below the horizon too.
     fn moon_in_air(&self) -> MoonInAir {
         if self.moon_altitude_deg < NO_GLOW_DEG {

@@ -167,11 +167,19 @@ impl Planner {
             move |moment| {
                 let sky = self.sky().light_geometry(moment);
                 let facing_deg = self.facing_deg(&sky);
-                let light = self.light(&sky, facing_deg);
-                Factors {
-                    framing,
-                    ..self.factors_of(&sky, facing_deg, &light, minutes)
-                }
+                let factors = if self.aim.is_of_the_dark() {
+                    let target = &sky.target;
+                    let offset_deg = offset_deg(target.azimuth_deg, facing_deg);
+                    let input = self.light_input(&sky, facing_deg);
+                    let contrast = input.milky_way_contrast();
+                    let altitude_deg = target.apparent_altitude_deg;
+                    self.aim
+                        .dark_factors(contrast, altitude_deg, offset_deg, minutes)
+                } else {
+                    let light = self.light(&sky, facing_deg);
+                    self.factors_of(&sky, facing_deg, &light, minutes)
+                };
+                Factors { framing, ..factors }
             }
         };
         let minutes = interval.minutes();

@@ -13,7 +13,8 @@ use super::{
 use crate::{
     ephemeris::{DirectionTrack, LightGeometry, Moment, Observer, Sky, SkyState},
     light::{
-        Assessment, LandRange, Optics, assess, land_light, land_light::reflectance_from_frame,
+        Assessment, LandRange, LightInput, Optics, assess, land_light,
+        land_light::reflectance_from_frame,
     },
     rule::{
         Brief, Circumstances, Conditions, FACING, FrameWatch, Lighting, NoSubject, Rule, Rules,
@@ -317,8 +318,12 @@ impl Planner {
     }
 
     pub(super) fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {
+        assess(&self.light_input(sky, facing_deg))
+    }
+
+    pub(super) fn light_input(&self, sky: &LightGeometry, facing_deg: f64) -> LightInput {
         let ephemeris = self.season.ephemeris();
-        assess(&self.lighting.input(sky, ephemeris, facing_deg))
+        self.lighting.input(sky, ephemeris, facing_deg)
     }
 }
 

@@ -214,23 +214,43 @@ impl Aim {
             LightKind::Any => light.beam_lux > 0.0,
             LightKind::Dark | LightKind::Blend => false,
         };
-        let position = Some(self.position_quality(target_altitude_deg, target_offset_deg));
         if self.of_moon {
+            let position = self.position_quality(target_altitude_deg, target_offset_deg);
             return Factors {
                 balance: Some(moon_quality(light, moon_altitude_deg)),
-                position,
+                position: Some(position),
                 length: Some(moon_length_quality(minutes)),
                 ..Factors::default()
             };
         }
         let raking = || raking_of(light, moon_altitude_deg);
+        let contrast = light.milky_way_contrast;
         Factors {
-            contrast: contrast_quality(light.milky_way_contrast),
             balance: moonlit.then(|| balance_quality(light.land_vs_sky_stops)),
             raking: (moonlit && self.light != LightKind::Any).then(raking),
-            framing: None,
-            position,
+            ..self.dark_factors(contrast, target_altitude_deg, target_offset_deg, minutes)
+        }
+    }
+
+    /// Whether the factors take no more from the light than the Milky Way's
+    /// contrast.
+    pub fn is_of_the_dark(&self) -> bool {
+        !self.of_moon && matches!(self.light, LightKind::Dark | LightKind::Blend)
+    }
+
+    /// The factors of one instant of a dark window `minutes` long.
+    pub fn dark_factors(
+        &self,
+        contrast: Option<f64>,
+        target_altitude_deg: f64,
+        target_offset_deg: f64,
+        minutes: f64,
+    ) -> Factors {
+        Factors {
+            contrast: contrast_quality(contrast),
+            position: Some(self.position_quality(target_altitude_deg, target_offset_deg)),
             length: Some(length_quality(minutes)),
+            ..Factors::default()
         }
     }
 }

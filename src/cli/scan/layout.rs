@@ -13,7 +13,11 @@ use rakelight::{
     scene::Site,
     search::{Planner, Selection, SitePlanners, Window, rank_together, spare_places},
 };
-use std::io::{self, Write};
+use std::{
+    collections::HashMap,
+    io::{self, Write},
+    ptr,
+};
 
 /// A site with its rules and what was found.
 pub struct Answer {
@@ -278,15 +282,22 @@ impl Layout<'_> {
             | Format::Gpx
             | Format::Kml
             | Format::Html => {
+                // Each row is given to its site once, however many sites there
+                // are. Two sites may be alike, so it is the very same one.
+                let mut chosen: HashMap<*const Site, Vec<&Window>> = HashMap::new();
+                for (site, window) in &rows {
+                    chosen.entry(ptr::from_ref(*site)).or_default().push(window);
+                }
+                let mut spares_of: HashMap<*const Site, Vec<_>> = HashMap::new();
+                for spare in spares.iter().flatten() {
+                    let of = spares_of.entry(ptr::from_ref(spare.site)).or_default();
+                    of.push(spare);
+                }
                 return answers
                     .iter()
                     .map(|answer| {
                         let site = answer.site();
-                        let of_site: Vec<&Window> = rows
-                            .iter()
-                            .filter(|(of, _)| std::ptr::eq(*of, site))
-                            .map(|(_, window)| *window)
-                            .collect();
+                        let of_site = chosen.remove(&ptr::from_ref(site)).unwrap_or_default();
                         if let Some(calendar) = &mut calendar {
                             let events = answer.events(calendar, &of_site);
                             return SitePage::of(events.into_bytes());
@@ -309,8 +320,9 @@ impl Layout<'_> {
                         let mut extra = explain::fields(self.asked_rules, &answer.planners);
                         let rules = answer.planners.first().rules();
                         extra.extend(answer.reasons.json(site, rules));
-                        if let Some(spares) = &spares {
-                            let of_site = spares.iter().filter(|of| std::ptr::eq(of.site, site));
+                        if spares.is_some() {
+                            let of_site = spares_of.remove(&ptr::from_ref(site));
+                            let of_site = of_site.unwrap_or_default().into_iter();
                             extra.push((SPARE, report::spare_places::array(of_site)));
                         }
                         let written = json::write_site_block(&mut page, site, &of_site, &extra);
