@@ -99,20 +99,21 @@ fn facts(stop: &Value) -> [String; 3] {
 }
 
 /// The lines of a page without its drawings, and without what a booklet adds to
-/// it. They are sorted: what ends a window is to the microsecond at its end, and
+/// it: the lines of the trip in the answer. They are sorted: what ends a window is to the microsecond at its end, and
 /// which of both comes first differs between a season and a night alone.
 fn words(page: &str) -> Vec<String> {
-    let from = page.find("<h1>").expect("a heading");
+    let from = page.find("<header>").expect("a heading");
     let mut words = String::new();
     let mut rest = page.get(from..).expect("the page");
     while let Some((before, drawing)) = rest.split_once("<svg ") {
         words.push_str(before);
         rest = drawing.split_once("</svg>").expect("its end").1;
     }
-    let end = ["<p class=\"go\">", "</body>"];
+    let end = ["<p class=\"go\">", "</main>"];
     let last = end.iter().filter_map(|end| rest.find(end)).min();
     words.push_str(rest.get(..last.expect("an end")).expect("the rest"));
-    let mut lines: Vec<String> = words.lines().map(str::to_owned).collect();
+    let of_night = |line: &&str| !line.starts_with("<div class=\"of-trip\">");
+    let mut lines: Vec<String> = words.lines().filter(of_night).map(str::to_owned).collect();
     lines.sort_unstable();
     lines
 }
@@ -142,8 +143,13 @@ fn every_session_and_its_spare_have_the_page_of_their_night_and_rules() {
             let article = article(&page, &anchor);
             pages += 1;
             let [score, light, hours] = facts(stop);
-            let lead = format!("score {score}, {light}, {hours}");
-            assert!(article.contains(&lead), "{anchor}: {lead}");
+            let in_trip = format!(": score {score}, {light}");
+            assert!(article.contains(&in_trip), "{anchor}: {in_trip}");
+            // The answer leads the page.
+            let answer = article.split("</section>").next().expect("its end");
+            let lead = format!(" {hours}, best ");
+            assert!(answer.contains(&lead), "{anchor}: {lead}");
+            assert!(answer.contains("<a href=\"#trip-1\">"), "{anchor}");
             let site = text(stop, "site");
             let name = format!("<h1>{}</h1>", escaped(site));
             assert!(article.contains(&name), "{anchor}");
@@ -170,7 +176,7 @@ fn every_session_and_its_spare_have_the_page_of_their_night_and_rules() {
     }
     assert_eq!(pages, 10);
     assert_eq!(page.matches("<article ").count(), pages);
-    assert_eq!(page.matches("<svg ").count(), 2 * pages);
+    assert_eq!(page.matches("<svg ").count(), 4 * pages);
     kinds.sort_unstable();
     kinds.dedup();
     assert!(kinds.len() > 1, "several kinds of light: {kinds:?}");

@@ -17,7 +17,7 @@ use rakelight::{
     chart::{FrameChart, Look, NightChart, Palette, Picture, Size},
     plan::{NightPlan, PlanSettings},
     report::{
-        handout::{self, Drawing, View},
+        handout::{self, Drawing, Grounds, View},
         words::clock_text,
     },
     scene::Day,
@@ -69,12 +69,48 @@ pub fn run(args: &HandoutArgs) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-/// A view with its pictures, on a dark ground and on a light one.
+/// A view with its pictures.
 pub struct Page<'a> {
     plan: NightPlan<'a>,
-    night: [Picture; 2],
-    sight: [Picture; 2],
+    night: Drawn,
+    sight: Drawn,
     sight_heading: String,
+}
+
+/// A picture for a phone and for paper, each on a dark ground and a light one.
+struct Drawn {
+    phone: [Picture; 2],
+    paper: [Picture; 2],
+}
+
+impl Drawn {
+    /// Draws the picture of the view of this number, from 1. Each of a view's two
+    /// drawings has its own number.
+    fn of(number: usize, draw: impl Fn(Look) -> Picture) -> Self {
+        let both = |size, number| {
+            let looks = [Palette::Dark, Palette::Light].map(|ink| Look::new(ink, size));
+            looks.map(|look| draw(look.numbered(number)))
+        };
+        Self {
+            phone: both(Size::Phone, 2 * number - 1),
+            paper: both(Size::A4, 2 * number),
+        }
+    }
+
+    fn drawing<'a>(&'a self, heading: &'a str) -> Drawing<'a> {
+        Drawing {
+            heading,
+            phone: grounds(&self.phone),
+            paper: grounds(&self.paper),
+        }
+    }
+}
+
+fn grounds([dark, light]: &[Picture; 2]) -> Grounds<'_> {
+    Grounds {
+        dark: &dark.svg,
+        light: &light.svg,
+    }
 }
 
 impl<'a> Page<'a> {
@@ -105,11 +141,9 @@ impl<'a> Page<'a> {
         } else {
             format!("No window; the view in the middle of the darkest hours, {clock}")
         };
-        let inks = [Palette::Dark, Palette::Light];
-        let looks = inks.map(|ink| Look::new(ink, Size::Phone).numbered(number));
         Ok(Self {
-            night: looks.map(|look| night.draw(look)),
-            sight: looks.map(|look| sight.draw(look)),
+            night: Drawn::of(number, |look| night.draw(look)),
+            sight: Drawn::of(number, |look| sight.draw(look)),
             sight_heading,
             plan,
         })
@@ -118,16 +152,8 @@ impl<'a> Page<'a> {
     pub fn view(&self) -> View<'_> {
         View {
             plan: &self.plan,
-            night: drawing("The night", &self.night),
-            sight: drawing(&self.sight_heading, &self.sight),
+            night: self.night.drawing("The night"),
+            sight: self.sight.drawing(&self.sight_heading),
         }
-    }
-}
-
-fn drawing<'a>(heading: &'a str, [dark, light]: &'a [Picture; 2]) -> Drawing<'a> {
-    Drawing {
-        heading,
-        dark: &dark.svg,
-        light: &light.svg,
     }
 }

@@ -3,7 +3,7 @@
 use super::darkness::Depth;
 use crate::{
     ephemeris::Moment,
-    light::Exposure,
+    light::{Exposure, LandFrame},
     search::{FramePlan, Interval},
 };
 
@@ -80,6 +80,9 @@ pub struct WindowAdvice {
     pub exposure: Exposure,
     /// How to take the land.
     pub land: LandAdvice,
+    /// Settings for a frame of the land alone, when it is lit best; `None` where
+    /// the lens cannot.
+    pub land_frame: Option<LandFrame>,
 }
 
 /// How to take the land of a window.

@@ -4,7 +4,7 @@ use super::{
     advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice},
     darkness::Depth,
     night_plan::NightPlan,
-    night_step::NightStep,
+    night_step::{NightStep, land_frame},
     timetable::NightEvent,
 };
 use crate::{
@@ -112,6 +112,7 @@ impl Adviser<'_, '_> {
             best: window.best.moment(),
             exposure: best.frame.exposure,
             land,
+            land_frame: land_frame(&self.plan.lens, window.lit()),
         }
     }
 

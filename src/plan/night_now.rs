@@ -1,11 +1,14 @@
 //! What goes on at one moment of a night, and what comes next.
 
 use super::{
-    night_plan::NightPlan, night_step::NightStep, timetable::NightEvent, timetable::TimetableEntry,
+    night_plan::NightPlan,
+    night_step::{NightStep, land_frame},
+    timetable::NightEvent,
+    timetable::TimetableEntry,
 };
 use crate::{
     ephemeris::Moment,
-    light::{LandAims, LandFrame, LightError, plan_land_frame},
+    light::LandFrame,
     search::{Interval, PlanError, Planner, Window},
 };
 
@@ -70,18 +73,11 @@ impl NightNow {
     pub fn of(planner: &Planner, plan: &NightPlan<'_>, moment: Moment) -> Result<Self, PlanError> {
         planner.check_known(moment)?;
         let step = NightStep::at(planner, &plan.lens, moment);
-        let light = &step.instant.light;
-        let land: Result<LandFrame, LightError> = plan_land_frame(
-            plan.lens.optics(),
-            light.land_cd_m2,
-            &LandAims::default(),
-            0.0,
-        );
         let last = plan.card().last().map(TimetableEntry::moment);
         let of_sky = |event: NightEvent| !matches!(event, NightEvent::ClocksChange(_));
         Ok(Self {
             gloom: Gloom::of(step.instant.sky.sun.altitude_deg),
-            land: land.ok(),
+            land: land_frame(&plan.lens, &step.instant),
             window: periods(&plan.windows)
                 .into_iter()
                 .find(|window| moment < window.interval.last()),

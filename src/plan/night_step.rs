@@ -2,6 +2,7 @@
 
 use crate::{
     ephemeris::{Horizontal, Moment},
+    light::{LandAims, LandFrame, plan_land_frame},
     rule::Conditions,
     scene::{Site, Skyline},
     search::{FrameSettings, Lens, Planner},
@@ -37,6 +38,13 @@ impl NightStep {
             moon_clear: is_clear(&instant.sky.moon, land_skyline(site)),
         }
     }
+}
+
+/// The settings that place the land of an instant in a frame of its own; `None`
+/// where the lens cannot.
+pub(super) fn land_frame(lens: &Lens, instant: &Conditions) -> Option<LandFrame> {
+    let land_cd_m2 = instant.light.land_cd_m2;
+    plan_land_frame(lens.optics(), land_cd_m2, &LandAims::default(), 0.0).ok()
 }
 
 /// The skyline that keeps moonlight from the land: the subject's own, or the

@@ -1,9 +1,9 @@
-//! Drawings in one grey for the screen and another for paper.
+//! Drawings in one grey for a dark ground and another for a light one.
 
 use std::fmt::Write as _;
 
-/// Pairs of greys, one for the screen and one for paper. Each pair is a
-/// variable of the page's style, so that the page holds each drawing only once.
+/// Pairs of greys, one for a dark ground and one for a light one: paper, and a
+/// screen whose owner asks for it. Each pair is a variable of the page's style, so that the page holds each drawing only once.
 #[derive(Debug, Default)]
 pub(super) struct Greys(Vec<(String, String)>);
 
@@ -12,7 +12,7 @@ const MARK: &str = "\"#";
 const DIGITS: usize = 6;
 
 impl Greys {
-    /// One drawing that is `dark` on the screen and `light` on paper. If the two
+    /// One drawing that is `dark` on a dark ground and `light` on a light one. If the two
     /// differ in more than colour, the result is the dark one.
     pub fn joined(&mut self, dark: &str, light: &str) -> String {
         // HTML knows the namespace without the attribute.
@@ -65,7 +65,9 @@ impl Greys {
             let _ = write!(screen, "--g{number}:#{on_screen};");
             let _ = write!(paper, "--g{number}:#{on_paper};");
         }
-        format!(":root{{{screen}}}\n@media print{{:root{{{paper}}}}}\n")
+        format!(
+            ":root{{{screen}}}\n@media print,(prefers-color-scheme:light){{:root{{{paper}}}}}\n"
+        )
     }
 }
 
@@ -85,7 +87,7 @@ mod tests {
         assert_eq!(
             greys.style(),
             ":root{--g0:#d6d6d6;--g1:#000000;}\n\
-             @media print{:root{--g0:#111111;--g1:#ffffff;}}\n"
+             @media print,(prefers-color-scheme:light){:root{--g0:#111111;--g1:#ffffff;}}\n"
         );
         // A different drawing is not the same one in other colours.
         assert_eq!(greys.joined(dark, "<a/>"), dark);

@@ -2,42 +2,44 @@
 //! dark, and for paper.
 
 pub mod booklet;
+mod html;
+mod tables;
 
 use super::{
     greys::Greys,
-    grid::{Emphasis, Side},
-    night::{in_window, place_texts, weight},
-    place_night::{all_cautions, line_texts},
-    record_grid,
-    row::{Importance, Room},
-    rows::night::{NightRow, step_fields},
+    place_night::all_cautions,
     words::{
-        advice_sentence, caution_sentence, clock_text, happening_words, heading_for, heading_lines,
-        night_common, place_lines as place_heading_lines, place_near_words, steps_note, view_lines,
-        view_name,
+        Answer, advice_sentence, answer, answer_line, capitalised, caution_sentence, heading_lines,
+        place_lines as place_heading_lines, place_near_words, view_lines, view_name,
     },
 };
-use crate::plan::{NightPlan, place_lines};
+use crate::plan::NightPlan;
+use html::{escaped, list};
 use std::{
     borrow::Cow,
     io::{self, Write},
 };
 
-/// More lines of light and settings than this are printed smaller, so that the
-/// view still fits on the same sheet.
-const MANY: usize = 48;
-const NOTHING: &str = "<p>Nothing rises, sets or turns this night.</p>";
 const STYLE: &str = include_str!("handout.css");
 
-/// A picture of a page, drawn twice: for the dark and for paper.
+/// A drawing on two grounds.
 #[derive(Debug, Clone, Copy)]
-pub struct Drawing<'a> {
-    /// The heading above it.
-    pub heading: &'a str,
+pub struct Grounds<'a> {
     /// SVG in dim ink on black.
     pub dark: &'a str,
     /// The same drawing in dark ink on white.
     pub light: &'a str,
+}
+
+/// A picture of a page, drawn for two widths.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawing<'a> {
+    /// What it is of.
+    pub heading: &'a str,
+    /// As wide as a phone.
+    pub phone: Grounds<'a>,
+    /// As wide as a sheet of paper.
+    pub paper: Grounds<'a>,
 }
 
 /// A view of the place, with its pictures.
@@ -51,9 +53,16 @@ pub struct View<'a> {
     pub sight: Drawing<'a>,
 }
 
-/// Writes the page: the words of the plans, the picture of the night after the
-/// timetable, that of the sight after light and settings. A place with several
-/// views has one timetable and a section for each of them.
+/// A picture of a page with its two grounds joined, for each of two widths.
+struct Drawn {
+    phone: String,
+    paper: String,
+}
+
+/// Writes the page: first the answer of the night, then the timetable, the
+/// picture of the night, light and settings, the picture of the view, what to
+/// do and what to take care of. A place with several views has one timetable and
+/// a section for each of them.
 ///
 /// # Errors
 ///
@@ -67,7 +76,7 @@ pub fn write(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
     let night = first.plan.night.date.format("%a %-d %B %Y");
     let title = format!("{}, night of {night}", name(views, first.plan));
     begin(out, &title, "", &greys)?;
-    night_page(out, views, &drawn)?;
+    night_page(out, views, &drawn, "")?;
     end(out)
 }
 
@@ -77,19 +86,28 @@ fn begin(out: &mut impl Write, title: &str, more: &str, greys: &Greys) -> io::Re
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
-         <title>{}</title>\n<style>\n{STYLE}{more}{}</style>\n</head>\n<body>",
+         <meta name=\"color-scheme\" content=\"dark light\"/>\n\
+         <meta name=\"theme-color\" media=\"(prefers-color-scheme: light)\" content=\"white\"/>\n\
+         <meta name=\"theme-color\" media=\"(prefers-color-scheme: dark)\" content=\"black\"/>\n\
+         <title>{}</title>\n<style>\n{STYLE}{more}{}</style>\n</head>\n<body>\n<main>",
         escaped(title),
         greys.style(),
     )
 }
 
 fn end(out: &mut impl Write) -> io::Result<()> {
-    writeln!(out, "</body>\n</html>")
+    writeln!(out, "</main>\n</body>\n</html>")
 }
 
-/// The pictures of views, each with its two grounds joined.
-fn drawn(greys: &mut Greys, views: &[View<'_>]) -> Vec<[String; 2]> {
-    let of_view = |view: &View<'_>| [view.night, view.sight].map(|d| greys.joined(d.dark, d.light));
+/// The pictures of views: of each the night, and the view.
+fn drawn(greys: &mut Greys, views: &[View<'_>]) -> Vec<[Drawn; 2]> {
+    let mut joined = |grounds: Grounds<'_>| greys.joined(grounds.dark, grounds.light);
+    let of_view = |view: &View<'_>| {
+        [view.night, view.sight].map(|drawing| Drawn {
+            phone: joined(drawing.phone),
+            paper: joined(drawing.paper),
+        })
+    };
     views.iter().map(of_view).collect()
 }
 
@@ -101,8 +119,14 @@ fn name<'a>(views: &[View<'_>], plan: &'a NightPlan<'_>) -> Cow<'a, str> {
     }
 }
 
-/// What stands in the body of a page.
-fn night_page(out: &mut impl Write, views: &[View<'_>], drawn: &[[String; 2]]) -> io::Result<()> {
+/// What stands in the body of a page. `more` is what its answer has besides, as
+/// HTML.
+fn night_page(
+    out: &mut impl Write,
+    views: &[View<'_>],
+    drawn: &[[Drawn; 2]],
+    more: &str,
+) -> io::Result<()> {
     let Some(first) = views.first() else {
         return Ok(());
     };
@@ -112,61 +136,92 @@ fn night_page(out: &mut impl Write, views: &[View<'_>], drawn: &[[String; 2]]) -
         true => heading_lines(plan),
         false => place_heading_lines(plan),
     };
-    heading(out, plan, &escaped(&name(views, plan)), &lines)?;
-    let plans: Vec<&NightPlan<'_>> = views.iter().map(|view| view.plan).collect();
-    writeln!(out, "<div class=\"words\">\n<section>")?;
-    if one {
-        timetable(out, plan)?;
-    } else {
-        place_timetable(out, &plans)?;
+    let mut lines = lines.into_iter();
+    let night = lines.next().unwrap_or_default();
+    writeln!(
+        out,
+        "<header>\n<h1>{}</h1>\n<p>{}</p>\n</header>",
+        escaped(&name(views, plan)),
+        escaped(&night)
+    )?;
+    match one {
+        true => answer_block(out, &answer(plan), more)?,
+        false => index(out, views)?,
     }
-    writeln!(out, "</section>\n<section>")?;
+    let plans: Vec<&NightPlan<'_>> = views.iter().map(|view| view.plan).collect();
+    // On paper the lists stand beside the timetable, on a screen at the end.
+    writeln!(out, "<div class=\"beside\">")?;
+    tables::timetable(out, &plans)?;
+    writeln!(out, "<div class=\"lists\">")?;
     if one {
         what_to_do(out, plan, 2)?;
     }
     let cautions = all_cautions(plans.iter().copied());
-    list(
-        out,
-        "Take care",
-        cautions.into_iter().map(caution_sentence),
-        2,
-    )?;
-    writeln!(out, "</section>\n</div>")?;
-    for (view, [night_svg, sight_svg]) in views.iter().zip(drawn) {
-        let level = if one { 2 } else { 3 };
-        if !one {
-            writeln!(
-                out,
-                "<h2 class=\"sheet\">{}</h2>",
-                escaped(view_name(view.plan))
-            )?;
-            for line in view_lines(view.plan) {
-                writeln!(out, "<p>{}</p>", escaped(&line))?;
-            }
-            what_to_do(out, view.plan, level)?;
-        }
-        picture(out, view.night.heading, "night", night_svg, level)?;
-        steps(out, view.plan, level)?;
-        picture(out, view.sight.heading, "view", sight_svg, level)?;
+    let cautions = cautions.into_iter().map(caution_sentence);
+    list(out, "Take care", cautions, 2)?;
+    let place = std::iter::once(capitalised(&place_near_words(plan.site)));
+    list(out, "Place and night", place.chain(lines), 2)?;
+    writeln!(out, "</div>\n</div>")?;
+    if let (true, Some(drawn)) = (one, drawn.first()) {
+        return pictures(out, first, drawn, 2);
+    }
+    for (number, (of_view, drawn)) in (1..).zip(views.iter().zip(drawn)) {
+        let plan = of_view.plan;
+        let name = escaped(view_name(plan));
+        writeln!(
+            out,
+            "<section class=\"sheet\" id=\"view-{number}\">\n<h2>{name}</h2>"
+        )?;
+        answer_block(out, &answer(plan), "")?;
+        pictures(out, of_view, drawn, 3)?;
+        what_to_do(out, plan, 3)?;
+        list(out, "About the view", view_lines(plan).into_iter(), 3)?;
+        writeln!(out, "</section>")?;
     }
     Ok(())
 }
 
-fn heading(
-    out: &mut impl Write,
-    plan: &NightPlan<'_>,
-    name: &str,
-    lines: &[String],
-) -> io::Result<()> {
-    writeln!(
-        out,
-        "<h1>{name}</h1>\n<p>{}</p>",
-        escaped(&place_near_words(plan.site))
-    )?;
-    for line in lines {
+/// What a reader who reads no more must know.
+fn answer_block(out: &mut impl Write, answer: &Answer, more: &str) -> io::Result<()> {
+    writeln!(out, "<section class=\"answer\" aria-label=\"The answer\">")?;
+    for line in &answer.lead {
         writeln!(out, "<p>{}</p>", escaped(line))?;
     }
-    Ok(())
+    writeln!(out, "<dl>")?;
+    for (name, text) in &answer.lines {
+        let text = escaped(text);
+        writeln!(out, "<div><dt>{name}</dt><dd>{text}</dd></div>")?;
+    }
+    writeln!(out, "{more}</dl>\n</section>")
+}
+
+/// The answers of several views, each in a line that leads to it.
+fn index(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
+    writeln!(
+        out,
+        "<section class=\"answer\" aria-label=\"The answers\">\n<dl>"
+    )?;
+    for (number, view) in (1..).zip(views) {
+        writeln!(
+            out,
+            "<div><dt><a href=\"#view-{number}\">{}</a></dt><dd><b>{}</b></dd></div>",
+            escaped(view_name(view.plan)),
+            escaped(&answer_line(view.plan))
+        )?;
+    }
+    writeln!(out, "</dl>\n</section>")
+}
+
+/// The pictures of a view, with its light and settings.
+fn pictures(
+    out: &mut impl Write,
+    view: &View<'_>,
+    [night, sight]: &[Drawn; 2],
+    level: u8,
+) -> io::Result<()> {
+    picture(out, view.night.heading, "night", night, level)?;
+    tables::steps(out, view.plan, level)?;
+    picture(out, view.sight.heading, "view", sight, level)
 }
 
 fn what_to_do(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Result<()> {
@@ -175,183 +230,21 @@ fn what_to_do(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Resu
     list(out, "What to do", sentences, level)
 }
 
-/// The timetable of a place, with a column for the view.
-fn place_timetable(out: &mut impl Write, plans: &[&NightPlan<'_>]) -> io::Result<()> {
-    writeln!(out, "<h2>Timetable</h2>")?;
-    let lines = place_lines(plans.iter().copied(), NightPlan::card);
-    if lines.is_empty() {
-        return writeln!(out, "{NOTHING}");
-    }
-    writeln!(out, "<div class=\"box\"><table class=\"order\">")?;
-    let heads = [
-        ("time", Side::Left),
-        ("view", Side::Left),
-        ("what", Side::Left),
-        ("alt", Side::Right),
-        ("azimuth", Side::Right),
-        ("compass", Side::Right),
-    ];
-    head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
-    for line in &lines {
-        let sides = heads.map(|(_, side)| side);
-        let cells = line_texts(line).into_iter().zip(sides);
-        row(out, cells, weight(line.entry.event))?;
-    }
-    writeln!(out, "</tbody></table></div>")
-}
-
-fn timetable(out: &mut impl Write, plan: &NightPlan<'_>) -> io::Result<()> {
-    writeln!(out, "<h2>Timetable</h2>")?;
-    if plan.card().next().is_none() {
-        return writeln!(out, "{NOTHING}");
-    }
-    writeln!(out, "<div class=\"box\"><table class=\"order\">")?;
-    let heads = [
-        ("time", Side::Left),
-        ("what", Side::Left),
-        ("alt", Side::Right),
-        ("azimuth", Side::Right),
-        ("compass", Side::Right),
-    ];
-    head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
-    for entry in plan.card() {
-        let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
-        let words = happening_words(entry.event, plan.rules.target_name(), plan.windows.len());
-        let [altitude, azimuth, magnetic] = place_texts(plan, entry);
-        let cells = [clock, words, altitude, azimuth, magnetic];
-        let sides = heads.map(|(_, side)| side);
-        row(out, cells.into_iter().zip(sides), weight(entry.event))?;
-    }
-    writeln!(out, "</tbody></table></div>")
-}
-
-fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io::Result<()> {
-    // A view begins on a sheet of its own.
-    let class = if level == 2 { " class=\"sheet\"" } else { "" };
-    writeln!(out, "<h{level}{class}>Light and settings</h{level}>")?;
-    let Some(below) = plan.steps_below_sun_deg else {
-        return writeln!(out, "<p>The Sun does not set: no dark hours to plan.</p>");
-    };
-    if plan.steps.is_empty() {
-        return writeln!(out, "<p>The dark hours are shorter than a step.</p>");
-    }
-    let note = steps_note(plan, below, "bold");
-    writeln!(out, "<p>{}.</p>", escaped(&note))?;
-    let columns = record_grid::columns(step_fields(plan), Importance::Usual, night_common(plan));
-    let heading = |text: &str| heading_for(text, plan.rules.target_name());
-    writeln!(
-        out,
-        "<div class=\"box\" tabindex=\"0\" role=\"region\" aria-label=\"Light and settings\">\
-         <table class=\"steps{}\">",
-        if plan.steps.len() > MANY { " many" } else { "" }
-    )?;
-    head(out, columns.iter().map(|(_, c)| (heading(c.title), c.side)))?;
-    for step in &plan.steps {
-        let of_step = NightRow::of_step(plan, step);
-        let cells = columns
-            .iter()
-            .map(|(_, c)| ((c.text)(&of_step, Room::Page), c.side));
-        row(out, cells, Emphasis::strong_if(in_window(plan, step)))?;
-    }
-    writeln!(out, "</tbody></table></div>")
-}
-
-fn list<S: AsRef<str>>(
-    out: &mut impl Write,
-    heading: &str,
-    lines: impl Iterator<Item = S>,
-    level: u8,
-) -> io::Result<()> {
-    writeln!(out, "<h{level}>{heading}</h{level}>\n<ul>")?;
-    for line in lines {
-        writeln!(out, "<li>{}</li>", escaped(line.as_ref()))?;
-    }
-    writeln!(out, "</ul>")
-}
-
+/// A picture under its heading, drawn for a phone and for paper: the style shows
+/// one of both.
 fn picture(
     out: &mut impl Write,
     heading: &str,
     class: &str,
-    svg: &str,
+    drawn: &Drawn,
     level: u8,
 ) -> io::Result<()> {
-    let heading = escaped(heading);
     writeln!(
         out,
-        "<h{level}>{heading}</h{level}>\n<figure class=\"{class}\"><div class=\"box\" tabindex=\"0\" \
-         role=\"region\" aria-label=\"{heading}\">\n{}\n</div></figure>",
-        svg.trim_end()
+        "<figure class=\"{class}\">\n<figcaption><h{level}>{}</h{level}></figcaption>\n\
+         <div class=\"phone\">\n{}\n</div>\n<div class=\"paper\">\n{}\n</div>\n</figure>",
+        escaped(heading),
+        drawn.phone.trim_end(),
+        drawn.paper.trim_end()
     )
-}
-
-fn head(out: &mut impl Write, heads: impl IntoIterator<Item = (String, Side)>) -> io::Result<()> {
-    write!(out, "<thead><tr>")?;
-    for (name, side) in heads {
-        write!(
-            out,
-            "<th scope=\"col\"{}>{}</th>",
-            class(side),
-            escaped(&name)
-        )?;
-    }
-    writeln!(out, "</tr></thead><tbody>")
-}
-
-fn row(
-    out: &mut impl Write,
-    cells: impl Iterator<Item = (String, Side)>,
-    emphasis: Emphasis,
-) -> io::Result<()> {
-    write!(
-        out,
-        "<tr{}>",
-        if emphasis == Emphasis::Strong {
-            " class=\"now\""
-        } else {
-            ""
-        }
-    )?;
-    for (text, side) in cells {
-        let text = emphasis.html(&escaped(&text));
-        write!(out, "<td{}>{text}</td>", class(side))?;
-    }
-    writeln!(out, "</tr>")
-}
-
-fn class(side: Side) -> &'static str {
-    match side {
-        Side::Left => " class=\"l\"",
-        Side::Right => "",
-    }
-}
-
-/// Text escaped for both HTML and XML.
-fn escaped(text: &str) -> String {
-    let mut clean = String::with_capacity(text.len());
-    for character in text.chars() {
-        match character {
-            '&' => clean.push_str("&amp;"),
-            '<' => clean.push_str("&lt;"),
-            '>' => clean.push_str("&gt;"),
-            '"' => clean.push_str("&quot;"),
-            '\'' => clean.push_str("&#39;"),
-            c if c.is_control() => clean.push(' '),
-            c => clean.push(c),
-        }
-    }
-    clean
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn text_cannot_become_markup() {
-        assert_eq!(
-            escaped("<b a=\"c\">&'\u{7}"),
-            "&lt;b a=&quot;c&quot;&gt;&amp;&#39; "
-        );
-    }
 }

@@ -16,6 +16,42 @@ pub fn check(page: &str) {
     let root = document.root_element();
     assert_eq!(root.tag_name().name(), "html");
     assert_eq!(root.attribute("lang"), Some("en"));
+    let elements = |name: &'static str| {
+        let all = document.descendants();
+        all.filter(move |node| node.has_tag_name(name))
+    };
+    check_outline(&document);
+    assert_eq!(elements("main").count(), 1);
+    let meta = |name: &str| {
+        let metas = elements("meta").filter(|meta| meta.attribute("name") == Some(name));
+        let content = metas.filter_map(|meta| meta.attribute("content"));
+        content.collect::<Vec<_>>()
+    };
+    assert_eq!(meta("theme-color"), ["white", "black"]);
+    assert_eq!(meta("color-scheme"), ["dark light"]);
+    assert_eq!(meta("viewport"), ["width=device-width, initial-scale=1"]);
+    for table in elements("table") {
+        let caption = table
+            .first_element_child()
+            .filter(|first| first.has_tag_name("caption"));
+        let caption = caption.and_then(|caption| caption.text());
+        assert!(caption.is_some_and(|text| !text.trim().is_empty()));
+        let heads = table.descendants().filter(|node| node.has_tag_name("th"));
+        assert!(heads.clone().count() > 0);
+        assert!(heads.clone().all(|head| head.has_attribute("scope")));
+    }
+    for figure in elements("figure") {
+        let first = figure.first_element_child();
+        assert!(first.is_some_and(|first| first.has_tag_name("figcaption")));
+        // The style shows one of both.
+        let drawings = figure.children().filter(|child| child.has_tag_name("div"));
+        let classes: Vec<_> = drawings.clone().map(|div| div.attribute("class")).collect();
+        assert_eq!(classes, [Some("phone"), Some("paper")]);
+        for drawing in drawings {
+            let svgs = drawing.children().filter(|child| child.has_tag_name("svg"));
+            assert_eq!(svgs.count(), 1);
+        }
+    }
     let mut ids = HashSet::new();
     let mut pictures = 0;
     for node in document.descendants().filter(|node| node.is_element()) {
@@ -37,8 +73,9 @@ pub fn check(page: &str) {
             assert!(child("title") && child("desc"));
         }
     }
-    // Two of each view.
-    assert!(pictures % 2 == 0, "{pictures} pictures");
+    // Two of each view, each of them for a phone and for paper.
+    assert_eq!(pictures % 4, 0, "{pictures} pictures");
+    assert_eq!(pictures, 2 * elements("figure").count());
     for node in document.descendants().filter(|node| node.is_element()) {
         for attribute in node.attributes() {
             if attribute.name() == "href" {
@@ -58,6 +95,25 @@ pub fn check(page: &str) {
         assert!(!page.contains(fixed), "{fixed}");
     }
     assert!(page.contains("@media print"));
+    // On paper, what is folded on a screen is there too.
+    assert!(page.contains("details::details-content{display:block;content-visibility:visible"));
+}
+
+/// Headings begin with a first one, and none is more than a level below the one
+/// before it.
+fn check_outline(document: &Document<'_>) {
+    let level = |name: &str| match name.as_bytes() {
+        [b'h', digit @ b'1'..=b'6'] => Some(digit - b'0'),
+        _ => None,
+    };
+    let nodes = document.descendants().filter(|node| node.is_element());
+    let levels = nodes.filter_map(|node| level(node.tag_name().name()));
+    let mut before = 0;
+    for level in levels {
+        assert!(level <= before + 1, "<h{level}> after <h{before}>");
+        before = level;
+    }
+    assert!(before > 0, "no heading");
 }
 
 /// A link leads to a place of the same document.

@@ -1,7 +1,11 @@
 //! Trips as one HTML document: the evenings, then a page for each night and one
 //! for what stands in for it.
 
-use super::{View, begin, class, drawn, end, escaped, head, list, night_page};
+use super::{
+    View, begin, drawn, end,
+    html::{class, escaped, head, list},
+    night_page,
+};
 use crate::{
     plan::{Because, Caution, CautionTopic, Trip, TripStop},
     report::{
@@ -15,8 +19,8 @@ use crate::{
         },
         trip::TripTables,
         words::{
-            caution_sentence, clear_chances_line, clocks, drive_words, is_marked,
-            short_night_words, trip_name, trip_words,
+            caution_sentence, clear_chances_line, drive_words, is_marked, short_night_words,
+            trip_name, trip_words,
         },
     },
 };
@@ -115,8 +119,8 @@ pub fn write(
     let nights = leaves.iter().zip(pages).zip(drawings.chunks(1));
     for (index, ((leaf, view), drawing)) in nights.enumerate() {
         writeln!(out, "<article id=\"{}\">", leaf.anchor)?;
-        lead(out, leaf, leaves)?;
-        night_page(out, std::slice::from_ref(view), drawing)?;
+        let of_trip = of_trip(leaf, leaves);
+        night_page(out, std::slice::from_ref(view), drawing, &of_trip)?;
         let up = link(&index_of(leaf.trip), "all evenings");
         let on = leaves.get(index + 1).map(|next| {
             let night = short_night_words(next.stop.window.night);
@@ -177,7 +181,11 @@ fn evenings(
         writeln!(out, "<p>{}</p>", escaped(&chances))?;
     }
     let columns = columns();
-    writeln!(out, "<div class=\"box\"><table class=\"trip\">")?;
+    writeln!(
+        out,
+        "<table class=\"trip\">\n<caption>Each evening leads to its page; below it stands \
+         what can stand in for it.</caption>"
+    )?;
     head(
         out,
         columns.iter().map(|(_, s)| (s.title.to_owned(), s.side)),
@@ -213,7 +221,7 @@ fn evenings(
         }
         writeln!(out, "</tbody>")?;
     }
-    writeln!(out, "</table></div>\n</section>")
+    writeln!(out, "</table>\n</section>")
 }
 
 fn columns() -> Vec<Column<TripRows>> {
@@ -295,8 +303,9 @@ fn notes(out: &mut impl Write, tables: &TripTables<'_>) -> io::Result<()> {
     Ok(())
 }
 
-/// What a page is within its trip: the evening, and what the index says of it.
-fn lead(out: &mut impl Write, leaf: &Leaf<'_>, leaves: &[Leaf<'_>]) -> io::Result<()> {
+/// What a page is within its trip, as lines of its answer: the evening, what the
+/// index says of it, and what stands in for it.
+fn of_trip(leaf: &Leaf<'_>, leaves: &[Leaf<'_>]) -> String {
     let (stop, trip) = (leaf.stop, leaf.trip);
     let evenings = leaf.evenings.iter().map(|row| {
         let session = row.session();
@@ -312,22 +321,21 @@ fn lead(out: &mut impl Write, leaf: &Leaf<'_>, leaves: &[Leaf<'_>]) -> io::Resul
         Purpose::SpareNight => format!("spare night of {evenings}"),
     };
     let trip_name = trip_name(trip).unwrap_or_default();
-    let window = &stop.window;
     let mut facts = vec![
-        format!("score {:.0}", window.score),
-        window.light.word().to_owned(),
-        clocks(stop.site(), window.interval),
+        format!("score {:.0}", stop.window.score),
+        stop.window.light.word().to_owned(),
     ];
     facts.extend(chance_words(stop));
     facts.extend(way_words(stop));
-    writeln!(
-        out,
-        "<p>{}; {of}: {}</p>",
-        link(&index_of(trip), &trip_name),
-        escaped(&facts.join(", "))
-    )?;
-    match (leaf.purpose, leaf.evenings.first()) {
-        (Purpose::Session, Some(row)) => writeln!(out, "<p>{}</p>", spares(row, leaves)),
-        _ => Ok(()),
+    let line = |name: &str, html: &str| {
+        format!("<div class=\"of-trip\"><dt>{name}</dt><dd>{html}</dd></div>\n")
+    };
+    let mut lines = String::new();
+    if let (Purpose::Session, Some(row)) = (leaf.purpose, leaf.evenings.first()) {
+        lines.push_str(&line("Spare", &spares(row, leaves)));
     }
+    let trip_name = link(&index_of(trip), &trip_name);
+    let facts = escaped(&facts.join(", "));
+    lines.push_str(&line("Trip", &format!("{trip_name}; {of}: {facts}")));
+    lines
 }

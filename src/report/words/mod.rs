@@ -4,6 +4,7 @@
 //! one of them gets it here, so that a fact reads the same in every format.
 
 mod advice;
+mod answer;
 mod card;
 mod caution;
 mod clock;
@@ -24,6 +25,7 @@ mod weather;
 mod window;
 
 pub use advice::advice_sentence;
+pub(super) use answer::{Answer, answer, answer_line};
 pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
 };

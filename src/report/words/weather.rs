@@ -21,6 +21,11 @@ pub(in crate::report) fn clear_nights_line(site: &Site, evening: NaiveDate) -> O
 /// The cloud foretold over the windows of a night, in a line; `None` without a
 /// forecast or a window.
 pub(in crate::report) fn cloud_line(plan: &NightPlan<'_>) -> Option<String> {
+    Some(format!("Cloud forecast: {}", cloud_over_windows(plan)?))
+}
+
+/// The same without its name.
+pub(in crate::report) fn cloud_over_windows(plan: &NightPlan<'_>) -> Option<String> {
     let whose = |number: usize| match plan.windows.len() {
         1 => "the window".to_owned(),
         _ => format!("window {number}"),
@@ -30,7 +35,7 @@ pub(in crate::report) fn cloud_line(plan: &NightPlan<'_>) -> Option<String> {
         .map(|(index, window)| cloud_words(plan.site, window, &whose(index + 1)))
         .collect();
     let words = words.filter(|words| !words.is_empty())?;
-    Some(format!("Cloud forecast: {}", words.join("; ")))
+    Some(words.join("; "))
 }
 
 /// The cloud foretold over a window; `None` without a forecast.
