@@ -7,7 +7,7 @@ mod page;
 #[path = "common/program.rs"]
 mod program;
 
-use chrono::{Duration, NaiveDateTime};
+use chrono::{Duration, NaiveDate, NaiveDateTime};
 use page::check;
 use program::{Folder, Run};
 use serde_json::Value;
@@ -62,9 +62,9 @@ fn text(value: &Value) -> &str {
     value.as_str().expect("a text")
 }
 
-/// The lines and steps of a night in CSV.
-fn records(site: &str, on: &str) -> Vec<HashMap<String, String>> {
-    let text = run(&["night", site, "--on", on, "--quiet", "--format", "csv"]);
+/// What these arguments answer in CSV.
+fn records(arguments: &[&str]) -> Vec<HashMap<String, String>> {
+    let text = run(&[arguments, &["--quiet", "--format", "csv"]].concat());
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     reader
         .deserialize()
@@ -125,7 +125,7 @@ fn the_answer_comes_first_and_is_that_of_the_night() {
     assert!(answer.contains(&lead), "{lead}");
     let line = |name: &str| between(answer, &format!("<dt>{name}</dt><dd>"), "</dd>");
     // The settings of the timetable at the best instant.
-    let rows = records(site, on);
+    let rows = records(&["night", site, "--on", on]);
     let best = rows.iter().find(|row| row["what"] == "window_best");
     let best = best.expect("the best instant");
     let f_number: f64 = best["f_number"].parse().expect("a number");
@@ -163,7 +163,8 @@ fn a_doubt_is_told_in_the_answer() {
 #[test]
 fn settings_stand_beside_the_time_in_the_dark() {
     let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-09");
-    let (page, records) = (handout(site, on, &[]), records(site, on));
+    let page = handout(site, on, &[]);
+    let records = records(&["night", site, "--on", on]);
     let rows = table(&page, "order");
     let mut dark = 0;
     for row in &rows {
@@ -268,6 +269,16 @@ fn a_night_without_a_window_shows_the_darkest_hours() {
     let answer = between(&page, "<section class=\"answer\"", "</section>");
     assert!(answer.contains("<p>No raking window: "), "{answer}");
     assert!(!answer.contains("<dt>Sky</dt>"));
+    // And the next night that has a window, which the season tells too.
+    let site = "demo-sites/saltbush-tank.toml";
+    let found = records(&["scan", site, "--from", "2027-07-20", "--to", "2027-09-17"]);
+    let first = found.iter().min_by_key(|window| &window["start_utc"]);
+    let first = first.expect("a window");
+    let night: NaiveDate = first["night"].parse().expect("a date");
+    let [start, end] = ["start_local", "end_local"].map(|key| clock(&first[key]));
+    let night = night.format("%a %Y-%m-%d");
+    let next = format!("<dt>Next</dt><dd>night of {night}, {start}-{end}</dd>");
+    assert!(answer.contains(&next), "{next}: {answer}");
     assert!(!page.contains("<table class=\"near\">"));
 }
 

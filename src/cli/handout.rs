@@ -7,6 +7,7 @@ use super::{
         format::{OTHERWISE, check_one_of},
     },
     asked_rules::AskedRules,
+    later::{first_of, season_after},
     manners::{Failure, Outcome, Output},
     one_site::OnePlace,
 };
@@ -21,7 +22,7 @@ use rakelight::{
         words::clock_text,
     },
     scene::Day,
-    search::{NightSeries, Planner},
+    search::{NightSeries, Planner, Window},
 };
 
 /// What `rakelight handout` takes.
@@ -75,6 +76,7 @@ pub struct Page<'a> {
     night: Drawn,
     sight: Drawn,
     sight_heading: String,
+    next: Option<Window>,
 }
 
 /// A picture for a phone and for paper, each on a dark ground and a light one.
@@ -145,6 +147,10 @@ impl<'a> Page<'a> {
             night: Drawn::of(number, |look| night.draw(look)),
             sight: Drawn::of(number, |look| sight.draw(look)),
             sight_heading,
+            next: match best {
+                Some(_) => None,
+                None => season_after(on).and_then(|season| first_of(&season, planner)),
+            },
             plan,
         })
     }
@@ -152,6 +158,7 @@ impl<'a> Page<'a> {
     pub fn view(&self) -> View<'_> {
         View {
             plan: &self.plan,
+            next: self.next.as_ref(),
             night: self.night.drawing("The night"),
             sight: self.sight.drawing(&self.sight_heading),
         }

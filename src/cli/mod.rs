@@ -10,6 +10,7 @@ mod exposure;
 mod features;
 mod handout;
 mod inputs;
+mod later;
 mod manners;
 mod manual;
 mod namesakes;

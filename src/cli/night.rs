@@ -8,6 +8,7 @@ use super::{
     asked_rules::AskedRules,
     explain::{self, BLEND},
     features::features,
+    later::{first_of, season_after},
     manners::{Failure, Outcome, Output, say, today},
     one_site::OnePlace,
 };
@@ -25,7 +26,7 @@ use rakelight::{
         json, map, markdown, night, night_csv, night_json,
         now::NowReport,
         of_night, place_night, reasons,
-        words::{NIGHTS_AHEAD, night_words},
+        words::night_words,
     },
     scene::{Dates, Day},
     search::{Night, Planner, Season, SitePlanners, Window},
@@ -215,23 +216,13 @@ fn moments(
             Some(_) => None,
             None => {
                 // The views of a place share the sky.
-                season = season.or_else(|| nights_after(plan.night.date).map(Season::new));
-                let site = planner.site().clone();
-                let rules = planner.rules().clone();
-                let later = season.as_ref();
-                later.and_then(|season| season.planner(site, rules).ok()?.first_window())
+                season = season.or_else(|| season_after(plan.night.date));
+                season.as_ref().and_then(|season| first_of(season, planner))
             }
         };
         all.push((now, later));
     }
     Ok(all)
-}
-
-/// The nights that are searched for the next window; none at the end of 2099.
-fn nights_after(night: NaiveDate) -> Option<Dates> {
-    let first = Dates::one(night.succ_opt()?).ok()?;
-    let last = first.widened(NIGHTS_AHEAD - 1).last();
-    Dates::new(first.first(), last).ok()
 }
 
 /// The plan of a view.

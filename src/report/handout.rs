@@ -9,11 +9,11 @@ use super::{
     greys::Greys,
     place_night::all_cautions,
     words::{
-        Answer, advice_sentence, answer, answer_line, capitalised, caution_sentence, heading_lines,
+        Answer, advice_sentence, answer, capitalised, caution_sentence, heading_lines,
         place_lines as place_heading_lines, place_near_words, view_lines, view_name,
     },
 };
-use crate::plan::NightPlan;
+use crate::{plan::NightPlan, search::Window};
 use html::{escaped, list};
 use std::{
     borrow::Cow,
@@ -47,6 +47,8 @@ pub struct Drawing<'a> {
 pub struct View<'a> {
     /// Its plan.
     pub plan: &'a NightPlan<'a>,
+    /// The first window of the nights after, where this one has none.
+    pub next: Option<&'a Window>,
     /// The picture of the night.
     pub night: Drawing<'a>,
     /// The picture of what the camera sees.
@@ -145,7 +147,7 @@ fn night_page(
         escaped(&night)
     )?;
     match one {
-        true => answer_block(out, &answer(plan), more)?,
+        true => answer_block(out, &answer(plan, first.next), more)?,
         false => index(out, views)?,
     }
     let plans: Vec<&NightPlan<'_>> = views.iter().map(|view| view.plan).collect();
@@ -172,7 +174,7 @@ fn night_page(
             out,
             "<section class=\"sheet\" id=\"view-{number}\">\n<h2>{name}</h2>"
         )?;
-        answer_block(out, &answer(plan), "")?;
+        answer_block(out, &answer(plan, of_view.next), "")?;
         pictures(out, of_view, drawn, 3)?;
         what_to_do(out, plan, 3)?;
         list(out, "About the view", view_lines(plan).into_iter(), 3)?;
@@ -199,14 +201,20 @@ fn answer_block(out: &mut impl Write, answer: &Answer, more: &str) -> io::Result
 fn index(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
     writeln!(
         out,
-        "<section class=\"answer\" aria-label=\"The answers\">\n<dl>"
+        "<section class=\"answer views\" aria-label=\"The answers\">\n<dl>"
     )?;
     for (number, view) in (1..).zip(views) {
+        let answer = answer(view.plan, view.next);
+        let lead = escaped(&answer.lead.join("; "));
+        let more = ["Camera", "Sky", "Next"]
+            .iter()
+            .filter_map(|name| answer.line(name));
+        let more = escaped(&more.collect::<Vec<_>>().join("; "));
         writeln!(
             out,
-            "<div><dt><a href=\"#view-{number}\">{}</a></dt><dd><b>{}</b></dd></div>",
+            "<div><dt><a href=\"#view-{number}\">{}</a></dt><dd><b>{lead}</b> \
+             <small>{more}</small></dd></div>",
             escaped(view_name(view.plan)),
-            escaped(&answer_line(view.plan))
         )?;
     }
     writeln!(out, "</dl>\n</section>")

@@ -57,21 +57,32 @@ pub(super) fn timetable(out: &mut impl Write, plans: &[&NightPlan<'_>]) -> io::R
         out,
         "<caption>{dark}Small: altitude and bearing of what a line is about.</caption>"
     )?;
+    // A night that never gets dark has no settings.
+    let is_dark = !dark.is_empty();
     let heads = [
-        ("time", Side::Left),
-        ("shutter", Side::Right),
-        ("ISO", Side::Right),
-        ("what", Side::Left),
+        ("time", Side::Left, true),
+        ("shutter", Side::Right, is_dark),
+        ("ISO", Side::Right, is_dark),
+        ("what", Side::Left, true),
     ];
-    head(out, heads.map(|(name, side)| (name.to_owned(), side)))?;
+    let heads = heads.iter().filter(|(_, _, is_shown)| *is_shown);
+    head(
+        out,
+        heads.map(|(name, side, _)| ((*name).to_owned(), *side)),
+    )?;
     let several = plans.len() > 1;
     for line in &lines {
-        timetable_row(out, line, several)?;
+        timetable_row(out, line, several, is_dark)?;
     }
     writeln!(out, "</tbody></table>\n</section>")
 }
 
-fn timetable_row(out: &mut impl Write, line: &PlaceLine<'_>, several: bool) -> io::Result<()> {
+fn timetable_row(
+    out: &mut impl Write,
+    line: &PlaceLine<'_>,
+    several: bool,
+    is_dark: bool,
+) -> io::Result<()> {
     let PlaceLine { plan, entry, .. } = *line;
     let clock = clock_text(plan.site.zone, entry.moment(), plan.clocks_change);
     let mut words = happening_words(entry.event, plan.rules.target_name(), plan.windows.len());
@@ -82,6 +93,10 @@ fn timetable_row(out: &mut impl Write, line: &PlaceLine<'_>, several: bool) -> i
     let is_of_view = !(several && line.of_place);
     let settings = is_of_view.then(|| settings(plan, &entry.step)).flatten();
     let [shutter, iso] = settings.unwrap_or_default();
+    let settings = match is_dark {
+        true => format!("<td>{shutter}</td><td>{iso}</td>"),
+        false => String::new(),
+    };
     let strong = weight(entry.event);
     let place = place_words(plan, entry);
     let place = match place.is_empty() {
@@ -90,7 +105,7 @@ fn timetable_row(out: &mut impl Write, line: &PlaceLine<'_>, several: bool) -> i
     };
     writeln!(
         out,
-        "<tr{}><th scope=\"row\">{}</th><td>{shutter}</td><td>{iso}</td>\
+        "<tr{}><th scope=\"row\">{}</th>{settings}\
          <td class=\"l\">{}{place}</td></tr>",
         row_class(strong),
         escaped(&clock),

@@ -2,6 +2,7 @@
 
 use super::{
     advice::advice_sentence,
+    card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
     framing::{framing_sentence, orientation_word, pitch_words},
@@ -10,6 +11,7 @@ use super::{
         window_light_words,
     },
     measure::{away_words, bearing_words, height_words, position_words},
+    now::next_words,
     rule::no_window_words,
     weather::cloud_over_windows,
 };
@@ -30,24 +32,27 @@ pub(in crate::report) struct Answer {
     pub lines: Vec<(&'static str, String)>,
 }
 
-/// The answer of a night: of its best window, or why it has none.
-pub(in crate::report) fn answer(plan: &NightPlan<'_>) -> Answer {
+impl Answer {
+    /// The line of this name.
+    pub fn line(&self, name: &str) -> Option<&str> {
+        let mut lines = self.lines.iter();
+        lines.find_map(|(named, text)| (*named == name).then_some(text.as_str()))
+    }
+}
+
+/// The answer of a night: of its best window, or why it has none and which is
+/// the `next`.
+pub(in crate::report) fn answer(plan: &NightPlan<'_>, next: Option<&Window>) -> Answer {
     let teller = Teller(plan);
     match best_window(plan) {
         Some(window) => teller.of_window(window),
-        None => teller.without_window(),
+        None => teller.without_window(next),
     }
 }
 
 /// The window of a night with the highest score.
 fn best_window<'a>(plan: &'a NightPlan<'_>) -> Option<&'a Window> {
     plan.windows.iter().min_by_key(|window| window.rank)
-}
-
-/// When to be there, in a line: `21:36-22:26, best 22:12`; without a window why
-/// not.
-pub(in crate::report) fn answer_line(plan: &NightPlan<'_>) -> String {
-    answer(plan).lead.join("; ")
 }
 
 /// Nearer than this a distance is told in metres or feet: the project's choice.
@@ -109,12 +114,13 @@ impl Teller<'_, '_> {
         Answer { lead, lines }
     }
 
-    fn without_window(&self) -> Answer {
+    fn without_window(&self, next: Option<&Window>) -> Answer {
         let plan = self.0;
-        let mut lines = Vec::new();
+        let mut lines = vec![("Next", next_words(plan, next))];
         let dark = |advice: &&Advice| matches!(advice, Advice::Sunless | Advice::NotDark(_));
         let dark = plan.advice.iter().find(dark);
         lines.extend(dark.map(|advice| ("Dark", advice_sentence(plan, advice))));
+        lines.extend(moon_phase_words(plan).map(|moon| ("Moon", moon)));
         lines.push(("Stand", self.stand()));
         Answer {
             lead: vec![no_window_words(plan.rules, plan.unmet)],

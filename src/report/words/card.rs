@@ -23,7 +23,6 @@ pub(in crate::report) fn heading_lines(plan: &NightPlan<'_>) -> Vec<String> {
 pub(in crate::report) fn place_lines(plan: &NightPlan<'_>) -> Vec<String> {
     let site = plan.site;
     let next = plan.night.date.succ_opt().unwrap_or(plan.night.date);
-    let middle = plan.darkness.darkest;
     let offsets = {
         let changes = site.zone.offset_changes(plan.night.start, plan.night.end);
         let first = offset_text(site.zone.offset_seconds_at(plan.night.start));
@@ -37,28 +36,26 @@ pub(in crate::report) fn place_lines(plan: &NightPlan<'_>) -> Vec<String> {
         next.format("%a %-d"),
         site.zone.name(),
     )];
-    let phase = plan
-        .order
-        .iter()
-        .map(|entry| &entry.step)
-        .min_by(|a, b| {
-            let away =
-                |step: &NightStep| (step.instant.moment().seconds() - middle.seconds()).abs();
-            away(a).total_cmp(&away(b))
-        })
-        .map(|step| (step.instant.sky.phase, step.instant.moment()));
-    if let Some((phase, moment)) = phase {
-        lines.push(format!(
-            "Moon {:.0}% lit at {}, {}",
-            100.0 * phase.illuminated_fraction,
-            clock_text(site.zone, moment, plan.clocks_change),
-            if phase.waxing { "waxing" } else { "waning" }
-        ));
-    }
+    lines.extend(moon_phase_words(plan).map(|moon| format!("Moon {moon}")));
     lines.extend(clear_nights_line(site, plan.night.date));
     lines.push(compass_text(plan));
     lines.extend(town_lines(plan));
     lines
+}
+
+/// `37% lit at 23:15, waxing`: the Moon in the middle of a night.
+pub(super) fn moon_phase_words(plan: &NightPlan<'_>) -> Option<String> {
+    let middle = plan.darkness.darkest;
+    let away = |step: &NightStep| (step.instant.moment().seconds() - middle.seconds()).abs();
+    let steps = plan.order.iter().map(|entry| &entry.step);
+    let step = steps.min_by(|a, b| away(a).total_cmp(&away(b)))?;
+    let phase = step.instant.sky.phase;
+    Some(format!(
+        "{:.0}% lit at {}, {}",
+        100.0 * phase.illuminated_fraction,
+        clock_text(plan.site.zone, step.instant.moment(), plan.clocks_change),
+        if phase.waxing { "waxing" } else { "waning" }
+    ))
 }
 
 /// The towns that brighten the sky, first those under the target at the best

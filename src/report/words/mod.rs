@@ -25,7 +25,7 @@ mod weather;
 mod window;
 
 pub use advice::advice_sentence;
-pub(super) use answer::{Answer, answer, answer_line};
+pub(super) use answer::{Answer, answer};
 pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
 };

@@ -73,12 +73,21 @@ pub const NIGHTS_AHEAD: u64 = 60;
 
 fn later_words(plan: &NightPlan<'_>, later: Option<&Window>) -> String {
     match later {
+        Some(_) => format!("Next window: {}", next_words(plan, later)),
+        None => format!("{}.", capitalised(&next_words(plan, later))),
+    }
+}
+
+/// The next window of a night without one: `night of Sat 2027-06-05,
+/// 21:30-22:10`, or that there is none.
+pub(in crate::report) fn next_words(plan: &NightPlan<'_>, next: Option<&Window>) -> String {
+    match next {
         Some(window) => format!(
-            "Next window: night of {}, {}",
+            "night of {}, {}",
             night_words(window.night),
             hours_text(plan.site.zone, window.interval, false)
         ),
-        None => format!("None in the next {NIGHTS_AHEAD} nights."),
+        None => format!("none in the next {NIGHTS_AHEAD} nights"),
     }
 }
 
