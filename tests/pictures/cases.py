@@ -105,6 +105,13 @@ def looks(case, options):
             for size in options.sizes or SIZES]
 
 
+def shown(case, look):
+    """The command as a person types it."""
+    paper, _, size = look.partition(" ")
+    ending = ["--paper", paper, "--size", size] if size else []
+    return shlex.join(["rakelight", *case.arguments, *ending])
+
+
 def draw(case, paper, size, path, options):
     """Has the program draw to a file; the command, and what it said if it failed."""
     command = [str(options.program), *case.arguments]
@@ -113,5 +120,5 @@ def draw(case, paper, size, path, options):
     command += ["-o", str(path)]
     run = subprocess.run(command, cwd=TOP, capture_output=True, text=True,
                          env={"PATH": "/usr/bin:/bin", "SOURCE_DATE_EPOCH": "1800000000"})
-    shown = shlex.join(["rakelight", *command[1:-2]])
-    return shown, None if run.returncode == 0 else run.stderr.strip()
+    typed = shown(case, f"{paper} {size}")
+    return typed, None if run.returncode == 0 else run.stderr.strip()
