@@ -26,6 +26,8 @@ SCALE = 2
 LEAST = {"a4": 7.0 / 72.0 * 96.0, "phone": 11.0}
 LEAST_PT = 7.0
 TEXT, LINE = 4.5, 3.0
+# The share of a text's length or height that a line may take.
+STRUCK = 0.4
 SCRIPT = pathlib.Path(__file__).with_name("measured.js").read_text(encoding="utf-8")
 HIDE = """
 (() => { const style = document.createElementNS('http://www.w3.org/1999/xhtml', 'style');
@@ -79,9 +81,13 @@ def text_faults(text, with_texts, without):
     near[:, 1:] |= letters[:, :-1]
     near[:, :-1] |= letters[:, 1:]
     beneath = ground[near]
-    ratios = contrast(over(text["color"], numpy.median(beneath, axis=0)), beneath)
-    struck = (ratios < 0.6 * numpy.median(ratios)).mean()
-    return float(numpy.median(ratios)), float(struck)
+    typical = numpy.median(beneath, axis=0)
+    ratio = float(contrast(over(text["color"], typical), typical))
+    # What has nearly the text's own grey, over its length and over its height.
+    inner = ground[SCALE:-SCALE, SCALE:-SCALE]
+    alike = contrast(over(text["color"], typical), inner) < 0.5 * ratio
+    struck = max(alike.any(axis=0).mean(), alike.any(axis=1).mean()) if alike.size else 0.0
+    return ratio, float(struck)
 
 
 def line_contrast(stroke, seen):
@@ -165,7 +171,7 @@ def judge(findings, case, look, size, page, seen, without, font):
         findings.lowest(case, look, "text_contrast", judged[0])
         if judged[0] < TEXT:
             findings.add(case, look, "text is pale", text["words"], judged[0])
-        if judged[1] > 0.1:
+        if judged[1] > STRUCK:
             findings.add(case, look, "a line crosses the text", text["words"], judged[1])
             findings.count(case, look, "crossed")
     if seen is not None:
