@@ -26,8 +26,8 @@ SCALE = 2
 LEAST = {"a4": 7.0 / 72.0 * 96.0, "phone": 11.0}
 LEAST_PT = 7.0
 TEXT, LINE = 4.5, 3.0
-# The share of a text's length or height that a line may take.
-STRUCK = 0.4
+# The share of what touches a text's letters that a line may take.
+STRUCK = 0.02
 SCRIPT = pathlib.Path(__file__).with_name("measured.js").read_text(encoding="utf-8")
 HIDE = """
 (() => { const style = document.createElementNS('http://www.w3.org/1999/xhtml', 'style');
@@ -75,19 +75,20 @@ def text_faults(text, with_texts, without):
     letters = abs(seen - ground).max(axis=-1) > 40.0
     if letters.sum() < 4:
         return None
-    near = letters.copy()
-    near[1:] |= letters[:-1]
-    near[:-1] |= letters[1:]
-    near[:, 1:] |= letters[:, :-1]
-    near[:, :-1] |= letters[:, 1:]
+    near = letters
+    for _ in range(SCALE):
+        wider = near.copy()
+        wider[1:] |= near[:-1]
+        wider[:-1] |= near[1:]
+        wider[:, 1:] |= near[:, :-1]
+        wider[:, :-1] |= near[:, 1:]
+        near = wider
     beneath = ground[near]
     typical = numpy.median(beneath, axis=0)
-    ratio = float(contrast(over(text["color"], typical), typical))
-    # What has nearly the text's own grey, over its length and over its height.
-    inner = ground[SCALE:-SCALE, SCALE:-SCALE]
-    alike = contrast(over(text["color"], typical), inner) < 0.5 * ratio
-    struck = max(alike.any(axis=0).mean(), alike.any(axis=1).mean()) if alike.size else 0.0
-    return ratio, float(struck)
+    color = over(text["color"], typical)
+    ratio = float(contrast(color, typical))
+    # What touches the letters and has nearly their own grey.
+    return ratio, float((contrast(color, beneath) < 0.5 * ratio).mean())
 
 
 def line_contrast(stroke, seen):
@@ -103,7 +104,9 @@ def line_contrast(stroke, seen):
         at, *sides = (seen[spot] for spot in spots)
         if abs(at - numpy.array(stroke["color"][:3])).max() > 90.0:
             continue  # A dash's gap, or under something else.
-        found.append(max(float(contrast(over(stroke["color"], side), side)) for side in sides))
+        ratio = max(float(contrast(over(stroke["color"], side), side)) for side in sides)
+        if ratio > 1.3:  # Else inside a texture of its own ink.
+            found.append(ratio)
     return float(numpy.median(found)) if len(found) > 2 else None
 
 
