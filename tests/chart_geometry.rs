@@ -1,12 +1,16 @@
 //! What is drawn against the numbers: coordinates are read back from the SVG.
 
+mod common;
+
+use common::svg::{attribute, number, tag};
 use rakelight::{
     chart::{FrameChart, Look, NightChart, Palette, SeasonChart, SeasonPanel, Size},
     ephemeris::Direction,
     input::read_sites,
+    plan::PlanSettings,
     rule::{Brief, Rules, TARGET},
     scene::{Dates, LightKind, Site},
-    search::{LUNATION_DAYS, Night, Season, lunations},
+    search::{LUNATION_DAYS, Season, lunations},
 };
 use std::path::Path;
 
@@ -21,125 +25,6 @@ fn saltbush() -> Site {
 
 fn day(text: &str) -> chrono::NaiveDate {
     text.parse().expect("a date in the test")
-}
-
-/// The element that holds `mark`, from `<` to `>`.
-fn tag<'a>(svg: &'a str, mark: &str) -> &'a str {
-    let at = svg.find(mark).unwrap_or_else(|| panic!("no {mark}"));
-    let start = svg[..at].rfind('<').expect("an element");
-    let end = at + svg[at..].find('>').expect("its end");
-    &svg[start..end]
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-    let mark = format!(" {name}=\"");
-    let at = tag
-        .find(&mark)
-        .unwrap_or_else(|| panic!("no {name} in {tag}"))
-        + mark.len();
-    &tag[at..at + tag[at..].find('"').expect("a quote")]
-}
-
-fn number(tag: &str, name: &str) -> f64 {
-    attribute(tag, name).parse().expect("a number")
-}
-
-/// The points of a path of moves and lines.
-fn points(data: &str) -> Vec<(f64, f64)> {
-    data.trim_end_matches('Z')
-        .split(['M', 'L'])
-        .filter(|piece| !piece.is_empty())
-        .map(|piece| {
-            let (x, y) = piece.split_once(' ').expect("two numbers");
-            (x.parse().expect("x"), y.parse().expect("y"))
-        })
-        .collect()
-}
-
-#[test]
-fn the_night_is_drawn_where_it_is_computed() {
-    let site = saltbush();
-    let rules = Rules::new(&Brief::of_site(&site), &site).expect("rules");
-    let date = day("2027-07-09");
-    let night = Night::of(&site, date).expect("a night");
-    let season = Season::new(Dates::new(date, date).expect("dates"));
-    let planner = season
-        .planner(site.clone(), rules.clone())
-        .expect("a planner");
-    let series = planner
-        .series(night.date, 480)
-        .expect("a night of the season");
-    let svg = NightChart {
-        site: &site,
-        rules: &rules,
-        series: &series,
-    }
-    .draw(Look::new(Palette::Light, Size::A4))
-    .svg;
-    let axes = tag(&svg, "data-axes=\"diagram\"");
-    let seconds = |name: &str| {
-        let utc = attribute(axes, name).parse().expect("a time");
-        rakelight::ephemeris::Moment::from_utc(utc).seconds()
-    };
-    let (from, to) = (seconds("data-from-utc"), seconds("data-to-utc"));
-    let time = |x: f64| from + (to - from) * (x - number(axes, "x")) / number(axes, "width");
-    let altitude = |y: f64| {
-        let up = number(axes, "y") + number(axes, "height") - y;
-        number(axes, "data-top-altitude-deg") * up / number(axes, "height")
-    };
-    for (name, moon) in [("moon", true), ("target", false)] {
-        let ribbon = tag(&svg, &format!("data-line=\"{name}\""));
-        let outline = points(attribute(ribbon, "d"));
-        let count = number(ribbon, "data-points") as usize;
-        assert_eq!(outline.len(), 2 * count);
-        for index in 0..count {
-            let (upper, lower) = (outline[index], outline[2 * count - 1 - index]);
-            let (x, y) = (0.5 * (upper.0 + lower.0), 0.5 * (upper.1 + lower.1));
-            let instant = planner
-                .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
-                .expect("within the season");
-            let place = if moon {
-                instant.sky.moon
-            } else {
-                instant.sky.target
-            };
-            assert!(
-                (altitude(y) - place.apparent_altitude_deg).abs() < 0.05,
-                "{name} {index}: {} against {}",
-                altitude(y),
-                place.apparent_altitude_deg
-            );
-            let width = (upper.0 - lower.0).hypot(upper.1 - lower.1);
-            let expected = if moon {
-                1.6 + 30.0 * instant.light.moonlight_lux.sqrt()
-            } else {
-                1.2 + 9.0 * instant.light.contrast_kept
-            };
-            assert!(
-                (width - expected).abs() < 0.15,
-                "{name} {index}: {width} {expected}"
-            );
-        }
-    }
-    let bar = tag(&svg, "data-window=\"window\"");
-    let outline = points(attribute(bar, "d"));
-    let window = &series.windows[0];
-    for (x, t) in [
-        (outline[0].0, window.interval.start),
-        (outline[2].0, window.best.moment().seconds()),
-        (outline[4].0, window.interval.end),
-    ] {
-        assert!((time(x) - t).abs() < 2.0, "{x}");
-    }
-    let strip = tag(&svg, "data-line=\"balance\"");
-    for (x, y) in points(attribute(strip, "d")) {
-        let instant = planner
-            .at(rakelight::ephemeris::Moment::from_seconds(time(x)))
-            .expect("within the season");
-        let stops = (number(strip, "data-zero") - y) / number(strip, "data-pixels-per-stop");
-        let expected = instant.light.land_vs_sky_stops.clamp(-4.0, 4.0);
-        assert!((stops - expected).abs() < 0.02, "{stops} {expected}");
-    }
 }
 
 #[test]
@@ -297,15 +182,10 @@ fn a_moon_that_is_the_target_is_drawn_to_scale_and_once() {
     let distance_km = place.distance_km.expect("near");
     let expected_deg = (1737.4 / distance_km).asin().to_degrees();
     assert!((radius_deg - expected_deg).abs() < 0.002, "{radius_deg}");
-    let night = Night::of(&site, date).expect("a night");
-    let series = planner
-        .series(night.date, 480)
+    let plan = planner
+        .plan(date, &PlanSettings::default())
         .expect("a night of the season");
-    let night = NightChart {
-        site: &site,
-        rules: &rules,
-        series: &series,
-    };
+    let night = NightChart::of(&planner, &plan).expect("that night");
     let night = night.draw(Look::new(Palette::Light, Size::A4)).svg;
     assert!(night.contains("data-line=\"moon\""));
     for picture in [&svg, &night] {

@@ -1,233 +1,399 @@
-//! One night: altitude over local time.
+//! One night: time runs down, direction from the camera across.
 
 use super::{
-    Look, Picture,
-    caption::{LEADING, bearing, caption_lines, clock, lux, whole, write_lines, write_title},
-    night_axes::{Axes, LEFT, NightChart, RIGHT, TOP, WIDTH, utc},
-    night_lanes, night_lines, night_ticks,
-    sheet::{Sheet, Type, element, px, rectangle},
+    Look, Picture, Size,
+    caption::{LEADING, caption_lines, write_lines},
+    night_axes::{Across, TimeAxis, span, whole_hours},
+    night_bars, night_events, night_head, night_lanes, night_view,
+    sheet::{Sheet, Type},
+    text_width::shortened,
 };
 use crate::{
-    Figure,
-    report::words::{framing_sentence, land_words, sight_words},
-    rule::SUN_ALTITUDE,
-    scene::{Band, Facing},
+    ephemeris::{Eclipse, Moment},
+    light::{Optics, Orientation, Pointing, View},
+    plan::{NightEvent, NightPlan, NightStep},
+    report::words::{closing_words, opening_words, orientation_word},
+    rule::{Conditions, offset_deg},
+    scene::{Facing, LightKind, Skyline},
+    search::{FramePlan, FramedAs, Interval, NightSeries, PlanError, Planner},
+    why::{PeriodKind, PeriodReasons},
 };
 
-impl NightChart<'_> {
+/// One night of a view of a place.
+#[derive(Debug, Clone)]
+pub struct NightChart<'a> {
+    /// The night worked out for the field.
+    pub(super) plan: &'a NightPlan<'a>,
+    /// How it goes, for the camera direction of the picture.
+    pub(super) series: NightSeries,
+    /// Sky and light at the whole hours of the wall clock.
+    pub(super) hours: Vec<Conditions>,
+    /// Why it has the windows it has.
+    pub(super) periods: Vec<PeriodReasons>,
+    /// The lunar eclipses that fall in it.
+    pub(super) eclipses: Vec<Eclipse>,
+    /// What the camera's frame holds across; `None` where the camera is not
+    /// known.
+    pub(super) frame: Option<FrameEdges>,
+    /// Where the subject is, from the camera direction; `None` where that turns
+    /// with the sky, or there is no subject.
+    pub(super) subject_offset_deg: Option<f64>,
+}
+
+/// The side edges of a frame or a panorama: at the target's altitude at the best
+/// instant; at the horizon where there is no window, or where the frame reaches
+/// round the zenith.
+#[derive(Debug, Clone)]
+pub struct FrameEdges {
+    /// From the camera direction, degrees, left negative.
+    pub left_deg: f64,
+    /// See `left_deg`.
+    pub right_deg: f64,
+    /// What frame it is: `20 mm, portrait`.
+    pub words: String,
+}
+
+/// A period that is drawn as a band: a window, or one of a blend's two.
+#[derive(Debug, Clone)]
+pub struct Stretch {
+    pub kind: PeriodKind,
+    pub interval: Interval,
+    pub best: Moment,
+    /// Sky and light at the best instant.
+    pub at_best: Conditions,
+    pub opens: Option<String>,
+    pub closes: Option<String>,
+}
+
+impl<'a> NightChart<'a> {
+    /// The picture of a night that is worked out as `plan`.
+    ///
+    /// # Errors
+    ///
+    /// A plan of another planner's night.
+    pub fn of(planner: &Planner, plan: &'a NightPlan<'a>) -> Result<Self, PlanError> {
+        let date = plan.night.date;
+        let mut series = planner.series(date, NightSeries::STEPS)?;
+        let best = plan.windows.iter().min_by_key(|window| window.rank);
+        // The camera of a blend stays where it is.
+        let fixed_deg = best
+            .filter(|_| plan.rules.light == LightKind::Blend)
+            .map(|window| window.best.facing_deg);
+        let at = |moment| match fixed_deg {
+            Some(facing_deg) => planner.at_facing(moment, facing_deg),
+            None => planner.instant_at(moment),
+        };
+        if fixed_deg.is_some() {
+            for instant in &mut series.instants {
+                *instant = at(instant.moment());
+            }
+        }
+        let hours = whole_hours(plan.site.zone, &plan.night, &series.clock_changes);
+        let seen = best.map_or_else(|| at(plan.darkness.darkest), |window| window.best);
+        let turns = matches!(plan.rules.facing, Facing::Target | Facing::Arch);
+        let bearing = plan.site.subject_bearing_deg();
+        Ok(Self {
+            frame: frame_edges(planner, plan, &seen, best.is_some()),
+            subject_offset_deg: bearing
+                .filter(|_| fixed_deg.is_some() || !turns)
+                .map(|bearing| offset_deg(bearing, seen.facing_deg)),
+            hours: hours.into_iter().map(at).collect(),
+            periods: planner.period_reasons(date)?,
+            eclipses: eclipses(planner, plan),
+            plan,
+            series,
+        })
+    }
+
     /// Draws it.
     pub fn draw(&self, look: Look) -> Picture {
-        let axes = self.axes();
-        let title = format!(
-            "{}, night of {}",
-            self.site.title(),
-            self.series.night.date.format("%a %-d %B %Y")
-        );
-        let caption = caption_lines(&self.caption(&axes), RIGHT - LEFT);
-        let foot = night_lanes::FOOT;
-        let height = foot + LEADING * caption.len() as f64 + 14.0;
-        let mut sheet = Sheet::new("night", look.palette, WIDTH, height).numbered(look.number);
-        sheet.define_clip("diagram", axes.room());
-        sheet.define_hatch("slant", 6.0, 2.2, 45.0);
-        sheet.define_hatch("rungs", 6.0, 2.0, 0.0);
-        write_title(&mut sheet, &title, &self.below_title(), LEFT, RIGHT - LEFT);
-        // The caption comes first: labels avoid what is already there.
-        write_lines(&mut sheet, &caption, LEFT, foot + 12.0);
-        self.ground(&mut sheet, &axes);
-        self.grid(&mut sheet, &axes);
-        night_lanes::draw_hours(self, &mut sheet, &axes);
-        night_ticks::draw(self, &mut sheet, &axes);
-        night_lanes::draw_windows(self, &mut sheet, &axes);
-        night_lines::draw(self, &mut sheet, &axes);
-        night_lanes::draw_balance(self, &mut sheet, &axes);
-        sheet.finish(&title, &self.description())
+        Self::sheet(std::slice::from_ref(self), look, true)
     }
 
-    fn below_title(&self) -> String {
-        let middle = self.series.instants.get(self.series.instants.len() / 2);
-        let phase = middle.map_or(String::new(), |instant| {
-            let phase = instant.sky.phase;
-            format!(
-                "Moon {:.0}% lit, {}",
-                100.0 * phase.illuminated_fraction,
-                if phase.waxing { "waxing" } else { "waning" }
-            )
+    /// Draws the views of one place: on paper beside each other on one axis of
+    /// time, on a phone one below the other. What happens to the place is told
+    /// once.
+    pub fn draw_all(charts: &[Self], look: Look) -> Picture {
+        if look.size == Size::A4 {
+            return Self::sheet(charts, look, true);
+        }
+        let each = charts.iter().enumerate().map(|(index, chart)| {
+            let look = look.numbered(look.number + index);
+            Self::sheet(std::slice::from_ref(chart), look, index == 0)
         });
-        let facing = match (self.rules.facing, middle) {
-            (Facing::Subject, Some(instant)) => {
-                format!("the subject at {}", bearing(instant.facing_deg))
+        Picture::stacked(each.collect())
+    }
+
+    /// Draws the views on one sheet, with what happens to their place if
+    /// `of_place` asks for it.
+    fn sheet(charts: &[Self], look: Look, of_place: bool) -> Picture {
+        let size = look.size;
+        let across = match charts.len() {
+            4 => 2,
+            count => count.clamp(1, 3),
+        };
+        let rows: Vec<&[Self]> = charts.chunks(across).collect();
+        let head = night_head::head(charts, size);
+        let foot: Vec<String> =
+            caption_lines(&[night_head::caption(charts)], size.right() - size.left());
+        let foot_height = LEADING * foot.len() as f64 + 14.0;
+        let (from, to) = span(charts);
+        let above: Vec<f64> = rows.iter().map(|row| headroom(row)).collect();
+        let sunlit = charts.iter().all(|c| c.plan.steps_below_sun_deg.is_none());
+        // A night in which the Sun stays up has nothing to find a time for.
+        let seconds = if sunlit { 0.0 } else { to - from };
+        let height = row_height(size, seconds, rows.len(), {
+            head.bottom(size) + foot_height + above.iter().sum::<f64>()
+        });
+        let whole = head.bottom(size)
+            + above.iter().sum::<f64>()
+            + rows.len() as f64 * (height + BELOW)
+            + foot_height;
+        let mut sheet =
+            Sheet::new("night", look.palette, size.width(), whole).numbered(look.number);
+        sheet.define_hatch("slant", 6.0, 1.4, 45.0);
+        sheet.define_hatch("rungs", 5.0, 1.2, 90.0);
+        head.write(&mut sheet, size);
+        write_lines(&mut sheet, &foot, size.left(), whole - foot_height + 14.0);
+        let mut top = head.bottom(size);
+        for (row, above) in rows.iter().zip(above) {
+            top += above;
+            let time = TimeAxis {
+                from,
+                to,
+                top,
+                bottom: top + height,
+            };
+            draw_row(&mut sheet, row, charts.len() > 1, size, &time, of_place);
+            top += height + BELOW;
+        }
+        let description = format!("{} {}", head.description(), night_head::told(charts));
+        sheet.finish(&head.title, description.trim())
+    }
+
+    /// The terrain that hides the target (seen from the camera) or the Moon
+    /// (seen from the subject, which it must light).
+    pub(super) fn terrain(&self, of_land: bool) -> Option<&Skyline> {
+        let site = self.plan.site;
+        match of_land {
+            true => site.subject_skyline.as_ref().or(site.skyline.as_ref()),
+            false => site.skyline.as_ref(),
+        }
+    }
+
+    /// Whether the sky is dark enough for the lines of target and land to mean
+    /// anything.
+    pub(super) fn is_dark(&self, instant: &Conditions) -> bool {
+        let below = self.plan.steps_below_sun_deg;
+        below.is_some_and(|below| instant.sky.sun.altitude_deg < below)
+    }
+
+    /// What is drawn as bands, in order of time.
+    pub(super) fn stretches(&self) -> Vec<Stretch> {
+        let mut all: Vec<Stretch> = Vec::new();
+        for window in &self.plan.windows {
+            let blend = window.land.is_some();
+            let own = match blend {
+                true => PeriodKind::Dark,
+                false => PeriodKind::Both,
+            };
+            all.push(self.stretch(own, window.interval, window.best));
+            if let Some(land) = &window.land {
+                let is_land = |one: &Stretch| one.kind == PeriodKind::Moonlit;
+                let same = |one: &Stretch| one.interval == land.interval;
+                if !all.iter().any(|one| is_land(one) && same(one)) {
+                    all.push(self.stretch(PeriodKind::Moonlit, land.interval, land.best));
+                }
             }
-            (Facing::Bearing(toward), _) => bearing(toward),
-            (Facing::Arch, _) => "the top of the arch".to_owned(),
-            _ => format!("the {}", self.rules.target_name()),
-        };
-        format!(
-            "{phase}; times in {}; facing {facing}",
-            self.site.zone.name()
-        )
+        }
+        all.sort_by(|a, b| a.interval.start.total_cmp(&b.interval.start));
+        all
     }
 
-    fn caption(&self, axes: &Axes) -> Vec<String> {
-        let target = self.rules.target_name();
-        let darkest = self
-            .shown(axes)
-            .iter()
-            .map(|instant| instant.light.sky_mag_arcsec2)
-            .fold(f64::NEG_INFINITY, f64::max);
-        let dark = self.rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
-        let dark = self
-            .series
-            .instants
-            .iter()
-            .any(|i| dark.contains(i.sky.sun.altitude_deg));
-        let mut paragraphs = Vec::new();
-        if self.series.windows.is_empty() {
-            paragraphs.push(if dark {
-                "No window meets every rule on this night.".to_owned()
-            } else {
-                "No window: the Sun never sinks as low as the rules ask.".to_owned()
-            });
+    fn stretch(&self, kind: PeriodKind, interval: Interval, at_best: Conditions) -> Stretch {
+        let period = self.periods.iter().find(|period| period.kind == kind);
+        let ends = period.and_then(|period| {
+            let mut windows = period.reasons.windows.iter();
+            let near = |start: f64| (start - interval.start).abs() < 2.0;
+            let ends = windows.find(|ends| near(ends.interval.start))?;
+            Some((ends, &period.rules))
+        });
+        Stretch {
+            kind,
+            interval,
+            best: at_best.moment(),
+            at_best,
+            opens: ends.and_then(|(ends, rules)| opening_words(ends, rules)),
+            closes: ends.and_then(|(ends, rules)| closing_words(ends, rules)),
         }
-        let windows = self.series.windows.iter();
-        let best = windows.max_by(|a, b| a.score.total_cmp(&b.score));
-        let plan = best.and_then(|window| window.frame.as_ref()?.plan);
-        paragraphs
-            .extend(plan.map(|plan| framing_sentence(&plan, target, self.site.conventions.north)));
-        let of_moon = self.rules.target.is_moon();
-        let terrain = if self.site.skyline.is_some() && of_moon {
-            " Dotted: behind the terrain that the camera sees, whose edge is drawn at its azimuth."
-                .to_owned()
-        } else if self.site.skyline.is_some() {
-            format!(
-                " Dotted: behind the terrain, whose edge is drawn at each one's azimuth: as the camera \
-             sees it for the {target}, as the subject sees it for the Moon."
-            )
-        } else {
-            String::new()
-        };
-        if of_moon {
-            paragraphs.push(format!(
-                "The ground is the sky beside the {target}, darker grey for a darker sky \
-                 ({darkest:.1} mag/arcsec² at its darkest). The line widens with the square root \
-                 of the moonlight on level ground.{terrain} Balance: how many stops the land is \
-                 brighter (up) or darker (down) than the sky."
-            ));
-            return paragraphs;
-        }
-        paragraphs.push(format!(
-            "The ground is the sky behind the {target}, darker grey for a darker sky \
-             ({darkest:.1} mag/arcsec² at its darkest). The Moon's line widens with the square \
-             root of its light on level ground; the {target}'s line is as wide as the contrast \
-             it keeps.{terrain} Balance: how many stops the land is brighter (up) or darker \
-             (down) than the sky."
-        ));
-        paragraphs
     }
 
-    /// The same in words, for screen readers.
-    fn description(&self) -> String {
-        let of_moon = self.rules.target.is_moon();
-        let bodies = match of_moon {
-            true => "the Moon".to_owned(),
-            false => format!("the Moon and the {}", self.rules.target_name()),
-        };
-        let mut text = format!(
-            "Altitude of {bodies} over local time. {}. ",
-            self.below_title()
-        );
-        for event in &self.series.events {
-            text.push_str(&format!(
-                "{} {}. ",
-                sight_words(event.kind, self.rules.target_name()),
-                clock(self.site, event.moment)
-            ));
-        }
-        if self.series.windows.is_empty() {
-            text.push_str("No window keeps every rule.");
-        }
-        for window in &self.series.windows {
-            text.push_str(&format!(
-                "Window {} to {}, best {}, score {:.0}: Moon {} up giving {}{}. ",
-                clock(self.site, window.interval.first()),
-                clock(self.site, window.interval.last()),
-                clock(self.site, window.best.moment()),
-                window.score,
-                whole(window.best.sky.moon.apparent_altitude_deg),
-                lux(window.best.light.moonlight_lux),
-                match window.best.moon_disc_vs_land_stops() {
-                    Some(over_land) => format!(", its disc {} the land", land_words(over_land)),
-                    None => format!(
-                        ", {} {} up keeping {:.0}% of its contrast",
-                        self.rules.target_name(),
-                        whole(window.best.sky.target.apparent_altitude_deg),
-                        100.0 * window.best.light.contrast_kept,
-                    ),
-                },
-            ));
-        }
-        text.trim_end().to_owned()
+    /// The step of the timetable at an event.
+    pub(super) fn step(&self, event: NightEvent) -> Option<&NightStep> {
+        let mut order = self.plan.order.iter();
+        order
+            .find(|entry| entry.event == event)
+            .map(|entry| &entry.step)
     }
+}
 
-    /// Draws the computed sky brightness as greys from left to right.
-    fn ground(&self, sheet: &mut Sheet, axes: &Axes) {
-        let mut gradient = element(
-            "linearGradient",
-            [
-                ("id", sheet.id("sky")),
-                ("gradientUnits", "userSpaceOnUse".to_owned()),
-                ("x1", px(LEFT)),
-                ("x2", px(RIGHT)),
-                ("y1", "0".to_owned()),
-                ("y2", "0".to_owned()),
-            ],
-        );
-        for instant in self.shown(axes).iter().step_by(3) {
-            let x = axes.x(instant.moment().seconds());
-            let mag = instant.light.sky_mag_arcsec2;
-            svg::Node::append(
-                &mut gradient,
-                element(
-                    "stop",
-                    [
-                        (
-                            "offset",
-                            format!("{:.5}", Figure((x - LEFT) / (RIGHT - LEFT))),
-                        ),
-                        ("stop-color", sheet.palette.sky(mag)),
-                        ("data-sky-mag-arcsec2", format!("{mag:.2}")),
-                    ],
-                ),
-            );
-        }
-        sheet.define(gradient);
-        let mut ground = rectangle(axes.room());
-        for (key, value) in [
-            ("fill", sheet.url("sky")),
-            ("data-axes", "diagram".to_owned()),
-            ("data-from-utc", utc(axes.from)),
-            ("data-to-utc", utc(axes.to)),
-            ("data-top-altitude-deg", px(axes.top_deg)),
-        ] {
-            svg::Node::assign(&mut ground, key, value);
-        }
-        sheet.draw(ground);
+/// Room below the diagram for the words of the frame.
+const BELOW: f64 = 24.0;
+/// Pixels of an hour where there is room.
+const HOUR: f64 = 64.0;
+/// The least and the most height of a diagram, pixels.
+const LEAST: f64 = 330.0;
+const MOST: f64 = 1000.0;
+
+/// The height of a row of diagrams.
+fn row_height(size: Size, seconds: f64, rows: usize, others: f64) -> f64 {
+    let natural = (HOUR * seconds / 3600.0).clamp(LEAST, MOST);
+    let rows = rows.max(1) as f64;
+    match size.sheet_height() {
+        Some(sheet) => natural.min((sheet - others) / rows - BELOW).max(LEAST),
+        None => natural,
     }
+}
 
-    fn grid(&self, sheet: &mut Sheet, axes: &Axes) {
-        let step = if axes.top_deg > 50.0 { 30 } else { 10 };
-        for altitude in (0..=90).step_by(step) {
-            let y = axes.y(f64::from(altitude));
-            if y < TOP {
-                break;
-            }
-            let weight = if altitude == 0 { 1.4 } else { 0.5 };
-            sheet.faint_line((LEFT, y), (RIGHT, y), weight);
-            let text = format!("{altitude}°");
+/// Room above a row of diagrams: the names of the bars in steps, directions
+/// below them.
+fn headroom(row: &[NightChart<'_>]) -> f64 {
+    let steps = row.iter().map(|chart| night_bars::bars(chart).len()).max();
+    night_bars::STEP * steps.unwrap_or(0) as f64 + night_view::HEADING
+}
+
+/// Draws a row of diagrams with its axis of time.
+fn draw_row(
+    sheet: &mut Sheet,
+    row: &[NightChart<'_>],
+    several: bool,
+    size: Size,
+    time: &TimeAxis,
+    of_place: bool,
+) {
+    let Some(first) = row.first() else { return };
+    let one = (row.len() == 1).then_some(first);
+    let lanes = one
+        .filter(|chart| size == Size::A4 && !several && night_lanes::are_drawn(chart))
+        .map_or(0.0, |_| night_lanes::WIDTH);
+    let events = match size {
+        Size::A4 => 136.0,
+        Size::Phone => 100.0,
+    };
+    let times = night_events::times_width(first, one.is_some());
+    let left = size.left() + times;
+    let right = size.right() - lanes - events;
+    let gap = 10.0;
+    let each = (right - left) / row.len() as f64;
+    let mut panels = Vec::new();
+    for (index, chart) in row.iter().enumerate() {
+        let start = left + each * index as f64;
+        let bars = night_bars::width(chart);
+        let across = Across::of(chart, start, start + each - gap - bars);
+        panels.push((chart, across, start + each - gap - bars));
+    }
+    for (chart, across, bars) in &panels {
+        let band = (across.left, *bars + night_bars::width(chart));
+        night_view::ground(sheet, chart, time, band);
+        if lanes > 0.0 {
+            let beside = (size.right() - lanes, size.right());
+            night_view::ground(sheet, chart, time, beside);
+        }
+    }
+    night_events::draw_times(sheet, first, one.is_some(), time, left);
+    if let Some(chart) = one.filter(|_| lanes > 0.0) {
+        let at = size.right() - lanes;
+        night_lanes::draw(sheet, chart, time, at);
+    }
+    for (chart, across, bars) in &panels {
+        if several && row.len() > 1 {
+            let name = chart.plan.site.view.as_deref().unwrap_or_default();
+            let name = shortened(name, Type::STRONG.size, true, across.right - across.left);
+            let y = time.top - headroom(row) + 12.0;
             sheet.write(
-                &text,
-                Type::SMALL,
-                [Type::SMALL.ending(&text, LEFT - 8.0, y + 4.0)],
+                &name,
+                Type::STRONG,
+                [Type::STRONG.room(&name, across.left, y)],
             );
         }
+        night_bars::draw(sheet, chart, time, *bars);
+        night_view::draw(sheet, chart, time, across, one.is_none());
     }
+    let column = night_events::Column {
+        left: right,
+        width: events - 8.0,
+        with_times: size == Size::A4,
+        of_place,
+    };
+    night_events::draw(sheet, row, time, &column);
+}
+
+/// A frame wider than this reaches round the zenith, half of it in degrees.
+const ROUND_ZENITH_DEG: f64 = 90.0;
+
+/// The side edges of the frame that a plan has at an instant.
+fn frame_edges(
+    planner: &Planner,
+    plan: &NightPlan<'_>,
+    at: &Conditions,
+    is_best: bool,
+) -> Option<FrameEdges> {
+    let camera = plan.site.camera.as_ref()?;
+    let settings = planner.own_settings(at)?;
+    let optics = Optics::try_from(camera).ok()?;
+    let FramePlan {
+        framed_as,
+        orientation,
+        bearing_deg,
+        pitch_deg,
+        columns,
+        yaw_step_deg,
+        ..
+    } = settings.plan?;
+    let view = |orientation, pitch_deg| {
+        View::new(&optics, orientation, Pointing::new(bearing_deg, pitch_deg))
+    };
+    let altitude = at.sky.target.apparent_altitude_deg.max(0.0);
+    let of = |orientation: Orientation, middle_deg: f64, half_deg: f64, words: String| {
+        let lens = format!("{} mm, {}", camera.focal_mm, orientation_word(orientation));
+        FrameEdges {
+            left_deg: middle_deg - half_deg,
+            right_deg: middle_deg + half_deg,
+            words: format!("{lens}{words}"),
+        }
+    };
+    let middle = offset_deg(bearing_deg, at.facing_deg);
+    Some(match framed_as {
+        FramedAs::One => {
+            let view = view(orientation, pitch_deg);
+            let level = 0.5 * view.width_deg();
+            let half = view
+                .half_width_at_deg(altitude)
+                .filter(|half| is_best && *half <= ROUND_ZENITH_DEG)
+                .or_else(|| view.half_width_at_deg(0.0))
+                .filter(|half| *half <= ROUND_ZENITH_DEG);
+            of(orientation, middle, half.unwrap_or(level), String::new())
+        }
+        FramedAs::Panorama => {
+            let half = 0.5 * view(orientation, 0.0).width_deg();
+            let more = 0.5 * yaw_step_deg * f64::from(columns.saturating_sub(1));
+            let words = format!(", {columns} across");
+            of(orientation, middle, (half + more).min(180.0), words)
+        }
+        FramedAs::Neither => {
+            let half = 0.5 * view(Orientation::Landscape, 0.0).width_deg();
+            of(Orientation::Landscape, 0.0, half, ", level".to_owned())
+        }
+    })
+}
+
+/// The lunar eclipses in which the Moon touches the umbra during a night.
+fn eclipses(planner: &Planner, plan: &NightPlan<'_>) -> Vec<Eclipse> {
+    let all = planner.season().eclipses().iter();
+    all.filter(|eclipse| {
+        let partial = eclipse.partial;
+        partial.is_some_and(|[from, to]| from < plan.night.end && to > plan.night.start)
+    })
+    .copied()
+    .collect()
 }

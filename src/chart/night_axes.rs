@@ -1,148 +1,133 @@
-//! What a night's picture shows, and where time and altitude are on the sheet.
+//! Where time and direction are on the sheet of a night.
 
-use super::{placer::Room, sheet::Sheet};
+use super::night::NightChart;
 use crate::{
     ephemeris::{EventKind, Moment},
-    rule::{Conditions, Rules},
-    scene::{Site, Skyline},
-    search::NightSeries,
+    scene::Zone,
+    search::Night,
 };
 
-/// One night of a site.
-#[derive(Debug, Clone, Copy)]
-pub struct NightChart<'a> {
-    /// The site.
-    pub site: &'a Site,
-    /// The rules that made the windows.
-    pub rules: &'a Rules,
-    /// How the night goes.
-    pub series: &'a NightSeries,
-}
-
-/// Width of the sheet, pixels.
-pub const WIDTH: f64 = 1000.0;
-/// Left and right edges of the diagram, pixels.
-pub const LEFT: f64 = 64.0;
-pub const RIGHT: f64 = 964.0;
-/// Upper and lower edges of the diagram, pixels.
-pub const TOP: f64 = 152.0;
-pub const BOTTOM: f64 = 500.0;
 /// Time shown before sunset and after sunrise, seconds.
-pub const MARGIN_SECONDS: f64 = 2400.0;
+const MARGIN_SECONDS: f64 = 1500.0;
+/// The least time shown, seconds.
+const LEAST_SECONDS: f64 = 4.0 * 3600.0;
 
-/// Where time and altitude are on the sheet.
+/// Time, which runs down.
 #[derive(Debug, Clone, Copy)]
-pub struct Axes {
+pub struct TimeAxis {
     /// First and last moment shown, seconds.
     pub from: f64,
     /// See `from`.
     pub to: f64,
-    /// Altitude at the upper edge, degrees.
-    pub top_deg: f64,
+    /// Where they are, pixels.
+    pub top: f64,
+    /// See `top`.
+    pub bottom: f64,
 }
 
-impl Axes {
-    /// Position of a moment across the sheet, pixels.
-    pub fn x(&self, seconds: f64) -> f64 {
-        LEFT + (RIGHT - LEFT) * (seconds - self.from) / (self.to - self.from)
+impl TimeAxis {
+    /// Where a moment is, pixels from the top.
+    pub fn y(&self, seconds: f64) -> f64 {
+        self.top + (self.bottom - self.top) * (seconds - self.from) / (self.to - self.from)
     }
 
-    /// Position of an altitude down the sheet, pixels.
-    pub fn y(&self, altitude_deg: f64) -> f64 {
-        BOTTOM - (BOTTOM - TOP) * altitude_deg / self.top_deg
+    /// The same within the diagram.
+    pub fn y_within(&self, seconds: f64) -> f64 {
+        self.y(seconds).clamp(self.top, self.bottom)
     }
 
     /// Whether a moment is shown.
-    pub fn shows(&self, seconds: f64) -> bool {
-        (self.from..=self.to).contains(&seconds)
-    }
-
-    /// The rectangle of the diagram.
-    pub fn room(&self) -> Room {
-        Room {
-            left: LEFT,
-            top: TOP,
-            width: RIGHT - LEFT,
-            height: BOTTOM - TOP,
-        }
+    pub fn shows(&self, moment: Moment) -> bool {
+        (self.from..=self.to).contains(&moment.seconds())
     }
 }
 
-impl NightChart<'_> {
-    /// The instants shown.
-    pub(super) fn shown(&self, axes: &Axes) -> Vec<&Conditions> {
-        self.series
-            .instants
-            .iter()
-            .filter(|instant| axes.shows(instant.moment().seconds()))
-            .collect()
-    }
+/// Direction from the camera, which runs across with its own in the middle.
+#[derive(Debug, Clone, Copy)]
+pub struct Across {
+    /// Left edge, pixels.
+    pub left: f64,
+    /// Right edge, pixels.
+    pub right: f64,
+    /// What they are from the camera direction, degrees.
+    pub half_deg: f64,
+}
 
-    /// The terrain that hides the target (seen from the camera) or the Moon
-    /// (seen from the subject, which it must light).
-    pub(super) fn terrain(&self, of_moon: bool) -> Option<&Skyline> {
-        let camera = self.site.skyline.as_ref();
-        if of_moon {
-            self.site.subject_skyline.as_ref().or(camera)
-        } else {
-            camera
+/// Degrees to either side: the directions square to the camera's and a little
+/// more.
+const HALF_DEG: f64 = 106.0;
+
+impl Across {
+    /// The axis between two edges, wide enough for the frame.
+    pub fn of(chart: &NightChart<'_>, left: f64, right: f64) -> Self {
+        let frame = chart.frame.as_ref();
+        let wide = frame.map_or(0.0, |frame| frame.right_deg.max(-frame.left_deg) + 6.0);
+        Self {
+            left,
+            right,
+            half_deg: wide.clamp(HALF_DEG, 180.0),
         }
     }
 
-    /// From before sunset to after sunrise; the whole night if the Sun does not
-    /// set and then rise.
-    pub(super) fn axes(&self) -> Axes {
-        let (start, end) = (
-            self.series.night.start.seconds(),
-            self.series.night.end.seconds(),
-        );
-        let at = |kind: EventKind| {
-            let events = self.series.events.iter();
-            events
-                .filter(|event| event.kind == kind)
-                .map(|event| event.moment.seconds())
-                .next()
-        };
-        let (from, to) = match (at(EventKind::Sunset), at(EventKind::Sunrise)) {
-            (Some(set), Some(rise)) if set + 7200.0 < rise => {
-                (set - MARGIN_SECONDS, rise + MARGIN_SECONDS)
-            }
-            _ => (start, end),
-        };
-        let (from, to) = (from.max(start), to.min(end));
-        let highest = self
-            .series
-            .instants
-            .iter()
-            .filter(|instant| {
-                let t = instant.moment().seconds();
-                from <= t && t <= to
-            })
-            .flat_map(|instant| {
-                [
-                    instant.sky.moon.apparent_altitude_deg,
-                    instant.sky.target.apparent_altitude_deg,
-                ]
-            })
-            .fold(0.0, f64::max);
-        Axes {
-            from,
-            to,
-            top_deg: ((highest + 9.0) / 10.0).ceil().clamp(3.0, 9.5) * 10.0,
-        }
+    /// Where a direction is, pixels from the left.
+    pub fn x(&self, offset_deg: f64) -> f64 {
+        let middle = 0.5 * (self.left + self.right);
+        middle + 0.5 * (self.right - self.left) * offset_deg / self.half_deg
     }
 
-    /// The grey of the ground at `x`, for words over it.
-    pub(super) fn ground_at(&self, sheet: &Sheet, axes: &Axes, x: f64) -> String {
-        let nearest = self.shown(axes).into_iter().min_by(|a, b| {
-            let off = |i: &Conditions| (axes.x(i.moment().seconds()) - x).abs();
-            off(a).total_cmp(&off(b))
-        });
-        nearest.map_or_else(
-            || sheet.palette.paper(),
-            |instant| sheet.palette.sky(instant.light.sky_mag_arcsec2),
-        )
+    /// Whether a direction is shown.
+    pub fn shows(&self, offset_deg: f64) -> bool {
+        offset_deg.abs() <= self.half_deg
     }
+}
+
+/// From before sunset to after sunrise, the windows included; the whole night if
+/// the Sun does neither.
+pub fn span(charts: &[NightChart<'_>]) -> (f64, f64) {
+    let spans = charts.iter().map(|chart| {
+        let plan = chart.plan;
+        let (start, end) = (plan.night.start.seconds(), plan.night.end.seconds());
+        let set = plan.when(EventKind::Sunset).map(Moment::seconds);
+        let rise = plan.events.iter().rev();
+        let mut rise = rise.filter(|event| event.kind == EventKind::Sunrise);
+        let rise = rise.next().map(|event| event.moment.seconds());
+        let rise = rise.filter(|rise| set.is_none_or(|set| *rise > set));
+        let mut from = set.map_or(start, |set| set - MARGIN_SECONDS);
+        let mut to = rise.map_or(end, |rise| rise + MARGIN_SECONDS);
+        for window in &plan.windows {
+            let whole = window.whole();
+            from = from.min(whole.start - 600.0);
+            to = to.max(whole.end + 600.0);
+        }
+        let short = 0.5 * (LEAST_SECONDS - (to - from)).max(0.0);
+        ((from - short).max(start), (to + short).min(end))
+    });
+    let all = spans.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+    // There is at least one chart; else any span will do.
+    all.unwrap_or((0.0, LEAST_SECONDS))
+}
+
+/// The whole hours of the wall clock in a night, correct across its changes.
+pub fn whole_hours(zone: Zone, night: &Night, changes: &[(Moment, i32)]) -> Vec<Moment> {
+    let mut pieces = vec![(night.start.seconds(), zone.offset_seconds_at(night.start))];
+    pieces.extend(
+        changes
+            .iter()
+            .map(|(moment, offset)| (moment.seconds(), *offset)),
+    );
+    let ends = pieces.iter().skip(1).map(|piece| piece.0);
+    let ends = ends.chain([night.end.seconds()]);
+    let mut hours = Vec::new();
+    for ((from, offset), to) in pieces.iter().zip(ends) {
+        let offset = f64::from(*offset);
+        // Moments count from noon, a whole hour.
+        let mut hour = ((from + offset) / 3600.0).ceil() * 3600.0 - offset;
+        while hour < to {
+            hours.push(Moment::from_seconds(hour));
+            hour += 3600.0;
+        }
+    }
+    hours
 }
 
 /// RFC 3339, whole seconds.

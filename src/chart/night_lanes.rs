@@ -1,231 +1,268 @@
-//! What is below the diagram of a night: hours, windows, land against sky.
+//! Altitude, contrast and land against sky through a night, beside its diagram.
 
 use super::{
-    caption::clock,
-    night_axes::{Axes, NightChart, utc},
-    sheet::{Sheet, Type, element, px, stroke, through},
+    caption::whole,
+    night::{NightChart, Stretch},
+    night_axes::TimeAxis,
+    sheet::{Sheet, Type, px, stroke, through},
 };
-use crate::{scene::offset_text, search::Interval};
-use chrono::Timelike;
+use crate::{Figure, report::words::stops, rule::Conditions, why::PeriodKind};
 
-/// Where the hours are written.
-const HOURS: f64 = 518.0;
-/// Where a clock change is written.
-const CHANGE: f64 = 535.0;
-/// Upper and lower edges of the windows' bars.
-const BAR: (f64, f64) = (544.0, 560.0);
-/// Rows of words under the bars.
-const BAR_ROWS: [f64; 3] = [577.0, 593.0, 609.0];
-/// Middle line of the strip of land against sky, and pixels per stop.
-const BALANCE: f64 = 644.0;
-const STOP: f64 = 5.0;
-const STOPS: f64 = 4.0;
-/// Where the caption begins.
-pub const FOOT: f64 = 680.0;
+/// Room for the lanes, pixels.
+pub const WIDTH: f64 = 176.0;
+const GAP: f64 = 14.0;
 
-/// Draws the hours of the wall clock, correct across a clock change.
-pub fn draw_hours(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
-    let zone = chart.site.zone;
-    let bottom = axes.room().top + axes.room().height;
-    let first = crate::ephemeris::Moment::from_seconds(axes.from);
-    let mut pieces = vec![(axes.from, zone.offset_seconds_at(first))];
-    for (moment, offset) in &chart.series.clock_changes {
-        if axes.shows(moment.seconds()) {
-            pieces.push((moment.seconds(), *offset));
-        }
-    }
-    // Clock changes come first: their words matter more than an hour's.
-    for pair in pieces.windows(2) {
-        let [(_, before), (t, after)] = pair else {
-            continue;
-        };
-        let x = axes.x(*t);
-        let ahead = after > before;
-        let text = format!(
-            "clocks go {} {} min here, to UTC{}",
-            if ahead { "forward" } else { "back" },
-            (after - before).abs() / 60,
-            offset_text(*after)
-        );
-        let rooms = [
-            Type::SMALL.centred(&text, x, CHANGE),
-            Type::SMALL.room(&text, x - 20.0, CHANGE),
-            Type::SMALL.ending(&text, x + 20.0, CHANGE),
-        ];
-        sheet.write(&text, Type::SMALL, rooms);
-        let ink = sheet.palette.ink();
-        let data = through(&[(x, bottom - 10.0), (x, CHANGE - 12.0)]);
-        let mut tick = stroke(&data, &ink, 2.4);
-        svg::Node::assign(&mut tick, "data-clock-change", utc(*t));
-        sheet.draw(tick);
-        sheet
-            .placer
-            .avoid_line((x, bottom), (x, CHANGE - 12.0), 3.0);
-    }
-    let ends = pieces.iter().skip(1).map(|piece| piece.0).chain([axes.to]);
-    for ((from, offset), to) in pieces.iter().zip(ends) {
-        let local = from + f64::from(*offset);
-        // Moments count from noon, a whole hour.
-        let mut hour = (local / 3600.0).ceil() * 3600.0;
-        while hour - f64::from(*offset) <= to {
-            let t = hour - f64::from(*offset);
-            let x = axes.x(t);
-            let moment = crate::ephemeris::Moment::from_seconds(t);
-            let reading = zone.local(moment);
-            let text = format!("{:02}:{:02}", reading.hour(), reading.minute());
-            let room = Type::SMALL.centred(&text, x, HOURS);
-            if sheet.write(&text, Type::SMALL, [room]).is_some() {
-                sheet.line((x, bottom), (x, bottom + 6.0), 1.2);
-            }
-            hour += 3600.0;
-        }
-    }
+/// A value of an instant; `None` where it means nothing.
+type Value = fn(&Conditions) -> Option<f64>;
+
+/// A lane.
+struct Lane {
+    heading: [&'static str; 3],
+    width: f64,
+    lines: Vec<(&'static str, Value)>,
+    /// The least and greatest value that its axis always has.
+    always: (f64, f64),
+    /// Its axis begins and ends at a multiple of this.
+    step: f64,
+    words: fn(f64) -> String,
+    /// How its axis is marked.
+    mark: fn(f64) -> String,
 }
 
-/// Draws windows as bars, each with a notch and the time at its best instant.
-pub fn draw_windows(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
-    let ink = sheet.palette.ink();
-    sheet.faint_line((axes.x(axes.from), BAR.1), (axes.x(axes.to), BAR.1), 0.6);
-    let bars: Vec<(Interval, f64, &str)> = chart
-        .series
-        .windows
-        .iter()
-        .flat_map(|window| {
-            let dark = if window.land.is_some() {
-                "sky"
-            } else {
-                "window"
-            };
-            let land = window
-                .land
-                .as_ref()
-                .map(|land| (land.interval, land.best.moment().seconds(), "land"));
-            [
-                Some((window.interval, window.best.moment().seconds(), dark)),
-                land,
-            ]
-        })
-        .flatten()
-        .collect();
-    let mut drawn: Vec<(f64, &str)> = Vec::new();
-    for (interval, best, word) in &bars {
-        if drawn.contains(&(interval.start, *word)) {
-            continue;
-        }
-        drawn.push((interval.start, *word));
-        let (x0, x1, notch) = (
-            axes.x(interval.start.max(axes.from)),
-            axes.x(interval.end.min(axes.to)),
-            axes.x(*best),
-        );
-        let hatched = *word == "land";
-        let outline = [
-            (x0, BAR.0),
-            ((notch - 5.0).max(x0), BAR.0),
-            (notch, BAR.0 + 9.0),
-            ((notch + 5.0).min(x1), BAR.0),
-            (x1, BAR.0),
-            (x1, BAR.1),
-            (x0, BAR.1),
-        ];
-        let fill = if hatched {
-            sheet.url("slant")
-        } else {
-            ink.clone()
-        };
-        sheet.draw(element(
-            "path",
-            [
-                ("d", format!("{}Z", through(&outline))),
-                ("fill", fill),
-                ("stroke", ink.clone()),
-                ("stroke-width", "1".to_owned()),
-                ("data-window", (*word).to_owned()),
-                ("data-start-utc", utc(interval.start)),
-                ("data-end-utc", utc(interval.end)),
-                ("data-best-utc", utc(*best)),
+/// Whether a night has any: it gets dark.
+pub fn are_drawn(chart: &NightChart<'_>) -> bool {
+    let mut instants = chart.series.instants.iter();
+    !chart.plan.rules.target.is_moon() && instants.any(|instant| chart.is_dark(instant))
+}
+
+fn up(altitude_deg: f64) -> Option<f64> {
+    (altitude_deg > 0.0).then_some(altitude_deg)
+}
+
+fn lanes() -> [Lane; 3] {
+    [
+        Lane {
+            heading: ["altitude", "", ""],
+            width: 62.0,
+            lines: vec![
+                ("target", |i| up(i.sky.target.apparent_altitude_deg)),
+                ("moon", |i| up(i.sky.moon.apparent_altitude_deg)),
             ],
-        ));
-        let top = axes.room().top;
-        let mut hair = stroke(&through(&[(notch, top), (notch, BAR.0 + 9.0)]), &ink, 0.9);
-        svg::Node::assign(&mut hair, "stroke-dasharray", "7 3");
-        sheet.draw(hair);
-        sheet.placer.avoid_line((notch, top), (notch, BAR.0), 2.0);
-        let moment = |t: f64| clock(chart.site, crate::ephemeris::Moment::from_seconds(t));
-        let text = format!(
-            "{word} {}–{}, best {}",
-            moment(interval.start),
-            moment(interval.end),
-            moment(*best)
-        );
-        let middle = 0.5 * (x0 + x1);
-        let rooms = BAR_ROWS.iter().flat_map(|row| {
-            [0.0, 60.0, -60.0, 110.0, -110.0]
-                .map(|shift| Type::STRONG.centred(&text, middle + shift, *row))
-        });
-        sheet.write(&text, Type::STRONG, rooms);
+            always: (0.0, 10.0),
+            step: 10.0,
+            words: whole,
+            mark: whole,
+        },
+        Lane {
+            heading: ["Milky Way", "to sky", ""],
+            width: 38.0,
+            lines: vec![("contrast", |i| {
+                i.light
+                    .milky_way_contrast
+                    .filter(|_| i.sky.target.apparent_altitude_deg > 0.0)
+            })],
+            always: (0.0, 1.0),
+            step: 0.5,
+            words: |value| format!("{:.2}", Figure(value)),
+            mark: |value| format!("{}", Figure(value)),
+        },
+        Lane {
+            heading: ["land to", "sky,", "stops"],
+            width: 42.0,
+            lines: vec![("land", |i| Some(i.light.land_vs_sky_stops))],
+            always: (0.0, 0.0),
+            step: 1.0,
+            words: stops,
+            mark: |value| format!("{}", Figure(value)),
+        },
+    ]
+}
+
+/// Draws the lanes from `left` on.
+pub fn draw(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, left: f64) {
+    let mut x = left + 6.0;
+    for lane in lanes() {
+        lane.draw(sheet, chart, time, x);
+        x += lane.width + GAP;
     }
 }
 
-/// Draws the stops between land and sky as a thin strip.
-pub fn draw_balance(chart: &NightChart<'_>, sheet: &mut Sheet, axes: &Axes) {
-    let (left, right) = (axes.x(axes.from), axes.x(axes.to));
-    sheet.faint_line((left, BALANCE), (right, BALANCE), 0.8);
-    let points: Vec<(f64, f64)> = chart
-        .shown(axes)
-        .iter()
-        .map(|instant| {
-            let stops = instant.light.land_vs_sky_stops.clamp(-STOPS, STOPS);
-            (axes.x(instant.moment().seconds()), BALANCE - STOP * stops)
-        })
-        .collect();
-    let ink = sheet.palette.ink();
-    if let (Some(first), Some(last)) = (points.first(), points.last()) {
-        let area = format!(
-            "{}L{} {}L{} {}Z",
-            through(&points),
-            px(last.0),
-            px(BALANCE),
-            px(first.0),
-            px(BALANCE)
-        );
-        sheet.draw(element(
-            "path",
-            [("d", area), ("fill", sheet.palette.land())],
-        ));
+impl Lane {
+    /// The least and greatest value of its axis: those of the dark hours.
+    fn range(&self, instants: &[&Conditions]) -> (f64, f64) {
+        let values = self
+            .lines
+            .iter()
+            .flat_map(|(_, value)| instants.iter().filter_map(|instant| value(instant)));
+        let (low, high) = values.fold(self.always, |(low, high), value| {
+            (low.min(value), high.max(value))
+        });
+        (
+            (low / self.step).floor() * self.step,
+            (high / self.step).ceil() * self.step,
+        )
     }
-    let mut line = stroke(&through(&points), &ink, 1.6);
-    svg::Node::assign(&mut line, "data-line", "balance");
-    svg::Node::assign(&mut line, "data-zero", px(BALANCE));
-    svg::Node::assign(&mut line, "data-pixels-per-stop", px(STOP));
-    sheet.draw(line);
-    for pair in points.windows(2) {
-        if let [a, b] = pair {
-            sheet.placer.avoid_line(*a, *b, 2.0);
+
+    fn draw(&self, sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, left: f64) {
+        let instants: Vec<&Conditions> = chart
+            .series
+            .instants
+            .iter()
+            .filter(|instant| chart.is_dark(instant) && time.shows(instant.moment()))
+            .collect();
+        let (low, high) = self.range(&instants);
+        let x = |value: f64| left + self.width * (value - low) / (high - low).max(1e-9);
+        let ink = sheet.palette.ink();
+        let style = Type::TINY;
+        for (row, line) in self
+            .heading
+            .iter()
+            .filter(|line| !line.is_empty())
+            .enumerate()
+        {
+            let count = self.heading.iter().filter(|line| !line.is_empty()).count();
+            let y = time.top - 16.0 - 11.5 * (count - 1 - row.min(count - 1)) as f64;
+            let spots = [style.centred(line, left + 0.5 * self.width, y)];
+            sheet.write(line, style, spots);
+        }
+        let middle = (low < 0.0 && 0.0 < high).then_some(0.0);
+        for value in [Some(low), middle, Some(high)].into_iter().flatten() {
+            sheet.faint_line((x(value), time.top), (x(value), time.bottom), 0.6);
+            let text = (self.mark)(value);
+            let spots = [style.centred(&text, x(value), time.top - 4.0)];
+            sheet.write(&text, style, spots);
+        }
+        for (name, value) in &self.lines {
+            let runs = instants.split(|instant| value(instant).is_none());
+            for run in runs.filter(|run| run.len() > 1) {
+                let points: Vec<(f64, f64)> = run
+                    .iter()
+                    .filter_map(|i| Some((x(value(i)?), time.y(i.moment().seconds()))))
+                    .collect();
+                let weight = if *name == "moon" { 2.2 } else { 1.1 };
+                let mut line = stroke(&through(&points), &ink, weight);
+                for (key, text) in [
+                    ("data-lane", (*name).to_owned()),
+                    ("data-left", px(left)),
+                    ("data-width", px(self.width)),
+                    ("data-low", format!("{low}")),
+                    ("data-high", format!("{high}")),
+                ] {
+                    svg::Node::assign(&mut line, key, text);
+                }
+                sheet.draw(line);
+                for pair in points.windows(2) {
+                    if let [a, b] = pair {
+                        sheet.placer.avoid_line(*a, *b, 1.5);
+                    }
+                }
+            }
+        }
+        self.windows(sheet, chart, time, &instants, &x);
+        self.at_best(sheet, chart, time, &x);
+        if self.lines.len() > 1 {
+            self.names(sheet, chart, time, &instants, &x, left);
         }
     }
-    for (stops, text) in [(4.0, "+4"), (0.0, "0"), (-4.0, "-4")] {
-        let y = BALANCE - STOP * stops + 4.0;
-        sheet.write(text, Type::SMALL, [Type::SMALL.ending(text, left - 8.0, y)]);
+
+    /// The bands that it has values for: the Milky Way is not taken with the
+    /// moonlit land of a blend.
+    fn stretches(&self, chart: &NightChart<'_>) -> Vec<Stretch> {
+        let of_sky = self.lines.iter().any(|(name, _)| *name == "contrast");
+        let mut all = chart.stretches();
+        all.retain(|one| !of_sky || one.kind != PeriodKind::Moonlit);
+        all
     }
-    // Labels are close to the zero line, or outside the strip if the curve
-    // leaves no room there.
-    for (baselines, text) in [
-        (
-            [BALANCE - 9.0, BALANCE - STOP * STOPS - 6.0],
-            "land brighter",
-        ),
-        (
-            [BALANCE + 18.0, BALANCE + STOP * STOPS + 9.0],
-            "land darker",
-        ),
-    ] {
-        let rooms = baselines.into_iter().flat_map(|y| {
-            (0..40).map(move |step| {
-                let x = left + 6.0 + (right - left - 120.0) * f64::from(step) / 40.0;
-                Type::SMALL.room(text, x, y)
-            })
-        });
-        sheet.write(text, Type::SMALL, rooms);
+
+    /// Draws the part of a single line within the windows heavier.
+    fn windows(
+        &self,
+        sheet: &mut Sheet,
+        chart: &NightChart<'_>,
+        time: &TimeAxis,
+        instants: &[&Conditions],
+        x: &dyn Fn(f64) -> f64,
+    ) {
+        let [(_, value)] = self.lines.as_slice() else {
+            return;
+        };
+        for stretch in self.stretches(chart) {
+            let within = |t: f64| (stretch.interval.start..=stretch.interval.end).contains(&t);
+            let points: Vec<(f64, f64)> = instants
+                .iter()
+                .filter(|i| within(i.moment().seconds()))
+                .filter_map(|i| Some((x(value(i)?), time.y(i.moment().seconds()))))
+                .collect();
+            let ink = sheet.palette.ink();
+            sheet.draw(stroke(&through(&points), &ink, 2.6));
+        }
+    }
+
+    /// Writes the values at the best instants.
+    fn at_best(
+        &self,
+        sheet: &mut Sheet,
+        chart: &NightChart<'_>,
+        time: &TimeAxis,
+        x: &dyn Fn(f64) -> f64,
+    ) {
+        let ink = sheet.palette.ink();
+        for stretch in self.stretches(chart) {
+            for (_, value) in &self.lines {
+                let Some(found) =
+                    value(&stretch.at_best).filter(|_| chart.is_dark(&stretch.at_best))
+                else {
+                    continue;
+                };
+                let (at, y) = (x(found), time.y(stretch.best.seconds()));
+                sheet.draw(stroke(&through(&[(at - 4.0, y), (at + 4.0, y)]), &ink, 2.4));
+                let text = (self.words)(found);
+                let style = Type::SMALL_STRONG;
+                let rows = [y + 4.0, y - 5.0, y + 13.0, y - 14.0, y + 22.0];
+                let spots: Vec<_> = rows
+                    .into_iter()
+                    .flat_map(|row| {
+                        [
+                            style.room(&text, at + 6.0, row),
+                            style.ending(&text, at - 6.0, row),
+                        ]
+                    })
+                    .collect();
+                let land = sheet.palette.land();
+                sheet.write_over(&text, style, Some(land), spots);
+            }
+        }
+    }
+
+    /// Names the lines of a lane that has several.
+    fn names(
+        &self,
+        sheet: &mut Sheet,
+        chart: &NightChart<'_>,
+        time: &TimeAxis,
+        instants: &[&Conditions],
+        x: &dyn Fn(f64) -> f64,
+        left: f64,
+    ) {
+        for (name, value) in &self.lines {
+            let words = match *name {
+                "moon" => "Moon",
+                _ => chart.plan.rules.target_name(),
+            };
+            let style = Type::TINY;
+            let spots: Vec<_> = instants
+                .iter()
+                .filter_map(|i| Some((x(value(i)?), time.y(i.moment().seconds()))))
+                .flat_map(|(at, y)| {
+                    [
+                        style.room(words, at + 5.0, y + 3.0),
+                        style.ending(words, at - 5.0, y + 3.0),
+                    ]
+                })
+                .filter(|spot| spot.left >= left && spot.left + spot.width <= left + self.width)
+                .collect();
+            let paper = sheet.palette.paper();
+            sheet.write_over(words, style, Some(paper), spots);
+        }
     }
 }

@@ -22,7 +22,7 @@ use rakelight::{
         words::clock_text,
     },
     scene::Day,
-    search::{NightSeries, Planner, Window},
+    search::{Planner, Window},
 };
 
 /// What `rakelight handout` takes.
@@ -123,16 +123,10 @@ impl<'a> Page<'a> {
         settings: &PlanSettings,
         number: usize,
     ) -> Result<Self, Failure> {
-        let series = planner.series(on, NightSeries::STEPS)?;
         let plan = planner
             .plan(on, settings)
             .with_context(|| format!("the camera of {}", planner.site().title()))?;
-        let (site, rules) = (plan.site, plan.rules);
-        let night = NightChart {
-            site,
-            rules,
-            series: &series,
-        };
+        let site = plan.site;
         let best = plan.windows.iter().min_by_key(|window| window.rank);
         // To the second, so that the picture has the values of the timetable.
         let moment = best.map_or(plan.darkness.darkest, |w| w.best.moment());
@@ -143,8 +137,10 @@ impl<'a> Page<'a> {
         } else {
             format!("No window; the view in the middle of the darkest hours, {clock}")
         };
+        let chart = NightChart::of(planner, &plan)?;
+        let night = Drawn::of(number, |look| chart.draw(look));
         Ok(Self {
-            night: Drawn::of(number, |look| night.draw(look)),
+            night,
             sight: Drawn::of(number, |look| sight.draw(look)),
             sight_heading,
             next: match best {

@@ -18,7 +18,7 @@ use clap::Args;
 use rakelight::{
     ephemeris::Moment,
     input::OldCalendar,
-    plan::{NightNow, NightPlan},
+    plan::{NightNow, NightPlan, PlanSettings},
     report::{
         CsvLayout, CsvTable, SiteIds, WaypointFile,
         grid::STRONG,
@@ -149,7 +149,8 @@ pub fn run(args: &NightArgs) -> Result<Outcome, Failure> {
     let lines = args.table.layout(table, own)?;
     let mut out = args.output.open(FORMATS, args.format)?;
     let planners = place.planners(on)?;
-    let plan = |planner| plan_of(planner, on, args);
+    let settings = args.steps.settings();
+    let plan = |planner| plan_of(planner, on, &settings);
     let plans = planners.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
     let mut reasons = Vec::new();
     for (planner, plan) in planners.iter().zip(&plans) {
@@ -226,12 +227,12 @@ fn moments(
 }
 
 /// The plan of a view.
-fn plan_of<'a>(
+pub fn plan_of<'a>(
     planner: &'a Planner,
     on: NaiveDate,
-    args: &NightArgs,
+    settings: &PlanSettings,
 ) -> Result<NightPlan<'a>, Failure> {
-    let plan = planner.plan(on, &args.steps.settings());
+    let plan = planner.plan(on, settings);
     let plan = plan.with_context(|| format!("the camera of {}", planner.site().title()));
     Ok(plan?)
 }

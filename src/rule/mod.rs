@@ -93,6 +93,7 @@ pub(crate) use conditions::offset_deg;
 pub(crate) use frame_watch::FrameWatch;
 pub(crate) use lighting::Lighting;
 pub(crate) use limits::Limits;
+pub(crate) use moon_altitude::NO_MOON;
 pub(crate) use ridge::{Ridge, Terrain};
 pub(crate) use sector::Bearing;
 pub(crate) use target_offset::BESIDE_SUBJECT;

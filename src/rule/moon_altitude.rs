@@ -7,7 +7,7 @@ use crate::scene::{Band, LightKind};
 
 /// The Moon's altitude that counts as no Moon, degrees: its upper limb, at
 /// most 0.28 degrees above the centre, is below the apparent horizon.
-const NO_MOON: Band = Band::up_to(-0.3);
+pub(crate) const NO_MOON: Band = Band::up_to(-0.3);
 /// The lowest Moon that still gives light, degrees.
 const LOWEST_DEG: f64 = 0.0;
 /// The highest Moon to which the rule for no Moon is loosened, degrees. Common

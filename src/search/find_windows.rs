@@ -81,6 +81,11 @@ impl Planner {
             .at_least_minutes(loose.min_minutes())
     }
 
+    /// The dark periods of a blend, however short.
+    pub(crate) fn dark_periods(&self, night: &Night) -> Intervals {
+        self.sweep.dark_periods(&self.sky(), night)
+    }
+
     /// The first rule that leaves no time in `night`; see
     /// [`Sweep::first_unmet`].
     pub(crate) fn first_unmet(&self, night: &Night) -> Option<&'static Rule> {

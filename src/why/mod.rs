@@ -9,14 +9,18 @@ mod by_bearing;
 mod loosening;
 mod loosening_steps;
 mod near_miss;
+mod period_reasons;
 mod reasons;
 mod rejections;
+mod rule_group;
 mod what_if;
 
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use by_bearing::{BearingResult, BearingSector};
 pub use loosening::Loosening;
 pub use near_miss::NearMiss;
+pub use period_reasons::{PeriodKind, PeriodReasons};
 pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use rejections::{Miss, Rejections};
+pub use rule_group::{GroupThrough, RuleGroup};
 pub use what_if::{Compared, FOCAL_LENGTH, Variant, VaryError, combinations, focal_length_mm};

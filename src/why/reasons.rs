@@ -1,9 +1,9 @@
 //! Why one night has the windows it has: rule by rule.
 
-use crate::search::{Interval, Intervals, Night, PlanError, Planner, whole};
+use crate::search::{Constraint, Interval, Intervals, Night, PlanError, Planner, whole};
 use crate::{
     ephemeris::Moment,
-    rule::{Conditions, Measure, Rule, Rules, SUN_ALTITUDE},
+    rule::{Conditions, MIN_MINUTES, Measure, Rule, Rules, SUN_ALTITUDE},
     scene::{Band, LightKind},
 };
 use chrono::NaiveDate;
@@ -37,7 +37,8 @@ pub struct RuleThrough {
     pub held: Intervals,
     /// The time at which it is kept best, or missed least, while every other
     /// rule holds (in the whole night if they never do), and its measure then;
-    /// `None` for rules without a measure.
+    /// `None` for rules without a measure, and in
+    /// [`PeriodReasons`](super::PeriodReasons).
     pub best: Option<(Moment, Measure)>,
     /// Whether every other rule holds at that time.
     pub best_with_others: bool,
@@ -54,8 +55,12 @@ pub struct WindowEnds {
     pub interval: Interval,
     /// The rule that begins to hold last; `None` at the night's beginning.
     pub begun_by: Option<&'static Rule>,
+    /// What that rule measures then, in its unit; `None` without a measure.
+    pub begun_at: Option<f64>,
     /// The rule that ceases to hold first; `None` at the night's end.
     pub ended_by: Option<&'static Rule>,
+    /// What that rule measures then, in its unit; `None` without a measure.
+    pub ended_at: Option<f64>,
     /// Whether it is long enough to be a window.
     pub long_enough: bool,
 }
@@ -79,8 +84,31 @@ impl NightReasons {
         if rules.light == LightKind::Blend {
             return None;
         }
-        let whole = whole(night);
         let constraints = planner.constraints(rules);
+        let instant = |moment| planner.instant_at(moment);
+        Some(Self::under(
+            planner,
+            rules,
+            &constraints,
+            night,
+            &instant,
+            true,
+        ))
+    }
+
+    /// One night under these rules, made ready as `constraints`; `instant` gives
+    /// sky and light for the camera direction that they refer to. `with_best`
+    /// asks for the best of each rule, which takes most of the time.
+    pub(super) fn under(
+        planner: &Planner,
+        rules: &Rules,
+        constraints: &[Constraint],
+        night: &Night,
+        instant: &dyn Fn(Moment) -> Conditions,
+        with_best: bool,
+    ) -> Self {
+        let whole = whole(night);
+        let zone = planner.site().zone;
         let held: Vec<Intervals> = constraints
             .iter()
             .map(|constraint| planner.held(constraint, night, &whole))
@@ -102,11 +130,16 @@ impl NightReasons {
                 let others = all_but(index);
                 let best_with_others = !others.is_empty();
                 let looked_at = if best_with_others { &others } else { &whole };
+                let none = Intervals::NONE;
+                let looked_at = if with_best { looked_at } else { &none };
                 RuleThrough {
                     rule: constraint.rule,
                     value: rules.text_of(constraint.rule).unwrap_or_default(),
                     held: own.clone(),
-                    best: best(planner, rules, constraint.rule, looked_at),
+                    best: best(constraint.rule, looked_at, &|moment| {
+                        let instant = instant(moment);
+                        Measure::of(constraint.rule, rules, &instant, zone)
+                    }),
                     best_with_others,
                     rejects_alone: long(&others) && !long(&all),
                 }
@@ -127,27 +160,54 @@ impl NightReasons {
                 .map(|(_, rule)| rule)
         };
         let at_night = |time: f64, end: Moment| (time - end.seconds()).abs() < 1e-3;
+        let measured = |rule: Option<&Rule>, time: f64| {
+            let instant = instant(Moment::from_seconds(time));
+            Some(Measure::of(rule?, rules, &instant, zone)?.value)
+        };
         let windows = all
             .as_slice()
             .iter()
-            .map(|interval| WindowEnds {
-                interval: *interval,
-                begun_by: (!at_night(interval.start, night.start))
+            .map(|interval| {
+                let begun_by = (!at_night(interval.start, night.start))
                     .then(|| edge(interval.start, |i| i.start))
-                    .flatten(),
-                ended_by: (!at_night(interval.end, night.end))
+                    .flatten();
+                let ended_by = (!at_night(interval.end, night.end))
                     .then(|| edge(interval.end, |i| i.end))
-                    .flatten(),
-                long_enough: interval.minutes() >= minutes,
+                    .flatten();
+                WindowEnds {
+                    interval: *interval,
+                    begun_by,
+                    begun_at: measured(begun_by, interval.start),
+                    ended_by,
+                    ended_at: measured(ended_by, interval.end),
+                    long_enough: interval.minutes() >= minutes,
+                }
             })
             .collect();
-        Some(Self {
+        Self {
             night: *night,
             rules: through,
             windows,
             sun_down: sun_down(planner, night),
             min_minutes: minutes,
-        })
+        }
+    }
+
+    /// The first rule that, with those before it in the order in which rules are
+    /// checked, leaves no time; the shortest useful length comes last. `None`
+    /// where a period is long enough.
+    pub fn first_unmet(&self) -> Option<&'static Rule> {
+        let mut rules: Vec<&RuleThrough> = self.rules.iter().collect();
+        rules.sort_by_key(|through| through.rule);
+        let mut left = whole(&self.night);
+        for through in rules {
+            left = left.and(&through.held);
+            if left.is_empty() {
+                return Some(through.rule);
+            }
+        }
+        let long = self.windows.iter().any(|window| window.long_enough);
+        (!long).then_some(&MIN_MINUTES)
     }
 
     /// One of the rules, if it is in use.
@@ -182,11 +242,11 @@ fn sun_down(planner: &Planner, night: &Night) -> Intervals {
 
 /// The time at which a rule is kept best within some periods, to a few minutes.
 fn best(
-    planner: &Planner,
-    rules: &Rules,
     rule: &Rule,
     within: &Intervals,
+    measure: &dyn Fn(Moment) -> Option<Measure>,
 ) -> Option<(Moment, Measure)> {
+    rule.limit.as_ref()?;
     within
         .as_slice()
         .iter()
@@ -198,9 +258,8 @@ fn best(
             (0..=count as usize).map(move |index| interval.start + step * index as f64)
         })
         .filter_map(|time| {
-            let instant = planner.instant_at(Moment::from_seconds(time));
-            let measure = Measure::of(rule, rules, &instant, planner.site().zone)?;
-            Some((instant.moment(), measure))
+            let moment = Moment::from_seconds(time);
+            Some((moment, measure(moment)?))
         })
         .max_by(|a, b| a.1.margin.total_cmp(&b.1.margin))
 }

@@ -1,6 +1,8 @@
 //! What the tests share: reading reference tables and judging a spread.
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
+pub mod svg;
+
 use rakelight::ephemeris::Moment;
 use std::{collections::HashMap, path::PathBuf};
 

@@ -6,7 +6,7 @@ use clap::{Args, Subcommand, ValueEnum};
 
 #[derive(Debug, Subcommand)]
 pub enum ChartCommand {
-    /// One night: altitude over local time
+    /// One night: when to shoot, and what opens and closes the window
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_NIGHT)]
     Night(Box<ChartNightArgs>),
     /// The view from the camera at one instant

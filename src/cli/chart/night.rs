@@ -8,14 +8,11 @@ use crate::cli::{
     args::{BriefArgs, SiteArgs, WHERE, day::day},
     asked_rules::AskedRules,
     manners::{Failure, Outcome},
+    night::plan_of,
     one_site::OnePlace,
 };
 use clap::Args;
-use rakelight::{
-    chart::{NightChart, Picture},
-    scene::Day,
-    search::NightSeries,
-};
+use rakelight::{chart::NightChart, plan::PlanSettings, scene::Day};
 
 #[derive(Debug, Args)]
 pub struct ChartNightArgs {
@@ -40,15 +37,13 @@ pub fn run(args: &ChartNightArgs) -> Result<Outcome, Failure> {
     let asked_rules = AskedRules::read(&args.brief)?;
     let place = OnePlace::read(&args.place, &asked_rules, &args.picture.output)?;
     let on = place.first()?.evening(args.on)?;
-    let mut pictures = Vec::new();
-    for planner in place.planners(on)? {
-        let series = planner.series(on, NightSeries::STEPS)?;
-        let chart = NightChart {
-            site: planner.site(),
-            rules: planner.rules(),
-            series: &series,
-        };
-        pictures.push(chart.draw(look(&args.picture).numbered(pictures.len() + 1)));
-    }
-    write(&Picture::stacked(pictures), &args.picture)
+    let planners = place.planners(on)?;
+    let settings = PlanSettings::default();
+    let plan = |planner| plan_of(planner, on, &settings);
+    let plans = planners.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
+    let charts = planners.iter().zip(&plans);
+    let charts = charts.map(|(planner, plan)| NightChart::of(planner, plan));
+    let charts = charts.collect::<Result<Vec<_>, _>>()?;
+    let picture = NightChart::draw_all(&charts, look(&args.picture));
+    write(&picture, &args.picture)
 }

@@ -5,11 +5,13 @@
 
 mod advice;
 mod answer;
+mod at_best;
 mod card;
 mod caution;
 mod clock;
 mod count;
 mod doubt;
+mod edge;
 mod event;
 mod framing;
 mod hindrance;
@@ -26,6 +28,10 @@ mod window;
 
 pub use advice::advice_sentence;
 pub(super) use answer::{Answer, answer};
+pub use at_best::{
+    darkness_fact, doubts_fact, eclipse_fact, eclipse_name, frame_fact, land_fact, moon_fact,
+    no_window_answer, target_fact, window_answer, without_fact,
+};
 pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
 };
@@ -36,16 +42,17 @@ pub use count::{nights_words, plural};
 pub(super) use count::{range_words, shown_words};
 pub(super) use doubt::{cloud_note, haze_note, is_marked, meter_note};
 pub use doubt::{doubt_phrases, doubt_words};
+pub use edge::{closing_words, group_words, opening_words};
 pub use event::{event_words, happening_words, sight_words};
 pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word};
 pub(super) use framing::{framing_cell, framing_phrase, pitch_words};
 pub use hindrance::{hindrance_sentence, sentences};
 pub use light::{
-    a_kind_of_night, eclipse_phrase, eclipse_word, land_words, light_words, lit_side_word,
+    a_kind_of_night, eclipse_phrase, eclipse_word, land_words, light_words, lit_side_word, lux,
     one_exposure_word, shutter_text, side_word, stops, visibility_word,
 };
 pub(super) use light::{
-    duration_text, light_cell, light_letters, lux, mid_tone_words, moon_height_words, settings_of,
+    duration_text, light_cell, light_letters, mid_tone_words, moon_height_words, settings_of,
     settings_text, target_light_words,
 };
 pub(super) use measure::{away_words, far_words};
