@@ -231,6 +231,7 @@ fn a_night_with_a_window_has_every_part_and_the_same_bytes_twice() {
         "<h2>Take care</h2>",
         "<h2>Place and night</h2>",
         "<figcaption><h2>The night</h2></figcaption>",
+        "<th scope=\"col\">Moon alt</th><th scope=\"col\">az</th>",
         "<figcaption><h2>The view at the window&#39;s best, ",
         "<tr class=\"now\">",
         "<li>Notes: clay track, impassable after rain</li>",

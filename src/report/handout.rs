@@ -61,9 +61,9 @@ struct Drawn {
     paper: String,
 }
 
-/// Writes the page: first the answer of the night, then the timetable, the
-/// picture of the night, light and settings, the picture of the view, what to
-/// do and what to take care of. A place with several views has one timetable and
+/// Writes the page: first the answer of the night, then the timetable, light and
+/// settings, the pictures of night and view, what to do and what to take care
+/// of. A place with several views has one timetable and
 /// a section for each of them.
 ///
 /// # Errors
@@ -175,9 +175,11 @@ fn night_page(
             "<section class=\"sheet\" id=\"view-{number}\">\n<h2>{name}</h2>"
         )?;
         answer_block(out, &answer(plan, of_view.next), "")?;
-        pictures(out, of_view, drawn, 3)?;
+        writeln!(out, "<div class=\"lists\">")?;
         what_to_do(out, plan, 3)?;
         list(out, "About the view", view_lines(plan).into_iter(), 3)?;
+        writeln!(out, "</div>")?;
+        pictures(out, of_view, drawn, 3)?;
         writeln!(out, "</section>")?;
     }
     Ok(())
@@ -220,15 +222,15 @@ fn index(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
     writeln!(out, "</dl>\n</section>")
 }
 
-/// The pictures of a view, with its light and settings.
+/// Light and settings of a view, then its pictures.
 fn pictures(
     out: &mut impl Write,
     view: &View<'_>,
     [night, sight]: &[Drawn; 2],
     level: u8,
 ) -> io::Result<()> {
-    picture(out, view.night.heading, "night", night, level)?;
     tables::steps(out, view.plan, level)?;
+    picture(out, view.night.heading, "night", night, level)?;
     picture(out, view.sight.heading, "view", sight, level)
 }
 

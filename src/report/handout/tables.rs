@@ -7,7 +7,7 @@ use crate::{
         grid::{Emphasis, Side},
         night::{in_window, place_texts, weight},
         record_grid::{self, Column},
-        row::{Importance, Room},
+        row::{Importance, Room, Shown},
         rows::night::{NightRow, NightRows, step_fields},
         words::{
             clock_text, happening_words, heading_for, line_view, night_common, shutter_text,
@@ -160,7 +160,7 @@ pub(super) fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io
         let shown: Vec<Column<NightRows>> = shown.collect();
         let caption = "The window, and what is around it; bold within.";
         writeln!(out, "<table class=\"near\">\n<caption>{caption}</caption>")?;
-        step_rows(out, plan, &shown, near)?;
+        step_rows(out, plan, &shown, |column| column.title.to_owned(), near)?;
     }
     // Shutter and ISO come beside the time.
     let mut all = columns;
@@ -176,7 +176,13 @@ pub(super) fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io
          <table class=\"steps\">\n<caption>{}.</caption>",
         escaped(&note)
     )?;
-    step_rows(out, plan, &all, plan.steps.iter().collect())?;
+    // The short headings of a terminal, which the note explains.
+    let short = |column: &Shown<NightRows>| {
+        let both = [column.over, column.name].into_iter();
+        let words: Vec<&str> = both.filter(|words| !words.is_empty()).collect();
+        words.join(" ")
+    };
+    step_rows(out, plan, &all, short, plan.steps.iter().collect())?;
     writeln!(out, "</div>\n</details>\n</section>")
 }
 
@@ -205,10 +211,11 @@ fn step_rows(
     out: &mut impl Write,
     plan: &NightPlan<'_>,
     columns: &[Column<NightRows>],
+    named: impl Fn(&Shown<NightRows>) -> String,
     steps: Vec<&NightStep>,
 ) -> io::Result<()> {
-    let heading = |text: &str| heading_for(text, plan.rules.target_name());
-    head(out, columns.iter().map(|(_, c)| (heading(c.title), c.side)))?;
+    let heading = |column| heading_for(&named(column), plan.rules.target_name());
+    head(out, columns.iter().map(|(_, c)| (heading(c), c.side)))?;
     for step in steps {
         let of_step = NightRow::of_step(plan, step);
         let strong = Emphasis::strong_if(in_window(plan, step));
