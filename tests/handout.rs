@@ -161,6 +161,16 @@ fn a_doubt_is_told_in_the_answer() {
 }
 
 #[test]
+fn an_eclipse_outside_a_window_is_told_in_the_answer() {
+    // The total eclipse of 2028-12-31 is greatest at 16:52 UT (the table of it in
+    // tests/reference/eclipses.csv), soon after moonrise there.
+    let page = handout("demo-sites/quillon-slip.toml", "2028-12-31", &[]);
+    let answer = between(&page, "<section class=\"answer\"", "</section>");
+    let told = "<dt>Eclipse</dt><dd>total lunar eclipse, greatest at 16:52, Moon 3° up</dd>";
+    assert!(answer.contains(told), "{answer}");
+}
+
+#[test]
 fn settings_stand_beside_the_time_in_the_dark() {
     let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-09");
     let page = handout(site, on, &[]);

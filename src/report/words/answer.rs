@@ -7,8 +7,8 @@ use super::{
     doubt::doubt_phrases,
     framing::{framing_sentence, orientation_word, pitch_words},
     light::{
-        eclipse_phrase, land_words, light_words, moon_height_words, settings_of, settings_text,
-        window_light_words,
+        eclipse_phrase, eclipse_word, land_words, light_words, moon_height_words, settings_of,
+        settings_text, window_light_words,
     },
     measure::{away_words, bearing_words, height_words, position_words},
     now::next_words,
@@ -16,9 +16,9 @@ use super::{
     weather::cloud_over_windows,
 };
 use crate::{
-    ephemeris::Moment,
+    ephemeris::{EclipseKind, Moment},
     light::Reach,
-    plan::{Advice, LandAdvice, NightPlan, WindowAdvice},
+    plan::{Advice, LandAdvice, NightEvent, NightPlan, WindowAdvice},
     scene::North,
     search::{FramePlan, FramedAs, Interval, Window},
 };
@@ -104,7 +104,9 @@ impl Teller<'_, '_> {
             lines.push(("Land", self.land(window, advice)));
         }
         lines.push(("Light", light(window)));
-        lines.extend(window.eclipse.map(|kind| ("Eclipse", eclipse_phrase(kind))));
+        let eclipse = window.eclipse.map(eclipse_phrase);
+        let eclipse = eclipse.or_else(|| self.eclipse());
+        lines.extend(eclipse.map(|eclipse| ("Eclipse", eclipse)));
         let doubts = doubt_phrases(window.doubts);
         lines.extend((!doubts.is_empty()).then_some(("Doubts", doubts)));
         lines.extend(cloud_over_windows(self.0).map(|cloud| ("Cloud", cloud)));
@@ -121,11 +123,36 @@ impl Teller<'_, '_> {
         let dark = plan.advice.iter().find(dark);
         lines.extend(dark.map(|advice| ("Dark", advice_sentence(plan, advice))));
         lines.extend(moon_phase_words(plan).map(|moon| ("Moon", moon)));
+        lines.extend(self.eclipse().map(|eclipse| ("Eclipse", eclipse)));
         lines.push(("Stand", self.stand()));
         Answer {
             lead: vec![no_window_words(plan.rules, plan.unmet)],
             lines,
         }
+    }
+
+    /// An eclipse of the night that is in no window.
+    fn eclipse(&self) -> Option<String> {
+        let order = &self.0.order;
+        let is_total = order.iter().any(|entry| {
+            entry.event == NightEvent::TotalityBegins || entry.event == NightEvent::TotalityEnds
+        });
+        order.iter().find_map(|entry| {
+            let NightEvent::EclipseGreatest { penumbral } = entry.event else {
+                return None;
+            };
+            let kind = match (penumbral, is_total) {
+                (true, _) => EclipseKind::Penumbral,
+                (false, true) => EclipseKind::Total,
+                (false, false) => EclipseKind::Partial,
+            };
+            Some(format!(
+                "{} lunar eclipse, greatest at {}, Moon {}",
+                eclipse_word(kind),
+                self.clock(entry.moment()),
+                moon_height_words(&entry.step.instant)
+            ))
+        })
     }
 
     /// What the plan advises for a window.
