@@ -357,3 +357,25 @@ fn the_core_rises_by_the_air_of_the_site_and_the_moon_by_the_almanacs() {
     assert_eq!(seen[0].2, seen[2].2);
     assert_ne!(seen[0].1, seen[2].1);
 }
+
+#[test]
+fn the_dark_periods_of_a_raking_night_have_no_moon_and_a_dark_sky() {
+    let (site, on) = ("demo-sites/saltbush-tank.toml", "2027-07-04");
+    let report = json(site, on);
+    let times =
+        |of: &Value, keys: [&str; 2]| keys.map(|key| of[key].as_str().expect(key).to_owned());
+    let periods = report["periods"]["moonless_dark"]
+        .as_array()
+        .expect("periods");
+    assert!(!periods.is_empty());
+    let events = &report["events"];
+    let [dusk, dawn] = times(events, ["astronomical_dusk", "astronomical_dawn"]);
+    for period in periods {
+        let [start, end] = times(period, ["start_utc", "end_utc"]);
+        // The new Moon is down all night; ISO 8601 in UTC sorts as text.
+        assert!(dusk <= start && start < end && end <= dawn, "{start} {end}");
+    }
+    // On this night the core has left before the Moon sets.
+    let report = json(site, "2027-07-09");
+    assert_eq!(report["periods"]["moonless_dark"], Value::Array(Vec::new()));
+}

@@ -19,8 +19,9 @@ pub struct Sweep {
     rules: Arc<Rules>,
     at: Circumstances,
     constraints: Vec<Constraint>,
-    /// Those of a blend's dark periods; none of any other kind of light.
-    dark: Vec<Constraint>,
+    /// Those of a blend's dark periods; of any other kind of light they are made
+    /// when somebody asks.
+    dark: Option<Vec<Constraint>>,
 }
 
 impl Sweep {
@@ -44,20 +45,11 @@ impl Sweep {
 
     /// The same where the circumstances are known.
     pub(crate) fn made(zone: Zone, rules: Arc<Rules>, at: Circumstances) -> Self {
-        let dark = || {
-            let dark = Circumstances {
-                part: Part::Dark,
-                ..at.clone()
-            };
-            Constraint::all(&rules, &dark)
-        };
+        let is_blend = rules.light == LightKind::Blend;
         Self {
             zone,
             constraints: Constraint::all(&rules, &at),
-            dark: match rules.light {
-                LightKind::Blend => dark(),
-                _ => Vec::new(),
-            },
+            dark: is_blend.then(|| dark_constraints(&rules, &at)),
             rules,
             at,
         }
@@ -105,7 +97,10 @@ impl Sweep {
 
     /// The dark periods of a blend: no Moon, and the target within the rules.
     pub(crate) fn dark_periods(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
-        self.held(&self.dark, sky, night)
+        match &self.dark {
+            Some(dark) => self.held(dark, sky, night),
+            None => self.held(&dark_constraints(&self.rules, &self.at), sky, night),
+        }
     }
 
     /// The moonlit periods of a blend for a camera that faces one bearing.
@@ -128,4 +123,13 @@ impl Sweep {
             constraint.held(sky, self.zone, night, &held)
         })
     }
+}
+
+/// What holds in the dark periods of a blend.
+fn dark_constraints(rules: &Arc<Rules>, at: &Circumstances) -> Vec<Constraint> {
+    let dark = Circumstances {
+        part: Part::Dark,
+        ..at.clone()
+    };
+    Constraint::all(rules, &dark)
 }
