@@ -25,6 +25,12 @@ mod palette;
 mod placer;
 mod season;
 mod sheet;
+mod skyline;
+mod skyline_labels;
+mod skyline_land;
+mod skyline_paths;
+mod skyline_strip;
+mod skyline_table;
 mod stack;
 mod text_width;
 
@@ -34,6 +40,7 @@ pub use night::NightChart;
 pub use palette::Palette;
 pub use placer::LabelBox;
 pub use season::{SeasonChart, SeasonPanel};
+pub use skyline::{Around, SkylineChart};
 
 /// A finished picture.
 #[derive(Debug, Clone)]

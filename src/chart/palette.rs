@@ -38,6 +38,11 @@ impl Palette {
         grey(self.pick(205, 52))
     }
 
+    /// Sky that is behind the camera.
+    pub fn behind(self) -> String {
+        grey(self.pick(236, 28))
+    }
+
     /// The lit part of the Moon.
     pub fn lit(self) -> String {
         grey(self.pick(255, 214))
@@ -86,7 +91,7 @@ mod tests {
         // lines that carry meaning).
         for palette in [Palette::Light, Palette::Dark] {
             let skies = (12..=23).map(|mag| palette.sky(f64::from(mag)));
-            for ground in skies.chain([palette.paper(), palette.land()]) {
+            for ground in skies.chain([palette.paper(), palette.land(), palette.behind()]) {
                 let ratio = |color: &str| {
                     let (a, b) = (luminance(color), luminance(&ground));
                     (a.max(b) + 0.05) / (a.min(b) + 0.05)

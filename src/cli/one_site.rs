@@ -215,6 +215,19 @@ impl OnePlace {
         Ok(self)
     }
 
+    /// The same with `around` nights on either side, each view as it is planned
+    /// that night.
+    pub fn planners_around(&self, on: NaiveDate, around: u64) -> Result<Vec<Planner>, Failure> {
+        let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
+        let season = Season::new(dates.widened(around));
+        let wider = |(view, planner): (&OneSite, Planner)| {
+            let rules = planner.rules().clone();
+            Ok(season.planner(Arc::clone(&view.site), rules)?)
+        };
+        let planners = self.planners(on)?;
+        self.views.iter().zip(planners).map(wider).collect()
+    }
+
     /// A planner for each view over the night of a date.
     pub fn planners(&self, on: NaiveDate) -> Result<Vec<Planner>, Failure> {
         let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;

@@ -22,6 +22,7 @@ mod photo_settings;
 mod place_night;
 mod planning;
 mod ridge_crossings;
+mod ridge_nights;
 mod timetable;
 mod trip;
 mod trip_choice;
@@ -46,6 +47,10 @@ pub use periods::Periods;
 pub use photo_settings::PhotoSettings;
 pub use place_night::{PlaceLine, place_lines};
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
+pub use ridge_nights::{
+    BodyPath, MOST_RIDGE_NIGHTS, Nearest, PathCrossing, PathPoint, RIDGE_NIGHTS_AROUND, RidgeNight,
+    RidgeNights,
+};
 pub use timetable::{Body, NightEvent, TimetableEntry};
 pub use trip::{Trip, TripAsked, TripNight, TripSearch, TripStop};
 pub use trip_moves::{GivenMove, MOST_TRIP_PLACES, Move, MoveRules, Moves};

@@ -248,7 +248,7 @@ fn eclipse_phases(planner: &Planner, night: &Night) -> Vec<(f64, NightEvent)> {
 /// The dark hours: the Sun below -12 degrees; if it stays above that, below -6,
 /// or only set. Those of a Moon that is the target begin with sunset, as its
 /// pictures do. The threshold and the period.
-fn dark_hours(
+pub(super) fn dark_hours(
     planner: &Planner,
     night: &Night,
     darkness: &Darkness,

@@ -133,6 +133,11 @@ pub const CHART_SEASON: &str = help_end! {
     "Dark nights only": "rakelight chart season tank --from 2027-03-01 --light dark -o dark.svg",
 };
 
+pub const CHART_SKYLINE: &str = help_end! {
+    "When the Moon clears the ridge": "rakelight chart skyline mesa --on 2027-05-29 -o ridge.svg",
+    "For the phone": "rakelight chart skyline mesa --on 2027-05-29 --size phone --paper dark -o ridge.svg",
+};
+
 pub const SITES: &str = help_end! {
     "Begin a file, edit it, prove it": "rakelight sites new my-tank.toml",
     "What a name finds": "rakelight sites list",

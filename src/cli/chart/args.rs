@@ -1,6 +1,9 @@
 //! The arguments that every kind of `chart` has.
 
-use super::{frame::ChartFrameArgs, night::ChartNightArgs, season::ChartSeasonArgs};
+use super::{
+    frame::ChartFrameArgs, night::ChartNightArgs, season::ChartSeasonArgs,
+    skyline::ChartSkylineArgs,
+};
 use crate::cli::args::{PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
 use clap::{Args, Subcommand, ValueEnum};
 
@@ -18,6 +21,13 @@ pub enum ChartCommand {
     /// brief); without one, raking, else blend, else dark nights.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SEASON)]
     Season(Box<ChartSeasonArgs>),
+    /// The land all round, and when Moon and target clear it
+    ///
+    /// The paths of the Moon on several nights, and that of the target, over the
+    /// site's skyline (`rakelight sites horizon` makes one), else over the level
+    /// horizon.
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SKYLINE)]
+    Skyline(Box<ChartSkylineArgs>),
 }
 
 #[derive(Debug, Args)]

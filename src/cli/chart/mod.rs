@@ -7,6 +7,7 @@ mod picture;
 mod png;
 pub mod season;
 mod season_limit;
+pub mod skyline;
 
 use super::{Outcome, manners::Failure};
 use args::ChartCommand;
@@ -16,5 +17,6 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
         ChartCommand::Night(args) => night::run(args),
         ChartCommand::Frame(args) => frame::run(args),
         ChartCommand::Season(args) => season::run(args),
+        ChartCommand::Skyline(args) => skyline::run(args),
     }
 }

@@ -19,6 +19,7 @@ mod light;
 mod measure;
 mod now;
 mod photo;
+mod ridge;
 mod rule;
 mod target;
 mod town;
@@ -62,6 +63,7 @@ pub use measure::{
 pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
+pub use ridge::{eclipse_label, evening_words, ridge_facts, ridge_sentences, ridge_table};
 pub use rule::{amount, no_window_words, rule_option, rule_words, unit_name, unmet_words};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};

@@ -1,0 +1,319 @@
+//! When Moon and target clear the land round a place.
+
+use super::{
+    clock::{clock, hours_text},
+    light::{eclipse_word, window_light_words},
+    measure::bearing_words,
+    rule::no_window_words,
+    target::capitalised,
+};
+use crate::{
+    Figure,
+    ephemeris::{Eclipse, EclipseKind},
+    plan::{BodyPath, PathCrossing, RidgeNight, RidgeNights},
+    rule::Rules,
+    scene::Site,
+    search::Interval,
+};
+use chrono::NaiveDate;
+
+/// The Moon's name in a sentence.
+const MOON: &str = "Moon";
+/// So many crossings of one night are told in a sentence.
+const TOLD: usize = 3;
+/// Nights whose crossings are farther apart than this are of different ridges,
+/// and their distance says nothing: minutes. The project's choice.
+const MOST_SPREAD_MINUTES: f64 = 60.0;
+
+/// A night by its evening, as a label has it: `Sat 29 May`.
+pub fn evening_words(night: NaiveDate) -> String {
+    night.format("%a %-d %b").to_string()
+}
+
+/// What the land does to Moon and target in the night asked for: a sentence
+/// about each, and how the time shifts from night to night.
+pub fn ridge_sentences(site: &Site, rules: &Rules, nights: &RidgeNights) -> Vec<String> {
+    let Some(asked) = nights.asked() else {
+        return Vec::new();
+    };
+    if asked.sunless.is_none() {
+        return vec!["The Sun does not set: no dark hours".to_owned()];
+    }
+    let sentence = |name: &str, body: fn(&RidgeNight) -> &BodyPath, land: bool| {
+        let path = body(asked);
+        let mut words = format!("{} {}", capitalised(name), path_words(site, path, land));
+        let kind = path.crossings.first().map(|crossing| crossing.clears);
+        let later = kind.and_then(|clears| nights.later_minutes(body, clears));
+        if let Some(later) = later.and_then(later_words) {
+            words.push_str("; ");
+            words.push_str(&later);
+        }
+        words
+    };
+    let of_moon = rules.target.is_moon();
+    let moon_land = site.skyline.is_some() || (!of_moon && site.subject_skyline.is_some());
+    let mut said = vec![sentence(MOON, |night| &night.moon, moon_land)];
+    if !of_moon {
+        let target = rules.target_name();
+        said.push(sentence(
+            target,
+            |night| &night.target,
+            site.skyline.is_some(),
+        ));
+    }
+    said
+}
+
+/// What stands behind those sentences: the Moon, the window, eclipses, and which
+/// land counts.
+pub fn ridge_facts(site: &Site, rules: &Rules, nights: &RidgeNights) -> Vec<String> {
+    let mut facts = Vec::new();
+    if let Some(asked) = nights.asked() {
+        let moon = format!("Moon {:.0}% lit", 100.0 * asked.moon_fraction);
+        facts.push(match asked.best_window() {
+            Some(window) => format!(
+                "{moon}. Window {}, best {}, {}, score {:.0}.",
+                hours_text(site.zone, window.interval, false),
+                clock(site, window.best.moment()),
+                window_light_words(window),
+                window.score
+            ),
+            None => {
+                let unmet = nights.unmet;
+                format!("{moon}. {}.", no_window_words(rules, unmet))
+            }
+        });
+    }
+    let seen = nights.nights.iter().filter_map(|night| {
+        let eclipse = night.eclipse.as_ref()?;
+        Some(eclipse_sentence(site, night.night.date, eclipse))
+    });
+    facts.extend(seen);
+    let target = rules.target_name();
+    match (&site.skyline, &site.subject_skyline) {
+        _ if rules.target.is_moon() && site.skyline.is_some() => {}
+        (Some(_), Some(_)) => facts.push(format!(
+            "The Moon counts against the ridge as the subject sees it (thin line): from there on \
+             it lights the land. The {target} counts against the ridge as the camera sees it."
+        )),
+        (None, Some(_)) => facts.push(
+            "Only the ridge that the subject sees is known (thin line); for the camera the level \
+             horizon is drawn."
+                .to_owned(),
+        ),
+        (Some(_), None) => {}
+        (None, None) => facts.push(NO_SKYLINE.to_owned()),
+    }
+    facts
+}
+
+/// What is said where nobody gave a skyline.
+const NO_SKYLINE: &str = "The site has no skyline: this is the level horizon. `rakelight sites \
+                          horizon SITE TILE` makes one from elevation files.";
+
+/// A body through a night: `clears the ridge at 03:27, 7° up toward 92°`.
+fn path_words(site: &Site, path: &BodyPath, land: bool) -> String {
+    let over = if land { "ridge" } else { "horizon" };
+    if path.crossings.is_empty() {
+        if path.clear_at_sunset {
+            return format!("is above the {over} from sunset to sunrise");
+        }
+        return match &path.nearest {
+            Some(nearest) if nearest.place.apparent_altitude_deg > 0.0 && land => format!(
+                "never clears the ridge: at {} it is {:.1}° too low, toward {}",
+                clock(site, nearest.moment),
+                Figure(-nearest.above_land_deg),
+                bearing(site, nearest.place.azimuth_deg)
+            ),
+            _ => "stays below the horizon from sunset to sunrise".to_owned(),
+        };
+    }
+    let mut parts = Vec::new();
+    if path.clear_at_sunset {
+        parts.push(format!("is above the {over} at sunset"));
+    }
+    let told = path.crossings.iter().take(TOLD);
+    parts.extend(told.map(|crossing| crossing_words(site, crossing, land)));
+    let more = path.crossings.len().saturating_sub(TOLD);
+    if more > 0 {
+        parts.push(format!("and crosses it {more} more times"));
+    }
+    parts.join(", ")
+}
+
+fn crossing_words(site: &Site, crossing: &PathCrossing, land: bool) -> String {
+    let at = clock(site, crossing.moment);
+    let toward = bearing(site, crossing.place.azimuth_deg);
+    let twilight = if crossing.dark { "" } else { " in twilight" };
+    let verb = match (land, crossing.clears) {
+        (true, true) => "clears the ridge",
+        (true, false) => "goes behind the ridge",
+        (false, true) => "rises",
+        (false, false) => "sets",
+    };
+    let up = crossing.place.apparent_altitude_deg.round();
+    match land {
+        true => format!("{verb} at {at}{twilight}, {:.0}° up toward {toward}", Figure(up)),
+        false => format!("{verb} at {at}{twilight} toward {toward}"),
+    }
+}
+
+fn bearing(site: &Site, azimuth_deg: f64) -> String {
+    // What rounds to a whole turn is north.
+    let rounded = azimuth_deg.round().rem_euclid(360.0);
+    bearing_words(site.conventions.north, rounded, 0)
+}
+
+/// How a time shifts from night to night, from the least and the most minutes
+/// later: `44 min later each night`; nothing where the nights have little to do
+/// with each other.
+fn later_words([least, most]: [f64; 2]) -> Option<String> {
+    if most - least > MOST_SPREAD_MINUTES {
+        return None;
+    }
+    let (least, most) = (least.round(), most.round());
+    let side = |minutes: f64| if minutes < 0.0 { "earlier" } else { "later" };
+    Some(if least == 0.0 && most == 0.0 {
+        "at the same time each night".to_owned()
+    } else if least == most {
+        format!("{:.0} min {} each night", least.abs(), side(least))
+    } else if least >= 0.0 || most <= 0.0 {
+        let (low, high) = (least.abs().min(most.abs()), least.abs().max(most.abs()));
+        let side = side(if least >= 0.0 { most } else { least });
+        format!("{low:.0} to {high:.0} min {side} each night")
+    } else {
+        format!(
+            "from {:.0} min earlier to {most:.0} min later each night",
+            -least
+        )
+    })
+}
+
+/// An eclipse of a night: `Total eclipse of the Moon, night of Wed 20 Dec: in the
+/// shadow 21:50-01:10, totality 22:50-00:02.`
+fn eclipse_sentence(site: &Site, night: NaiveDate, eclipse: &Eclipse) -> String {
+    let hours = |[from, to]: [crate::ephemeris::Moment; 2]| {
+        let interval = Interval::new(from.seconds(), to.seconds());
+        hours_text(site.zone, interval, false)
+    };
+    let mut words = format!(
+        "{} eclipse of the Moon, night of {}: ",
+        capitalised(eclipse_word(eclipse.kind)),
+        evening_words(night)
+    );
+    match eclipse.partial {
+        Some(umbra) => words.push_str(&format!("in the Earth's shadow {}", hours(umbra))),
+        None => words.push_str(&format!(
+            "deepest {}, hardly seen",
+            clock(site, eclipse.greatest)
+        )),
+    }
+    if let Some(total) = eclipse.total {
+        words.push_str(&format!(", totality {}", hours(total)));
+    }
+    words + "."
+}
+
+/// The name of an eclipse at the path of its Moon: `total eclipse 22:50-00:02`;
+/// none for one that is hardly seen.
+pub fn eclipse_label(site: &Site, eclipse: &Eclipse) -> Option<String> {
+    let hours = eclipse.total.or(eclipse.partial)?;
+    let interval = Interval::new(hours[0].seconds(), hours[1].seconds());
+    let word = match eclipse.kind {
+        EclipseKind::Total => "totality",
+        _ => "in shadow",
+    };
+    Some(format!("{word} {}", hours_text(site.zone, interval, false)))
+}
+
+/// The nights one below the other: the heads of the columns, and a row of cells
+/// for each night, without the Moon's light and the window where `narrow`.
+pub fn ridge_table(
+    site: &Site,
+    rules: &Rules,
+    nights: &RidgeNights,
+    narrow: bool,
+) -> (Vec<String>, Vec<Vec<String>>) {
+    let of_moon = rules.target.is_moon();
+    let target = rules.target_name();
+    let verbs = |land: bool| match land {
+        true => ["clears", "goes behind"],
+        false => ["rises", "sets"],
+    };
+    let moon_land = site.skyline.is_some() || (!of_moon && site.subject_skyline.is_some());
+    let mut heads = vec!["night of".to_owned()];
+    heads.extend(verbs(moon_land).map(|verb| format!("{MOON} {verb}")));
+    if !of_moon {
+        heads.extend(verbs(site.skyline.is_some()).map(|verb| format!("{target} {verb}")));
+    }
+    if !narrow {
+        heads.extend(["Moon lit".to_owned(), "best window".to_owned()]);
+    }
+    let rows = nights.nights.iter().map(|night| {
+        let mut row = vec![evening_words(night.night.date)];
+        row.extend(edges(site, night, &night.moon));
+        if !of_moon {
+            row.extend(edges(site, night, &night.target));
+        }
+        if !narrow {
+            row.push(format!("{:.0}%", 100.0 * night.moon_fraction));
+            row.push(night.best_window().map_or_else(
+                || "none".to_owned(),
+                |window| hours_text(site.zone, window.interval, false),
+            ));
+        }
+        row
+    });
+    let rows = rows.collect();
+    (heads, rows)
+}
+
+/// When a body clears the land and when it goes behind, each in a cell.
+fn edges(site: &Site, night: &RidgeNight, path: &BodyPath) -> [String; 2] {
+    if night.sunless.is_none() {
+        return ["Sun up".to_owned(), "-".to_owned()];
+    }
+    let times = |clears: bool| {
+        let of_kind = path.crossings.iter().filter(|one| one.clears == clears);
+        let mut times: Vec<String> = of_kind.map(|one| clock(site, one.moment)).collect();
+        let more = times.len().saturating_sub(2);
+        times.truncate(2);
+        let mut text = times.join(", ");
+        if more > 0 {
+            text.push_str(" ...");
+        }
+        text
+    };
+    let or = |text: String, otherwise: &str| match text.is_empty() {
+        true => otherwise.to_owned(),
+        false => text,
+    };
+    match (path.crossings.last(), path.clear_at_sunset) {
+        (None, true) => ["all night".to_owned(), "-".to_owned()],
+        (None, false) => ["not".to_owned(), "-".to_owned()],
+        (Some(last), clear) => [
+            or(times(true), if clear { "by day" } else { "-" }),
+            or(times(false), if last.clears { "by day" } else { "-" }),
+        ],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shift_from_night_to_night_is_told_with_its_sign() {
+        let told = |least, most| later_words([least, most]).unwrap_or_default();
+        assert_eq!(told(43.6, 44.4), "44 min later each night");
+        assert_eq!(told(40.0, 47.2), "40 to 47 min later each night");
+        assert_eq!(told(-3.9, -3.9), "4 min earlier each night");
+        assert_eq!(told(-9.0, -3.9), "4 to 9 min earlier each night");
+        assert_eq!(
+            told(-3.0, 8.0),
+            "from 3 min earlier to 8 min later each night"
+        );
+        assert_eq!(told(-0.2, 0.3), "at the same time each night");
+        assert_eq!(later_words([2.0, 300.0]), None);
+    }
+}
