@@ -2,7 +2,10 @@
 
 use chrono::{Days, NaiveDate};
 use rakelight::{
-    chart::{FrameChart, Look, NightChart, Palette, Picture, SeasonChart, SeasonPanel, Size},
+    chart::{
+        Around, FrameChart, Look, NightChart, Palette, Picture, SeasonChart, SeasonPanel, Size,
+        SkylineChart,
+    },
     input::read_sites,
     plan::{NightPlan, PlanSettings},
     report::words::clock,
@@ -265,4 +268,63 @@ fn seasons() {
         picture.svg,
         chart.draw(Look::new(Palette::Light, Size::A4)).svg
     );
+}
+
+#[test]
+fn skylines() {
+    for mut site in sites() {
+        if site.name == "Quillon Slip" {
+            site.name = "Station of Saint Bartholomew the Less upon the Outer Skerries".to_owned();
+            let subject = site.subject.as_mut().expect("a subject");
+            subject.name = Some("wheelhouse of the steamer that never came home ".repeat(2));
+        }
+        for (light, count) in [("raking", None), ("any", Some(7)), ("dark", None)] {
+            let mut brief = Brief::default();
+            brief.set("light", light).expect("a kind of light");
+            let brief = brief.or(&Brief::of_site(&site));
+            let rules = Rules::new(&brief, &site).expect("rules");
+            for step in 0..12 {
+                let date = day("2027-01-03") + Days::new(31 * step);
+                let dates = Dates::one(date).expect("a date").widened(7);
+                let planner = Season::new(dates)
+                    .planner(site.clone(), rules.clone())
+                    .expect("a planner");
+                let Ok(nights) = planner.ridge_nights(date, count) else {
+                    continue;
+                };
+                for (size, around) in [
+                    (Size::A4, Around::All),
+                    (Size::A4, Around::Paths),
+                    (Size::Phone, Around::Camera),
+                    (Size::Phone, Around::All),
+                ] {
+                    let what = format!("{} {date} {light} {size:?} {around:?}", site.name);
+                    let chart = SkylineChart::of(&planner, &nights, around).expect("a chart");
+                    let picture = chart.draw(Look::new(Palette::Dark, size));
+                    check(&picture, &what);
+                    assert_eq!(picture.width, size.width(), "{what}");
+                    // On paper it is one sheet.
+                    let least = size.sheet_height().unwrap_or(f64::INFINITY);
+                    assert!(picture.height <= least, "{what}: {}", picture.height);
+                    // The crossings of the night asked for have their names.
+                    let mark =
+                        |body: &str| format!("data-crossing=\"{body}\" data-night=\"{date}\"");
+                    let drawn = |body: &str| picture.svg.matches(&mark(body)).count();
+                    let named = |name: &str| {
+                        let verbs = ["clears", "goes behind", "rises", "sets"];
+                        let labels = picture.labels.iter().filter(|label| {
+                            let (clock, words) = label.text.split_at_checked(5).unwrap_or(("", ""));
+                            clock.contains(':')
+                                && verbs
+                                    .iter()
+                                    .any(|verb| words.contains(&format!("{name} {verb}")))
+                        });
+                        labels.count()
+                    };
+                    assert_eq!(named("Moon"), drawn("moon"), "{what}");
+                    assert_eq!(named(rules.target_name()), drawn("target"), "{what}");
+                }
+            }
+        }
+    }
 }

@@ -28,6 +28,7 @@ mod sheet;
 mod skyline;
 mod skyline_labels;
 mod skyline_land;
+mod skyline_names;
 mod skyline_paths;
 mod skyline_strip;
 mod skyline_table;

@@ -157,6 +157,11 @@ impl Placer {
                 .any(|text| text.room.meets(&wide))
     }
 
+    /// Whether a box is free and meets no line that texts should not cover.
+    pub fn is_clear(&self, room: &Room) -> bool {
+        self.is_free(room) && !self.lines.iter().any(|line| line.meets(room))
+    }
+
     /// Chooses the first of `candidates` that meets neither text nor line, else
     /// the one that meets no text and the fewest lines; `None` if all meet
     /// texts.

@@ -3,11 +3,11 @@
 use super::{
     FrameChart, Look, Picture, Size,
     head::Head,
+    sheet::{Sheet, Type},
     skyline_labels::Labels,
-    skyline_land, skyline_paths,
+    skyline_land, skyline_names, skyline_paths,
     skyline_strip::Strip,
     skyline_table::Table,
-    sheet::{Sheet, Type},
     text_width::wrapped_as,
 };
 use crate::{
@@ -26,13 +26,15 @@ pub enum Around {
     All,
     /// The side that the camera looks at.
     Camera,
+    /// That side, and the other where Moon or target shows there.
+    Paths,
 }
 
 impl Around {
     /// What a width has room for.
     pub fn usual(size: Size) -> Self {
         match size {
-            Size::A4 => Self::All,
+            Size::A4 => Self::Paths,
             Size::Phone => Self::Camera,
         }
     }
@@ -105,7 +107,7 @@ impl SkylineChart<'_> {
         let mut all_labels = Vec::new();
         for strip in &mut strips {
             strip.top = y;
-            let labels = Labels::of(self, strip, size);
+            let labels = Labels::of(self, strip);
             strip.depth = labels.depth();
             y = strip.bottom() + BEARINGS;
             all_labels.push(labels);
@@ -134,13 +136,14 @@ impl SkylineChart<'_> {
             sheet.define_clip(&clip, strip.room());
             skyline_land::draw_ground(self, &mut sheet, strip);
             skyline_land::draw_frame(self, &mut sheet, strip, &clip);
-            skyline_paths::draw_hidden(self, &mut sheet, strip, &clip);
             skyline_land::draw_land(self, &mut sheet, strip, &clip);
+            skyline_paths::draw_hidden(self, &mut sheet, strip, &clip);
             skyline_paths::draw_paths(self, &mut sheet, strip, &clip);
             skyline_land::draw_bearings(self, &mut sheet, strip, size);
             labels.draw(&mut sheet, strip);
-            skyline_paths::write_names(self, &mut sheet, strip);
-            skyline_land::write_names(self, &mut sheet, strip);
+            skyline_names::write_paths(self, &mut sheet, strip);
+            skyline_names::write_frame(self, &mut sheet, strip);
+            skyline_names::write_hours(self, &mut sheet, strip);
         }
         let description = format!("{} {}", head.description(), table.description());
         sheet.finish(&head.title, &description)
@@ -180,7 +183,11 @@ impl SkylineChart<'_> {
     fn crossings(&self) -> impl Iterator<Item = &PathCrossing> {
         let target = self.nights.asked().filter(|_| self.has_target());
         let of_target = target.into_iter().flat_map(|night| &night.target.crossings);
-        let of_moon = self.nights.nights.iter().flat_map(|night| &night.moon.crossings);
+        let of_moon = self
+            .nights
+            .nights
+            .iter()
+            .flat_map(|night| &night.moon.crossings);
         of_moon.chain(of_target).filter(|crossing| crossing.dark)
     }
 
@@ -189,7 +196,11 @@ impl SkylineChart<'_> {
     fn shown(&self) -> impl Iterator<Item = (f64, f64)> {
         let target = self.nights.asked().filter(|_| self.has_target());
         let of_target = target.into_iter().flat_map(|night| &night.target.points);
-        let of_moon = self.nights.nights.iter().flat_map(|night| &night.moon.points);
+        let of_moon = self
+            .nights
+            .nights
+            .iter()
+            .flat_map(|night| &night.moon.points);
         let points = of_moon.chain(of_target).filter(|point| point.clear);
         let places = points.map(|point| point.place);
         places
@@ -227,7 +238,12 @@ impl SkylineChart<'_> {
             depth: 0.0,
         };
         let mut strips = vec![strip(self.facing_deg(), half_deg)];
-        if self.around == Around::All {
+        let behind = match self.around {
+            Around::All => true,
+            Around::Camera => false,
+            Around::Paths => self.shows_beyond(half_deg),
+        };
+        if behind {
             strips.push(strip(self.facing_deg() + 180.0, 180.0 - half_deg));
         }
         for (index, strip) in strips.iter_mut().enumerate() {
@@ -257,21 +273,27 @@ impl SkylineChart<'_> {
         top.min(90.0).ceil()
     }
 
+    /// Whether something is drawn farther from the camera direction, degrees.
+    fn shows_beyond(&self, half_deg: f64) -> bool {
+        self.shown()
+            .any(|(azimuth, _)| self.from_camera_deg(azimuth).abs() > half_deg)
+    }
+
     /// What a picture of one side leaves out.
     fn unseen_words(&self, size: Size) -> Option<String> {
         let half_deg = self.half_deg(size);
-        let away = |azimuth: f64| self.from_camera_deg(azimuth).abs() > half_deg;
-        let left_out = self.around == Around::Camera && self.shown().any(|(azimuth, _)| away(azimuth));
-        left_out.then(|| {
-            "Some of the paths lie behind the camera, outside this picture (--around all)."
-                .to_owned()
-        })
+        let left_out = self.around == Around::Camera && self.shows_beyond(half_deg);
+        left_out.then(|| "Part of the paths lies behind the camera and is not drawn.".to_owned())
     }
 
     /// How the lines are read.
     fn key_words(&self, strips: &[Strip]) -> String {
         let mut words = vec!["Ticks on the paths: whole hours."];
-        let windows = self.nights.nights.iter().any(|night| !night.windows.is_empty());
+        let windows = self
+            .nights
+            .nights
+            .iter()
+            .any(|night| !night.windows.is_empty());
         if windows {
             words.push("Heavy: in a window.");
         }

@@ -10,7 +10,6 @@ use super::{
 };
 use crate::{
     light::FramePosition,
-    report::words::bearing_words,
     scene::{Skyline, SubjectShape},
 };
 use svg::Node;
@@ -24,7 +23,10 @@ pub fn azimuths(strip: &Strip, skyline: &Skyline) -> impl Iterator<Item = f64> +
     let steps = (2.0 * strip.half_deg / STEP_DEG).ceil().max(1.0);
     let regular = (0..=steps as u32)
         .map(|step| -strip.half_deg + 2.0 * strip.half_deg * f64::from(step) / steps);
-    let own = skyline.points().iter().map(|point| strip.offset_deg(point.0));
+    let own = skyline
+        .points()
+        .iter()
+        .map(|point| strip.offset_deg(point.0));
     let half_deg = strip.half_deg;
     let mut offsets: Vec<f64> = regular
         .chain(own.filter(|offset| offset.abs() < half_deg))
@@ -197,18 +199,24 @@ pub fn subject_anchor(chart: &SkylineChart<'_>, strip: &Strip) -> Option<((f64, 
     let shape: SubjectShape = chart.site.subject_shape()?;
     let subject = chart.site.subject.as_ref()?;
     let name = subject.name.clone().unwrap_or_else(|| "subject".to_owned());
-    strip
-        .reaches(shape.bearing_deg)
-        .then(|| (strip.at(shape.bearing_deg, shape.foot_deg.min(shape.top_deg)), name))
+    strip.reaches(shape.bearing_deg).then(|| {
+        (
+            strip.at(shape.bearing_deg, shape.foot_deg.min(shape.top_deg)),
+            name,
+        )
+    })
 }
 
 /// Draws the edges of the camera's frame.
 pub fn draw_frame(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip, clip: &str) {
     let points = frame_edge(chart);
     let mut data = String::new();
-    for piece in strip.pieces(&points) {
-        data.push_str(&through(&piece));
-        avoid(sheet, strip, &piece, 2.0);
+    // The lower edge lies on the land, among its names.
+    for above in points.split(|(_, altitude)| *altitude < -1.0) {
+        for piece in strip.pieces(above) {
+            data.push_str(&through(&piece));
+            avoid(sheet, strip, &piece, 2.0);
+        }
     }
     if data.is_empty() {
         return;
@@ -221,11 +229,17 @@ pub fn draw_frame(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip, cl
 
 /// The edge of the camera's frame from its lower left corner over its upper ones
 /// to its lower right and back, azimuth and altitude, degrees.
-fn frame_edge(chart: &SkylineChart<'_>) -> Vec<(f64, f64)> {
+pub fn frame_edge(chart: &SkylineChart<'_>) -> Vec<(f64, f64)> {
     let Some(view) = &chart.frame else {
         return Vec::new();
     };
-    let corners = [(-1.0, -1.0), (-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)];
+    let corners = [
+        (-1.0, -1.0),
+        (-1.0, 1.0),
+        (1.0, 1.0),
+        (1.0, -1.0),
+        (-1.0, -1.0),
+    ];
     let sides = corners.iter().zip(corners.iter().skip(1));
     sides
         .flat_map(|(from, to)| {
@@ -248,7 +262,7 @@ pub fn draw_bearings(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip,
     let facing = chart.facing_deg();
     if strip.reaches(facing) {
         let x = strip.at(facing, 0.0).0;
-        sheet.line((x, bottom - 8.0), (x, bottom + 7.0), 2.4);
+        sheet.line((x, bottom), (x, bottom + 7.0), 2.4);
         let text = format!("camera {}", bearing(facing));
         write_bearing(chart, sheet, &text, Type::SMALL_STRONG, (x, facing), strip);
     }
@@ -297,7 +311,10 @@ fn write_bearing(
     let bottom = strip.bottom();
     let inside = |text: &str, style: Type| {
         let half = 0.5 * style.width(text);
-        x.clamp(room.left + half, (room.left + room.width - half).max(room.left + half))
+        x.clamp(
+            room.left + half,
+            (room.left + room.width - half).max(room.left + half),
+        )
     };
     let spot = style.centred(text, inside(text, style), bottom + 18.0);
     if !sheet.placer.is_free(&spot.room) || sheet.write(text, style, [spot]).is_none() {
@@ -312,45 +329,21 @@ fn write_bearing(
     true
 }
 
-/// Writes the names of what is no path: the frame, the subject's ridge, the side
-/// behind the camera.
-pub fn write_names(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
-    let room = strip.room();
-    if let Some(camera) = &chart.site.camera
-        && strip.reaches(chart.facing_deg())
-    {
-        let text = format!("frame, {} mm", camera.focal_mm);
-        let upper = frame_edge(chart);
-        let inside: Vec<(f64, f64)> = strip.pieces(&upper).concat();
-        let spots = inside
-            .iter()
-            .filter(|(_, y)| *y > room.top)
-            .flat_map(|(x, y)| {
-                [
-                    Type::SMALL.room(&text, x + 5.0, y + 13.0),
-                    Type::SMALL.ending(&text, x - 5.0, y + 13.0),
-                    Type::SMALL.room(&text, x + 5.0, y - 5.0),
-                    Type::SMALL.ending(&text, x - 5.0, y - 5.0),
-                ]
-            })
-            .filter(|spot| room.holds(&spot.room) && is_sky(chart, strip, &spot.room))
-            .collect::<Vec<_>>();
-        sheet.write(&text, Type::SMALL, spots);
-    }
-}
-
 /// Whether a room is above the land of a strip.
 pub fn is_sky(chart: &SkylineChart<'_>, strip: &Strip, room: &Room) -> bool {
-    let ends = [room.left, room.left + 0.5 * room.width, room.left + room.width];
+    let ends = [
+        room.left,
+        room.left + 0.5 * room.width,
+        room.left + room.width,
+    ];
     ends.into_iter().all(|x| {
         let offset = (x - strip.left) / strip.across - strip.half_deg;
         let azimuth = strip.middle_deg + offset;
-        let land = chart.site.skyline.as_ref().map_or(0.0, |skyline| skyline.altitude_deg_at(azimuth));
+        let land = chart
+            .site
+            .skyline
+            .as_ref()
+            .map_or(0.0, |skyline| skyline.altitude_deg_at(azimuth));
         room.top + room.height < strip.at_offset(offset, land).1
     })
-}
-
-#[allow(dead_code)]
-fn compass_words(chart: &SkylineChart<'_>, azimuth: f64) -> String {
-    bearing_words(chart.site.conventions.north, azimuth, 0)
 }

@@ -1,22 +1,21 @@
 //! The paths of Moon and target over the land.
 
 use super::{
-    sheet::{Sheet, Type, element, px, stroke, through},
+    sheet::{Sheet, element, px, stroke, through},
     skyline::SkylineChart,
-    skyline_land::{avoid, is_sky},
+    skyline_land::avoid,
     skyline_strip::Strip,
 };
 use crate::{
     ephemeris::{Horizontal, Moment},
-    plan::{BodyPath, RidgeNight},
-    report::words::{clock, eclipse_label, evening_words},
+    plan::{BodyPath, PathPoint, RidgeNight},
     rule::offset_deg,
     search::Interval,
 };
 use svg::Node;
 
 /// Moments and places along a path.
-type Part = Vec<(Moment, Horizontal)>;
+pub type Part = Vec<(Moment, Horizontal)>;
 
 /// Weights of a path, pixels: of the night asked for, of another, in a window.
 const ASKED: f64 = 1.7;
@@ -24,15 +23,19 @@ const OTHER: f64 = 0.9;
 const HEAVIER: f64 = 2.2;
 
 /// A path that is drawn.
-struct Drawn<'a> {
-    night: &'a RidgeNight,
-    body: &'a BodyPath,
-    of_moon: bool,
-    asked: bool,
+pub struct Drawn<'a> {
+    /// Whose night.
+    pub night: &'a RidgeNight,
+    /// The path.
+    pub body: &'a BodyPath,
+    /// Whether it is the Moon's.
+    pub of_moon: bool,
+    /// Whether its night is the one asked for.
+    pub asked: bool,
 }
 
 /// The Moon's path of each night, and the target's of the night asked for.
-fn drawn<'a>(chart: &SkylineChart<'a>) -> Vec<Drawn<'a>> {
+pub fn drawn<'a>(chart: &SkylineChart<'a>) -> Vec<Drawn<'a>> {
     let nights = chart.nights;
     let moons = nights.nights.iter().map(|night| Drawn {
         night,
@@ -93,7 +96,7 @@ fn between(part: &Part, moment: Moment) -> Option<Horizontal> {
 }
 
 /// The stretch of a part within some times, its ends included.
-fn within(part: &Part, times: Interval) -> Part {
+pub fn within(part: &Part, times: Interval) -> Part {
     let (Some(first), Some(last)) = (part.first(), part.last()) else {
         return Vec::new();
     };
@@ -110,11 +113,15 @@ fn within(part: &Part, times: Interval) -> Part {
         let t = moment.seconds();
         start < t && t < end
     });
-    edge(start).into_iter().chain(inside.copied()).chain(edge(end)).collect()
+    edge(start)
+        .into_iter()
+        .chain(inside.copied())
+        .chain(edge(end))
+        .collect()
 }
 
 /// The pieces of a part in a strip.
-fn pieces(strip: &Strip, part: &Part) -> Vec<Vec<(f64, f64)>> {
+pub fn pieces(strip: &Strip, part: &Part) -> Vec<Vec<(f64, f64)>> {
     let directions: Vec<(f64, f64)> = part
         .iter()
         .map(|(_, place)| (place.azimuth_deg, place.apparent_altitude_deg))
@@ -122,9 +129,34 @@ fn pieces(strip: &Strip, part: &Part) -> Vec<Vec<(f64, f64)>> {
     strip.pieces(&directions)
 }
 
+/// The path of the Moon of the night asked for, if it is up and does not clear
+/// the land in the dark.
+pub fn hidden(path: &Drawn<'_>) -> Option<Part> {
+    let up = |point: &&PathPoint| point.place.apparent_altitude_deg > 0.0;
+    let points = path.body.points.iter().filter(up);
+    let part: Part = points.map(|point| (point.moment, point.place)).collect();
+    (path.of_moon && path.asked && !path.body.shows() && part.len() > 1).then_some(part)
+}
+
 /// Draws where a Moon that does not clear the land stays behind it.
 pub fn draw_hidden(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip, clip: &str) {
-    let _ = (chart, sheet, strip, clip);
+    for path in drawn(chart) {
+        let Some(part) = hidden(&path) else { continue };
+        let pieces = pieces(strip, &part);
+        let data: String = pieces.iter().map(|piece| through(piece)).collect();
+        if data.is_empty() {
+            continue;
+        }
+        let mut node = stroke(&data, &sheet.palette.ink(), path.weight());
+        node.assign("stroke-dasharray", "1.5 4");
+        node.assign("clip-path", sheet.url(clip));
+        node.assign("data-hidden", path.name());
+        node.assign("data-night", path.night.night.date.to_string());
+        sheet.draw(node);
+        for piece in &pieces {
+            avoid(sheet, strip, piece, 2.0);
+        }
+    }
 }
 
 /// Draws the paths, their hours, their windows and where they meet the land.
@@ -186,7 +218,7 @@ fn draw_part(sheet: &mut Sheet, strip: &Strip, clip: &str, path: &Drawn<'_>, par
 }
 
 /// A tick across a path at a moment; the point and the direction of the tick.
-fn tick(strip: &Strip, part: &Part, moment: Moment) -> Option<((f64, f64), (f64, f64))> {
+pub fn tick(strip: &Strip, part: &Part, moment: Moment) -> Option<((f64, f64), (f64, f64))> {
     let near = |seconds: f64| between(part, moment.plus_seconds(seconds));
     let place = between(part, moment).filter(|place| strip.reaches(place.azimuth_deg))?;
     let (x, y) = strip.of(&place);
@@ -200,8 +232,24 @@ fn tick(strip: &Strip, part: &Part, moment: Moment) -> Option<((f64, f64), (f64,
     Some(((x, y), (-dy / length, dx / length)))
 }
 
-/// Ticks at whole hours of the local clock, with their names on the paths of the
-/// night asked for.
+/// The whole hours of the local clock within a part.
+pub fn whole_hours(chart: &SkylineChart<'_>, part: &Part) -> Vec<Moment> {
+    let (Some(first), Some(last)) = (part.first(), part.last()) else {
+        return Vec::new();
+    };
+    let (from, to) = (first.0.seconds(), last.0.seconds());
+    let offset = f64::from(chart.site.zone.offset_seconds_at(first.0));
+    let start = ((from + offset) / 3600.0).ceil() * 3600.0 - offset;
+    let count = ((to - start) / 3600.0).floor();
+    if count < 0.0 {
+        return Vec::new();
+    }
+    (0..=count.min(30.0) as u32)
+        .map(|hour| Moment::from_seconds(start + 3600.0 * f64::from(hour)))
+        .collect()
+}
+
+/// Ticks at whole hours of the local clock.
 fn hours(
     chart: &SkylineChart<'_>,
     sheet: &mut Sheet,
@@ -209,48 +257,26 @@ fn hours(
     path: &Drawn<'_>,
     part: &Part,
 ) {
-    let (Some(first), Some(last)) = (part.first(), part.last()) else {
-        return;
-    };
-    let (from, to) = (first.0.seconds(), last.0.seconds());
-    let offset = f64::from(chart.site.zone.offset_seconds_at(first.0));
-    let start = ((from + offset) / 3600.0).ceil() * 3600.0 - offset;
-    let count = ((to - start) / 3600.0).floor();
-    if count < 0.0 {
-        return;
-    }
-    for hour in 0..=count.min(30.0) as u32 {
-        let moment = Moment::from_seconds(start + 3600.0 * f64::from(hour));
+    for moment in whole_hours(chart, part) {
         let Some(((x, y), (ax, ay))) = tick(strip, part, moment) else {
             continue;
         };
         let half = if path.asked { 4.5 } else { 3.0 };
         let mut mark = stroke(
-            &through(&[(x - half * ax, y - half * ay), (x + half * ax, y + half * ay)]),
+            &through(&[
+                (x - half * ax, y - half * ay),
+                (x + half * ax, y + half * ay),
+            ]),
             &sheet.palette.ink(),
             if path.asked { 1.4 } else { 0.9 },
         );
-        mark.assign("data-hour", moment.to_utc().format("%Y-%m-%dT%H:%M:%SZ").to_string());
+        mark.assign(
+            "data-hour",
+            moment.to_utc().format("%Y-%m-%dT%H:%M:%SZ").to_string(),
+        );
         mark.assign("data-of", path.name());
         sheet.draw(mark);
         sheet.placer.avoid(x, y, 5.0);
-        if !path.asked {
-            continue;
-        }
-        let text = clock(chart.site, moment);
-        let style = Type::SMALL;
-        let room = strip.room();
-        let spots = [
-            style.centred(&text, x, y - 8.0),
-            style.centred(&text, x, y + 17.0),
-            style.room(&text, x + 8.0, y + 4.0),
-            style.ending(&text, x - 8.0, y + 4.0),
-        ];
-        let spots: Vec<_> = spots
-            .into_iter()
-            .filter(|spot| room.holds(&spot.room) && is_sky(chart, strip, &spot.room))
-            .collect();
-        sheet.write(&text, style, spots);
     }
 }
 
@@ -259,7 +285,10 @@ fn eclipse_ticks(sheet: &mut Sheet, strip: &Strip, path: &Drawn<'_>, part: &Part
     let Some(eclipse) = path.night.eclipse.as_ref().filter(|_| path.of_moon) else {
         return;
     };
-    let moments = [eclipse.partial, eclipse.total].into_iter().flatten().flatten();
+    let moments = [eclipse.partial, eclipse.total]
+        .into_iter()
+        .flatten()
+        .flatten();
     for moment in moments {
         let Some(((x, y), (ax, ay))) = tick(strip, part, moment) else {
             continue;
@@ -273,63 +302,4 @@ fn eclipse_ticks(sheet: &mut Sheet, strip: &Strip, path: &Drawn<'_>, part: &Part
         sheet.draw(mark);
         sheet.placer.avoid(x, y, 8.0);
     }
-}
-
-/// Writes the date of each Moon, the target's name and the eclipse beside their
-/// paths.
-pub fn write_names(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
-    let mut paths = drawn(chart);
-    // The night asked for has the first choice of room.
-    paths.sort_by_key(|path| !path.asked);
-    for path in paths {
-        let parts = path.body.clear_parts();
-        let points: Vec<(f64, f64)> =
-            parts.iter().flat_map(|part| pieces(strip, part).concat()).collect();
-        let (text, style) = match (path.of_moon, path.asked) {
-            (true, true) => (
-                format!("Moon {}", evening_words(path.night.night.date)),
-                Type::SMALL_STRONG,
-            ),
-            (true, false) => (evening_words(path.night.night.date), Type::SMALL),
-            (false, _) => (chart.rules.target_name().to_owned(), Type::SMALL_STRONG),
-        };
-        write_beside(chart, sheet, strip, &text, style, &points);
-        if let Some(eclipse) = path.night.eclipse.as_ref().filter(|_| path.of_moon)
-            && let Some(text) = eclipse_label(chart.site, eclipse)
-        {
-            let [from, to] = eclipse.total.or(eclipse.partial).unwrap_or([eclipse.greatest; 2]);
-            let times = Interval::new(from.seconds(), to.seconds());
-            let points: Vec<(f64, f64)> = parts
-                .iter()
-                .flat_map(|part| pieces(strip, &within(part, times)).concat())
-                .collect();
-            write_beside(chart, sheet, strip, &text, Type::SMALL_STRONG, &points);
-        }
-    }
-}
-
-/// Writes a text beside a line, at its later end if there is room.
-fn write_beside(
-    chart: &SkylineChart<'_>,
-    sheet: &mut Sheet,
-    strip: &Strip,
-    text: &str,
-    style: Type,
-    points: &[(f64, f64)],
-) {
-    let room = strip.room();
-    let spots: Vec<_> = points
-        .iter()
-        .rev()
-        .flat_map(|(x, y)| {
-            [
-                style.room(text, x + 6.0, y + 4.0),
-                style.ending(text, x - 6.0, y + 4.0),
-                style.centred(text, *x, y - 8.0),
-                style.centred(text, *x, y + 17.0),
-            ]
-        })
-        .filter(|spot| room.holds(&spot.room) && is_sky(chart, strip, &spot.room))
-        .collect();
-    sheet.write(text, style, spots);
 }

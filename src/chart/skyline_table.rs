@@ -39,9 +39,17 @@ impl Table {
         // Each column has its cells' width, and all share what is left.
         let widest = |column: usize| {
             let cells = rows.iter().filter_map(|row| row.get(column));
-            let width = cells.map(|cell| Type::SMALL_STRONG.width(cell)).fold(0.0, f64::max);
-            let words = heads.get(column).into_iter().flat_map(|head| head.split(' '));
-            words.map(|word| Type::SMALL.width(word)).fold(width, f64::max) + GAP
+            let width = cells
+                .map(|cell| Type::SMALL_STRONG.width(cell))
+                .fold(0.0, f64::max);
+            let words = heads
+                .get(column)
+                .into_iter()
+                .flat_map(|head| head.split(' '));
+            words
+                .map(|word| Type::SMALL.width(word))
+                .fold(width, f64::max)
+                + GAP
         };
         let widths: Vec<f64> = (0..heads.len()).map(widest).collect();
         let spare = ((wide - widths.iter().sum::<f64>()) / count).max(0.0);

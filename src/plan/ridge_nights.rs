@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     ephemeris::{Eclipse, EventKind, Horizontal, Moment, Sky},
-    rule::{Conditions, Rule},
-    scene::Skyline,
+    rule::{Conditions, Rule, offset_deg},
+    scene::{Skyline, Zone},
     search::{Interval, Night, PlanError, Planner, Window},
 };
 use chrono::{Days, NaiveDate};
@@ -24,6 +24,8 @@ pub const RIDGE_NIGHTS_AROUND: u64 = CLUSTER_REACH;
 pub const MOST_RIDGE_NIGHTS: u32 = 7;
 /// Seconds from one point of a path to the next.
 const PATH_STEP_SECONDS: f64 = 300.0;
+/// Azimuth that a body turns in that time at most before there are more, degrees.
+const FAST_TURN_DEG: f64 = 4.0;
 
 /// Several nights in a row, against the land round the place.
 #[derive(Debug, Clone)]
@@ -52,7 +54,9 @@ pub struct RidgeNight {
     /// stays above that, below -6, or only set. All of the time without the Sun
     /// where the Moon is the target.
     pub dark: Option<Interval>,
-    /// The lit part of the Moon's disc in the middle of the night, 0 to 1.
+    /// The best instant of the best window; without one, the darkest.
+    pub shown: Moment,
+    /// The lit part of the Moon's disc, 0 to 1, then.
     pub moon_fraction: f64,
     /// The Moon against the skyline that counts for it.
     pub moon: BodyPath,
@@ -68,8 +72,8 @@ pub struct RidgeNight {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct BodyPath {
-    /// Its positions through the dark hours, both ends included, one in five
-    /// minutes at least.
+    /// Its positions through the dark hours, both ends and the whole hours of the
+    /// local clock included, one in five minutes at least.
     pub points: Vec<PathPoint>,
     /// When it clears the land and goes behind it, between sunset and sunrise;
     /// without a skyline when it rises and sets.
@@ -171,7 +175,7 @@ impl Planner {
         };
         let after = |days: u64| known(date.checked_add_days(Days::new(days)));
         let before = |days: u64| known(date.checked_sub_days(Days::new(days)));
-        let instant = self.instant_at(asked.moment_shown(self));
+        let instant = self.instant_at(asked.shown);
         let unmet = self.why_none(&asked.night, &asked.windows);
         let mut nights = Vec::new();
         match count {
@@ -225,18 +229,20 @@ impl RidgeNight {
             true => site.skyline.as_ref(),
             false => land_skyline(site),
         };
-        let path = |body, skyline| BodyPath::of(&sky, skyline, body, sunless, dark);
-        let middle = night.start.plus_seconds(43_200.0);
-        let moon = path(Body::Moon, of_moon);
+        let path = |body, skyline| BodyPath::of(&sky, (site.zone, skyline), body, sunless, dark);
+        let windows = planner.night_windows(&night);
+        let best = windows.iter().max_by(|a, b| a.score.total_cmp(&b.score));
+        let shown = best.map_or(darkness.darkest, |window| window.best.moment());
         Self {
             night,
             sunless,
             dark,
-            moon_fraction: sky.at(middle).phase.illuminated_fraction,
+            shown,
+            moon_fraction: sky.at(shown).phase.illuminated_fraction,
             eclipse: seen_eclipse(&sky, &night, sunless),
-            moon,
+            moon: path(Body::Moon, of_moon),
             target: path(Body::Target, site.skyline.as_ref()),
-            windows: planner.night_windows(&night),
+            windows,
         }
     }
 
@@ -244,18 +250,6 @@ impl RidgeNight {
     pub fn best_window(&self) -> Option<&Window> {
         let windows = self.windows.iter();
         windows.max_by(|a, b| a.score.total_cmp(&b.score))
-    }
-
-    /// The instant that a picture of the night is drawn for.
-    fn moment_shown(&self, planner: &Planner) -> Moment {
-        match self.best_window() {
-            Some(window) => window.best.moment(),
-            None => {
-                let sky = planner.sky();
-                let events = sky.events(self.night.start, self.night.end);
-                Darkness::of(&sky, &self.night, &events).darkest
-            }
-        }
     }
 }
 
@@ -284,7 +278,7 @@ fn seen_eclipse(sky: &Sky<'_>, night: &Night, sunless: Option<Interval>) -> Opti
 impl BodyPath {
     fn of(
         sky: &Sky<'_>,
-        skyline: Option<&Skyline>,
+        (zone, skyline): (Zone, Option<&Skyline>),
         body: Body,
         sunless: Option<Interval>,
         dark: Option<Interval>,
@@ -331,7 +325,7 @@ impl BodyPath {
             before.last().map_or(clear_at_sunset, |last| last.clears)
         };
         let points: Vec<PathPoint> = dark
-            .map(path_times)
+            .map(|dark| path_times(dark, zone, place))
             .unwrap_or_default()
             .into_iter()
             .map(|t| PathPoint {
@@ -405,12 +399,29 @@ fn rises_and_sets(sky: &Sky<'_>, body: Body, from: Moment, to: Moment) -> Vec<(M
         .collect()
 }
 
-/// The moments of a path: both ends, and as few equal steps as keep to
-/// [`PATH_STEP_SECONDS`].
-fn path_times(hours: Interval) -> Vec<f64> {
+/// The moments of a path: both ends, the whole hours of the local clock, and as
+/// few equal steps as keep to [`PATH_STEP_SECONDS`], in fifths where the body
+/// turns fast, near the zenith.
+fn path_times(hours: Interval, zone: Zone, place: impl Fn(f64) -> Horizontal) -> Vec<f64> {
     let length = hours.end - hours.start;
     let steps = (length / PATH_STEP_SECONDS).ceil().clamp(1.0, 1000.0);
-    (0..=steps as u32)
-        .map(|step| hours.start + length * f64::from(step) / steps)
-        .collect()
+    let step = length / steps;
+    let mut times = Vec::new();
+    for index in 0..steps as u32 {
+        let from = hours.start + step * f64::from(index);
+        times.push(from);
+        let turn = offset_deg(place(from + step).azimuth_deg, place(from).azimuth_deg);
+        if turn.abs() > FAST_TURN_DEG {
+            times.extend((1..5).map(|part| from + step * f64::from(part) / 5.0));
+        }
+    }
+    times.push(hours.end);
+    let offset = f64::from(zone.offset_seconds_at(hours.first()));
+    // Moments are counted from a noon.
+    let first = ((hours.start + offset) / 3600.0).ceil() * 3600.0 - offset;
+    let whole = (0..=24).map(|hour| first + 3600.0 * f64::from(hour));
+    times.extend(whole.filter(|t| *t <= hours.end));
+    times.sort_by(f64::total_cmp);
+    times.dedup();
+    times
 }

@@ -41,7 +41,7 @@ pub struct ChartSkylineArgs {
 
     /// all round, or the side the camera looks at
     ///
-    /// all or camera. [default: all; on a phone camera]
+    /// all or camera. [default: as far round as the paths go; on a phone camera]
     #[arg(long, value_name = "SIDE", hide_possible_values = true, help_heading = PRINT)]
     pub around: Option<Sides>,
 

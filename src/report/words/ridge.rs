@@ -93,12 +93,12 @@ pub fn ridge_facts(site: &Site, rules: &Rules, nights: &RidgeNights) -> Vec<Stri
     match (&site.skyline, &site.subject_skyline) {
         _ if rules.target.is_moon() && site.skyline.is_some() => {}
         (Some(_), Some(_)) => facts.push(format!(
-            "The Moon counts against the ridge as the subject sees it (thin line): from there on \
-             it lights the land. The {target} counts against the ridge as the camera sees it."
+            "Thick edge: the ridge as the camera sees it, which counts for the {target}. Thin line: \
+             as the subject sees it; the Moon lights the land from there on."
         )),
         (None, Some(_)) => facts.push(
-            "Only the ridge that the subject sees is known (thin line); for the camera the level \
-             horizon is drawn."
+            "Thin line: the ridge as the subject sees it; the Moon lights the land from there on. \
+             For the camera no skyline is known: the level horizon is drawn."
                 .to_owned(),
         ),
         (Some(_), None) => {}
@@ -133,7 +133,10 @@ fn path_words(site: &Site, path: &BodyPath, land: bool) -> String {
         parts.push(format!("is above the {over} at sunset"));
     }
     let told = path.crossings.iter().take(TOLD);
-    parts.extend(told.map(|crossing| crossing_words(site, crossing, land)));
+    for crossing in told {
+        let ridge = if parts.is_empty() { "the ridge" } else { "it" };
+        parts.push(crossing_words(site, crossing, land.then_some(ridge)));
+    }
     let more = path.crossings.len().saturating_sub(TOLD);
     if more > 0 {
         parts.push(format!("and crosses it {more} more times"));
@@ -141,21 +144,23 @@ fn path_words(site: &Site, path: &BodyPath, land: bool) -> String {
     parts.join(", ")
 }
 
-fn crossing_words(site: &Site, crossing: &PathCrossing, land: bool) -> String {
+/// A body at the edge of the land, which is `ridge` here; without one, at the
+/// level horizon.
+fn crossing_words(site: &Site, crossing: &PathCrossing, ridge: Option<&str>) -> String {
     let at = clock(site, crossing.moment);
     let toward = bearing(site, crossing.place.azimuth_deg);
     let twilight = if crossing.dark { "" } else { " in twilight" };
-    let verb = match (land, crossing.clears) {
-        (true, true) => "clears the ridge",
-        (true, false) => "goes behind the ridge",
-        (false, true) => "rises",
-        (false, false) => "sets",
+    let Some(ridge) = ridge else {
+        let verb = if crossing.clears { "rises" } else { "sets" };
+        return format!("{verb} at {at}{twilight} toward {toward}");
     };
-    let up = crossing.place.apparent_altitude_deg.round();
-    match land {
-        true => format!("{verb} at {at}{twilight}, {:.0}° up toward {toward}", Figure(up)),
-        false => format!("{verb} at {at}{twilight} toward {toward}"),
-    }
+    let verb = if crossing.clears {
+        "clears"
+    } else {
+        "goes behind"
+    };
+    let up = Figure(crossing.place.apparent_altitude_deg.round());
+    format!("{verb} {ridge} at {at}{twilight}, {up:.0}° up toward {toward}")
 }
 
 fn bearing(site: &Site, azimuth_deg: f64) -> String {
@@ -264,7 +269,26 @@ pub fn ridge_table(
         }
         row
     });
-    let rows = rows.collect();
+    let mut rows: Vec<Vec<String>> = rows.collect();
+    // Where a body is seen to do nothing but clear, or nothing but go behind, the
+    // other column says nothing.
+    let has_time = |rows: &[Vec<String>], column: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(column));
+        cells.into_iter().any(|cell| cell.contains(':'))
+    };
+    let bodies = if of_moon { 1 } else { 2 };
+    for body in (0..bodies).rev() {
+        let (clears, behind) = (1 + 2 * body, 2 + 2 * body);
+        let empty = match (has_time(&rows, clears), has_time(&rows, behind)) {
+            (true, true) => continue,
+            (false, true) => clears,
+            (_, false) => behind,
+        };
+        heads.remove(empty);
+        for row in &mut rows {
+            row.remove(empty);
+        }
+    }
     (heads, rows)
 }
 
