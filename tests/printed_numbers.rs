@@ -116,6 +116,7 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     all.push(words("night site.toml --on=2027-07-09 --rules"));
     all.push(words("handout site.toml --on=2027-07-09"));
     all.push(words("chart night site.toml --on=2027-07-09"));
+    all.push(words("chart skyline site.toml --on=2027-07-09"));
     all.push(words(
         "chart season site.toml --from=2027-05-01 --to=2027-07-31",
     ));

@@ -47,7 +47,11 @@ fn ask(folder: &Folder, shell: &str, options: &[&str], code: &str) -> Option<Str
 /// second.
 const ASKED: [(&str, &[&str], &[&str]); 18] = [
     ("rakelight sc", &["scan"], &["sky"]),
-    ("rakelight chart ", &["night", "frame", "season"], &["scan"]),
+    (
+        "rakelight chart ",
+        &["night", "frame", "season", "skyline"],
+        &["scan"],
+    ),
     ("rakelight sites li", &["list"], &["check"]),
     ("rakelight scan --light ra", &["raking"], &["dark"]),
     (

@@ -249,6 +249,14 @@ impl SkylineChart<'_> {
         for (index, strip) in strips.iter_mut().enumerate() {
             strip.top_deg = self.top_deg(strip, index == 0);
         }
+        // Where bodies pass near the zenith the sheet would not hold both strips.
+        let tops: f64 = strips.iter().map(|strip| strip.top_deg).sum();
+        let room = size
+            .sheet_height()
+            .map_or(f64::INFINITY, |height| 0.40 * height);
+        for strip in &mut strips {
+            strip.up = strip.up.min(room / tops.max(1.0));
+        }
         strips
     }
 
@@ -300,9 +308,13 @@ impl SkylineChart<'_> {
         if strips.iter().any(|strip| strip.half_deg > HALF_DEG) || strips.len() > 1 {
             words.push("Grey sky: behind the camera.");
         }
-        if strips.iter().any(|strip| strip.up != strip.across) {
-            words.push("Heights are drawn twice as large as widths.");
-        }
+        let scale = strips.first().map_or(1.0, |strip| strip.up / strip.across);
+        let scale = match (100.0 * scale).round() {
+            100.0 => None,
+            200.0 => Some("Heights are drawn twice as large as widths.".to_owned()),
+            percent => Some(format!("Heights are drawn at {percent:.0} % of widths.")),
+        };
+        words.extend(scale.as_deref());
         if self.magnetic_declination_deg.is_some() {
             words.push("Bearings: true, compass below.");
         }

@@ -40,6 +40,17 @@ struct Label {
     at: Option<(u32, f64)>,
 }
 
+/// How names stand at their lines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stairs {
+    /// Right of them, stepping down to the left.
+    Right,
+    /// Left of them, stepping down to the right.
+    Left,
+    /// Left of them near the right edge, else right.
+    Both,
+}
+
 /// The names below the edge of the land in one strip.
 pub struct Labels {
     labels: Vec<Label>,
@@ -80,10 +91,13 @@ impl Labels {
                 let at = clock(site, crossing.moment);
                 let evening = evening_words(night.night.date);
                 let (text, style) = match night.night.date == chart.nights.date {
-                    true => (
-                        format!("{at} Moon {}, {evening}", verb(crossing)),
-                        Type::SMALL_STRONG,
-                    ),
+                    true => {
+                        let short = format!("{at} Moon {}", verb(crossing));
+                        let whole = format!("{short}, {evening}");
+                        let style = Type::SMALL_STRONG;
+                        let fits = style.width(&whole) < 0.5 * strip.room().width;
+                        (if fits { whole } else { short }, style)
+                    }
                     false => (format!("{at} {evening}"), Type::SMALL),
                 };
                 put(text, style, place(crossing), false);
@@ -109,11 +123,7 @@ impl Labels {
             strip: *strip,
             depth: LEAST_DEPTH,
         };
-        // The subject's name has its turn where it stands, and last if another
-        // name finds no room then.
-        if !found.arrange(false) {
-            found.arrange(true);
-        }
+        found.arrange_best();
         found
     }
 
@@ -126,11 +136,47 @@ impl Labels {
         FIRST + ROW * f64::from(row)
     }
 
-    /// Gives each label a row and a side so that no line runs through a name:
-    /// those too near the right edge stand left of their lines and step down to
-    /// the right, the others stand right of them and step down to the left.
-    /// What yields comes last if asked. Whether every other name has its place.
-    fn arrange(&mut self, yielding_last: bool) -> bool {
+    /// Where the line of a name ends: at its foot, or where the name is below it
+    /// at its upper edge.
+    fn line_end(top: f64, x: f64, left: f64, width: f64) -> f64 {
+        match left <= x && x <= left + width {
+            true => top,
+            false => top + ROW - 1.0,
+        }
+    }
+
+    /// Arranges them in each of several orders and keeps the one that leaves out
+    /// the fewest and takes the least land.
+    fn arrange_best(&mut self) {
+        let orders = [Stairs::Right, Stairs::Both, Stairs::Left];
+        let tries = [false, true]
+            .into_iter()
+            .flat_map(|last| orders.map(|stairs| (stairs, last)));
+        let found: Vec<(usize, f64, Stairs, bool)> = tries
+            .map(|(stairs, last)| {
+                self.arrange(stairs, last);
+                (self.left_out(), self.depth, stairs, last)
+            })
+            .collect();
+        let best = found
+            .iter()
+            .min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        if let Some((_, _, stairs, last)) = best {
+            self.arrange(*stairs, *last);
+        }
+    }
+
+    /// How much is without a place: one of the night asked for counts for three.
+    fn left_out(&self) -> usize {
+        let left_out = self.labels.iter().filter(|label| label.at.is_none());
+        left_out
+            .map(|label| if label.style.bold { 3 } else { 1 })
+            .sum()
+    }
+
+    /// Gives each label a row and a side so that no line runs through a name.
+    /// The subject's name, which yields, comes last if asked.
+    fn arrange(&mut self, stairs: Stairs, yielding_last: bool) {
         let strip = self.strip;
         let room = strip.room();
         let base = strip.at_offset(0.0, 0.0).1;
@@ -139,11 +185,12 @@ impl Labels {
         let fits = |label: &Label| x_of(label) + SIDE + label.style.width(&label.text) <= right;
         self.labels.sort_by(|a, b| {
             let last = |label: &Label| yielding_last && label.yields;
-            let in_turn = match (fits(a), fits(b)) {
-                (false, true) => Ordering::Less,
-                (true, false) => Ordering::Greater,
-                (false, false) => a.offset_deg.total_cmp(&b.offset_deg),
-                (true, true) => b.offset_deg.total_cmp(&a.offset_deg),
+            let rightward = a.offset_deg.total_cmp(&b.offset_deg);
+            let in_turn = match (stairs, fits(a), fits(b)) {
+                (Stairs::Left, ..) | (Stairs::Both, false, false) => rightward,
+                (Stairs::Both, false, true) => Ordering::Less,
+                (Stairs::Both, true, false) => Ordering::Greater,
+                _ => rightward.reverse(),
             };
             last(a).cmp(&last(b)).then(in_turn)
         });
@@ -166,11 +213,18 @@ impl Labels {
                     left: x - 1.5,
                     top: y,
                     width: 3.0,
-                    height: top + ROW - 1.0 - y,
+                    height: Self::line_end(top, x, left, width) - y,
                 };
                 (name, line)
             };
-            let mut places = [x + SIDE, x - SIDE - width]
+            let (after, before) = (x + SIDE, x - SIDE - width);
+            // Below its line a name stands where there is no room on either side.
+            let below = (x - 0.5 * width).min(right - width).max(room.left + 2.0);
+            let sides = match stairs {
+                Stairs::Left => [before, after, below],
+                _ => [after, before, below],
+            };
+            let mut places = sides
                 .into_iter()
                 .flat_map(|left| (0..MOST_ROWS).map(move |row| (row, left)));
             let free = places.find(|(row, left)| {
@@ -191,8 +245,6 @@ impl Labels {
             needed = needed.max(Self::row_top(row) + ROW + 6.0);
         }
         self.depth = needed;
-        let mut others = self.labels.iter().filter(|label| !label.yields);
-        others.all(|label| label.at.is_some())
     }
 
     /// Draws the lines and writes the names; the strip has its place now.
@@ -204,14 +256,20 @@ impl Labels {
             };
             let (x, y) = strip.at_offset(label.offset_deg, label.altitude_deg);
             let top = base + Self::row_top(row);
-            sheet.faint_line((x, y), (x, top + ROW - 3.0), 0.8);
+            let width = label.style.width(&label.text);
+            let end = Self::line_end(top, x, left, width);
+            sheet.faint_line((x, y), (x, end), 0.8);
             let room = Room {
                 left,
                 top,
-                width: label.style.width(&label.text),
+                width,
                 height: 1.17 * label.style.size,
             };
-            let anchor = if left > x { Anchor::Start } else { Anchor::End };
+            let anchor = match (left > x, left + width < x) {
+                (true, _) => Anchor::Start,
+                (_, true) => Anchor::End,
+                _ => Anchor::Middle,
+            };
             let land = sheet.palette.land();
             sheet.write_over(
                 &label.text,

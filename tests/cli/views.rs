@@ -255,7 +255,7 @@ fn charts_of_several_views_show_them_all_one_beneath_the_other() {
     let chart = |args: &[&str]| Run::here().of(&[&["chart"][..], args].concat()).good();
     let on = ["--on", "2027-08-06"];
     let at = ["--time", "2027-08-06T20:30"];
-    for (kind, when) in [("night", &on), ("frame", &at)] {
+    for (kind, when) in [("night", &on), ("frame", &at), ("skyline", &on)] {
         let svg = chart(&[&[kind, CAY][..], when].concat());
         let document = resvg::usvg::roxmltree::Document::parse(&svg).expect("XML");
         let mut ids = BTreeSet::new();

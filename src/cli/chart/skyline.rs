@@ -42,7 +42,7 @@ pub struct ChartSkylineArgs {
     /// all round, or the side the camera looks at
     ///
     /// all or camera. [default: as far round as the paths go; on a phone camera]
-    #[arg(long, value_name = "SIDE", hide_possible_values = true, help_heading = PRINT)]
+    #[arg(long, value_name = "SIDE", hide_possible_values = true, hide_short_help = true, help_heading = PRINT)]
     pub around: Option<Sides>,
 
     #[command(flatten)]
