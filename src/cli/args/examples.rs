@@ -135,7 +135,7 @@ pub const CHART_SEASON: &str = help_end! {
 
 pub const CHART_SKYLINE: &str = help_end! {
     "When the Moon clears the ridge": "rakelight chart skyline mesa --on 2027-05-29 -o ridge.svg",
-    "For the phone": "rakelight chart skyline mesa --on 2027-05-29 --size phone --paper dark -o ridge.svg",
+    "For the phone": "rakelight chart skyline mesa --on 2027-05-29 --size phone -o ridge.svg",
 };
 
 pub const SITES: &str = help_end! {
