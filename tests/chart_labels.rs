@@ -4,7 +4,7 @@ use chrono::{Days, NaiveDate};
 use rakelight::{
     chart::{
         Around, FrameChart, Look, NightChart, Palette, Picture, SeasonChart, SeasonPanel, Size,
-        SkylineChart,
+        SkylineChart, YearChart,
     },
     input::read_sites,
     plan::{NightPlan, PlanSettings},
@@ -205,6 +205,55 @@ fn nights_and_views() {
                 // No label takes the place of a caption's line.
                 let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
                 assert!(words.join(" ").contains(&caption(&picture)), "{what}");
+            }
+        }
+    }
+}
+
+#[test]
+fn years_by_the_hour() {
+    let dates = Dates::new(day("2027-09-01"), day("2028-08-31")).expect("dates");
+    let season = Season::new(dates);
+    for site in sites() {
+        for light in ["raking,dark", "blend"] {
+            let mut brief = Brief::default();
+            brief.set("light", light).expect("a kind of light");
+            let brief = brief.or(&Brief::of_site(&site));
+            let rules = Rules::of_kinds(&brief, &site).expect("rules");
+            let planners = season.site_planners(site.clone(), rules).expect("planners");
+            let nights = planners.hours();
+            let leading = planners.first();
+            let advice = leading.study().map(|study| leading.advice(&study));
+            let would_add = advice
+                .as_ref()
+                .map_or_else(Vec::new, |advice| leading.would_add(advice));
+            for size in [Size::A4, Size::Phone] {
+                let chart = YearChart {
+                    site: &site,
+                    rules: leading.rules(),
+                    kinds: planners.kinds(),
+                    dates,
+                    nights: &nights,
+                    advice: advice.as_ref(),
+                    would_add: &would_add,
+                    on_a_sheet: 2,
+                };
+                let picture = chart.draw(Look::new(Palette::Light, size));
+                let what = format!("{} {light} {size:?}", site.name);
+                check(&picture, &what);
+                let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
+                let told = |word: &str| words.iter().any(|text| text.starts_with(word));
+                assert!(
+                    !picture.svg.contains("data-stroke") || told("best "),
+                    "{what}"
+                );
+                for line in ["sunset", "sunrise"] {
+                    let drawn = picture.svg.contains(&format!("data-line=\"{line}\""));
+                    assert!(!drawn || told(line), "{what} {line}");
+                }
+                if let Some(height) = size.sheet_height() {
+                    assert!(picture.height <= 0.5 * height, "{what} {}", picture.height);
+                }
             }
         }
     }

@@ -118,6 +118,9 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     all.push(words("chart night site.toml --on=2027-07-09"));
     all.push(words("chart skyline site.toml --on=2027-07-09"));
     all.push(words(
+        "chart year site.toml --from=2027-05-01 --to=2027-07-31",
+    ));
+    all.push(words(
         "chart season site.toml --from=2027-05-01 --to=2027-07-31",
     ));
     all.push(words("sites check site.toml"));

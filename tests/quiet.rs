@@ -25,6 +25,7 @@ const COMMANDS: [&str; 14] = [
     "chart frame --time 2027-05-10T23:00Z",
     "chart season --from 2027-05-01 --to 2027-05-20",
     "chart skyline --on 2027-05-10",
+    "chart year --from 2027-05-01 --to 2027-05-20",
 ];
 
 /// How the notes begin that explain columns to people who do not know them yet.

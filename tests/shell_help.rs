@@ -66,6 +66,7 @@ fn evenings_are_asked_for_in_one_way() {
         "{scan}"
     );
     assert_eq!(scan, of(&["chart", "season"]));
+    assert_eq!(scan, of(&["chart", "year"]));
 }
 
 #[test]

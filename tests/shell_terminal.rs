@@ -94,6 +94,7 @@ fn lines() -> Vec<String> {
     lines.push(format!("chart frame {TANK} --time 2027-05-30T21:00"));
     lines.push(format!("chart season {TANK} {SOME}"));
     lines.push(format!("chart skyline {MESA} --on 2027-05-29"));
+    lines.push(format!("chart year {TANK} {SOME}"));
     lines
 }
 

@@ -1,8 +1,6 @@
 //! What stands above a picture: first its name, then the answer, then the facts
 //! behind it, each broken into as many lines as the width asks for.
 
-#![allow(dead_code)] // Until the pictures have it.
-
 use super::{
     Size,
     sheet::{Sheet, Type},

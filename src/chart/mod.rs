@@ -34,6 +34,10 @@ mod skyline_strip;
 mod skyline_table;
 mod stack;
 mod text_width;
+mod year;
+mod year_axes;
+mod year_edges;
+mod year_marks;
 
 pub use frame_view::FrameChart;
 pub use look::{Look, Size};
@@ -42,6 +46,7 @@ pub use palette::Palette;
 pub use placer::LabelBox;
 pub use season::{SeasonChart, SeasonPanel};
 pub use skyline::{Around, SkylineChart};
+pub use year::YearChart;
 
 /// A finished picture.
 #[derive(Debug, Clone)]

@@ -110,8 +110,7 @@ impl Sky<'_> {
             watch(Some(dawn), Some(dusk), &|t| self.sun_up(t) - sine(altitude));
         }
         watch(Some(Moonrise), Some(Moonset), &|t| {
-            let (moon, distance_km) = self.moon(t);
-            moon.up - Bounded::constant(moon_rise_sine(distance_km))
+            self.moon_over_horizon(t)
         });
         // West of the meridian the east component is negative; it falls
         // through zero at the upper transit and rises at the lower.
@@ -130,6 +129,15 @@ impl Sky<'_> {
                 .then(a.kind.cmp(&b.kind))
         });
         events
+    }
+}
+
+impl Sky<'_> {
+    /// How far the Moon is above where it rises and sets, as the sine of its
+    /// altitude: positive from moonrise to moonset.
+    pub(crate) fn moon_over_horizon(&self, t: f64) -> Bounded {
+        let (moon, distance_km) = self.moon(t);
+        moon.up - Bounded::constant(moon_rise_sine(distance_km))
     }
 }
 

@@ -13,6 +13,7 @@ mod interval;
 mod lunations;
 mod next_window;
 mod night;
+mod night_hours;
 mod night_series;
 mod plan_error;
 mod planner;
@@ -33,6 +34,7 @@ pub use frame_settings::{FrameSettings, Lens, exposure_aims, frame_centre_declin
 pub use interval::{Interval, Intervals};
 pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations, season_nights};
 pub use night::{Night, nights};
+pub use night_hours::NightHours;
 pub use night_series::NightSeries;
 pub use plan_error::PlanError;
 pub use planner::Planner;

@@ -14,6 +14,7 @@ mod reasons;
 mod rejections;
 mod rule_group;
 mod what_if;
+mod would_add;
 
 pub use advice::{Admission, Advice, Hindrance, RuleAdvice};
 pub use by_bearing::{BearingResult, BearingSector};
@@ -24,3 +25,4 @@ pub use reasons::{NightReasons, RuleThrough, WindowEnds};
 pub use rejections::{Miss, Rejections};
 pub use rule_group::{GroupThrough, RuleGroup};
 pub use what_if::{Compared, FOCAL_LENGTH, Variant, VaryError, combinations, focal_length_mm};
+pub use would_add::WouldAdd;

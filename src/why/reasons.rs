@@ -3,8 +3,8 @@
 use crate::search::{Constraint, Interval, Intervals, Night, PlanError, Planner, whole};
 use crate::{
     ephemeris::Moment,
-    rule::{Conditions, MIN_MINUTES, Measure, Rule, Rules, SUN_ALTITUDE},
-    scene::{Band, LightKind},
+    rule::{Conditions, MIN_MINUTES, Measure, Rule, Rules},
+    scene::LightKind,
 };
 use chrono::NaiveDate;
 
@@ -188,7 +188,7 @@ impl NightReasons {
             night: *night,
             rules: through,
             windows,
-            sun_down: sun_down(planner, night),
+            sun_down: planner.sun_down(night),
             min_minutes: minutes,
         }
     }
@@ -226,18 +226,6 @@ impl Planner {
     pub fn reasons(&self, date: NaiveDate) -> Result<Option<NightReasons>, PlanError> {
         Ok(NightReasons::of(self, &self.night(date)?))
     }
-}
-
-/// The time of a night in which the Sun is down.
-fn sun_down(planner: &Planner, night: &Night) -> Intervals {
-    // The centre at -50' is the convention of rise and set.
-    let down = Band::up_to(-50.0 / 60.0);
-    let down = planner.rules().clone().with(&SUN_ALTITUDE, down);
-    planner
-        .constraint(&down, &SUN_ALTITUDE)
-        .map_or(Intervals::NONE, |sun| {
-            planner.held(&sun, night, &whole(night))
-        })
 }
 
 /// The time at which a rule is kept best within some periods, to a few minutes.

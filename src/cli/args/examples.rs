@@ -138,6 +138,11 @@ pub const CHART_SKYLINE: &str = help_end! {
     "For the phone": "rakelight chart skyline mesa --on 2027-05-29 --size phone -o ridge.svg",
 };
 
+pub const CHART_YEAR: &str = help_end! {
+    "The year of a site by the hour": "rakelight chart year tank --from 2027-01-01 -o year.svg",
+    "Two sites, for a phone": "rakelight chart year tank mesa --from 2027-01-01 --size phone -o years.svg",
+};
+
 pub const SITES: &str = help_end! {
     "Begin a file, edit it, prove it": "rakelight sites new my-tank.toml",
     "What a name finds": "rakelight sites list",

@@ -2,7 +2,7 @@
 
 use super::{
     frame::ChartFrameArgs, night::ChartNightArgs, season::ChartSeasonArgs,
-    skyline::ChartSkylineArgs,
+    skyline::ChartSkylineArgs, year::ChartYearArgs,
 };
 use crate::cli::args::{PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
 use clap::{Args, Subcommand, ValueEnum};
@@ -28,6 +28,12 @@ pub enum ChartCommand {
     /// horizon.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SKYLINE)]
     Skyline(Box<ChartSkylineArgs>),
+    /// A year by date and hour: how often, when, why not more often
+    ///
+    /// Night, the target's hours, the Moon and the windows of a site, or of two
+    /// one beneath the other, with what to change for more.
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_YEAR)]
+    Year(Box<ChartYearArgs>),
 }
 
 #[derive(Debug, Args)]

@@ -8,6 +8,7 @@ mod png;
 pub mod season;
 mod season_limit;
 pub mod skyline;
+pub mod year;
 
 use super::{Outcome, manners::Failure};
 use args::ChartCommand;
@@ -18,5 +19,6 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
         ChartCommand::Frame(args) => frame::run(args),
         ChartCommand::Season(args) => season::run(args),
         ChartCommand::Skyline(args) => skyline::run(args),
+        ChartCommand::Year(args) => year::run(args),
     }
 }

@@ -26,6 +26,7 @@ mod town;
 mod trip;
 mod weather;
 mod window;
+mod year;
 
 pub use advice::advice_sentence;
 pub(super) use answer::{Answer, answer};
@@ -75,3 +76,7 @@ pub(super) use trip::{
 };
 pub use window::next_window_words;
 pub(super) use window::{computed_by, window_line, window_words};
+pub use year::{
+    dates_words, evening_in, evening_window_words, more_nights_words, no_darkness_words,
+    tally_words, would_add_words,
+};

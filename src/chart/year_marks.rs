@@ -1,0 +1,456 @@
+//! The lines, combs and strokes of nights by date and hour, and their words.
+
+use super::{
+    placer::{Room, Spot},
+    sheet::{Sheet, Type, element, px, rectangle, stroke, through},
+    year::YearChart,
+    year_axes::{YearAxes, all_pieces, wall_hour, wall_pieces},
+    year_edges::{Bound, Edge, edges},
+};
+use crate::{
+    report::words::{eclipse_word, evening_window_words, more_nights_words},
+    rule::{MOON_FRACTION, SUN_ALTITUDE},
+    scene::{Band, LightKind},
+    search::{Interval, Intervals, NightHours, Window},
+    why::WouldAdd,
+};
+use svg::Node;
+
+/// Width of a window's stroke over the room of a night, and its bounds, pixels.
+const STROKE: f64 = 0.9;
+const STROKE_BOUNDS: (f64, f64) = (1.7, 7.0);
+/// Least width of an outline, pixels.
+const OUTLINE: f64 = 3.6;
+/// Nights of one change that are at most so far apart are named together.
+const CLUSTER_NIGHTS: i64 = 4;
+/// Places along a line where its name is tried.
+const ALONG: usize = 24;
+
+/// Draws one panel.
+pub fn draw(chart: &YearChart<'_>, sheet: &mut Sheet, axes: &YearAxes, number: usize) {
+    let marks = Marks {
+        nights: chart
+            .nights
+            .iter()
+            .filter(|night| axes.has(night.night.date))
+            .cloned()
+            .collect(),
+        chart,
+        axes,
+        number,
+    };
+    axes.draw(sheet);
+    marks.combs(sheet);
+    let lines = marks.lines(sheet);
+    marks.outlines(sheet);
+    marks.windows(sheet);
+    marks.ticks(sheet);
+    marks.name_best(sheet);
+    marks.name_outlines(sheet);
+    for (line, text) in lines {
+        marks.name_line(sheet, &line, &text);
+    }
+    marks.name_combs(sheet);
+}
+
+struct Marks<'a> {
+    chart: &'a YearChart<'a>,
+    axes: &'a YearAxes,
+    nights: Vec<NightHours>,
+    number: usize,
+}
+
+impl Marks<'_> {
+    /// The room around a point, nearest first, within the panel.
+    fn around(&self, text: &str, style: Type, (x, y): (f64, f64)) -> Vec<Spot> {
+        let spots = [
+            style.room(text, x + 6.0, y + 4.0),
+            style.ending(text, x - 6.0, y + 4.0),
+            style.centred(text, x, y - 7.0),
+            style.centred(text, x, y + 16.0),
+            style.room(text, x + 6.0, y - 9.0),
+            style.ending(text, x - 6.0, y - 9.0),
+            style.room(text, x + 6.0, y + 17.0),
+            style.ending(text, x - 6.0, y + 17.0),
+        ];
+        let room = &self.axes.room;
+        let within = |spot: &Spot| room.holds(&spot.room);
+        spots.into_iter().filter(within).collect()
+    }
+
+    fn write(&self, sheet: &mut Sheet, text: &str, style: Type, spots: Vec<Spot>) -> Option<Spot> {
+        let ground = sheet.palette.paper();
+        sheet.write_over(text, style, Some(ground), spots)
+    }
+
+    /// The Moon in the dark, one tooth per night; as target, where it keeps its
+    /// rules.
+    fn combs(&self, sheet: &mut Sheet) {
+        let mut data = String::new();
+        for night in &self.nights {
+            let at = self.axes.middle(night.night.date);
+            for (from, to) in all_pieces(self.chart.site.zone, &night.night, self.comb(night)) {
+                data += &through(&[self.axes.point(at, from), self.axes.point(at, to)]);
+            }
+        }
+        if data.is_empty() {
+            return;
+        }
+        let weight = (0.25 * self.axes.spacing()).clamp(0.4, 1.0);
+        let mut comb = stroke(&data, &sheet.palette.faint(), weight);
+        comb.assign("data-comb", "moon");
+        sheet.draw(comb);
+    }
+
+    fn comb<'b>(&self, night: &'b NightHours) -> &'b Intervals {
+        match self.chart.rules.target.is_moon() {
+            true => &night.target,
+            false => &night.moon_lit,
+        }
+    }
+
+    /// Night, sunset and sunrise, and the target's corridor; with their names.
+    fn lines(&self, sheet: &mut Sheet) -> Vec<(Vec<Edge>, String)> {
+        let zone = self.chart.site.zone;
+        let mut named = Vec::new();
+        let mut draw = |lines: Vec<Edge>, mark: &str, weight: f64, dash: &str, text: String| {
+            for line in &lines {
+                let points: Vec<(f64, f64)> = line
+                    .iter()
+                    .map(|(night, hour)| self.axes.point(*night, *hour))
+                    .collect();
+                let mut path = stroke(&through(&points), &sheet.palette.ink(), weight);
+                path.assign("data-line", mark);
+                if !dash.is_empty() {
+                    path.assign("stroke-dasharray", dash);
+                }
+                sheet.draw(path);
+                for pair in points.windows(2) {
+                    if let [a, b] = pair {
+                        sheet.placer.avoid_line(*a, *b, 1.5);
+                    }
+                }
+            }
+            named.push((lines, text));
+        };
+        let sun = self.chart.rules.get::<Band>(&SUN_ALTITUDE);
+        let [begins, ends] = match sun {
+            Some(band) if band.low.is_finite() => {
+                let within = format!("Sun at {band}°");
+                [format!("from here: {within}"), "until here".to_owned()]
+            }
+            Some(band) => [
+                format!("night begins: Sun at {}°", band.high),
+                "night ends".to_owned(),
+            ],
+            None => [String::new(), String::new()],
+        };
+        let target = self.chart.rules.target_name();
+        for (bound, night, sun, place) in [
+            (
+                Bound::Start,
+                begins,
+                "sunset",
+                format!("{target} in place from here"),
+            ),
+            (
+                Bound::End,
+                ends,
+                "sunrise",
+                format!("{target} in place until here"),
+            ),
+        ] {
+            let word = if bound == Bound::Start {
+                "begin"
+            } else {
+                "end"
+            };
+            let of_night = edges(&self.nights, zone, bound, |night| &night.dark, |_| None);
+            draw(of_night, &format!("dark-{word}"), 1.5, "", night);
+            if !self.chart.rules.target.is_moon() {
+                let of_target = edges(
+                    &self.nights,
+                    zone,
+                    bound,
+                    |night| &night.target,
+                    |night| Some(&night.out),
+                );
+                draw(of_target, &format!("target-{word}"), 1.2, "5 3", place);
+            }
+            let of_sun = edges(&self.nights, zone, bound, |night| &night.sun_down, |_| None);
+            draw(of_sun, sun, 0.7, "", sun.to_owned());
+        }
+        named
+    }
+
+    fn stroke_width(&self, window: &Window) -> f64 {
+        let (least, most) = STROKE_BOUNDS;
+        let full = (STROKE * self.axes.spacing()).clamp(least, most);
+        let thin = self.chart.kinds.len() > 1 && window.light == LightKind::Dark;
+        if thin { 0.5 * full } else { full }
+    }
+
+    fn windows(&self, sheet: &mut Sheet) {
+        for night in &self.nights {
+            let mut windows: Vec<&Window> = night.windows.iter().collect();
+            // A thin stroke never lies on a heavy one.
+            windows.sort_by_key(|window| window.light != LightKind::Dark);
+            for window in windows {
+                let width = self.stroke_width(window);
+                self.period(sheet, night, window, &window.interval, ("window", width));
+                if let Some(land) = &window.land {
+                    self.period(sheet, night, window, &land.interval, ("moonlit", width));
+                }
+            }
+        }
+    }
+
+    fn period(
+        &self,
+        sheet: &mut Sheet,
+        night: &NightHours,
+        window: &Window,
+        interval: &Interval,
+        (mark, width): (&str, f64),
+    ) {
+        let at = self.axes.middle(night.night.date);
+        for (from, to) in wall_pieces(self.chart.site.zone, &night.night, interval) {
+            let (a, b) = (self.axes.point(at, from), self.axes.point(at, to));
+            let mut line = stroke(&through(&[a, b]), &sheet.palette.ink(), width);
+            line.assign("data-stroke", mark);
+            line.assign("data-night", night.night.date.to_string());
+            line.assign("data-light", window.light.word());
+            line.assign("data-score", format!("{:.2}", window.score));
+            if mark == "moonlit" {
+                line.assign("stroke-dasharray", "1.6 1.6");
+            }
+            sheet.draw(line);
+            sheet.placer.avoid_line(a, b, 0.5 * width + 1.0);
+        }
+    }
+
+    /// Nights that one change would add, as outlines.
+    fn outlines(&self, sheet: &mut Sheet) {
+        let (_, most) = STROKE_BOUNDS;
+        let width = (STROKE * self.axes.spacing()).clamp(OUTLINE, most.max(OUTLINE));
+        for window in self.added().flat_map(|added| &added.windows) {
+            let Some(night) = self.night_of(window) else {
+                continue;
+            };
+            let at = self.axes.middle(window.night);
+            for (from, to) in wall_pieces(self.chart.site.zone, &night.night, &window.interval) {
+                let (a, b) = (self.axes.point(at, from), self.axes.point(at, to));
+                let half = 0.5 * width;
+                let room = match self.axes.down {
+                    true => Room {
+                        left: a.0,
+                        top: a.1 - half,
+                        width: b.0 - a.0,
+                        height: width,
+                    },
+                    false => Room {
+                        left: a.0 - half,
+                        top: a.1,
+                        width,
+                        height: b.1 - a.1,
+                    },
+                };
+                let mut outline = rectangle(room);
+                outline.assign("fill", sheet.palette.paper());
+                outline.assign("stroke", sheet.palette.ink());
+                outline.assign("stroke-width", "0.9");
+                outline.assign("data-outline", window.night.to_string());
+                sheet.draw(outline);
+                sheet.placer.avoid_line(a, b, half + 1.0);
+            }
+        }
+    }
+
+    fn added(&self) -> impl Iterator<Item = &WouldAdd> {
+        self.chart.would_add.iter()
+    }
+
+    fn night_of(&self, window: &Window) -> Option<&NightHours> {
+        let mut nights = self.nights.iter();
+        nights.find(|night| night.night.date == window.night)
+    }
+
+    /// The middle of a window on the sheet, if the panel has its night.
+    fn middle_of(&self, window: &Window) -> Option<(f64, f64)> {
+        let night = self.night_of(window)?;
+        let middle = 0.5 * (window.interval.start + window.interval.end);
+        let hour = wall_hour(self.chart.site.zone, night.night.date, middle);
+        Some(self.axes.point(self.axes.middle(window.night), hour))
+    }
+
+    fn name_best(&self, sheet: &mut Sheet) {
+        let Some(best) = self.chart.best() else {
+            return;
+        };
+        let Some(at) = self.middle_of(best) else {
+            return;
+        };
+        let words = evening_window_words(self.chart.dates, self.chart.site.zone, best);
+        self.name_mark(sheet, &format!("best {words}"), Type::SMALL_STRONG, at);
+    }
+
+    /// Rooms beside a point, ever farther away.
+    fn beside(&self, text: &str, style: Type, (x, y): (f64, f64)) -> Vec<Spot> {
+        let far = |step: usize| {
+            let away = 12.0 * step as f64;
+            [(x + away, y), (x - away, y), (x, y - away), (x, y + away)]
+        };
+        (0..8)
+            .flat_map(far)
+            .flat_map(|at| self.around(text, style, at))
+            .collect()
+    }
+
+    /// Each change once, beside the largest group of the nights that it adds.
+    fn name_outlines(&self, sheet: &mut Sheet) {
+        for added in self.added() {
+            let mut groups: Vec<Vec<&Window>> = Vec::new();
+            for window in &added.windows {
+                let near = |group: &Vec<&Window>| {
+                    let last = group
+                        .last()
+                        .map(|last| (window.night - last.night).num_days());
+                    last.is_some_and(|days| days <= CLUSTER_NIGHTS)
+                };
+                match groups.last_mut().filter(|group| near(group)) {
+                    Some(group) => group.push(window),
+                    None => groups.push(vec![window]),
+                }
+            }
+            // Of equal groups the first.
+            groups.sort_by_key(|group| std::cmp::Reverse(group.len()));
+            let middle = groups.first().and_then(|group| group.get(group.len() / 2));
+            let Some(at) = middle.and_then(|window| self.middle_of(window)) else {
+                continue;
+            };
+            self.name_mark(sheet, &more_nights_words(added), Type::SMALL, at);
+        }
+    }
+
+    /// Names a mark, with a line to it where the words stand away from it.
+    fn name_mark(&self, sheet: &mut Sheet, text: &str, style: Type, at: (f64, f64)) {
+        let spots = self.beside(text, style, at);
+        let Some(spot) = self.write(sheet, text, style, spots) else {
+            return;
+        };
+        let room = spot.room;
+        let edge = (
+            at.0.clamp(room.left, room.left + room.width),
+            at.1.clamp(room.top, room.top + room.height),
+        );
+        if (edge.0 - at.0).hypot(edge.1 - at.1) > 9.0 {
+            sheet.faint_line(edge, at, 0.7);
+        }
+    }
+
+    fn name_line(&self, sheet: &mut Sheet, lines: &[Edge], text: &str) {
+        let Some(line) = lines.iter().max_by_key(|line| line.len()) else {
+            return;
+        };
+        if text.is_empty() || line.is_empty() {
+            return;
+        }
+        let step = (line.len() / ALONG).max(1);
+        let spots = line
+            .iter()
+            .skip(step / 2)
+            .step_by(step)
+            .flat_map(|(night, hour)| {
+                self.around(text, Type::SMALL, self.axes.point(*night, *hour))
+            })
+            .collect();
+        self.write(sheet, text, Type::SMALL, spots);
+    }
+
+    /// Says what the combs are, on the first panel.
+    fn name_combs(&self, sheet: &mut Sheet) {
+        if self.number > 0 {
+            return;
+        }
+        let rules = self.chart.rules;
+        let text = match rules.get::<Band>(&MOON_FRACTION) {
+            _ if rules.target.is_moon() => "hairlines: Moon in place".to_owned(),
+            Some(band) => {
+                let percent = |share: f64| (100.0 * share.clamp(0.0, 1.0)).round();
+                format!(
+                    "hairlines: Moon up, {}% to {}% lit",
+                    percent(band.low),
+                    percent(band.high)
+                )
+            }
+            None => "hairlines: Moon up".to_owned(),
+        };
+        let spots = self
+            .nights
+            .iter()
+            .filter_map(|night| {
+                let pieces = all_pieces(self.chart.site.zone, &night.night, self.comb(night));
+                let longest = pieces
+                    .into_iter()
+                    .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+                let middle = 0.5 * (longest.0 + longest.1);
+                Some(self.axes.point(self.axes.middle(night.night.date), middle))
+            })
+            .flat_map(|at| self.around(&text, Type::SMALL, at))
+            .collect();
+        self.write(sheet, &text, Type::SMALL, spots);
+    }
+
+    /// Eclipses and changes of the clocks, as ticks with words.
+    fn ticks(&self, sheet: &mut Sheet) {
+        let zone = self.chart.site.zone;
+        let mut ticks = Vec::new();
+        for night in &self.nights {
+            let at = self.axes.middle(night.night.date);
+            if let Some(eclipse) = &night.eclipse {
+                let greatest = zone.local(eclipse.greatest);
+                let kind = eclipse_word(eclipse.kind);
+                let date = greatest.format("%-d %b %H:%M");
+                ticks.push((at, format!("{kind} lunar eclipse {date}"), "eclipse"));
+            }
+            for (moment, offset) in zone.offset_changes(night.night.start, night.night.end) {
+                let before = zone.offset_seconds_at(moment.plus_seconds(-1.0));
+                let way = if offset > before { "forward" } else { "back" };
+                let date = zone.local(moment).format("%-d %b");
+                ticks.push((at, format!("clocks go {way} {date}"), "clock-change"));
+            }
+        }
+        for (at, text, mark) in ticks {
+            let edge = if self.axes.down {
+                self.axes.hours.1
+            } else {
+                self.axes.hours.0
+            };
+            let (x, y) = self.axes.point(at, edge);
+            let (from, to) = match self.axes.down {
+                true => ((x - 8.0, y), (x, y)),
+                false => ((x, y - 5.0), (x, y + 5.0)),
+            };
+            let mut tick = element("path", [("d", through(&[from, to]))]);
+            tick.assign("stroke", sheet.palette.ink());
+            tick.assign("stroke-width", px(1.2));
+            tick.assign("data-tick", mark);
+            sheet.draw(tick);
+            let spots = match self.axes.down {
+                true => vec![
+                    Type::SMALL.ending(&text, x - 11.0, y + 4.0),
+                    Type::SMALL.ending(&text, x - 11.0, y - 9.0),
+                    Type::SMALL.ending(&text, x - 11.0, y + 17.0),
+                ],
+                false => vec![
+                    Type::SMALL.centred(&text, x, y - 8.0),
+                    Type::SMALL.ending(&text, x + 4.0, y - 8.0),
+                    Type::SMALL.room(&text, x - 4.0, y - 8.0),
+                    Type::SMALL.room(&text, x + 4.0, y + 14.0),
+                    Type::SMALL.ending(&text, x - 4.0, y + 14.0),
+                ],
+            };
+            self.write(sheet, &text, Type::SMALL, spots);
+        }
+    }
+}
