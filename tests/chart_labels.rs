@@ -377,3 +377,77 @@ fn skylines() {
         }
     }
 }
+
+/// Several views on one sheet and one below the other, names as long as they may
+/// be, clocks that change.
+#[test]
+fn nights_of_several_views() {
+    let file = |name: &str| format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    let read = |name: &str| {
+        let sites = read_sites(Path::new(&file(name))).expect("a demo site");
+        sites
+            .map(|site| site.expect("a sound site"))
+            .collect::<Vec<Site>>()
+    };
+    let mut places: Vec<Vec<Site>> = ["candlenut-cay", "tamarisk-halt", "molle-bend"]
+        .map(read)
+        .to_vec();
+    let mut long = read("saltbush-tank");
+    for site in &mut long {
+        site.name =
+            "A place <whose> name goes on & on, as long as any name of a place may be 12345".into();
+        if let Some(subject) = &mut site.subject {
+            subject.name =
+                Some("Unterwasserschiffahrtsgesellschaftsgebäude with its flagpole & trees".into());
+        }
+    }
+    let mut four = read("candlenut-cay");
+    four.extend(long.iter().cloned());
+    places.extend([long, four]);
+    for sites in &places {
+        for date in [
+            "2027-04-03",
+            "2027-05-29",
+            "2027-06-08",
+            "2027-07-02",
+            "2027-12-21",
+        ] {
+            for light in ["raking", "any", "blend"] {
+                let planners: Vec<Planner> = sites
+                    .iter()
+                    .map(|site| {
+                        let mut brief = Brief::default();
+                        brief.set("light", light).expect("a kind of light");
+                        let rules = Rules::new(&brief.or(&Brief::of_site(site)), site);
+                        let season = Season::new(Dates::new(day(date), day(date)).expect("dates"));
+                        season
+                            .planner(site.clone(), rules.expect("rules"))
+                            .expect("a planner")
+                    })
+                    .collect();
+                let plans: Vec<NightPlan<'_>> = planners
+                    .iter()
+                    .map(|planner| planner.plan(day(date), &PlanSettings::default()))
+                    .collect::<Result<_, _>>()
+                    .expect("a night");
+                let charts: Vec<NightChart<'_>> = planners
+                    .iter()
+                    .zip(&plans)
+                    .map(|(planner, plan)| NightChart::of(planner, plan).expect("that night"))
+                    .collect();
+                for size in [Size::A4, Size::Phone] {
+                    let picture = NightChart::draw_all(&charts, Look::new(Palette::Dark, size));
+                    let what = format!("{} {} {date} {light}", sites.len(), sites[0].name);
+                    check(&picture, &what);
+                    for chart in &planners {
+                        let view = chart.site().view.clone().unwrap_or_default();
+                        assert!(
+                            picture.labels.iter().any(|l| l.text.contains(&view)),
+                            "{what}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+}

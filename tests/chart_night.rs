@@ -285,7 +285,7 @@ fn values_at_the_best_instant_stand_in_the_head_and_in_the_lanes() {
         assert!(words.contains(&format!("Core {target}° up")), "{words}");
         let stops = best.light.land_vs_sky_stops;
         assert!(
-            words.contains(&format!("Land {:.1} stops darker", -stops)),
+            words.contains(&format!("{:.1} stops darker than the sky", -stops)),
             "{words}"
         );
         let settings = window.frame.as_ref().expect("a camera").exposure;
@@ -357,7 +357,19 @@ fn a_blend_has_both_its_periods() {
             near(ends.interval.start, interval.start) && near(ends.interval.end, interval.end)
         });
         let same = same.expect("the period");
-        assert!(same.long_enough && same.begun_by.is_some() && same.ended_by.is_some());
+        assert!(same.long_enough);
+        // What begins it fails just before it, what ends it just after, and
+        // every other rule holds there.
+        for (rule, time) in [
+            (same.begun_by, interval.start - 10.0),
+            (same.ended_by, interval.end + 10.0),
+        ] {
+            let rule = rule.expect("a rule");
+            for through in &period.reasons.rules {
+                let held = through.held.contains(time);
+                assert_eq!(held, through.rule != rule, "{:?}", through.rule);
+            }
+        }
     }
     let picture = Drawn::of(&planner, Size::A4);
     for word in ["data-window=\"sky\"", "data-window=\"land\""] {

@@ -301,24 +301,7 @@ fn draw_row(
         }
     }
     night_events::draw_times(sheet, first, one.is_some(), time, left);
-    if let Some(chart) = one.filter(|_| lanes > 0.0) {
-        let at = size.right() - lanes;
-        night_lanes::draw(sheet, chart, time, at);
-    }
-    for (chart, across, bars) in &panels {
-        if several && row.len() > 1 {
-            let name = chart.plan.site.view.as_deref().unwrap_or_default();
-            let name = shortened(name, Type::STRONG.size, true, across.right - across.left);
-            let y = time.top - headroom(row) + 12.0;
-            sheet.write(
-                &name,
-                Type::STRONG,
-                [Type::STRONG.room(&name, across.left, y)],
-            );
-        }
-        night_bars::draw(sheet, chart, time, *bars);
-        night_view::draw(sheet, chart, time, across, one.is_none());
-    }
+    // What happens comes first: no figure may take its place.
     let column = night_events::Column {
         left: right,
         width: events - 8.0,
@@ -326,6 +309,26 @@ fn draw_row(
         of_place,
     };
     night_events::draw(sheet, row, time, &column);
+    if let Some(chart) = one.filter(|_| lanes > 0.0) {
+        let at = size.right() - lanes;
+        night_lanes::draw(sheet, chart, time, at);
+    }
+    for (chart, across, bars) in &panels {
+        if several && row.len() > 1 {
+            let name = chart.plan.site.view.as_deref().unwrap_or_default();
+            let y = time.top - headroom(row) + 12.0;
+            let short = shortened(name, Type::STRONG.size, true, across.right - across.left);
+            for name in [name, short.as_str()] {
+                let spots = [Type::STRONG.room(name, across.left, y)];
+                let fits = Type::STRONG.width(name) < each - gap;
+                if fits && sheet.write(name, Type::STRONG, spots).is_some() {
+                    break;
+                }
+            }
+        }
+        night_bars::draw(sheet, chart, time, *bars);
+        night_view::draw(sheet, chart, time, across, one.is_none());
+    }
 }
 
 /// A frame wider than this reaches round the zenith, half of it in degrees.

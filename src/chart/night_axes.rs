@@ -9,6 +9,8 @@ use crate::{
 
 /// Time shown before sunset and after sunrise, seconds.
 const MARGIN_SECONDS: f64 = 1500.0;
+/// Time shown around the windows of a Moon that is the target, seconds.
+const AROUND_SECONDS: f64 = 5400.0;
 /// The least time shown, seconds.
 const LEAST_SECONDS: f64 = 4.0 * 3600.0;
 
@@ -98,6 +100,14 @@ pub fn span(charts: &[NightChart<'_>]) -> (f64, f64) {
             let whole = window.whole();
             from = from.min(whole.start - 600.0);
             to = to.max(whole.end + 600.0);
+        }
+        // A Moon that is the target is taken in a twilight, and not all night.
+        if plan.rules.target.is_moon() && !plan.windows.is_empty() {
+            let wholes = plan.windows.iter().map(|window| window.whole());
+            let (first, last) = wholes.fold((f64::INFINITY, f64::NEG_INFINITY), |ends, one| {
+                (ends.0.min(one.start), ends.1.max(one.end))
+            });
+            (from, to) = (first - AROUND_SECONDS, last + AROUND_SECONDS);
         }
         let short = 0.5 * (LEAST_SECONDS - (to - from)).max(0.0);
         ((from - short).max(start), (to + short).min(end))

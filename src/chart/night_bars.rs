@@ -74,9 +74,10 @@ pub fn draw(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, left: f6
             true => Type::SMALL_STRONG,
             false => Type::SMALL,
         };
-        let words = match bar.missed.is_some() {
-            true => format!("{}: costs the window", bar.words),
-            false => bar.words.clone(),
+        let words = match (bar.missed.is_some(), bar.held.is_empty()) {
+            (true, _) => format!("{}: costs the window", bar.words),
+            (false, true) => format!("{}: never", bar.words),
+            (false, false) => bar.words.clone(),
         };
         for words in [&words, &bar.words] {
             let spots = [style.ending(words, middle + 4.0, baseline)];

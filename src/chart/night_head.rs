@@ -9,10 +9,10 @@ use super::{
     text_width::shortened,
 };
 use crate::{
-    plan::NightEvent,
+    plan::{NightEvent, NightStep},
     report::words::{
-        darkness_fact, doubts_fact, eclipse_fact, frame_fact, happening_words, land_fact,
-        moon_fact, no_window_answer, target_fact, window_answer, without_fact,
+        darkness_fact, doubts_fact, eclipse_fact, exposure_facts, frame_fact, happening_words,
+        moon_fact, no_window_answer, phase_fact, target_fact, window_answer, without_fact,
     },
     search::Window,
     why::PeriodKind,
@@ -31,10 +31,7 @@ pub fn head(charts: &[NightChart<'_>], size: Size) -> Head {
         return Head {
             title: format!("{name}, {night}"),
             answer: answers(chart),
-            facts: facts(chart)
-                .into_iter()
-                .chain(eclipse_fact(chart.plan))
-                .collect(),
+            facts: facts(chart).into_iter().chain(of_place(charts)).collect(),
         };
     }
     let name = shortened(&first.plan.site.name, Type::TITLE.size, true, room - 190.0);
@@ -54,8 +51,17 @@ pub fn head(charts: &[NightChart<'_>], size: Size) -> Head {
             .push(format!("{view}: {}.", ended.collect::<Vec<_>>().join("; ")));
     }
     head.facts.retain(|fact| !fact.ends_with(": ."));
-    head.facts.extend(eclipse_fact(first.plan));
+    head.facts.extend(of_place(charts));
     head
+}
+
+/// What is the same for every view: the Moon's phase where a view has no window
+/// that tells it, an eclipse.
+fn of_place(charts: &[NightChart<'_>]) -> Vec<String> {
+    let none = charts.iter().find(|chart| chart.plan.windows.is_empty());
+    let phase = none.and_then(|chart| phase_fact(chart.plan));
+    let eclipse = charts.first().and_then(|chart| eclipse_fact(chart.plan));
+    phase.into_iter().chain(eclipse).collect()
 }
 
 fn answers(chart: &NightChart<'_>) -> Vec<String> {
@@ -87,22 +93,18 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
     let mut facts = Vec::new();
     let sky = chart.step(NightEvent::WindowBest(number));
     let land = chart.step(NightEvent::LandBest(number));
-    let at = |what: &str, fact: String, step: &crate::plan::NightStep| {
+    let at = |fact: String, step: &NightStep| {
         let clock = clock(plan.site, step.instant.moment());
-        format!("{what} at {clock}: {fact}")
+        format!("At {clock}: {fact}")
     };
     match (land, sky) {
         (Some(land), Some(sky)) => {
-            let pair = [
-                at("Land", moon_fact(land), land),
-                at("Sky", target_fact(plan, sky), sky),
-            ];
+            let pair = [at(moon_fact(land), land), at(target_fact(plan, sky), sky)];
             let [land_words, sky_words] = pair;
             match window.moonlight_is_first() {
                 true => facts.extend([land_words, sky_words]),
                 false => facts.extend([sky_words, land_words]),
             }
-            facts.push(land_fact(sky));
         }
         (None, Some(sky)) => {
             let several = plan.windows.len() > 1;
@@ -111,16 +113,16 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
                 false => moon_fact(sky),
             };
             facts.push(match several {
-                true => at(&format!("Window {number}"), first, sky),
+                true => at(first, sky),
                 false => first,
             });
             if !plan.rules.target.is_moon() {
                 facts.push(target_fact(plan, sky));
             }
-            facts.push(land_fact(sky));
         }
         _ => {}
     }
+    facts.extend(exposure_facts(plan));
     facts.extend(doubts_fact(window));
     facts.extend(frame_fact(window, plan.rules, plan));
     facts
@@ -154,7 +156,8 @@ pub fn caption(charts: &[NightChart<'_>]) -> String {
         "Time runs down ({}), direction from the camera across; figures: degrees up. ",
         plan.site.zone.name()
     );
-    if !of_moon {
+    let sunlit = |chart: &NightChart<'_>| chart.plan.steps_below_sun_deg.is_none();
+    if !of_moon && !charts.iter().all(sunlit) {
         let target = plan.rules.target_name();
         words.push_str(&format!(
             "The {target}'s line is as wide as the contrast it keeps. "
@@ -173,7 +176,9 @@ pub fn caption(charts: &[NightChart<'_>]) -> String {
         periods.any(|period| period.reasons.groups().iter().any(|one| one.rejects_alone))
     };
     if charts.iter().any(costs) {
-        words.push_str(" Dotted box: the window that there would be without that rule.");
+        words.push_str(
+            " Bold, with a dotted box: a rule that alone costs the window, and when it would be.",
+        );
     }
     words
 }

@@ -43,7 +43,7 @@ fn lanes() -> [Lane; 3] {
     [
         Lane {
             heading: ["altitude", "", ""],
-            width: 62.0,
+            width: 58.0,
             lines: vec![
                 ("target", |i| up(i.sky.target.apparent_altitude_deg)),
                 ("moon", |i| up(i.sky.moon.apparent_altitude_deg)),
@@ -54,7 +54,7 @@ fn lanes() -> [Lane; 3] {
             mark: whole,
         },
         Lane {
-            heading: ["Milky Way", "to sky", ""],
+            heading: ["Milky Way", "sky = 1", ""],
             width: 38.0,
             lines: vec![("contrast", |i| {
                 i.light
@@ -67,8 +67,8 @@ fn lanes() -> [Lane; 3] {
             mark: |value| format!("{}", Figure(value)),
         },
         Lane {
-            heading: ["land to", "sky,", "stops"],
-            width: 42.0,
+            heading: ["land stops", "- darker", ""],
+            width: 46.0,
             lines: vec![("land", |i| Some(i.light.land_vs_sky_stops))],
             always: (0.0, 0.0),
             step: 1.0,
@@ -159,7 +159,7 @@ impl Lane {
             }
         }
         self.windows(sheet, chart, time, &instants, &x);
-        self.at_best(sheet, chart, time, &x);
+        self.at_best(sheet, chart, time, &x, left);
         if self.lines.len() > 1 {
             self.names(sheet, chart, time, &instants, &x, left);
         }
@@ -205,6 +205,7 @@ impl Lane {
         chart: &NightChart<'_>,
         time: &TimeAxis,
         x: &dyn Fn(f64) -> f64,
+        left: f64,
     ) {
         let ink = sheet.palette.ink();
         for stretch in self.stretches(chart) {
@@ -227,6 +228,7 @@ impl Lane {
                             style.ending(&text, at - 6.0, row),
                         ]
                     })
+                    .filter(|spot| spot.left > left - GAP)
                     .collect();
                 let land = sheet.palette.land();
                 sheet.write_over(&text, style, Some(land), spots);

@@ -1,6 +1,7 @@
 //! The diagram of a night: directions across, bands of the windows, courses.
 
 use super::{
+    Size,
     caption::{bearing, clock},
     night::NightChart,
     night_axes::{Across, TimeAxis, utc},
@@ -12,7 +13,7 @@ use super::{
 use crate::{scene::Facing, why::PeriodKind};
 
 /// Room for the names of directions above the diagram, pixels.
-pub const HEADING: f64 = 52.0;
+pub const HEADING: f64 = 54.0;
 
 /// Draws the bands of the windows from one edge to another.
 pub fn ground(
@@ -235,38 +236,38 @@ fn directions(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, across
         Facing::Bearing(_) | Facing::Magnetic(_) => ("camera".to_owned(), Some(facing)),
     };
     upright(sheet, time, across.x(0.0));
-    let width = across.x(80.0) - across.x(-80.0);
-    let mut lines = wrapped_as(&middle, Type::SMALL_STRONG, width);
-    lines.truncate(3);
-    if let Some(toward) = toward {
-        let last = lines.pop().unwrap_or_default();
-        let text = format!("{last} {}", bearing(toward));
-        match Type::SMALL_STRONG.width(&text) <= width || lines.len() > 1 {
-            true => lines.push(shortened(&text, Type::SMALL.size, true, width)),
-            false => lines.extend([last, bearing(toward)]),
-        }
-    }
-    for (line, y) in lines.iter().rev().zip([low, high, high - 13.5]) {
-        let spots = [Type::SMALL_STRONG.centred(line, across.x(0.0), y)];
-        sheet.write(line, Type::SMALL_STRONG, spots);
-    }
     for (offset, text) in [(-90.0, "90° left"), (90.0, "90° right")] {
         if !across.shows(offset) {
             continue;
         }
         let x = across.x(offset);
         upright(sheet, time, x);
-        let spots = [low, high, high - 13.5].into_iter().flat_map(|y| {
-            [
-                style.centred(text, x, y),
-                style.room(text, x - 12.0, y),
-                style.ending(text, x + 12.0, y),
-                style.room(text, across.left - 12.0, y),
-            ]
-        });
+        let at_edge = match offset < 0.0 {
+            true => style.room(text, across.left - 12.0, low),
+            false => style.ending(text, across.right + 4.0, low),
+        };
         let (first, last) = (across.left - 14.0, across.right + 4.0);
-        let spots = spots.filter(|spot| spot.left >= first && spot.left + spot.width <= last);
+        let spots = [style.centred(text, x, low), at_edge];
+        let spots = spots
+            .into_iter()
+            .filter(|spot| spot.left >= first && spot.left + spot.width <= last);
         sheet.write(text, style, spots);
+    }
+    let width = across.x(86.0) - across.x(-86.0);
+    let lines = name_lines(&middle, toward, width);
+    // Beside the names of the sides where there is room, else above them.
+    let rows = |from: f64| (0..lines.len()).map(move |row| from - 13.5 * row as f64);
+    let fits = |from: f64| {
+        let pairs = lines.iter().rev().zip(rows(from));
+        pairs.into_iter().all(|(line, y)| {
+            let spot = Type::SMALL_STRONG.centred(line, across.x(0.0), y);
+            sheet.placer.is_free(&spot)
+        })
+    };
+    let from = if fits(low) { low } else { high };
+    for (line, y) in lines.iter().rev().zip(rows(from)) {
+        let spots = [Type::SMALL_STRONG.centred(line, across.x(0.0), y)];
+        sheet.write(line, Type::SMALL_STRONG, spots);
     }
     let own = chart.plan.rules.facing == Facing::Subject;
     let apart = chart.subject_offset_deg.filter(|_| !own);
@@ -277,6 +278,24 @@ fn directions(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, across
         let spots = [low, high, high - 13.5].map(|y| style.centred(&text, x, y));
         sheet.write(&text, style, spots);
     }
+}
+
+/// The name of what the camera faces, in two lines at most, with its bearing.
+fn name_lines(name: &str, toward_deg: Option<f64>, width: f64) -> Vec<String> {
+    let style = Type::SMALL_STRONG;
+    let tail = toward_deg.map_or_else(String::new, |deg| format!(" {}", bearing(deg)));
+    let whole = format!("{name}{tail}");
+    let lines = wrapped_as(&whole, style, width);
+    if lines.len() <= 2 {
+        return lines;
+    }
+    // The bearing stays, whatever the name loses.
+    let mut lines = wrapped_as(name, style, width);
+    let rest = lines.split_off(1).join(" ");
+    let room = width - style.width(&tail);
+    let rest = shortened(&rest, style.size, style.bold, room);
+    lines.push(format!("{rest}{tail}"));
+    lines
 }
 
 /// Draws the edges of the frame and says below which it is.
@@ -299,14 +318,20 @@ fn frame(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, across: &Ac
             .placer
             .avoid_line((x, time.top), (x, time.bottom), 2.0);
     }
-    let text = format!("frame: {}", frame.words);
     let middle = 0.5 * (left + right);
     let y = time.bottom + 14.0;
-    let spots = [
-        Type::SMALL.centred(&text, middle, y),
-        Type::SMALL.room(&text, across.left, y),
-        Type::SMALL.ending(&text, across.right, y),
-        Type::SMALL.room(&text, 14.0, y),
-    ];
-    sheet.write(&text, Type::SMALL, spots);
+    let style = Type::SMALL;
+    // The lens matters most.
+    let lens = frame.words.split(", ").next().unwrap_or_default();
+    for text in [format!("frame: {}", frame.words), lens.to_owned()] {
+        let spots = [
+            style.centred(&text, middle, y),
+            style.room(&text, across.left, y),
+            style.ending(&text, across.right, y),
+            style.room(&text, Size::MARGIN, y),
+        ];
+        if sheet.write(&text, style, spots).is_some() {
+            break;
+        }
+    }
 }

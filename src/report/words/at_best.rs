@@ -2,10 +2,12 @@
 
 use super::{
     advice::advice_sentence,
+    answer::answer,
+    card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
     framing::framing_sentence,
-    light::{eclipse_word, land_words, lux, moon_height_words, settings_text, side_word},
+    light::{eclipse_word, lux, moon_height_words, side_word},
     rule::{no_window_words, rule_option, unmet_words},
     target::capitalised,
 };
@@ -135,10 +137,9 @@ pub fn target_fact(plan: &NightPlan<'_>, step: &NightStep) -> String {
     let altitude = Figure(instant.sky.target.apparent_altitude_deg.round());
     let place = place_words(plan, instant.target_offset_deg());
     let head = format!("{target} {altitude:.0}° up, {place}");
-    if let Some(over_land) = instant.moon_disc_vs_land_stops() {
+    if plan.rules.target.is_moon() {
         let lit = 100.0 * instant.sky.phase.illuminated_fraction;
-        let disc = land_words(over_land);
-        return format!("{head}, {lit:.0}% lit, its disc {disc} the land");
+        return format!("{head}, {lit:.0}% lit");
     }
     let kept = 100.0 * instant.light.contrast_kept;
     let against = match instant.light.milky_way_contrast {
@@ -163,14 +164,17 @@ fn place_words(plan: &NightPlan<'_>, offset_deg: f64) -> String {
     }
 }
 
-/// The land against the sky, and the settings: `Land 1.6 stops darker than the
-/// sky: f/1.8, 4 s, ISO 5000`.
-pub fn land_fact(step: &NightStep) -> String {
-    format!(
-        "Land {} the sky: {}",
-        land_words(step.instant.light.land_vs_sky_stops),
-        settings_text(&step.frame.exposure)
-    )
+/// The settings for sky and land at the best instant of the best window, and how
+/// they stand to each other; none without a window.
+pub fn exposure_facts(plan: &NightPlan<'_>) -> Vec<String> {
+    let answer = answer(plan, None);
+    let line = |name: &str| Some(format!("{name}: {}", answer.line(name)?));
+    ["Sky", "Land"].into_iter().filter_map(line).collect()
+}
+
+/// How much of the Moon is lit.
+pub fn phase_fact(plan: &NightPlan<'_>) -> Option<String> {
+    moon_phase_words(plan).map(|words| format!("Moon {words}"))
 }
 
 /// What makes a window less certain; `None` without doubts.

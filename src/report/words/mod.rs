@@ -31,8 +31,8 @@ mod year;
 pub use advice::advice_sentence;
 pub(super) use answer::{Answer, answer};
 pub use at_best::{
-    darkness_fact, doubts_fact, eclipse_fact, eclipse_name, frame_fact, land_fact, moon_fact,
-    no_window_answer, target_fact, window_answer, without_fact,
+    darkness_fact, doubts_fact, eclipse_fact, eclipse_name, exposure_facts, frame_fact, moon_fact,
+    no_window_answer, phase_fact, target_fact, window_answer, without_fact,
 };
 pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
