@@ -60,10 +60,21 @@ pub struct Across {
 const HALF_DEG: f64 = 106.0;
 
 impl Across {
-    /// The axis between two edges, wide enough for the frame.
+    /// The axis between two edges, wide enough for the frame and for Moon and
+    /// target at the best instants.
     pub fn of(chart: &NightChart<'_>, left: f64, right: f64) -> Self {
         let frame = chart.frame.as_ref();
-        let wide = frame.map_or(0.0, |frame| frame.right_deg.max(-frame.left_deg) + 6.0);
+        let frame = frame.map_or(0.0, |frame| frame.right_deg.max(-frame.left_deg) + 6.0);
+        let stretches = chart.stretches();
+        let bodies = stretches.iter().flat_map(|stretch| {
+            let instant = &stretch.at_best;
+            let moon = match instant.is_moonlit() {
+                true => instant.signed_light_angle_deg(),
+                false => 0.0,
+            };
+            [moon, instant.target_offset_deg()]
+        });
+        let wide = bodies.fold(frame, |wide, offset| wide.max(offset.abs() + 8.0));
         Self {
             left,
             right,

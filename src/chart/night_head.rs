@@ -167,7 +167,9 @@ pub fn caption(charts: &[NightChart<'_>]) -> String {
     if charts.iter().any(|chart| chart.plan.site.skyline.is_some()) {
         words.push_str("Broken line: behind the ridge. ");
     }
-    if charts.iter().any(|chart| !chart.eclipses.is_empty()) {
+    let eclipsed =
+        |chart: &NightChart<'_>| !chart.eclipses.is_empty() && eclipse_fact(chart.plan).is_some();
+    if charts.iter().any(eclipsed) {
         words.push_str("Hatched: the Moon in the umbra, empty: total. ");
     }
     words.push_str("Bars: when each rule holds; a window is where all do.");

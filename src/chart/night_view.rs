@@ -243,11 +243,15 @@ fn directions(sheet: &mut Sheet, chart: &NightChart<'_>, time: &TimeAxis, across
         let x = across.x(offset);
         upright(sheet, time, x);
         let at_edge = match offset < 0.0 {
-            true => style.room(text, across.left - 12.0, low),
+            true => style.room(text, across.left - 4.0, low),
             false => style.ending(text, across.right + 4.0, low),
         };
         let (first, last) = (across.left - 14.0, across.right + 4.0);
-        let spots = [style.centred(text, x, low), at_edge];
+        let spots = [
+            style.centred(text, x, low),
+            at_edge,
+            style.centred(text, x, high),
+        ];
         let spots = spots
             .into_iter()
             .filter(|spot| spot.left >= first && spot.left + spot.width <= last);

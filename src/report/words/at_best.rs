@@ -106,7 +106,7 @@ pub fn darkness_fact(plan: &NightPlan<'_>) -> Option<String> {
 }
 
 /// Where the Moon stands and what it gives: `Moon 11° up, 79° left, 32% lit,
-/// 0.0012 lux on the ground`.
+/// 0.0012 lux` on level ground.
 pub fn moon_fact(step: &NightStep) -> String {
     let instant = &step.instant;
     if !instant.moon_is_up() {
@@ -120,7 +120,7 @@ pub fn moon_fact(step: &NightStep) -> String {
         false => " behind the ridge",
     };
     let light = match instant.is_moonlit() {
-        true => format!(", {} lux on the ground", lux(instant.light.moonlight_lux)),
+        true => format!(", {} lux", lux(instant.light.moonlight_lux)),
         false => String::new(),
     };
     format!(
