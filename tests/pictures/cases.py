@@ -10,6 +10,7 @@ import pathlib
 import re
 import shlex
 import subprocess
+import tomllib
 
 HERE = pathlib.Path(__file__).resolve().parent
 TOP = HERE.parents[1]
@@ -66,6 +67,12 @@ def known(program, arguments):
     return not subprocess.run([program, *command, "--help"], capture_output=True).returncode
 
 
+def views(site):
+    """The names of a site's views; of a site with one view an empty one."""
+    read = tomllib.loads((TOP / f"demo-sites/{site}.toml").read_text(encoding="utf-8"))
+    return [view["name"] for view in read.get("view", [])] or [""]
+
+
 def chosen(options):
     """The cases asked for."""
     wanted = lambda values, value: values is None or value in values
@@ -80,13 +87,18 @@ def chosen(options):
             print(f"{kind}: this build does not know it")
             continue
         rows = table("nights.csv")
-        if line["once_for"] == "site":
-            rows = [{"why": "", "site": site, "night": "", "time": "", "rules": ""}
-                    for site in sites]
+        if line["once_for"] != "night":
+            rows = [{"why": view, "site": site, "night": "", "time": "", "rules": ""}
+                    for site in sites
+                    for view in (views(site) if line["once_for"] == "view" else [""])]
         for row in rows:
-            if not (wanted(options.sites, row["site"]) and wanted(options.why, row["why"])):
+            of_night = not row["night"] or wanted(options.why, row["why"])
+            if not (of_night and wanted(options.sites, row["site"])):
                 continue
-            values = {**row, "site": f"demo-sites/{row['site']}.toml"}
+            address = f"demo-sites/{row['site']}.toml"
+            if row["why"] and not row["night"]:
+                address += f"#{row['why']}"
+            values = {**row, "site": address}
             filled = []
             for part in arguments:
                 if part == "{rules}":
