@@ -402,11 +402,13 @@ fn a_season_names_the_rule_that_leaves_no_time() {
         // A full Moon washes out the core, which is not what is looked at here.
         let no_contrast = ["--contrast", "0.."];
         let page = text(&run(&[&words_typed[..], &june, &no_contrast].concat()).stdout);
-        // After the heading a row a lunation, its date in the first 12 columns.
+        // After the heading a row a lunation, its date in the first 12 columns;
+        // above it the dates.
         let marks: String = page
             .lines()
             .skip(2)
             .take_while(|line| !line.starts_with("Marks"))
+            .filter(|line| !line.starts_with(' '))
             .filter_map(|line| line.get(12..))
             .collect();
         let named = marks.matches(letter).count();

@@ -210,6 +210,43 @@ fn nights_and_views() {
     }
 }
 
+/// Labels that do not overlap, none on the edge of two sheets, none too small,
+/// and each best night written out.
+fn check_season(picture: &Picture, size: Size, what: &str) {
+    check(picture, what);
+    assert_eq!(picture.width, size.width(), "{what}");
+    let sizes = picture.svg.split("font-size=\"").skip(1);
+    let sizes = sizes.filter_map(|text| text.split('"').next()?.parse::<f64>().ok());
+    let least = sizes.fold(f64::INFINITY, f64::min);
+    assert!(least >= size.least_type() - 0.005, "{what}: {least}");
+    if let Some(sheet) = size.sheet_height()
+        && picture.height > sheet
+    {
+        let sheets = picture.height / sheet;
+        assert_eq!(sheets, sheets.round(), "{what}");
+        for label in &picture.labels {
+            let (top, bottom) = (label.room.top, label.room.top + label.room.height);
+            assert_eq!(
+                (top / sheet).floor(),
+                (bottom / sheet).floor(),
+                "{what}: {label:?}"
+            );
+        }
+        let told = format!("of {sheets}");
+        let titles = picture.labels.iter();
+        let titles = titles.filter(|label| label.text.ends_with(&told));
+        assert_eq!(titles.count() as f64, sheets, "{what}");
+    }
+    for tag in picture.svg.split("data-best=\"").skip(1) {
+        let night = day(&tag[..10]).format("%a %-d %b,").to_string();
+        let mut labels = picture.labels.iter();
+        assert!(
+            labels.any(|label| label.text.starts_with(&night)),
+            "{what}: {night}"
+        );
+    }
+}
+
 #[test]
 fn years_by_the_hour() {
     let dates = Dates::new(day("2027-09-01"), day("2028-08-31")).expect("dates");
@@ -305,18 +342,26 @@ fn seasons() {
             rakelight::search::nights(panel.site.longitude_deg, panel.site.zone, first, last);
         assert_eq!(nights, expected.count(), "{}", panel.site.name);
     }
-    let chart = SeasonChart {
-        first,
-        last,
-        kinds: vec![LightKind::Raking],
-        panels,
+    let chart = |panels: &[SeasonPanel<'_>], size: Size| {
+        let chart = SeasonChart {
+            first,
+            last,
+            kinds: vec![LightKind::Raking],
+            weighed: false,
+            panels: panels.to_vec(),
+        };
+        let picture = chart.draw(Look::new(Palette::Light, size));
+        let again = chart.draw(Look::new(Palette::Light, size));
+        assert_eq!(picture.svg, again.svg);
+        picture
     };
-    let picture = chart.draw(Look::new(Palette::Light, Size::A4));
-    check(&picture, "seasons");
-    assert_eq!(
-        picture.svg,
-        chart.draw(Look::new(Palette::Light, Size::A4)).svg
-    );
+    for size in [Size::A4, Size::Phone] {
+        check_season(&chart(&panels, size), size, "seasons");
+        for panel in &panels {
+            let picture = chart(&[*panel], size);
+            check_season(&picture, size, &panel.site.name);
+        }
+    }
 }
 
 #[test]

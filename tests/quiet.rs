@@ -9,7 +9,7 @@ use program::{Folder, Run};
 const SITE: &str = "latitude_deg = 0.5\nlongitude_deg = 0.5\n[subject]\nbearing_deg = 128\ndistance_m = 400\nheight_m = 30\n";
 
 /// Each command that has `--quiet`, the site left out.
-const COMMANDS: [&str; 14] = [
+const COMMANDS: &[&str] = &[
     "scan --from 2027-05-01 --to 2027-05-20",
     "scan --from 2027-05-01 --to 2027-05-20 --by month",
     "scan --from 2027-05-01 --to 2027-05-20 --by year",

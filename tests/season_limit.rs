@@ -29,11 +29,11 @@ fn after<'a>(message: &'a str, word: &str) -> Option<&'a str> {
 /// The message tells what was found and the limit, no file is made, and each
 /// remedy, typed, draws the picture.
 #[test]
-fn too_many_rows_are_refused_before_the_work_and_the_remedies_are_accepted() {
+fn too_much_is_refused_before_the_work_and_the_remedies_are_accepted() {
     for (count, from, to, format) in [
         (1, "--from=1900-01-01", "--to=2099-12-31", "png"),
         (1000, "--from=2027-01-01", "--to=2027-12-31", "svg"),
-        (40, "--from=2027-01-01", "--to=2027-12-31", "png"),
+        (70, "--from=2027-01-01", "--to=2027-12-31", "png"),
     ] {
         let folder = Folder::new();
         sites(&folder, count);
@@ -44,9 +44,9 @@ fn too_many_rows_are_refused_before_the_work_and_the_remedies_are_accepted() {
         assert_eq!(ended.code, 2, "{count} {format}: {}", ended.err);
         assert!(!folder.path(&picture).exists());
         let limit = if format == "png" {
-            "250 rows in a PNG"
+            "at most 32767 pixels in a PNG"
         } else {
-            "5000 rows in an SVG"
+            "one for each in a lunar month, expected at most 5000"
         };
         assert!(ended.err.contains(limit), "{}", ended.err);
         let first_word = if count == 1 {

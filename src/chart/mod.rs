@@ -24,6 +24,10 @@ mod night_view;
 mod palette;
 mod placer;
 mod season;
+mod season_blocks;
+mod season_layout;
+mod season_marks;
+mod season_words;
 mod sheet;
 mod skyline;
 mod skyline_labels;
@@ -45,6 +49,7 @@ pub use night::NightChart;
 pub use palette::Palette;
 pub use placer::LabelBox;
 pub use season::{SeasonChart, SeasonPanel};
+pub use season_layout::most_season_height;
 pub use skyline::{Around, SkylineChart};
 pub use year::YearChart;
 

@@ -2,34 +2,34 @@
 
 use super::{
     Look, Picture,
-    caption::{LEADING, caption_lines, write_lines, write_title},
-    night_axes::utc,
-    placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle},
+    head::Head,
+    season_blocks::{Block, Line, blocks},
+    season_layout::{FURTHER_HEAD, Form, SeasonLayout},
+    season_marks::{dots, frame, mark, night, ruler},
+    season_words::kind_words,
+    sheet::{Sheet, Type, stroke, through},
+    text_width::{shortened, wrapped_as},
 };
 use crate::{
-    report::{
-        season::{unmet_key, unmet_letter},
-        words::a_kind_of_night,
-    },
+    report::words::is_marked,
     rule::Rules,
     scene::{LightKind, Site},
-    search::{Lunation, NightMark},
+    search::Lunation,
 };
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 
 /// One site's season.
 #[derive(Debug, Clone, Copy)]
 pub struct SeasonPanel<'a> {
     /// The site.
     pub site: &'a Site,
-    /// The rules whose failures the letters show.
+    /// The rules of its first kind of night.
     pub rules: &'a Rules,
     /// Its lunations.
     pub lunations: &'a [Lunation],
 }
 
-/// The seasons of one or more sites, one below the other.
+/// The seasons of one or more sites: which place in which week.
 #[derive(Debug, Clone)]
 pub struct SeasonChart<'a> {
     /// First evening.
@@ -38,290 +38,309 @@ pub struct SeasonChart<'a> {
     pub last: NaiveDate,
     /// The kinds of night asked for, in order of preference.
     pub kinds: Vec<LightKind>,
+    /// Whether the scores of the kinds were weighed to be compared
+    /// ([`Rules::are_weighed`]).
+    pub weighed: bool,
     /// The sites.
     pub panels: Vec<SeasonPanel<'a>>,
 }
 
-const WIDTH: f64 = 1000.0;
-const MARGIN: f64 = 40.0;
-/// Left and right edges of the nights, pixels.
-const LEFT: f64 = 140.0;
-const RIGHT: f64 = 976.0;
-/// Nights in the longest lunation.
-const NIGHTS: f64 = 30.0;
-/// Height of a row, and of a mark with the score 100.
-const ROW: f64 = 58.0;
-const MARK: f64 = 38.0;
-/// Height of a panel's heading.
-const HEAD: f64 = 62.0;
+/// A lunar month with its place on a sheet.
+struct Placed<'a> {
+    block: Block<'a>,
+    /// What is written out beside it, and whether it is bold.
+    words: Vec<(String, bool)>,
+    sheet: usize,
+    top: f64,
+}
 
 impl SeasonChart<'_> {
-    /// Draws it.
+    /// Draws it, on as many sheets of A4 one beneath the other as it needs, or
+    /// on one as long as a screen scrolls.
     pub fn draw(&self, look: Look) -> Picture {
-        let title = match self.panels.as_slice() {
-            [one] => format!("{}, {} to {}", one.site.title(), self.first, self.last),
-            [one, others @ ..] if others.iter().all(|other| other.site.shares_place(one.site)) => {
-                let (name, views) = (&one.site.name, self.panels.len());
-                format!("{name}, {views} views, {} to {}", self.first, self.last)
-            }
-            several => format!("{} sites, {} to {}", several.len(), self.first, self.last),
+        let all = blocks(self);
+        let at = SeasonLayout::of(look.size, self.panels.len(), all.len());
+        let head = self.head(&all);
+        let key_top = head.bottom(look.size);
+        // The height is known once the months have their places; the key is
+        // measured on a sheet that is thrown away.
+        let mut draft = Sheet::new("season", look.palette, look.size.width(), 10_000.0);
+        let top = self.key(&mut draft, &at, key_top) + PHASES_ROOM;
+        let (placed, sheets, end) = self.place(&at, all, top);
+        let height = match (look.size.sheet_height(), sheets) {
+            (Some(sheet), 2..) => sheet * sheets as f64,
+            _ => end + 6.0,
         };
-        let below = "One row per lunar month, from new Moon to new Moon; one mark per night";
-        let caption = caption_lines(&self.caption(), RIGHT - MARGIN);
-        let rows: usize = self.panels.iter().map(|panel| panel.lunations.len()).sum();
-        let body = HEAD * self.panels.len() as f64 + ROW * rows as f64;
-        let top = if self.panels.len() > 1 { 76.0 } else { 52.0 };
-        let height = top + body + 84.0 + LEADING * caption.len() as f64;
-        let mut sheet = Sheet::new("season", look.palette, WIDTH, height);
-        sheet.define_hatch("slant", 5.0, 2.2, 45.0);
-        write_title(&mut sheet, &title, below, MARGIN, RIGHT - MARGIN);
-        // The caption comes first: labels avoid what is already there.
-        write_lines(&mut sheet, &caption, MARGIN, top + body + 74.0);
-        let mut y = top;
-        for panel in &self.panels {
-            self.head(&mut sheet, panel, y);
-            y += HEAD;
-            for lunation in panel.lunations {
-                row(&mut sheet, panel, lunation, y + ROW - 16.0);
-                y += ROW;
+        let mut sheet =
+            Sheet::new("season", look.palette, look.size.width(), height).numbered(look.number);
+        self.heads(&mut sheet, &at, &head, sheets);
+        self.key(&mut sheet, &at, key_top);
+        let has_best = placed.iter().any(|one| !one.block.best.is_empty());
+        phases(&mut sheet, &at, top - 4.0, has_best);
+        let sheet_height = look.size.sheet_height().unwrap_or(0.0);
+        for number in 1..sheets {
+            let y = sheet_height * number as f64 + FURTHER_HEAD - 4.0;
+            phases(&mut sheet, &at, y, has_best);
+        }
+        for one in &placed {
+            let y = sheet_height * one.sheet as f64 + one.top;
+            self.draw_block(&mut sheet, &at, one, y);
+        }
+        let description = format!("{} {}", head.description(), self.found_words());
+        sheet.finish(&head.title, &description)
+    }
+
+    /// Gives each lunar month its place, so that none is cut; one with more sites
+    /// than a sheet holds is told in parts. The result has the number of sheets
+    /// and the end of the last month too.
+    fn place<'a>(
+        &self,
+        at: &SeasonLayout,
+        all: Vec<Block<'a>>,
+        top: f64,
+    ) -> (Vec<Placed<'a>>, usize, f64) {
+        let (mut sheet, mut y) = (0, top);
+        let mut placed = Vec::new();
+        let mut said = None;
+        for block in all.into_iter().flat_map(|block| in_parts(block, at)) {
+            let mut words = self.written(&block, at);
+            if at.form == Form::Years {
+                // Several months in a row often have one reason.
+                let none = self.none_words(&block);
+                words.extend(
+                    none.clone()
+                        .filter(|_| none != said)
+                        .map(|text| (text, false)),
+                );
+                said = none;
+            }
+            let height = at.block(block.lines.len(), words.len());
+            if at.sheet_end().is_some_and(|end| y + height > end) && y > FURTHER_HEAD {
+                (sheet, y) = (sheet + 1, FURTHER_HEAD);
+            }
+            placed.push(Placed {
+                block,
+                words,
+                sheet,
+                top: y,
+            });
+            y += height;
+        }
+        (placed, sheet + 1, y)
+    }
+
+    /// What is written out beside or above a lunar month, in lines.
+    fn written(&self, block: &Block<'_>, at: &SeasonLayout) -> Vec<(String, bool)> {
+        let width = match at.beside {
+            Some(left) => at.size.right() - left,
+            None => at.size.right() - at.size.left(),
+        };
+        let mut lines = self.best_lines(block, at.most_named);
+        if at.form == Form::Years && !lines.is_empty() {
+            let texts: Vec<String> = lines.into_iter().map(|(text, _)| text).collect();
+            lines = vec![(texts.join(", "), false)];
+        }
+        lines
+            .into_iter()
+            .flat_map(|(text, bold)| {
+                let style = if bold { at.strong } else { at.small };
+                let lines = wrapped_as(&text, style, width);
+                lines.into_iter().map(move |text| (text, bold))
+            })
+            .take(at.most_written())
+            .collect()
+    }
+
+    /// The head of the first sheet and the titles of the others.
+    fn heads(&self, sheet: &mut Sheet, at: &SeasonLayout, head: &Head, sheets: usize) {
+        let Some(height) = at.size.sheet_height().filter(|_| sheets > 1) else {
+            head.write(sheet, at.size);
+            return;
+        };
+        let numbered = |number: usize| format!("{}, sheet {number} of {sheets}", head.title);
+        let first = Head {
+            title: numbered(1),
+            ..head.clone()
+        };
+        first.write(sheet, at.size);
+        let width = at.size.right() - at.size.left();
+        for number in 1..sheets {
+            let text = shortened(&numbered(number + 1), Type::TITLE.size, true, width);
+            let baseline = height * number as f64 + 33.0;
+            let spot = Type::TITLE.room(&text, at.size.left(), baseline);
+            sheet.write(&text, Type::TITLE, [spot]);
+        }
+    }
+
+    /// Draws a mark of each kind with its word from `top` downward; the result
+    /// is where it ends.
+    fn key(&self, sheet: &mut Sheet, at: &SeasonLayout, top: f64) -> f64 {
+        let marks = || self.panels.iter().flat_map(|panel| panel.lunations);
+        let marks = || marks().flat_map(|lunation| &lunation.nights);
+        let found = || marks().filter_map(|mark| mark.found.as_ref());
+        let mut entries: Vec<(Sample, &str)> = Vec::new();
+        for kind in &self.kinds {
+            if found().any(|(of, _)| of == kind) {
+                entries.push((Sample::Kind(*kind, false), kind_words(*kind)));
             }
         }
-        self.samples(&mut sheet, y + 40.0);
-        let description = format!("{below}. {} {}", self.found_words(), caption.join(" "));
-        sheet.finish(&title, &description)
-    }
-
-    /// The nights found, for screen readers; without dark ones if other kinds are
-    /// asked for too.
-    fn found_words(&self) -> String {
-        let mut text = String::new();
-        for panel in &self.panels {
-            let found: Vec<String> = panel
-                .lunations
-                .iter()
-                .flat_map(|lunation| &lunation.nights)
-                .filter_map(|mark| {
-                    let (kind, window) = mark.found.as_ref()?;
-                    (*kind != LightKind::Dark || self.kinds.len() == 1)
-                        .then(|| format!("{} {} {:.0}", mark.night.date, kind, window.score))
-                })
-                .collect();
-            text.push_str(&format!(
-                "{}: {}. ",
-                panel.site.title(),
-                if found.is_empty() {
-                    let with = match self.kinds.as_slice() {
-                        [LightKind::Any | LightKind::Dark] => "",
-                        _ => " with moonlight",
-                    };
-                    format!("no night{with} keeps every rule")
-                } else {
-                    found.join(", ")
+        let doubtful = found().filter(|(_, window)| is_marked(window.doubts));
+        if let Some((kind, _)) = doubtful.min_by_key(|(kind, _)| *kind == LightKind::Dark) {
+            entries.push((Sample::Kind(*kind, true), "open or broken: doubtful (~)"));
+        }
+        if !entries.is_empty() {
+            entries.push((Sample::Best, "the best, written out"));
+        }
+        if at.form != Form::Years {
+            entries.push((Sample::Weekend, "Friday, Saturday"));
+        }
+        let (step, sample) = (at.leading + 3.0, at.day.max(9.0));
+        let (mut x, mut y) = (at.size.left(), top + 0.5 * step);
+        for (what, words) in entries {
+            let width = sample + 5.0 + at.small.width(words);
+            if x > at.size.left() && x + width > at.size.right() {
+                (x, y) = (at.size.left(), y + step);
+            }
+            let middle = (x + 0.5 * sample, y);
+            match what {
+                Sample::Kind(kind, doubtful) => {
+                    mark(sheet, at, middle, (kind, true, doubtful), &[]);
                 }
-            ));
+                Sample::Best => super::season_marks::sample_frame(sheet, at, middle),
+                Sample::Weekend => {
+                    let ends = [(x, y), (x + sample, y)];
+                    let ink = sheet.palette.ink();
+                    sheet.draw(stroke(&through(&ends), &ink, 2.2));
+                }
+            }
+            let baseline = y + 0.36 * at.small.size;
+            let room = at.small.room(words, x + sample + 5.0, baseline);
+            sheet.write(words, at.small, [room]);
+            x += width + 14.0;
         }
-        text.trim_end().to_owned()
+        y + 0.5 * step
     }
 
-    /// Draws a panel's name and the phases above the columns.
-    fn head(&self, sheet: &mut Sheet, panel: &SeasonPanel<'_>, y: f64) {
-        if self.panels.len() > 1 {
-            let name =
-                super::text_width::shortened(&panel.site.title(), 14.0, true, RIGHT - MARGIN);
-            sheet.write(
-                &name,
-                Type::STRONG,
-                [Type::STRONG.room(&name, MARGIN, y + 20.0)],
-            );
+    fn draw_block(&self, sheet: &mut Sheet, at: &SeasonLayout, one: &Placed<'_>, top: f64) {
+        let block = &one.block;
+        let above = match at.beside {
+            Some(_) => 0.0,
+            None => at.leading * one.words.len() as f64,
+        };
+        let y = top + above + at.ruler;
+        let rows = block.lines.len().max(1) as f64;
+        ruler(sheet, at, block, y, y + at.pitch * rows);
+        for (index, line) in block.lines.iter().enumerate() {
+            let middle = y + at.pitch * index as f64 + self.middle(at);
+            self.draw_line(sheet, at, line, middle);
+            let best = block.best.first();
+            let best = best.filter(|(panel, _)| std::ptr::eq(*panel, line.panel));
+            if let Some((_, window)) = best {
+                let mut nights = line.nights.iter();
+                if let Some((column, _)) = nights.find(|(of, _)| of.date == window.night) {
+                    frame(sheet, at, at.x(column.age_days), middle, window);
+                }
+            }
         }
-        if panel.lunations.is_empty() {
-            return;
+        if let Some(text) = self.none_words(block).filter(|_| at.form != Form::Years) {
+            let baseline = y + self.middle(at) + 0.36 * at.small.size;
+            let room = at.small.room(&text, at.nights, baseline);
+            let paper = sheet.palette.paper();
+            sheet.write_over(&text, at.small, Some(paper), [room]);
         }
-        let quarter = 29.53 / 4.0;
-        for (index, word) in ["new", "first quarter", "full", "last quarter", "new"]
-            .iter()
-            .enumerate()
-        {
-            let x = column(index as f64 * quarter);
-            let rooms = if index == 4 {
-                [Type::SMALL.ending(word, RIGHT, y + 44.0)]
-            } else {
-                [Type::SMALL.centred(word, x, y + 44.0)]
+        let (left, first) = match (at.beside, at.form) {
+            (Some(left), Form::Years) => (left, y + 0.4 * at.pitch),
+            (Some(left), _) => (left, y + 0.9 * at.small.size),
+            (None, _) => (at.size.left(), top + 0.95 * at.small.size),
+        };
+        for (index, (text, bold)) in one.words.iter().enumerate() {
+            let style = if *bold { at.strong } else { at.small };
+            let room = style.room(text, left, first + at.leading * index as f64);
+            sheet.write(text, style, [room]);
+        }
+    }
+
+    /// Where the marks of a line have their middle, from its top.
+    fn middle(&self, at: &SeasonLayout) -> f64 {
+        match at.form {
+            Form::Site => 2.0 + 0.5 * at.mark + 1.6,
+            _ => 0.5 * at.pitch + 0.4,
+        }
+    }
+
+    fn draw_line(&self, sheet: &mut Sheet, at: &SeasonLayout, line: &Line<'_>, y: f64) {
+        if at.form == Form::Sites {
+            let width = at.names - at.size.left();
+            let name = shortened(&self.name(line.panel), at.small.size, false, width);
+            let spot = at.small.ending(&name, at.names, y + 0.36 * at.small.size);
+            sheet.write(&name, at.small, [spot]);
+            dots(sheet, at, &line.nights, y);
+        }
+        let site = line.panel.site.title();
+        for (column, of) in &line.nights {
+            night(sheet, at, (column, of), y, &site);
+            let Some((kind, window)) = of.found.as_ref().filter(|_| at.has_scores()) else {
+                continue;
             };
-            sheet.write(word, Type::SMALL, rooms);
-            let bottom = y + HEAD + ROW * panel.lunations.len() as f64 - 16.0;
-            sheet.faint_line((x, y + 50.0), (x, bottom), 0.5);
+            // What most nights share need not be told of each.
+            if *kind != LightKind::Dark || self.kinds.len() == 1 {
+                let text = format!("{:.0}", window.score);
+                let baseline = y + 0.5 * at.mark + 2.6 + 0.8 * at.small.size;
+                let spot = at.small.centred(&text, at.x(column.age_days), baseline);
+                sheet.write(&text, at.small, [spot]);
+            }
         }
     }
+}
 
-    /// Draws one mark of each texture with its word.
-    fn samples(&self, sheet: &mut Sheet, baseline: f64) {
-        let mut x = MARGIN;
-        for kind in &self.kinds {
-            mark(sheet, *kind, x + 10.0, baseline, MARK, &[]);
-            let text = kind_words(*kind);
-            let room = Type::SMALL.room(text, x + 24.0, baseline - 4.0);
-            sheet.write(text, Type::SMALL, [room]);
-            x = room.left + room.width + 30.0;
-        }
+/// What the key shows a sample of.
+enum Sample {
+    Kind(LightKind, bool),
+    Best,
+    Weekend,
+}
+
+/// Room for the names of the phases, pixels.
+const PHASES_ROOM: f64 = 19.0;
+
+/// A lunar month with more sites than a sheet holds in parts; the best nights
+/// are told with the first.
+fn in_parts<'a>(mut block: Block<'a>, at: &SeasonLayout) -> Vec<Block<'a>> {
+    let most = at.sites_together();
+    if block.lines.len() <= most {
+        return vec![block];
     }
-
-    fn caption(&self) -> Vec<String> {
-        let mut paragraphs = vec![
-            "A mark's height is its score; the samples above are as tall as a score of 100. The \
-             number beneath is the evening's day of the month."
-                .to_owned(),
-        ];
-        if self.kinds.len() > 1 {
-            let words: Vec<String> = self.kinds.iter().map(ToString::to_string).collect();
-            paragraphs[0].push_str(&format!(
-                " Where a night offers several kinds it shows one: {}.",
-                words.join(", then ")
-            ));
-        }
-        let target = self
-            .panels
-            .first()
-            .map_or("core", |panel| panel.rules.target_name());
-        let nights = self
-            .panels
-            .iter()
-            .flat_map(|panel| panel.lunations)
-            .flat_map(|lunation| &lunation.nights);
-        let unmet = unmet_key(nights, target);
-        if !unmet.is_empty() {
-            let words: Vec<String> = unmet
+    let lines = std::mem::take(&mut block.lines);
+    let mut parts: Vec<Block<'a>> = lines
+        .chunks(most)
+        .map(|lines| Block {
+            lines: lines.to_vec(),
+            ..block.clone()
+        })
+        .collect();
+    for part in parts.iter_mut().skip(1) {
+        let here = |(panel, _): &(&SeasonPanel<'_>, _)| {
+            part.lines
                 .iter()
-                .map(|line| line.replacen(' ', ": ", 1))
-                .collect();
-            let night = self.kinds.first().map(|kind| a_kind_of_night(*kind));
-            paragraphs.push(format!(
-                "A letter tells the first rule of {} that leaves no time. {}.",
-                night.unwrap_or_else(|| "a night".to_owned()),
-                words.join(". ")
-            ));
-        }
-        paragraphs
+                .any(|line| std::ptr::eq(line.panel, *panel))
+        };
+        part.best.retain(here);
     }
+    parts
 }
 
-/// Position across the sheet, pixels, for the age of the Moon at the middle of
-/// a night, days.
-fn column(age_days: f64) -> f64 {
-    LEFT + (RIGHT - LEFT) * age_days / NIGHTS
-}
-
-fn row(sheet: &mut Sheet, panel: &SeasonPanel<'_>, lunation: &Lunation, base: f64) {
-    let zone = panel.site.zone;
-    let new = zone.local(lunation.start);
-    let month = new.format("%B %Y").to_string();
-    sheet.write(
-        &month,
-        Type::SMALL,
-        [Type::SMALL.room(&month, MARGIN - 24.0, base - 17.0)],
-    );
-    let day = new.format("new %-d %b").to_string();
-    sheet.write(
-        &day,
-        Type::SMALL,
-        [Type::SMALL.room(&day, MARGIN - 24.0, base)],
-    );
-    sheet.faint_line((LEFT, base), (column(29.6), base), 0.8);
-    for night in &lunation.nights {
-        let age = (night.middle().seconds() - lunation.start.seconds()) / 86_400.0;
-        draw_night(sheet, night, column(age), base);
+/// Names the Moon's phases above the columns.
+fn phases(sheet: &mut Sheet, at: &SeasonLayout, baseline: f64, has_best: bool) {
+    let quarter = 29.53 / 4.0;
+    for (index, word) in ["new", "first quarter", "full", "last quarter", "new"]
+        .iter()
+        .enumerate()
+    {
+        let x = at.x(index as f64 * quarter);
+        sheet.write(word, at.small, [at.small.centred(word, x, baseline)]);
     }
-}
-
-fn draw_night(sheet: &mut Sheet, night: &NightMark, x: f64, base: f64) {
-    const DAY: Type = Type {
-        size: 11.0,
-        bold: false,
-    };
-    let date = night.night.date;
-    if let Some((kind, window)) = &night.found {
-        let data = [
-            ("data-night", date.to_string()),
-            ("data-kind", kind.to_string()),
-            ("data-score", format!("{:.2}", window.score)),
-            ("data-best-utc", utc(window.best.moment().seconds())),
-        ];
-        mark(sheet, *kind, x, base, MARK * window.score / 100.0, &data);
-        let text = date.day().to_string();
-        sheet.write(&text, DAY, [DAY.centred(&text, x, base + 12.0)]);
-    } else if let Some(rule) = night.unmet {
-        let text = unmet_letter(rule).to_string();
-        let paper = sheet.palette.paper();
-        let room = DAY.centred(&text, x, base - 4.0);
-        sheet.write_over(&text, DAY, Some(paper), [room]);
-    }
-}
-
-/// Draws a bar whose texture and weight show the kind: heavy and hatched for
-/// raking moonlight, thin and open for the dark, hatched over open for both in
-/// one night.
-fn mark(
-    sheet: &mut Sheet,
-    kind: LightKind,
-    x: f64,
-    base: f64,
-    height: f64,
-    data: &[(&str, String)],
-) {
-    const BREADTH: f64 = 17.0;
-    let room = Room {
-        left: x - 0.5 * BREADTH,
-        top: base - height,
-        width: BREADTH,
-        height,
-    };
-    let ink = sheet.palette.ink();
-    let mut outline = rectangle(room);
-    let (fill, weight) = match kind {
-        LightKind::Raking | LightKind::Blend => (sheet.url("slant"), 2.0),
-        LightKind::Dark | LightKind::Any => ("none".to_owned(), 1.0),
-    };
-    for (key, value) in [
-        ("fill", fill),
-        ("stroke", ink.clone()),
-        ("stroke-width", px(weight)),
-    ] {
-        svg::Node::assign(&mut outline, key, value);
-    }
-    for (key, value) in data {
-        svg::Node::assign(&mut outline, *key, value.clone());
-    }
-    sheet.draw(outline);
-    if kind == LightKind::Blend {
-        let lower = 0.45 * height;
-        sheet.draw(element(
-            "path",
-            [
-                (
-                    "d",
-                    format!(
-                        "M{} {}h{}v{}h-{}Z",
-                        px(room.left),
-                        px(base - lower),
-                        px(BREADTH),
-                        px(lower),
-                        px(BREADTH)
-                    ),
-                ),
-                ("fill", sheet.palette.paper()),
-                ("stroke", ink),
-                ("stroke-width", "2".to_owned()),
-            ],
-        ));
-    }
-}
-
-/// A kind of night in a few words.
-fn kind_words(kind: LightKind) -> &'static str {
-    match kind {
-        LightKind::Raking => "raking: a low Moon from the side",
-        LightKind::Dark => "dark: no Moon",
-        LightKind::Blend => "blend: raking, and a dark period the same night",
-        LightKind::Any => "any light",
+    if let Some(left) = at.beside.filter(|_| has_best) {
+        let words = "best of the lunar month";
+        sheet.write(words, at.strong, [at.strong.room(words, left, baseline)]);
     }
 }

@@ -283,12 +283,10 @@ impl Planner {
     }
 
     /// The deepest phase of an eclipse within a period while the Moon is up.
-    fn eclipse_in(&self, interval: Interval) -> Option<EclipseKind> {
+    pub(super) fn eclipse_in(&self, interval: Interval) -> Option<EclipseKind> {
         let meets = |pair: [Moment; 2]| {
             let from = pair[0].seconds().max(interval.start);
             let to = pair[1].seconds().min(interval.end);
-            // The Moon only rises or only sets during a window, or is up
-            // throughout.
             let up = |t: f64| {
                 self.sky()
                     .at(Moment::from_seconds(t))
@@ -296,7 +294,10 @@ impl Planner {
                     .apparent_altitude_deg
                     > 0.0
             };
-            from <= to && (up(from) || up(to))
+            // In a night of high latitude the Moon may rise and set within the
+            // phase.
+            let steps = (0..=12).map(|step| from + (to - from) * f64::from(step) / 12.0);
+            from <= to && { steps }.any(up)
         };
         let eclipse = self.season.eclipses().iter().find(|e| meets(e.penumbral))?;
         Some(if eclipse.total.is_some_and(meets) {

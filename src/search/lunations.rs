@@ -1,12 +1,13 @@
 //! A season by lunation (lunar month), so that equal phases can be compared.
 
 use super::{
+    interval::Interval,
     night::{Night, nights},
     planner::Planner,
     window::Window,
 };
 use crate::{
-    ephemeris::{Moment, Quarter},
+    ephemeris::{EclipseKind, Moment, Quarter},
     rule::{MIN_SCORE, Rule, Rules},
     scene::{Dates, LightKind},
 };
@@ -46,6 +47,9 @@ pub struct NightMark {
     pub moon_fraction: f64,
     /// The last new Moon before that; `None` if it came before 1900.
     pub new_moon: Option<Moment>,
+    /// The deepest phase of a lunar eclipse in the night with the Moon above the
+    /// horizon.
+    pub eclipse: Option<EclipseKind>,
 }
 
 impl NightMark {
@@ -92,6 +96,8 @@ pub fn season_nights(kinds: &[Planner], dates: Dates) -> Vec<NightMark> {
                 new_moon: before
                     .checked_sub(1)
                     .and_then(|last| news.get(last).copied()),
+                eclipse: leading
+                    .eclipse_in(Interval::new(night.start.seconds(), night.end.seconds())),
             };
             let mut is_low = false;
             for planner in kinds {
@@ -162,6 +168,38 @@ pub fn lunations(kinds: &[Planner], dates: Dates) -> Vec<Lunation> {
         })
         .filter(|lunation| !lunation.nights.is_empty())
         .collect()
+}
+
+/// The best of the windows that some nights show: the highest score of the first
+/// of `kinds` that there is, or of all kinds, if their scores were weighed to be
+/// compared ([`Rules::are_weighed`]). Of equal ones the first; `None` if no night
+/// has one.
+pub fn best_shown<'a, T>(
+    kinds: &[LightKind],
+    weighed: bool,
+    marks: impl IntoIterator<Item = (T, &'a NightMark)>,
+) -> Option<(T, &'a Window)> {
+    let rank = |kind: LightKind| match weighed {
+        true => 0,
+        false => kinds
+            .iter()
+            .position(|of| *of == kind)
+            .unwrap_or(kinds.len()),
+    };
+    let mut best: Option<(usize, T, &Window)> = None;
+    for (of, mark) in marks {
+        let Some((kind, window)) = &mark.found else {
+            continue;
+        };
+        let rank = rank(*kind);
+        let better = best.as_ref().is_none_or(|(least, _, before)| {
+            rank < *least || (rank == *least && window.score > before.score)
+        });
+        if better {
+            best = Some((rank, of, window));
+        }
+    }
+    best.map(|(_, of, window)| (of, window))
 }
 
 /// The Moon's quarters over a planner's season.

@@ -32,7 +32,7 @@ pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, T
 pub use frame_plan::{FramePlan, FramedAs};
 pub use frame_settings::{FrameSettings, Lens, exposure_aims, frame_centre_declination_deg};
 pub use interval::{Interval, Intervals};
-pub use lunations::{LUNATION_DAYS, Lunation, NightMark, lunations, season_nights};
+pub use lunations::{LUNATION_DAYS, Lunation, NightMark, best_shown, lunations, season_nights};
 pub use night::{Night, nights};
 pub use night_hours::NightHours;
 pub use night_series::NightSeries;

@@ -20,6 +20,7 @@ mod precedence;
 #[path = "../common/program.rs"]
 mod program;
 mod ranking;
+mod season_text;
 mod spare_places;
 mod tonight;
 mod towns;

@@ -15,6 +15,11 @@ const SCALE: f32 = 2.0;
 /// Some programs cannot open a picture that is higher.
 pub const MOST_PIXELS: u32 = 32_767;
 
+/// Pixels of the PNG for a length in the picture.
+pub fn pixels(length: f64) -> u64 {
+    (length * f64::from(SCALE)).round().max(1.0) as u64
+}
+
 /// Faces for `sans-serif`; the first one installed is used. The widths reserved
 /// for texts fit them.
 const SANS: [&str; 8] = [
@@ -57,7 +62,7 @@ pub fn encode(picture: &Picture) -> Result<Vec<u8>, Failure> {
     let tree = Tree::from_str(&picture.svg, &options)
         .map_err(|error| Failure::Reported(anyhow!("the picture cannot be rendered: {error}")))?;
     let size = tree.size();
-    let side = |length: f32| (length * SCALE).round().max(1.0) as u32;
+    let side = |length: f32| pixels(f64::from(length)).try_into().unwrap_or(u32::MAX);
     let room = (side(size.height()) <= MOST_PIXELS)
         .then(|| Pixmap::new(side(size.width()), side(size.height())))
         .flatten();

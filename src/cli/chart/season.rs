@@ -15,6 +15,7 @@ use crate::cli::{
 use clap::Args;
 use rakelight::{
     chart::{SeasonChart, SeasonPanel},
+    rule::Rules,
     scene::Site,
     search::{LUNATION_DAYS, Lunation, Planner, Season, kinds_of, lunations},
 };
@@ -73,7 +74,9 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     batch.ask(progress, |ready| Ok(ready.site), Gathered(&mut sites))?;
     let dates = args.range.dates(here)?;
     let (first, last) = (dates.first(), dates.last());
-    season_limit::check(format(&args.picture)?, sites.len(), first, last)?;
+    let look = look(&args.picture);
+    let kind = (format(&args.picture)?, look.size);
+    season_limit::check(kind, sites.len(), first, last)?;
     let season = Season::new(dates.widened(LUNATION_DAYS));
     let mut rows: Vec<(Vec<Planner>, Vec<Lunation>)> = Vec::new();
     for site in sites {
@@ -82,6 +85,8 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         rows.push((planners, lunations));
     }
     let kinds = kinds_of(rows.iter().flat_map(|(planners, _)| planners));
+    let planners = || rows.iter().flat_map(|(planners, _)| planners);
+    let weighed = Rules::are_weighed(planners().map(Planner::rules));
     let panels = rows
         .iter()
         .filter_map(|(planners, lunations)| {
@@ -97,9 +102,10 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         first,
         last,
         kinds,
+        weighed,
         panels,
     }
-    .draw(look(&args.picture));
+    .draw(look);
     let outcome = write(&picture, &args.picture)?;
     if !quiet {
         for planner in rows.iter().filter_map(|(planners, _)| planners.first()) {

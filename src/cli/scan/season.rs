@@ -98,6 +98,7 @@ impl<'a> SeasonPages<'a> {
                 site,
                 target,
                 kinds: &kinds,
+                weighed: Rules::are_weighed(rules()),
                 lunations: &rows,
                 width: self.width,
             }

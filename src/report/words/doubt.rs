@@ -65,13 +65,13 @@ const MOSTLY_CLOUD: &str = "mostly cloud is forecast";
 
 /// Whether a score has the mark `~`: haze may hide Moon or target, or cloud is
 /// foretold.
-pub(in crate::report) fn is_marked(doubts: Caveats) -> bool {
+pub(crate) fn is_marked(doubts: Caveats) -> bool {
     doubts.moon_near_horizon || doubts.target_low || doubts.cloud_forecast
 }
 
 /// What the mark `~` means where cloud is foretold, given the `doubts` of all
 /// marked rows; `None` if it is for none.
-pub(in crate::report) fn cloud_note(doubts: Caveats) -> Option<String> {
+pub(crate) fn cloud_note(doubts: Caveats) -> Option<String> {
     let most = format!("{MOSTLY_CLOUD_PERCENT:.0}%");
     let note = || format!("~ {MOSTLY_CLOUD}: more than {most} of the sky over the window.");
     doubts.cloud_forecast.then(note)
@@ -79,7 +79,7 @@ pub(in crate::report) fn cloud_note(doubts: Caveats) -> Option<String> {
 
 /// What the mark `~` means, given the `doubts` of all marked rows; `None` if
 /// nothing is marked.
-pub(in crate::report) fn haze_note(doubts: Caveats, target: &str) -> Option<String> {
+pub(crate) fn haze_note(doubts: Caveats, target: &str) -> Option<String> {
     let mark = match (doubts.moon_near_horizon, doubts.target_low) {
         (false, false) => return None,
         (true, false) => low_moon(),

@@ -42,7 +42,8 @@ pub(super) use clock::EVENING_OF_ITS_ZONE;
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
 pub use count::{nights_words, plural};
 pub(super) use count::{range_words, shown_words};
-pub(super) use doubt::{cloud_note, haze_note, is_marked, meter_note};
+pub(super) use doubt::meter_note;
+pub(crate) use doubt::{cloud_note, haze_note, is_marked};
 pub use doubt::{doubt_phrases, doubt_words};
 pub use edge::{closing_words, group_words, opening_words};
 pub use event::{event_words, happening_words, sight_words};
@@ -65,7 +66,10 @@ pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
 pub use ridge::{eclipse_label, evening_words, ridge_facts, ridge_sentences, ridge_table};
-pub use rule::{amount, no_window_words, rule_option, rule_words, unit_name, unmet_words};
+pub use rule::{
+    amount, no_window_of_any_kind_words, no_window_words, rule_option, rule_words, unit_name,
+    unmet_words,
+};
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};

@@ -61,16 +61,26 @@ pub fn unmet_words(rule: &Rule, target: &str) -> String {
 /// Why a night has no window: the first rule that leaves no time, as it is
 /// typed.
 pub fn no_window_words(rules: &Rules, unmet: Option<&'static Rule>) -> String {
-    let kind = match rules.light {
-        LightKind::Any => String::new(),
-        kind => format!("{kind} "),
+    let none = match rules.light {
+        LightKind::Any => "No window".to_owned(),
+        kind => format!("No {kind} window"),
     };
+    with_reason(none, rules, unmet)
+}
+
+/// The same where several kinds of light were asked for: the rule is one that all
+/// of them have.
+pub fn no_window_of_any_kind_words(rules: &Rules, unmet: Option<&'static Rule>) -> String {
+    with_reason("No window of any kind".to_owned(), rules, unmet)
+}
+
+fn with_reason(none: String, rules: &Rules, unmet: Option<&'static Rule>) -> String {
     match unmet {
         Some(rule) => format!(
-            "No {kind}window: {} ({})",
+            "{none}: {} ({})",
             unmet_words(rule, rules.target_name()),
             rule_option(rule, rules)
         ),
-        None => format!("No {kind}window"),
+        None => none,
     }
 }
