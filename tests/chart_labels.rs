@@ -200,11 +200,35 @@ fn nights_and_views() {
                 }
                 let mut frame = FrameChart::at(&planner, moment).expect("an instant");
                 frame.magnetic_declination_deg = Some(-12.3);
-                let picture = frame.draw(Look::new(Palette::Dark, Size::A4));
-                check(&picture, &what);
-                // No label takes the place of a caption's line.
-                let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
-                assert!(words.join(" ").contains(&caption(&picture)), "{what}");
+                // Either ink at either size, night by night.
+                let odd = date.to_string().ends_with(['1', '3', '5', '7', '9']);
+                let inks = [Palette::Dark, Palette::Light];
+                for (size, ink) in [
+                    (Size::A4, inks[usize::from(odd)]),
+                    (Size::Phone, inks[usize::from(!odd)]),
+                ] {
+                    let picture = frame.draw(Look::new(ink, size));
+                    let what = format!("{what} {size:?}");
+                    check(&picture, &what);
+                    // A sheet of paper is long enough.
+                    let highest = size.sheet_height().unwrap_or(f64::INFINITY);
+                    assert!(picture.height <= highest, "{what}: {}", picture.height);
+                    // No label takes the place of a sentence.
+                    let labels = picture.labels.iter();
+                    let words: Vec<&str> = labels.map(|label| label.text.as_str()).collect();
+                    let plain = |text: &str| text.replace('.', "");
+                    assert!(
+                        plain(&words.join(" ")).contains(&plain(&caption(&picture))),
+                        "{what}"
+                    );
+                    // The place of the target in the frame has its name and time.
+                    let name = rules.target_name();
+                    let named = words.iter().filter(|text| {
+                        text.starts_with(name) && text.ends_with(|c: char| c.is_ascii_digit())
+                    });
+                    let marks = picture.svg.matches("data-body=\"target\"").count();
+                    assert!(named.count() >= marks, "{what}: {words:?}");
+                }
             }
         }
     }

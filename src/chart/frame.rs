@@ -1,260 +1,281 @@
-//! The view from the camera at one instant.
+//! The picture of one instant: what is in the frame, when the target passes the
+//! subject, where the light comes from, where the shadow falls.
 
 use super::{
-    Look, Picture,
-    caption::{LEADING, bearing, caption_lines, lux, whole, write_lines, write_title},
-    frame_land, frame_sky,
-    frame_view::{FrameChart, LEFT, Outlines, RIGHT, TOP, WIDTH},
-    sheet::{Sheet, Type, element, px, rectangle},
+    Look, Picture, Size,
+    frame_above::Above,
+    frame_lens::LensView,
+    frame_strip::Strip,
+    head::Head,
+    placer::Room,
+    sheet::{Sheet, Type},
+    text_width::wrapped_as,
 };
 use crate::{
-    report::words::{framing_sentence, land_words, light_words, orientation_word},
-    scene::offset_text,
+    ephemeris::{Galaxy, Moment, UmbraOnDisc},
+    report::words::{
+        eclipse_words, frame_bearings_words, frames_words, framing_sentence, in_picture_words,
+        light_from_words, subject_in_frame_words, sun_height_words, target_place_words,
+        window_at_words,
+    },
+    rule::{Conditions, Rules},
+    scene::{Facing, Site, offset_text},
+    search::{Course, FramePlan, InPicture, PictureFrames, PlanError, Planner},
 };
+
+/// The view at one instant.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct FrameChart<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// The rules, which set the target and the camera direction.
+    pub rules: &'a Rules,
+    /// Sky and light.
+    pub instant: Conditions,
+    /// How the site's camera gets land and target into the picture.
+    pub plan: Option<FramePlan>,
+    /// The frames of that picture.
+    pub frames: Option<PictureFrames>,
+    /// The night about the instant, where the season's sky reaches it.
+    pub course: Option<Course>,
+    /// The umbra over the Moon's disc, while it touches it.
+    pub umbra: Option<UmbraOnDisc>,
+    /// Direction of the Moon's bright limb, degrees clockwise from straight
+    /// up.
+    pub bright_limb_from_zenith_deg: f64,
+    /// The galactic frame.
+    pub galaxy: Galaxy,
+    /// Magnetic declination, degrees, east positive, if it is known.
+    pub magnetic_declination_deg: Option<f64>,
+}
+
+impl<'a> FrameChart<'a> {
+    /// The view that a planner's site has at `moment`.
+    ///
+    /// # Errors
+    ///
+    /// A moment outside the planner's season.
+    pub fn at(planner: &'a Planner, moment: Moment) -> Result<Self, PlanError> {
+        let (site, sky, rules) = (planner.site(), planner.sky(), planner.rules());
+        let instant = planner.at(moment)?;
+        let course = planner.course(moment).ok();
+        Ok(Self {
+            site,
+            rules,
+            plan: planner.frame_plan(&instant),
+            frames: planner.picture_frames(&instant),
+            instant,
+            course,
+            umbra: sky.umbra_on_disc(moment),
+            bright_limb_from_zenith_deg: sky.bright_limb_from_zenith_deg(moment),
+            galaxy: sky.galaxy(moment),
+            magnetic_declination_deg: site.magnetic_declination_deg(moment),
+        })
+    }
+}
+
+/// Gap between two parts of the picture, pixels.
+const GAP: f64 = 14.0;
+/// From a heading's top to what it heads, pixels.
+const HEADING: f64 = 20.0;
+/// Height of the plan below the strip, pixels.
+const ABOVE_HEIGHT: f64 = 236.0;
+/// A lens narrower than this has the plan beside it on paper, pixels.
+const NARROW: f64 = 340.0;
+/// From line to line of small text, pixels.
+const LINE: f64 = 16.0;
 
 impl FrameChart<'_> {
     /// Draws it.
     pub fn draw(&self, look: Look) -> Picture {
-        let outlines = self.outlines();
-        let zone = self.site.zone;
-        let moment = self.instant.moment();
-        let title = format!(
-            "{}, {} (UTC{})",
-            self.site.title(),
-            zone.local(moment.to_the_minute())
-                .format("%a %-d %B %Y, %H:%M"),
-            offset_text(zone.offset_seconds_at(moment))
-        );
-        let below = format!(
-            "facing {} true, over {}° of azimuth",
-            bearing(outlines.facing_deg),
-            2.0 * outlines.half_deg
-        );
-        let caption = caption_lines(&self.caption(), RIGHT - LEFT);
-        let bottom = outlines.room().top + outlines.room().height;
-        let foot = bottom + 84.0;
-        let height = foot + LEADING * caption.len() as f64 + 8.0;
-        let mut sheet = Sheet::new("frame", look.palette, WIDTH, height).numbered(look.number);
-        sheet.define_clip("view", outlines.room());
+        let size = look.size;
+        let head = self.head();
+        let mut layout = Layout::of(self, size, head.bottom(size), 0.0);
+        let tallest = size.sheet_height().unwrap_or(f64::INFINITY);
+        if layout.bottom > tallest {
+            let over = layout.bottom - tallest;
+            layout = Layout::of(self, size, head.bottom(size), over);
+        }
+        let mut sheet =
+            Sheet::new("frame", look.palette, size.width(), layout.bottom).numbered(look.number);
         sheet.define_hatch("lit", 3.0, 1.0, 60.0);
-        write_title(&mut sheet, &title, &below, LEFT, RIGHT - LEFT);
-        // The caption comes first: labels avoid what is already there.
-        write_lines(&mut sheet, &caption, LEFT, foot);
-        let mut ground = rectangle(outlines.room());
-        for (key, value) in [
-            ("fill", sheet.palette.paper()),
-            ("data-axes", "view".to_owned()),
-            ("data-facing-deg", format!("{:.4}", outlines.facing_deg)),
-            ("data-half-deg", px(outlines.half_deg)),
-            ("data-top-deg", px(outlines.top_deg)),
-        ] {
-            svg::Node::assign(&mut ground, key, value);
+        head.write(&mut sheet, size);
+        let style = Type::SMALL;
+        for (text, left, top) in &layout.headings {
+            sheet.write(text, style, [style.room(text, *left, top + 13.0)]);
         }
-        sheet.draw(ground);
-        frame_sky::draw_band(self, &mut sheet, &outlines);
-        frame_sky::draw_moon_behind_land(self, &mut sheet, &outlines);
-        frame_land::draw_terrain(self, &mut sheet, &outlines);
-        frame_sky::draw_corners(self, &mut sheet, &outlines);
-        // The subject is solid: it is drawn over what stands behind it.
-        frame_sky::draw_moon_and_target(self, &mut sheet, &outlines);
-        frame_land::draw_subject(self, &mut sheet, &outlines);
-        let mut border = rectangle(outlines.room());
-        for (key, value) in [
-            ("fill", "none".to_owned()),
-            ("stroke", sheet.palette.faint()),
-            ("stroke-width", "1".to_owned()),
-        ] {
-            svg::Node::assign(&mut border, key, value);
+        if let Some(lens) = &layout.lens {
+            lens.draw(self, &mut sheet);
         }
-        sheet.draw(border);
-        self.bearings(&mut sheet, &outlines);
-        frame_sky::draw_words(self, &mut sheet, &outlines);
-        sheet.finish(&title, &caption.join(" "))
+        layout.strip.draw(self, &mut sheet);
+        for (index, line) in layout.notes.iter().enumerate() {
+            let baseline = layout.notes_top + LINE * index as f64 + 10.0;
+            sheet.write(line, style, [style.room(line, size.left(), baseline)]);
+        }
+        if let Some(above) = &layout.above {
+            above.draw(self, &mut sheet);
+        }
+        sheet.finish(&head.title, &head.description())
     }
 
-    /// The Moon in words.
-    pub(super) fn moon_words(&self) -> String {
-        let instant = self.instant;
-        format!(
-            "Moon {:.0}% lit, {} up, {} of the facing direction",
-            100.0 * instant.sky.phase.illuminated_fraction,
-            whole(instant.sky.moon.apparent_altitude_deg),
-            light_words(instant.signed_light_angle_deg()),
-        )
+    /// What the subject is called in the picture.
+    pub(super) fn subject_name(&self) -> Option<&str> {
+        let subject = self.site.subject.as_ref()?;
+        let name = subject.name.as_deref().map(str::trim);
+        Some(name.filter(|name| !name.is_empty()).unwrap_or("subject"))
     }
 
-    fn caption(&self) -> Vec<String> {
-        let instant = self.instant;
+    /// Whether the Moon is in the picture.
+    pub(super) fn moon_state(&self) -> InPicture {
+        InPicture::of_moon(self.site, self.frames.as_ref(), &self.instant)
+    }
+
+    /// Whether the target is in the picture.
+    pub(super) fn target_state(&self) -> InPicture {
+        InPicture::of_target(self.site, self.frames.as_ref(), &self.instant)
+    }
+
+    fn head(&self) -> Head {
+        let (site, instant) = (self.site, &self.instant);
+        let frames = self.frames.as_ref();
+        let moment = instant.moment();
+        let moon = self.moon_state();
+        let mut parts = vec![(self.rules.target_name(), self.target_state())];
+        if let (Some(name), Some(state)) =
+            (self.subject_name(), InPicture::of_subject(site, frames))
+        {
+            parts.push((name, state));
+        }
+        if !self.rules.target.is_moon() {
+            parts.push(("Moon", moon));
+        }
+        let subject = site.subject.as_ref().map(|s| s.within_sentence());
+        let mut answer = vec![in_picture_words(
+            &parts,
+            frames,
+            &subject.unwrap_or_default(),
+        )];
+        if let Some(course) = &self.course {
+            answer.push(window_at_words(site, self.rules, course, instant));
+        }
+        let mut facts = vec![self.camera_fact()];
+        facts.push(light_from_words(instant, moon, self.umbra.as_ref(), site));
+        let eclipse = self.course.as_ref().and_then(|course| course.eclipse);
+        facts.extend(eclipse.map(|eclipse| eclipse_words(site, &eclipse, self.umbra.as_ref())));
+        facts.extend(sun_height_words(instant));
+        facts.push(target_place_words(instant));
+        facts.extend(subject_in_frame_words(instant, frames, site));
+        Head {
+            title: format!(
+                "{}, {} (UTC{})",
+                site.title(),
+                site.zone
+                    .local(moment.to_the_minute())
+                    .format("%a %-d %B %Y, %H:%M"),
+                offset_text(site.zone.offset_seconds_at(moment))
+            ),
+            answer,
+            facts,
+        }
+    }
+
+    /// Lens, holding, pitch and bearing, or why there is no frame.
+    fn camera_fact(&self) -> String {
+        let north = self.site.conventions.north;
         let target = self.rules.target_name();
-        let mut first = format!(
-            "The Sun is {} below the horizon. ",
-            whole(-instant.sky.sun.altitude_deg)
-        );
-        if instant.sky.sun.altitude_deg > 0.0 {
-            first = format!(
-                "The Sun is up, at {}. ",
-                whole(instant.sky.sun.altitude_deg)
-            );
+        if let Some(frames) = &self.frames {
+            return frames_words(frames, self.site, self.magnetic_declination_deg);
         }
-        if !instant.moon_is_up() {
-            first.push_str("The Moon is below the horizon. ");
-        } else {
-            let terrain = if self.moon_behind_terrain() {
-                ", behind the terrain"
-            } else if self.behind_subject(&instant.sky.moon) {
-                ", behind the subject (backlight)"
-            } else {
-                ""
-            };
-            let size = match instant.moon_diameter_deg() {
-                Some(diameter_deg) => format!("to scale, {:.1}' across", 60.0 * diameter_deg),
-                None => "larger than it is".to_owned(),
-            };
-            first.push_str(&format!(
-                "{}{terrain}, giving {} on level ground; drawn {size}, with its true shape and \
-                 tilt. ",
-                self.moon_words(),
-                lux(instant.light.moonlight_lux)
-            ));
+        if let Some(plan) = &self.plan {
+            return framing_sentence(plan, target, north);
         }
-        let of_moon = instant.target.is_moon();
-        if let Some(over_land) = instant.moon_disc_vs_land_stops() {
-            first.push_str(&format!("Its disc is {} the land. ", land_words(over_land)));
-        }
-        let target_words = format!(
-            "The {target} is {} {}. ",
-            whole(instant.sky.target.apparent_altitude_deg.abs()),
-            if instant.sky.target.apparent_altitude_deg < 0.0 {
-                "below the horizon"
-            } else if self.behind_subject(&instant.sky.target) {
-                "up, behind the subject"
-            } else {
-                "up"
+        match (self.site.camera, self.rules.facing) {
+            (Some(_), Facing::Arch) => {
+                "The whole arch takes more frames than one turns at night".to_owned()
             }
-        );
-        // The Moon has been told already.
-        first.push_str(if of_moon { "" } else { &target_words });
-        if let Some(arch) = instant.sky.arch.filter(|_| !of_moon) {
-            first.push_str(&format!(
-                "The Milky Way, hatched {:.0}° wide, is highest at {} toward {}.",
-                2.0 * frame_sky::HALF_BAND_DEG,
-                whole(arch.top_altitude_deg),
-                bearing(arch.top_azimuth_deg)
-            ));
+            _ => "No frame: a [camera] in the site file would tell what it holds".to_owned(),
         }
-        let mut paragraphs = vec![first];
-        if let Some(view) = self.view() {
-            let mut text = format!(
-                "Corner marks: the camera's frame, {} by {}",
-                field(view.width_deg()),
-                field(view.height_deg())
-            );
-            text.push_str(match self.one_frame() {
-                Some(_) => ". ",
-                None => ", with a level horizon at a fifth of its height. ",
-            });
-            if of_moon && !self.shows_corners(&view) {
-                text = format!(
-                    "The camera's frame, {} by {}, reaches beyond this picture. ",
-                    field(view.width_deg()),
-                    field(view.height_deg())
-                );
-            }
-            if let Some(plan) = &self.plan {
-                text.push_str(&framing_sentence(plan, target, self.site.conventions.north));
-            }
-            if let Some((plan, _)) = self.panorama() {
-                let pitches: Vec<String> = plan.pitches_deg().map(whole).collect();
-                text.push_str(&format!(
-                    " Numbered ticks at the upper edge: the {} frames in {} of a row that \
-                     hold the whole arch, {} apart, tilted up {}.",
-                    plan.frames_per_row,
-                    orientation_word(plan.orientation),
-                    whole(plan.yaw_step_deg),
-                    pitches.join(", ")
-                ));
-            }
-            paragraphs.push(text);
-        }
-        if let Some(text) = frame_land::subject_words(self) {
-            paragraphs.push(text);
-        }
-        paragraphs
     }
 
-    /// True bearings under the view, magnetic ones below them.
-    fn bearings(&self, sheet: &mut Sheet, outlines: &Outlines) {
-        let bottom = outlines.room().top + outlines.room().height;
-        let step = match outlines.half_deg {
-            half if half > 100.0 => 30,
-            half if half >= 60.0 => 15,
-            _ => 5,
-        };
-        let (true_row, magnetic_row) = (bottom + 22.0, bottom + 42.0);
-        sheet.write(
-            "true",
-            Type::SMALL,
-            [Type::SMALL.room("true", 24.0, true_row)],
-        );
-        if self.magnetic_declination_deg.is_some() {
-            let text = "magnetic";
-            sheet.write(
-                text,
-                Type::SMALL,
-                [Type::SMALL.room(text, 8.0, magnetic_row)],
-            );
-        }
-        for toward in (0..360).step_by(step) {
-            let (x, _) = outlines.at(f64::from(toward), 0.0);
-            if !(LEFT..=RIGHT).contains(&x) {
-                continue;
-            }
-            let text = match toward {
-                0 => "north 0°".to_owned(),
-                90 => "east 90°".to_owned(),
-                180 => "south 180°".to_owned(),
-                270 => "west 270°".to_owned(),
-                other => format!("{other}°"),
-            };
-            let room = Type::SMALL.centred(&text, x, true_row);
-            if sheet.write(&text, Type::SMALL, [room]).is_none() {
-                continue;
-            }
-            sheet.draw(element(
-                "path",
-                [
-                    ("d", format!("M{} {}v7", px(x), px(bottom))),
-                    ("stroke", sheet.palette.ink()),
-                    ("stroke-width", "1.2".to_owned()),
-                    ("data-bearing-deg", toward.to_string()),
-                ],
-            ));
-            if let Some(declination) = self.magnetic_declination_deg {
-                let magnetic = f64::from(toward) - declination;
-                let text = bearing(magnetic);
-                let room = Type::SMALL.centred(&text, x, magnetic_row);
-                sheet.write(&text, Type::SMALL, [room]);
-            }
-        }
-        for altitude in (0..=90).step_by(match outlines.top_deg {
-            top if top > 60.0 => 30,
-            top if top >= 45.0 => 15,
-            _ => 5,
-        }) {
-            let (_, y) = outlines.at_offset(0.0, f64::from(altitude));
-            if y < TOP {
-                break;
-            }
-            sheet.line((LEFT - 6.0, y), (LEFT, y), 1.2);
-            let text = format!("{altitude}°");
-            let room = Type::SMALL.ending(&text, LEFT - 9.0, y + 4.0);
-            sheet.write(&text, Type::SMALL, [room]);
-        }
+    /// What stands below the strip: the bearings of a panorama's frames.
+    fn notes(&self, size: Size) -> Vec<String> {
+        let many = self.frames.as_ref().filter(|frames| frames.count() > 1);
+        let text = many.map(|frames| frame_bearings_words(frames, self.site.conventions.north));
+        let width = size.right() - size.left();
+        text.map_or_else(Vec::new, |text| wrapped_as(&text, Type::SMALL, width))
     }
 }
 
-/// The side of a field of view; a narrow one with a decimal.
-fn field(degrees: f64) -> String {
-    let decimals = usize::from(degrees < 10.0);
-    format!("{degrees:.decimals$}°")
+/// What stands where on the sheet.
+struct Layout {
+    lens: Option<LensView>,
+    strip: Strip,
+    notes: Vec<String>,
+    notes_top: f64,
+    above: Option<Above>,
+    /// Headings with their left edges and their tops.
+    headings: Vec<(String, f64, f64)>,
+    bottom: f64,
+}
+
+impl Layout {
+    /// From the top downward, the lens lower by so many pixels than it could be:
+    /// the lens, the strip, the plan. On paper the plan stands beside a narrow
+    /// lens.
+    fn of(chart: &FrameChart<'_>, size: Size, top: f64, lower: f64) -> Self {
+        const ABOVE: &str = "From above, to scale, the camera direction up";
+        let mut headings = Vec::new();
+        let mut bottom = top;
+        let mut lens = LensView::of(chart, size, top + HEADING, lower);
+        let mut above = None;
+        if let Some(lens) = &mut lens {
+            headings.push((lens.heading().to_owned(), size.left(), top));
+            bottom = lens.bottom() + GAP;
+            let narrow = size == Size::A4 && lens.width() < NARROW;
+            let beside = lens.width() + 2.0 * GAP;
+            let room = Room {
+                left: size.left() + beside,
+                top: top + HEADING,
+                width: size.right() - size.left() - beside,
+                height: lens.bottom() - top - HEADING,
+            };
+            above = Above::of(chart, room).filter(|_| narrow);
+            if above.is_some() {
+                lens.move_to(size.left(), room.left - GAP);
+                headings.push((ABOVE.to_owned(), room.left, top));
+            }
+        }
+        headings.push((
+            "All round, the camera direction in the middle".to_owned(),
+            size.left(),
+            bottom,
+        ));
+        let strip = Strip::of(chart, size, bottom + HEADING);
+        let notes_top = strip.bottom() + GAP;
+        let notes = chart.notes(size);
+        bottom = notes_top + LINE * notes.len() as f64;
+        if above.is_none() {
+            let room = Room {
+                left: size.left(),
+                top: bottom + HEADING,
+                width: size.right() - size.left(),
+                height: ABOVE_HEIGHT,
+            };
+            above = Above::of(chart, room);
+            if above.is_some() {
+                headings.push((ABOVE.to_owned(), size.left(), bottom));
+                bottom = room.top + room.height + GAP;
+            }
+        }
+        Self {
+            lens,
+            strip,
+            notes,
+            notes_top,
+            above,
+            headings,
+            bottom,
+        }
+    }
 }

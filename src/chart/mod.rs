@@ -7,9 +7,16 @@
 
 mod caption;
 mod frame;
-mod frame_land;
-mod frame_sky;
-mod frame_view;
+mod frame_above;
+mod frame_above_words;
+mod frame_band;
+mod frame_course;
+mod frame_lens;
+mod frame_lens_moon;
+mod frame_lens_words;
+mod frame_marks;
+mod frame_moon;
+mod frame_strip;
 mod head;
 mod look;
 mod moon_shape;
@@ -43,7 +50,7 @@ mod year_axes;
 mod year_edges;
 mod year_marks;
 
-pub use frame_view::FrameChart;
+pub use frame::FrameChart;
 pub use look::{Look, Size};
 pub use night::NightChart;
 pub use palette::Palette;

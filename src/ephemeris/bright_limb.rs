@@ -11,7 +11,7 @@ fn across(from: DVec3, toward: DVec3) -> DVec3 {
 /// Angle of the direction from a body at `body` toward the Sun, from the
 /// direction of `pole` through `pole` x `body`, degrees, 0 to 360; 0 where it
 /// has none.
-fn limb_angle_deg(body: DVec3, sun: DVec3, pole: DVec3) -> f64 {
+pub(super) fn limb_angle_deg(body: DVec3, sun: DVec3, pole: DVec3) -> f64 {
     let Some(center) = body.try_normalize() else {
         return 0.0;
     };

@@ -1,6 +1,6 @@
 //! Eclipses of the Moon.
 
-use super::{Ephemeris, Moment, Quarter, separation_deg};
+use super::{Ephemeris, Moment, Quarter, bright_limb::limb_angle_deg, separation_deg, sky::Sky};
 
 /// How deep the Moon goes into the Earth's shadow.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -75,6 +75,51 @@ pub struct ShadowMagnitudes {
     pub umbral: f64,
     /// In the penumbra.
     pub penumbral: f64,
+}
+
+/// Where the edge of the umbra lies over the Moon's disc as seen from a place.
+///
+/// Lengths are in radii of the disc, so that they hold whatever its size on the
+/// paper.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UmbraOnDisc {
+    /// Radius of the umbra.
+    pub radius: f64,
+    /// From the middle of the disc to the middle of the umbra.
+    pub distance: f64,
+    /// Which way the umbra's middle lies, degrees clockwise from straight up.
+    pub from_zenith_deg: f64,
+}
+
+impl UmbraOnDisc {
+    /// Share of the Moon's diameter in the umbra, as in [`ShadowMagnitudes`].
+    pub fn magnitude(&self) -> f64 {
+        0.5 * (self.radius + 1.0 - self.distance)
+    }
+}
+
+impl Sky<'_> {
+    /// The umbra over the Moon's disc, by the shadow of [`Eclipse`]; `None`
+    /// while it does not touch the disc.
+    ///
+    /// The shadow's axis is taken where the Moon is, so the parallax of the place
+    /// moves both alike.
+    pub fn umbra_on_disc(&self, moment: Moment) -> Option<UmbraOnDisc> {
+        let shadow = self.ephemeris().shadow(moment.seconds());
+        let (sun, moon) = (
+            self.ephemeris().sun_km(moment),
+            self.ephemeris().moon_km(moment),
+        );
+        let frame = self.observer().frame_at(moment);
+        let axis = frame.body(-sun * (moon.length() / sun.length()));
+        let clockwise = 360.0 - limb_angle_deg(frame.body(moon), axis, glam::DVec3::Z);
+        let umbra = UmbraOnDisc {
+            radius: shadow.umbra / shadow.moon,
+            distance: shadow.axis / shadow.moon,
+            from_zenith_deg: clockwise.rem_euclid(360.0),
+        };
+        (umbra.magnitude() > 0.0).then_some(umbra)
+    }
 }
 
 impl Ephemeris {

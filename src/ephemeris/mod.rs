@@ -26,7 +26,7 @@ mod track;
 pub use arch::{Arch, Foot};
 pub use bounded::Reading;
 pub use direction::{Direction, separation_deg};
-pub use eclipse::{Eclipse, EclipseKind, ShadowMagnitudes};
+pub use eclipse::{Eclipse, EclipseKind, ShadowMagnitudes, UmbraOnDisc};
 pub use events::{Event, EventKind};
 pub use fit::{DirectionTrack, Ephemeris};
 pub use galaxy::Galaxy;

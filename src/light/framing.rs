@@ -62,6 +62,18 @@ impl Pointing {
         })
     }
 
+    /// The angle to another direction, degrees.
+    pub fn separation_deg(&self, other: Self) -> f64 {
+        let (a, b) = (self.unit(), other.unit());
+        let across = add(a, b.map(|component| -component));
+        let along = add(a, b);
+        // Half the angle, from the rhombus of the two: exact for small ones.
+        2.0 * dot(across, across)
+            .sqrt()
+            .atan2(dot(along, along).sqrt())
+            .to_degrees()
+    }
+
     /// The declination of what stands in this direction, degrees, at a
     /// latitude (degrees, north positive).
     ///

@@ -75,11 +75,14 @@ pub fn length_per_height(apparent_altitude_deg: f64) -> Option<f64> {
     })
 }
 
+/// A shadow less deep than this hardly shows, stops. The project's choice.
+pub const SHADOW_SHOWS_STOPS: f64 = 1.0 / 3.0;
+
 /// How much darker the shadow is than the lit ground, stops.
 ///
 /// From lux of the beam on level ground and of everything else on it (sky,
-/// twilight; positive). 0 where there is no beam; below about a third of a
-/// stop a shadow hardly shows (project's choice).
+/// twilight; positive). 0 where there is no beam; below [`SHADOW_SHOWS_STOPS`]
+/// a shadow hardly shows.
 pub fn depth_stops(beam_on_ground_lux: f64, ambient_lux: f64) -> f64 {
     stops_between(beam_on_ground_lux + ambient_lux, ambient_lux)
 }

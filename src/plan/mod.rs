@@ -23,6 +23,7 @@ mod place_night;
 mod planning;
 mod ridge_crossings;
 mod ridge_nights;
+mod straight_above;
 mod timetable;
 mod trip;
 mod trip_choice;
@@ -51,6 +52,7 @@ pub use ridge_nights::{
     BodyPath, MOST_RIDGE_NIGHTS, Nearest, PathCrossing, PathPoint, RIDGE_NIGHTS_AROUND, RidgeNight,
     RidgeNights,
 };
+pub use straight_above::StraightAbove;
 pub use timetable::{Body, NightEvent, TimetableEntry};
 pub use trip::{Trip, TripAsked, TripNight, TripSearch, TripStop};
 pub use trip_moves::{GivenMove, MOST_TRIP_PLACES, Move, MoveRules, Moves};

@@ -2,7 +2,7 @@
 
 use crate::{
     ephemeris::{Direction, Moment, SkyState},
-    light::Assessment,
+    light::{Assessment, shadow::SHADOW_SHOWS_STOPS},
 };
 
 /// Sky and light at one instant, for a camera that faces one bearing.
@@ -39,6 +39,13 @@ impl Conditions {
     /// the ridge, or be eclipsed.
     pub fn is_moonlit(&self) -> bool {
         self.light.beam_lux > 0.0
+    }
+
+    /// Whether the moonlight on the land is strong enough, against twilight and
+    /// in an eclipse, for a shadow that shows
+    /// ([`SHADOW_SHOWS_STOPS`]).
+    pub fn casts_shadow(&self) -> bool {
+        self.is_moonlit() && self.light.shadow_depth_stops >= SHADOW_SHOWS_STOPS
     }
 
     /// Whether the target is the Moon and any of its disc stands above the

@@ -37,6 +37,8 @@ pub struct FramePlan {
     pub rows: u32,
     /// Turn from frame to frame, degrees of azimuth; 0 for one.
     pub yaw_step_deg: f64,
+    /// Pitch from row to row, degrees; 0 for one row.
+    pub pitch_step_deg: f64,
     /// Whether a level camera in landscape holds land and target.
     pub level_landscape: bool,
     /// Whether a level camera in portrait does.
@@ -122,6 +124,7 @@ impl FrameWatch {
             columns: 1,
             rows: 1,
             yaw_step_deg: 0.0,
+            pitch_step_deg: 0.0,
             level_landscape: level(Orientation::Landscape),
             level_portrait: level(Orientation::Portrait),
             moon: false,
@@ -188,6 +191,7 @@ impl FramePlan {
                 .max(if cover.rows == 1 { 2 } else { 1 }),
             rows: cover.rows,
             yaw_step_deg: cover.yaw_step_deg,
+            pitch_step_deg: cover.pitch_step_deg,
             ..neither
         })
     }

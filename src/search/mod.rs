@@ -6,6 +6,7 @@
 mod calendar;
 mod caveats;
 mod constraint;
+mod course;
 mod find_windows;
 mod frame_plan;
 mod frame_settings;
@@ -15,6 +16,7 @@ mod next_window;
 mod night;
 mod night_hours;
 mod night_series;
+mod picture_frames;
 mod plan_error;
 mod planner;
 mod ranking;
@@ -29,6 +31,7 @@ mod window;
 
 pub use calendar::{CalendarPeriod, months, years};
 pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use course::Course;
 pub use frame_plan::{FramePlan, FramedAs};
 pub use frame_settings::{FrameSettings, Lens, exposure_aims, frame_centre_declination_deg};
 pub use interval::{Interval, Intervals};
@@ -36,6 +39,7 @@ pub use lunations::{LUNATION_DAYS, Lunation, NightMark, best_shown, lunations, s
 pub use night::{Night, nights};
 pub use night_hours::NightHours;
 pub use night_series::NightSeries;
+pub use picture_frames::{InPicture, PictureFrames};
 pub use plan_error::PlanError;
 pub use planner::Planner;
 pub use ranking::rank_together;

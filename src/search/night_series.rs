@@ -30,7 +30,8 @@ impl NightSeries {
     /// Steps of a series that is drawn: one in three minutes.
     pub const STEPS: usize = 480;
 
-    fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
+    /// A night that the planner's sky is known to reach.
+    pub(super) fn of(planner: &Planner, night: &Night, steps: usize) -> Self {
         let steps = steps.max(1);
         let (start, end) = (night.start.seconds(), night.end.seconds());
         let instants = (0..=steps)

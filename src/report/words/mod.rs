@@ -19,6 +19,7 @@ mod light;
 mod measure;
 mod now;
 mod photo;
+mod picture;
 mod ridge;
 mod rule;
 mod target;
@@ -65,6 +66,11 @@ pub use measure::{
 pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
+pub use picture::{
+    both_bearings, eclipse_words, frame_bearings_words, frames_words, in_picture_words,
+    light_from_words, shadow_length_words, subject_in_frame_words, sun_height_words,
+    target_place_words, window_at_words,
+};
 pub use ridge::{eclipse_label, evening_words, ridge_facts, ridge_sentences, ridge_table};
 pub use rule::{
     amount, no_window_of_any_kind_words, no_window_words, rule_option, rule_words, unit_name,
