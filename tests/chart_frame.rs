@@ -88,7 +88,7 @@ fn apart(a: (f64, f64), b: (f64, f64)) -> f64 {
 
 /// Where a direction falls through a lens: the gnomonic projection (J. P. Snyder,
 /// *Map Projections: A Working Manual*, USGS Professional Paper 1395, 1987,
-/// equations 22-3 to 22-5 and 5-3), with altitude and azimuth for latitude and
+/// equations 5-3 and 22-3 to 22-5), with altitude and azimuth for latitude and
 /// longitude.
 struct Lens {
     azimuth: f64,
@@ -124,6 +124,21 @@ impl Lens {
         let x = cos * sin_turn / cos_c;
         let y = (cos_axis * sin - sin_axis * cos * cos_turn) / cos_c;
         (self.middle.0 + self.unit * x, self.middle.1 - self.unit * y)
+    }
+
+    /// The direction at a point: azimuth and altitude, degrees (Snyder, equations
+    /// 20-14, 20-15, 22-1 to 22-3).
+    fn direction(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let (x, y) = (
+            (x - self.middle.0) / self.unit,
+            (self.middle.1 - y) / self.unit,
+        );
+        let rho = x.hypot(y);
+        let (sin_c, cos_c) = rho.atan().sin_cos();
+        let (sin_axis, cos_axis) = self.altitude.sin_cos();
+        let altitude = (cos_c * sin_axis + y * sin_c * cos_axis / rho).asin();
+        let turn = (x * sin_c).atan2(rho * cos_axis * cos_c - y * sin_axis * sin_c);
+        ((self.azimuth + turn).to_degrees(), altitude.to_degrees())
     }
 
     fn target(&self, instant: &Conditions) -> (f64, f64) {
@@ -250,24 +265,43 @@ fn what_is_outside_is_told_at_the_nearest_edge() {
     let planner = planner(&site, Brief::default(), "2027-05-29");
     let chart = FrameChart::at(&planner, time(&site, "2027-05-30T03:47")).expect("known");
     let picture = chart.draw(Look::new(Palette::Light, Size::Phone));
-    let frame = tag(&picture.svg, "data-frame=\"frame\"");
-    let told = |text: &str| {
-        picture
-            .labels
-            .iter()
-            .find(|label| label.text.starts_with(text))
+    let svg = &picture.svg;
+    let labels = picture.labels.iter();
+    assert_eq!(
+        labels
+            .filter(|label| label.text == "Moon 79° left, 11° up")
+            .count(),
+        1
+    );
+    let lens = Lens::of(svg);
+    let frame = tag(svg, "data-frame=\"frame\"");
+    let (left, top) = (number(frame, "x"), number(frame, "y"));
+    let (width, height) = (number(frame, "width"), number(frame, "height"));
+    let moon = &chart.instant.sky.moon;
+    let away = |at: (f64, f64)| {
+        let (azimuth, altitude) = lens.direction(at);
+        let (sin, cos) = altitude.to_radians().sin_cos();
+        let (moon_sin, moon_cos) = moon.apparent_altitude_deg.to_radians().sin_cos();
+        let turn = (azimuth - moon.azimuth_deg).to_radians();
+        (sin * moon_sin + cos * moon_cos * turn.cos())
+            .acos()
+            .to_degrees()
     };
-    let moon = told("Moon 79° left, 11° up").expect("the Moon outside");
-    let middle = number(frame, "x") + 0.5 * number(frame, "width");
-    assert!(moon.room.left + 0.5 * moon.room.width < middle);
-    // At the height at which the frame's left edge is 11 degrees up.
-    let lens = Lens::of(&picture.svg);
-    let y = moon.room.top + 0.5 * moon.room.height;
-    let at_edge = (0..600)
-        .map(|step| lens.point(lens.azimuth.to_degrees() - 0.1 * f64::from(step), 11.0))
-        .find(|at| at.0 <= number(frame, "x"))
-        .expect("the edge");
-    assert!((y - at_edge.1).abs() < 45.0, "{y} {at_edge:?}");
+    let mark = point(tag(svg, "data-outside="));
+    let nearest = (0..=1000)
+        .map(|step| f64::from(step) / 1000.0)
+        .flat_map(|part| {
+            let (x, y) = (left + part * width, top + part * height);
+            [(x, top), (x, top + height), (left, y), (left + width, y)]
+        })
+        .map(away)
+        .fold(f64::INFINITY, f64::min);
+    assert!(
+        away(mark) < nearest + 0.05,
+        "{mark:?}: {} {nearest}",
+        away(mark)
+    );
+    assert!((mark.0 - left).abs() < NEAR);
 }
 
 #[test]

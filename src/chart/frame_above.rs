@@ -256,7 +256,9 @@ impl Above {
                 ],
             ));
         }
-        sheet.placer.avoid_line(*a, *b, 1.5);
+        for (from, to) in [(*a, *b), (*d, *c)] {
+            sheet.placer.avoid_line(from, to, 1.5);
+        }
     }
 
     fn draw_subject(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {

@@ -103,20 +103,18 @@ pub fn draw_line(
     }
 }
 
-/// Draws the target's course through a frame, with ticks and clock times at the
-/// whole hours and at the ends of the windows.
-pub fn draw_course(
-    chart: &FrameChart<'_>,
-    sheet: &mut Sheet,
-    project: &Project<'_>,
-    clip: &str,
-    room: Room,
-) {
-    let body = match chart.rules.target.is_moon() {
+/// The body whose course a frame shows.
+pub fn followed(chart: &FrameChart<'_>) -> Body {
+    match chart.rules.target.is_moon() {
         true => Body::Moon,
         false => Body::Target,
-    };
-    draw_line(chart, sheet, project, clip, room.width, body);
+    }
+}
+
+/// Draws ticks with clock times on the course through a frame: at the whole hours
+/// and at the ends of the windows.
+pub fn draw_hours(chart: &FrameChart<'_>, sheet: &mut Sheet, project: &Project<'_>, room: Room) {
+    let body = followed(chart);
     let Some(course) = &chart.course else {
         return;
     };

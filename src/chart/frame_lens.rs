@@ -5,7 +5,7 @@ use super::{
     Size,
     frame::FrameChart,
     frame_band::{BandStyle, Project, draw_band},
-    frame_course::draw_course,
+    frame_course::{draw_hours, draw_line, followed},
     frame_marks::{about, draw_cross},
     frame_moon::{draw_moon, radius_px},
     placer::Room,
@@ -168,6 +168,9 @@ impl LensView {
         let disc = self
             .at(moon.azimuth_deg, moon.apparent_altitude_deg)
             .filter(|at| chart.instant.moon_is_up() && self.shows(*at));
+        // The land hides what stands behind it.
+        let width = self.room.width;
+        draw_line(chart, sheet, &project, "lens", width, followed(chart));
         if disc.is_some() && !hidden {
             draw_moon(chart, sheet, "lens", &project);
         }
@@ -176,7 +179,7 @@ impl LensView {
         if disc.is_some() && hidden {
             draw_moon(chart, sheet, "lens", &project);
         }
-        draw_course(chart, sheet, &project, "lens", self.room);
+        draw_hours(chart, sheet, &project, self.room);
         self.draw_target(chart, sheet);
         self.draw_frame(sheet);
         if let Some((x, y)) = disc {
@@ -305,12 +308,18 @@ impl LensView {
                 ],
             ));
         }
-        if let [a, _, c, _] = body.as_slice()
+        if let [a, b, c, d] = body.as_slice()
             && self.shows(*a)
         {
-            sheet
-                .placer
-                .avoid_line(*a, *c, 0.5 * (c.0 - a.0).abs().max(6.0));
+            for part in [0.0, 0.25, 0.5, 0.75, 1.0] {
+                let along = |from: (f64, f64), to: (f64, f64)| {
+                    (
+                        from.0 + part * (to.0 - from.0),
+                        from.1 + part * (to.1 - from.1),
+                    )
+                };
+                sheet.placer.avoid_line(along(*a, *b), along(*d, *c), 2.0);
+            }
         }
     }
 

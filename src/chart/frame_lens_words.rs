@@ -4,7 +4,7 @@ use super::{
     frame::FrameChart,
     frame_lens::LensView,
     placer::Spot,
-    sheet::{Sheet, Type},
+    sheet::{Sheet, Type, px, stroke, through},
     text_width::shortened,
 };
 use crate::{
@@ -114,7 +114,15 @@ impl LensView {
             ),
             false => ((x - half, y), (x + half, y)),
         };
-        sheet.line(from, to, 6.0);
+        let mut mark = stroke(&through(&[from, to]), &sheet.palette.ink(), 6.0);
+        for (key, value) in [
+            ("data-outside", text.to_owned()),
+            ("data-x", px(x)),
+            ("data-y", px(y)),
+        ] {
+            svg::Node::assign(&mut mark, key, value);
+        }
+        sheet.draw(mark);
         let rooms: Vec<Spot> = (0..16)
             .flat_map(|step| [4.0 * f64::from(step), -4.0 * f64::from(step)])
             .flat_map(|shift| match at_side {
