@@ -1,11 +1,15 @@
 //! The picture of one instant against the numbers: positions are read back from
 //! the SVG and compared with formulas of this file.
 
+mod common;
+
+use common::svg::{self, attribute, number, tag};
 use rakelight::{
     Moment, Planner,
     chart::{FrameChart, Look, NightChart, Palette, Size},
     ephemeris::{Direction, Ephemeris},
     input::read_sites,
+    plan::PlanSettings,
     rule::{Brief, Conditions, Rules, TARGET},
     scene::{Dates, Site},
     search::Season,
@@ -29,57 +33,21 @@ fn time(site: &Site, text: &str) -> Moment {
     site.zone.parse_time(text).expect("a time in the test")
 }
 
+fn tags<'a>(svg: &'a str, mark: &'a str) -> Vec<&'a str> {
+    svg::tags(svg, mark).collect()
+}
+
 fn drawn(chart: &FrameChart<'_>) -> String {
     chart.draw(Look::new(Palette::Light, Size::A4)).svg
-}
-
-/// Every element that holds `mark`, from `<` to `>`.
-fn tags<'a>(svg: &'a str, mark: &str) -> Vec<&'a str> {
-    let places = svg.match_indices(mark).map(|(at, _)| at);
-    places
-        .map(|at| {
-            let start = svg[..at].rfind('<').expect("an element");
-            let end = at + svg[at..].find('>').expect("its end");
-            &svg[start..end]
-        })
-        .collect()
-}
-
-fn tag<'a>(svg: &'a str, mark: &str) -> &'a str {
-    let found = tags(svg, mark);
-    found.first().unwrap_or_else(|| panic!("no {mark}"))
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-    let mark = format!(" {name}=\"");
-    let at = tag
-        .find(&mark)
-        .unwrap_or_else(|| panic!("no {name} in {tag}"))
-        + mark.len();
-    &tag[at..at + tag[at..].find('"').expect("a quote")]
-}
-
-fn number(tag: &str, name: &str) -> f64 {
-    attribute(tag, name).parse().expect("a number")
 }
 
 fn point(tag: &str) -> (f64, f64) {
     (number(tag, "data-x"), number(tag, "data-y"))
 }
 
-/// The points of the first line of a path.
+/// The points of an element's path.
 fn points(tag: &str) -> Vec<(f64, f64)> {
-    let data = attribute(tag, "d").trim_end_matches('Z');
-    data.split(['M', 'L'])
-        .filter(|piece| !piece.is_empty())
-        .map(|piece| {
-            let (x, y) = piece
-                .trim_end_matches('Z')
-                .split_once(' ')
-                .expect("two numbers");
-            (x.parse().expect("x"), y.parse().expect("y"))
-        })
-        .collect()
+    svg::points(attribute(tag, "d"))
 }
 
 fn apart(a: (f64, f64), b: (f64, f64)) -> f64 {
@@ -488,14 +456,11 @@ fn a_moon_that_is_the_target_is_drawn_to_scale_and_once() {
             chart.bright_limb_from_zenith_deg
         );
 
-        let series = planner
-            .series(date.parse().expect("a date"), 480)
-            .expect("a night");
-        let night = NightChart {
-            site: &site,
-            rules: planner.rules(),
-            series: &series,
-        };
+        let on = date.parse().expect("a date");
+        let plan = planner
+            .plan(on, &PlanSettings::default())
+            .expect("a night of the season");
+        let night = NightChart::of(&planner, &plan).expect("that night");
         let night = night.draw(Look::new(Palette::Light, Size::A4)).svg;
         for picture in [&svg, &night] {
             assert!(!picture.contains("=\"target\"") && !picture.contains("Milky Way"));
