@@ -43,15 +43,6 @@ pub fn whole(degrees: f64) -> String {
     format!("{}°", Figure(degrees.round()))
 }
 
-/// Lux with two significant digits.
-pub fn lux(value: f64) -> String {
-    if value <= 0.0 {
-        return "0 lux".to_owned();
-    }
-    let digits = (1 - value.log10().floor() as i32).clamp(0, 6) as usize;
-    format!("{value:.digits$} lux")
-}
-
 /// A bearing in whole degrees, 0 to 359.
 pub fn bearing(degrees: f64) -> String {
     whole(degrees.round().rem_euclid(360.0))
