@@ -1,7 +1,7 @@
 //! The land round a place, with the paths of Moon and target of several nights.
 
 use super::{
-    FrameChart, Look, Picture, Size,
+    Look, Picture, Size,
     head::Head,
     sheet::{Sheet, Type},
     skyline_labels::Labels,
@@ -49,7 +49,8 @@ pub struct SkylineChart<'a> {
     pub rules: &'a Rules,
     /// The nights.
     pub nights: &'a RidgeNights,
-    /// The camera's frame at the instant of the nights; `None` without a camera.
+    /// The one frame that holds land and target at the instant of the nights;
+    /// `None` without one.
     pub(super) frame: Option<View>,
     /// Magnetic declination, degrees, east positive, if it is known.
     pub magnetic_declination_deg: Option<f64>,
@@ -85,7 +86,8 @@ impl<'a> SkylineChart<'a> {
         around: Around,
     ) -> Result<Self, PlanError> {
         let moment = nights.instant.moment();
-        let frame = FrameChart::at(planner, moment)?.view();
+        let frames = planner.picture_frames(&planner.at(moment)?);
+        let frame = frames.and_then(|frames| frames.one());
         Ok(Self {
             site: planner.site(),
             rules: planner.rules(),
