@@ -1,15 +1,13 @@
 //! The courses of Moon and target through the directions of a night.
 
 use super::{
-    caption::whole,
     night::NightChart,
     night_axes::{Across, TimeAxis},
     night_view::Field,
-    sheet::{Sheet, Type, element, stroke, through},
+    sheet::{Sheet, element, stroke, through},
 };
 use crate::{
     ephemeris::{Horizontal, Moment},
-    report::words::{eclipse_name, lux},
     rule::{Conditions, offset_deg},
 };
 
@@ -40,11 +38,11 @@ enum Fill {
 }
 
 /// A body.
-struct Course<'a> {
-    chart: &'a NightChart<'a>,
-    name: &'static str,
-    words: String,
-    is_moon: bool,
+pub struct Course<'a> {
+    pub(super) chart: &'a NightChart<'a>,
+    pub(super) name: &'static str,
+    pub(super) words: String,
+    pub(super) is_moon: bool,
     /// Whether it is compared with the terrain that the subject sees.
     of_land: bool,
 }
@@ -91,18 +89,18 @@ pub fn draw(
 }
 
 impl Course<'_> {
-    fn place(&self, instant: &Conditions) -> Horizontal {
+    pub(super) fn place(&self, instant: &Conditions) -> Horizontal {
         match self.is_moon {
             true => instant.sky.moon,
             false => instant.sky.target,
         }
     }
 
-    fn offset(&self, instant: &Conditions) -> f64 {
+    pub(super) fn offset(&self, instant: &Conditions) -> f64 {
         offset_deg(self.place(instant).azimuth_deg, instant.facing_deg)
     }
 
-    fn width(&self, instant: &Conditions) -> f64 {
+    pub(super) fn width(&self, instant: &Conditions) -> f64 {
         let light = &instant.light;
         match self.is_moon {
             true => moon_width(light.moonlight_lux),
@@ -119,7 +117,7 @@ impl Course<'_> {
 
     /// Whether the body is worth a line at an instant: the target in the dark,
     /// the Moon once the Sun is down or where that never sinks.
-    fn counts(&self, time: &TimeAxis, instant: &Conditions) -> bool {
+    pub(super) fn counts(&self, time: &TimeAxis, instant: &Conditions) -> bool {
         let chart = self.chart;
         let place = self.place(instant);
         let of_moon = chart.plan.rules.target.is_moon();
@@ -132,7 +130,7 @@ impl Course<'_> {
     }
 
     /// Whether it stands free of the terrain.
-    fn is_free(&self, instant: &Conditions) -> bool {
+    pub(super) fn is_free(&self, instant: &Conditions) -> bool {
         let place = self.place(instant);
         let terrain = self.chart.terrain(self.of_land);
         let ridge = terrain.map_or(0.0, |terrain| terrain.altitude_deg_at(place.azimuth_deg));
@@ -157,7 +155,7 @@ impl Course<'_> {
 
     /// Runs of instants for which something holds; across an edge of the
     /// picture's back there is no line.
-    fn runs(&self, holds: impl Fn(&Conditions) -> bool) -> Vec<Vec<&Conditions>> {
+    pub(super) fn runs(&self, holds: impl Fn(&Conditions) -> bool) -> Vec<Vec<&Conditions>> {
         let mut runs: Vec<Vec<&Conditions>> = Vec::new();
         let mut last: Option<&Conditions> = None;
         for instant in &self.chart.series.instants {
@@ -279,7 +277,7 @@ impl Course<'_> {
     }
 
     /// Where its line is at an instant, if it is drawn there and free.
-    fn spot(
+    pub(super) fn spot(
         &self,
         time: &TimeAxis,
         across: &Across,
@@ -289,139 +287,6 @@ impl Course<'_> {
         let (x, y) = self.point(time, across, instant);
         (shown && self.is_free(instant)).then(|| (x, y, 0.5 * self.width(instant) + 5.0))
     }
-
-    /// Writes altitude and light at the best instants.
-    fn at_best(&self, sheet: &mut Sheet, time: &TimeAxis, across: &Across, field: &Field) {
-        for stretch in self.chart.stretches() {
-            let instant = &stretch.at_best;
-            let Some((x, y, off)) = self.spot(time, across, instant) else {
-                continue;
-            };
-            let style = Type::STRONG;
-            let text = whole(self.place(instant).apparent_altitude_deg);
-            let beside = |style: Type, text: &str, baseline: f64| {
-                [
-                    style.ending(text, x - off, baseline),
-                    style.room(text, x + off, baseline),
-                ]
-            };
-            let rows = [y - 4.0, y + 14.0, y - 17.0, y + 27.0];
-            let (from, to) = (stretch.interval.start, stretch.interval.end);
-            // Outside the window it would be taken for what holds there.
-            let within = |row: &f64| time.y(from) < row - 9.0 && row + 2.0 < time.y(to);
-            let inside = rows.into_iter().filter(within);
-            let inside = inside.flat_map(|row| beside(style, &text, row));
-            if !field.write(sheet, &text, style, inside) {
-                let spots = rows.into_iter().flat_map(|row| beside(style, &text, row));
-                field.write(sheet, &text, style, spots);
-            }
-            if self.is_moon && instant.is_moonlit() {
-                let text = format!("{} lux", lux(instant.light.moonlight_lux));
-                let rows = [y + 13.0, y - 17.0, y + 26.0];
-                let spots = rows
-                    .into_iter()
-                    .filter(within)
-                    .flat_map(|row| beside(Type::SMALL, &text, row));
-                field.write(sheet, &text, Type::SMALL, spots);
-            }
-        }
-    }
-
-    /// Writes the altitude at whole hours.
-    fn figures(&self, sheet: &mut Sheet, time: &TimeAxis, across: &Across, field: &Field) {
-        for instant in &self.chart.hours {
-            let Some((x, y, off)) = self.spot(time, across, instant) else {
-                continue;
-            };
-            let style = Type::SMALL;
-            let text = whole(self.place(instant).apparent_altitude_deg);
-            let spots = [
-                style.room(&text, x + off, y + 4.0),
-                style.ending(&text, x - off, y + 4.0),
-                style.room(&text, x + off + 16.0, y + 4.0),
-                style.ending(&text, x - off - 16.0, y + 4.0),
-            ];
-            field.write(sheet, &text, style, spots);
-        }
-    }
-
-    /// Writes the name beside the line, and what an eclipse does to it.
-    fn name(&self, sheet: &mut Sheet, time: &TimeAxis, across: &Across, field: &Field) {
-        let instants = self.chart.series.instants.iter();
-        let spots: Vec<_> = instants
-            .filter_map(|instant| Some((self.spot(time, across, instant)?, instant)))
-            .collect();
-        let beside = |style: Type, text: &str, all: &[(f64, f64, f64)]| {
-            let mut rooms = Vec::new();
-            for (x, y, off) in middle_out(all) {
-                rooms.push(style.ending(text, x - off, y + 4.5));
-                rooms.push(style.room(text, x + off, y + 4.5));
-            }
-            rooms
-        };
-        let all: Vec<_> = spots.iter().map(|(spot, _)| *spot).collect();
-        let rooms = beside(Type::STRONG, &self.words, &all);
-        field.write(sheet, &self.words, Type::STRONG, rooms);
-        if !self.is_moon {
-            return;
-        }
-        for eclipse in &self.chart.eclipses {
-            let during: Vec<_> = spots
-                .iter()
-                .filter(|(_, instant)| {
-                    let span = eclipse.total.or(eclipse.partial);
-                    span.is_some_and(|[from, to]| (from..=to).contains(&instant.moment()))
-                })
-                .map(|(spot, _)| *spot)
-                .collect();
-            let text = eclipse_name(eclipse.kind);
-            let rooms = beside(Type::SMALL_STRONG, &text, &during);
-            field.write(sheet, &text, Type::SMALL_STRONG, rooms);
-        }
-    }
-
-    /// Says at the edge that a body which is up stands behind the camera.
-    fn behind(&self, sheet: &mut Sheet, time: &TimeAxis, across: &Across, field: &Field) {
-        let style = Type::SMALL;
-        let text = format!("{} behind you", self.words);
-        let away = |instant: &Conditions| {
-            let left = !across.shows(self.offset(instant));
-            left && self.counts(time, instant) && self.is_free(instant)
-        };
-        for run in self.runs(away) {
-            let rows: Vec<(f64, f64, f64)> = run
-                .iter()
-                .map(|instant| {
-                    (
-                        self.offset(instant),
-                        time.y(instant.moment().seconds()),
-                        0.0,
-                    )
-                })
-                .collect();
-            let spots: Vec<_> = middle_out(&rows)
-                .map(|(offset, y, _)| match offset < 0.0 {
-                    true => style.room(&text, across.left + 3.0, y + 4.0),
-                    false => style.ending(&text, across.right - 3.0, y + 4.0),
-                })
-                .collect();
-            let told = field.write(sheet, &text, style, spots);
-            let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
-                continue;
-            };
-            if told {
-                let x = match first.0 < 0.0 {
-                    true => across.left,
-                    false => across.right,
-                };
-                let ink = sheet.palette.ink();
-                let width = if self.is_moon { 2.4 } else { 1.2 };
-                let mut line = stroke(&through(&[(x, first.1), (x, last.1)]), &ink, width);
-                svg::Node::assign(&mut line, "data-behind-camera", self.name);
-                sheet.draw(line);
-            }
-        }
-    }
 }
 
 fn avoid(sheet: &mut Sheet, points: &[(f64, f64)], radius: f64) {
@@ -430,18 +295,4 @@ fn avoid(sheet: &mut Sheet, points: &[(f64, f64)], radius: f64) {
             sheet.placer.avoid_line(*a, *b, radius);
         }
     }
-}
-
-/// The items in order from the middle outward.
-fn middle_out<T: Copy>(items: &[T]) -> impl Iterator<Item = T> + '_ {
-    let middle = items.len() / 2;
-    (0..=items.len()).flat_map(move |step| {
-        [
-            middle.checked_sub(step),
-            (step > 0).then_some(middle + step),
-        ]
-        .into_iter()
-        .flatten()
-        .filter_map(|index| items.get(index).copied())
-    })
 }
