@@ -208,9 +208,13 @@ fn index(out: &mut impl Write, views: &[View<'_>]) -> io::Result<()> {
     for (number, view) in (1..).zip(views) {
         let answer = answer(view.plan, view.next);
         let lead = escaped(&answer.lead.join("; "));
-        let more = ["Camera", "Sky", "Next"]
-            .iter()
-            .filter_map(|name| answer.line(name));
+        let more = ["Camera", "Sky", "Next"].iter().filter_map(|name| {
+            let line = answer.line(name)?;
+            Some(match *name {
+                "Next" => format!("Next: {line}"),
+                _ => line.to_owned(),
+            })
+        });
         let more = escaped(&more.collect::<Vec<_>>().join("; "));
         writeln!(
             out,

@@ -52,6 +52,16 @@ pub fn check(page: &str) {
             assert_eq!(svgs.count(), 1);
         }
     }
+    // What is printed is set in points.
+    let points = page.split("font-size:").skip(1).filter_map(|rest| {
+        let size = rest.split([';', '}']).next()?;
+        size.strip_suffix("pt")?.parse::<f64>().ok()
+    });
+    let points: Vec<f64> = points.collect();
+    assert!(
+        points.len() > 5 && points.iter().all(|size| *size >= 7.0),
+        "{points:?}"
+    );
     let mut ids = HashSet::new();
     let mut pictures = 0;
     for node in document.descendants().filter(|node| node.is_element()) {

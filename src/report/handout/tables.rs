@@ -171,9 +171,9 @@ pub(super) fn steps(out: &mut impl Write, plan: &NightPlan<'_>, level: u8) -> io
     let note = steps_note(plan, below, "bold");
     writeln!(
         out,
-        "<details>\n<summary>Every step of the night, all columns</summary>\n\
+        "<details>\n<summary>Every step of the night, all columns</summary>\n<p>{}.</p>\n\
          <div class=\"box\" tabindex=\"0\" role=\"region\" aria-label=\"Every step of the night\">\
-         <table class=\"steps\">\n<caption>{}.</caption>",
+         <table class=\"steps\">\n<caption>Every step of the night</caption>",
         escaped(&note)
     )?;
     // The short headings of a terminal, which the note explains.
