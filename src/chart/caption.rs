@@ -2,7 +2,7 @@
 
 use super::{
     sheet::{Sheet, Type},
-    text_width::{shortened, wrapped_as},
+    text_width::wrapped_as,
 };
 use crate::{Figure, ephemeris::Moment, scene::Site};
 
@@ -23,14 +23,6 @@ pub fn write_lines(sheet: &mut Sheet, lines: &[String], left: f64, baseline: f64
         let y = baseline + LEADING * index as f64;
         sheet.write(line, Type::SMALL, [Type::SMALL.room(line, left, y)]);
     }
-}
-
-/// Writes the title and the line below it, cut to a width, pixels.
-pub fn write_title(sheet: &mut Sheet, title: &str, below: &str, left: f64, width: f64) {
-    let title = shortened(title, Type::TITLE.size, true, width);
-    sheet.write(&title, Type::TITLE, [Type::TITLE.room(&title, left, 36.0)]);
-    let below = shortened(below, Type::BODY.size, false, width);
-    sheet.write(&below, Type::BODY, [Type::BODY.room(&below, left, 58.0)]);
 }
 
 /// Local wall-clock time, rounded to the minute.
