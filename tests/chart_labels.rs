@@ -3,8 +3,8 @@
 use chrono::{Days, NaiveDate};
 use rakelight::{
     chart::{
-        Around, FrameChart, Look, NightChart, Palette, Picture, SeasonChart, SeasonPanel, Size,
-        SkylineChart, YearChart,
+        Around, ClusterChart, FrameChart, Look, NightChart, Palette, Picture, SeasonChart,
+        SeasonPanel, Size, SkylineChart, YearChart,
     },
     input::read_sites,
     plan::{NightPlan, PlanSettings},
@@ -268,6 +268,52 @@ fn check_season(picture: &Picture, size: Size, what: &str) {
             labels.any(|label| label.text.starts_with(&night)),
             "{what}: {night}"
         );
+    }
+}
+
+#[test]
+fn neighbouring_evenings() {
+    for site in sites() {
+        for light in ["raking", "blend", "any"] {
+            let mut brief = Brief::default();
+            brief.set("light", light).expect("a kind of light");
+            let brief = brief.or(&Brief::of_site(&site));
+            let rules = Rules::of_kinds(&brief, &site).expect("rules");
+            for (from, to) in [
+                ("2027-03-24", "2027-04-05"),
+                ("2027-06-18", "2027-06-22"),
+                ("2029-12-18", "2029-12-23"),
+            ] {
+                let season = Season::new(Dates::new(day(from), day(to)).expect("dates"));
+                let planners = season
+                    .site_planners(site.clone(), rules.clone())
+                    .expect("planners");
+                let nights = planners.hours();
+                let chart = ClusterChart {
+                    site: &site,
+                    rules: planners.first().rules(),
+                    kinds: planners.kinds(),
+                    nights: &nights,
+                };
+                for size in [Size::A4, Size::Phone] {
+                    let picture = chart.draw(Look::new(Palette::Light, size));
+                    let what = format!("{} {from} {light} {size:?}", site.name);
+                    check(&picture, &what);
+                    for night in &nights {
+                        let name = rakelight::report::words::evening_name(night.night.date);
+                        let told = |label: &&rakelight::chart::LabelBox| {
+                            let rest = label.text.strip_prefix(&name);
+                            rest.is_some_and(|rest| ["", ": best", ": spare"].contains(&rest))
+                        };
+                        assert_eq!(
+                            picture.labels.iter().filter(told).count(),
+                            1,
+                            "{what} {name}"
+                        );
+                    }
+                }
+            }
+        }
     }
 }
 

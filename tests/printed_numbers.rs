@@ -117,6 +117,7 @@ fn commands(folder: &Folder) -> Vec<Vec<String>> {
     all.push(words("handout site.toml --on=2027-07-09"));
     all.push(words("chart night site.toml --on=2027-07-09"));
     all.push(words("chart skyline site.toml --on=2027-07-09"));
+    all.push(words("chart cluster site.toml --on=2027-07-09 --nights=9"));
     all.push(words(
         "chart year site.toml --from=2027-05-01 --to=2027-07-31",
     ));

@@ -26,6 +26,7 @@ const COMMANDS: &[&str] = &[
     "chart season --from 2027-05-01 --to 2027-05-20",
     "chart skyline --on 2027-05-10",
     "chart year --from 2027-05-01 --to 2027-05-20",
+    "chart cluster --on 2027-05-10",
 ];
 
 /// How the notes begin that explain columns to people who do not know them yet.

@@ -49,7 +49,7 @@ const ASKED: [(&str, &[&str], &[&str]); 18] = [
     ("rakelight sc", &["scan"], &["sky"]),
     (
         "rakelight chart ",
-        &["night", "frame", "season", "skyline", "year"],
+        &["night", "frame", "season", "skyline", "year", "cluster"],
         &["scan"],
     ),
     ("rakelight sites li", &["list"], &["check"]),

@@ -95,6 +95,7 @@ fn lines() -> Vec<String> {
     lines.push(format!("chart season {TANK} {SOME}"));
     lines.push(format!("chart skyline {MESA} --on 2027-05-29"));
     lines.push(format!("chart year {TANK} {SOME}"));
+    lines.push(format!("chart cluster {MESA} --on 2027-05-29"));
     lines
 }
 

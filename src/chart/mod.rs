@@ -6,6 +6,7 @@
 //! vision. The same input gives the same bytes.
 
 mod caption;
+mod cluster;
 mod frame;
 mod frame_above;
 mod frame_above_words;
@@ -52,6 +53,7 @@ mod year_axes;
 mod year_edges;
 mod year_marks;
 
+pub use cluster::ClusterChart;
 pub use frame::FrameChart;
 pub use look::{Look, Size};
 pub use night::NightChart;

@@ -199,12 +199,22 @@ impl OnePlace {
 
     /// Gives each view the weather of a night.
     pub fn with_weather(
-        mut self,
+        self,
         args: &WeatherArgs,
         on: NaiveDate,
         quiet: bool,
     ) -> Result<Self, Failure> {
         let dates = Dates::one(on).map_err(|error| Failure::Reported(error.into()))?;
+        self.with_weather_over(args, dates, quiet)
+    }
+
+    /// Gives each view the weather of some nights.
+    pub fn with_weather_over(
+        mut self,
+        args: &WeatherArgs,
+        dates: Dates,
+        quiet: bool,
+    ) -> Result<Self, Failure> {
         let mut weather = Weather::read(args, dates, quiet)?;
         for view in &mut self.views {
             weather.give(Arc::make_mut(&mut view.site));

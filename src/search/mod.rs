@@ -5,6 +5,7 @@
 
 mod calendar;
 mod caveats;
+mod cluster;
 mod constraint;
 mod course;
 mod find_windows;
@@ -31,6 +32,9 @@ mod window;
 
 pub use calendar::{CalendarPeriod, months, years};
 pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
+pub use cluster::{
+    BestAndSpare, CLUSTER_NIGHTS, best_and_spare, cluster_around, windows_of_nights,
+};
 pub use course::Course;
 pub use frame_plan::{FramePlan, FramedAs};
 pub use frame_settings::{FrameSettings, Lens, exposure_aims, frame_centre_declination_deg};

@@ -143,6 +143,11 @@ pub const CHART_YEAR: &str = help_end! {
     "Two sites, for a phone": "rakelight chart year tank mesa --from 2027-01-01 --size phone -o years.svg",
 };
 
+pub const CHART_CLUSTER: &str = help_end! {
+    "Which evening, and which in case of cloud": "rakelight chart cluster mesa --on 2027-05-29 -o evenings.svg",
+    "A week around a date": "rakelight chart cluster tank --on 2027-07-09 --nights 7 -o week.png",
+};
+
 pub const SITES: &str = help_end! {
     "Begin a file, edit it, prove it": "rakelight sites new my-tank.toml",
     "What a name finds": "rakelight sites list",

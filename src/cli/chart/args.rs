@@ -1,8 +1,8 @@
 //! The arguments that every kind of `chart` has.
 
 use super::{
-    frame::ChartFrameArgs, night::ChartNightArgs, season::ChartSeasonArgs,
-    skyline::ChartSkylineArgs, year::ChartYearArgs,
+    cluster::ChartClusterArgs, frame::ChartFrameArgs, night::ChartNightArgs,
+    season::ChartSeasonArgs, skyline::ChartSkylineArgs, year::ChartYearArgs,
 };
 use crate::cli::args::{PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
 use clap::{Args, Subcommand, ValueEnum};
@@ -34,6 +34,13 @@ pub enum ChartCommand {
     /// one beneath the other, with what to change for more.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_YEAR)]
     Year(Box<ChartYearArgs>),
+    /// Neighbouring evenings on one clock: which one, and its spare
+    ///
+    /// Night, target, Moon and windows of each evening around a date, the best
+    /// of them and the spare in case of cloud; without a window the rule that
+    /// fails.
+    #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_CLUSTER)]
+    Cluster(Box<ChartClusterArgs>),
 }
 
 #[derive(Debug, Args)]

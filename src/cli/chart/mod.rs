@@ -1,6 +1,7 @@
 //! `rakelight chart`.
 
 pub mod args;
+pub mod cluster;
 pub mod frame;
 pub mod night;
 mod picture;
@@ -20,5 +21,6 @@ pub fn run(command: &ChartCommand) -> Result<Outcome, Failure> {
         ChartCommand::Season(args) => season::run(args),
         ChartCommand::Skyline(args) => skyline::run(args),
         ChartCommand::Year(args) => year::run(args),
+        ChartCommand::Cluster(args) => cluster::run(args),
     }
 }

@@ -9,6 +9,7 @@ mod at_best;
 mod card;
 mod caution;
 mod clock;
+mod cluster;
 mod count;
 mod doubt;
 mod edge;
@@ -41,6 +42,7 @@ pub(super) use card::{
 pub use caution::{caution_reason, caution_sentence};
 pub(super) use clock::EVENING_OF_ITS_ZONE;
 pub use clock::{NAMED_BY_EVENING, clock, clock_text, clocks, hours_text, night_words};
+pub use cluster::{best_and_spare_words, cluster_window_words, evening_name, umbral_eclipse_words};
 pub use count::{nights_words, plural};
 pub(super) use count::{range_words, shown_words};
 pub(super) use doubt::meter_note;
@@ -84,6 +86,7 @@ pub(super) use trip::{
     CHANCES_NOTE, FORETOLD_NOTE, clear_chances_line, drive_time_words, drive_words, moves_note,
     session_lines, short_night_words, trip_name, trip_words,
 };
+pub use weather::clear_nights_line;
 pub use window::next_window_words;
 pub(super) use window::{computed_by, window_line, window_words};
 pub use year::{

@@ -9,7 +9,7 @@ use chrono::{Datelike, NaiveDate};
 
 /// How often nights like that of this evening are clear, in a line: `Clear
 /// nights: 44% of those in May`; `None` where nobody knows.
-pub(in crate::report) fn clear_nights_line(site: &Site, evening: NaiveDate) -> Option<String> {
+pub fn clear_nights_line(site: &Site, evening: NaiveDate) -> Option<String> {
     let chance = site.clear_chance(evening)?;
     let month = MONTHS.get(usize::try_from(evening.month0()).ok()?)?;
     Some(format!(
