@@ -116,10 +116,17 @@ fn draw(planner: &Planner, nights: &RidgeNights, around: Around, size: Size) -> 
     chart.draw(Look::new(Palette::Light, size)).svg
 }
 
+/// A site, an evening, rules.
+type Case = (
+    &'static str,
+    &'static str,
+    &'static [(&'static str, &'static str)],
+);
+
 /// Sites, evenings and rules: a ridge of its own for the subject, high ridges, a
 /// level horizon, the poles' and the equator's skies, a camera that looks north,
 /// the Moon as target.
-const CASES: [(&str, &str, &[(&str, &str)]); 8] = [
+const CASES: [Case; 8] = [
     ("tinaja-mesa", "2027-05-29", &[]),
     ("saltbush-tank", "2027-07-09", &[]),
     ("gratalm-hut", "2027-06-22", &[("light", "any")]),

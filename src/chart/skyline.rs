@@ -172,7 +172,7 @@ impl SkylineChart<'_> {
     }
 
     /// Degrees right of the camera direction.
-    pub(super) fn from_camera_deg(&self, azimuth_deg: f64) -> f64 {
+    pub(super) fn right_of_camera_deg(&self, azimuth_deg: f64) -> f64 {
         offset_deg(azimuth_deg, self.facing_deg())
     }
 
@@ -213,7 +213,7 @@ impl SkylineChart<'_> {
     /// How far the strip toward the camera reaches to either side, degrees.
     fn half_deg(&self, size: Size) -> f64 {
         let beyond = |crossing: &PathCrossing| {
-            self.from_camera_deg(crossing.place.azimuth_deg).abs() > HALF_DEG - 5.0
+            self.right_of_camera_deg(crossing.place.azimuth_deg).abs() > HALF_DEG - 5.0
         };
         match size {
             Size::Phone if !self.crossings().any(beyond) => HALF_DEG,
@@ -275,10 +275,8 @@ impl SkylineChart<'_> {
                 .fold(0.0, f64::max);
             top = top.max(land + HEADROOM_DEG);
         }
-        if toward_camera {
-            if let Some(shape) = self.site.subject_shape() {
-                top = top.max(shape.top_deg + HEADROOM_DEG);
-            }
+        if toward_camera && let Some(shape) = self.site.subject_shape() {
+            top = top.max(shape.top_deg + HEADROOM_DEG);
         }
         top.min(90.0).ceil()
     }
@@ -286,7 +284,7 @@ impl SkylineChart<'_> {
     /// Whether something is drawn farther from the camera direction, degrees.
     fn shows_beyond(&self, half_deg: f64) -> bool {
         self.shown()
-            .any(|(azimuth, _)| self.from_camera_deg(azimuth).abs() > half_deg)
+            .any(|(azimuth, _)| self.right_of_camera_deg(azimuth).abs() > half_deg)
     }
 
     /// What a picture of one side leaves out.

@@ -71,7 +71,7 @@ pub fn draw_ground(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
     sheet.draw(sky);
     let (left, right) = (room.left, room.left + room.width);
     let side = |offset: f64| strip.at_offset(offset, 0.0).0.clamp(left, right);
-    let from_camera = chart.from_camera_deg(strip.middle_deg);
+    let from_camera = chart.right_of_camera_deg(strip.middle_deg);
     // The side of the camera lies 90 degrees about its direction.
     let behind = match from_camera.abs() < 90.0 {
         true => vec![

@@ -44,8 +44,8 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
             .crossings
             .iter()
             .any(|crossing| crossing.dark && strip.reaches(crossing.place.azimuth_deg));
-        // Another night's date stands at the edge of the land already.
-        let needed = path.asked || !at_ridge;
+        // A Moon's date, or the name, stands at the edge of the land already.
+        let needed = !at_ridge;
         write_beside(chart, sheet, strip, (&text, style), &points, needed);
         if let Some(eclipse) = path.night.eclipse.as_ref().filter(|_| path.of_moon)
             && let Some(text) = eclipse_label(chart.site, eclipse)

@@ -321,8 +321,9 @@ impl BodyPath {
             (None, None) => false,
         };
         let clear_at = |t: f64| {
-            let before = crossings.iter().filter(|one| one.moment.seconds() <= t);
-            before.last().map_or(clear_at_sunset, |last| last.clears)
+            let mut before = crossings.iter().rev();
+            let last = before.find(|one| one.moment.seconds() <= t);
+            last.map_or(clear_at_sunset, |last| last.clears)
         };
         let points: Vec<PathPoint> = dark
             .map(|dark| path_times(dark, zone, place))

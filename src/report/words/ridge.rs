@@ -269,27 +269,30 @@ pub fn ridge_table(
         }
         row
     });
-    let mut rows: Vec<Vec<String>> = rows.collect();
+    let rows: Vec<Vec<String>> = rows.collect();
     // Where a body is seen to do nothing but clear, or nothing but go behind, the
     // other column says nothing.
-    let has_time = |rows: &[Vec<String>], column: usize| {
-        let cells = rows.iter().filter_map(|row| row.get(column));
-        cells.into_iter().any(|cell| cell.contains(':'))
+    let has_time = |column: usize| {
+        let mut cells = rows.iter().filter_map(|row| row.get(column));
+        cells.any(|cell| cell.contains(':'))
     };
     let bodies = if of_moon { 1 } else { 2 };
-    for body in (0..bodies).rev() {
-        let (clears, behind) = (1 + 2 * body, 2 + 2 * body);
-        let empty = match (has_time(&rows, clears), has_time(&rows, behind)) {
-            (true, true) => continue,
-            (false, true) => clears,
-            (_, false) => behind,
-        };
-        heads.remove(empty);
-        for row in &mut rows {
-            row.remove(empty);
-        }
-    }
-    (heads, rows)
+    let empty: Vec<usize> = (0..bodies)
+        .map(|body| (1 + 2 * body, 2 + 2 * body))
+        .filter_map(
+            |(clears, behind)| match (has_time(clears), has_time(behind)) {
+                (true, true) => None,
+                (false, true) => Some(clears),
+                (_, false) => Some(behind),
+            },
+        )
+        .collect();
+    let kept = |cells: Vec<String>| -> Vec<String> {
+        let cells = cells.into_iter().enumerate();
+        let kept = cells.filter(|(column, _)| !empty.contains(column));
+        kept.map(|(_, cell)| cell).collect()
+    };
+    (kept(heads), rows.iter().cloned().map(kept).collect())
 }
 
 /// When a body clears the land and when it goes behind, each in a cell.
