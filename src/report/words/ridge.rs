@@ -316,8 +316,8 @@ fn edges(site: &Site, night: &RidgeNight, path: &BodyPath) -> [String; 2] {
         false => text,
     };
     match (path.crossings.last(), path.clear_at_sunset) {
-        (None, true) => ["all night".to_owned(), "-".to_owned()],
-        (None, false) => ["not".to_owned(), "-".to_owned()],
+        (None, true) => ["up all night".to_owned(), "-".to_owned()],
+        (None, false) => ["never".to_owned(), "-".to_owned()],
         (Some(last), clear) => [
             or(times(true), if clear { "by day" } else { "-" }),
             or(times(false), if last.clears { "by day" } else { "-" }),
