@@ -52,6 +52,23 @@ pub fn check(page: &str) {
             assert_eq!(svgs.count(), 1);
         }
     }
+    for (class, width, least_px) in [("phone", "390", 11.0), ("paper", "718", 7.0 / 72.0 * 96.0)] {
+        let drawings = elements("div").filter(|div| div.attribute("class") == Some(class));
+        for drawing in drawings.flat_map(|div| div.children()) {
+            let Some(text) = drawing.attribute("viewBox") else {
+                continue;
+            };
+            assert_eq!(text.split(' ').nth(2), Some(width), "{text}");
+            let sizes = drawing
+                .descendants()
+                .filter_map(|node| node.attribute("font-size"));
+            for size in sizes {
+                let px: f64 = size.trim_end_matches("px").parse().expect("pixels");
+                // Two decimals are written.
+                assert!(px >= least_px - 0.005, "{class}: {px} px");
+            }
+        }
+    }
     // What is printed is set in points.
     let points = page.split("font-size:").skip(1).filter_map(|rest| {
         let size = rest.split([';', '}']).next()?;
