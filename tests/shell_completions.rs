@@ -204,8 +204,8 @@ fn zsh_loads_and_registers() {
         assert!(said.contains(part), "{part} in {said}");
     }
     assert!(!said.contains("skyline"), "skylines are no sites: {said}");
-    assert_eq!(text.matches("'*:sites -- ").count(), 10);
-    assert_eq!(text.matches(":_rakelight_sites'").count(), 11);
+    assert_eq!(text.matches("'*:sites -- ").count(), 13);
+    assert_eq!(text.matches(":_rakelight_sites'").count(), 14);
 }
 
 #[test]

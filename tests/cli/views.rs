@@ -255,7 +255,12 @@ fn charts_of_several_views_show_them_all_one_beneath_the_other() {
     let chart = |args: &[&str]| Run::here().of(&[&["chart"][..], args].concat()).good();
     let on = ["--on", "2027-08-06"];
     let at = ["--time", "2027-08-06T20:30"];
-    for (kind, when) in [("night", &on), ("frame", &at), ("skyline", &on)] {
+    let phone = ["--on", "2027-08-06", "--size", "phone"];
+    for (kind, when, after_view) in [
+        ("night", &phone[..], ", "),
+        ("frame", &at[..], ", "),
+        ("skyline", &on[..], ": skyline, "),
+    ] {
         let svg = chart(&[&[kind, CAY][..], when].concat());
         let document = resvg::usvg::roxmltree::Document::parse(&svg).expect("XML");
         let mut ids = BTreeSet::new();
@@ -286,13 +291,22 @@ fn charts_of_several_views_show_them_all_one_beneath_the_other() {
         );
         for view in VIEWS {
             assert!(
-                svg.contains(&format!(">Candlenut Cay, {view}, ")),
+                svg.contains(&format!(">Candlenut Cay, {view}{after_view}")),
                 "{kind}: {view}"
             );
         }
         let one = format!("{CAY}#open lagoon");
         let one = chart(&[&[kind, one.as_str()][..], when].concat());
         assert!(one.contains("Candlenut Cay, open lagoon") && !one.contains("beacon, "));
+    }
+    // On paper a night has its views beside each other on one axis of time.
+    let sheet = chart(&[&["night", CAY][..], &on].concat());
+    assert_eq!(sheet.matches("<svg ").count(), 1);
+    let axes: Vec<&str> = sheet.split("data-axes=\"night\"").skip(1).collect();
+    assert_eq!(axes.len(), VIEWS.len());
+    for (axes, view) in axes.iter().zip(VIEWS) {
+        assert!(axes.contains(&format!("data-view=\"{view}\"")), "{view}");
+        assert!(sheet.contains(&format!(">{view}</text>")), "{view}");
     }
     let season = chart(&["season", CAY, "--from", "2027-07-01", "--to", "2027-08-31"]);
     for view in VIEWS {
