@@ -8,6 +8,7 @@
 
 mod advice;
 mod adviser;
+mod body_path;
 mod cautions;
 mod chances;
 mod darkness;
@@ -36,6 +37,7 @@ mod tripod_position;
 mod window_map;
 
 pub use advice::{Advice, FrameOrder, LandAdvice, MoonlitFrames, ShadowWay, WindowAdvice};
+pub use body_path::{BodyPath, Nearest, PathCrossing, PathPoint};
 pub use cautions::{Because, Caution, CautionTopic, cautions, trip_cautions};
 pub use chances::{chance_in_one_weather, chance_of_at_least};
 pub use darkness::{Darkness, Depth};
@@ -48,10 +50,7 @@ pub use periods::Periods;
 pub use photo_settings::PhotoSettings;
 pub use place_night::{PlaceLine, place_lines};
 pub use ridge_crossings::{RidgeCrossing, ridge_crossings};
-pub use ridge_nights::{
-    BodyPath, MOST_RIDGE_NIGHTS, Nearest, PathCrossing, PathPoint, RIDGE_NIGHTS_AROUND, RidgeNight,
-    RidgeNights,
-};
+pub use ridge_nights::{MOST_RIDGE_NIGHTS, RIDGE_NIGHTS_AROUND, RidgeNight, RidgeNights};
 pub use straight_above::StraightAbove;
 pub use timetable::{Body, NightEvent, TimetableEntry};
 pub use trip::{Trip, TripAsked, TripNight, TripSearch, TripStop};

@@ -10,35 +10,47 @@ pub const CLUSTER_NIGHTS: u64 = 11;
 /// project's choice.
 const NEAR_DAYS: i64 = 6;
 
+/// The date so many days on, or back for a negative number; itself where the
+/// calendar ends.
+fn day(date: NaiveDate, days: i64) -> NaiveDate {
+    let by = Days::new(days.unsigned_abs());
+    let moved = match days < 0 {
+        true => date.checked_sub_days(by),
+        false => date.checked_add_days(by),
+    };
+    moved.unwrap_or(date)
+}
+
+/// The first and the last of the evenings without a gap about `of` that are all
+/// in `found`, as far as `most` days to either side; `None` if it is not in there.
+pub fn evenings_in_a_row(
+    of: NaiveDate,
+    found: &BTreeSet<NaiveDate>,
+    most: u64,
+) -> Option<[NaiveDate; 2]> {
+    let end = |step: i64| {
+        let days = (1..=most).map_while(|days| i64::try_from(days).ok());
+        let dates = days.map(|days| day(of, step * days));
+        dates.take_while(|date| found.contains(date)).last()
+    };
+    found
+        .contains(&of)
+        .then(|| [end(-1).unwrap_or(of), end(1).unwrap_or(of)])
+}
+
 /// The evenings that belong together around a date: the run of evenings with a
 /// window that holds it, or is nearest to it within six days, and one more at
 /// either end; three at least, [`CLUSTER_NIGHTS`] at most. The date is one of
 /// them. `found` are the evenings with a window.
 pub fn cluster_around(on: NaiveDate, found: &BTreeSet<NaiveDate>) -> [NaiveDate; 2] {
-    let day = |date: NaiveDate, days: i64| {
-        let by = Days::new(days.unsigned_abs());
-        let moved = match days < 0 {
-            true => date.checked_sub_days(by),
-            false => date.checked_add_days(by),
-        };
-        moved.unwrap_or(date)
-    };
     let away = |date: &&NaiveDate| (**date - on).num_days().abs();
     // Of two as near, the later one: it can still be gone to.
     let nearest = found.iter().rev().min_by_key(away);
     let nearest = nearest.filter(|date| away(date) <= NEAR_DAYS);
-    let mut ends = [on, on];
-    if let Some(nearest) = nearest {
-        let run = |step: i64| {
-            let mut end = *nearest;
-            while found.contains(&day(end, step)) && (end - on).num_days().abs() < 100 {
-                end = day(end, step);
-            }
-            end
-        };
-        ends = [on.min(run(-1)), on.max(run(1))];
-    }
-    let [first, last] = [day(ends[0], -1), day(ends[1], 1)];
+    // A run that is longer is cut.
+    let run = nearest.and_then(|date| evenings_in_a_row(*date, found, 2 * CLUSTER_NIGHTS));
+    let [first, last] = run.unwrap_or([on, on]);
+    let [first, last] = [day(on.min(first), -1), day(on.max(last), 1)];
     let most = CLUSTER_NIGHTS as i64;
     if (last - first).num_days() < most {
         return [first, last];
@@ -120,6 +132,17 @@ mod tests {
         assert_eq!(around(15, &[25]), [14, 16]);
         // A gap ends a run.
         assert_eq!(around(15, &[12, 14, 15, 17]), [13, 16]);
+    }
+
+    #[test]
+    fn evenings_in_a_row_end_at_a_gap_and_at_the_most() {
+        let found: BTreeSet<NaiveDate> = [3, 5, 6, 7, 8, 10].map(may).into();
+        assert_eq!(evenings_in_a_row(may(4), &found, 9), None);
+        assert_eq!(evenings_in_a_row(may(3), &found, 9), Some([may(3); 2]));
+        let of = |most| evenings_in_a_row(may(6), &found, most);
+        assert_eq!(of(9), Some([may(5), may(8)]));
+        assert_eq!(of(1), Some([may(5), may(7)]));
+        assert_eq!(of(0), Some([may(6); 2]));
     }
 
     #[test]

@@ -33,7 +33,8 @@ mod window;
 pub use calendar::{CalendarPeriod, months, years};
 pub use caveats::{CaveatWatch, Caveats, DOUBTFUL_SHARE, MOON_NEAR_HORIZON_DEG, TARGET_LOW_DEG};
 pub use cluster::{
-    BestAndSpare, CLUSTER_NIGHTS, best_and_spare, cluster_around, windows_of_nights,
+    BestAndSpare, CLUSTER_NIGHTS, best_and_spare, cluster_around, evenings_in_a_row,
+    windows_of_nights,
 };
 pub use course::Course;
 pub use frame_plan::{FramePlan, FramedAs};
