@@ -5,7 +5,8 @@ use super::{
     head::Head,
     sheet::{Sheet, Type},
     skyline_labels::Labels,
-    skyline_land, skyline_names, skyline_paths,
+    skyline_land, skyline_names,
+    skyline_paths::{self, drawn},
     skyline_strip::Strip,
     skyline_table::Table,
     text_width::wrapped_as,
@@ -26,7 +27,8 @@ pub enum Around {
     All,
     /// The side that the camera looks at.
     Camera,
-    /// That side, and the other where Moon or target shows there.
+    /// That side, and the other where Moon or target shows there in the night asked
+    /// for.
     Paths,
 }
 
@@ -61,7 +63,7 @@ pub struct SkylineChart<'a> {
 /// Azimuth to either side of the camera direction that the strip toward the
 /// camera shows, degrees: half of it, and if something happens beyond, two
 /// thirds. The project's choice.
-const HALF_DEG: f64 = 90.0;
+pub(super) const HALF_DEG: f64 = 90.0;
 const WIDER_HALF_DEG: f64 = 120.0;
 /// Below this many pixels per degree the land is too low to be seen, and heights
 /// are drawn [`EXAGGERATION`] times as large.
@@ -193,21 +195,18 @@ impl SkylineChart<'_> {
         of_moon.chain(of_target).filter(|crossing| crossing.dark)
     }
 
-    /// Azimuth and apparent altitude of everything that is drawn in the sky,
-    /// degrees.
-    fn shown(&self) -> impl Iterator<Item = (f64, f64)> {
-        let target = self.nights.asked().filter(|_| self.has_target());
-        let of_target = target.into_iter().flat_map(|night| &night.target.points);
-        let of_moon = self
-            .nights
-            .nights
-            .iter()
-            .flat_map(|night| &night.moon.points);
-        let points = of_moon.chain(of_target).filter(|point| point.clear);
-        let places = points.map(|point| point.place);
-        places
-            .chain(self.crossings().map(|crossing| crossing.place))
-            .map(|place| (place.azimuth_deg, place.apparent_altitude_deg))
+    /// Azimuth and apparent altitude of everything that is drawn in the sky, degrees,
+    /// and whether it is of the night asked for.
+    fn shown(&self) -> impl Iterator<Item = (f64, f64, bool)> {
+        drawn(self).into_iter().flat_map(|path| {
+            let points = path.body.points.iter().filter(|point| point.clear);
+            let crossings = path.body.crossings.iter();
+            let crossings = crossings.filter(|crossing| crossing.dark);
+            points
+                .map(|point| point.place)
+                .chain(crossings.map(|crossing| crossing.place))
+                .map(move |place| (place.azimuth_deg, place.apparent_altitude_deg, path.asked))
+        })
     }
 
     /// How far the strip toward the camera reaches to either side, degrees.
@@ -243,7 +242,7 @@ impl SkylineChart<'_> {
         let behind = match self.around {
             Around::All => true,
             Around::Camera => false,
-            Around::Paths => self.shows_beyond(half_deg),
+            Around::Paths => self.beyond(half_deg).any(|asked| asked),
         };
         if behind {
             strips.push(strip(self.facing_deg() + 180.0, 180.0 - half_deg));
@@ -264,8 +263,8 @@ impl SkylineChart<'_> {
 
     /// The highest altitude that a strip needs, degrees.
     fn top_deg(&self, strip: &Strip, toward_camera: bool) -> f64 {
-        let shown = self.shown().filter(|(azimuth, _)| strip.reaches(*azimuth));
-        let highest = shown.map(|(_, altitude)| altitude).fold(0.0, f64::max);
+        let shown = self.shown().filter(|(azimuth, ..)| strip.reaches(*azimuth));
+        let highest = shown.map(|(_, altitude, _)| altitude).fold(0.0, f64::max);
         let mut top = (highest + HEADROOM_DEG).max(LEAST_TOP_DEG);
         for skyline in [&self.site.skyline, &self.site.subject_skyline] {
             let Some(skyline) = skyline else { continue };
@@ -281,17 +280,27 @@ impl SkylineChart<'_> {
         top.min(90.0).ceil()
     }
 
-    /// Whether something is drawn farther from the camera direction, degrees.
-    fn shows_beyond(&self, half_deg: f64) -> bool {
+    /// What would be drawn farther from the camera direction, degrees: whether it is
+    /// of the night asked for.
+    fn beyond(&self, half_deg: f64) -> impl Iterator<Item = bool> {
         self.shown()
-            .any(|(azimuth, _)| self.right_of_camera_deg(azimuth).abs() > half_deg)
+            .filter(move |(azimuth, ..)| self.right_of_camera_deg(*azimuth).abs() > half_deg)
+            .map(|(.., asked)| asked)
     }
 
     /// What a picture of one side leaves out.
     fn unseen_words(&self, size: Size) -> Option<String> {
-        let half_deg = self.half_deg(size);
-        let left_out = self.around == Around::Camera && self.shows_beyond(half_deg);
-        left_out.then(|| "Part of the paths lies behind the camera and is not drawn.".to_owned())
+        let beyond: Vec<bool> = self.beyond(self.half_deg(size)).collect();
+        let asked = beyond.contains(&true);
+        let whose = match (self.around, asked) {
+            _ if beyond.is_empty() => return None,
+            (Around::All, _) | (Around::Paths, true) => return None,
+            (Around::Camera, true) => "the paths",
+            (Around::Camera | Around::Paths, false) => "other nights' paths",
+        };
+        Some(format!(
+            "Part of {whose} lies behind the camera and is not drawn."
+        ))
     }
 
     /// How the lines are read.

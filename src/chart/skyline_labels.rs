@@ -51,6 +51,17 @@ enum Stairs {
     Both,
 }
 
+/// Which names choose their place first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Turns {
+    /// None before the others.
+    Alike,
+    /// All before the subject's.
+    SubjectLast,
+    /// Those of the night asked for, where a strip is too narrow for all.
+    AskedFirst,
+}
+
 /// The names below the edge of the land in one strip.
 pub struct Labels {
     labels: Vec<Label>,
@@ -149,20 +160,21 @@ impl Labels {
     /// the fewest and takes the least land.
     fn arrange_best(&mut self) {
         let orders = [Stairs::Right, Stairs::Both, Stairs::Left];
-        let tries = [false, true]
+        let turns = [Turns::Alike, Turns::SubjectLast, Turns::AskedFirst];
+        let tries = turns
             .into_iter()
-            .flat_map(|last| orders.map(|stairs| (stairs, last)));
-        let found: Vec<(usize, f64, Stairs, bool)> = tries
-            .map(|(stairs, last)| {
-                self.arrange(stairs, last);
-                (self.left_out(), self.depth, stairs, last)
+            .flat_map(|turns| orders.map(|stairs| (stairs, turns)));
+        let found: Vec<(usize, f64, Stairs, Turns)> = tries
+            .map(|(stairs, turns)| {
+                self.arrange(stairs, turns);
+                (self.left_out(), self.depth, stairs, turns)
             })
             .collect();
         let best = found
             .iter()
             .min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-        if let Some((_, _, stairs, last)) = best {
-            self.arrange(*stairs, *last);
+        if let Some((_, _, stairs, turns)) = best {
+            self.arrange(*stairs, *turns);
         }
     }
 
@@ -175,8 +187,7 @@ impl Labels {
     }
 
     /// Gives each label a row and a side so that no line runs through a name.
-    /// The subject's name, which yields, comes last if asked.
-    fn arrange(&mut self, stairs: Stairs, yielding_last: bool) {
+    fn arrange(&mut self, stairs: Stairs, turns: Turns) {
         let strip = self.strip;
         let room = strip.room();
         let base = strip.at_offset(0.0, 0.0).1;
@@ -184,7 +195,11 @@ impl Labels {
         let x_of = |label: &Label| strip.at_offset(label.offset_deg, label.altitude_deg).0;
         let fits = |label: &Label| x_of(label) + SIDE + label.style.width(&label.text) <= right;
         self.labels.sort_by(|a, b| {
-            let last = |label: &Label| yielding_last && label.yields;
+            let last = |label: &Label| match turns {
+                Turns::Alike => false,
+                Turns::SubjectLast => label.yields,
+                Turns::AskedFirst => !label.style.bold,
+            };
             let rightward = a.offset_deg.total_cmp(&b.offset_deg);
             let in_turn = match (stairs, fits(a), fits(b)) {
                 (Stairs::Left, ..) | (Stairs::Both, false, false) => rightward,

@@ -3,7 +3,7 @@
 use super::{
     placer::Spot,
     sheet::{Sheet, Type},
-    skyline::SkylineChart,
+    skyline::{HALF_DEG, SkylineChart},
     skyline_land::{frame_edge, is_sky},
     skyline_paths::{drawn, hidden, pieces, tick, whole_hours, within},
     skyline_strip::Strip,
@@ -24,7 +24,7 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
         if let Some(part) = hidden(&path) {
             let points = pieces(strip, &part).concat();
             let text = format!("Moon {evening}, behind the ridge");
-            let spots = beside(strip, &text, Type::SMALL, &points);
+            let spots = beside(strip, (&text, Type::SMALL), &points, &NEAR);
             let land = sheet.palette.land();
             sheet.write_over(&text, Type::SMALL, Some(land), spots);
             continue;
@@ -34,10 +34,13 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
             .iter()
             .flat_map(|part| pieces(strip, part).concat())
             .collect();
-        let (text, style) = match (path.of_moon, path.asked) {
-            (true, true) => (format!("Moon {evening}"), Type::SMALL_STRONG),
-            (true, false) => (evening, Type::SMALL),
-            (false, _) => (chart.rules.target_name().to_owned(), Type::SMALL_STRONG),
+        let (texts, style) = match (path.of_moon, path.asked) {
+            (true, true) => (vec![format!("Moon {evening}"), evening], Type::SMALL_STRONG),
+            (true, false) => (vec![evening], Type::SMALL),
+            (false, _) => (
+                vec![chart.rules.target_name().to_owned()],
+                Type::SMALL_STRONG,
+            ),
         };
         let at_ridge = path
             .body
@@ -46,7 +49,7 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
             .any(|crossing| crossing.dark && strip.reaches(crossing.place.azimuth_deg));
         // A Moon's date, or the name, stands at the edge of the land already.
         let needed = !at_ridge;
-        write_beside(chart, sheet, strip, (&text, style), &points, needed);
+        write_beside(chart, sheet, strip, (&texts, style), &points, needed);
         if let Some(eclipse) = path.night.eclipse.as_ref().filter(|_| path.of_moon)
             && let Some(text) = eclipse_label(chart.site, eclipse)
         {
@@ -59,45 +62,102 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
                 .iter()
                 .flat_map(|part| pieces(strip, &within(part, times)).concat())
                 .collect();
-            let words = (text.as_str(), Type::SMALL_STRONG);
-            write_beside(chart, sheet, strip, words, &points, true);
+            write_eclipse(chart, sheet, strip, &text, &points);
         }
     }
 }
 
-/// Rooms for a text beside the points of a line, the last ones first, within the
-/// strip.
-fn beside(strip: &Strip, text: &str, style: Type, points: &[(f64, f64)]) -> Vec<Spot> {
+/// Distances of a text from its line, pixels; an eclipse's, whose line has others
+/// close by, may be farther.
+const NEAR: [f64; 2] = [6.0, 14.0];
+const FARTHER: [f64; 5] = [6.0, 14.0, 22.0, 30.0, 38.0];
+
+/// Rooms for a text beside the points of a line, the nearest and of these the
+/// last ones first, within the strip.
+fn beside(
+    strip: &Strip,
+    (text, style): (&str, Type),
+    points: &[(f64, f64)],
+    distances: &[f64],
+) -> Vec<Spot> {
     let room = strip.room();
-    let spots = [6.0, 14.0].into_iter().flat_map(|away| {
+    let spots = distances.iter().flat_map(|away| {
         points.iter().rev().flat_map(move |(x, y)| {
             [
                 style.room(text, x + away, y + 4.0),
                 style.ending(text, x - away, y + 4.0),
                 style.centred(text, *x, y - away - 2.0),
                 style.centred(text, *x, y + away + 11.0),
+                // Up the slope of a line at the edge of the strip.
+                style.ending(text, x + 2.0, y - away),
+                style.room(text, x - 2.0, y - away),
             ]
         })
     });
     spots.filter(|spot| room.holds(&spot.room)).collect()
 }
 
-/// Writes a text beside a line, near its later end, where it meets no other line;
-/// if there is no such room, where it meets the fewest if it is `needed`.
+/// Writes the first of some texts that has room beside a line, near its later end,
+/// where it meets no other line; if none has, the last one where it meets the
+/// fewest if it is `needed`.
 fn write_beside(
     chart: &SkylineChart<'_>,
     sheet: &mut Sheet,
     strip: &Strip,
-    (text, style): (&str, Type),
+    (texts, style): (&[String], Type),
     points: &[(f64, f64)],
     needed: bool,
 ) {
-    let mut spots = beside(strip, text, style, points);
-    spots.retain(|spot| is_sky(chart, strip, &spot.room));
-    if !needed {
-        spots.retain(|spot| sheet.placer.is_clear(&spot.room));
+    let spots = |text: &str| {
+        let mut spots = beside(strip, (text, style), points, &NEAR);
+        spots.retain(|spot| is_sky(chart, strip, &spot.room));
+        spots
+    };
+    for text in texts {
+        let mut spots = spots(text).into_iter();
+        if let Some(clear) = spots.find(|spot| sheet.placer.is_clear(&spot.room)) {
+            sheet.write(text, style, [clear]);
+            return;
+        }
     }
-    sheet.write(text, style, spots);
+    if let Some(text) = texts.last().filter(|_| needed) {
+        sheet.write(text, style, spots(text));
+    }
+}
+
+/// Writes an eclipse's words beside its stretch of the Moon's path, where they meet
+/// no line; if there is no such room, over the lines, which end at the letters.
+fn write_eclipse(
+    chart: &SkylineChart<'_>,
+    sheet: &mut Sheet,
+    strip: &Strip,
+    text: &str,
+    points: &[(f64, f64)],
+) {
+    let style = Type::SMALL_STRONG;
+    let mut spots = beside(strip, (text, style), points, &FARTHER);
+    spots.retain(|spot| is_sky(chart, strip, &spot.room));
+    let clear = spots
+        .iter()
+        .find(|spot| sheet.placer.is_clear(&spot.room))
+        .copied();
+    match clear {
+        Some(spot) => {
+            sheet.write(text, style, [spot]);
+        }
+        None => {
+            let behind = |spot: &Spot| {
+                let middle = spot.room.left + 0.5 * spot.room.width;
+                let offset = (middle - strip.left) / strip.across - strip.half_deg;
+                chart.right_of_camera_deg(strip.middle_deg + offset).abs() > HALF_DEG
+            };
+            let (behind, before): (Vec<Spot>, Vec<Spot>) = spots.into_iter().partition(behind);
+            let (paper, grey) = (sheet.palette.paper(), sheet.palette.behind());
+            if sheet.write_over(text, style, Some(paper), before).is_none() {
+                sheet.write_over(text, style, Some(grey), behind);
+            }
+        }
+    }
 }
 
 /// Writes the name of the camera's frame at its edge.

@@ -219,7 +219,7 @@ fn eclipse_sentence(site: &Site, night: NaiveDate, eclipse: &Eclipse) -> String 
     words + "."
 }
 
-/// The name of an eclipse at the path of its Moon: `total eclipse 22:50-00:02`;
+/// The name of an eclipse at the path of its Moon: `totality 22:50-00:02`;
 /// none for one that is hardly seen.
 pub fn eclipse_label(site: &Site, eclipse: &Eclipse) -> Option<String> {
     let hours = eclipse.total.or(eclipse.partial)?;
