@@ -3,7 +3,10 @@
 
 use chrono::{Datelike, NaiveDate, Weekday};
 use rakelight::{
-    chart::{Look, Palette, Picture, SeasonChart, SeasonPanel, Size, most_season_height},
+    chart::{
+        Look, Palette, Picture, SeasonChart, SeasonPanel, Size, most_season_height,
+        places_with_views,
+    },
     ephemeris::{EclipseKind, Moment, Quarter},
     input::read_sites,
     rule::{Brief, Rules},
@@ -334,6 +337,49 @@ fn weight_follows_the_kind_and_not_the_score() {
     }
 }
 
+/// A place with several views is named once in a lunar month, above theirs, and no
+/// two lines below one place have the same name.
+#[test]
+fn no_two_lines_have_the_same_name() {
+    let dates = ["2027-05-06", "2027-07-03"];
+    let mut wide = records(
+        &["gannet-steps", "molle-bend", "molle-bend"],
+        dates[0],
+        dates[1],
+    );
+    for (view, (site, ..)) in ["wind pump", "river wall"].iter().zip(&mut wide.sites[1..]) {
+        site.view = Some((*view).to_owned());
+    }
+    let mut long = records(&["gannet-steps"; 4], dates[0], dates[1]);
+    let ends = ["in the north", "in the south", "", ""];
+    for (end, (site, ..)) in ends.iter().zip(&mut long.sites) {
+        site.name = format!("A name much longer than the room for it {end}");
+        site.latitude_deg += 0.001 * end.len() as f64;
+    }
+    long.sites[3].0.latitude_deg += 1.0;
+    for size in [Size::A4, Size::Phone] {
+        let picture = wide.draw(size);
+        assert!(picture.svg.contains("2 sites, 3 views, 2027-05-06"));
+        let count = |text: &str| {
+            let labels = picture.labels.iter();
+            labels.filter(|label| label.text == text).count()
+        };
+        let lunar_months = months(&picture.svg).len();
+        for text in ["Molle Bend", "wind pump", "river wall", "Gannet Steps"] {
+            assert_eq!(count(text), lunar_months, "{text}");
+        }
+
+        let picture = long.draw(size);
+        let labels = picture.labels.iter().map(|label| label.text.as_str());
+        let cut = labels.filter(|text| text.contains("...") && !text.contains(", "));
+        let mut lines: BTreeMap<&str, usize> = BTreeMap::new();
+        for text in cut {
+            *lines.entry(text).or_default() += 1;
+        }
+        assert_eq!(lines.len(), 4, "{lines:?}");
+    }
+}
+
 /// The night that is framed and written out is the best of the first kind that
 /// the lunar month has.
 #[test]
@@ -379,7 +425,7 @@ fn the_best_of_each_month_is_framed() {
         let best = best
             .max_by(|a, b| a.score.total_cmp(&b.score))
             .expect("one");
-        let told = format!("Best: {}", best.night.format("%a %-d %b"));
+        let told = format!("Best raking night: {}", best.night.format("%a %-d %b"));
         assert!(picture.svg.contains(&told), "{what}: {told}");
     }
 }
@@ -432,7 +478,13 @@ fn heights_are_within_what_is_reckoned() {
         } else {
             Size::Phone
         };
-        let most = most_season_height(size, records.sites.len(), months.unwrap_or(0));
+        let sites = records.sites.iter().map(|(site, ..)| site);
+        let most = most_season_height(
+            size,
+            records.sites.len(),
+            places_with_views(sites),
+            months.unwrap_or(0),
+        );
         assert!(picture.height <= most, "{what}: {} {most}", picture.height);
     }
     let mesa = records(&["tinaja-mesa"], "2027-01-01", "2045-12-31").draw(Size::A4);

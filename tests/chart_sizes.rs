@@ -28,7 +28,7 @@ impl Kind {
     }
 }
 
-const KINDS: [Kind; 5] = [
+const KINDS: [Kind; 6] = [
     Kind {
         name: "frame",
         arguments: "SITE --time TIME",
@@ -51,6 +51,12 @@ const KINDS: [Kind; 5] = [
         name: "skyline",
         arguments: "SITE --on NIGHT",
         tells_why_none: false,
+        shows_views: true,
+    },
+    Kind {
+        name: "cluster",
+        arguments: "SITE --on NIGHT",
+        tells_why_none: true,
         shows_views: true,
     },
     Kind {

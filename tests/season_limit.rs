@@ -3,6 +3,7 @@
 #[path = "common/program.rs"]
 mod program;
 
+use chrono::NaiveDate;
 use program::{Ended, Folder, Run};
 use std::time::{Duration, Instant};
 
@@ -26,22 +27,43 @@ fn after<'a>(message: &'a str, word: &str) -> Option<&'a str> {
     rest.split([' ', ')', ',', '\n']).next()
 }
 
-/// The message tells what was found and the limit, no file is made, and each
-/// remedy, typed, draws the picture.
+/// The message tells what was found and the limit, and no file is made. Each
+/// remedy, typed, draws the picture, and one site or evening more is refused.
+///
+/// One kind of light, few evenings and a Sun that is never so low keep the work
+/// small: the limits count sites and lunar months alone.
 #[test]
 fn too_much_is_refused_before_the_work_and_the_remedies_are_accepted() {
-    for (count, from, to, format) in [
-        (1, "--from=1900-01-01", "--to=2099-12-31", "png"),
-        (1000, "--from=2027-01-01", "--to=2027-12-31", "svg"),
-        (70, "--from=2027-01-01", "--to=2027-12-31", "png"),
+    const FIRST: &str = "--from=2027-01-01";
+    let mut seen = [false; 3];
+    for (count, from, to, format, rule) in [
+        (
+            1,
+            "--from=1900-01-01",
+            "--to=2099-12-31",
+            "png",
+            "--sun-altitude=..-18",
+        ),
+        (
+            2600,
+            FIRST,
+            "--to=2027-01-01",
+            "svg",
+            "--sun-altitude=..-18",
+        ),
+        (450, FIRST, "--to=2027-01-01", "png", "--sun-altitude=..-18"),
+        (130, FIRST, "--to=2027-04-30", "png", "--sun-altitude=..-80"),
     ] {
         let folder = Folder::new();
         sites(&folder, count);
         let picture = format!("season.{format}");
+        let asked = |folder: &Folder, to: &str| {
+            season(folder, &[from, to, "--light=dark", rule, "-o", &picture])
+        };
         let begun = Instant::now();
-        let ended = season(&folder, &[from, to, "-o", &picture]);
+        let ended = asked(&folder, to);
         assert!(begun.elapsed() < Duration::from_secs(5), "after the work");
-        assert_eq!(ended.code, 2, "{count} {format}: {}", ended.err);
+        refused(&ended, &format!("{count} {format}"));
         assert!(!folder.path(&picture).exists());
         let limit = if format == "png" {
             "at most 32767 pixels in a PNG"
@@ -49,43 +71,42 @@ fn too_much_is_refused_before_the_work_and_the_remedies_are_accepted() {
             "one for each in a lunar month, expected at most 5000"
         };
         assert!(ended.err.contains(limit), "{}", ended.err);
-        let first_word = if count == 1 {
-            "1 site".to_owned()
-        } else {
-            format!("{count} sites")
-        };
-        assert!(
-            ended.err.contains(&format!("found {first_word} from")),
-            "{}",
-            ended.err
-        );
+        let sites_word = if count == 1 { "site" } else { "sites" };
+        let found = format!("found {count} {sites_word} from");
+        assert!(ended.err.contains(&found), "{}", ended.err);
 
         if count == 1 {
             // Half a minute of drawing: the unit tests of the limit do for it.
             continue;
         }
-        let mut remedies = 0;
         if let Some(shorter) = after(&ended.err, "(--to ") {
-            remedies += 1;
-            let to = format!("--to={shorter}");
-            let typed = season(&folder, &[from, &to, "-o", &picture]);
-            accepted(&typed);
+            seen[0] = true;
+            accepted(&asked(&folder, &format!("--to={shorter}")));
+            let shorter: NaiveDate = shorter.parse().expect("a date");
+            let longer = shorter.succ_opt().expect("a day after it");
+            refused(&asked(&folder, &format!("--to={longer}")), "a day more");
         }
-        if let Some(fewer) = after(&ended.err, "name at most ").and_then(|n| n.parse().ok()) {
-            remedies += 1;
+        if let Some(fewer) = after(&ended.err, "name at most ") {
+            seen[1] = true;
+            let fewer: usize = fewer.parse().expect("a number");
             let folder = Folder::new();
             sites(&folder, fewer);
-            accepted(&season(&folder, &[from, to, "-o", &picture]));
+            accepted(&asked(&folder, to));
+            sites(&folder, fewer + 1);
+            refused(&asked(&folder, to), "a site more");
         }
         if ended.err.contains("--format svg") {
-            remedies += 1;
-            accepted(&season(
-                &folder,
-                &[from, to, "--format=svg", "-o", "other.svg"],
-            ));
+            seen[2] = true;
+            let other = ["--light=dark", rule, "--format=svg", "-o", "other.svg"];
+            accepted(&season(&folder, &[&[from, to][..], &other].concat()));
         }
-        assert!(remedies > 0, "nothing to type: {}", ended.err);
     }
+    assert_eq!(seen, [true; 3], "a remedy was never offered");
+}
+
+fn refused(typed: &Ended, what: &str) {
+    assert_eq!(typed.code, 2, "{what}: {}", typed.err);
+    assert!(typed.err.contains("expected at most"), "{}", typed.err);
 }
 
 /// A system without any font makes no PNG and says so: that is no limit.

@@ -37,6 +37,7 @@ mod season;
 mod season_blocks;
 mod season_layout;
 mod season_marks;
+mod season_names;
 mod season_words;
 mod sheet;
 mod skyline;
@@ -61,6 +62,7 @@ pub use palette::Palette;
 pub use placer::LabelBox;
 pub use season::{SeasonChart, SeasonPanel};
 pub use season_layout::most_season_height;
+pub use season_names::places_with_views;
 pub use skyline::{Around, SkylineChart};
 pub use year::YearChart;
 

@@ -82,9 +82,10 @@ impl SeasonChart<'_> {
             let y = sheet_height * number as f64 + FURTHER_HEAD - 4.0;
             phases(&mut sheet, &at, y, has_best);
         }
+        let labels = self.labels(&at);
         for one in &placed {
             let y = sheet_height * one.sheet as f64 + one.top;
-            self.draw_block(&mut sheet, &at, one, y);
+            self.draw_block(&mut sheet, &at, (one, y), &labels);
         }
         let description = format!("{} {}", head.description(), self.found_words());
         sheet.finish(&head.title, &description)
@@ -102,7 +103,7 @@ impl SeasonChart<'_> {
         let (mut sheet, mut y) = (0, top);
         let mut placed = Vec::new();
         let mut said = None;
-        for block in all.into_iter().flat_map(|block| in_parts(block, at)) {
+        for block in all.into_iter().flat_map(|block| self.in_parts(block, at)) {
             let mut words = self.written(&block, at);
             if at.form == Form::Years {
                 // Several months in a row often have one reason.
@@ -114,7 +115,7 @@ impl SeasonChart<'_> {
                 );
                 said = none;
             }
-            let height = at.block(block.lines.len(), words.len());
+            let height = at.block(self.rows(&block.lines), words.len());
             if at.sheet_end().is_some_and(|end| y + height > end) && y > FURTHER_HEAD {
                 (sheet, y) = (sheet + 1, FURTHER_HEAD);
             }
@@ -127,6 +128,47 @@ impl SeasonChart<'_> {
             y += height;
         }
         (placed, sheet + 1, y)
+    }
+
+    /// A lunar month with more rows than a sheet holds in parts; a best night is told
+    /// with the part that has its site, the first tells those of all.
+    fn in_parts<'a>(&self, mut block: Block<'a>, at: &SeasonLayout) -> Vec<Block<'a>> {
+        let most = at.rows_together();
+        if self.rows(&block.lines) <= most {
+            return vec![block];
+        }
+        let mut chunks: Vec<Vec<Line<'a>>> = Vec::new();
+        let mut taken = 0;
+        for line in std::mem::take(&mut block.lines) {
+            let before = chunks.last().and_then(|chunk| chunk.last());
+            let rows = 1 + usize::from(self.place_above(before, &line).is_some());
+            match chunks.last_mut() {
+                Some(chunk) if taken + rows <= most => {
+                    taken += rows;
+                    chunk.push(line);
+                }
+                _ => {
+                    taken = 1 + usize::from(self.place_above(None, &line).is_some());
+                    chunks.push(vec![line]);
+                }
+            }
+        }
+        let mut parts: Vec<Block<'a>> = chunks
+            .into_iter()
+            .map(|lines| Block {
+                lines,
+                ..block.clone()
+            })
+            .collect();
+        for part in parts.iter_mut().skip(1) {
+            let here = |(panel, _): &(&SeasonPanel<'_>, _)| {
+                part.lines
+                    .iter()
+                    .any(|line| std::ptr::eq(line.panel, *panel))
+            };
+            part.best.retain(here);
+        }
+        parts
     }
 
     /// What is written out beside or above a lunar month, in lines.
@@ -221,18 +263,34 @@ impl SeasonChart<'_> {
         y + 0.5 * step
     }
 
-    fn draw_block(&self, sheet: &mut Sheet, at: &SeasonLayout, one: &Placed<'_>, top: f64) {
+    fn draw_block(
+        &self,
+        sheet: &mut Sheet,
+        at: &SeasonLayout,
+        (one, top): (&Placed<'_>, f64),
+        labels: &[String],
+    ) {
         let block = &one.block;
         let above = match at.beside {
             Some(_) => 0.0,
             None => at.leading * one.words.len() as f64,
         };
         let y = top + above + at.ruler;
-        let rows = block.lines.len().max(1) as f64;
+        let rows = self.rows(&block.lines).max(1) as f64;
         ruler(sheet, at, block, y, y + at.pitch * rows);
-        for (index, line) in block.lines.iter().enumerate() {
-            let middle = y + at.pitch * index as f64 + self.middle(at);
-            self.draw_line(sheet, at, line, middle);
+        let (mut middle, mut before) = (y + self.middle(at), None);
+        for line in &block.lines {
+            if let Some(place) = self.place_above(before.replace(line), line) {
+                let width = at.names - at.size.left();
+                let text = shortened(place, at.strong.size, true, width);
+                let baseline = middle + 0.36 * at.strong.size;
+                let room = at.strong.room(&text, at.size.left(), baseline);
+                sheet.write(&text, at.strong, [room]);
+                middle += at.pitch;
+            }
+            let mut panels = self.panels.iter().zip(labels);
+            let label = panels.find(|(panel, _)| std::ptr::eq(*panel, line.panel));
+            self.draw_line(sheet, at, line, (middle, label.map(|(_, label)| label)));
             let best = block.best.first();
             let best = best.filter(|(panel, _)| std::ptr::eq(*panel, line.panel));
             if let Some((_, window)) = best {
@@ -241,6 +299,7 @@ impl SeasonChart<'_> {
                     frame(sheet, at, at.x(column.age_days), middle, window);
                 }
             }
+            middle += at.pitch;
         }
         if let Some(text) = self.none_words(block).filter(|_| at.form != Form::Years) {
             let baseline = y + self.middle(at) + 0.36 * at.small.size;
@@ -268,12 +327,18 @@ impl SeasonChart<'_> {
         }
     }
 
-    fn draw_line(&self, sheet: &mut Sheet, at: &SeasonLayout, line: &Line<'_>, y: f64) {
+    fn draw_line(
+        &self,
+        sheet: &mut Sheet,
+        at: &SeasonLayout,
+        line: &Line<'_>,
+        (y, label): (f64, Option<&String>),
+    ) {
         if at.form == Form::Sites {
-            let width = at.names - at.size.left();
-            let name = shortened(&self.name(line.panel), at.small.size, false, width);
-            let spot = at.small.ending(&name, at.names, y + 0.36 * at.small.size);
-            sheet.write(&name, at.small, [spot]);
+            if let Some(label) = label {
+                let spot = at.small.ending(label, at.names, y + 0.36 * at.small.size);
+                sheet.write(label, at.small, [spot]);
+            }
             dots(sheet, at, &line.nights, y);
         }
         let site = line.panel.site.title();
@@ -285,9 +350,10 @@ impl SeasonChart<'_> {
             // What most nights share need not be told of each.
             if *kind != LightKind::Dark || self.kinds.len() == 1 {
                 let text = format!("{:.0}", window.score);
-                let baseline = y + 0.5 * at.mark + 2.6 + 0.8 * at.small.size;
+                let baseline = y + 0.5 * at.mark + 4.0 + 0.8 * at.small.size;
                 let spot = at.small.centred(&text, at.x(column.age_days), baseline);
-                sheet.write(&text, at.small, [spot]);
+                let paper = sheet.palette.paper();
+                sheet.write_over(&text, at.small, Some(paper), [spot]);
             }
         }
     }
@@ -302,32 +368,6 @@ enum Sample {
 
 /// Room for the names of the phases, pixels.
 const PHASES_ROOM: f64 = 19.0;
-
-/// A lunar month with more sites than a sheet holds in parts; the best nights
-/// are told with the first.
-fn in_parts<'a>(mut block: Block<'a>, at: &SeasonLayout) -> Vec<Block<'a>> {
-    let most = at.sites_together();
-    if block.lines.len() <= most {
-        return vec![block];
-    }
-    let lines = std::mem::take(&mut block.lines);
-    let mut parts: Vec<Block<'a>> = lines
-        .chunks(most)
-        .map(|lines| Block {
-            lines: lines.to_vec(),
-            ..block.clone()
-        })
-        .collect();
-    for part in parts.iter_mut().skip(1) {
-        let here = |(panel, _): &(&SeasonPanel<'_>, _)| {
-            part.lines
-                .iter()
-                .any(|line| std::ptr::eq(line.panel, *panel))
-        };
-        part.best.retain(here);
-    }
-    parts
-}
 
 /// Names the Moon's phases above the columns.
 fn phases(sheet: &mut Sheet, at: &SeasonLayout, baseline: f64, has_best: bool) {

@@ -88,7 +88,7 @@ impl SeasonLayout {
         let line = 1.17 * least;
         let (pitch, mark, gap, most_named) = match form {
             Form::Sites => (line + 0.1, 7.6, if size == Size::A4 { 4.0 } else { 9.0 }, 1),
-            Form::Site => (12.0 + line, 9.0, 8.0, MOST_NAMED),
+            Form::Site => (13.4 + line, 9.0, 8.0, MOST_NAMED),
             Form::Years => (6.4, 4.6, 0.0, 1),
         };
         Self {
@@ -123,9 +123,9 @@ impl SeasonLayout {
         self.form == Form::Site && self.day > self.small.width("88") + 2.9
     }
 
-    /// Height of a month with so many sites and so many lines written out.
-    pub fn block(&self, sites: usize, written: usize) -> f64 {
-        let marks = self.ruler + self.pitch * sites.max(1) as f64;
+    /// Height of a month with so many rows and so many lines written out.
+    pub fn block(&self, rows: usize, written: usize) -> f64 {
+        let marks = self.ruler + self.pitch * rows.max(1) as f64;
         let words = self.leading * written as f64;
         self.gap
             + match (self.beside, self.form) {
@@ -139,13 +139,13 @@ impl SeasonLayout {
     pub fn most_written(&self) -> usize {
         match self.form {
             Form::Years => 1,
-            Form::Sites => 2,
+            Form::Sites => 3,
             Form::Site => MOST_NAMED + 2,
         }
     }
 
-    /// The most sites of a month that have room on one sheet together.
-    pub fn sites_together(&self) -> usize {
+    /// The most rows of a month that have room on one sheet together.
+    pub fn rows_together(&self) -> usize {
         match self.size.sheet_height() {
             Some(sheet) => {
                 let free = sheet - HEAD - FOOT - self.gap - self.ruler;
@@ -161,10 +161,18 @@ impl SeasonLayout {
         self.size.sheet_height().map(|height| height - FOOT)
     }
 
-    /// The greatest height of a picture of so many sites and lunar months.
-    fn most_height(&self, sites: usize, months: usize) -> f64 {
-        let together = self.sites_together().min(sites.max(1));
-        let parts = months.saturating_mul(sites.max(1).div_ceil(together));
+    /// The greatest height of a picture of so many sites, names of places and
+    /// lunar months.
+    fn most_height(&self, sites: usize, places: usize, months: usize) -> f64 {
+        let rows = sites.saturating_add(places).max(1);
+        let together = self.rows_together().min(rows);
+        // A part may repeat the name of a place, and lack one that would end it.
+        let new = match places {
+            0 => together,
+            _ if together == rows => rows,
+            _ => together.saturating_sub(2).max(1),
+        };
+        let parts = months.saturating_mul(rows.div_ceil(new));
         let block = self.block(together, self.most_written());
         let (Some(sheet), Some(end)) = (self.size.sheet_height(), self.sheet_end()) else {
             return HEAD + block * parts as f64;
@@ -176,8 +184,10 @@ impl SeasonLayout {
     }
 }
 
-/// The greatest height of a season's picture of so many sites and lunar months,
-/// pixels: what it has before it is known which nights have a window.
-pub fn most_season_height(size: Size, sites: usize, months: usize) -> f64 {
-    SeasonLayout::of(size, sites, months).most_height(sites, months)
+/// The greatest height of a season's picture of so many sites, of places with
+/// several views among them ([`places_with_views`](super::places_with_views)) and
+/// of lunar months, pixels: what it has before it is known which nights have a
+/// window.
+pub fn most_season_height(size: Size, sites: usize, places: usize, months: usize) -> f64 {
+    SeasonLayout::of(size, sites, months).most_height(sites, places, months)
 }

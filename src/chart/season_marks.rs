@@ -180,8 +180,10 @@ pub fn ruler(sheet: &mut Sheet, at: &SeasonLayout, block: &Block<'_>, y: f64, bo
     sheet.draw(line);
     for (quarter, moment) in block.quarters {
         let x = at.x(days(*moment));
-        let mut node = stroke(&through(&[(x, y), (x, bottom)]), &faint, 0.8);
-        node.assign("stroke-dasharray", "1 2.4");
+        // A thinner line, or shorter dots, would pale between the points of a screen.
+        let ink = sheet.palette.ink();
+        let mut node = stroke(&through(&[(x, y), (x, bottom)]), &ink, 1.1);
+        node.assign("stroke-dasharray", "2 2.6");
         node.assign("data-quarter", quarter_word(*quarter));
         node.assign("data-utc", utc(moment.seconds()));
         sheet.draw(node);

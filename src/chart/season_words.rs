@@ -55,7 +55,10 @@ impl SeasonChart<'_> {
             [one, ..] if self.are_views() => {
                 format!("{}, {} views", one.site.name, self.panels.len())
             }
-            several => format!("{} sites", several.len()),
+            several => match (self.places(), several.len()) {
+                (places, views) if places < views => format!("{places} sites, {views} views"),
+                (places, _) => format!("{places} sites"),
+            },
         };
         let whole = (self.first.month0(), self.first.day0()) == (0, 0)
             && (self.last.month(), self.last.day()) == (12, 31);
@@ -67,16 +70,7 @@ impl SeasonChart<'_> {
         }
     }
 
-    /// Whether all sites are views of one place.
-    fn are_views(&self) -> bool {
-        let first = self.panels.first();
-        let one = |panel: &SeasonPanel<'_>| {
-            first.is_some_and(|first| first.site.shares_place(panel.site))
-        };
-        self.panels.iter().all(one)
-    }
-
-    /// What a site is called beside its line.
+    /// What a site is called.
     pub(super) fn name(&self, panel: &SeasonPanel<'_>) -> String {
         match &panel.site.view {
             Some(view) if self.are_views() => view.clone(),
@@ -103,15 +97,21 @@ impl SeasonChart<'_> {
         let best = best_shown(&self.kinds, self.weighed, self.marks());
         let answer = match best {
             Some((panel, window)) => {
+                // Scores that were not weighed cannot be compared: the best is one
+                // of the first kind that there is.
+                let night = match window.light {
+                    kind if !self.weighed && kind != LightKind::Any => format!("{kind} night"),
+                    _ => "night".to_owned(),
+                };
                 let mut parts = vec![
-                    format!("Best: {}", self.date(window.night)),
+                    format!("Best {night}: {}", self.date(window.night)),
                     hours_words(panel, window),
                 ];
                 parts.extend(moonlit_words(panel, window));
                 if self.panels.len() > 1 {
                     parts.push(self.name(panel));
                 }
-                parts.push(window.light.to_string());
+                parts.extend(self.weighed.then(|| window.light.to_string()));
                 parts.push(score_words(window));
                 parts.join(", ")
             }
@@ -129,7 +129,9 @@ impl SeasonChart<'_> {
         };
         let mut facts = Vec::new();
         if best.is_some() {
-            facts.push([self.counts(), self.months_without(blocks)].join(" "));
+            let mut counts = vec![self.counts(), self.months_without(blocks)];
+            counts.extend(self.order());
+            facts.push(counts.join(" "));
             let mut last = vec![NAMED_BY_EVENING.to_owned()];
             let blend = |block: &Block<'_>| {
                 let best = block.best.first();
@@ -170,6 +172,23 @@ impl SeasonChart<'_> {
         };
         let (nights, counts) = (nights.len(), counts.join(between));
         format!("Of {nights} nights{of}: {counts}.")
+    }
+
+    /// Why the best need not have the highest score, where several kinds are found.
+    fn order(&self) -> Option<String> {
+        if self.weighed {
+            return None;
+        }
+        let is_found = |kind: &&LightKind| {
+            let mut found = self.marks().filter_map(|(_, mark)| mark.found.as_ref());
+            found.any(|(of, _)| of == *kind)
+        };
+        let kinds = self.kinds.iter().filter(is_found);
+        let kinds: Vec<String> = kinds.map(LightKind::to_string).collect();
+        let before = kinds.windows(2).map(|pair| pair.join(" before "));
+        let before: Vec<String> = before.collect();
+        let order = before.join(", ");
+        (!order.is_empty()).then(|| format!("In rank, whatever the scores: {order}."))
     }
 
     /// The lunar months without the kind of night that is wanted first.
@@ -227,7 +246,8 @@ impl SeasonChart<'_> {
         let mut lines = vec![(when(panel, window), true)];
         let what = format!("{}, {}", window.light, score_words(window));
         if self.panels.len() > 1 {
-            lines.push((format!("{}, {what}", self.name(panel)), false));
+            // What may be cut is the end of a long name.
+            lines.push((format!("{what}, {}", self.name(panel)), false));
         } else {
             let moonlit = moonlit_words(panel, window).filter(|_| most > 1);
             lines.extend(moonlit.map(|text| (text, false)));

@@ -14,7 +14,7 @@ use crate::cli::{
 };
 use clap::Args;
 use rakelight::{
-    chart::{SeasonChart, SeasonPanel},
+    chart::{SeasonChart, SeasonPanel, places_with_views},
     rule::Rules,
     scene::Site,
     search::{LUNATION_DAYS, Lunation, Planner, Season, kinds_of, lunations},
@@ -76,7 +76,8 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
     let (first, last) = (dates.first(), dates.last());
     let look = look(&args.picture);
     let kind = (format(&args.picture)?, look.size);
-    season_limit::check(kind, sites.len(), first, last)?;
+    let places = places_with_views(sites.iter().map(Arc::as_ref));
+    season_limit::check(kind, (sites.len(), places), first, last)?;
     let season = Season::new(dates.widened(LUNATION_DAYS));
     let mut rows: Vec<(Vec<Planner>, Vec<Lunation>)> = Vec::new();
     for site in sites {

@@ -37,20 +37,28 @@ impl Limit {
         }
     }
 
-    /// The most that a picture takes of it.
-    fn taken(self, sites: u64, evenings: u64) -> u64 {
+    /// The most that a picture takes of it, with so many places of several views
+    /// among the sites.
+    fn taken(self, sites: u64, places: u64, evenings: u64) -> u64 {
         let months = lunations(evenings);
         match self {
             Self::Lines => sites.saturating_mul(months),
             Self::Pixels(size) => {
                 let count = |number: u64| usize::try_from(number).unwrap_or(usize::MAX);
-                pixels(most_season_height(size, count(sites), count(months)))
+                // A place needs two views to have its name above them.
+                let places = places.min(sites / 2);
+                pixels(most_season_height(
+                    size,
+                    count(sites),
+                    count(places),
+                    count(months),
+                ))
             }
         }
     }
 
-    fn holds(self, sites: u64, evenings: u64) -> bool {
-        self.taken(sites, evenings) <= self.most()
+    fn holds(self, sites: u64, places: u64, evenings: u64) -> bool {
+        self.taken(sites, places, evenings) <= self.most()
     }
 }
 
@@ -76,7 +84,8 @@ fn greatest(most: u64, holds: impl Fn(u64) -> bool) -> Option<u64> {
     Some(low)
 }
 
-/// Checks that a picture of this many sites from evening `first` to `last` is
+/// Checks that a picture of this many sites (with so many places of several views
+/// among them) from evening `first` to `last` is
 /// within the limits of its format.
 ///
 /// # Errors
@@ -84,21 +93,25 @@ fn greatest(most: u64, holds: impl Fn(u64) -> bool) -> Option<u64> {
 /// Too large a picture, with what to ask for instead.
 pub fn check(
     (format, size): (PictureFormat, Size),
-    sites: usize,
+    (sites, places): (usize, usize),
     first: NaiveDate,
     last: NaiveDate,
 ) -> Result<(), Failure> {
     let evenings = (last - first).num_days().unsigned_abs() + 1;
-    let sites = sites as u64;
+    let (sites, places) = (sites as u64, places as u64);
     let limits: &[Limit] = match format {
         PictureFormat::Svg => &[Limit::Lines],
         PictureFormat::Png => &[Limit::Pixels(size), Limit::Lines],
     };
-    let broken = |limit: &&Limit| !limit.holds(sites, evenings);
+    let broken = |limit: &&Limit| !limit.holds(sites, places, evenings);
     let Some(limit) = limits.iter().find(broken) else {
         return Ok(());
     };
-    let holds = |sites, evenings| limits.iter().all(|limit| limit.holds(sites, evenings));
+    let holds = |sites, evenings| {
+        limits
+            .iter()
+            .all(|limit| limit.holds(sites, places, evenings))
+    };
     let mut remedies = Vec::new();
     // Offer fewer evenings if at least a quarter of a year is left.
     let shorter = greatest(evenings, |few| holds(sites, few)).filter(|few| *few >= 90);
@@ -109,10 +122,10 @@ pub fn check(
         let fewer = plural(fewer as i64, "site", "sites");
         remedies.push(format!("name at most {fewer}"));
     }
-    if format == PictureFormat::Png && Limit::Lines.holds(sites, evenings) {
+    if format == PictureFormat::Png && Limit::Lines.holds(sites, places, evenings) {
         remedies.push("write --format svg".to_owned());
     }
-    let (found, most) = (limit.taken(sites, evenings), limit.most());
+    let (found, most) = (limit.taken(sites, places, evenings), limit.most());
     let too_large = match limit {
         Limit::Lines => format!(
             "up to {found} lines of the picture, one for each in a lunar month, expected at most \
@@ -145,17 +158,20 @@ mod tests {
             Limit::Pixels(Size::Phone),
         ] {
             for sites in (1..400).chain([1000, 4000, 5000, 6000]) {
-                let most = 73_049;
-                if let Some(few) = greatest(most, |few| limit.holds(sites, few)) {
-                    assert!(few >= 1 && limit.holds(sites, few), "{sites} {few}");
-                    assert!(few == most || !limit.holds(sites, few + 1), "{sites} {few}");
+                let (most, places) = (73_049, sites / 3);
+                if let Some(few) = greatest(most, |few| limit.holds(sites, places, few)) {
+                    assert!(few >= 1 && limit.holds(sites, places, few), "{sites} {few}");
+                    assert!(
+                        few == most || !limit.holds(sites, places, few + 1),
+                        "{sites} {few}"
+                    );
                 }
             }
             for evenings in [1, 29, 30, 365, 366, 3653, 73_049] {
-                let most = 6000;
-                let fewer = greatest(most, |fewer| limit.holds(fewer, evenings));
-                assert!(fewer.is_none_or(|fewer| limit.holds(fewer, evenings)));
-                assert!(fewer.is_none_or(|fewer| !limit.holds(fewer + 1, evenings)));
+                let (most, places) = (6000, 20);
+                let fewer = greatest(most, |fewer| limit.holds(fewer, places, evenings));
+                assert!(fewer.is_none_or(|fewer| limit.holds(fewer, places, evenings)));
+                assert!(fewer.is_none_or(|fewer| !limit.holds(fewer + 1, places, evenings)));
             }
         }
     }
