@@ -53,6 +53,7 @@ mod year;
 mod year_axes;
 mod year_edges;
 mod year_marks;
+mod year_names;
 
 pub use cluster::ClusterChart;
 pub use frame::FrameChart;

@@ -8,8 +8,8 @@ use super::{
     year_edges::{Bound, Edge, edges},
 };
 use crate::{
-    report::words::{eclipse_word, evening_window_words, more_nights_words},
-    rule::{MOON_FRACTION, SUN_ALTITUDE},
+    report::words::eclipse_word,
+    rule::SUN_ALTITUDE,
     scene::{Band, LightKind},
     search::{Interval, Intervals, NightHours, Window},
     why::WouldAdd,
@@ -21,10 +21,6 @@ const STROKE: f64 = 0.9;
 const STROKE_BOUNDS: (f64, f64) = (1.7, 7.0);
 /// Least width of an outline, pixels.
 const OUTLINE: f64 = 3.6;
-/// Nights of one change that are at most so far apart are named together.
-const CLUSTER_NIGHTS: i64 = 4;
-/// Places along a line where its name is tried.
-const ALONG: usize = 24;
 
 /// Draws one panel.
 pub fn draw(chart: &YearChart<'_>, sheet: &mut Sheet, axes: &YearAxes, number: usize) {
@@ -53,16 +49,18 @@ pub fn draw(chart: &YearChart<'_>, sheet: &mut Sheet, axes: &YearAxes, number: u
     marks.name_combs(sheet);
 }
 
-struct Marks<'a> {
-    chart: &'a YearChart<'a>,
-    axes: &'a YearAxes,
-    nights: Vec<NightHours>,
-    number: usize,
+/// What one panel draws.
+pub(super) struct Marks<'a> {
+    pub chart: &'a YearChart<'a>,
+    pub axes: &'a YearAxes,
+    pub nights: Vec<NightHours>,
+    /// Its number, from 0.
+    pub number: usize,
 }
 
 impl Marks<'_> {
     /// The room around a point, nearest first, within the panel.
-    fn around(&self, text: &str, style: Type, (x, y): (f64, f64)) -> Vec<Spot> {
+    pub(super) fn around(&self, text: &str, style: Type, (x, y): (f64, f64)) -> Vec<Spot> {
         let spots = [
             style.room(text, x + 6.0, y + 4.0),
             style.ending(text, x - 6.0, y + 4.0),
@@ -78,7 +76,13 @@ impl Marks<'_> {
         spots.into_iter().filter(within).collect()
     }
 
-    fn write(&self, sheet: &mut Sheet, text: &str, style: Type, spots: Vec<Spot>) -> Option<Spot> {
+    pub(super) fn write(
+        &self,
+        sheet: &mut Sheet,
+        text: &str,
+        style: Type,
+        spots: Vec<Spot>,
+    ) -> Option<Spot> {
         let ground = sheet.palette.paper();
         sheet.write_over(text, style, Some(ground), spots)
     }
@@ -102,7 +106,7 @@ impl Marks<'_> {
         sheet.draw(comb);
     }
 
-    fn comb<'b>(&self, night: &'b NightHours) -> &'b Intervals {
+    pub(super) fn comb<'b>(&self, night: &'b NightHours) -> &'b Intervals {
         match self.chart.rules.target.is_moon() {
             true => &night.target,
             false => &night.moon_lit,
@@ -266,7 +270,7 @@ impl Marks<'_> {
         }
     }
 
-    fn added(&self) -> impl Iterator<Item = &WouldAdd> {
+    pub(super) fn added(&self) -> impl Iterator<Item = &WouldAdd> {
         self.chart.would_add.iter()
     }
 
@@ -276,129 +280,11 @@ impl Marks<'_> {
     }
 
     /// The middle of a window on the sheet, if the panel has its night.
-    fn middle_of(&self, window: &Window) -> Option<(f64, f64)> {
+    pub(super) fn middle_of(&self, window: &Window) -> Option<(f64, f64)> {
         let night = self.night_of(window)?;
         let middle = 0.5 * (window.interval.start + window.interval.end);
         let hour = wall_hour(self.chart.site.zone, night.night.date, middle);
         Some(self.axes.point(self.axes.middle(window.night), hour))
-    }
-
-    fn name_best(&self, sheet: &mut Sheet) {
-        let Some(best) = self.chart.best() else {
-            return;
-        };
-        let Some(at) = self.middle_of(best) else {
-            return;
-        };
-        let words = evening_window_words(self.chart.dates, self.chart.site.zone, best);
-        self.name_mark(sheet, &format!("best {words}"), Type::SMALL_STRONG, at);
-    }
-
-    /// Rooms beside a point, ever farther away.
-    fn beside(&self, text: &str, style: Type, (x, y): (f64, f64)) -> Vec<Spot> {
-        let far = |step: usize| {
-            let away = 12.0 * step as f64;
-            [(x + away, y), (x - away, y), (x, y - away), (x, y + away)]
-        };
-        (0..8)
-            .flat_map(far)
-            .flat_map(|at| self.around(text, style, at))
-            .collect()
-    }
-
-    /// Each change once, beside the largest group of the nights that it adds.
-    fn name_outlines(&self, sheet: &mut Sheet) {
-        for added in self.added() {
-            let mut groups: Vec<Vec<&Window>> = Vec::new();
-            for window in &added.windows {
-                let near = |group: &Vec<&Window>| {
-                    let last = group
-                        .last()
-                        .map(|last| (window.night - last.night).num_days());
-                    last.is_some_and(|days| days <= CLUSTER_NIGHTS)
-                };
-                match groups.last_mut().filter(|group| near(group)) {
-                    Some(group) => group.push(window),
-                    None => groups.push(vec![window]),
-                }
-            }
-            // Of equal groups the first.
-            groups.sort_by_key(|group| std::cmp::Reverse(group.len()));
-            let middle = groups.first().and_then(|group| group.get(group.len() / 2));
-            let Some(at) = middle.and_then(|window| self.middle_of(window)) else {
-                continue;
-            };
-            self.name_mark(sheet, &more_nights_words(added), Type::SMALL, at);
-        }
-    }
-
-    /// Names a mark, with a line to it where the words stand away from it.
-    fn name_mark(&self, sheet: &mut Sheet, text: &str, style: Type, at: (f64, f64)) {
-        let spots = self.beside(text, style, at);
-        let Some(spot) = self.write(sheet, text, style, spots) else {
-            return;
-        };
-        let room = spot.room;
-        let edge = (
-            at.0.clamp(room.left, room.left + room.width),
-            at.1.clamp(room.top, room.top + room.height),
-        );
-        if (edge.0 - at.0).hypot(edge.1 - at.1) > 9.0 {
-            sheet.faint_line(edge, at, 0.7);
-        }
-    }
-
-    fn name_line(&self, sheet: &mut Sheet, lines: &[Edge], text: &str) {
-        let Some(line) = lines.iter().max_by_key(|line| line.len()) else {
-            return;
-        };
-        if text.is_empty() || line.is_empty() {
-            return;
-        }
-        let step = (line.len() / ALONG).max(1);
-        let spots = line
-            .iter()
-            .skip(step / 2)
-            .step_by(step)
-            .flat_map(|(night, hour)| {
-                self.around(text, Type::SMALL, self.axes.point(*night, *hour))
-            })
-            .collect();
-        self.write(sheet, text, Type::SMALL, spots);
-    }
-
-    /// Says what the combs are, on the first panel.
-    fn name_combs(&self, sheet: &mut Sheet) {
-        if self.number > 0 {
-            return;
-        }
-        let rules = self.chart.rules;
-        let text = match rules.get::<Band>(&MOON_FRACTION) {
-            _ if rules.target.is_moon() => "hairlines: Moon in place".to_owned(),
-            Some(band) => {
-                let percent = |share: f64| (100.0 * share.clamp(0.0, 1.0)).round();
-                format!(
-                    "hairlines: Moon up, {}% to {}% lit",
-                    percent(band.low),
-                    percent(band.high)
-                )
-            }
-            None => "hairlines: Moon up".to_owned(),
-        };
-        let spots = self
-            .nights
-            .iter()
-            .filter_map(|night| {
-                let pieces = all_pieces(self.chart.site.zone, &night.night, self.comb(night));
-                let longest = pieces
-                    .into_iter()
-                    .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
-                let middle = 0.5 * (longest.0 + longest.1);
-                Some(self.axes.point(self.axes.middle(night.night.date), middle))
-            })
-            .flat_map(|at| self.around(&text, Type::SMALL, at))
-            .collect();
-        self.write(sheet, &text, Type::SMALL, spots);
     }
 
     /// Eclipses and changes of the clocks, as ticks with words.
