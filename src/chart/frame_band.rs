@@ -1,6 +1,6 @@
 //! The band of the Milky Way and lines through the sky, in any projection.
 
-use super::sheet::{Sheet, px, stroke, through};
+use super::sheet::{Sheet, px, stroke, through_thinned};
 use crate::ephemeris::Galaxy;
 
 /// Half the width of the band far from the core, degrees: its bright part is
@@ -55,7 +55,7 @@ pub fn pieces(project: &Project<'_>, width: f64, line: &[(f64, f64)]) -> Vec<Vec
 /// The path data of a line of directions.
 pub fn path(project: &Project<'_>, width: f64, line: &[(f64, f64)]) -> String {
     let pieces = pieces(project, width, line);
-    pieces.iter().map(|piece| through(piece)).collect()
+    pieces.iter().map(|piece| through_thinned(piece)).collect()
 }
 
 /// How the band is drawn.

@@ -9,7 +9,7 @@ use super::{
     frame_marks::{about, draw_cross},
     frame_moon::{draw_moon, radius_px},
     placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle, through},
+    sheet::{Sheet, Type, element, px, rectangle, through, through_thinned},
 };
 use crate::{
     light::{FramePosition, Pointing, View},
@@ -215,7 +215,7 @@ impl LensView {
         let below = self.bottom().max(first.1).max(last.1) + 10.0;
         let land = format!(
             "{}L{} {}L{} {}Z",
-            through(&line),
+            through_thinned(&line),
             px(last.0),
             px(below),
             px(first.0),
@@ -223,7 +223,7 @@ impl LensView {
         );
         for (data, fill, weight, name) in [
             (land, sheet.palette.land(), 0.0, "land"),
-            (through(&line), "none".to_owned(), 1.8, "skyline"),
+            (through_thinned(&line), "none".to_owned(), 1.8, "skyline"),
         ] {
             sheet.draw(element(
                 "path",

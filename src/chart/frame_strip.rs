@@ -8,7 +8,7 @@ use super::{
     frame_course::{Body, NIGHT_SUN_DEG, draw_line, is_shown},
     frame_marks::{about, draw_cross},
     placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle, stroke, through},
+    sheet::{Sheet, Type, element, px, rectangle, stroke, through_thinned},
 };
 use crate::{light::FramePosition, report::words::bearing_words, rule::offset_deg, scene::North};
 
@@ -171,7 +171,7 @@ impl Strip {
         let right = self.room.left + self.room.width;
         let land = format!(
             "{}L{} {}L{} {}Z",
-            through(&edge),
+            through_thinned(&edge),
             px(right),
             px(bottom),
             px(self.room.left),
@@ -179,7 +179,7 @@ impl Strip {
         );
         for (data, fill, weight) in [
             (land, sheet.palette.land(), 0.0),
-            (through(&edge), "none".to_owned(), 1.4),
+            (through_thinned(&edge), "none".to_owned(), 1.4),
         ] {
             sheet.draw(element(
                 "path",

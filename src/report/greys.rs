@@ -65,9 +65,7 @@ impl Greys {
             let _ = write!(screen, "--g{number}:#{on_screen};");
             let _ = write!(paper, "--g{number}:#{on_paper};");
         }
-        format!(
-            ":root{{{screen}}}\n@media print,(prefers-color-scheme:light){{:root{{{paper}}}}}\n"
-        )
+        format!(":root{{{screen}}}\n@media print{{:root{{{paper}}}}}\n")
     }
 }
 
@@ -87,7 +85,7 @@ mod tests {
         assert_eq!(
             greys.style(),
             ":root{--g0:#d6d6d6;--g1:#000000;}\n\
-             @media print,(prefers-color-scheme:light){:root{--g0:#111111;--g1:#ffffff;}}\n"
+             @media print{:root{--g0:#111111;--g1:#ffffff;}}\n"
         );
         // A different drawing is not the same one in other colours.
         assert_eq!(greys.joined(dark, "<a/>"), dark);

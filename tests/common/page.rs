@@ -27,8 +27,8 @@ pub fn check(page: &str) {
         let content = metas.filter_map(|meta| meta.attribute("content"));
         content.collect::<Vec<_>>()
     };
-    assert_eq!(meta("theme-color"), ["white", "black"]);
-    assert_eq!(meta("color-scheme"), ["dark light"]);
+    assert_eq!(meta("theme-color"), ["black"]);
+    assert_eq!(meta("color-scheme"), ["dark"]);
     assert_eq!(meta("viewport"), ["width=device-width, initial-scale=1"]);
     for table in elements("table") {
         let caption = table
