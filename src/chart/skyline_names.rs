@@ -34,13 +34,10 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
             .iter()
             .flat_map(|part| pieces(strip, part).concat())
             .collect();
-        let (texts, style) = match (path.of_moon, path.asked) {
-            (true, true) => (vec![format!("Moon {evening}"), evening], Type::SMALL_STRONG),
-            (true, false) => (vec![evening], Type::SMALL),
-            (false, _) => (
-                vec![chart.rules.target_name().to_owned()],
-                Type::SMALL_STRONG,
-            ),
+        let (text, style) = match (path.of_moon, path.asked) {
+            (true, true) => (format!("Moon {evening}"), Type::SMALL_STRONG),
+            (true, false) => (evening, Type::SMALL),
+            (false, _) => (chart.rules.target_name().to_owned(), Type::SMALL_STRONG),
         };
         let at_ridge = path
             .body
@@ -49,7 +46,8 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
             .any(|crossing| crossing.dark && strip.reaches(crossing.place.azimuth_deg));
         // A Moon's date, or the name, stands at the edge of the land already.
         let needed = !at_ridge;
-        write_beside(chart, sheet, strip, (&texts, style), &points, needed);
+        let spots = beside(strip, (&text, style), &points, &NEAR);
+        write_beside(chart, sheet, strip, (&text, style), spots, needed);
         if let Some(eclipse) = path.night.eclipse.as_ref().filter(|_| path.of_moon)
             && let Some(text) = eclipse_label(chart.site, eclipse)
         {
@@ -62,7 +60,9 @@ pub fn write_paths(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip) {
                 .iter()
                 .flat_map(|part| pieces(strip, &within(part, times)).concat())
                 .collect();
-            write_eclipse(chart, sheet, strip, &text, &points);
+            let words = (text.as_str(), Type::SMALL_STRONG);
+            let spots = beside(strip, words, &points, &FARTHER);
+            write_beside(chart, sheet, strip, words, spots, true);
         }
     }
 }
@@ -97,66 +97,32 @@ fn beside(
     spots.filter(|spot| room.holds(&spot.room)).collect()
 }
 
-/// Writes the first of some texts that has room beside a line, near its later end,
-/// where it meets no other line; if none has, the last one where it meets the
-/// fewest if it is `needed`.
+/// Writes a text in the first of some rooms in the sky that meets no line; if there
+/// is none and it is `needed`, over the fewest lines, which end at the letters.
 fn write_beside(
     chart: &SkylineChart<'_>,
     sheet: &mut Sheet,
     strip: &Strip,
-    (texts, style): (&[String], Type),
-    points: &[(f64, f64)],
+    (text, style): (&str, Type),
+    mut spots: Vec<Spot>,
     needed: bool,
 ) {
-    let spots = |text: &str| {
-        let mut spots = beside(strip, (text, style), points, &NEAR);
-        spots.retain(|spot| is_sky(chart, strip, &spot.room));
-        spots
-    };
-    for text in texts {
-        let mut spots = spots(text).into_iter();
-        if let Some(clear) = spots.find(|spot| sheet.placer.is_clear(&spot.room)) {
-            sheet.write(text, style, [clear]);
-            return;
-        }
-    }
-    if let Some(text) = texts.last().filter(|_| needed) {
-        sheet.write(text, style, spots(text));
-    }
-}
-
-/// Writes an eclipse's words beside its stretch of the Moon's path, where they meet
-/// no line; if there is no such room, over the lines, which end at the letters.
-fn write_eclipse(
-    chart: &SkylineChart<'_>,
-    sheet: &mut Sheet,
-    strip: &Strip,
-    text: &str,
-    points: &[(f64, f64)],
-) {
-    let style = Type::SMALL_STRONG;
-    let mut spots = beside(strip, (text, style), points, &FARTHER);
     spots.retain(|spot| is_sky(chart, strip, &spot.room));
     let clear = spots
         .iter()
-        .find(|spot| sheet.placer.is_clear(&spot.room))
-        .copied();
-    match clear {
-        Some(spot) => {
-            sheet.write(text, style, [spot]);
-        }
-        None => {
-            let behind = |spot: &Spot| {
-                let middle = spot.room.left + 0.5 * spot.room.width;
-                let offset = (middle - strip.left) / strip.across - strip.half_deg;
-                chart.right_of_camera_deg(strip.middle_deg + offset).abs() > HALF_DEG
-            };
-            let (behind, before): (Vec<Spot>, Vec<Spot>) = spots.into_iter().partition(behind);
-            let (paper, grey) = (sheet.palette.paper(), sheet.palette.behind());
-            if sheet.write_over(text, style, Some(paper), before).is_none() {
-                sheet.write_over(text, style, Some(grey), behind);
-            }
-        }
+        .copied()
+        .find(|spot| sheet.placer.is_clear(&spot.room));
+    if let Some(clear) = clear {
+        sheet.write(text, style, [clear]);
+    } else if needed && let Some(spot) = sheet.placer.place(text, spots) {
+        let middle = spot.room.left + 0.5 * spot.room.width;
+        let offset = (middle - strip.left) / strip.across - strip.half_deg;
+        let from_camera = chart.right_of_camera_deg(strip.middle_deg + offset);
+        let ground = match from_camera.abs() > HALF_DEG {
+            true => sheet.palette.behind(),
+            false => sheet.palette.paper(),
+        };
+        sheet.set(text, style, Some(ground), spot);
     }
 }
 
