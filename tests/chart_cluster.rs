@@ -180,6 +180,22 @@ fn the_answer_names_the_evenings_of_the_scan() {
     assert_eq!(words.iter().filter(no_window).count(), without);
 }
 
+/// Where no good evening follows the best, that before it is marked; of several
+/// kinds of light the answer tells which.
+#[test]
+fn the_kinds_and_the_evening_before_are_told() {
+    let dates = ["2027-07-28", "2027-08-07"];
+    let (_, nights, picture) = draw("saltbush-tank", "raking,dark,blend", dates, Size::A4);
+    let says = |text: &str| picture.labels.iter().any(|label| label.text == text);
+    assert!(says("Fri 6 Aug, weekend: best"));
+    assert!(says("Wed 28 Jul: best of those before it"));
+    assert!(says("The best is raking, the one before it blend."));
+    assert!(nights.iter().any(|night| night.windows.is_empty()));
+    let labels = picture.labels.iter().map(|label| &label.text);
+    let none: Vec<_> = labels.filter(|text| text.starts_with("No ")).collect();
+    assert!(none.iter().all(|text| text.ends_with("; no other either")));
+}
+
 #[test]
 fn evenings_are_those_around_the_date_or_as_many_as_asked_for() {
     let folder = Folder::new();

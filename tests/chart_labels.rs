@@ -303,7 +303,8 @@ fn neighbouring_evenings() {
                         let name = rakelight::report::words::evening_name(night.night.date);
                         let told = |label: &&rakelight::chart::LabelBox| {
                             let rest = label.text.strip_prefix(&name);
-                            rest.is_some_and(|rest| ["", ": best", ": spare"].contains(&rest))
+                            let parts = ["", ": best", ": spare", ": best of those before it"];
+                            rest.is_some_and(|rest| parts.contains(&rest))
                         };
                         assert_eq!(
                             picture.labels.iter().filter(told).count(),

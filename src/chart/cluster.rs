@@ -2,20 +2,14 @@
 
 use super::{
     Look, Picture, Size,
-    head::Head,
     placer::{Anchor, Room, Spot},
     sheet::{Sheet, Type, stroke, through},
-    text_width::wrapped_as,
     year_axes::{all_pieces, wall_hour, wall_pieces},
 };
 use crate::{
-    report::words::{
-        NAMED_BY_EVENING, best_and_spare_words, clear_nights_line, cluster_window_words,
-        evening_name, evenings_words, nights_words, no_window_words, umbral_eclipse_words,
-    },
     rule::Rules,
-    scene::{Dates, LightKind, Site},
-    search::{Interval, Intervals, NightHours, Window, best_and_spare, windows_of_nights},
+    scene::{LightKind, Site},
+    search::{Interval, Intervals, NightHours, Window},
 };
 use svg::Node;
 
@@ -113,82 +107,6 @@ impl ClusterChart<'_> {
         2.0 + target + window
     }
 
-    fn dates(&self) -> Option<Dates> {
-        let first = self.nights.first()?.night.date;
-        Dates::new(first, self.nights.last()?.night.date).ok()
-    }
-
-    fn head(&self) -> Head {
-        let when = self.dates().map_or_else(String::new, |dates| {
-            format!(": {}", evenings_words(dates.first(), dates.last()))
-        });
-        let windows = windows_of_nights(self.nights);
-        let answer = match (best_and_spare(&windows), self.dates()) {
-            (Some(found), Some(dates)) => best_and_spare_words(dates, self.site.zone, &found),
-            _ => {
-                let kind = match self.kinds.as_slice() {
-                    [LightKind::Any] | [_, _, ..] | [] => String::new(),
-                    [kind] => format!("{kind} "),
-                };
-                format!(
-                    "No {kind}window on these {}",
-                    nights_words(self.nights.len())
-                )
-            }
-        };
-        let mut facts = Vec::new();
-        let first = self.nights.first();
-        facts.extend(first.and_then(|night| clear_nights_line(self.site, night.night.date)));
-        if !windows.is_empty() {
-            facts.push(NAMED_BY_EVENING.to_owned());
-        }
-        Head {
-            title: format!("{}{when}", self.site.title()),
-            answer: vec![answer],
-            facts,
-        }
-    }
-
-    fn name(&self, night: &NightHours) -> String {
-        let name = evening_name(night.night.date);
-        let windows = windows_of_nights(self.nights);
-        let found = best_and_spare(&windows);
-        let is =
-            |window: Option<&Window>| window.is_some_and(|window| window.night == night.night.date);
-        match found {
-            Some(found) if is(Some(found.best)) => format!("{name}: best"),
-            Some(found) if is(found.spare) => format!("{name}: spare"),
-            _ => name,
-        }
-    }
-
-    fn lines(&self, night: &NightHours, size: Size) -> Vec<String> {
-        let mut said: Vec<String> = night
-            .windows
-            .iter()
-            .map(|window| {
-                let words = cluster_window_words(self.site, window);
-                match self.kinds.len() {
-                    0 | 1 => words,
-                    _ => format!("{}: {words}", window.light),
-                }
-            })
-            .collect();
-        if said.is_empty() {
-            said.push(no_window_words(self.rules, night.unmet));
-        }
-        said.extend(
-            night
-                .eclipse
-                .as_ref()
-                .map(|eclipse| umbral_eclipse_words(self.site.zone, eclipse)),
-        );
-        let width = size.right() - size.left();
-        said.iter()
-            .flat_map(|text| wrapped_as(text, Type::SMALL, width))
-            .collect()
-    }
-
     /// The hours that are shown: from half an hour before the first that is dark
     /// on any evening to half an hour after the last.
     fn hours(&self) -> (f64, f64) {
@@ -236,11 +154,12 @@ impl ClusterChart<'_> {
             sheet.write(&text, style, spots);
             for row in rows.iter().filter(|row| self.lanes(row.night) > 0.0) {
                 let lanes = row.lanes_top();
+                let x = on_points(x);
                 let ends = (
                     (x, lanes - 3.0),
                     (x, lanes + LANE * self.lanes(row.night) - 2.0),
                 );
-                sheet.faint_line(ends.0, ends.1, if midnight { 0.8 } else { 0.4 });
+                sheet.faint_line(ends.0, ends.1, if midnight { 1.2 } else { 0.7 });
             }
         }
         let mut line = stroke(
@@ -269,7 +188,7 @@ impl ClusterChart<'_> {
         }
         let mut lane = 0.0;
         let mut next = |name: &str| {
-            let y = row.lanes_top() + LANE * lane + 4.0;
+            let y = on_points(row.lanes_top() + LANE * lane + 4.0);
             lane += 1.0;
             let spot = Spot {
                 room: Room {
@@ -299,24 +218,25 @@ impl ClusterChart<'_> {
             true => &night.target,
             false => &night.moon_up,
         };
-        self.lane(sheet, axis, night, of_moon, ("moon", moon, 0.6, ""));
+        self.lane(sheet, axis, night, of_moon, ("moon", moon, 0.8, ""));
         for found in &night.windows {
             self.period(sheet, axis, night, &found.interval, ("window", window));
             if let Some(land) = &found.land {
                 self.period(sheet, axis, night, &land.interval, ("moonlit", window));
             }
-            // The best instant, as a notch.
+            // The best instant, as an upright that is longer than the window is high.
             let hour = wall_hour(
                 self.site.zone,
                 night.night.date,
                 found.best.moment().seconds(),
             );
             let x = axis.x(hour);
-            let paper = sheet.palette.paper();
-            let ends = [(x, window - 0.5 * STROKE), (x, window + 0.5 * STROKE)];
-            let mut notch = stroke(&through(&ends), &paper, 1.6);
-            notch.assign("data-best", night.night.date.to_string());
-            sheet.draw(notch);
+            let (paper, ink) = (sheet.palette.paper(), sheet.palette.ink());
+            let upright = |half: f64| through(&[(x, window - half), (x, window + half)]);
+            sheet.draw(stroke(&upright(0.5 * STROKE), &paper, 3.4));
+            let mut best = stroke(&upright(0.5 * STROKE + 2.0), &ink, 1.4);
+            best.assign("data-best", night.night.date.to_string());
+            sheet.draw(best);
         }
     }
 
@@ -368,6 +288,12 @@ impl ClusterChart<'_> {
             sheet.draw(line);
         }
     }
+}
+
+/// The place nearest to `place` at which a thin line fills whole points of a screen
+/// that shows the picture in its own size: between two of them it would pale.
+fn on_points(place: f64) -> f64 {
+    place.floor() + 0.5
 }
 
 /// The clock, which all evenings share.

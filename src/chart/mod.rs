@@ -7,6 +7,7 @@
 
 mod caption;
 mod cluster;
+mod cluster_words;
 mod frame;
 mod frame_above;
 mod frame_above_words;

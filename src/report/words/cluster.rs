@@ -4,6 +4,7 @@ use super::{
     clock::{clock_text, hours_text},
     doubt::{doubt_phrases, is_marked},
     light::{eclipse_phrase, eclipse_word, land_words, light_words},
+    target::capitalised,
     trip::short_night_words,
     year::evening_window_words,
 };
@@ -56,7 +57,8 @@ pub fn cluster_window_words(site: &Site, window: &Window) -> String {
             hours_text(site.zone, land.interval, false)
         ),
         (None, true) => moon,
-        (None, false) => "no Moon".to_owned(),
+        // It may rise or set later in the window.
+        (None, false) => "no Moon then".to_owned(),
     }];
     // A blend has an exposure for each.
     if window.light != LightKind::Blend {
@@ -84,9 +86,9 @@ pub fn cluster_window_words(site: &Site, window: &Window) -> String {
     )
 }
 
-/// When an eclipse reaches the umbra: `total lunar eclipse, deepest at 21:22`.
+/// When an eclipse reaches the umbra: `Total lunar eclipse, deepest at 21:22`.
 pub fn umbral_eclipse_words(zone: Zone, eclipse: &Eclipse) -> String {
-    let kind = eclipse_word(eclipse.kind);
+    let kind = capitalised(eclipse_word(eclipse.kind));
     let at = clock_text(zone, eclipse.greatest, false);
     format!("{kind} lunar eclipse, deepest at {at}")
 }
