@@ -89,8 +89,8 @@ fn beside(
                 style.centred(text, *x, y - away - 2.0),
                 style.centred(text, *x, y + away + 11.0),
                 // Up the slope of a line at the edge of the strip.
-                style.ending(text, x + 2.0, y - away),
-                style.room(text, x - 2.0, y - away),
+                style.ending(text, x + 6.0, y - away),
+                style.room(text, x - 6.0, y - away),
             ]
         })
     });
