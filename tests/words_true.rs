@@ -359,7 +359,12 @@ fn lines_within_a_window_are_marked_without_bold() {
 
 #[test]
 fn any_night_has_no_second_article() {
-    let picture = out("chart season here.toml --light any --from 2027-11-01 --to 2028-01-31");
-    assert!(picture.contains("the first rule of any night that leaves no time"));
-    assert!(!picture.contains("a any"));
+    let range = "--light any --from 2027-11-01 --to 2028-01-31";
+    let text = out(&format!("scan here.toml --season {range}"));
+    assert!(text.contains("the first rule of any night that leaves no time"));
+    let picture = out(&format!("chart season here.toml {range}"));
+    assert!(picture.contains("Best night: ") && picture.contains("No night in"));
+    for told in [text, picture] {
+        assert!(!told.contains("a any"), "{told}");
+    }
 }
