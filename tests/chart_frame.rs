@@ -526,3 +526,56 @@ fn the_umbra_lies_on_the_moon_to_scale() {
         "{words}"
     );
 }
+
+/// A wall is a bar across the line of sight, as long as the wall is wide.
+#[test]
+fn a_wide_subject_is_a_bar_to_scale() {
+    let mut site = demo("tinaja-mesa");
+    let subject = site.subject.as_mut().expect("a subject");
+    (subject.width_m, subject.height_m) = (Some(40.0), Some(3.0));
+    let planner = planner(&site, Brief::default(), "2027-05-29");
+    let chart = FrameChart::at(&planner, time(&site, "2027-05-30T03:47")).expect("known");
+    let svg = drawn(&chart);
+    assert!(!svg.contains("subject-above"));
+    let axes = tag(&svg, "data-axes=\"above\"");
+    let scale = number(axes, "data-pixels-per-metre");
+    let camera = (number(axes, "data-camera-x"), number(axes, "data-camera-y"));
+    let ends = points(tag(&svg, "data-body=\"subject-bar\""));
+    let wide_m = apart(ends[0], ends[1]) / scale;
+    assert!((wide_m - 40.0).abs() < 0.2, "{wide_m}");
+    let middle = (0.5 * (ends[0].0 + ends[1].0), 0.5 * (ends[0].1 + ends[1].1));
+    let expected_m = site.subject_distance_m().expect("a distance");
+    assert!((apart(camera, middle) / scale - expected_m).abs() < 0.2);
+    // Both ends are as far from the camera, and the shadow begins at them.
+    assert!((apart(camera, ends[0]) - apart(camera, ends[1])).abs() < 0.2);
+    let shadow = points(tag(&svg, "data-body=\"shadow\""));
+    assert!(apart(shadow[0], ends[0]) < 0.2 && apart(shadow[3], ends[1]) < 0.2);
+}
+
+/// How bright a faint Milky Way is stands in the answer; a target without a name
+/// is told as it is typed; the way to it is told from the subject.
+#[test]
+fn the_answer_says_how_faint_and_which_target() {
+    let told = |name: &str, date: &str, at: &str| {
+        let site = demo(name);
+        let planner = planner(&site, Brief::default(), date);
+        let chart = FrameChart::at(&planner, time(&site, at)).expect("known");
+        let picture = chart.draw(Look::new(Palette::Light, Size::A4));
+        let words: Vec<&str> = picture.labels.iter().map(|l| l.text.as_str()).collect();
+        let words = words.join(" ");
+        (
+            words,
+            chart.instant.light.milky_way_contrast.expect("a contrast"),
+        )
+    };
+    let (words, contrast) = told("quillon-slip", "2028-07-14", "2028-07-15T01:02");
+    assert!((0.1..0.3).contains(&contrast));
+    let core = format!("In the picture: core (Milky Way {contrast:.2} of the sky)");
+    assert!(words.contains(&core), "{words}");
+    assert!(!words.contains("camera direction."), "{words}");
+    assert!(words.contains("° right of the winch house"), "{words}");
+    let (words, contrast) = told("storvarden-cairn", "2027-12-10", "2027-12-10T20:00");
+    assert!(contrast < 0.1);
+    let target = "Lost in the bright sky: target gal:80,0 (Milky Way 0.";
+    assert!(words.contains(target), "{words}");
+}

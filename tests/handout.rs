@@ -293,6 +293,47 @@ fn a_night_without_a_window_shows_the_darkest_hours() {
     assert!(!page.contains("<table class=\"near\">"));
 }
 
+/// Picture of the night, view and handout say in the same words why there is no
+/// window.
+#[test]
+fn why_there_is_no_window_has_one_wording() {
+    let moon = "No blend window, no moonlit land: the Moon is lit too much or too little (--moon-fraction)";
+    let sun = "No window: the Sun never sinks below -18°";
+    for (site, date, time, light, why) in [
+        (
+            "tinaja-mesa",
+            "2027-05-20",
+            "2027-05-21T01:00",
+            "blend",
+            moon,
+        ),
+        (
+            "quillon-slip",
+            "2027-06-20",
+            "2027-06-21T01:00",
+            "raking",
+            sun,
+        ),
+        (
+            "storvarden-cairn",
+            "2027-06-21",
+            "2027-06-22T00:30",
+            "blend",
+            sun,
+        ),
+    ] {
+        let site = format!("demo-sites/{site}.toml");
+        let site = site.as_str();
+        let page = handout(site, date, &["--light", light]);
+        let answer = between(&page, "<section class=\"answer\"", "</section>");
+        assert!(answer.contains(&format!("<p>{why}")), "{answer}");
+        let night = run(&["chart", "night", site, "--on", date, "--light", light]);
+        assert!(night.contains(why), "{site}");
+        let view = run(&["chart", "frame", site, "--time", time, "--light", light]);
+        assert!(view.contains(&format!("{why}.")), "{site}");
+    }
+}
+
 #[test]
 fn a_night_without_darkness_says_so() {
     let page = handout("demo-sites/storvarden-cairn.toml", "2027-06-20", &[]);

@@ -367,4 +367,15 @@ fn any_night_has_no_second_article() {
     for told in [text, picture] {
         assert!(!told.contains("a any"), "{told}");
     }
+    let frame = "chart frame here.toml --light any --time";
+    let inside = out(&format!("{frame} 2027-06-05T20:00"));
+    assert!(
+        inside.contains("In the window 18:44-00:40, best 20:23."),
+        "{inside}"
+    );
+    let after = out(&format!("{frame} 2027-06-06T02:00"));
+    assert!(after.contains("After the window 18:44-00:40."), "{after}");
+    for picture in [inside, after] {
+        assert!(!picture.contains("any window"), "{picture}");
+    }
 }

@@ -13,10 +13,11 @@ use super::{
 };
 use crate::{
     ephemeris::{Galaxy, Moment, UmbraOnDisc},
+    plan::NoWindow,
     report::words::{
-        eclipse_words, frame_bearings_words, frames_words, framing_sentence, in_picture_words,
-        light_from_words, subject_in_frame_words, sun_height_words, target_place_words,
-        window_at_words,
+        eclipse_words, faint_words, frame_bearings_words, frames_words, framing_sentence,
+        in_picture_words, light_from_words, no_window_answer, subject_in_frame_words,
+        sun_height_words, target_fact, target_words, window_at_words,
     },
     rule::{Conditions, Rules},
     scene::{Facing, Site, offset_text},
@@ -39,6 +40,8 @@ pub struct FrameChart<'a> {
     pub frames: Option<PictureFrames>,
     /// The night about the instant, where the season's sky reaches it.
     pub course: Option<Course>,
+    /// Why that night has no window; `None` where it has one.
+    pub no_window: Option<NoWindow>,
     /// The umbra over the Moon's disc, while it touches it.
     pub umbra: Option<UmbraOnDisc>,
     /// Direction of the Moon's bright limb, degrees clockwise from straight
@@ -60,6 +63,10 @@ impl<'a> FrameChart<'a> {
         let (site, sky, rules) = (planner.site(), planner.sky(), planner.rules());
         let instant = planner.at(moment)?;
         let course = planner.course(moment).ok();
+        let no_window = course.as_ref().and_then(|course| {
+            let series = &course.series;
+            NoWindow::of_events(planner, &series.night, &series.events, &series.windows)
+        });
         Ok(Self {
             site,
             rules,
@@ -67,6 +74,7 @@ impl<'a> FrameChart<'a> {
             frames: planner.picture_frames(&instant),
             instant,
             course,
+            no_window,
             umbra: sky.umbra_on_disc(moment),
             bright_limb_from_zenith_deg: sky.bright_limb_from_zenith_deg(moment),
             galaxy: sky.galaxy(moment),
@@ -141,7 +149,13 @@ impl FrameChart<'_> {
         let frames = self.frames.as_ref();
         let moment = instant.moment();
         let moon = self.moon_state();
-        let mut parts = vec![(self.rules.target_name(), self.target_state())];
+        let state = self.target_state();
+        let mut target = target_words(&self.rules.target);
+        if matches!(state, InPicture::Yes | InPicture::Lost) {
+            let faint = faint_words(instant);
+            target.extend(faint.map(|words| format!(" ({words})")));
+        }
+        let mut parts = vec![(target.as_str(), state)];
         if let (Some(name), Some(state)) =
             (self.subject_name(), InPicture::of_subject(site, frames))
         {
@@ -157,14 +171,16 @@ impl FrameChart<'_> {
             &subject.unwrap_or_default(),
         )];
         if let Some(course) = &self.course {
-            answer.push(window_at_words(site, self.rules, course, instant));
+            answer.extend(window_at_words(site, course, moment));
         }
+        let why = self.no_window.as_ref();
+        answer.extend(why.map(|why| format!("{}.", no_window_answer(self.rules, why))));
         let mut facts = vec![self.camera_fact()];
         facts.push(light_from_words(instant, moon, self.umbra.as_ref(), site));
         let eclipse = self.course.as_ref().and_then(|course| course.eclipse);
         facts.extend(eclipse.map(|eclipse| eclipse_words(site, &eclipse, self.umbra.as_ref())));
         facts.extend(sun_height_words(instant));
-        facts.push(target_place_words(instant));
+        facts.push(target_fact(site, self.rules, instant, self.umbra.as_ref()));
         facts.extend(subject_in_frame_words(instant, frames, site));
         Head {
             title: format!(

@@ -4,7 +4,7 @@ use super::{
     frame::FrameChart,
     frame_marks::about,
     placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle, through},
+    sheet::{Sheet, Type, element, px, rectangle, stroke, through},
 };
 use crate::rule::offset_deg;
 
@@ -13,6 +13,8 @@ use crate::rule::offset_deg;
 const LONGEST_SHADOW: f64 = 2.0;
 /// Length of the stroke of moonlight, pixels, and its gap to the subject.
 const STROKE: (f64, f64) = (62.0, 12.0);
+/// A disc of a larger radius is drawn as its edge, pixels.
+const POINT: f64 = 6.0;
 /// Room kept about what is drawn, for words, pixels.
 const ASIDE: f64 = 96.0;
 const ABOVE: f64 = 26.0;
@@ -45,6 +47,17 @@ pub fn toward(offset: f64, distance: f64) -> (f64, f64) {
     (distance * sin, distance * cos)
 }
 
+/// Half a subject that is wider than tall, metres to the right and ahead: a bar
+/// across the line of sight. A wall has no other extent that is known.
+fn half_bar(chart: &FrameChart<'_>) -> Option<(f64, f64)> {
+    let site = chart.site;
+    let (width_m, assumed) = site.subject_width_m()?;
+    let height_m = site.subject.as_ref()?.height_m?;
+    let sight = offset_deg(site.subject_bearing_deg()?, chart.instant.facing_deg);
+    let is_wide = !assumed && width_m > height_m;
+    is_wide.then(|| toward(sight + 90.0, 0.5 * width_m))
+}
+
 impl Above {
     /// The plan; `None` where the subject's distance is not known.
     pub fn of(chart: &FrameChart<'_>, room: Room) -> Option<Self> {
@@ -54,6 +67,11 @@ impl Above {
         let subject = toward(offset_deg(site.subject_bearing_deg()?, facing), distance_m);
         let shadow = Self::shadow_of(chart, subject, distance_m);
         let mut points = vec![(0.0, 0.0), subject];
+        if let Some((right, ahead)) = half_bar(chart) {
+            points.extend(
+                [-1.0, 1.0].map(|side| (subject.0 + side * right, subject.1 + side * ahead)),
+            );
+        }
         points.extend(
             shadow
                 .iter()
@@ -103,10 +121,13 @@ impl Above {
         let drawn_m = length_m.min(LONGEST_SHADOW * distance_m);
         let offset = offset_deg(azimuth_deg, chart.instant.facing_deg);
         let corner = |side: f64, along_m: f64| {
-            let (across, along) = (
-                toward(offset + 90.0, side * half_m),
-                toward(offset, along_m),
-            );
+            let (across, along) = match half_bar(chart) {
+                Some((right, ahead)) => ((side * right, side * ahead), toward(offset, along_m)),
+                None => (
+                    toward(offset + 90.0, side * half_m),
+                    toward(offset, along_m),
+                ),
+            };
             (at.0 + across.0 + along.0, at.1 + across.1 + along.1)
         };
         Some(Shadow {
@@ -158,6 +179,7 @@ impl Above {
         self.draw_light(chart, sheet);
         self.draw_north_and_scale(chart, sheet);
         self.draw_ways(chart, sheet);
+        self.write_light(chart, sheet);
         self.write(chart, sheet);
     }
 
@@ -261,20 +283,44 @@ impl Above {
         }
     }
 
-    fn draw_subject(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {
-        let (x, y) = self.at(self.subject);
+    /// Radius of the subject's disc on the sheet; a bar has none.
+    pub(super) fn radius(&self, chart: &FrameChart<'_>) -> f64 {
         let width_m = chart
             .site
             .subject_width_m()
             .map_or(0.0, |(width_m, _)| width_m);
-        let radius = (0.5 * self.scale * width_m).max(2.5);
+        match half_bar(chart) {
+            Some(_) => 0.0,
+            None => (0.5 * self.scale * width_m).max(2.5),
+        }
+    }
+
+    fn draw_subject(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {
+        let (x, y) = self.at(self.subject);
+        let radius = self.radius(chart);
+        if let Some(half) = half_bar(chart) {
+            let (dx, dy) = (self.scale * half.0, self.scale * half.1);
+            let (from, to) = ((x - dx, y + dy), (x + dx, y - dy));
+            let mut bar = stroke(&through(&[from, to]), &sheet.palette.ink(), 4.0);
+            svg::Node::assign(&mut bar, "data-body", "subject-bar");
+            sheet.draw(bar);
+            sheet.placer.avoid_line(from, to, 3.0);
+            return;
+        }
+        // A disc that is more than a point is drawn as its edge.
+        let fill = match radius > POINT {
+            true => sheet.palette.paper(),
+            false => sheet.palette.ink(),
+        };
         sheet.draw(element(
             "circle",
             [
                 ("cx", px(x)),
                 ("cy", px(y)),
                 ("r", px(radius)),
-                ("fill", sheet.palette.ink()),
+                ("fill", fill),
+                ("stroke", sheet.palette.ink()),
+                ("stroke-width", px(if radius > POINT { 2.0 } else { 0.0 })),
                 ("data-body", "subject-above".to_owned()),
             ],
         ));
@@ -298,27 +344,37 @@ impl Above {
 
     /// One stroke of moonlight that ends at the subject.
     fn draw_light(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {
-        if !chart.instant.casts_shadow() {
+        let Some([tail, _, tip]) = self.light(chart) else {
             return;
-        }
-        let angle = chart.instant.signed_light_angle_deg();
-        let (x, y) = self.at(self.subject);
-        let point = |away: f64, turn: f64, back: f64| {
-            let (from, aside) = (toward(angle, away), toward(angle + turn, back));
-            (x + from.0 + aside.0, y - from.1 - aside.1)
         };
-        let (tail, tip) = (
-            point(STROKE.0 + STROKE.1, 0.0, 0.0),
-            point(STROKE.1, 0.0, 0.0),
-        );
         sheet.line(tail, tip, 2.6);
+        let angle = chart.instant.signed_light_angle_deg();
         for turn in [-28.0, 28.0] {
-            sheet.line(tip, point(STROKE.1, turn, 10.0), 2.6);
+            let (right, ahead) = toward(angle + turn, 10.0);
+            sheet.line(tip, (tip.0 + right, tip.1 - ahead), 2.6);
         }
         sheet.placer.avoid_line(tail, tip, 1.0);
+    }
+
+    /// Tail, middle and tip of that stroke; `None` without light that counts.
+    fn light(&self, chart: &FrameChart<'_>) -> Option<[(f64, f64); 3]> {
+        let angle = chart.instant.signed_light_angle_deg();
+        let (x, y) = self.at(self.subject);
+        let point = |part: f64| {
+            let gap = STROKE.1.max(self.radius(chart) + 6.0);
+            let (right, ahead) = toward(angle, part * STROKE.0 + gap);
+            (x + right, y - ahead)
+        };
+        let shown = chart.instant.casts_shadow();
+        shown.then(|| [1.0, 0.6, 0.0].map(point))
+    }
+
+    fn write_light(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {
+        let Some([tail, middle, _]) = self.light(chart) else {
+            return;
+        };
         let text = "moonlight";
         let style = Type::SMALL_STRONG;
-        let middle = point(0.6 * STROKE.0 + STROKE.1, 0.0, 0.0);
         let mut rooms = about(text, style, tail, 8.0);
         rooms.extend(about(text, style, middle, 10.0));
         let inside = rooms.into_iter().filter(|spot| self.room.holds(spot));

@@ -17,6 +17,9 @@ use crate::{
 
 /// A shorter way of the tripod is not worth a line, pixels.
 const LEAST_WAY: f64 = 14.0;
+/// So many of the rooms about the subject are near enough for its name: three
+/// rounds.
+const NEAR_ROOMS: usize = 24;
 /// Widest scale bar, pixels.
 const BAR: f64 = 90.0;
 
@@ -140,13 +143,24 @@ impl Above {
         let site = chart.site;
         let (x, y) = self.at(self.subject);
         let name = chart.subject_name().unwrap_or("subject");
-        let name = shortened(name, style.size, style.bold, 0.45 * self.room.width);
+        let away = 9.0_f64.max(self.radius(chart) + 5.0);
         let holds = |rooms: Vec<Spot>| {
             let inside = rooms.into_iter().filter(|spot| self.room.holds(spot));
             inside.collect::<Vec<_>>()
         };
-        let rooms = holds(about(&name, style, (x, y), 9.0));
-        sheet.write_over(&name, style, Some(paper.clone()), rooms);
+        // Whole where it fits, and not far from what it names.
+        for part in [0.9, 0.45] {
+            let name = shortened(name, style.size, style.bold, part * self.room.width);
+            let rooms = about(&name, style, (x, y), away);
+            let near = rooms.into_iter().take(NEAR_ROOMS).collect();
+            let ground = Some(paper.clone());
+            if sheet
+                .write_over(&name, style, ground, holds(near))
+                .is_some()
+            {
+                break;
+            }
+        }
         if let Some(shadow) = &self.shadow {
             let corners: Vec<(f64, f64)> = shadow.corners.iter().map(|at| self.at(*at)).collect();
             let length = shadow_length_words(site, shadow.length_m);

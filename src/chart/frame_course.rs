@@ -3,7 +3,7 @@
 use super::{
     frame::FrameChart,
     frame_band::{Project, path, pieces},
-    placer::Room,
+    placer::{Room, Spot},
     sheet::{Sheet, Type, px, stroke},
 };
 use crate::{ephemeris::Horizontal, report::words::clock, rule::Conditions, search::Course};
@@ -70,6 +70,7 @@ pub fn draw_line(
         if run.first().is_some_and(shown) {
             let line: Vec<(f64, f64)> = run.iter().map(direction).collect();
             data += &path(project, width, &line);
+            avoid_course(sheet, project, width, &line, 2.0);
         }
     }
     let mut dotted = stroke(&data, &sheet.palette.ink(), 1.1);
@@ -93,11 +94,22 @@ pub fn draw_line(
             svg::Node::assign(&mut heavy, key, value);
         }
         sheet.draw(heavy);
-        for piece in pieces(project, width, &line) {
-            for pair in piece.windows(2) {
-                if let [a, b] = pair {
-                    sheet.placer.avoid_line(*a, *b, 3.0);
-                }
+        avoid_course(sheet, project, width, &line, 3.0);
+    }
+}
+
+/// Keeps words off a course.
+fn avoid_course(
+    sheet: &mut Sheet,
+    project: &Project<'_>,
+    width: f64,
+    line: &[(f64, f64)],
+    radius: f64,
+) {
+    for piece in pieces(project, width, line) {
+        for pair in piece.windows(2) {
+            if let [a, b] = pair {
+                sheet.placer.avoid_line(*a, *b, radius);
             }
         }
     }
@@ -111,8 +123,9 @@ pub fn followed(chart: &FrameChart<'_>) -> Body {
     }
 }
 
-/// Draws ticks with clock times on the course through a frame: at the whole hours
-/// and at the ends of the windows.
+/// Draws ticks with clock times on the course through a frame: at the ends of the
+/// windows, and at the whole hours, whose figures stand only where nothing else
+/// does.
 pub fn draw_hours(chart: &FrameChart<'_>, sheet: &mut Sheet, project: &Project<'_>, room: Room) {
     let body = followed(chart);
     let Some(course) = &chart.course else {
@@ -181,7 +194,9 @@ pub fn draw_hours(chart: &FrameChart<'_>, sheet: &mut Sheet, project: &Project<'
                 first.into_iter().chain(second)
             });
         let within = rooms.into_iter().filter(|spot| room.holds(spot));
-        sheet.write_over(&text, style, Some(sheet.palette.paper()), within);
+        let free = |spot: &Spot| is_end || sheet.placer.is_clear(spot);
+        let free: Vec<Spot> = within.filter(free).collect();
+        sheet.write_over(&text, style, Some(sheet.palette.paper()), free);
     }
 }
 

@@ -179,8 +179,8 @@ impl LensView {
         if disc.is_some() && hidden {
             draw_moon(chart, sheet, "lens", &project);
         }
-        draw_hours(chart, sheet, &project, self.room);
         self.draw_target(chart, sheet);
+        draw_hours(chart, sheet, &project, self.room);
         self.draw_frame(sheet);
         if let Some((x, y)) = disc {
             let radius = radius_px(chart, &project).max(3.0);

@@ -5,7 +5,7 @@ use super::{
     frame_lens::LensView,
     placer::Spot,
     sheet::{Sheet, Type, px, stroke, through},
-    text_width::shortened,
+    text_width::wrapped_as,
 };
 use crate::{
     Figure,
@@ -15,36 +15,80 @@ use crate::{
     search::InPicture,
 };
 
+/// From line to line of a name, pixels.
+const NAME_LINE: f64 = 14.0;
+
 impl LensView {
-    /// Writes the subject's name at its foot.
+    /// Writes the subject's name at its foot, in as many lines as it needs.
     pub(super) fn write_subject(&self, chart: &FrameChart<'_>, sheet: &mut Sheet) {
         let (Some(name), Some(shape)) = (chart.subject_name(), chart.site.subject_shape()) else {
             return;
         };
-        let style = Type::SMALL_STRONG;
-        let name = shortened(name, style.size, style.bold, self.room.width - 12.0);
         let Some((x, y)) = self
             .at(shape.bearing_deg, shape.foot_deg)
             .filter(|at| self.shows(*at))
         else {
             return;
         };
+        let style = Type::SMALL_STRONG;
         let y = y.min(self.bottom() - 6.0);
-        let rooms = (0..8).flat_map(|row| {
-            let below = y + 15.0 + 7.0 * f64::from(row);
-            [
-                style.centred(&name, x, below),
-                style.room(&name, x + 12.0, below - 8.0),
-                style.ending(&name, x - 12.0, below - 8.0),
-            ]
+        // In one line, else in two, else in three.
+        let longest = style.width(name).min(self.room.width - 12.0);
+        let lines = [1.0, 0.55, 0.38].map(|part| {
+            let least = name.split_whitespace().map(|word| style.width(word));
+            let least = least.fold(part * style.width(name), f64::max);
+            wrapped_as(name, style, least.min(longest))
         });
-        let beside = [
-            style.room(&name, x + 14.0, y - 4.0),
-            style.ending(&name, x - 14.0, y - 4.0),
-        ];
-        let inside = rooms.chain(beside).filter(|spot| self.room.holds(spot));
-        let inside: Vec<Spot> = inside.collect();
-        sheet.write_over(&name, style, Some(sheet.palette.land()), inside);
+        let ground = Some(sheet.palette.land());
+        for clear in [true, false] {
+            for lines in &lines {
+                for spots in self.name_rooms(lines, style, (x, y)) {
+                    let fits = spots.iter().all(|spot| {
+                        self.room.holds(spot)
+                            && match clear {
+                                true => sheet.placer.is_clear(spot),
+                                false => sheet.placer.is_free(spot),
+                            }
+                    });
+                    if fits {
+                        for (line, spot) in lines.iter().zip(spots) {
+                            sheet.write_over(line, style, ground.clone(), [spot]);
+                        }
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    /// Rooms for a name in lines about the foot of what it names: below it, then
+    /// beside it.
+    fn name_rooms(&self, lines: &[String], style: Type, (x, y): (f64, f64)) -> Vec<Vec<Spot>> {
+        let widths = lines.iter().map(|line| style.width(line));
+        let half = 0.5 * widths.fold(0.0, f64::max);
+        let (left, right) = (self.room.left + 6.0, self.room.left + self.room.width - 6.0);
+        let middle = x.min(right - half).max(left + half);
+        let below = |row: usize| y + 15.0 + 7.0 * row as f64;
+        let block = |top: f64, place: &dyn Fn(&str, f64) -> Spot| {
+            let numbered = lines.iter().enumerate();
+            numbered
+                .map(|(index, line)| place(line, top + NAME_LINE * index as f64))
+                .collect::<Vec<_>>()
+        };
+        (0..8)
+            .flat_map(|row| {
+                let (low, beside) = (below(row), below(row) - 8.0);
+                [
+                    block(low, &|line, at| style.centred(line, middle, at)),
+                    block(beside, &|line, at| style.room(line, x + 12.0, at)),
+                    block(beside, &|line, at| style.ending(line, x - 12.0, at)),
+                ]
+            })
+            .chain([
+                block(y - 4.0, &|line, at| style.room(line, x + 14.0, at)),
+                block(y - 4.0, &|line, at| style.ending(line, x - 14.0, at)),
+            ])
+            .collect()
     }
 
     /// What is out of the frame is told at the edge nearest to it.

@@ -67,7 +67,8 @@ fn of_place(charts: &[NightChart<'_>]) -> Vec<String> {
 fn answers(chart: &NightChart<'_>) -> Vec<String> {
     let plan = chart.plan;
     if plan.windows.is_empty() {
-        return vec![no_window_answer(plan, &chart.periods)];
+        let why = plan.no_window.iter();
+        return why.map(|why| no_window_answer(plan.rules, why)).collect();
     }
     let several = plan.windows.len() > 1;
     let numbered = (1..).zip(&plan.windows);
@@ -93,13 +94,14 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
     let mut facts = Vec::new();
     let sky = chart.step(NightEvent::WindowBest(number));
     let land = chart.step(NightEvent::LandBest(number));
+    let of_target = |step: &NightStep| target_fact(plan.site, plan.rules, &step.instant, None);
     let at = |fact: String, step: &NightStep| {
         let clock = clock(plan.site, step.instant.moment());
         format!("At {clock}: {fact}")
     };
     match (land, sky) {
         (Some(land), Some(sky)) => {
-            let pair = [at(moon_fact(land), land), at(target_fact(plan, sky), sky)];
+            let pair = [at(moon_fact(land), land), at(of_target(sky), sky)];
             let [land_words, sky_words] = pair;
             match window.moonlight_is_first() {
                 true => facts.extend([land_words, sky_words]),
@@ -109,7 +111,7 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
         (None, Some(sky)) => {
             let several = plan.windows.len() > 1;
             let first = match plan.rules.target.is_moon() {
-                true => target_fact(plan, sky),
+                true => of_target(sky),
                 false => moon_fact(sky),
             };
             facts.push(match several {
@@ -117,7 +119,7 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
                 false => first,
             });
             if !plan.rules.target.is_moon() {
-                facts.push(target_fact(plan, sky));
+                facts.push(of_target(sky));
             }
         }
         _ => {}

@@ -5,12 +5,13 @@ use super::{
     cautions::Caution,
     darkness::Darkness,
     night_step::NightStep,
+    no_window::NoWindow,
     periods::Periods,
     timetable::{NightEvent, TimetableEntry},
 };
 use crate::{
     ephemeris::{Event, EventKind, Moment},
-    rule::{Rule, Rules},
+    rule::Rules,
     scene::Site,
     search::{Lens, Night, Window},
     terrain::{MagneticError, MagneticField},
@@ -57,8 +58,8 @@ pub struct NightPlan<'a> {
     pub events: Vec<Event>,
     /// The windows, in order of time, ranked among themselves by score.
     pub windows: Vec<Window>,
-    /// Without a window: the first rule that leaves no time.
-    pub unmet: Option<&'static Rule>,
+    /// Without a window: why.
+    pub no_window: Option<NoWindow>,
     /// The timetable from noon to noon, in order of time.
     pub order: Vec<TimetableEntry>,
     /// Sky, light and settings at every step of the dark hours.

@@ -116,7 +116,7 @@ pub enum InPicture {
     /// The subject hides it.
     BehindSubject,
     /// The sky is too bright for it.
-    WashedOut,
+    Lost,
     /// It is below the level horizon.
     BelowHorizon,
 }
@@ -149,9 +149,9 @@ impl InPicture {
         Self::of_direction(site, frames, at)
     }
 
-    /// Of the target at an instant. A target in the sky counts as washed out below
-    /// the contrast at which it is (see [`visibility`]), if it is otherwise in
-    /// the picture.
+    /// Of the target at an instant. A target in the sky counts as lost below the
+    /// contrast at which it is hopeless (see [`visibility`]), if it is otherwise
+    /// in the picture.
     pub fn of_target(site: &Site, frames: Option<&PictureFrames>, instant: &Conditions) -> Self {
         if instant.target.is_moon() {
             return Self::of_moon(site, frames, instant);
@@ -162,9 +162,9 @@ impl InPicture {
         }
         let at = Pointing::new(target.azimuth_deg, target.apparent_altitude_deg);
         let contrast = instant.light.milky_way_contrast;
-        let clear = contrast.is_none_or(|contrast| visibility(contrast) == Visibility::Clear);
+        let lost = contrast.is_some_and(|contrast| visibility(contrast) == Visibility::Hopeless);
         match Self::of_direction(site, frames, at) {
-            Self::Yes if !clear => Self::WashedOut,
+            Self::Yes if lost => Self::Lost,
             other => other,
         }
     }

@@ -45,18 +45,22 @@ impl Planner {
     ///
     /// As [`Planner::night`].
     pub fn period_reasons(&self, date: NaiveDate) -> Result<Vec<PeriodReasons>, PlanError> {
-        let night = self.night(date)?;
+        Ok(self.reasons_by_period(&self.night(date)?))
+    }
+
+    /// The same of a night that the planner's sky is known to reach.
+    pub(crate) fn reasons_by_period(&self, night: &Night) -> Vec<PeriodReasons> {
         let rules = self.rules();
         if rules.light != LightKind::Blend {
             let constraints = self.constraints(rules);
             let instant = |moment| self.instant_at(moment);
-            return Ok(vec![PeriodReasons {
+            return vec![PeriodReasons {
                 kind: PeriodKind::Both,
                 rules: rules.clone(),
-                reasons: NightReasons::under(self, rules, &constraints, &night, &instant, false),
-            }]);
+                reasons: NightReasons::under(self, rules, &constraints, night, &instant, false),
+            }];
         }
-        let facing_deg = self.blend_facing_deg(&night);
+        let facing_deg = self.blend_facing_deg(night);
         let dark_rules = rules.clone().with(&MOON_ALTITUDE, NO_MOON);
         let land = Circumstances {
             facing: Bearing::fixed(facing_deg),
@@ -75,15 +79,15 @@ impl Planner {
             PeriodReasons {
                 kind,
                 rules: rules.clone(),
-                reasons: NightReasons::under(self, rules, constraints, &night, &instant, false),
+                reasons: NightReasons::under(self, rules, constraints, night, &instant, false),
             }
         };
         let land = Constraint::all(rules, &land);
         let dark = Constraint::all(rules, &dark);
-        Ok(vec![
+        vec![
             of(PeriodKind::Moonlit, rules, &land, true),
             of(PeriodKind::Dark, &dark_rules, &dark, false),
-        ])
+        ]
     }
 
     /// Where the camera of a blend stands.

@@ -2,6 +2,7 @@
 
 use super::{
     advice::advice_sentence,
+    at_best::no_window_answer,
     card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
@@ -12,7 +13,6 @@ use super::{
     },
     measure::{away_words, bearing_words, height_words, position_words},
     now::next_words,
-    rule::no_window_words,
     weather::cloud_over_windows,
 };
 use crate::{
@@ -125,8 +125,9 @@ impl Teller<'_, '_> {
         lines.extend(moon_phase_words(plan).map(|moon| ("Moon", moon)));
         lines.extend(self.eclipse().map(|eclipse| ("Eclipse", eclipse)));
         lines.push(("Stand", self.stand()));
+        let why = plan.no_window.map(|why| no_window_answer(plan.rules, &why));
         Answer {
-            lead: vec![no_window_words(plan.rules, plan.unmet)],
+            lead: why.into_iter().collect(),
             lines,
         }
     }

@@ -6,6 +6,7 @@ use super::{
     card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
+    eclipse::moon_lit_words,
     framing::framing_sentence,
     light::{eclipse_word, lux, moon_height_words, side_word},
     rule::{no_window_words, rule_option, unmet_words},
@@ -13,10 +14,11 @@ use super::{
 };
 use crate::{
     Figure,
-    ephemeris::Moment,
-    plan::{Advice, NightEvent, NightPlan, NightStep},
-    rule::{Rules, SUN_ALTITUDE},
-    scene::{Band, Facing},
+    ephemeris::{Moment, UmbraOnDisc},
+    light::milky_way::{Visibility, visibility},
+    plan::{Advice, NightEvent, NightPlan, NightStep, NoWindow},
+    rule::{Conditions, Rules, SUN_ALTITUDE},
+    scene::{Band, Facing, Site},
     search::{Interval, Window},
     why::{PeriodKind, PeriodReasons},
 };
@@ -72,30 +74,22 @@ fn full_weekday(day: chrono::Weekday) -> &'static str {
 
 /// That a night has no window, and the rule that fails: where it is too light,
 /// in degrees of the Sun; of a blend for the period that fails.
-pub fn no_window_answer(plan: &NightPlan<'_>, periods: &[PeriodReasons]) -> String {
-    let sun = plan.rules.get::<Band>(&SUN_ALTITUDE).unwrap_or(Band::ANY);
-    if plan.darkness.lowest_sun_deg > sun.high {
+pub fn no_window_answer(rules: &Rules, why: &NoWindow) -> String {
+    let sun = rules.get::<Band>(&SUN_ALTITUDE).unwrap_or(Band::ANY);
+    if why.lowest_sun_deg > sun.high {
         let limit = Figure(sun.high);
         return format!("No window: the Sun never sinks below {limit}°");
     }
-    let failing = periods.iter().find_map(|period| {
-        let rule = period.reasons.first_unmet()?;
-        Some((period, rule))
-    });
-    match failing {
-        Some((period, rule)) if period.kind != PeriodKind::Both => {
-            let what = match period.kind {
-                PeriodKind::Moonlit => "moonlit land",
-                _ => "dark sky",
-            };
-            format!(
-                "No blend window, no {what}: {} ({})",
-                unmet_words(rule, plan.rules.target_name()),
-                rule_option(rule, &period.rules)
-            )
-        }
-        _ => no_window_words(plan.rules, plan.unmet),
-    }
+    let what = match why.period {
+        PeriodKind::Both => return no_window_words(rules, Some(why.rule)),
+        PeriodKind::Moonlit => "moonlit land",
+        PeriodKind::Dark => "dark sky",
+    };
+    format!(
+        "No blend window, no {what}: {} ({})",
+        unmet_words(why.rule, rules.target_name()),
+        rule_option(why.rule, rules)
+    )
 }
 
 /// How dark a night without full darkness gets; `None` where it is dark.
@@ -130,28 +124,45 @@ pub fn moon_fact(step: &NightStep) -> String {
     )
 }
 
-/// Where the target stands against the subject, and how it stands out.
-pub fn target_fact(plan: &NightPlan<'_>, step: &NightStep) -> String {
-    let instant = &step.instant;
-    let target = capitalised(plan.rules.target_name());
-    let altitude = Figure(instant.sky.target.apparent_altitude_deg.round());
-    let place = place_words(plan, instant.target_offset_deg());
+/// Where the target stands against what the camera faces, and how it stands out;
+/// of a Moon, how much of it is lit, with the umbra where that is on it.
+pub fn target_fact(
+    site: &Site,
+    rules: &Rules,
+    instant: &Conditions,
+    umbra: Option<&UmbraOnDisc>,
+) -> String {
+    let target = capitalised(rules.target_name());
+    let altitude_deg = instant.sky.target.apparent_altitude_deg;
+    if altitude_deg < 0.0 {
+        return format!("{target} {:.0}° below the horizon", -altitude_deg);
+    }
+    let altitude = Figure(altitude_deg.round());
+    let place = place_words(site, rules.facing, instant.target_offset_deg());
     let head = format!("{target} {altitude:.0}° up, {place}");
-    if plan.rules.target.is_moon() {
-        let lit = 100.0 * instant.sky.phase.illuminated_fraction;
-        return format!("{head}, {lit:.0}% lit");
+    if rules.target.is_moon() {
+        return format!("{head}, {}", moon_lit_words(instant, umbra));
     }
     let kept = 100.0 * instant.light.contrast_kept;
-    let against = match instant.light.milky_way_contrast {
-        Some(contrast) => format!("; Milky Way {contrast:.2} of the sky"),
-        None => String::new(),
-    };
+    let against = milky_way_words(instant).map(|words| format!("; {words}"));
+    let against = against.unwrap_or_default();
     format!("{head}, keeps {kept:.0}% of its contrast{against}")
 }
 
-fn place_words(plan: &NightPlan<'_>, offset_deg: f64) -> String {
-    let facing = plan.rules.facing;
-    let subject = match (facing, &plan.site.subject) {
+/// How bright the Milky Way is against the sky before it.
+fn milky_way_words(instant: &Conditions) -> Option<String> {
+    let contrast = instant.light.milky_way_contrast?;
+    Some(format!("Milky Way {contrast:.2} of the sky"))
+}
+
+/// The same of a Milky Way that does not stand out clearly.
+pub fn faint_words(instant: &Conditions) -> Option<String> {
+    let contrast = instant.light.milky_way_contrast?;
+    (visibility(contrast) != Visibility::Clear).then(|| milky_way_words(instant))?
+}
+
+fn place_words(site: &Site, facing: Facing, offset_deg: f64) -> String {
+    let subject = match (facing, &site.subject) {
         (Facing::Subject, Some(subject)) => subject.within_sentence(),
         (Facing::Arch, _) => "the top of the arch".to_owned(),
         _ => "the camera direction".to_owned(),

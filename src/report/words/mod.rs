@@ -12,6 +12,7 @@ mod clock;
 mod cluster;
 mod count;
 mod doubt;
+mod eclipse;
 mod edge;
 mod event;
 mod framing;
@@ -33,8 +34,8 @@ mod year;
 pub use advice::advice_sentence;
 pub(super) use answer::{Answer, answer};
 pub use at_best::{
-    darkness_fact, doubts_fact, eclipse_fact, eclipse_name, exposure_facts, frame_fact, moon_fact,
-    no_window_answer, phase_fact, target_fact, window_answer, without_fact,
+    darkness_fact, doubts_fact, eclipse_fact, eclipse_name, exposure_facts, faint_words,
+    frame_fact, moon_fact, no_window_answer, phase_fact, target_fact, window_answer, without_fact,
 };
 pub(super) use card::{
     LOG_SHOWN, heading_lines, line_view, place_lines, steps_note, sun_words, view_lines, view_name,
@@ -48,6 +49,7 @@ pub(super) use count::{range_words, shown_words};
 pub(super) use doubt::meter_note;
 pub(crate) use doubt::{cloud_note, haze_note, is_marked};
 pub use doubt::{doubt_phrases, doubt_words};
+pub use eclipse::{eclipse_label, eclipse_words};
 pub use edge::{closing_words, group_words, opening_words};
 pub use event::{event_words, happening_words, sight_words};
 pub use framing::{framed_word, framing_sentence, not_one_word, orientation_word};
@@ -69,15 +71,15 @@ pub use now::NIGHTS_AHEAD;
 pub(super) use now::{answer_lines, care_words, countdown, settings_lines, state_lines};
 pub(super) use photo::photo_sentences;
 pub use picture::{
-    both_bearings, eclipse_words, frame_bearings_words, frames_words, in_picture_words,
-    light_from_words, shadow_length_words, subject_in_frame_words, sun_height_words,
-    target_place_words, window_at_words,
+    both_bearings, frame_bearings_words, frames_words, in_picture_words, light_from_words,
+    shadow_length_words, subject_in_frame_words, sun_height_words, window_at_words,
 };
-pub use ridge::{eclipse_label, evening_words, ridge_facts, ridge_sentences, ridge_table};
+pub use ridge::{evening_words, ridge_facts, ridge_sentences, ridge_table};
 pub use rule::{
     amount, no_window_of_any_kind_words, no_window_words, rule_option, rule_words, unit_name,
     unmet_words,
 };
+pub use target::target_words;
 pub(super) use target::{capitalised, common_of, heading_for, night_common, target_of};
 pub(super) use town::{near_town_ending, place_near_words, town_at_words};
 pub use town::{near_town_words, toward_words, town_glow_lines};

@@ -3,17 +3,17 @@
 
 use super::{
     clock::{clock, clocks},
+    eclipse::moon_lit_words,
     framing::{orientation_word, pitch_words},
-    light::{eclipse_word, side_word},
+    light::side_word,
     measure::{bearing_words, height_words},
-    rule::no_window_words,
 };
 use crate::{
     Figure,
-    ephemeris::{Eclipse, EclipseKind, UmbraOnDisc},
+    ephemeris::{Moment, UmbraOnDisc},
     light::{LitSide, Orientation},
-    rule::{Conditions, Rules},
-    scene::{North, Site},
+    rule::Conditions,
+    scene::{LightKind, North, Site},
     search::{Course, InPicture, PictureFrames, Window},
 };
 
@@ -31,7 +31,7 @@ pub fn in_picture_words(
         (InPicture::Outside, "Outside"),
         (InPicture::BehindRidge, "Behind the ridge"),
         (InPicture::BehindSubject, &behind_subject),
-        (InPicture::WashedOut, "Washed out"),
+        (InPicture::Lost, "Lost in the bright sky"),
         (InPicture::BelowHorizon, "Below the horizon"),
     ];
     let said = groups.into_iter().filter_map(|(state, heading)| {
@@ -113,10 +113,7 @@ pub fn light_from_words(
     let sky = &instant.sky;
     let angle = instant.signed_light_angle_deg();
     let altitude_deg = Figure(sky.moon.apparent_altitude_deg.round());
-    let lit = match umbra {
-        Some(_) => "Moon eclipsed".to_owned(),
-        None => format!("Moon {:.0}% lit", 100.0 * sky.phase.illuminated_fraction),
-    };
+    let lit = format!("Moon {}", moon_lit_words(instant, umbra));
     let size = format!("{:.0}°", angle.abs());
     let side = format!("{size} {}", side_word(angle));
     if moon == InPicture::BelowHorizon {
@@ -236,104 +233,51 @@ fn share_words(share: f64) -> String {
     }
 }
 
-/// Where the target stands.
-pub fn target_place_words(instant: &Conditions) -> String {
-    let target = instant.target_name();
-    let offset_deg = instant.target_offset_deg();
-    let altitude_deg = instant.sky.target.apparent_altitude_deg;
-    let side = match format!("{:.0}", offset_deg.abs()).as_str() {
-        "0" => "straight above the camera direction".to_owned(),
-        size => format!("{size}° {} of the camera direction", side_word(offset_deg)),
-    };
-    match altitude_deg {
-        down if down < 0.0 => format!("The {target} is {:.0}° below the horizon", -down),
-        up => format!("The {target} is {up:.0}° up, {side}"),
-    }
-}
-
-/// An eclipse of the Moon with its times, and what of it is on at an instant.
-pub fn eclipse_words(site: &Site, eclipse: &Eclipse, umbra: Option<&UmbraOnDisc>) -> String {
-    let at = |moment| clock(site, moment);
-    let mut words = match eclipse.kind {
-        EclipseKind::Penumbral => {
-            return format!(
-                "Penumbral eclipse of the Moon, greatest at {}: hardly seen",
-                at(eclipse.greatest)
-            );
-        }
-        kind => {
-            let word = eclipse_word(kind);
-            let mut letters = word.chars();
-            let first = letters.next().map(|c| c.to_ascii_uppercase());
-            format!(
-                "{}{} eclipse of the Moon",
-                first.unwrap_or_default(),
-                letters.as_str()
-            )
-        }
-    };
-    if let Some([from, to]) = eclipse.partial {
-        words += &format!(": in the umbra {}-{}", at(from), at(to));
-    }
-    if let Some([from, to]) = eclipse.total {
-        words += &format!(", total {}-{}", at(from), at(to));
-    }
-    words += &match umbra.map(UmbraOnDisc::magnitude) {
-        None => "; now clear of the umbra".to_owned(),
-        Some(whole) if whole >= 1.0 => "; now total".to_owned(),
-        Some(part) => format!("; now {:.0}% of its diameter in it", 100.0 * part),
-    };
-    words
-}
-
-/// Whether an instant is in a window of its night; else when the nearest opens
-/// or closed, or why there is none.
-pub fn window_at_words(
-    site: &Site,
-    rules: &Rules,
-    course: &Course,
-    instant: &Conditions,
-) -> String {
-    let moment = instant.moment();
+/// Whether an instant is in a window of its night, else when the nearest opens
+/// or closed; `None` in a night without a window.
+pub fn window_at_words(site: &Site, course: &Course, moment: Moment) -> Option<String> {
     if let Some(window) = course.window_at(moment) {
-        return inside_words(site, window);
+        return Some(inside_words(site, window));
     }
     let gap = |window: &&Window| {
         let whole = window.whole();
         (whole.start - moment.seconds()).max(moment.seconds() - whole.end)
     };
     let windows = course.series.windows.iter();
-    let nearest = windows.min_by(|a, b| gap(a).total_cmp(&gap(b)));
-    let Some(window) = nearest else {
-        let words = no_window_words(rules, course.series.unmet);
-        return format!("{words}.");
-    };
-    let kind = window.light;
+    let window = windows.min_by(|a, b| gap(a).total_cmp(&gap(b)))?;
+    let kind = kind_of_window(window);
     let hours: Vec<String> = window
         .intervals()
         .map(|period| clocks(site, period))
         .collect();
     let hours = hours.join(" and ");
-    match window.whole().end < moment.seconds() {
-        true => format!("After the {kind} window {hours}."),
+    Some(match window.whole().end < moment.seconds() {
+        true => format!("After the {kind} {hours}."),
         false if moment.seconds() < window.whole().start => {
-            format!("Before the {kind} window {hours}.")
+            format!("Before the {kind} {hours}.")
         }
-        false => format!("Between the periods of a {kind} window: {hours}."),
+        false => format!("Between the periods of a {kind}: {hours}."),
+    })
+}
+
+/// What a window is called: without a rule about the Moon, a window.
+fn kind_of_window(window: &Window) -> String {
+    match window.light {
+        LightKind::Any => "window".to_owned(),
+        kind => format!("{kind} window"),
     }
 }
 
 fn inside_words(site: &Site, window: &Window) -> String {
     let own = clocks(site, window.interval);
+    let kind = kind_of_window(window);
     match &window.land {
         Some(land) => format!(
-            "In a {} window: dark sky {own}, moonlit land {}.",
-            window.light,
+            "In a {kind}: dark sky {own}, moonlit land {}.",
             clocks(site, land.interval)
         ),
         None => format!(
-            "In the {} window {own}, best {}.",
-            window.light,
+            "In the {kind} {own}, best {}.",
             clock(site, window.best.moment())
         ),
     }

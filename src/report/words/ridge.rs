@@ -2,18 +2,17 @@
 
 use super::{
     clock::{clock, hours_text},
-    light::{eclipse_word, window_light_words},
+    eclipse::eclipse_times_words,
+    light::window_light_words,
     measure::bearing_words,
     rule::no_window_words,
     target::capitalised,
 };
 use crate::{
     Figure,
-    ephemeris::{Eclipse, EclipseKind},
     plan::{BodyPath, PathCrossing, RidgeNight, RidgeNights},
     rule::Rules,
     scene::Site,
-    search::Interval,
 };
 use chrono::NaiveDate;
 
@@ -86,7 +85,9 @@ pub fn ridge_facts(site: &Site, rules: &Rules, nights: &RidgeNights) -> Vec<Stri
     }
     let seen = nights.nights.iter().filter_map(|night| {
         let eclipse = night.eclipse.as_ref()?;
-        Some(eclipse_sentence(site, night.night.date, eclipse))
+        let evening = evening_words(night.night.date);
+        let words = eclipse_times_words(site, eclipse, Some(&evening));
+        Some(format!("{words}."))
     });
     facts.extend(seen);
     let target = rules.target_name();
@@ -192,43 +193,6 @@ fn later_words([least, most]: [f64; 2]) -> Option<String> {
             -least
         )
     })
-}
-
-/// An eclipse of a night: `Total eclipse of the Moon, night of Wed 20 Dec: in the
-/// shadow 21:50-01:10, totality 22:50-00:02.`
-fn eclipse_sentence(site: &Site, night: NaiveDate, eclipse: &Eclipse) -> String {
-    let hours = |[from, to]: [crate::ephemeris::Moment; 2]| {
-        let interval = Interval::new(from.seconds(), to.seconds());
-        hours_text(site.zone, interval, false)
-    };
-    let mut words = format!(
-        "{} eclipse of the Moon, night of {}: ",
-        capitalised(eclipse_word(eclipse.kind)),
-        evening_words(night)
-    );
-    match eclipse.partial {
-        Some(umbra) => words.push_str(&format!("in the Earth's shadow {}", hours(umbra))),
-        None => words.push_str(&format!(
-            "deepest {}, hardly seen",
-            clock(site, eclipse.greatest)
-        )),
-    }
-    if let Some(total) = eclipse.total {
-        words.push_str(&format!(", totality {}", hours(total)));
-    }
-    words + "."
-}
-
-/// The name of an eclipse at the path of its Moon: `totality 22:50-00:02`;
-/// none for one that is hardly seen.
-pub fn eclipse_label(site: &Site, eclipse: &Eclipse) -> Option<String> {
-    let hours = eclipse.total.or(eclipse.partial)?;
-    let interval = Interval::new(hours[0].seconds(), hours[1].seconds());
-    let word = match eclipse.kind {
-        EclipseKind::Total => "totality",
-        _ => "in shadow",
-    };
-    Some(format!("{word} {}", hours_text(site.zone, interval, false)))
 }
 
 /// The nights one below the other: the heads of the columns, and a row of cells

@@ -15,6 +15,16 @@ pub(in crate::report) fn target_of<'a>(
     }
 }
 
+/// What a target is: a direction that has no name of its own as it is typed,
+/// `target gal:80,0`.
+pub fn target_words(target: &Direction) -> String {
+    let name = target.name();
+    match target {
+        Direction::Core | Direction::Moon => name.to_owned(),
+        other => format!("{name} {other}"),
+    }
+}
+
 /// What the columns of some windows depend on.
 pub(in crate::report) fn common_of<'a>(
     windows: impl Iterator<Item = &'a Window> + Clone,
