@@ -119,7 +119,7 @@ pub fn through(points: &[(f64, f64)]) -> String {
 
 /// How far a point may be left of a line that does without it, pixels: less than
 /// a printer or a screen shows.
-const UNSEEN: f64 = 0.05;
+const UNSEEN: f64 = 0.04;
 
 /// The path data of a line through points, without those that change nothing to
 /// be seen.
