@@ -362,5 +362,6 @@ fn the_package_holds_what_a_user_needs_and_no_reference_data() {
     let data: u64 = files.iter().filter(is_data).map(size).sum();
     assert!(data < 1_600_000, "{data} bytes of data");
     let bytes: u64 = files.iter().map(size).sum::<u64>() - data;
-    assert!(bytes < 4_000_000, "{bytes} bytes");
+    // Seven pictures of the documentation are half a megabyte of it.
+    assert!(bytes < 5_000_000, "{bytes} bytes");
 }

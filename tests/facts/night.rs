@@ -192,35 +192,57 @@ fn with_page<T>(page: &str, read: impl FnOnce(Node<'_, '_>) -> T) -> T {
     read(document.root_element())
 }
 
-/// The rows of the timetable and of the steps.
+/// The rows of the timetable and of the steps, their cells in the order of a
+/// card: the page has shutter and ISO beside the time, and in the timetable the
+/// place in smaller type behind the words.
 fn of_page(page: &str) -> (Vec<Vec<String>>, Vec<Vec<String>>) {
     with_page(page, |root| {
-        let table = |class: &str| {
-            let named = |node: &Node<'_, '_>| {
-                node.attribute("class")
-                    .is_some_and(|text| text.split(' ').next() == Some(class))
-            };
-            let Some(table) = root
-                .descendants()
-                .find(|node| node.has_tag_name("table") && named(node))
-            else {
-                return Vec::new();
-            };
-            let rows = table.descendants().filter(|node| node.has_tag_name("tr"));
-            let cells = |row: Node<'_, '_>| {
-                let cells = row.children().filter(|node| node.has_tag_name("td"));
-                cells
-                    .map(|cell| {
-                        // What matters more stands in an element of its own.
-                        let texts = cell.descendants().filter(|node| node.is_text());
-                        texts.filter_map(|node| node.text()).collect::<String>()
-                    })
-                    .collect::<Vec<_>>()
-            };
-            rows.map(cells).filter(|cells| !cells.is_empty()).collect()
-        };
-        (table("order"), table("steps"))
+        let order = table_of(root, "order").into_iter().map(|cells| {
+            let time = cells.first().map(|cell| cell[0].clone());
+            let [words, place] = cells.last().cloned().unwrap_or_default();
+            let mut line = vec![time.unwrap_or_default(), words.trim().to_owned()];
+            let places = place.split(", ").map(|part| part.replace("compass ", ""));
+            line.extend(places);
+            line.resize(5, String::new());
+            line
+        });
+        let steps = table_of(root, "steps").into_iter().map(|cells| {
+            let mut cells: Vec<String> = cells.into_iter().map(|[text, _]| text).collect();
+            if cells.len() >= STEP.len() {
+                // Shutter and ISO go behind the first of the others.
+                cells[1..STEP.len()].rotate_left(2);
+            }
+            cells
+        });
+        (order.collect(), steps.collect())
     })
+}
+
+/// The rows of the body of a table: of each cell the text, and what is in smaller
+/// type.
+fn table_of(root: Node<'_, '_>, class: &str) -> Vec<Vec<[String; 2]>> {
+    let named = |node: &Node<'_, '_>| node.attribute("class") == Some(class);
+    let mut tables = root.descendants().filter(|n| n.has_tag_name("table"));
+    let Some(table) = tables.find(named) else {
+        return Vec::new();
+    };
+    let body = table.children().filter(|node| node.has_tag_name("tbody"));
+    let rows = body
+        .flat_map(|body| body.children())
+        .filter(|node| node.has_tag_name("tr"));
+    let text = |cell: Node<'_, '_>| {
+        let mut both = [String::new(), String::new()];
+        for node in cell.descendants().filter(|node| node.is_text()) {
+            let is_small = node.ancestors().any(|node| node.has_tag_name("small"));
+            both[usize::from(is_small)] += node.text().unwrap_or_default();
+        }
+        both
+    };
+    rows.map(|row| {
+        let cells = row.children().filter(|node| node.is_element());
+        cells.map(text).collect()
+    })
+    .collect()
 }
 
 /// Everything that a page says, a line a text.
