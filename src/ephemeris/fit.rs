@@ -2,47 +2,40 @@
 //! evaluate.
 
 use super::{
-    Moment, bounded::Bounded, direction::Direction, moon_phase::illuminated_fraction,
-    time_scale::tt_minus_utc_seconds, track::Track,
+    Moment,
+    bounded::Bounded,
+    direction::Direction,
+    moon_phase::illuminated_fraction,
+    sky_table::{MOON, ORIENTATION, SUN, VELOCITY},
+    time_scale::tt_minus_utc_seconds,
+    track::Track,
 };
 use crate::parallel;
 use glam::{DMat3, DVec3};
 use std::sync::Arc;
 
-/// Julian date of J2000.
-const J2000_JD: f64 = 2_451_545.0;
 const DAY_SECONDS: f64 = 86_400.0;
-/// Astronomical unit, kilometres (IAU 2012 resolution B2).
-pub(crate) const AU_KM: f64 = 149_597_870.7;
 /// Speed of light, kilometres a second (exact).
 pub(crate) const LIGHT_KM_S: f64 = 299_792.458;
-/// Days from J2000 within which `epv00` is valid, less a small margin.
-const EPV00_DAYS: f64 = 36_524.999;
-/// Gaussian gravitational constant, au^1.5 a day (IAU 1976; its square is the
-/// Sun's mass parameter).
-const GAUSSIAN_CONSTANT: f64 = 0.017_202_098_95;
 /// First and last moments that any span may reach, seconds: the nights of
 /// 1900-01-01 and 2099-12-31 in every longitude, with a day to spare.
 const EARLIEST_SECONDS: f64 = -36_526.0 * DAY_SECONDS;
 const LATEST_SECONDS: f64 = 36_527.0 * DAY_SECONDS;
-/// Mass of the Earth over that of the Moon (DE421 and DE430 agree to these
-/// digits: Folkner et al., IPN Progress Report 42-196, 2014).
-const EARTH_OVER_MOON_MASS: f64 = 81.300_57;
 
-/// Moon: terms and length of a piece. Length and terms of every track are the
-/// longest and fewest that hold the fit within 0.1" (a test measures it).
-type MoonTrack = Track<12>;
-const MOON_PIECE_DAYS: f64 = 12.0;
-/// The Moon's illuminated fraction, on the Moon's pieces; with so many terms an
-/// edge set by it moves by less than a twentieth of a second.
-type FractionTrack = Track<16, f64>;
-/// Anything that moves no faster than the Sun, including the fortnightly
+// What is fitted lies within pieces of what it is fitted to: each length
+// divides the lengths of its sources.
+
+/// The Moon's illuminated fraction; with so many terms an edge set by it moves
+/// by less than a twentieth of a second.
+type FractionTrack = Track<12, f64>;
+const FRACTION_PIECE_DAYS: u32 = MOON.piece_days;
+/// A star, a pole: anything that moves as slowly as the Sun, with the fortnightly
 /// nutation.
-pub(crate) type SlowTrack = Track<7>;
-const SLOW_PIECE_DAYS: f64 = 16.0;
-/// The barycentre of Earth and Moon nearly follows an ellipse.
-type OrbitTrack = Track<12>;
-const ORBIT_PIECE_DAYS: f64 = 186.0;
+type SlowTrack = Track<7>;
+const SLOW_PIECE_DAYS: u32 = ORIENTATION.piece_days;
+/// The pole of the ecliptic among the stars, which moves by 1.6' in 200 years.
+type EclipticTrack = Track<4>;
+const ECLIPTIC_PIECE_DAYS: u32 = 36_528;
 
 /// Greatest change of the illuminated fraction, a second: half the greatest
 /// rate of the phase angle, 15.4 degrees a day and some parallax of the Sun.
@@ -58,23 +51,24 @@ const FRACTION_BEND: f64 = 6e-12;
 /// Built once, read only, shared by every site and thread. Vectors are in the
 /// frame of the celestial intermediate pole and origin (CIRS), in which the
 /// Earth's rotation is one angle linear in UT1, here set equal to UTC. Light
-/// time and annual aberration are included.
+/// time and annual aberration are included. A moment has the same values, to
+/// the last bit, in every span that holds it.
 ///
 /// Range: 1900 to 2100 (the span itself may begin and end a few weeks beyond).
-/// Errors against JPL DE421 over 1972 to 2050, 600 instants: Moon within 11"
-/// (rms 3"), Sun and stars within 0.1"; see `docs/accuracy.md`.
+/// Errors against JPL DE421 over 1972 to 2050, 600 instants: see
+/// [`super::EPHEMERIS_ERROR`] and `docs/accuracy.md`.
 ///
 /// # Source
 ///
-/// IAU SOFA: `moon98`, `epv00`, precession-nutation IAU 2000B with the CIO
-/// locator `s00`.
+/// JPL DE423; precession-nutation IAU 2006/2000A; the galactic frame and the
+/// ecliptic by the IAU SOFA collection.
 #[derive(Debug, Clone)]
 pub struct Ephemeris {
     from: Moment,
     to: Moment,
     orientation: SlowTrack,
-    velocity: OrbitTrack,
-    moon: Arc<MoonTrack>,
+    velocity: SlowTrack,
+    moon: Arc<Track<11>>,
     sun: SlowTrack,
     galactic_pole: DirectionTrack,
     galactic_origin: DirectionTrack,
@@ -93,13 +87,13 @@ enum Followed {
     /// A direction among the stars.
     Star(SlowTrack),
     /// The Moon.
-    Moon(Arc<MoonTrack>),
+    Moon(Arc<Track<11>>),
 }
 
 impl Ephemeris {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
-    /// It takes 2 ms a year on two cores, 4 on one; see `docs/performance.md`.
+    /// It takes FIXME; see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
         // One entry into the thread pool for all fits.
         parallel::inside(|| Self::fit(from, to))
@@ -109,50 +103,45 @@ impl Ephemeris {
         let bounded =
             |m: Moment| Moment::from_seconds(m.seconds().clamp(EARLIEST_SECONDS, LATEST_SECONDS));
         let (from, to) = (bounded(from), bounded(to));
-        let (start, end) = (tt(from), tt(to).max(tt(from) + 1.0));
-        let ([barycentre, velocity], (orientation, moon)) = parallel::join(
-            || OrbitTrack::fit_each(start, end, ORBIT_PIECE_DAYS * DAY_SECONDS, orbit),
-            || {
-                let orientation =
-                    SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, orientation_xys);
-                let moon = MoonTrack::fit(start, end, MOON_PIECE_DAYS * DAY_SECONDS, |t| {
-                    matrix(orientation.at(t)) * moon_gcrs_km(t)
-                });
-                (orientation, moon)
-            },
-        );
-        let sun = SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, |t| {
-            let to_cirs = matrix(orientation.at(t));
-            let moon_gcrs = to_cirs.transpose() * moon.at(t);
-            let earth = barycentre.at(t) - moon_gcrs / (1.0 + EARTH_OVER_MOON_MASS);
-            to_cirs * aberrated(-earth, velocity.at(t))
-        });
+        let (start, end) = (tt(from), tt(to));
+        let orientation = ORIENTATION.track(start, end);
         // The Milky Way's great circle is computed without aberration.
-        let [galactic_pole, galactic_origin] = [90.0, 0.0].map(|latitude_deg| {
+        let galactic = |latitude_deg| {
             let direction = Direction::Galactic {
                 longitude_deg: 0.0,
                 latitude_deg,
             };
-            DirectionTrack::star(start, end, |t| {
-                matrix(orientation.at(t)) * direction.icrs(t).unwrap_or_default()
-            })
+            direction.icrs(0.0).unwrap_or_default()
+        };
+        let (pole, origin) = (galactic(90.0), galactic(0.0));
+        let ecliptic = EclipticTrack::fit(ECLIPTIC_PIECE_DAYS, start, end, |t| {
+            DVec3::from(sofars::pnp::ltpecl(2000.0 + t / (365.25 * DAY_SECONDS)))
         });
-        let ecliptic_pole = SlowTrack::fit(start, end, SLOW_PIECE_DAYS * DAY_SECONDS, |t| {
-            let epoch = 2000.0 + t / (365.25 * DAY_SECONDS);
-            matrix(orientation.at(t)) * DVec3::from(sofars::pnp::ltpecl(epoch))
-        });
-        let moon_fraction = FractionTrack::fit(start, end, MOON_PIECE_DAYS * DAY_SECONDS, |t| {
-            illuminated_fraction(sun.at(t), moon.at(t))
-        });
+        let ([galactic_pole, galactic_origin, ecliptic_pole], (moon, sun, moon_fraction)) =
+            parallel::join(
+                || {
+                    SlowTrack::fit_each(SLOW_PIECE_DAYS, start, end, |t| {
+                        let to_cirs = to_cirs(orientation.at(t));
+                        [pole, origin, ecliptic.at(t)].map(|gcrs| to_cirs * gcrs)
+                    })
+                },
+                || {
+                    let (moon, sun) = (MOON.track(start, end), SUN.track(start, end));
+                    let fraction = FractionTrack::fit(FRACTION_PIECE_DAYS, start, end, |t| {
+                        illuminated_fraction(sun.at(t), moon.at(t))
+                    });
+                    (moon, sun, fraction)
+                },
+            );
         Self {
             from,
             to,
             orientation,
-            velocity,
+            velocity: VELOCITY.track(start, end),
             moon: Arc::new(moon),
             sun,
-            galactic_pole,
-            galactic_origin,
+            galactic_pole: DirectionTrack(Followed::Star(galactic_pole)),
+            galactic_origin: DirectionTrack(Followed::Star(galactic_origin)),
             ecliptic_pole,
             moon_fraction,
         }
@@ -212,11 +201,12 @@ impl Ephemeris {
         if direction.is_moon() {
             return DirectionTrack(Followed::Moon(Arc::clone(&self.moon)));
         }
-        DirectionTrack::star(tt(self.from), tt(self.to), |t| {
-            let to_cirs = matrix(self.orientation.at(t));
+        let (start, end) = (tt(self.from), tt(self.to));
+        let track = SlowTrack::fit(SLOW_PIECE_DAYS, start, end, |t| {
             let direction = direction.icrs(t).unwrap_or_default();
-            to_cirs * aberrated(direction, self.velocity.at(t))
-        })
+            to_cirs(self.orientation.at(t)) * aberrated(direction, self.velocity.at(t))
+        });
+        DirectionTrack(Followed::Star(track))
     }
 
     /// The north pole of the galactic frame, without aberration: the pole of
@@ -238,11 +228,6 @@ impl Ephemeris {
 }
 
 impl DirectionTrack {
-    fn star(start: f64, end: f64, function: impl Fn(f64) -> DVec3 + Sync) -> Self {
-        let length = SLOW_PIECE_DAYS * DAY_SECONDS;
-        Self(Followed::Star(SlowTrack::fit(start, end, length, function)))
-    }
-
     /// The unit vector at `moment`, CIRS, geocentric.
     #[inline]
     pub fn at(&self, moment: Moment) -> DVec3 {
@@ -266,78 +251,29 @@ pub(crate) fn tt(moment: Moment) -> f64 {
     moment.seconds() + tt_minus_utc_seconds(moment)
 }
 
-/// Celestial intermediate pole x, y and the CIO locator s, radians.
-fn orientation_xys(t: f64) -> DVec3 {
-    let (x, y, s) = sofars::pnp::xys00b(J2000_JD, t / DAY_SECONDS);
-    DVec3::new(x, y, s)
+/// GCRS to CIRS from the celestial intermediate pole x, y and the CIO locator s
+/// (IERS Conventions 2010, eqs. 5.6 and 5.10).
+fn to_cirs(xys: DVec3) -> DMat3 {
+    let (x, y) = (xys.x, xys.y);
+    let square = x * x + y * y;
+    let a = 1.0 / (1.0 + (1.0 - square).sqrt());
+    let (sin, cos) = xys.z.sin_cos();
+    let (first, second) = (
+        DVec3::new(1.0 - a * x * x, -a * x * y, -x),
+        DVec3::new(-a * x * y, 1.0 - a * y * y, -y),
+    );
+    let rows = DMat3::from_cols(
+        first * cos - second * sin,
+        first * sin + second * cos,
+        DVec3::new(x, y, 1.0 - a * square),
+    );
+    rows.transpose()
 }
 
-/// GCRS to CIRS.
-fn matrix(xys: DVec3) -> DMat3 {
-    let rows = sofars::pnp::c2ixys(xys.x, xys.y, xys.z);
-    DMat3::from_cols_array_2d(&rows).transpose()
-}
-
-/// The Moon in the GCRS as its light arrives.
-///
-/// To the first order in the Earth's speed the annual aberration of the Moon
-/// and the Earth's own motion during the light time cancel, so only the
-/// Moon's geocentric motion in those 1.3 s is left.
-fn moon_gcrs_km(t: f64) -> DVec3 {
-    let [position, velocity] = sofars::eph::moon98(J2000_JD, t / DAY_SECONDS);
-    let position = DVec3::from(position) * AU_KM;
-    let velocity_km_s = DVec3::from(velocity) * (AU_KM / DAY_SECONDS);
-    position - velocity_km_s * (position.length() / LIGHT_KM_S)
-}
-
-/// The Earth at `t`: heliocentric position in au, barycentric velocity in au a
-/// day.
-///
-/// `epv00` ends 100 Julian years from J2000, half a day before the last night
-/// of 2099 ends. Those hours are bridged by the two-body series for position
-/// and velocity (f and g to the third order, Bate, Mueller & White,
-/// *Fundamentals of Astrodynamics*, 1971, section 5.2): 0.004" at two days.
-fn earth(t: f64) -> (DVec3, DVec3) {
-    let days = t / DAY_SECONDS;
-    let inside = days.clamp(-EPV00_DAYS, EPV00_DAYS);
-    let Some((heliocentric, barycentric)) = sofars::eph::epv00(J2000_JD, inside) else {
-        // Impossible: `inside` is within the theory's range.
-        return (DVec3::X, DVec3::ZERO);
-    };
-    let (r, v) = (DVec3::from(heliocentric[0]), DVec3::from(heliocentric[1]));
-    let sun_to_barycentre_rate = DVec3::from(barycentric[1]) - v;
-    let dt = days - inside;
-    if dt == 0.0 {
-        return (r, v + sun_to_barycentre_rate);
-    }
-    let u = GAUSSIAN_CONSTANT * GAUSSIAN_CONSTANT / r.length().powi(3);
-    let p = r.dot(v) / r.length_squared();
-    let f = 1.0 - u * dt * dt / 2.0 + u * p * dt.powi(3) / 2.0;
-    let g = dt - u * dt.powi(3) / 6.0;
-    let f_rate = -u * dt + 1.5 * u * p * dt * dt;
-    let g_rate = 1.0 - u * dt * dt / 2.0;
-    (
-        f * r + g * v,
-        f_rate * r + g_rate * v + sun_to_barycentre_rate,
-    )
-}
-
-/// Heliocentric position of the barycentre of Earth and Moon (km), and the
-/// Earth's barycentric velocity over that of light.
-fn orbit(t: f64) -> [DVec3; 2] {
-    let moon = sofars::eph::moon98(J2000_JD, t / DAY_SECONDS)[0];
-    let (position, velocity) = earth(t);
-    [
-        (position + DVec3::from(moon) / (1.0 + EARTH_OVER_MOON_MASS)) * AU_KM,
-        velocity * (AU_KM / DAY_SECONDS / LIGHT_KM_S),
-    ]
-}
-
-/// `vector` turned toward the velocity as aberration does, its length kept;
-/// the terms left out, of the order of (v/c)^2, are below 0.001".
-fn aberrated(vector: DVec3, velocity_over_c: DVec3) -> DVec3 {
-    let length = vector.length();
-    (vector / length + velocity_over_c).normalize() * length
+/// A direction turned toward the velocity as aberration does; the terms left
+/// out, of the order of (v/c)^2, are below 0.001".
+fn aberrated(direction: DVec3, velocity_over_c: DVec3) -> DVec3 {
+    (direction + velocity_over_c).normalize()
 }
 
 #[cfg(test)]

@@ -20,6 +20,7 @@ mod observer;
 mod refraction;
 mod search;
 mod sky;
+mod sky_table;
 mod time_scale;
 mod track;
 

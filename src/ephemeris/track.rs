@@ -16,43 +16,81 @@ pub(crate) trait Value:
 impl Value for f64 {}
 impl Value for DVec3 {}
 
+/// The first day of every grid of pieces, from J2000 (TT): all tracks are cut at
+/// fixed dates, so that a value does not depend on the range that was asked for.
+pub(super) const GRID_FIRST_DAY: i32 = -36_528;
+const DAY_SECONDS: f64 = 86_400.0;
+
 /// A function of time on pieces of equal length, each a Chebyshev series with
 /// `N` terms (a component).
 ///
-/// Time is in seconds on the scale of the fit; beyond its ends the first and
-/// last pieces are continued (and soon useless), so callers must stay within
-/// the fitted range.
+/// Time is in seconds since J2000 (TT); beyond its ends the first and last
+/// pieces are continued (and soon useless), so callers must stay within the
+/// range that it was made for.
 #[derive(Debug, Clone)]
 pub(crate) struct Track<const N: usize, V = DVec3> {
-    start: f64,
-    piece_seconds: f64,
+    /// Numbers of the first and the last piece, from the grid's first day on.
+    first: i32,
+    last: i32,
+    pieces_a_second: f64,
     pieces: Vec<[V; N]>,
 }
 
 impl<const N: usize, V: Value> Track<N, V> {
-    /// Fits `function` over `start..=end` by interpolation at the Chebyshev
-    /// points of pieces at most `longest_piece_seconds` long; no sample falls
-    /// outside the range.
-    pub fn fit(
+    /// The pieces that cover `start..=end`, each made from its number.
+    pub fn of_pieces(
+        piece_days: u32,
         start: f64,
         end: f64,
-        longest_piece_seconds: f64,
+        piece: impl Fn(usize) -> [V; N] + Sync,
+    ) -> Self {
+        let [track] = Self::each_of_pieces(piece_days, start, end, |index| [piece(index)]);
+        track
+    }
+
+    fn each_of_pieces<const M: usize>(
+        piece_days: u32,
+        start: f64,
+        end: f64,
+        piece: impl Fn(usize) -> [[V; N]; M] + Sync,
+    ) -> [Self; M] {
+        let pieces_a_second = 1.0 / (f64::from(piece_days) * DAY_SECONDS);
+        let number = |time: f64| place(time, pieces_a_second) as i32;
+        // A second more: rounding puts no moment of the range into a piece that
+        // is not there.
+        let first = number(start - 1.0).max(0);
+        let last = number(end + 1.0).max(first);
+        let made = parallel::map((last - first) as usize + 1, 1, |index| {
+            piece(first as usize + index)
+        });
+        std::array::from_fn(|m| Self {
+            first,
+            last,
+            pieces_a_second,
+            pieces: made.iter().map(|piece| piece[m]).collect(),
+        })
+    }
+
+    /// Fits `function` over the pieces that cover `start..=end`, by
+    /// interpolation at their Chebyshev points.
+    pub fn fit(
+        piece_days: u32,
+        start: f64,
+        end: f64,
         function: impl Fn(f64) -> V + Sync,
     ) -> Self {
-        let [track] = Self::fit_each(start, end, longest_piece_seconds, |t| [function(t)]);
+        let [track] = Self::fit_each(piece_days, start, end, |t| [function(t)]);
         track
     }
 
     /// Fits several functions that come from one evaluation, on the same
     /// pieces.
     pub fn fit_each<const M: usize>(
+        piece_days: u32,
         start: f64,
         end: f64,
-        longest_piece_seconds: f64,
         functions: impl Fn(f64) -> [V; M] + Sync,
     ) -> [Self; M] {
-        let count = ((end - start) / longest_piece_seconds).ceil().max(1.0) as usize;
-        let piece_seconds = (end - start) / count as f64;
         let nodes: [f64; N] = std::array::from_fn(|k| (PI * (k as f64 + 0.5) / N as f64).cos());
         // basis[j][k] = T_j at node k, with the weight of the discrete
         // orthogonality of Chebyshev polynomials on these points.
@@ -60,8 +98,10 @@ impl<const N: usize, V: Value> Track<N, V> {
             let weight = if j == 0 { 1.0 } else { 2.0 } / N as f64;
             std::array::from_fn(|k| weight * (PI * j as f64 * (k as f64 + 0.5) / N as f64).cos())
         });
-        let fitted: Vec<[[V; N]; M]> = parallel::map(count, 1, |index| {
-            let middle = start + (index as f64 + 0.5) * piece_seconds;
+        let piece_seconds = f64::from(piece_days) * DAY_SECONDS;
+        Self::each_of_pieces(piece_days, start, end, |index| {
+            let middle =
+                f64::from(GRID_FIRST_DAY) * DAY_SECONDS + (index as f64 + 0.5) * piece_seconds;
             let samples: [[V; M]; N] =
                 std::array::from_fn(|k| functions(middle + 0.5 * piece_seconds * nodes[k]));
             std::array::from_fn(|m| {
@@ -69,11 +109,6 @@ impl<const N: usize, V: Value> Track<N, V> {
                     (0..N).fold(V::default(), |sum, k| sum + samples[k][m] * basis[j][k])
                 })
             })
-        });
-        std::array::from_fn(|m| Self {
-            start,
-            piece_seconds,
-            pieces: fitted.iter().map(|piece| piece[m]).collect(),
         })
     }
 
@@ -103,15 +138,23 @@ impl<const N: usize, V: Value> Track<N, V> {
             slope = slope + *coefficient * d1;
             (t0, t1, d0, d1) = (t1, 2.0 * x * t1 - t0, d1, 2.0 * t1 + 2.0 * x * d1 - d0);
         }
-        (value, slope * (2.0 / self.piece_seconds))
+        (value, slope * (2.0 * self.pieces_a_second))
     }
 
     #[inline]
     fn locate(&self, time: f64) -> (&[V; N], f64) {
-        let place = (time - self.start) / self.piece_seconds;
-        let index = (place.max(0.0) as usize).min(self.pieces.len() - 1);
-        (&self.pieces[index], 2.0 * (place - index as f64) - 1.0)
+        let place = place(time, self.pieces_a_second);
+        let number = (place as i32).max(self.first).min(self.last);
+        let x = 2.0 * (place - f64::from(number)) - 1.0;
+        (&self.pieces[(number - self.first) as usize], x)
     }
+}
+
+/// Pieces from the grid's first day to `time`: the same number whatever pieces
+/// a track holds.
+#[inline]
+fn place(time: f64, pieces_a_second: f64) -> f64 {
+    (time - f64::from(GRID_FIRST_DAY) * DAY_SECONDS) * pieces_a_second
 }
 
 #[cfg(test)]
@@ -121,15 +164,30 @@ mod tests {
 
     #[test]
     fn reproduces_a_turning_vector_and_its_rate() {
-        let function = |t: f64| DVec3::new(t.cos(), t.sin(), 0.3 * t);
-        let track: Track<10> = Track::fit(-3.0, 20.0, 1.7, function);
+        let day = DAY_SECONDS;
+        let function = |t: f64| DVec3::new((t / day).cos(), (t / day).sin(), 0.3 * t / day);
+        let track: Track<14> = Track::fit(2, -3.0 * day, 20.0 * day, function);
         for step in 0..=230 {
-            let t = -3.0 + 0.1 * f64::from(step);
+            let t = (-3.0 + 0.1 * f64::from(step)) * day;
             let (value, rate) = track.at_with_rate(t);
             assert_abs_diff_eq!((track.at(t) - function(t)).length(), 0.0, epsilon = 1e-9);
             assert_abs_diff_eq!((value - function(t)).length(), 0.0, epsilon = 1e-9);
-            let expected = DVec3::new(-t.sin(), t.cos(), 0.3);
-            assert_abs_diff_eq!((rate - expected).length(), 0.0, epsilon = 1e-7);
+            let expected = DVec3::new(-(t / day).sin(), (t / day).cos(), 0.3);
+            assert_abs_diff_eq!((rate * day - expected).length(), 0.0, epsilon = 1e-7);
+        }
+    }
+
+    #[test]
+    fn a_moment_has_one_value_whatever_the_range() {
+        let function = |t: f64| (t / DAY_SECONDS).sin();
+        let long: Track<9, f64> = Track::fit(2, -1e9, 3e9, function);
+        // Edges of pieces, which are even days, and moments near them.
+        for days in [-11_000.0, -3.0, 0.0, 2.0, 8.0 - 1e-12, 30_000.0] {
+            let t = days * DAY_SECONDS;
+            for (before, after) in [(0.0, 0.0), (1e-7, 1e-7), (3.0, 1e6), (1e6, 0.5)] {
+                let short: Track<9, f64> = Track::fit(2, t - before, t + after, function);
+                assert_eq!(short.at(t), long.at(t), "{days} {before} {after}");
+            }
         }
     }
 }
