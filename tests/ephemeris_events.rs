@@ -77,7 +77,7 @@ fn every_event_of_every_span_against_de421() {
         for (kind, events) in &theirs {
             for ((time, rate), ours) in events.iter().zip(&ours[kind]) {
                 // Slower than a tenth of the sky's own 0.25 degrees a minute
-                // the body grazes: there 10" of Moon are worth minutes. What
+                // the body grazes: there a small angle is a long time. What
                 // is compared is then the altitude at the event.
                 if *rate >= 0.025 {
                     clean.push(ours - time);
@@ -87,9 +87,8 @@ fn every_event_of_every_span_against_de421() {
             }
         }
     }
-    spread("rise, set, twilight, transit", "s", &clean, 1.0, 5.0);
-    // The Moon's own error, 30" at the worst.
-    spread("grazing, as altitude", "arcsec", &grazing, 5.0, 30.0);
+    spread("rise, set, twilight, transit", "s", &clean, 0.02, 0.1);
+    spread("grazing, as altitude", "arcsec", &grazing, 0.05, 0.2);
 }
 
 #[test]

@@ -128,28 +128,27 @@ fn a_year_of_windows_for_five_briefs() {
                 } else if rate >= 0.1 {
                     firm.push(late);
                 } else {
-                    // The margin creeps: 10" of Moon are more than 3 s there,
-                    // so the difference is judged as an angle.
+                    // The margin creeps: 0.1" are some hundredths of a second
+                    // there, so the difference is judged as an angle.
                     creeping.push(late / 60.0 * rate * 3600.0);
                 }
             }
         }
     }
     assert!(seen > 200);
-    spread("window edges", "s", &firm, 0.5, 3.0);
+    spread("window edges", "s", &firm, 0.1, 0.5);
     spread(
         "window edges by creeping margins",
         "arcsec",
         &creeping,
-        5.0,
-        30.0,
+        0.5,
+        2.0,
     );
-    // The fraction moves by 1.2e-6 a second and the Moon's 10" are worth 2.5e-5.
     spread(
         "window edges by the illuminated fraction",
         "s",
         &fraction,
-        8.0,
-        25.0,
+        0.5,
+        1.0,
     );
 }

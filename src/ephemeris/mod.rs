@@ -43,10 +43,11 @@ pub(crate) use bounded::Bounded;
 pub(crate) use search::crossings;
 pub(crate) use sky::{LightGeometry, LocalVector};
 
-/// The theories used, for outputs that give them.
-pub const EPHEMERIS: &str = "IAU SOFA moon98 and epv00, precession-nutation IAU 2000B, UT1 = UTC";
+/// What is computed from what, for outputs that give it.
+pub const EPHEMERIS: &str = "JPL DE423, precession-nutation IAU 2006/2000A, UT1 = UTC";
 
-/// Their accuracy: the worst of 600 places and instants from 1972 to 2050
+/// How good that is: the worst of 600 places and instants from 1972 to 2050
 /// against JPL DE421, rounded up (`tests/ephemeris_positions.rs`,
-/// `docs/accuracy.md`).
-pub const EPHEMERIS_ERROR: &str = "Moon within 11\", Sun and core within 0.1\" of JPL DE421";
+/// `docs/accuracy.md`). The core's is the deflection of light by the Sun, which
+/// is left out.
+pub const EPHEMERIS_ERROR: &str = "Moon and Sun within 0.03\", core within 0.1\" of JPL DE421";

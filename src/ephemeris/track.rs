@@ -73,12 +73,7 @@ impl<const N: usize, V: Value> Track<N, V> {
 
     /// Fits `function` over the pieces that cover `start..=end`, by
     /// interpolation at their Chebyshev points.
-    pub fn fit(
-        piece_days: u32,
-        start: f64,
-        end: f64,
-        function: impl Fn(f64) -> V + Sync,
-    ) -> Self {
+    pub fn fit(piece_days: u32, start: f64, end: f64, function: impl Fn(f64) -> V + Sync) -> Self {
         let [track] = Self::fit_each(piece_days, start, end, |t| [function(t)]);
         track
     }
