@@ -4,7 +4,7 @@ mod common;
 
 use common::{Row, rows, spread};
 use rakelight::ephemeris::{
-    Direction, Ephemeris, Moment, Observer, altitude_deg, azimuth_deg, separation_deg,
+    Direction, Ephemeris, Observer, altitude_deg, azimuth_deg, separation_deg,
 };
 
 /// Angle on the sky between a computed direction and a reference, arc-seconds.

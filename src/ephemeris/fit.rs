@@ -25,6 +25,7 @@ const LATEST_SECONDS: f64 = 36_527.0 * DAY_SECONDS;
 // What is fitted lies within pieces of what it is fitted to: each length
 // divides the lengths of its sources.
 
+type MoonTrack = Track<11>;
 /// The Moon's illuminated fraction; with so many terms an edge set by it moves
 /// by less than a twentieth of a second.
 type FractionTrack = Track<12, f64>;
@@ -68,7 +69,7 @@ pub struct Ephemeris {
     to: Moment,
     orientation: SlowTrack,
     velocity: SlowTrack,
-    moon: Arc<Track<11>>,
+    moon: Arc<MoonTrack>,
     sun: SlowTrack,
     galactic_pole: DirectionTrack,
     galactic_origin: DirectionTrack,
@@ -87,13 +88,13 @@ enum Followed {
     /// A direction among the stars.
     Star(SlowTrack),
     /// The Moon.
-    Moon(Arc<Track<11>>),
+    Moon(Arc<MoonTrack>),
 }
 
 impl Ephemeris {
     /// The span from `from` to `to`, kept within 1899-12-31 to 2100-01-03.
     ///
-    /// It takes FIXME; see `docs/performance.md`.
+    /// For what it costs see `docs/performance.md`.
     pub fn covering(from: Moment, to: Moment) -> Self {
         // One entry into the thread pool for all fits.
         parallel::inside(|| Self::fit(from, to))
@@ -337,7 +338,6 @@ mod tests {
                 ecliptic = ecliptic.max(arcsec(ephemeris.ecliptic_pole(moment), exact));
             }
         }
-        println!("{star:.1e} {pole:.1e} {ecliptic:.1e}");
         // Found below 5e-5: the sources are such polynomials themselves.
         assert!(star < 2e-4, "{star}");
         assert!(pole < 2e-4, "{pole}");
