@@ -158,7 +158,7 @@ fn each_window_has_its_stroke_at_its_evening_and_hours() {
                     && (stops - to).abs() < CLOSE
                     && attribute(stroke, "data-score") == score
             };
-            let at = strokes.iter().position(|stroke| fits(&stroke));
+            let at = strokes.iter().position(fits);
             let at = at.unwrap_or_else(|| panic!("{name}: no stroke for {night} {from}-{to}"));
             strokes.remove(at);
         }

@@ -40,7 +40,6 @@ impl Type {
     /// The name of a picture.
     pub const TITLE: Self = Self::of(17.0, true);
     /// The answer below it.
-    #[allow(dead_code)]
     pub const ANSWER: Self = Self::of(15.0, true);
     /// Sentences.
     pub const BODY: Self = Self::of(13.0, false);
@@ -49,10 +48,8 @@ impl Type {
     /// Figures and names beside them.
     pub const SMALL: Self = Self::of(11.5, false);
     /// The same where it matters.
-    #[allow(dead_code)]
     pub const SMALL_STRONG: Self = Self::of(11.5, true);
     /// The smallest, on paper alone.
-    #[allow(dead_code)]
     pub const TINY: Self = Self::of(9.6, false);
 
     const fn of(size: f64, bold: bool) -> Self {
