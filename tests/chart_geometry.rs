@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::svg::{attribute, number, tag};
+use common::svg::{attribute, tag};
 use rakelight::{
     chart::{Look, Palette, SeasonChart, SeasonPanel, Size},
     input::read_sites,

@@ -1,6 +1,9 @@
 //! The band of the Milky Way and lines through the sky, in any projection.
 
-use super::sheet::{Sheet, px, stroke, through_thinned};
+use super::{
+    sheet::{Sheet, px, stroke},
+    thinned::through_thinned,
+};
 use crate::ephemeris::Galaxy;
 
 /// Half the width of the band far from the core, degrees: its bright part is

@@ -9,7 +9,8 @@ use super::{
     frame_marks::{about, draw_cross},
     frame_moon::{draw_moon, radius_px},
     placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle, through, through_thinned},
+    sheet::{Sheet, Type, element, px, rectangle, through},
+    thinned::through_thinned,
 };
 use crate::{
     light::{FramePosition, Pointing, View},

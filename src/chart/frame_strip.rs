@@ -8,7 +8,8 @@ use super::{
     frame_course::{Body, NIGHT_SUN_DEG, draw_line, is_shown},
     frame_marks::{about, draw_cross},
     placer::Room,
-    sheet::{Sheet, Type, element, px, rectangle, stroke, through_thinned},
+    sheet::{Sheet, Type, element, px, rectangle, stroke},
+    thinned::through_thinned,
 };
 use crate::{light::FramePosition, report::words::bearing_words, rule::offset_deg, scene::North};
 

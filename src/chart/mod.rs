@@ -50,6 +50,7 @@ mod skyline_strip;
 mod skyline_table;
 mod stack;
 mod text_width;
+mod thinned;
 mod year;
 mod year_axes;
 mod year_edges;
