@@ -29,7 +29,27 @@ pub struct PictureFrames {
     optics: Optics,
 }
 
+/// Part of the height of a frame that a level horizon leaves to the land, where no
+/// target asks for more. Common practice, no source.
+const LAND_PART: f64 = 0.2;
+
 impl PictureFrames {
+    /// One frame in landscape in the camera direction, as one frames the land
+    /// while its target is down.
+    fn of_land(optics: Optics, facing_deg: f64) -> Self {
+        let level = Pointing::new(facing_deg, 0.0);
+        let height_deg = View::new(&optics, Orientation::Landscape, level).height_deg();
+        let half_height = (0.5 * height_deg).to_radians().tan();
+        let pitch_deg = ((1.0 - 2.0 * LAND_PART) * half_height).atan().to_degrees();
+        Self {
+            orientation: Orientation::Landscape,
+            bearings_deg: vec![facing_deg.rem_euclid(360.0)],
+            // As one sets it by hand.
+            pitches_deg: vec![pitch_deg.round()],
+            optics,
+        }
+    }
+
     fn of_plan(optics: Optics, plan: &FramePlan) -> Option<Self> {
         let last = plan.columns.saturating_sub(1);
         let turn = |column: u32| (f64::from(column) - 0.5 * f64::from(last)) * plan.yaw_step_deg;
@@ -184,12 +204,16 @@ impl InPicture {
 
 impl Planner {
     /// The frames of the site's camera at an instant: those of the frame plan, or
-    /// those that hold the whole arch where the camera faces it. `None` without
-    /// a camera, and where no frames hold land and target.
+    /// those that hold the whole arch where the camera faces it; one of the land
+    /// while the target is below the horizon. `None` without a camera, and where
+    /// no frames hold land and target.
     pub fn picture_frames(&self, instant: &Conditions) -> Option<PictureFrames> {
         let optics = Optics::try_from(self.site.camera.as_ref()?).ok()?;
         if self.rules.facing == Facing::Arch {
             return PictureFrames::of_arch(optics, instant);
+        }
+        if instant.sky.target.apparent_altitude_deg < 0.0 {
+            return Some(PictureFrames::of_land(optics, instant.facing_deg));
         }
         let plan = self.frame_plan(instant)?;
         PictureFrames::of_plan(optics, &plan).filter(|_| plan.framed_as != FramedAs::Neither)
