@@ -407,6 +407,11 @@ fn a_line_in_the_umbra_is_not_full() {
     );
     assert!(picture.words().contains("total eclipse"));
     assert!(picture.words().contains("Lunar eclipse: total"));
+    let facts = picture.words();
+    assert!(
+        facts.contains(", eclipsed") && !facts.contains("100% lit"),
+        "{facts}"
+    );
 }
 
 /// Without darkness the answer is that, and no rule is blamed.

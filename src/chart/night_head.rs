@@ -101,7 +101,7 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
     };
     match (land, sky) {
         (Some(land), Some(sky)) => {
-            let pair = [at(moon_fact(land), land), at(of_target(sky), sky)];
+            let pair = [at(moon_fact(plan, land), land), at(of_target(sky), sky)];
             let [land_words, sky_words] = pair;
             match window.moonlight_is_first() {
                 true => facts.extend([land_words, sky_words]),
@@ -112,7 +112,7 @@ fn facts(chart: &NightChart<'_>) -> Vec<String> {
             let several = plan.windows.len() > 1;
             let first = match plan.rules.target.is_moon() {
                 true => of_target(sky),
-                false => moon_fact(sky),
+                false => moon_fact(plan, sky),
             };
             facts.push(match several {
                 true => at(first, sky),

@@ -6,6 +6,7 @@ use super::{
     card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
+    eclipse::lit_words,
     framing::{framing_sentence, orientation_word, pitch_words},
     light::{
         eclipse_phrase, eclipse_word, land_words, light_words, moon_height_words, settings_of,
@@ -103,7 +104,7 @@ impl Teller<'_, '_> {
             lines.push(("Sky", sky_words(advice)));
             lines.push(("Land", self.land(window, advice)));
         }
-        lines.push(("Light", light(window)));
+        lines.push(("Light", light(self.0, window)));
         let eclipse = window.eclipse.map(eclipse_phrase);
         let eclipse = eclipse.or_else(|| self.eclipse());
         lines.extend(eclipse.map(|eclipse| ("Eclipse", eclipse)));
@@ -274,9 +275,9 @@ fn sky_words(advice: &WindowAdvice) -> String {
 }
 
 /// Where the light comes from.
-fn light(window: &Window) -> String {
+fn light(plan: &NightPlan<'_>, window: &Window) -> String {
     let lit = window.lit();
-    let moon = format!("{:.0}% lit", 100.0 * lit.sky.phase.illuminated_fraction);
+    let moon = lit_words(plan, lit);
     if window.best.target.is_moon() {
         return format!("{}, {moon}", window_light_words(window));
     }

@@ -6,7 +6,7 @@ use super::{
     card::moon_phase_words,
     clock::{clock_text, hours_text},
     doubt::doubt_phrases,
-    eclipse::moon_lit_words,
+    eclipse::{lit_words, moon_lit_words},
     framing::framing_sentence,
     light::{eclipse_word, lux, moon_height_words, side_word},
     rule::{no_window_words, rule_option, unmet_words},
@@ -101,14 +101,14 @@ pub fn darkness_fact(plan: &NightPlan<'_>) -> Option<String> {
 
 /// Where the Moon stands and what it gives: `Moon 11° up, 79° left, 32% lit,
 /// 0.0012 lux` on level ground.
-pub fn moon_fact(step: &NightStep) -> String {
+pub fn moon_fact(plan: &NightPlan<'_>, step: &NightStep) -> String {
     let instant = &step.instant;
     if !instant.moon_is_up() {
         return "Moon down, no moonlight".to_owned();
     }
     let height = moon_height_words(instant);
     let angle = instant.signed_light_angle_deg();
-    let lit = 100.0 * instant.sky.phase.illuminated_fraction;
+    let lit = lit_words(plan, instant);
     let behind = match step.moon_clear {
         true => "",
         false => " behind the ridge",
@@ -118,7 +118,7 @@ pub fn moon_fact(step: &NightStep) -> String {
         false => String::new(),
     };
     format!(
-        "Moon {height}{behind}, {:.0}° {}, {lit:.0}% lit{light}",
+        "Moon {height}{behind}, {:.0}° {}, {lit}{light}",
         angle.abs(),
         side_word(angle)
     )
@@ -141,7 +141,7 @@ pub fn target_fact(
     let place = place_words(site, rules.facing, instant.target_offset_deg());
     let head = format!("{target} {altitude:.0}° up, {place}");
     if rules.target.is_moon() {
-        return format!("{head}, {}", moon_lit_words(instant, umbra));
+        return format!("{head}, {}", moon_lit_words(instant, umbra.is_some()));
     }
     let kept = 100.0 * instant.light.contrast_kept;
     let against = milky_way_words(instant).map(|words| format!("; {words}"));

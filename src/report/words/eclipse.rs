@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Eclipse, EclipseKind, Moment, UmbraOnDisc},
+    plan::{NightEvent, NightPlan, TimetableEntry},
     rule::Conditions,
     scene::Site,
     search::Interval,
@@ -62,9 +63,33 @@ pub fn eclipse_label(site: &Site, eclipse: &Eclipse) -> Option<String> {
 
 /// How much of the Moon is lit: `39% lit`; `eclipsed` while the umbra is on its
 /// disc.
-pub fn moon_lit_words(instant: &Conditions, umbra: Option<&UmbraOnDisc>) -> String {
-    match umbra {
-        Some(_) => "eclipsed".to_owned(),
-        None => format!("{:.0}% lit", 100.0 * instant.sky.phase.illuminated_fraction),
+pub fn moon_lit_words(instant: &Conditions, is_in_umbra: bool) -> String {
+    match is_in_umbra {
+        true => "eclipsed".to_owned(),
+        false => format!("{:.0}% lit", 100.0 * instant.sky.phase.illuminated_fraction),
     }
+}
+
+/// The same at an instant of a plan, whose timetable has the eclipse. Its events
+/// while the Moon is down may be missing.
+pub fn lit_words(plan: &NightPlan<'_>, instant: &Conditions) -> String {
+    let umbral = |entry: &&TimetableEntry| {
+        matches!(
+            entry.event,
+            NightEvent::EclipseBegins
+                | NightEvent::TotalityBegins
+                | NightEvent::EclipseGreatest { penumbral: false }
+                | NightEvent::TotalityEnds
+                | NightEvent::EclipseEnds
+        )
+    };
+    let events: Vec<&TimetableEntry> = plan.order.iter().filter(umbral).collect();
+    let passed = events.partition_point(|entry| entry.moment() <= instant.moment());
+    let before = passed.checked_sub(1).and_then(|last| events.get(last));
+    let is_in_umbra = match (before, events.get(passed)) {
+        (Some(before), _) => before.event != NightEvent::EclipseEnds,
+        (None, Some(after)) => after.event != NightEvent::EclipseBegins,
+        (None, None) => false,
+    };
+    moon_lit_words(instant, is_in_umbra)
 }

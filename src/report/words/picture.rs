@@ -113,7 +113,7 @@ pub fn light_from_words(
     let sky = &instant.sky;
     let angle = instant.signed_light_angle_deg();
     let altitude_deg = Figure(sky.moon.apparent_altitude_deg.round());
-    let lit = format!("Moon {}", moon_lit_words(instant, umbra));
+    let lit = format!("Moon {}", moon_lit_words(instant, umbra.is_some()));
     let size = format!("{:.0}°", angle.abs());
     let side = format!("{size} {}", side_word(angle));
     if moon == InPicture::BelowHorizon {
