@@ -18,7 +18,10 @@ use svg::Node;
 
 /// Width of a window's stroke over the room of a night, and its bounds, pixels.
 const STROKE: f64 = 0.9;
-const STROKE_BOUNDS: (f64, f64) = (1.7, 7.0);
+const STROKE_BOUNDS: (f64, f64) = (2.0, 7.0);
+/// Width of a thin stroke over that of a full one: wide enough to be dark on a
+/// screen of one pixel per pixel wherever it falls.
+const THIN: f64 = 0.55;
 /// Least width of an outline, pixels.
 const OUTLINE: f64 = 3.6;
 
@@ -191,7 +194,7 @@ impl Marks<'_> {
         let (least, most) = STROKE_BOUNDS;
         let full = (STROKE * self.axes.spacing()).clamp(least, most);
         let thin = self.chart.kinds.len() > 1 && window.light == LightKind::Dark;
-        if thin { 0.5 * full } else { full }
+        if thin { THIN * full } else { full }
     }
 
     fn windows(&self, sheet: &mut Sheet) {
