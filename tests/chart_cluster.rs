@@ -1,13 +1,12 @@
 //! Neighbouring evenings against the numbers: rows and strokes are read back from
 //! the SVG.
 
-#[path = "common/drawn.rs"]
-mod drawn;
 #[path = "common/program.rs"]
 mod program;
+#[path = "common/svg.rs"]
+mod svg;
 
 use chrono::{NaiveDate, NaiveTime};
-use drawn::{attribute, number, points, tag, tags};
 use program::{Folder, Run};
 use rakelight::{
     Moment,
@@ -18,6 +17,7 @@ use rakelight::{
     search::{NightHours, Season, SitePlanners},
 };
 use std::path::Path;
+use svg::{attribute, number, points, tag, tags};
 
 fn demo(name: &str) -> Site {
     let path = format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"));

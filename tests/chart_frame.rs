@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::svg::{self, attribute, number, tag};
+use common::svg::{self, attribute, number, tag, tags};
 use rakelight::{
     Moment, Planner,
     chart::{FrameChart, Look, NightChart, Palette, Size},
@@ -31,10 +31,6 @@ fn planner(site: &Site, brief: Brief, date: &str) -> Planner {
 
 fn time(site: &Site, text: &str) -> Moment {
     site.zone.parse_time(text).expect("a time in the test")
-}
-
-fn tags<'a>(svg: &'a str, mark: &'a str) -> Vec<&'a str> {
-    svg::tags(svg, mark).collect()
 }
 
 fn drawn(chart: &FrameChart<'_>) -> String {

@@ -200,7 +200,7 @@ fn bars_are_where_their_rules_hold() {
                     expected.extend(parts.map(|i| (words.clone(), i.start, i.end)));
                 }
             }
-            let bars: Vec<&str> = tags(svg, "data-bar=").collect();
+            let bars: Vec<&str> = tags(svg, "data-bar=");
             for (words, start, end) in &expected {
                 let (top, bottom) = (picture.y(*start), picture.y(*end));
                 let found = bars.iter().any(|bar| {
@@ -238,7 +238,7 @@ fn windows_are_bands_with_their_times_and_ends() {
                 bands.extend(window.land.map(|land| ("land", land.interval, land.best)));
                 for (word, interval, best) in bands {
                     let mark = format!("data-window=\"{word}\"");
-                    let found = tags(svg, &mark).any(|band| {
+                    let found = tags(svg, &mark).into_iter().any(|band| {
                         let y = number(band, "y");
                         (y - picture.y(interval.start)).abs() < 0.05
                             && (y + number(band, "height") - picture.y(interval.end)).abs() < 0.05
@@ -465,7 +465,7 @@ fn views_share_time_and_events() {
     for size in [Size::A4, Size::Phone] {
         let picture = NightChart::draw_all(&charts, Look::new(Palette::Dark, size));
         assert_eq!(picture.width, size.width());
-        let axes: Vec<&str> = tags(&picture.svg, "data-axes=\"night\"").collect();
+        let axes: Vec<&str> = tags(&picture.svg, "data-axes=\"night\"");
         assert_eq!(axes.len(), 3);
         let view = |axes: &str| attribute(axes, "data-view").to_owned();
         let views: Vec<String> = axes.iter().map(|axes| view(axes)).collect();

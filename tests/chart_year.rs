@@ -1,13 +1,12 @@
 //! Nights by date and hour against the numbers: coordinates are read back from
 //! the SVG, and what a picture refuses is answered by its remedy.
 
-#[path = "common/drawn.rs"]
-mod drawn;
 #[path = "common/program.rs"]
 mod program;
+#[path = "common/svg.rs"]
+mod svg;
 
 use chrono::{Days, NaiveDate, NaiveTime};
-use drawn::{attribute, number, points, tag, tags};
 use program::{Folder, Run};
 use rakelight::{
     chart::{Look, Palette, Size, YearChart},
@@ -19,6 +18,7 @@ use rakelight::{
     why::WouldAdd,
 };
 use std::path::Path;
+use svg::{attribute, number, points, tag, tags};
 
 fn demo(name: &str) -> Site {
     let path = format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"));

@@ -2,6 +2,7 @@
 
 use super::{
     Look, Picture, Size,
+    hours::named_hours,
     placer::{Anchor, Room, Spot},
     sheet::{Sheet, Type, stroke, through},
     year_axes::{all_pieces, wall_hour, wall_pieces},
@@ -130,15 +131,7 @@ impl ClusterChart<'_> {
     fn draw_clock(&self, sheet: &mut Sheet, axis: &Axis, top: f64, rows: &[Row<'_>]) {
         let (from, to) = axis.hours;
         let an_hour = (axis.right - axis.left) / (to - from);
-        let steps = [1_i64, 2, 3, 4, 6];
-        let step = steps
-            .into_iter()
-            .find(|step| *step as f64 * an_hour >= HOUR_ROOM);
-        let step = step.unwrap_or(6);
-        for hour in from.ceil() as i64..=to.floor() as i64 {
-            if hour.rem_euclid(step) != 0 {
-                continue;
-            }
+        for hour in named_hours(from, to, an_hour, HOUR_ROOM) {
             let x = axis.x(hour as f64);
             let text = format!("{:02}:00", hour.rem_euclid(24));
             let midnight = hour.rem_euclid(24) == 0;

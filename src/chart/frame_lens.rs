@@ -8,6 +8,7 @@ use super::{
     frame_course::{draw_hours, draw_line, followed},
     frame_marks::{about, draw_cross},
     frame_moon::{draw_moon, radius_px},
+    land::draw_land,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle, through},
     thinned::through_thinned,
@@ -214,30 +215,13 @@ impl LensView {
             return;
         };
         let below = self.bottom().max(first.1).max(last.1) + 10.0;
-        let land = format!(
-            "{}L{} {}L{} {}Z",
-            through_thinned(&line),
-            px(last.0),
-            px(below),
-            px(first.0),
-            px(below)
+        draw_land(
+            sheet,
+            (&line, through_thinned(&line)),
+            below,
+            "lens",
+            (["land", "skyline"], 1.8),
         );
-        for (data, fill, weight, name) in [
-            (land, sheet.palette.land(), 0.0, "land"),
-            (through_thinned(&line), "none".to_owned(), 1.8, "skyline"),
-        ] {
-            sheet.draw(element(
-                "path",
-                [
-                    ("d", data),
-                    ("fill", fill),
-                    ("stroke", sheet.palette.ink()),
-                    ("stroke-width", px(weight)),
-                    ("clip-path", sheet.url("lens")),
-                    ("data-line", name.to_owned()),
-                ],
-            ));
-        }
         for pair in line.windows(2) {
             if let [a, b] = pair
                 && self.shows(*a)

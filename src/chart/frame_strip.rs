@@ -7,6 +7,7 @@ use super::{
     frame_band::{BandStyle, draw_band, path},
     frame_course::{Body, NIGHT_SUN_DEG, draw_line, is_shown},
     frame_marks::{about, draw_cross},
+    land::draw_land,
     placer::Room,
     sheet::{Sheet, Type, element, px, rectangle, stroke},
     thinned::through_thinned,
@@ -169,31 +170,14 @@ impl Strip {
             })
             .collect();
         let bottom = self.room.top + self.room.height;
-        let right = self.room.left + self.room.width;
-        let land = format!(
-            "{}L{} {}L{} {}Z",
-            through_thinned(&edge),
-            px(right),
-            px(bottom),
-            px(self.room.left),
-            px(bottom)
+        let names = ["strip-skyline", "strip-skyline"];
+        draw_land(
+            sheet,
+            (&edge, through_thinned(&edge)),
+            bottom,
+            "strip",
+            (names, 1.4),
         );
-        for (data, fill, weight) in [
-            (land, sheet.palette.land(), 0.0),
-            (through_thinned(&edge), "none".to_owned(), 1.4),
-        ] {
-            sheet.draw(element(
-                "path",
-                [
-                    ("d", data),
-                    ("fill", fill),
-                    ("stroke", sheet.palette.ink()),
-                    ("stroke-width", px(weight)),
-                    ("clip-path", sheet.url("strip")),
-                    ("data-line", "strip-skyline".to_owned()),
-                ],
-            ));
-        }
     }
 
     /// The outline of each frame; those of a panorama with their numbers.

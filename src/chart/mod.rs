@@ -20,6 +20,8 @@ mod frame_marks;
 mod frame_moon;
 mod frame_strip;
 mod head;
+mod hours;
+mod land;
 mod look;
 mod moon_shape;
 mod night;

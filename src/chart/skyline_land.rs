@@ -96,32 +96,14 @@ pub fn draw_land(chart: &SkylineChart<'_>, sheet: &mut Sheet, strip: &Strip, cli
     let skyline = chart.site.skyline.as_ref();
     let edge_points = edge(strip, skyline);
     avoid(sheet, strip, &edge_points, 2.0);
-    let room = strip.room();
-    let bottom = strip.bottom();
-    let land = format!(
-        "{}L{} {}L{} {}Z",
-        through(&edge_points),
-        px(room.left + room.width),
-        px(bottom),
-        px(room.left),
-        px(bottom)
+    let names = ["land", "skyline"];
+    super::land::draw_land(
+        sheet,
+        (&edge_points, through(&edge_points)),
+        strip.bottom(),
+        clip,
+        (names, 1.8),
     );
-    for (data, fill, weight, line) in [
-        (land, sheet.palette.land(), 0.0, "land"),
-        (through(&edge_points), "none".to_owned(), 1.8, "skyline"),
-    ] {
-        sheet.draw(element(
-            "path",
-            [
-                ("d", data),
-                ("fill", fill),
-                ("stroke", sheet.palette.ink()),
-                ("stroke-width", px(weight)),
-                ("clip-path", sheet.url(clip)),
-                ("data-line", line.to_owned()),
-            ],
-        ));
-    }
     draw_subject(chart, sheet, strip, clip);
     if let Some(skyline) = subject_skyline(chart) {
         let points = edge(strip, Some(skyline));

@@ -1,6 +1,7 @@
 //! Date against hour: where a night and a time of its clock stand.
 
 use super::{
+    hours::named_hours,
     placer::Room,
     sheet::{Sheet, Type, rectangle},
 };
@@ -28,8 +29,6 @@ pub struct YearAxes {
     pub down: bool,
 }
 
-/// Hours between two lines of the clock, the first that leaves them room.
-const HOUR_STEPS: [i64; 5] = [1, 2, 3, 4, 6];
 /// Days between two lines of dates where months are too long.
 const DAY_STEPS: [i64; 3] = [1, 2, 7];
 /// Room of a date below a line, pixels.
@@ -100,14 +99,7 @@ impl YearAxes {
             false => (self.room.height, 20.0),
         };
         let an_hour = length / (to - from);
-        let step = HOUR_STEPS
-            .into_iter()
-            .find(|step| *step as f64 * an_hour >= least);
-        let step = step.unwrap_or(6);
-        for hour in from.ceil() as i64..=to.floor() as i64 {
-            if hour.rem_euclid(step) != 0 {
-                continue;
-            }
+        for hour in named_hours(from, to, an_hour, least) {
             let text = format!("{:02}:00", hour.rem_euclid(24));
             let (x, y) = self.point(0.0, hour as f64);
             let midnight = hour.rem_euclid(24) == 0;

@@ -1,11 +1,23 @@
 //! Elements of an SVG read back.
+#![allow(dead_code, reason = "each test file uses a part of it")]
 
-/// The element that holds `mark`, from `<` to `>`.
+/// The first element that holds `mark`, from `<` to `>`.
 pub fn tag<'a>(svg: &'a str, mark: &str) -> &'a str {
-    let at = svg.find(mark).unwrap_or_else(|| panic!("no {mark}"));
-    let start = svg[..at].rfind('<').expect("an element");
-    let end = at + svg[at..].find('>').expect("its end");
-    &svg[start..end]
+    let found = tags(svg, mark);
+    found
+        .first()
+        .copied()
+        .unwrap_or_else(|| panic!("no {mark}"))
+}
+
+/// Every element that holds `mark`.
+pub fn tags<'a>(svg: &'a str, mark: &str) -> Vec<&'a str> {
+    let element = |(at, _)| {
+        let start = svg[..at].rfind('<').expect("an element");
+        let end = at + svg[at..].find('>').expect("its end");
+        &svg[start..end]
+    };
+    svg.match_indices(mark).map(element).collect()
 }
 
 /// The value of an attribute of an element.
@@ -33,13 +45,4 @@ pub fn points(data: &str) -> Vec<(f64, f64)> {
             (x.parse().expect("x"), y.parse().expect("y"))
         })
         .collect()
-}
-
-/// Every element that holds `mark`, from `<` to `>`.
-pub fn tags<'a>(svg: &'a str, mark: &'a str) -> impl Iterator<Item = &'a str> {
-    svg.match_indices(mark).map(|(at, _)| {
-        let start = svg[..at].rfind('<').expect("an element");
-        let end = at + svg[at..].find('>').expect("its end");
-        &svg[start..end]
-    })
 }
