@@ -165,7 +165,7 @@ impl<'a> Batch<'a> {
         for step in self.sites.by_ref() {
             let site = match step {
                 Step::Site(given) => given.site,
-                Step::Pause => continue,
+                Step::Before(_) | Step::Pause => continue,
                 // Who feeds the pipe by hand wants to know now.
                 Step::Silence => break,
             };
@@ -286,6 +286,12 @@ impl<'a> Batch<'a> {
         while chunk.len() < CHUNK && self.faults.0.len() < CHUNK {
             let mut given = match self.sites.next() {
                 Some(Step::Site(given)) => *given,
+                Some(Step::Before(site)) => {
+                    if let Some(ids) = &mut self.reading.ids {
+                        ids.of(&site);
+                    }
+                    continue;
+                }
                 // With nothing to answer there is nothing to do but wait.
                 Some(_) if chunk.is_empty() && self.faults.0.is_empty() => continue,
                 Some(_) => break,

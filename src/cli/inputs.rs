@@ -1,16 +1,17 @@
 //! The sites of a command, wherever they come from.
 
 use super::{
-    args::SiteArgs,
+    args::{Part, SiteArgs},
     manners::{Failure, overwrite_guard, say},
+    parted::{self, WHOLE},
     site_folders,
     site_stream::{Given, SiteIter, Step, Told, piped},
 };
 use anyhow::anyhow;
 use rakelight::{
     input::{
-        Addressed, Faults, SiteDefaults, SiteFolders, SiteReading, Sites, address_of, demo_site,
-        own_columns, read_site_table_at, read_sites_at,
+        Addressed, Faults, SiteDefaults, SiteFolders, SiteReading, Sites, address_of, count_sites,
+        demo_site, own_columns, read_site_table_at, read_sites_at,
     },
     plain_words::printable,
     rule::{Rules, TIMES},
@@ -29,7 +30,7 @@ pub fn sites(
     defaults: &Arc<SiteDefaults>,
     quiet: bool,
 ) -> Result<SiteIter, Failure> {
-    Ok(located(args, defaults, quiet, false)?.1)
+    Ok(sites_asked(args, defaults, quiet, SitesAsked::default())?.1)
 }
 
 /// The same, and before them the names of the user's own values: each table's
@@ -40,16 +41,36 @@ pub fn sites_and_own(
     defaults: &Arc<SiteDefaults>,
     quiet: bool,
 ) -> Result<(Vec<String>, SiteIter), Failure> {
-    located(args, defaults, quiet, true)
+    let asked = SitesAsked {
+        own: true,
+        ..SitesAsked::default()
+    };
+    sites_asked(args, defaults, quiet, asked)
 }
 
-fn located(
+/// What is wanted of the sites of a command.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct SitesAsked {
+    /// Whether the names of the user's own values must be known first.
+    pub own: bool,
+    /// The part of them, if not all.
+    pub part: Option<Part>,
+    /// Whether those before the part are read too.
+    pub with_before: bool,
+}
+
+/// The same, as they are asked for; there are no names if they are not.
+pub fn sites_asked(
     args: &SiteArgs,
     defaults: &Arc<SiteDefaults>,
     quiet: bool,
-    with_own: bool,
+    asked: SitesAsked,
 ) -> Result<(Vec<String>, SiteIter), Failure> {
     let mut own = Vec::new();
+    let alone = |step: Step| match asked.part {
+        Some(part) if parted::blocks(part, &[1], quiet) != [WHOLE] => Box::new(std::iter::empty()),
+        _ => one(step),
+    };
     if let Some(place) = &args.place {
         let zone = match &args.time_zone {
             Some(name) => {
@@ -59,7 +80,7 @@ fn located(
         };
         let site = Site::at_place(place, zone.or(defaults.zone()));
         let site = site.map_err(|error| Failure::option("place", &with_options(place, error)))?;
-        return Ok((own, one(Given::alone(defaults.complete(site), None))));
+        return Ok((own, alone(Given::alone(defaults.complete(site), None))));
     }
     if args.sites.is_empty() {
         let site = demo_site()?;
@@ -70,7 +91,7 @@ fn located(
                 site.name
             ));
         }
-        return Ok((own, one(Given::alone(Ok(site), None))));
+        return Ok((own, alone(Given::alone(Ok(site), None))));
     }
     let folders = site_folders::named();
     // All are located before the first is read, so that no output overwrites one
@@ -94,9 +115,19 @@ fn located(
         .with_remedy("put its tables one after the other, or save one as a file");
         return Err(Failure::Reported(anyhow!("{error}")));
     }
+    let blocks = match asked.part {
+        Some(part) => {
+            if sources.iter().any(|found| standard(&found)) {
+                return Err(Failure::option("part", &no_pipe()));
+            }
+            let counts: Vec<usize> = sources.iter().map(count).collect();
+            parted::blocks(part, &counts, quiet)
+        }
+        None => vec![WHOLE; sources.len()],
+    };
     let reading = SiteReading::new(overwrite_guard::noting(), Arc::clone(defaults));
     let mut standard_input = None;
-    for source in sources.iter().flatten().filter(|_| with_own) {
+    for source in sources.iter().flatten().filter(|_| asked.own) {
         match source {
             Source::File(file, _) => own.extend(own_columns(file)),
             Source::Standard(address) => {
@@ -108,7 +139,9 @@ fn located(
         }
     }
     let typed = args.sites.clone().into_iter();
-    let sites = typed.zip(sources).flat_map(move |(typed, found)| {
+    let sources = typed.zip(sources).zip(blocks);
+    let needed = sources.filter(move |(_, block)| !block.is_empty(asked.with_before));
+    let sites = needed.flat_map(move |((typed, found), block)| {
         let (path, is_pipe) = match &found {
             Ok(Source::File(file, _)) => (file.clone(), false),
             Ok(Source::Standard(_)) => (PathBuf::from(STANDARD_INPUT), true),
@@ -130,12 +163,34 @@ fn located(
                     file,
                     quiet,
                 };
-                if is_pipe { piped(told) } else { Box::new(told) }
+                match is_pipe {
+                    true => piped(told),
+                    false if block == WHOLE => Box::new(told),
+                    false => Box::new(block.of(told, asked.with_before)),
+                }
             }
+            Err(_) if block.is_outside() => Box::new(std::iter::empty()),
             Err(faults) => one(Given::alone(Err(faults), Some(file))),
         }
     });
     Ok((own, Box::new(sites)))
+}
+
+/// Of how many things the sites of a source are parts.
+fn count(source: &Result<Source, Faults>) -> usize {
+    match source {
+        Ok(Source::File(file, None)) => count_sites(file),
+        _ => 1,
+    }
+}
+
+/// Why standard input has no parts.
+fn no_pipe() -> ValueError {
+    ValueError::new(
+        "standard input (-)",
+        "files: their sites are counted before they are read",
+    )
+    .with_remedy("save it as a file first")
 }
 
 /// One step and no more.

@@ -16,6 +16,7 @@ mod manual;
 mod namesakes;
 mod night;
 mod one_site;
+mod parted;
 mod phases;
 mod photo;
 mod scan;

@@ -32,11 +32,24 @@ pub type SiteIter = Box<dyn Iterator<Item = Step> + Send>;
 pub enum Step {
     /// A site, or what is wrong with one.
     Site(Box<Given>),
+    /// A site before those that are asked for.
+    Before(Box<Site>),
     /// A pipe rests: what has come is to be answered. The next step may take as
     /// long as the pipe likes.
     Pause,
     /// It still rests.
     Silence,
+}
+
+impl Step {
+    /// The same for a site that is not asked for itself; a wrong one is nobody's
+    /// concern.
+    pub fn before(self) -> Option<Self> {
+        match self {
+            Self::Site(given) => Some(Self::Before(Box::new(given.site.ok()?))),
+            other => Some(other),
+        }
+    }
 }
 
 /// A site as it was given.
@@ -66,7 +79,7 @@ impl Given {
 pub fn alone(sites: SiteIter) -> impl Iterator<Item = Result<Site, Faults>> {
     sites.filter_map(|step| match step {
         Step::Site(given) => Some(given.site),
-        Step::Pause | Step::Silence => None,
+        Step::Before(_) | Step::Pause | Step::Silence => None,
     })
 }
 

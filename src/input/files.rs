@@ -77,6 +77,16 @@ impl Sites {
         &self.own
     }
 
+    /// Passes over so many sites, good or not, without checking those of tables
+    /// and points; says how many there were.
+    pub fn pass_over(&mut self, most: usize) -> usize {
+        match &mut self.source {
+            Source::File(sites) => sites.take(most).count(),
+            Source::Table(table) => table.pass_over(most),
+            Source::Points(points) => points.pass_over(most),
+        }
+    }
+
     /// Where the site or the fault stands that the iterator gave last.
     pub fn whence(&self) -> Whence {
         match &self.source {
@@ -237,6 +247,19 @@ pub fn read_site_table_at(
             own,
         },
     })
+}
+
+/// How many rows or points the file at `path` has, each of which is a site or a
+/// fault; 1 for any other file, for an empty one, and for one that can't be
+/// read: its reader has one fault.
+pub fn count_sites(path: &Path) -> usize {
+    let is_one = path
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("toml"));
+    if is_one {
+        return 1;
+    }
+    read_sites(path).map_or(1, |mut sites| sites.pass_over(usize::MAX).max(1))
 }
 
 /// The names of the user's own values in the file at `path`, in its order,

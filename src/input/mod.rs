@@ -65,8 +65,8 @@ pub use demo::demo_site;
 pub use elevation_folders::elevation_files;
 pub use fault::{Fault, Faults};
 pub use files::{
-    SiteReading, Sites, own_columns, parse_site, parse_sites, read_brief_file, read_site_table,
-    read_site_table_at, read_sites, read_sites_at,
+    SiteReading, Sites, count_sites, own_columns, parse_site, parse_sites, read_brief_file,
+    read_site_table, read_site_table_at, read_sites, read_sites_at,
 };
 pub use kept_file::KeptFile;
 pub use opening::Opening;

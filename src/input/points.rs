@@ -243,6 +243,12 @@ impl<R: Read> Points<R> {
         self.count > 0
     }
 
+    /// Passes over so many points, good or not; says how many there were.
+    pub(super) fn pass_over(&mut self, most: usize) -> usize {
+        let points = std::iter::from_fn(|| self.next_named());
+        points.take(most).count()
+    }
+
     /// Where the point stands that was read last.
     pub(super) fn whence(&self) -> Whence {
         self.last.clone()

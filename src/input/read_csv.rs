@@ -133,6 +133,16 @@ impl<R: Read> SiteTable<R> {
         }
     }
 
+    /// Passes over so many rows, good or not; says how many there were.
+    pub(super) fn pass_over(&mut self, most: usize) -> usize {
+        let rows = std::iter::from_fn(|| self.rows.next_row());
+        let passed = rows.take(most).count();
+        if passed > 0 {
+            self.empty_after = None;
+        }
+        passed
+    }
+
     /// Where the row stands that was read last.
     pub(super) fn whence(&self) -> Whence {
         self.last.clone()

@@ -15,6 +15,7 @@ mod horizon;
 mod judged;
 mod kinds;
 mod output;
+mod parts;
 mod places;
 mod precedence;
 #[path = "../common/program.rs"]

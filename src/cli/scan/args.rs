@@ -3,8 +3,8 @@
 use super::reason_args::ReasonArgs;
 use crate::cli::{
     args::{
-        BriefArgs, CalendarArgs, Format, PRINT, RangeArgs, SiteArgs, SiteOutputArgs, TableArgs,
-        WeatherArgs, format,
+        BriefArgs, CalendarArgs, EmptyArgs, Format, PRINT, PartArgs, RangeArgs, SiteArgs,
+        SiteOutputArgs, TableArgs, WeatherArgs, format,
     },
     manners::threads,
     values,
@@ -15,6 +15,9 @@ use clap::{Args, ValueEnum};
 pub struct ScanArgs {
     #[command(flatten)]
     pub place: SiteArgs,
+
+    #[command(flatten)]
+    pub part: PartArgs,
 
     #[command(flatten)]
     pub range: RangeArgs,
@@ -51,7 +54,7 @@ pub struct ScanArgs {
     pub sort: Sort,
 
     /// Rank the windows of all sites together
-    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    #[arg(long, conflicts_with = "part", hide_short_help = true, help_heading = PRINT)]
     pub together: bool,
 
     #[command(flatten)]
@@ -102,6 +105,9 @@ pub struct ScanArgs {
     /// Skip sites that can't be read, report each; exit code 3, 4 if none can
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
+
+    #[command(flatten)]
+    pub empty: EmptyArgs,
 }
 
 /// What nights are counted by.

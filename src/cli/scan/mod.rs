@@ -20,7 +20,8 @@ mod windows;
 use super::{
     asked_rules::AskedRules,
     batch::{Batch, Reading, Ready},
-    explain, inputs,
+    explain,
+    inputs::{self, SitesAsked},
     manners::{Failure, Outcome, progress::Progress},
     weather::Weather,
 };
@@ -48,24 +49,31 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     // The question is complete: the rest says where, when and how.
     let ScanArgs {
         place,
+        part,
         range,
         weather,
         output,
         calendar,
         keep_going,
+        empty,
         ..
     } = args;
     let quiet = output.quiet;
     let (format, _) = output.format(format::ALL, args.format);
     args.table.check(format, question.table())?;
-    let (own, sites) = match args.table.needs_own(format) {
-        true => inputs::sites_and_own(&place, &asked_rules.defaults, quiet)?,
-        false => (
-            Vec::new(),
-            inputs::sites(&place, &asked_rules.defaults, quiet)?,
-        ),
-    };
-    let csv = args.table.layout(question.table(), own)?;
+    let part = part.part;
+    let (own, sites) = inputs::sites_asked(
+        &place,
+        &asked_rules.defaults,
+        quiet,
+        SitesAsked {
+            own: args.table.needs_own(format),
+            part,
+            with_before: question.tells_sites_apart(),
+        },
+    )?;
+    let mut csv = args.table.layout(question.table(), own)?;
+    csv.without_header |= part.is_some_and(|part| !part.is_first());
     let sites = output.conventions.of_all(sites);
     let before = calendar.before()?;
     let ids = || SiteIds::after(sites_in(&before));
@@ -83,7 +91,13 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let mut out = output.open(format::ALL, args.format)?;
     // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
-    let progress = Progress::begin(&place.sites, wanted);
+    // How many sites a part has is known to nobody who counts lines.
+    let counted = if part.is_some() {
+        &[]
+    } else {
+        &place.sites[..]
+    };
+    let progress = Progress::begin(counted, wanted);
     let at = Circumstances {
         asked_rules: &asked_rules,
         dates,
@@ -158,7 +172,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Outcome::NothingRead => out.give_up(quiet)?,
         _ => out.finish()?,
     }
-    Ok(outcome)
+    Ok(empty.told(outcome))
 }
 
 /// The rules in use at a site.

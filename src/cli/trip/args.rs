@@ -3,8 +3,8 @@
 use super::question::FORMATS;
 use crate::cli::{
     args::{
-        BriefArgs, CalendarArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs, TRIP,
-        TableArgs, WHERE, format,
+        BriefArgs, CalendarArgs, EmptyArgs, EndsArgs, Format, PRINT, SiteArgs, SiteOutputArgs,
+        TRIP, TableArgs, WHERE, format,
     },
     values,
 };
@@ -119,4 +119,7 @@ pub struct TripArgs {
 
     #[command(flatten)]
     pub calendar: CalendarArgs,
+
+    #[command(flatten)]
+    pub empty: EmptyArgs,
 }

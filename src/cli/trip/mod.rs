@@ -93,7 +93,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
     };
     let outcome = batch.ask(progress, answer, writer)?;
     out.finish()?;
-    Ok(outcome)
+    Ok(args.empty.told(outcome))
 }
 
 /// Gathers the sites, and writes the trips when all are done.
