@@ -38,11 +38,12 @@ fn rows(text: &str, style: CsvStyle) -> Vec<StringRecord> {
 fn columns_asked_for_hold_what_they_hold_in_the_whole_table() {
     let folder = folder();
     let night = ["night", "t.csv#A", "--on", "2027-05-29", "--quiet"];
-    let tables: [(Vec<&str>, &str); 7] = [
+    let tables: [(Vec<&str>, &str); 8] = [
         (scan(&[]), "night,fee*,own.Score,score,guide,eclipse,moon_*"),
         (scan(&["--together"]), "rank,site,score"),
         (scan(&["--by", "month"]), "nights,month,guide,best_utc"),
         (scan(&["--by", "year"]), "hours,\"fee, USD\",year,*"),
+        (scan(&["--by", "site"]), "minutes,guide,nights,*"),
         (
             scan(&["--by", "month", "--compare", "years"]),
             "month_of_year,nights,guide,night",

@@ -6,7 +6,9 @@
 mod told;
 
 use rakelight::report::{
-    CsvTable, MapRole, calendar_json,
+    CsvTable, MapRole,
+    by_site::SITE_FIELDS,
+    calendar_json,
     row::Range,
     rows::{
         advice, calendar, calibration, exposure, left_out, lens, loosening, night, phases, photo,
@@ -211,6 +213,15 @@ fn nights_of_a_season_are_told_as_listed() {
     table_holds("formats.md", "the fields of a night of a season", &night);
     let pointer = "/properties/sites/items/properties/season/items";
     schema_holds("scan", pointer, &night, &[]);
+}
+
+#[test]
+fn counts_of_sites_are_told_as_listed() {
+    let row = all(&[site_nights::ROW]);
+    table_holds("formats.md", "the fields of a site counted", &row);
+    let counts: Vec<Told> = row.into_iter().skip(SITE_FIELDS).collect();
+    let pointer = "/properties/sites/items/properties/counts";
+    schema_holds("scan", pointer, &counts, &[]);
 }
 
 #[test]

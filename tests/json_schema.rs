@@ -169,6 +169,7 @@ fn every_question_that_a_scan_answers_passes() {
     ask(&full_moon, "next_window");
     ask(&season(&["--season"]), "season");
     ask(&season(&["--season", "--light=raking"]), "kinds");
+    ask(&season(&["--by=site"]), "counts");
     ask(&season(&["--advise"]), "advice");
     ask(&season(&["--spare=4"]), "spare_nights");
     ask(

@@ -75,6 +75,12 @@ fn commands(table: CsvTable, inputs: &[String]) -> Vec<Vec<String>> {
                 "--by year --from 2027-11-20 --to 2028-03-10 --light dark",
             )]
         }
+        CsvTable::Sites => [
+            "--by site --from 2027-03-20 --to 2027-05-10 --light any",
+            "--by site --from 2027-05-01 --to 2027-06-20 --light raking,blend",
+        ]
+        .map(scan)
+        .to_vec(),
         CsvTable::MonthsBeside => [
             "--by month --compare years --from 2027-03-01 --to 2027-05-10 --light any",
             "--by month --compare sites --from 2027-10-01 --to 2027-11-20 --light any",
@@ -330,6 +336,7 @@ fn every_cell_of_every_table_is_of_its_type() {
             CsvTable::Windows => (800, 8),
             CsvTable::Months => (60, 6),
             CsvTable::Years => (20, 6),
+            CsvTable::Sites => (30, 6),
             CsvTable::MonthsBeside => (60, 6),
             CsvTable::Season => (800, 0),
             CsvTable::Trip => (12, 1),

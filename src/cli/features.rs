@@ -4,6 +4,7 @@ use rakelight::{
     plan::WindowMap,
     report::{Record, SiteCounts, SiteId, map},
     rule::Rules,
+    scene::Site,
     search::{NightMark, Planner, SitePlanners, Window, kinds_of},
 };
 
@@ -38,7 +39,12 @@ pub fn season_feature(planners: &[Planner], id: &SiteId, nights: &[NightMark]) -
     };
     let weighed = Rules::are_weighed(planners.iter().map(Planner::rules));
     let counts = SiteCounts::of_season(site, &kinds_of(planners), weighed, nights);
+    counts_feature(site, id, &counts)
+}
+
+/// The point of a site with its counts.
+pub fn counts_feature(site: &Site, id: &SiteId, counts: &SiteCounts<'_>) -> String {
     let point =
-        WindowMap::places(site).map(|(camera, _)| map::camera_feature(site, id, camera, &counts));
+        WindowMap::places(site).map(|(camera, _)| map::camera_feature(site, id, camera, counts));
     map::joined(point.as_slice())
 }

@@ -4,7 +4,9 @@ use super::{
     calendar_csv,
     rows::{
         calendar::{MONTH, MONTH_OF_YEAR, YEAR},
-        night, season, window,
+        night, season,
+        site_nights::ROW,
+        window,
     },
     trip,
 };
@@ -18,6 +20,8 @@ pub enum CsvTable {
     Months,
     /// The years of sites, each with its best window.
     Years,
+    /// The counts of sites.
+    Sites,
     /// The months of several years or sites side by side.
     MonthsBeside,
     /// The nights of a season, found or not.
@@ -30,10 +34,11 @@ pub enum CsvTable {
 
 impl CsvTable {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Windows,
         Self::Months,
         Self::Years,
+        Self::Sites,
         Self::MonthsBeside,
         Self::Season,
         Self::Trip,
@@ -46,6 +51,7 @@ impl CsvTable {
             Self::Windows => "windows",
             Self::Months => "months",
             Self::Years => "years",
+            Self::Sites => "sites",
             Self::MonthsBeside => "months beside",
             Self::Season => "season",
             Self::Trip => "trip",
@@ -60,6 +66,7 @@ impl CsvTable {
             Self::Windows => window::FIELDS.iter().map(|field| field.name).collect(),
             Self::Months => calendar_csv::names(MONTH).collect(),
             Self::Years => calendar_csv::names(YEAR).collect(),
+            Self::Sites => ROW.iter().map(|field| field.name).collect(),
             Self::MonthsBeside => calendar_csv::names(MONTH_OF_YEAR).collect(),
             Self::Season => season::NIGHT.iter().map(|field| field.name).collect(),
             Self::Trip => trip::csv_names().collect(),

@@ -5,6 +5,7 @@ pub mod advice;
 mod best_night;
 mod blocks;
 pub mod by_bearing;
+pub mod by_site;
 pub mod by_year;
 pub mod calendar_csv;
 pub mod calendar_json;

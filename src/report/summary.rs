@@ -46,7 +46,7 @@ pub struct Summary<'a> {
 
 /// Names are cut to this many characters, or to more if two would then read the
 /// same.
-const LONGEST_NAME: usize = 24;
+pub(super) const LONGEST_NAME: usize = 24;
 /// Width of a month, characters: `*Sat 29 (77~)` and two blanks before it.
 const MONTH_WIDTH: usize = 15;
 

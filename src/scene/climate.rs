@@ -54,6 +54,16 @@ impl Climate {
         let month = usize::try_from(evening.month0()).unwrap_or(0);
         self.0.get(month).copied().unwrap_or(0.0)
     }
+
+    /// How many of these nights are clear in an average year: the sum of their
+    /// chances.
+    pub fn expected_clear<'a>(&self, evenings: impl IntoIterator<Item = &'a NaiveDate>) -> f64 {
+        let chances = evenings
+            .into_iter()
+            .map(|evening| self.clear_chance(*evening));
+        // A sum begins at -0.
+        chances.fold(0.0, |sum, chance| sum + chance)
+    }
 }
 
 /// Whether a number can be a share of the whole.

@@ -14,23 +14,8 @@ impl Planner {
     /// face something that moves, it faces where that is when the sky is best,
     /// and the light angle is measured from there.
     pub(super) fn blends(&self, night: &Night) -> Vec<Window> {
-        let minutes = self.rules.min_minutes();
-        let moonlit = |facing_deg| {
-            let sky = self.sky();
-            let periods = self.sweep.moonlit_periods(&sky, night, facing_deg);
-            periods.at_least_minutes(minutes)
-        };
-        let dark = self
-            .sweep
-            .dark_periods(&self.sky(), night)
-            .at_least_minutes(minutes);
-        // Most nights have no moonlit period. Where the camera does not follow
-        // the sky, that is known before the best of the dark is looked for.
-        let fixed = self.fixed_facing_deg().filter(|_| !dark.is_empty());
-        let known = fixed.map(moonlit);
-        if known.as_ref().is_some_and(Intervals::is_empty) {
-            return Vec::new();
-        }
+        let (dark, known) = self.dark_and_moonlit(night);
+        let moonlit = |facing_deg| self.moonlit(night, facing_deg);
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
@@ -66,6 +51,44 @@ impl Planner {
                 Some(self.window(night, *interval, best, factors, framed, Some(land)))
             })
             .collect()
+    }
+}
+
+impl Planner {
+    /// The dark periods of the blends of a night. Where the camera does not
+    /// follow the sky, no best instant is looked for.
+    pub(super) fn blend_periods(&self, night: &Night) -> Intervals {
+        match self.dark_and_moonlit(night) {
+            (dark, Some(_)) => dark,
+            (dark, None) if dark.is_empty() => dark,
+            _ => {
+                let blends = self.blends(night);
+                blends.iter().map(|blend| blend.interval).collect()
+            }
+        }
+    }
+
+    /// The moonlit periods of a night that are long enough, under a camera that
+    /// faces one bearing.
+    fn moonlit(&self, night: &Night, facing_deg: f64) -> Intervals {
+        let sky = self.sky();
+        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg);
+        periods.at_least_minutes(self.rules.min_minutes())
+    }
+
+    /// The dark periods that are long enough and, where the camera does not
+    /// follow the sky, the moonlit ones: most nights have none, and that is
+    /// known before the best of the dark is looked for. Without them there is no
+    /// dark period either.
+    fn dark_and_moonlit(&self, night: &Night) -> (Intervals, Option<Intervals>) {
+        let dark = self.sweep.dark_periods(&self.sky(), night);
+        let dark = dark.at_least_minutes(self.rules.min_minutes());
+        let fixed = self.fixed_facing_deg().filter(|_| !dark.is_empty());
+        let known = fixed.map(|facing_deg| self.moonlit(night, facing_deg));
+        match known {
+            Some(moonlit) if moonlit.is_empty() => (Intervals::default(), Some(moonlit)),
+            known => (dark, known),
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Windows counted by calendar month and by calendar year.
 
 use super::{
-    interval::{Interval, Intervals},
+    spans::{NightCount, WindowSpan},
     window::Window,
 };
 use chrono::{Datelike, NaiveDate};
@@ -64,15 +64,13 @@ const YEAR: Cut = Cut {
 /// A period with the windows that belong to it.
 #[derive(Default)]
 struct Tally<'a> {
-    nights: BTreeSet<NaiveDate>,
-    intervals: Vec<Interval>,
+    spans: Vec<WindowSpan>,
     best: Option<&'a Window>,
 }
 
 impl<'a> Tally<'a> {
     fn add(&mut self, window: &'a Window) {
-        self.nights.insert(window.night);
-        self.intervals.push(window.interval);
+        self.spans.push(WindowSpan::of(window));
         let is_better = self.best.is_none_or(|best| {
             window.score > best.score
                 || (window.score == best.score && window.interval.start < best.interval.start)
@@ -105,15 +103,15 @@ fn periods<'a>(
         .map(|(first_day, tally)| {
             let last_day = next(first_day).and_then(|day| day.pred_opt());
             let last_day = last_day.unwrap_or(NaiveDate::MAX);
-            let times: Intervals = tally.intervals.into_iter().collect();
+            let count = NightCount::of(&tally.spans);
             CalendarPeriod {
                 first_day,
                 first: first.max(first_day),
                 last: last.min(last_day),
                 is_whole: first <= first_day && last_day <= last,
-                nights: tally.nights.len(),
-                evenings: tally.nights,
-                minutes: times.minutes(),
+                nights: count.evenings.len(),
+                evenings: count.evenings.into_iter().collect(),
+                minutes: count.minutes,
                 best: tally.best,
             }
         })

@@ -21,7 +21,7 @@ use crate::{
 use chrono::NaiveDate;
 
 /// Nights that are worth a task of their own, some 0.1 ms.
-const NIGHTS_A_TASK: usize = 60;
+pub(super) const NIGHTS_A_TASK: usize = 60;
 /// Samples of a window before its best instant is narrowed down: one in twenty
 /// minutes, three at least and nine at most. The samples change with a fraction
 /// of the sky's rotation.

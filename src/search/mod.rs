@@ -26,6 +26,7 @@ mod score;
 mod season;
 mod selection;
 mod site_planners;
+mod spans;
 mod spare;
 mod spare_places;
 mod sweep;
@@ -53,6 +54,7 @@ pub use score::{Factors, balance_quality, contrast_quality, raking_quality, shad
 pub use season::Season;
 pub use selection::{Order, Selection};
 pub use site_planners::{SitePlanners, kinds_of};
+pub use spans::{NightCount, WindowSpan};
 pub use spare::{SpareNights, spare_nights};
 pub use spare_places::{SparePlace, SparePlaces, spare_places};
 pub use sweep::Sweep;

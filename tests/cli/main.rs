@@ -2,6 +2,7 @@
 //! places, output whole or not at all. Reads like use.
 
 mod bands;
+mod by_site;
 mod by_year;
 mod clocks;
 mod compare;

@@ -4,7 +4,7 @@
 use rakelight::report::{
     CsvTable,
     row::{Field, Range, RowKind, Value as Of},
-    rows::{calendar, night, season, trip, window},
+    rows::{calendar, night, season, site_nights, trip, window},
 };
 use serde_json::{Value, json};
 
@@ -103,6 +103,7 @@ pub fn of_table(table: CsvTable) -> Vec<Told> {
         CsvTable::Windows => all(&[window::FIELDS]),
         CsvTable::Months => with_best(all(&[calendar::MONTH])),
         CsvTable::Years => with_best(all(&[calendar::YEAR])),
+        CsvTable::Sites => all(&[site_nights::ROW]),
         CsvTable::MonthsBeside => with_best(all(&[calendar::MONTH_OF_YEAR])),
         CsvTable::Trip => {
             let mut first = all(&[trip::TRIP]);

@@ -17,6 +17,7 @@ fn columns(command: &str) -> Vec<&'static str> {
             CsvTable::Windows,
             CsvTable::Months,
             CsvTable::Years,
+            CsvTable::Sites,
             CsvTable::MonthsBeside,
             CsvTable::Season,
         ],

@@ -69,14 +69,16 @@ pub struct ScanArgs {
     #[arg(long, conflicts_with_all = ["explain", "together", "top", "next", "all", "per_month", "sort", "vary", "compare", "by", "near_misses", "advise", "spare"], help_heading = PRINT)]
     pub season: bool,
 
-    /// Count nights by month, year or bearing
+    /// Count nights by month, year, site or bearing
     ///
     /// month: the best night of each site and month, as a table, Markdown or
     /// CSV; in CSV a line per site and month, with the count of nights and every
     /// column of the best window. year: nights, hours and the best night of
     /// each site and calendar year, as a table, Markdown or CSV; --from is then
     /// 1 January of this year where it is not given, --to the end of the ninth
-    /// year after that of --from. bearing: nights by the bearing of a subject,
+    /// year after that of --from. site: a row per site, with its place, nights,
+    /// minutes and best night, 0 where there is none, in each format; lines with
+    /// --columns that leave out score and best night are found much sooner. bearing: nights by the bearing of a subject,
     /// for a site where that is still open, as a table or JSON. With --compare
     /// years or sites stand side by side.
     #[arg(long, value_name = "WHAT", hide_possible_values = true, conflicts_with_all = ["season", "explain", "together", "top", "next", "all", "per_month", "sort", "near_misses", "advise", "spare", "vary"], help_heading = PRINT)]
@@ -115,6 +117,7 @@ pub struct ScanArgs {
 pub enum By {
     Month,
     Year,
+    Site,
     Bearing,
 }
 
@@ -124,6 +127,7 @@ impl By {
         match self {
             Self::Month => "--by month",
             Self::Year => "--by year",
+            Self::Site => "--by site",
             Self::Bearing => "--by bearing",
         }
     }

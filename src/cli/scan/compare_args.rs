@@ -186,10 +186,11 @@ impl Comparison {
             }
             (_, true, Some(By::Month)) => Self::Calendar(CalendarBeside::MonthsOfSites),
             (_, true, Some(By::Year)) => Self::Calendar(CalendarBeside::YearsOfSites),
-            (_, true, Some(By::Bearing)) => {
-                return Err(together(
-                    "--compare sites cannot be used with --by bearing; use --by month or --by year",
-                ));
+            (_, true, Some(By::Bearing | By::Site)) => {
+                return Err(together(&format!(
+                    "--compare sites cannot be used with {}; use --by month or --by year",
+                    by.unwrap_or_default()
+                )));
             }
             (_, true, None) if nights.is_empty() => {
                 return Err(together(

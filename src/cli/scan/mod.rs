@@ -3,6 +3,7 @@
 mod ahead;
 pub mod args;
 mod by_month;
+mod by_site;
 mod by_year;
 mod calendar_beside;
 mod circumstances;
@@ -28,6 +29,7 @@ use super::{
 use crate::cli::args::{Format, format};
 use args::ScanArgs;
 use by_month::{MonthSearch, MonthWriter};
+use by_site::{CountSearch, CountWriter};
 use by_year::{YearSearch, YearWriter};
 use calendar_beside::{BesideFormat, CalendarSearch, CalendarWriter};
 use circumstances::Circumstances;
@@ -138,6 +140,11 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         Question::ByYear(format) => {
             let search = YearSearch::new(format, &at);
             let writer = YearWriter::begin(&search, &at, to)?;
+            batch.ask(progress, |ready| search.answer(ready), writer)
+        }
+        Question::BySite(format) => {
+            let search = CountSearch::new(format, &at);
+            let writer = CountWriter::begin(&search, &at, to)?;
             batch.ask(progress, |ready| search.answer(ready), writer)
         }
         Question::Calendar(beside, format) => {

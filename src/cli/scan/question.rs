@@ -3,6 +3,7 @@
 use super::{
     args::{By, ScanArgs, Sort},
     by_month::{self, MonthsPage},
+    by_site::{self, CountsFormat},
     by_year::{self, YearFormat},
     calendar_beside::{self, BesideFormat},
     compare_args::{CalendarBeside, Comparison},
@@ -41,6 +42,8 @@ pub enum Question {
     ByMonth(MonthsPage),
     /// Nights, hours and the best night of each year.
     ByYear(YearFormat),
+    /// Nights, hours and the best night of each site.
+    BySite(CountsFormat),
     /// Counts of the calendar side by side.
     Calendar(CalendarBeside, BesideFormat),
     /// The sites on each of some nights; `true` asks for JSON, `false` for a
@@ -125,6 +128,9 @@ impl Question {
         if args.by == Some(By::Year) {
             return Ok(Self::ByYear(year_format(format)?));
         }
+        if args.by == Some(By::Site) {
+            return Ok(Self::BySite(counts_format(format)?));
+        }
         Ok(Self::Windows(WindowsAsked {
             format,
             choice: choice(args, format),
@@ -161,6 +167,7 @@ impl Question {
             Self::Season(SeasonFormat::Csv | SeasonFormat::Ndjson) => Some(CsvTable::Season),
             Self::ByMonth(None) => Some(CsvTable::Months),
             Self::ByYear(YearFormat::Csv) => Some(CsvTable::Years),
+            Self::BySite(CountsFormat::Csv | CountsFormat::Ndjson) => Some(CsvTable::Sites),
             Self::Calendar(beside, BesideFormat::Csv) => Some(beside.table()),
             _ => None,
         }
@@ -171,6 +178,7 @@ impl Question {
         match self {
             Self::Windows(asked) => asked.together,
             Self::ByMonth(page) => page.is_some(),
+            Self::BySite(format) => format.is_page(),
             Self::Calendar(beside, format) => match format {
                 BesideFormat::Json | BesideFormat::Csv => false,
                 BesideFormat::Table | BesideFormat::Markdown => {
@@ -193,6 +201,7 @@ impl Question {
         match self {
             Self::Windows(asked) => matches!(asked.format, Format::Ical | Format::Geojson),
             Self::Season(format) => *format == SeasonFormat::Map,
+            Self::BySite(format) => *format == CountsFormat::Map,
             _ => false,
         }
     }
@@ -249,6 +258,15 @@ fn year_format(format: Format) -> Result<YearFormat, Failure> {
         Failure::Reported(anyhow!(
             "--by year is printed as a table, csv or markdown; for another format leave out --by, \
              and every window is printed"
+        ))
+    })
+}
+
+fn counts_format(format: Format) -> Result<CountsFormat, Failure> {
+    format::does(by_site::FORMATS, format).ok_or_else(|| {
+        Failure::Reported(anyhow!(
+            "--by site is printed as a table, csv, json, ndjson, geojson or markdown; for another \
+             format leave out --by, and every window is printed"
         ))
     })
 }

@@ -2,7 +2,7 @@
 
 use super::{
     site::{NO_VIEW, VIEW_DOC},
-    weather::NO_CLIMATE,
+    weather::{EXPECTED_CLEAR_DOC, NO_CLIMATE},
 };
 use crate::{
     report::row::{Field, Range, RowKind},
@@ -49,16 +49,11 @@ const HOURS: F = F::number("hours", 1, |p| Some(p.period.minutes / 60.0))
     .doc("length of all its windows together, hours; for `blend` of the dark periods");
 
 const EXPECTED_CLEAR: F = F::number("expected_clear_nights", 2, |p| {
-    let climate = p.site.climate?;
-    let mut sum = 0.0;
-    for evening in &p.period.evenings {
-        sum += climate.clear_chance(*evening);
-    }
-    Some(sum)
+    Some(p.site.climate?.expected_clear(&p.period.evenings))
 })
 .range(Range::AtLeast(0.0))
 .empty(NO_CLIMATE)
-.doc("how many of them are clear in an average year: the sum of their chances");
+.doc(EXPECTED_CLEAR_DOC);
 
 /// The fields of a month that precede those of its best window.
 pub static MONTH: &[F] = &[

@@ -14,6 +14,9 @@ use crate::{
 type F = Field<Windows>;
 type S = Shown<Windows>;
 
+/// What the clear nights among several are.
+pub(super) const EXPECTED_CLEAR_DOC: &str =
+    "how many of them are clear in an average year: the sum of their chances";
 /// When no chance of clear sky is known.
 pub(super) const NO_CLIMATE: &str = "site without `[climate]`";
 /// What that chance is.
