@@ -53,12 +53,14 @@ impl Periods {
             .with(&MOON_ALTITUDE, Band::from(MOONLIT_MOON_DEG));
         by_moon.light = LightKind::Raking;
         let moonlit = sweep(&by_moon, &|s| {
-            s.moonlit_periods(&sky, night, 0.0).as_slice().to_vec()
+            s.moonlit_periods(&sky, night, 0.0, None)
+                .as_slice()
+                .to_vec()
         });
         let sun = rules.get(&SUN_ALTITUDE).unwrap_or(Band::ANY);
         let moonless = free.with(&SUN_ALTITUDE, Band::up_to(sun.high.min(DARK_SUN_DEG)));
         let dark = sweep(&moonless, &|s| {
-            s.dark_periods(&sky, night).as_slice().to_vec()
+            s.dark_periods(&sky, night, None).as_slice().to_vec()
         });
         Self {
             in_place,

@@ -3,7 +3,9 @@
 //! Most rules are margins: continuous functions of time, positive where the
 //! rule holds, with known limits to their change.
 
-use super::{FrameWatch, RULES, Rule, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing};
+use super::{
+    FrameWatch, RULES, Rule, RuleValue, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing,
+};
 use crate::{
     ephemeris::{Reading, Refraction, Sky},
     scene::{ClockBand, DateList, LightKind, Site, SubjectShape},
@@ -121,7 +123,7 @@ impl Rules {
         let mut checks: Vec<_> = RULES
             .iter()
             .filter_map(|rule| {
-                let check = self.check_of(rule, circumstances)?;
+                let check = rule.check_with(self.value_of(rule), circumstances)?;
                 Some((rule.limit.as_ref()?.swept, *rule, check))
             })
             .collect();
@@ -131,9 +133,11 @@ impl Rules {
             .map(|(_, rule, check)| (rule, check))
             .collect()
     }
+}
 
-    /// The check of one rule; `None` if it is not in use.
-    pub(crate) fn check_of(&self, rule: &Rule, circumstances: &Circumstances) -> Option<Check> {
-        (rule.limit.as_ref()?.check)(self.value_of(rule), circumstances)
+impl Rule {
+    /// Its check with a value; `None` if it limits nothing.
+    pub(crate) fn check_with(&self, value: Option<RuleValue>, at: &Circumstances) -> Option<Check> {
+        (self.limit.as_ref()?.check)(value, at)
     }
 }

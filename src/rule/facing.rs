@@ -1,6 +1,9 @@
 //! Where the camera looks.
 
-use super::{Rule, Topic, Typed, off, value::read};
+use super::{
+    ARCH_OFFSET, FRAMING, LIGHT_ANGLE, LIGHT_SIDE, MOON_IN_FRAME, Rule, TARGET_OFFSET, Topic,
+    Typed, off, value::read,
+};
 use crate::scene::Facing;
 
 /// Where the camera looks. Its default depends on the site: the subject where
@@ -26,3 +29,14 @@ pub static FACING: Rule = Rule {
     of_moonlight: false,
     limit: None,
 };
+
+/// The limits that are measured from the camera direction. What the others leave
+/// of a night is the same wherever the camera looks.
+pub(crate) static FROM_FACING: [&Rule; 6] = [
+    &TARGET_OFFSET,
+    &FRAMING,
+    &ARCH_OFFSET,
+    &LIGHT_ANGLE,
+    &LIGHT_SIDE,
+    &MOON_IN_FRAME,
+];

@@ -90,6 +90,7 @@ pub use weights::WEIGHTS;
 
 pub(crate) use check::{Check, Circumstances, Part};
 pub(crate) use conditions::offset_deg;
+pub(crate) use facing::FROM_FACING;
 pub(crate) use frame_watch::FrameWatch;
 pub(crate) use lighting::Lighting;
 pub(crate) use limits::Limits;

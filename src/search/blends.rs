@@ -5,6 +5,7 @@ use super::{
     night::Night,
     planner::Planner,
     score::{Factors, contrast_quality, length_quality, raking_of},
+    sweep::AnyFacing,
     window::{MoonlitPeriod, Window},
 };
 
@@ -13,15 +14,15 @@ impl Planner {
     /// dark period with the target up. The camera does not move: if the rules
     /// face something that moves, it faces where that is when the sky is best,
     /// and the light angle is measured from there.
-    pub(super) fn blends(&self, night: &Night) -> Vec<Window> {
-        let (dark, known) = self.dark_and_moonlit(night);
-        let moonlit = |facing_deg| self.moonlit(night, facing_deg);
+    pub(super) fn blends(&self, night: &Night, known: Option<&AnyFacing>) -> Vec<Window> {
+        let (dark, found) = self.dark_and_moonlit(night, known);
+        let moonlit = |facing_deg| self.moonlit(night, facing_deg, known);
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
                 let (best, sky_factors, framed) = self.best_sky(*interval);
                 let best = self.instant_at(best);
-                let moonlit = known.clone().unwrap_or_else(|| moonlit(best.facing_deg));
+                let moonlit = found.clone().unwrap_or_else(|| moonlit(best.facing_deg));
                 let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, |moment| {
                     let sky = self.sky().light_geometry(moment);
@@ -58,11 +59,11 @@ impl Planner {
     /// The dark periods of the blends of a night. Where the camera does not
     /// follow the sky, no best instant is looked for.
     pub(super) fn blend_periods(&self, night: &Night) -> Intervals {
-        match self.dark_and_moonlit(night) {
+        match self.dark_and_moonlit(night, None) {
             (dark, Some(_)) => dark,
             (dark, None) if dark.is_empty() => dark,
             _ => {
-                let blends = self.blends(night);
+                let blends = self.blends(night, None);
                 blends.iter().map(|blend| blend.interval).collect()
             }
         }
@@ -70,9 +71,9 @@ impl Planner {
 
     /// The moonlit periods of a night that are long enough, under a camera that
     /// faces one bearing.
-    fn moonlit(&self, night: &Night, facing_deg: f64) -> Intervals {
+    fn moonlit(&self, night: &Night, facing_deg: f64, known: Option<&AnyFacing>) -> Intervals {
         let sky = self.sky();
-        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg);
+        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg, known);
         periods.at_least_minutes(self.rules.min_minutes())
     }
 
@@ -80,14 +81,18 @@ impl Planner {
     /// follow the sky, the moonlit ones: most nights have none, and that is
     /// known before the best of the dark is looked for. Without them there is no
     /// dark period either.
-    fn dark_and_moonlit(&self, night: &Night) -> (Intervals, Option<Intervals>) {
-        let dark = self.sweep.dark_periods(&self.sky(), night);
+    fn dark_and_moonlit(
+        &self,
+        night: &Night,
+        known: Option<&AnyFacing>,
+    ) -> (Intervals, Option<Intervals>) {
+        let dark = self.sweep.dark_periods(&self.sky(), night, known);
         let dark = dark.at_least_minutes(self.rules.min_minutes());
         let fixed = self.fixed_facing_deg().filter(|_| !dark.is_empty());
-        let known = fixed.map(|facing_deg| self.moonlit(night, facing_deg));
-        match known {
+        let found = fixed.map(|facing_deg| self.moonlit(night, facing_deg, known));
+        match found {
             Some(moonlit) if moonlit.is_empty() => (Intervals::default(), Some(moonlit)),
-            known => (dark, known),
+            found => (dark, found),
         }
     }
 }

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     ephemeris::Sky,
-    rule::{Check, Circumstances, Rule, Rules},
+    rule::{Check, Circumstances, FROM_FACING, Rule, RuleValue, Rules},
     scene::{ClockBand, DateList, Zone},
 };
 use chrono::Datelike;
@@ -28,8 +28,23 @@ impl Constraint {
 
     /// One rule; `None` if it is not in use.
     pub fn one(rules: &Rules, rule: &'static Rule, at: &Circumstances) -> Option<Self> {
-        let check = rules.check_of(rule, at)?;
+        Self::with_value(rule, rules.value_of(rule), at)
+    }
+
+    /// A rule with a value that need not be its own; `None` if it then limits
+    /// nothing.
+    pub fn with_value(
+        rule: &'static Rule,
+        value: Option<RuleValue>,
+        at: &Circumstances,
+    ) -> Option<Self> {
+        let check = rule.check_with(value, at)?;
         Some(Self { rule, check })
+    }
+
+    /// Whether it is measured from the camera direction.
+    pub fn is_from_facing(&self) -> bool {
+        FROM_FACING.contains(&self.rule)
     }
 
     /// The parts of `within`, which belongs to `night`, in which it holds.

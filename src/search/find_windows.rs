@@ -9,13 +9,14 @@ use super::{
     planner::Planner,
     score::{Factors, framing_quality},
     site_planners::SitePlanners,
+    sweep::AnyFacing,
     window::{MoonlitPeriod, Window},
 };
 use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
     light::Assessment,
     parallel,
-    rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, Rules, offset_deg},
+    rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, offset_deg},
     scene::{Framing, LightKind},
 };
 use chrono::NaiveDate;
@@ -61,29 +62,28 @@ impl Planner {
 
     /// The periods of a night that keep every rule and are long enough; not for
     /// a blend.
-    pub(crate) fn periods(&self, night: &Night) -> Intervals {
+    pub(super) fn periods(&self, night: &Night, known: Option<&AnyFacing>) -> Intervals {
         self.sweep
-            .night(&self.sky(), night)
+            .night_of(&self.sky(), night, known)
             .at_least_minutes(self.rules.min_minutes())
-    }
-
-    /// The same under `loose`, which differ from the planner's rules in one rule
-    /// alone, and neither in the kind of light nor in the camera direction.
-    pub(crate) fn periods_under(
-        &self,
-        loose: &Rules,
-        rule: &'static Rule,
-        night: &Night,
-    ) -> Intervals {
-        let instead = self.constraint(loose, rule);
-        self.sweep
-            .night_with(&self.sky(), night, rule, instead.as_ref())
-            .at_least_minutes(loose.min_minutes())
     }
 
     /// The dark periods of a blend, however short.
     pub(crate) fn dark_periods(&self, night: &Night) -> Intervals {
-        self.sweep.dark_periods(&self.sky(), night)
+        self.sweep.dark_periods(&self.sky(), night, None)
+    }
+
+    /// What the rules leave of each night for any camera direction; nights of
+    /// which nothing is left do not appear.
+    pub(crate) fn nights_of_any_facing(&self) -> Vec<(Night, AnyFacing)> {
+        let nights: Vec<Night> = self.nights().collect();
+        parallel::flat_map(&nights, NIGHTS_A_TASK, |night| {
+            let left = self.sweep.any_facing(&self.sky(), night);
+            (!left.is_empty())
+                .then_some((*night, left))
+                .into_iter()
+                .collect()
+        })
     }
 
     /// The first rule that leaves no time in `night`; see
@@ -122,12 +122,15 @@ impl Planner {
 
     /// The windows of one night that are long enough, in order of time.
     pub(crate) fn night_windows(&self, night: &Night) -> Vec<Window> {
+        self.night_windows_of(night, None)
+    }
+
+    /// The same where it may be known what is left for any camera direction.
+    pub(crate) fn night_windows_of(&self, night: &Night, known: Option<&AnyFacing>) -> Vec<Window> {
         if self.rules.light == LightKind::Blend {
-            return self.blends(night);
+            return self.blends(night, known);
         }
-        self.sweep
-            .night(&self.sky(), night)
-            .at_least_minutes(self.rules.min_minutes())
+        self.periods(night, known)
             .as_slice()
             .iter()
             .map(|interval| {

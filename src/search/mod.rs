@@ -61,3 +61,4 @@ pub use sweep::Sweep;
 pub use window::{MoonlitPeriod, Window};
 
 pub(crate) use constraint::{Constraint, whole};
+pub(crate) use sweep::AnyFacing;

@@ -53,7 +53,7 @@ impl Planner {
         parallel::flat_map(&nights, NIGHTS_A_TASK, |night| {
             let periods = match self.rules().light {
                 LightKind::Blend => self.blend_periods(night),
-                _ => self.periods(night),
+                _ => self.periods(night, None),
             };
             let span = |interval: &Interval| WindowSpan {
                 night: night.date,

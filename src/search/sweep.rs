@@ -24,6 +24,23 @@ pub struct Sweep {
     dark: Option<Vec<Constraint>>,
 }
 
+/// What the rules leave of a night that are not measured from the camera
+/// direction. Another direction has to ask the others alone.
+#[derive(Debug, Clone)]
+pub(crate) struct AnyFacing {
+    /// Of the night, or of the dark periods of a blend.
+    sky: Intervals,
+    /// Of the moonlit periods of a blend; `None` for any other kind of light.
+    land: Option<Intervals>,
+}
+
+impl AnyFacing {
+    /// Whether no camera direction has any time.
+    pub fn is_empty(&self) -> bool {
+        self.sky.is_empty() || self.land.as_ref().is_some_and(Intervals::is_empty)
+    }
+}
+
 impl Sweep {
     /// The rules made ready for the sky over a site. Without a subject, rules
     /// that face it face the target instead.
@@ -59,22 +76,35 @@ impl Sweep {
     /// are good to a tenth of a second, and no period longer than two seconds
     /// is missed. The sky is that over the site.
     pub fn night(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
-        self.held(&self.constraints, sky, night)
+        self.night_of(sky, night, None)
     }
 
-    /// The same with one rule as `instead` has it, or without it.
-    pub(crate) fn night_with(
+    /// The same where it may be known what is left for any camera direction.
+    pub(crate) fn night_of(
         &self,
         sky: &Sky<'_>,
         night: &Night,
-        rule: &Rule,
-        instead: Option<&Constraint>,
+        known: Option<&AnyFacing>,
     ) -> Intervals {
-        let others = self.constraints.iter();
-        let others = others.filter_map(|own| if own.rule == rule { instead } else { Some(own) });
-        others.fold(whole(night), |held, constraint| {
-            constraint.held(sky, self.zone, night, &held)
-        })
+        let known = known.map(|known| &known.sky);
+        self.held(&self.constraints, sky, night, known)
+    }
+
+    /// What the rules leave of a night for any camera direction, under these
+    /// rules or others that differ in nothing but the direction and the rules
+    /// that are measured from it.
+    pub(crate) fn any_facing(&self, sky: &Sky<'_>, night: &Night) -> AnyFacing {
+        let left = |constraints: &[Constraint]| {
+            let steady = constraints.iter().filter(|one| !one.is_from_facing());
+            steady.fold(whole(night), |held, one| {
+                one.held(sky, self.zone, night, &held)
+            })
+        };
+        let dark = self.dark.as_ref();
+        AnyFacing {
+            sky: left(dark.unwrap_or(&self.constraints)),
+            land: dark.map(|_| left(&self.land_constraints(0.0))),
+        }
     }
 
     /// The first rule that, with those before it in the order in which rules
@@ -96,10 +126,16 @@ impl Sweep {
     }
 
     /// The dark periods of a blend: no Moon, and the target within the rules.
-    pub(crate) fn dark_periods(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
+    pub(crate) fn dark_periods(
+        &self,
+        sky: &Sky<'_>,
+        night: &Night,
+        known: Option<&AnyFacing>,
+    ) -> Intervals {
+        let known = known.map(|known| &known.sky);
         match &self.dark {
-            Some(dark) => self.held(dark, sky, night),
-            None => self.held(&dark_constraints(&self.rules, &self.at), sky, night),
+            Some(dark) => self.held(dark, sky, night, known),
+            None => self.held(&dark_constraints(&self.rules, &self.at), sky, night, known),
         }
     }
 
@@ -109,19 +145,34 @@ impl Sweep {
         sky: &Sky<'_>,
         night: &Night,
         facing_deg: f64,
+        known: Option<&AnyFacing>,
     ) -> Intervals {
+        let known = known.and_then(|known| known.land.as_ref());
+        self.held(&self.land_constraints(facing_deg), sky, night, known)
+    }
+
+    fn land_constraints(&self, facing_deg: f64) -> Vec<Constraint> {
         let at = Circumstances {
             facing: Bearing::fixed(facing_deg),
             part: Part::Land,
             ..self.at.clone()
         };
-        self.held(&Constraint::all(&self.rules, &at), sky, night)
+        Constraint::all(&self.rules, &at)
     }
 
-    fn held(&self, constraints: &[Constraint], sky: &Sky<'_>, night: &Night) -> Intervals {
-        constraints.iter().fold(whole(night), |held, constraint| {
-            constraint.held(sky, self.zone, night, &held)
-        })
+    /// What all of these leave of a night; where it is known what those leave
+    /// that are not measured from the camera direction, the others are asked.
+    fn held(
+        &self,
+        constraints: &[Constraint],
+        sky: &Sky<'_>,
+        night: &Night,
+        known: Option<&Intervals>,
+    ) -> Intervals {
+        let asked = constraints.iter();
+        let asked = asked.filter(|one| known.is_none() || one.is_from_facing());
+        let start = known.map_or_else(|| whole(night), Intervals::clone);
+        asked.fold(start, |held, one| one.held(sky, self.zone, night, &held))
     }
 }
 

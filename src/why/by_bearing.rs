@@ -1,7 +1,8 @@
 //! Where to point the camera: nights by the bearing of a subject.
 
-use crate::search::Planner;
+use crate::search::{AnyFacing, Night, Planner};
 use crate::{
+    parallel,
     rule::{BESIDE_SUBJECT, TARGET_OFFSET},
     scene::{Band, Facing},
 };
@@ -42,18 +43,22 @@ pub struct BearingSector {
 const STEP_DEG: u32 = 10;
 /// Width of a sector, degrees.
 const SECTOR_DEG: u32 = 30;
+/// Nights that are worth a task of their own: their windows are most of the work.
+const NIGHTS_A_TASK: usize = 10;
 
 impl Planner {
     /// The nights that a subject at each bearing would have, by sector. The
     /// rules stay the same except the camera direction; if they do not limit
     /// the target's offset, it must be within 60 degrees of the subject.
     pub fn by_bearing(&self) -> Vec<BearingSector> {
+        // Most of the search does not depend on where the camera looks.
+        let nights = self.nights_of_any_facing();
         (0..360 / SECTOR_DEG)
             .filter_map(|sector| {
                 let from = sector * SECTOR_DEG;
                 (from..from + SECTOR_DEG)
                     .step_by(STEP_DEG as usize)
-                    .map(|bearing| self.turn(f64::from(bearing)))
+                    .map(|bearing| self.turn(f64::from(bearing), &nights))
                     .max_by(|a, b| {
                         let score = |turn: &BearingResult| turn.best_score.unwrap_or(0.0);
                         // The first of true equals.
@@ -71,12 +76,21 @@ impl Planner {
             .collect()
     }
 
-    fn turn(&self, bearing_deg: f64) -> BearingResult {
+    fn turn(&self, bearing_deg: f64, nights: &[(Night, AnyFacing)]) -> BearingResult {
         let rules = self.rules();
         let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
         let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
         turned.facing = Facing::Bearing(bearing_deg);
-        let windows = self.with_rules(&turned).windows();
+        let planner = self.with_rules(&turned);
+        let mut windows = parallel::flat_map(nights, NIGHTS_A_TASK, |(night, left)| {
+            planner.night_windows_of(night, Some(left))
+        });
+        windows.retain(|window| window.score >= rules.min_score());
+        // The first of true equals.
+        let best = windows
+            .iter()
+            .rev()
+            .max_by(|a, b| a.score.total_cmp(&b.score));
         let nights: BTreeSet<NaiveDate> = windows.iter().map(|window| window.night).collect();
         let from_left: BTreeSet<NaiveDate> = windows
             .iter()
@@ -86,8 +100,8 @@ impl Planner {
         BearingResult {
             bearing_deg,
             nights: nights.len(),
-            best_score: windows.first().map(|window| window.score),
-            best_night: windows.first().map(|window| window.night),
+            best_score: best.map(|window| window.score),
+            best_night: best.map(|window| window.night),
             nights_lit_from_left: from_left.len(),
         }
     }

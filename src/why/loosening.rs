@@ -1,8 +1,11 @@
 //! The smallest loosening of one rule that admits one night.
 
-use super::loosening_steps::{End, LooseningSteps};
+use super::{
+    loosened::{LoosenedRules, NightSearch},
+    loosening_steps::{End, LooseningSteps, steps_off},
+};
 use crate::rule::{Rule, Rules};
-use crate::search::{Intervals, Night, Planner};
+use crate::search::Intervals;
 
 /// A rule loosened just far enough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -48,23 +51,22 @@ impl Loosening {
     /// fractions can be compared: each rule has its own `step`; a word counts
     /// as one.
     pub fn steps_off(&self) -> f64 {
-        let step = self.rule.limit.as_ref().map_or(1.0, |limit| limit.step);
-        self.off.map_or(1.0, |off| off / step)
+        steps_off(self.rule, self.off)
     }
 }
 
-/// The smallest loosening of `rule` at each of its ends that admits `night`, on
+/// The smallest loosening of `rule` at each of its ends that admits the night, on
 /// the grid of values that can be typed, checked by the scan's own sweep: one
 /// step less does not admit it. Both ends together if neither helps alone.
 /// `others` is the time in which every other rule holds.
-pub(crate) fn smallest(
-    planner: &Planner,
-    night: &Night,
+pub(super) fn smallest(
+    rules: &LoosenedRules<'_>,
+    search: &NightSearch<'_>,
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = LooseningSteps::of(planner.rules(), rule, night);
-    let climb = |ladder: &LooseningSteps| climb(planner, night, ladder, others);
+    let ladders = LooseningSteps::of(rules.planner.rules(), rule, &search.night);
+    let climb = |ladder: &LooseningSteps| climb(rules, search, ladder, others);
     let (both, single): (Vec<&LooseningSteps>, Vec<&LooseningSteps>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
@@ -75,20 +77,24 @@ pub(crate) fn smallest(
 }
 
 fn climb(
-    planner: &Planner,
-    night: &Night,
+    rules: &LoosenedRules<'_>,
+    search: &NightSearch<'_>,
     ladder: &LooseningSteps,
     others: &Intervals,
 ) -> Option<Loosening> {
-    let rules = planner.rules();
     let top = ladder.rungs;
-    let quick = |rung: i64| {
-        let loose = ladder.rules(rules, rung);
-        let held = match planner.constraint(&loose, ladder.rule) {
-            Some(constraint) => planner.held(&constraint, night, others),
-            None => others.clone(),
-        };
-        !held.at_least_minutes(loose.min_minutes()).is_empty()
+    // What holds at a rung holds at the rungs above it: below, only the periods
+    // that were long enough have to be looked at.
+    let mut left = others.clone();
+    let mut quick = |rung: i64| {
+        let loose = rules.at(ladder, rung);
+        let held = rules.held(&loose, &search.night, &left);
+        let held = held.at_least_minutes(loose.min_minutes);
+        let admits = !held.is_empty();
+        if admits {
+            left = held;
+        }
+        admits
     };
     if top < 1 || !quick(top) {
         return None;
@@ -96,10 +102,7 @@ fn climb(
     let near = first(1, top, quick);
     // What is printed must work when typed, so the scan's own sweep decides; it
     // differs from the above by at most a second.
-    let really = |rung: i64| {
-        let loose = ladder.rules(rules, rung);
-        !planner.periods_under(&loose, ladder.rule, night).is_empty()
-    };
+    let really = |rung: i64| search.finds(&[&rules.at(ladder, rung)]);
     let mut rung = near;
     if really(near) {
         while rung > 1 && really(rung - 1) {
@@ -115,7 +118,7 @@ fn climb(
 
 /// The least rung from `low` to `top` that admits; `top` must, and each rung
 /// must admit what the ones before it do.
-pub(crate) fn first(low: i64, top: i64, admits: impl Fn(i64) -> bool) -> i64 {
+pub(crate) fn first(low: i64, top: i64, mut admits: impl FnMut(i64) -> bool) -> i64 {
     let (mut low, mut high) = (low, top);
     while low < high {
         let middle = low + (high - low) / 2;

@@ -10,6 +10,13 @@ use chrono::{Datelike, NaiveTime, Timelike};
 /// The shortest window that a loosening goes to, minutes.
 const SHORTEST_WINDOW_MINUTES: f64 = 1.0;
 
+/// A change of a rule in steps of equal weight: each rule has its own `step`; a
+/// word counts as one.
+pub(super) fn steps_off(rule: &Rule, off: Option<f64>) -> f64 {
+    let step = rule.limit.as_ref().map_or(1.0, |limit| limit.step);
+    off.map_or(1.0, |off| off / step)
+}
+
 /// Which part of a rule is loosened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(crate) enum End {
@@ -277,11 +284,16 @@ impl LooseningSteps {
         }
     }
 
-    /// The rules with this rule loosened to a rung. The values of a ladder can
-    /// always be typed; otherwise the rules would stay as they are.
-    pub fn rules(&self, rules: &Rules, rung: i64) -> Rules {
-        rules
-            .typed(self.rule.key, &self.text(rung))
-            .unwrap_or_else(|_| rules.clone())
+    /// The value at a rung, read as it is typed: those of a ladder can always be
+    /// typed.
+    pub fn value(&self, rung: i64) -> Option<RuleValue> {
+        let typed = self.rule.typed.as_ref()?;
+        (typed.read)(&self.text(rung)).ok()
+    }
+
+    /// How far off a rung is in steps of equal weight; see
+    /// [`Loosening::steps_off`](super::Loosening::steps_off).
+    pub fn steps_off(&self, rung: i64) -> f64 {
+        steps_off(self.rule, self.off(rung))
     }
 }

@@ -6,9 +6,11 @@
 
 mod advice;
 mod by_bearing;
+mod loosened;
 mod loosening;
 mod loosening_steps;
 mod near_miss;
+mod pairs;
 mod period_reasons;
 mod reasons;
 mod rejections;

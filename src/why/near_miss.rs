@@ -1,13 +1,15 @@
 //! Nights that fail only one rule, or two.
 
 use super::{
-    loosening::{Loosening, first},
-    loosening_steps::{End, LooseningSteps},
+    loosened::LoosenedRules,
+    loosening::Loosening,
+    pairs::{Reach, pair},
     rejections::{Miss, Rejections},
 };
 use crate::scene::LightKind;
-use crate::search::{Constraint, Intervals, Night, Planner, Window, whole};
-use std::collections::BTreeMap;
+use crate::search::{Night, Planner, Window};
+use chrono::NaiveDate;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A night that one rule alone rejects, or two together, with what it needs.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -27,6 +29,11 @@ const ALIKE_STEPS: f64 = 0.1;
 fn steps_off(loosenings: &[Loosening]) -> f64 {
     let steps = loosenings.iter().map(Loosening::steps_off).sum::<f64>();
     (steps / ALIKE_STEPS).floor()
+}
+
+/// More steps than this are farther off than that.
+fn most_steps(off: f64) -> f64 {
+    (off + 1.0) * ALIKE_STEPS
 }
 
 /// Sorts near misses: closest first, then by the score they would have, then by
@@ -79,7 +86,7 @@ impl Planner {
     /// The nearest `count` of the nights that fail only one rule, each once,
     /// with the rule that is closest.
     pub fn near_misses(&self, study: &Rejections, count: usize) -> Vec<NearMiss> {
-        let mut best: BTreeMap<chrono::NaiveDate, &Miss> = BTreeMap::new();
+        let mut best: BTreeMap<NaiveDate, &Miss> = BTreeMap::new();
         for miss in &study.misses {
             let kept = best.entry(miss.night.date).or_insert(miss);
             if miss.loosening.steps_off() < kept.loosening.steps_off() {
@@ -98,7 +105,10 @@ impl Planner {
     pub fn near_misses_by(&self, study: &Rejections, count: usize, rules: u8) -> Vec<NearMiss> {
         let mut misses = self.near_misses(study, count);
         if rules > 1 {
-            misses.extend(self.double_misses(study, count));
+            // Where there are enough already, only nearer ones matter.
+            let last = count.checked_sub(1).and_then(|last| misses.get(last));
+            let farthest = last.map(|miss| steps_off(&miss.loosenings));
+            misses.extend(self.doubles(study, count, farthest));
             sort_near_misses(&mut misses);
             misses.truncate(count);
         }
@@ -109,107 +119,38 @@ impl Planner {
     /// no loosening of one admits. Neither of the two loosenings can be a step
     /// smaller while the other stays. None for a blend.
     pub fn double_misses(&self, study: &Rejections, count: usize) -> Vec<NearMiss> {
-        if self.rules().light == LightKind::Blend {
+        self.doubles(study, count, None)
+    }
+
+    /// The same, but for nights that are farther off than this.
+    fn doubles(&self, study: &Rejections, count: usize, farthest: Option<f64>) -> Vec<NearMiss> {
+        if self.rules().light == LightKind::Blend || count == 0 {
             return Vec::new();
         }
-        let constraints = self.constraints(self.rules());
+        let singles: BTreeSet<NaiveDate> = study.misses.iter().map(|m| m.night.date).collect();
+        let rules = LoosenedRules::of(self);
+        let mut nearest_off: Vec<f64> = Vec::new();
+        let mut farthest = farthest.unwrap_or(f64::INFINITY);
+        let mut reach = Reach::of(&rules, most_steps(farthest));
         let mut candidates = Vec::new();
         for night in self.nights() {
-            let single = |miss: &Miss| miss.night.date == night.date;
-            if study.misses.iter().any(single) {
+            if singles.contains(&night.date) {
                 continue;
             }
-            if let Some(pair) = pair(self, &constraints, &night) {
-                candidates.push((night, pair));
+            let Some(pair) = pair(&rules, &reach, &night) else {
+                continue;
+            };
+            let off = steps_off(&pair);
+            candidates.push((night, pair));
+            // Whatever is farther than the last of the nearest so far is not
+            // shown.
+            nearest_off.insert(nearest_off.partition_point(|near| *near <= off), off);
+            nearest_off.truncate(count);
+            if let Some(last) = nearest_off.get(count - 1).filter(|last| **last < farthest) {
+                farthest = *last;
+                reach = Reach::of(&rules, most_steps(farthest));
             }
         }
         nearest(self, candidates, count)
     }
-}
-
-/// The two loosenings, closest in total, that admit a night without a window.
-fn pair(planner: &Planner, constraints: &[Constraint], night: &Night) -> Option<Vec<Loosening>> {
-    let whole = whole(night);
-    let minutes = planner.rules().min_minutes();
-    let held: Vec<Intervals> = constraints
-        .iter()
-        .map(|constraint| planner.held(constraint, night, &whole))
-        .collect();
-    let all_but = |a: usize, b: usize| {
-        held.iter()
-            .enumerate()
-            .filter(|(index, _)| *index != a && *index != b)
-            .fold(whole.clone(), |left, (_, held)| left.and(held))
-    };
-    let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
-    if long(&all_but(usize::MAX, usize::MAX)) {
-        return None;
-    }
-    let mut best: Option<Vec<Loosening>> = None;
-    for a in 0..constraints.len() {
-        for b in a + 1..constraints.len() {
-            let others = all_but(a, b);
-            if !long(&others) {
-                continue;
-            }
-            let ladders = |index: usize| {
-                LooseningSteps::of(planner.rules(), constraints[index].rule, night)
-                    .into_iter()
-                    .filter(|ladder| ladder.end != End::Both && ladder.rungs > 0)
-            };
-            for one in ladders(a) {
-                for two in ladders(b) {
-                    let found = balanced(planner, night, &one, &two, &others);
-                    let less = |pair: &Vec<Loosening>| {
-                        let sum = |p: &[Loosening]| p.iter().map(Loosening::steps_off).sum::<f64>();
-                        best.as_deref().is_none_or(|best| sum(pair) < sum(best))
-                    };
-                    if let Some(pair) = found.filter(less) {
-                        best = Some(pair);
-                    }
-                }
-            }
-        }
-    }
-    best
-}
-
-/// Both rules loosened in step until the night is admitted, then each tightened
-/// as far as the other allows.
-fn balanced(
-    planner: &Planner,
-    night: &Night,
-    one: &LooseningSteps,
-    two: &LooseningSteps,
-    others: &Intervals,
-) -> Option<Vec<Loosening>> {
-    let rules = planner.rules();
-    let loose = |a: i64, b: i64| two.rules(&one.rules(rules, a), b);
-    let admits = |a: i64, b: i64| {
-        let loose = loose(a, b);
-        let mut left = others.clone();
-        for rule in [one.rule, two.rule] {
-            if let Some(constraint) = planner.constraint(&loose, rule) {
-                left = planner.held(&constraint, night, &left);
-            }
-        }
-        !left.at_least_minutes(loose.min_minutes()).is_empty()
-    };
-    if !admits(one.rungs, two.rungs) {
-        return None;
-    }
-    // In step: as many comparable steps of each.
-    const PARTS: i64 = 1000;
-    let reach = |ladder: &LooseningSteps| Loosening::at(ladder, ladder.rungs).steps_off();
-    let farthest = reach(one).max(reach(two));
-    let rung = |ladder: &LooseningSteps, part: i64| {
-        let share = farthest * part as f64 / PARTS as f64 / reach(ladder);
-        ((ladder.rungs as f64 * share).ceil() as i64).clamp(1, ladder.rungs)
-    };
-    let part = first(1, PARTS, |part| admits(rung(one, part), rung(two, part)));
-    let (mut a, mut b) = (rung(one, part), rung(two, part));
-    a = first(1, a, |rung| admits(rung, b));
-    b = first(1, b, |rung| admits(a, rung));
-    let really = !planner.with_rules(&loose(a, b)).periods(night).is_empty();
-    really.then(|| vec![Loosening::at(one, a), Loosening::at(two, b)])
 }

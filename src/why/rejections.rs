@@ -1,6 +1,9 @@
 //! Which rules reject the nights of a season.
 
-use super::loosening::{Loosening, smallest};
+use super::{
+    loosened::{LoosenedRules, NightSearch},
+    loosening::{Loosening, smallest},
+};
 use crate::search::{Constraint, Intervals, Night, Planner, whole};
 use crate::{
     rule::{MIN_MINUTES, Rule},
@@ -72,24 +75,25 @@ impl Planner {
         if self.rules().light == LightKind::Blend {
             return None;
         }
-        let constraints = self.constraints(self.rules());
-        let rules = constraints.iter().map(|constraint| constraint.rule);
+        let rules = LoosenedRules::of(self);
+        let limits = rules.constraints.iter().map(|constraint| constraint.rule);
         let mut study = Rejections {
             nights: 0,
             found: 0,
-            alone: rules.chain([&MIN_MINUTES]).map(|rule| (rule, 0)).collect(),
+            alone: limits.chain([&MIN_MINUTES]).map(|rule| (rule, 0)).collect(),
             misses: Vec::new(),
         };
         for night in self.nights() {
             study.nights += 1;
-            study.look_at(self, &constraints, &night);
+            study.look_at(&rules, &night);
         }
         Some(study)
     }
 }
 
 impl Rejections {
-    fn look_at(&mut self, planner: &Planner, constraints: &[Constraint], night: &Night) {
+    fn look_at(&mut self, rules: &LoosenedRules<'_>, night: &Night) {
+        let (planner, constraints) = (rules.planner, &rules.constraints);
         let minutes = planner.rules().min_minutes();
         let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
         let Left { all, without } = left(planner, constraints, night);
@@ -102,9 +106,10 @@ impl Rejections {
             .into_iter()
             .filter(|(_, others)| long(others))
             .chain(of_length);
+        let search = NightSearch::new(rules, night);
         for (rule, others) in alone {
             *self.alone.entry(rule).or_default() += 1;
-            let loosenings = smallest(planner, night, rule, &others);
+            let loosenings = smallest(rules, &search, rule, &others);
             self.misses
                 .extend(loosenings.into_iter().map(|loosening| Miss {
                     night: *night,
