@@ -5,6 +5,7 @@ use super::{
     Moment,
     bounded::Bounded,
     direction::Direction,
+    fraction_samples::FractionSamples,
     moon_phase::illuminated_fraction,
     sky_table::{MOON, ORIENTATION, SUN, VELOCITY},
     time_scale::tt_minus_utc_seconds,
@@ -44,7 +45,7 @@ const FRACTION_RATE: f64 = 1.6e-6;
 /// Greatest change of that rate, a second squared: for (1 + cos i) / 2 it is at
 /// most half of i'^2 and i'' together, and 15.4 degrees a day, squared, is
 /// 4.8e-12. A test measures both bounds.
-const FRACTION_BEND: f64 = 6e-12;
+pub(super) const FRACTION_BEND: f64 = 6e-12;
 
 /// Where Sun, Moon and stars stand, seen from the Earth's centre, over a range
 /// of dates.
@@ -75,6 +76,7 @@ pub struct Ephemeris {
     galactic_origin: DirectionTrack,
     ecliptic_pole: SlowTrack,
     moon_fraction: FractionTrack,
+    fraction_samples: FractionSamples,
 }
 
 /// A direction followed through a span, as seen from the centre of the moving
@@ -134,6 +136,9 @@ impl Ephemeris {
                     (moon, sun, fraction)
                 },
             );
+        let fraction_samples = FractionSamples::of(from.seconds(), to.seconds(), |t| {
+            moon_fraction.at(tt(Moment::from_seconds(t)))
+        });
         Self {
             from,
             to,
@@ -145,6 +150,7 @@ impl Ephemeris {
             galactic_origin: DirectionTrack(Followed::Star(galactic_origin)),
             ecliptic_pole,
             moon_fraction,
+            fraction_samples,
         }
     }
 
@@ -194,6 +200,13 @@ impl Ephemeris {
             fastest: FRACTION_RATE,
             sharpest: FRACTION_BEND,
         }
+    }
+
+    /// The least and the most that [`Self::moon_fraction`] can be between two
+    /// times of the span.
+    #[inline]
+    pub(crate) fn moon_fraction_between(&self, from: f64, to: f64) -> [f64; 2] {
+        self.fraction_samples.between(from, to)
     }
 
     /// `direction` followed through the span, with annual aberration; a copy

@@ -9,9 +9,11 @@ mod arch;
 mod bounded;
 mod bright_limb;
 mod direction;
+mod diurnal_circle;
 mod eclipse;
 mod events;
 mod fit;
+mod fraction_samples;
 mod galaxy;
 mod lunation;
 mod moment;
@@ -40,6 +42,7 @@ pub use sky::{Horizontal, Sky, SkyState};
 pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_seconds};
 
 pub(crate) use bounded::Bounded;
+pub(crate) use diurnal_circle::Body;
 pub(crate) use search::crossings;
 pub(crate) use sky::{LightGeometry, LocalVector};
 

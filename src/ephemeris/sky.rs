@@ -5,6 +5,7 @@ use super::{
     arch::{Arch, tilt_deg, top_of_arch},
     azimuth_deg,
     bounded::Bounded,
+    diurnal_circle::{Body, DiurnalCircle},
     events::MOON_RADIUS_KM,
     moon_phase::phase_angle_deg,
     observer::LocalFrame,
@@ -277,13 +278,39 @@ impl<'a> Sky<'a> {
         }
     }
 
-    pub(crate) fn sun_up(&self, t: f64) -> Bounded {
+    /// The sine of a body's altitude.
+    pub(crate) fn up_of(&self, body: Body, t: f64) -> Bounded {
+        let (u, stray) = self.direction_of(body, t);
+        self.up(u, stray)
+    }
+
+    /// A body's way over the sky as seen from its place at `t`.
+    pub(crate) fn diurnal_circle(&self, body: Body, t: f64) -> DiurnalCircle {
+        let (u, stray) = self.direction_of(body, t);
+        let latitude = (self.observer.sin_latitude, self.observer.cos_latitude);
+        DiurnalCircle::new(t, u, latitude, SKY_RATE * stray)
+    }
+
+    /// A body's unit vector and its stray.
+    #[inline]
+    fn direction_of(&self, body: Body, t: f64) -> (DVec3, f64) {
         let moment = Moment::from_seconds(t);
-        let local = self
-            .observer
-            .frame_at(moment)
-            .body(self.ephemeris.sun_km(moment));
-        self.up(local / local.length(), SUN_STRAY)
+        let frame = self.observer.frame_at(moment);
+        let near = |km, stray| {
+            let local = frame.body(km);
+            (local / local.length(), stray)
+        };
+        match body {
+            Body::Sun => near(self.ephemeris.sun_km(moment), SUN_STRAY),
+            Body::Target if !self.target.is_moon() => {
+                (frame.star(self.target.at(moment)), STAR_STRAY)
+            }
+            Body::Moon | Body::Target => near(self.ephemeris.moon_km(moment), MOON_STRAY),
+        }
+    }
+
+    pub(crate) fn sun_up(&self, t: f64) -> Bounded {
+        self.up_of(Body::Sun, t)
     }
 
     pub(crate) fn moon(&self, t: f64) -> (LocalVector, f64) {
@@ -300,9 +327,8 @@ impl<'a> Sky<'a> {
         if self.target.is_moon() {
             return self.moon(t).0;
         }
-        let moment = Moment::from_seconds(t);
-        let frame = self.observer.frame_at(moment);
-        self.moving(frame.star(self.target.at(moment)), STAR_STRAY)
+        let (u, stray) = self.direction_of(Body::Target, t);
+        self.moving(u, stray)
     }
 
     /// The galactic pole that makes the arch.

@@ -4,10 +4,11 @@
 //! rule holds, with known limits to their change.
 
 use super::{
-    FrameWatch, RULES, Rule, RuleValue, Rules, lighting::Lighting, ridge::Terrain, sector::Bearing,
+    FrameWatch, Limits, RULES, Rule, RuleValue, Rules, lighting::Lighting, ridge::Terrain,
+    sector::Bearing,
 };
 use crate::{
-    ephemeris::{Reading, Refraction, Sky},
+    ephemeris::{Body, Reading, Refraction, Sky},
     scene::{ClockBand, DateList, LightKind, Site, SubjectShape},
 };
 use chrono::WeekdaySet;
@@ -24,6 +25,10 @@ type Margin = dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync;
 pub(crate) enum Check {
     /// The sky, by a margin.
     Sky(Arc<Margin>),
+    /// The sine of a body's altitude.
+    Altitude(Body, Limits),
+    /// The illuminated fraction of the Moon.
+    MoonFraction(Limits),
     /// Hours of the wall clock.
     Clock(ClockBand),
     /// Days of the week.
@@ -45,6 +50,10 @@ impl Debug for Check {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Sky(_) => f.write_str("Sky"),
+            Self::Altitude(body, limits) => {
+                f.debug_tuple("Altitude").field(body).field(limits).finish()
+            }
+            Self::MoonFraction(limits) => f.debug_tuple("MoonFraction").field(limits).finish(),
             Self::Clock(band) => f.debug_tuple("Clock").field(band).finish(),
             Self::Days(days) => f.debug_tuple("Days").field(days).finish(),
             Self::Listed(list) => f.debug_tuple("Listed").field(list).finish(),

@@ -95,10 +95,15 @@ impl Lighting {
             let by_rate = distance / (rate + twilight.rate);
             by_size.max(by_rate).min(seconds)
         };
-        LOOK_AHEAD_SECONDS
-            .into_iter()
-            .map(within)
-            .fold(0.0, f64::max)
+        let mut surest = 0.0_f64;
+        for seconds in LOOK_AHEAD_SECONDS {
+            // No look is sure of more than its own length.
+            if surest >= seconds {
+                break;
+            }
+            surest = surest.max(within(seconds));
+        }
+        surest
     }
 
     /// The fastest that it can change within `seconds`, per second, but for

@@ -29,6 +29,20 @@ impl Limits {
         }
     }
 
+    /// Whether all quantities of a range lie within; `None` if some may and some
+    /// may not.
+    pub(crate) fn of_all(self, [least, most]: [f64; 2]) -> Option<bool> {
+        let over_low = |value| self.low.is_none_or(|low| low <= value);
+        let under_high = |value| self.high.is_none_or(|high| value <= high);
+        if over_low(least) && under_high(most) {
+            Some(true)
+        } else if !over_low(most) || !under_high(least) {
+            Some(false)
+        } else {
+            None
+        }
+    }
+
     #[inline]
     pub(crate) fn read(self, quantity: Bounded) -> Reading {
         let low = self

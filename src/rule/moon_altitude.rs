@@ -3,7 +3,10 @@
 use super::{
     Check, Limit, Part, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule,
 };
-use crate::scene::{Band, LightKind};
+use crate::{
+    ephemeris::Body,
+    scene::{Band, LightKind},
+};
 
 /// The Moon's altitude that counts as no Moon, degrees: its upper limb, at
 /// most 0.28 degrees above the centre, is below the apparent horizon.
@@ -60,7 +63,7 @@ pub static MOON_ALTITUDE: Rule = Rule {
                 Part::All | Part::Land => Band::of(value?)?,
             };
             let limits = Limits::of_altitudes(band, |h| at.air.true_deg(h));
-            Some(Check::sky(move |sky, t| limits.read(sky.moon(t).0.up)))
+            Some(Check::Altitude(Body::Moon, limits))
         },
     }),
 };

@@ -41,10 +41,7 @@ pub static MOON_FRACTION: Rule = Rule {
         step: 0.1,
         check: |value, at| {
             let band = Band::of(value.filter(|_| at.moon())?)?;
-            let limits = Limits::of_fractions(band);
-            Some(Check::sky(move |sky, t| {
-                limits.read(sky.ephemeris().moon_fraction(t))
-            }))
+            Some(Check::MoonFraction(Limits::of_fractions(band)))
         },
     }),
 };

@@ -1,7 +1,10 @@
 //! The Sun's altitude.
 
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
-use crate::{ephemeris::Direction, scene::Band};
+use crate::{
+    ephemeris::{Body, Direction},
+    scene::Band,
+};
 
 /// The highest Sun of any loosening, degrees: the end of civil dusk, with no
 /// Milky Way to be seen. Common practice, no source.
@@ -56,7 +59,7 @@ pub static SUN_ALTITUDE: Rule = Rule {
         step: 2.0,
         check: |value, _| {
             let limits = Limits::of_altitudes(Band::of(value?)?, |h| h);
-            Some(Check::sky(move |sky, t| limits.read(sky.sun_up(t))))
+            Some(Check::Altitude(Body::Sun, limits))
         },
     }),
 };

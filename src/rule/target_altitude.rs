@@ -1,7 +1,7 @@
 //! The target's altitude.
 
 use super::{Check, Limit, Rule, RuleValue, Topic, Typed, Unit, limits::Limits, value::OfRule};
-use crate::scene::Band;
+use crate::{ephemeris::Body, scene::Band};
 
 /// The lowest target of any loosening, degrees: the horizon. Common practice,
 /// no source.
@@ -47,7 +47,7 @@ pub static TARGET_ALTITUDE: Rule = Rule {
         check: |value, at| {
             let band = Band::of(value.filter(|_| at.target())?)?;
             let limits = Limits::of_altitudes(band, |h| at.air.true_deg(h));
-            Some(Check::sky(move |sky, t| limits.read(sky.target(t).up)))
+            Some(Check::Altitude(Body::Target, limits))
         },
     }),
 };

@@ -5,8 +5,8 @@ use super::{
     night::Night,
 };
 use crate::{
-    ephemeris::Sky,
-    rule::{Check, Circumstances, FROM_FACING, Rule, RuleValue, Rules},
+    ephemeris::{Body, Sky},
+    rule::{Check, Circumstances, FROM_FACING, Limits, Rule, RuleValue, Rules},
     scene::{ClockBand, DateList, Zone},
 };
 use chrono::Datelike;
@@ -47,6 +47,28 @@ impl Constraint {
         FROM_FACING.contains(&self.rule)
     }
 
+    /// The body whose altitude it is about, with the limits of its sine.
+    pub fn altitude(&self) -> Option<(Body, Limits)> {
+        match self.check {
+            Check::Altitude(body, limits) => Some((body, limits)),
+            _ => None,
+        }
+    }
+
+    /// The same, with nothing known beforehand.
+    #[cfg(test)]
+    pub fn searched(&self, sky: &Sky<'_>, night: &Night, within: &Intervals) -> Intervals {
+        match &self.check {
+            Check::Altitude(body, limits) => {
+                within.where_holds(|t| limits.read(sky.up_of(*body, t)))
+            }
+            Check::MoonFraction(limits) => {
+                within.where_holds(|t| limits.read(sky.ephemeris().moon_fraction(t)))
+            }
+            _ => self.held(sky, Zone::UTC, night, within),
+        }
+    }
+
     /// The parts of `within`, which belongs to `night`, in which it holds.
     pub fn held(&self, sky: &Sky<'_>, zone: Zone, night: &Night, within: &Intervals) -> Intervals {
         if within.is_empty() {
@@ -54,6 +76,13 @@ impl Constraint {
         }
         match &self.check {
             Check::Sky(margin) => within.where_holds(|t| margin(sky, t)),
+            Check::Altitude(body, limits) => {
+                within.where_holds(|t| limits.read(sky.up_of(*body, t)))
+            }
+            Check::MoonFraction(limits) => within.where_known(
+                |start, end| limits.of_all(sky.ephemeris().moon_fraction_between(start, end)),
+                |t| limits.read(sky.ephemeris().moon_fraction(t)),
+            ),
             Check::Clock(band) => within.and(&clock_hours(*band, zone, night)),
             Check::Days(days) if days.contains(night.date.weekday()) => within.clone(),
             Check::Days(_) => Intervals::NONE,

@@ -23,6 +23,11 @@ impl Interval {
         (self.end - self.start) / 60.0
     }
 
+    /// Its middle, seconds.
+    pub const fn middle(&self) -> f64 {
+        0.5 * (self.start + self.end)
+    }
+
     /// Its first moment.
     pub const fn first(&self) -> Moment {
         Moment::from_seconds(self.start)
@@ -94,6 +99,35 @@ impl Intervals {
             );
         }
         Self(held)
+    }
+
+    /// The same for a rule of which it may be known beforehand that it holds, or
+    /// does not, in a whole period.
+    pub fn where_known(
+        &self,
+        known: impl Fn(f64, f64) -> Option<bool>,
+        mut reading: impl FnMut(f64) -> Reading,
+    ) -> Self {
+        let [first, others @ ..] = self.as_slice() else {
+            return Self::NONE;
+        };
+        let last = others.last().unwrap_or(first);
+        match known(first.start, last.end) {
+            Some(true) => self.clone(),
+            Some(false) => Self::NONE,
+            None => self.where_holds(&mut reading),
+        }
+    }
+
+    /// Some parts of each of these periods, which `of` passes on in order.
+    pub fn parts(&self, mut of: impl FnMut(&Interval, &mut dyn FnMut(f64, f64))) -> Self {
+        let mut all = Vec::new();
+        for interval in &self.0 {
+            of(interval, &mut |start, end| {
+                all.push(Interval::new(start, end));
+            });
+        }
+        Self(all)
     }
 
     /// The time in both.

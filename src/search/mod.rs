@@ -14,6 +14,7 @@ mod frame_plan;
 mod frame_settings;
 mod interval;
 mod lunations;
+mod narrowing;
 mod next_window;
 mod night;
 mod night_hours;

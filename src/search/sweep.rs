@@ -3,6 +3,7 @@
 use super::{
     constraint::{Constraint, whole},
     interval::Intervals,
+    narrowing::not_ruled_out,
     night::Night,
 };
 use crate::{
@@ -79,6 +80,12 @@ impl Sweep {
         self.night_of(sky, night, None)
     }
 
+    /// The rules in the order of the search.
+    #[cfg(test)]
+    pub(crate) fn constraints(&self) -> &[Constraint] {
+        &self.constraints
+    }
+
     /// The same where it may be known what is left for any camera direction.
     pub(crate) fn night_of(
         &self,
@@ -96,9 +103,7 @@ impl Sweep {
     pub(crate) fn any_facing(&self, sky: &Sky<'_>, night: &Night) -> AnyFacing {
         let left = |constraints: &[Constraint]| {
             let steady = constraints.iter().filter(|one| !one.is_from_facing());
-            steady.fold(whole(night), |held, one| {
-                one.held(sky, self.zone, night, &held)
-            })
+            self.kept(steady, whole(night), sky, night)
         };
         let dark = self.dark.as_ref();
         AnyFacing {
@@ -172,7 +177,30 @@ impl Sweep {
         let asked = constraints.iter();
         let asked = asked.filter(|one| known.is_none() || one.is_from_facing());
         let start = known.map_or_else(|| whole(night), Intervals::clone);
-        asked.fold(start, |held, one| one.held(sky, self.zone, night, &held))
+        self.kept(asked, start, sky, night)
+    }
+
+    /// What rules keep of some periods of a night.
+    fn kept<'a>(
+        &self,
+        constraints: impl Iterator<Item = &'a Constraint> + Clone,
+        mut held: Intervals,
+        sky: &Sky<'_>,
+        night: &Night,
+    ) -> Intervals {
+        let mut narrowed = false;
+        for constraint in constraints.clone() {
+            // What needs no place, or no sky at all, comes before.
+            if !narrowed && constraint.altitude().is_some() {
+                narrowed = true;
+                held = not_ruled_out(constraints.clone(), sky, held);
+            }
+            if held.is_empty() {
+                break;
+            }
+            held = constraint.held(sky, self.zone, night, &held);
+        }
+        held
     }
 }
 
