@@ -169,7 +169,7 @@ mod tests {
         }
         // The dice must really have asked something.
         assert!(
-            found > 800 && short > 80 && narrowed > 1000,
+            found > 800 && short > 80 && narrowed > 600,
             "{found} {short} {narrowed}"
         );
     }
