@@ -357,8 +357,8 @@ fn the_package_holds_what_a_user_needs_and_no_reference_data() {
     }
     let manifest = Path::new(env!("CARGO_MANIFEST_DIR"));
     let size = |file: &&str| fs::metadata(manifest.join(file)).map_or(0, |data| data.len());
-    // The borders of the time zones, the towns and the table of the sky, which
-    // the program reads.
+    // The clocks and borders of the time zones, the towns and the table of the
+    // sky, which the program reads.
     let is_data = |file: &&&str| file.ends_with(".bin") || file.starts_with("src/scene/zones/");
     let data: u64 = files.iter().filter(is_data).map(size).sum();
     assert!(data < 2_500_000, "{data} bytes of data");

@@ -36,9 +36,17 @@ impl Moment {
     /// A moment outside chrono's range (or not finite) gives the nearest end
     /// of that range.
     pub fn to_utc(self) -> DateTime<Utc> {
-        let whole = self.0.round();
-        let bounded = whole.clamp(-1e11, 1e11) as i64;
-        DateTime::from_timestamp(bounded + J2000_UNIX_SECONDS, 0).unwrap_or(DateTime::UNIX_EPOCH)
+        DateTime::from_timestamp(self.unix_seconds(), 0).unwrap_or(DateTime::UNIX_EPOCH)
+    }
+
+    /// Unix time rounded to the nearest second, within chrono's range.
+    pub(crate) fn unix_seconds(self) -> i64 {
+        self.0.round().clamp(-1e11, 1e11) as i64 + J2000_UNIX_SECONDS
+    }
+
+    /// The moment of a Unix time.
+    pub(crate) fn from_unix_seconds(unix: i64) -> Self {
+        Self((unix - J2000_UNIX_SECONDS) as f64)
     }
 
     /// The full minute nearest to this moment.

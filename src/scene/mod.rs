@@ -54,6 +54,7 @@ mod weights;
 mod zone;
 pub(crate) mod zone_at_place;
 mod zone_cells;
+mod zone_data;
 mod zone_of_place;
 
 pub use azimuth_band::AzimuthBand;

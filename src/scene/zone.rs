@@ -1,12 +1,12 @@
-//! Civil time. The only file that knows time zones.
+//! Civil time. The only file that knows time zones; their data are next door.
 
 use super::clock_rule::ClockRule;
 use super::fixed_offset::{fixed_offset, offset_name, offset_remedy};
 use super::nearest::nearest;
 use super::value_error::ValueError;
+use super::zone_data::{VERSION, ZoneId};
 use crate::ephemeris::Moment;
-use chrono::{DateTime, NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone, Utc};
-use chrono_tz::{OffsetComponents, OffsetName, TZ_VARIANTS, Tz};
+use chrono::{DateTime, NaiveDate, NaiveDateTime};
 
 /// The civil time of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,7 +15,7 @@ pub struct Zone(Clocks);
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Clocks {
     /// Those of a zone of the IANA data.
-    Named(Tz),
+    Named(ZoneId),
     /// Always so many minutes ahead of UTC, never 0.
     Fixed(i32),
 }
@@ -42,13 +42,9 @@ pub struct LocalReading {
     pub offset_seconds: i32,
 }
 
-/// The step of [`Zone::offset_changes`]. Two changes of a zone are at least
-/// days apart, so none falls between two steps.
-const LOOK_SECONDS: i64 = 6 * 3600;
-
 impl Zone {
     /// Coordinated Universal Time.
-    pub const UTC: Self = Self(Clocks::Named(Tz::UTC));
+    pub const UTC: Self = Self(Clocks::Named(ZoneId::UTC));
 
     /// The zone of an IANA name, letter case ignored, or of an offset from UTC
     /// that never changes: `+05:30`, `-8`, `UTC+5:30`.
@@ -59,12 +55,8 @@ impl Zone {
     /// offset of more than 14 hours.
     pub fn named(name: &str) -> Result<Self, ValueError> {
         let name = name.trim();
-        if let Ok(zone) = name.parse() {
+        if let Some(zone) = ZoneId::named(name) {
             return Ok(Self(Clocks::Named(zone)));
-        }
-        let same = |zone: &&Tz| zone.name().eq_ignore_ascii_case(name);
-        if let Some(zone) = TZ_VARIANTS.iter().find(same) {
-            return Ok(Self(Clocks::Named(*zone)));
         }
         if let Some(zone) = fixed_offset(name).and_then(Self::of_offset_minutes) {
             return Ok(zone);
@@ -104,30 +96,30 @@ impl Zone {
 
     /// Seconds by which local time is ahead of UTC at `moment`.
     pub fn offset_seconds_at(self, moment: Moment) -> i32 {
-        self.offset_at(moment.to_utc())
+        self.offset_at(moment.unix_seconds())
     }
 
     /// How the clocks go at `moment`.
     pub fn clock_at(self, moment: Moment) -> ClockRule {
-        let utc = moment.to_utc();
-        let offset_seconds = self.offset_at(utc);
-        let Clocks::Named(zone) = self.0 else {
-            return ClockRule::fixed(offset_seconds);
+        let zone = match self.0 {
+            Clocks::Named(zone) => zone,
+            Clocks::Fixed(minutes) => return ClockRule::fixed(60 * minutes),
         };
-        let offset = zone.offset_from_utc_datetime(&utc.naive_utc());
+        let setting = zone.setting_at(moment.unix_seconds());
         ClockRule {
-            offset_seconds,
-            saving_seconds: offset.dst_offset().num_seconds(),
-            abbreviation: offset.abbreviation().map(str::to_owned),
+            offset_seconds: setting.offset_seconds(),
+            saving_seconds: i64::from(setting.saving_seconds()),
+            abbreviation: setting.abbreviation().map(str::to_owned),
         }
     }
 
     /// Local date and time at `moment`, rounded to the second.
     pub fn local(self, moment: Moment) -> NaiveDateTime {
-        let utc = moment.to_utc();
-        let offset = TimeDelta::seconds(i64::from(self.offset_at(utc)));
-        let utc = utc.naive_utc();
-        utc.checked_add_signed(offset).unwrap_or(utc)
+        let unix = moment.unix_seconds();
+        let shown = unix + i64::from(self.offset_at(unix));
+        DateTime::from_timestamp(shown, 0)
+            .unwrap_or_default()
+            .naive_utc()
     }
 
     /// Local date at `moment`.
@@ -180,66 +172,42 @@ impl Zone {
     /// The moments after `from` and up to `to` at which the offset from UTC
     /// changes, to the second, each with the new offset in seconds.
     ///
-    /// Only the years 1880 to 2110 are searched.
+    /// The zone data has none after 2099.
     pub fn offset_changes(self, from: Moment, to: Moment) -> Vec<(Moment, i32)> {
-        // Unix times of the first days of 1880 and of 2110.
-        let whole = |moment: Moment| {
-            let second = moment.to_utc().timestamp();
-            second.clamp(-2_840_140_800, 4_417_977_600)
+        let Clocks::Named(zone) = self.0 else {
+            return Vec::new();
         };
+        let (from, to) = (from.unix_seconds(), to.unix_seconds());
+        let mut before = self.offset_at(from);
         let mut changes = Vec::new();
-        if let Clocks::Fixed(_) = self.0 {
-            return changes;
-        }
-        let (mut at, end) = (whole(from), whole(to));
-        let mut before = self.offset_at_unix(at);
-        while at < end {
-            let next = (at + LOOK_SECONDS).min(end);
-            if self.offset_at_unix(next) == before {
-                at = next;
-                continue;
+        for (unix, setting) in zone.changes_within(from, to) {
+            let offset_seconds = setting.offset_seconds();
+            // The letters alone may have changed.
+            if offset_seconds != before {
+                changes.push((Moment::from_unix_seconds(unix), offset_seconds));
             }
-            let (mut low, mut high) = (at, next);
-            while high - low > 1 {
-                let middle = low + (high - low) / 2;
-                if self.offset_at_unix(middle) == before {
-                    low = middle;
-                } else {
-                    high = middle;
-                }
-            }
-            before = self.offset_at_unix(high);
-            at = high;
-            let utc = DateTime::from_timestamp(high, 0).unwrap_or_default();
-            changes.push((Moment::from_utc(utc), before));
+            before = offset_seconds;
         }
         changes
     }
 
-    fn offset_at(self, utc: DateTime<Utc>) -> i32 {
+    fn offset_at(self, unix: i64) -> i32 {
         match self.0 {
-            Clocks::Named(zone) => {
-                let offset = zone.offset_from_utc_datetime(&utc.naive_utc());
-                offset.fix().local_minus_utc()
-            }
+            Clocks::Named(zone) => zone.setting_at(unix).offset_seconds(),
             Clocks::Fixed(minutes) => 60 * minutes,
         }
-    }
-
-    fn offset_at_unix(self, second: i64) -> i32 {
-        self.offset_at(DateTime::from_timestamp(second, 0).unwrap_or_default())
     }
 }
 
 /// The version of the IANA zone data in use, such as `2025b`.
 pub fn zone_data_version() -> &'static str {
-    chrono_tz::IANA_TZDB_VERSION
+    VERSION
 }
 
 /// The zone whose name, or whose city, is most like `name`.
 fn nearest_zone(name: &str) -> Option<&'static str> {
     let name = name.replace(' ', "_");
-    let names = || TZ_VARIANTS.iter().map(|zone| zone.name());
+    let names = || ZoneId::all().map(ZoneId::name);
     let city = |zone: &'static str| zone.rsplit('/').next().unwrap_or(zone);
     let typed_city = name.rsplit('/').next().unwrap_or(&name);
     names()
@@ -356,22 +324,6 @@ mod tests {
             Zone::UTC.offset_changes(Moment::from_seconds(f64::NAN), forever),
             []
         );
-    }
-
-    /// The step of the search must be shorter than the gap between any two
-    /// changes.
-    #[test]
-    fn no_zone_changes_twice_within_two_looks() {
-        let from = Moment::from_seconds(-3_155_716_800.0);
-        let to = Moment::from_seconds(3_155_716_800.0);
-        for tz in TZ_VARIANTS {
-            let coarse = Zone(Clocks::Named(tz)).offset_changes(from, to);
-            for pair in coarse.windows(2) {
-                let [first, second] = pair else { continue };
-                let apart = second.0.seconds() - first.0.seconds();
-                assert!(apart > 2.0 * LOOK_SECONDS as f64, "{tz} {}", utc(first.0));
-            }
-        }
     }
 
     #[test]
