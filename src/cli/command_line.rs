@@ -3,7 +3,7 @@
 
 use super::{
     args::{
-        PRINT,
+        Deferred, PRINT,
         brief::{brief_in_long_help, rules_in_long_help},
         examples::{self, RULES_SHORT, TRIP_SHORT},
     },
@@ -20,7 +20,7 @@ use super::{
     trip::TripArgs,
     tripod::TripodArgs,
 };
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Args, Error, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 #[derive(Debug, Parser)]
 #[command(
@@ -39,6 +39,13 @@ pub struct Cli {
     #[command(subcommand)]
     pub command: Option<Command>,
 
+    #[command(flatten)]
+    pub own: OwnArgs,
+}
+
+/// The program's own options.
+#[derive(Debug, Args)]
+pub struct OwnArgs {
     /// Print the version
     #[arg(short = 'V', long)]
     pub version: bool,
@@ -62,6 +69,20 @@ pub struct Cli {
     pub color: Color,
 }
 
+impl Cli {
+    /// The words typed, with the arguments of no other command built. What does
+    /// not parse so (help is asked for, or something is wrong) is parsed again by
+    /// the whole command line, which knows what to tell.
+    pub fn typed() -> Result<Self, Error> {
+        let own = OwnArgs::augment_args(clap::Command::new(env!("CARGO_PKG_NAME")));
+        let own = own.disable_version_flag(true).arg_required_else_help(true);
+        let line = Command::augment_subcommands_for_update(own);
+        line.try_get_matches()
+            .and_then(|mut found| Self::from_arg_matches_mut(&mut found))
+            .or_else(|_| Self::try_parse())
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Color {
     Auto,
@@ -73,55 +94,49 @@ pub enum Color {
 pub enum Command {
     /// Find and rank nights
     #[command(after_help = examples::SCAN_SHORT, after_long_help = examples::SCAN)]
-    Scan(Box<ScanArgs>),
+    Scan(Deferred<ScanArgs>),
     /// The best trip: which place on each of several evenings
     ///
     /// The exact optimum over all evenings and places within reach of each
     /// other, with a spare place or night for each.
     #[command(mut_args = rules_in_long_help, after_help = TRIP_SHORT, after_long_help = examples::TRIP)]
-    Trip(Box<TripArgs>),
+    Trip(Deferred<TripArgs>),
     /// The timetable of one night: events, light, settings, advice
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::NIGHT)]
-    Night(Box<NightArgs>),
+    Night(Deferred<NightArgs>),
     /// The same night with its pictures as one HTML page
     ///
     /// The page needs no other file: for the phone, and to print.
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::HANDOUT)]
-    Handout(Box<HandoutArgs>),
+    Handout(Deferred<HandoutArgs>),
     /// Tripod position that puts the target over the subject
     #[command(mut_args = rules_in_long_help, after_help = RULES_SHORT, after_long_help = examples::TRIPOD)]
-    Tripod(Box<TripodArgs>),
+    Tripod(Deferred<TripodArgs>),
     /// Sun, Moon and target at one instant, and how bright it is
     #[command(after_long_help = examples::SKY)]
-    Sky(Box<SkyArgs>),
+    Sky(Deferred<SkyArgs>),
     /// Quarters of the Moon, perigees and apogees, lunar eclipses
     #[command(after_long_help = examples::PHASES)]
-    Phases(PhasesArgs),
+    Phases(Deferred<PhasesArgs>),
     /// Exposure for a given light, trail limit, field of view
     #[command(mut_args = brief_in_long_help, after_long_help = examples::EXPOSURE)]
-    Exposure(Box<ExposureArgs>),
+    Exposure(Deferred<ExposureArgs>),
     /// The same answers as pictures
-    #[command(after_long_help = examples::CHART)]
-    Chart {
-        #[command(subcommand)]
-        command: ChartCommand,
-    },
+    #[command(subcommand, after_long_help = examples::CHART)]
+    Chart(ChartCommand),
     /// Check, list and write site files
-    #[command(after_long_help = examples::SITES)]
-    Sites {
-        #[command(subcommand)]
-        command: SitesCommand,
-    },
+    #[command(subcommand, after_long_help = examples::SITES)]
+    Sites(SitesCommand),
     /// Completions for a shell: commands, options, values, files, sites
     ///
     /// The script goes to standard output; the examples show where a shell
     /// looks for it. Names of sites in RAKELIGHT_SITES, and the views and rows
     /// of a file behind a #, are completed in bash, zsh and fish.
     #[command(after_long_help = examples::COMPLETIONS)]
-    Completions(CompletionsArgs),
+    Completions(Deferred<CompletionsArgs>),
     /// Manual pages for man
     ///
     /// Without a folder the main page goes to standard output.
     #[command(after_long_help = examples::MAN)]
-    Man(ManArgs),
+    Man(Deferred<ManArgs>),
 }

@@ -29,22 +29,22 @@ mod tripod;
 mod values;
 mod weather;
 
-use clap::{CommandFactory, Parser, error::ErrorKind};
+use clap::{CommandFactory, error::ErrorKind};
 use command_line::{Cli, Color, Command};
 use manners::{Failure, Outcome, completions, say, threads, today, usage_error, version};
 use std::process::ExitCode;
 
 pub fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let cli = match Cli::typed() {
         Ok(cli) => cli,
         Err(error) => return usage_error::report::<Cli>(error),
     };
-    colour(cli.color);
+    colour(cli.own.color);
     if let Err(failure) = today::check() {
         return exit_code(Err(failure));
     }
     exit_code(match cli.command {
-        _ if cli.version => version::write(cli.verbose),
+        _ if cli.own.version => version::write(cli.own.verbose),
         Some(command) => run(command),
         None => {
             let told = "no command was given; `rakelight -h` names them";
@@ -74,11 +74,11 @@ fn run(command: Command) -> Result<Outcome, Failure> {
     match &command {
         Command::Scan(args) => threads::start(args.jobs)?,
         Command::Completions(_) | Command::Man(_) => {}
-        Command::Sites { command } if !command.computes() => {}
+        Command::Sites(command) if !command.computes() => {}
         _ => threads::start(None)?,
     }
     match command {
-        Command::Scan(args) => scan::run(*args),
+        Command::Scan(args) => scan::run(args.into_inner()),
         Command::Night(args) => night::run(&args),
         Command::Handout(args) => handout::run(&args),
         Command::Trip(args) => trip::run(&args),
@@ -86,8 +86,8 @@ fn run(command: Command) -> Result<Outcome, Failure> {
         Command::Sky(args) => sky::run(&args),
         Command::Phases(args) => phases::run(&args),
         Command::Exposure(args) => exposure::run(&args),
-        Command::Chart { command } => chart::run(&command),
-        Command::Sites { command } => sites::run(&command),
+        Command::Chart(command) => chart::run(&command),
+        Command::Sites(command) => sites::run(&command),
         Command::Completions(args) => completions::run(&args, Cli::command()),
         Command::Man(args) => manual::run(&args, Cli::command()),
     }

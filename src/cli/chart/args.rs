@@ -4,43 +4,43 @@ use super::{
     cluster::ChartClusterArgs, frame::ChartFrameArgs, night::ChartNightArgs,
     season::ChartSeasonArgs, skyline::ChartSkylineArgs, year::ChartYearArgs,
 };
-use crate::cli::args::{PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
+use crate::cli::args::{Deferred, PRINT, SiteOutputArgs, brief::rules_in_long_help, examples};
 use clap::{Args, Subcommand, ValueEnum};
 
 #[derive(Debug, Subcommand)]
 pub enum ChartCommand {
     /// One night: when to shoot, and what opens and closes the window
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_NIGHT)]
-    Night(Box<ChartNightArgs>),
+    Night(Deferred<ChartNightArgs>),
     /// The view from the camera at one instant
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_FRAME)]
-    Frame(Box<ChartFrameArgs>),
+    Frame(Deferred<ChartFrameArgs>),
     /// A season: one row per lunar month, one mark per night
     ///
     /// Shows the kind of night asked for with --light (or by the site's
     /// brief); without one, raking, else blend, else dark nights.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SEASON)]
-    Season(Box<ChartSeasonArgs>),
+    Season(Deferred<ChartSeasonArgs>),
     /// The land all round, and when Moon and target clear it
     ///
     /// The paths of the Moon on several nights, and that of the target, over the
     /// site's skyline (`rakelight sites horizon` makes one), else over the level
     /// horizon.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_SKYLINE)]
-    Skyline(Box<ChartSkylineArgs>),
+    Skyline(Deferred<ChartSkylineArgs>),
     /// A year by date and hour: how often, when, why not more often
     ///
     /// Night, the target's hours, the Moon and the windows of a site, or of two
     /// one beneath the other, with what to change for more.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_YEAR)]
-    Year(Box<ChartYearArgs>),
+    Year(Deferred<ChartYearArgs>),
     /// Neighbouring evenings on one clock: which one, and its spare
     ///
     /// Night, target, Moon and windows of each evening around a date, the best
     /// of them and the spare in case of cloud; without a window the rule that
     /// fails.
     #[command(mut_args = rules_in_long_help, after_help = examples::RULES_SHORT, after_long_help = examples::CHART_CLUSTER)]
-    Cluster(Box<ChartClusterArgs>),
+    Cluster(Deferred<ChartClusterArgs>),
 }
 
 #[derive(Debug, Args)]

@@ -7,7 +7,11 @@ mod list;
 mod new;
 mod skyline;
 
-use super::{Outcome, args::examples, manners::Failure};
+use super::{
+    Outcome,
+    args::{Deferred, examples},
+    manners::Failure,
+};
 use check::CheckArgs;
 use clap::Subcommand;
 use horizon::HorizonArgs;
@@ -19,7 +23,7 @@ use skyline::SkylineArgs;
 pub enum SitesCommand {
     /// Check site files: every error in every file, with its place
     #[command(after_long_help = examples::SITES_CHECK)]
-    Check(CheckArgs),
+    Check(Deferred<CheckArgs>),
     /// Compute a site's skylines from elevation files and put them into it
     ///
     /// Writes NAME.skyline.csv and, for a subject whose place is known,
@@ -27,22 +31,22 @@ pub enum SitesCommand {
     /// with the elevations that it lacks. Its comments, order and line ends
     /// stay.
     #[command(after_long_help = examples::SITES_HORIZON)]
-    Horizon(HorizonArgs),
+    Horizon(Deferred<HorizonArgs>),
     /// Compute a skyline from elevation files (.hgt, GeoTIFF)
     ///
     /// Writes the azimuth_deg,altitude_deg profile that a site's [skyline]
     /// takes, with each ridge's distance and height.
     #[command(after_long_help = examples::SITES_SKYLINE)]
-    Skyline(SkylineArgs),
+    Skyline(Deferred<SkylineArgs>),
     /// List the sites in your folders: name, place, file
     ///
     /// A file that can't be read is reported and skipped; then the exit code
     /// is 3, or 2 if there is no other.
     #[command(after_long_help = examples::SITES_LIST)]
-    List(ListArgs),
+    List(Deferred<ListArgs>),
     /// Write a commented site file to begin with, or a table (.csv)
     #[command(after_long_help = examples::SITES_NEW)]
-    New(NewArgs),
+    New(Deferred<NewArgs>),
 }
 
 impl SitesCommand {
