@@ -1,11 +1,12 @@
 //! The smallest loosening of one rule that admits one night.
 
 use super::{
+    last_rule::LastRule,
     loosened::{LoosenedRules, NightSearch},
     loosening_steps::{End, LooseningSteps, steps_off},
 };
 use crate::rule::{Rule, Rules};
-use crate::search::Intervals;
+use crate::search::{Interval, Intervals, Night};
 
 /// A rule loosened just far enough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -55,18 +56,34 @@ impl Loosening {
     }
 }
 
+/// What is known of a night's rules, as far as it was asked.
+pub(super) struct NightRules<'a> {
+    pub rules: &'a LoosenedRules<'a>,
+    pub search: NightSearch<'a>,
+    pub last: LastRule<'a>,
+}
+
+impl<'a> NightRules<'a> {
+    pub fn new(rules: &'a LoosenedRules<'a>, night: &Night) -> Self {
+        Self {
+            rules,
+            search: NightSearch::new(rules, night),
+            last: LastRule::new(rules, night),
+        }
+    }
+}
+
 /// The smallest loosening of `rule` at each of its ends that admits the night, on
 /// the grid of values that can be typed, checked by the scan's own sweep: one
 /// step less does not admit it. Both ends together if neither helps alone.
-/// `others` is the time in which every other rule holds.
+/// `others` is the time in which every other rule holds, but for the last.
 pub(super) fn smallest(
-    rules: &LoosenedRules<'_>,
-    search: &NightSearch<'_>,
+    night: &NightRules<'_>,
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = LooseningSteps::of(rules.planner.rules(), rule, &search.night);
-    let climb = |ladder: &LooseningSteps| climb(rules, search, ladder, others);
+    let ladders = LooseningSteps::of(night.rules.planner.rules(), rule, &night.search.night);
+    let climb = |ladder: &LooseningSteps| climb(night, ladder, others);
     let (both, single): (Vec<&LooseningSteps>, Vec<&LooseningSteps>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
@@ -76,36 +93,70 @@ pub(super) fn smallest(
     found
 }
 
-fn climb(
-    rules: &LoosenedRules<'_>,
-    search: &NightSearch<'_>,
-    ladder: &LooseningSteps,
-    others: &Intervals,
-) -> Option<Loosening> {
+/// Two searches of a night may differ by so much, minutes: edges are good to a
+/// tenth of a second, and a gap of a second may be missed.
+const NEARLY_MINUTES: f64 = 0.05;
+
+/// The periods that another search may find long enough, alone or together with
+/// those next to them.
+fn nearly_long(held: &Intervals, minutes: f64) -> Intervals {
+    let gap = 60.0 * NEARLY_MINUTES;
+    let chains = held.as_slice().chunk_by(|a, b| b.start - a.end <= gap);
+    let length = |chain: &[Interval]| match (chain.first(), chain.last()) {
+        (Some(first), Some(last)) => Interval::new(first.start, last.end).minutes(),
+        _ => 0.0,
+    };
+    chains
+        .filter(|chain| length(chain) >= minutes - NEARLY_MINUTES)
+        .flatten()
+        .copied()
+        .collect()
+}
+
+fn climb(night: &NightRules<'_>, ladder: &LooseningSteps, others: &Intervals) -> Option<Loosening> {
+    let NightRules {
+        rules,
+        search,
+        last,
+    } = night;
     let top = ladder.rungs;
+    let is_last = rules.constraints.last().map(|last| last.rule) == Some(ladder.rule);
     // What holds at a rung holds at the rungs above it: below, only the periods
     // that were long enough have to be looked at.
     let mut left = others.clone();
+    // The highest rung that no search admits.
+    let mut clear = 0;
     let mut quick = |rung: i64| {
         let loose = rules.at(ladder, rung);
-        let held = rules.held(&loose, &search.night, &left);
-        let held = held.at_least_minutes(loose.min_minutes);
-        let admits = !held.is_empty();
+        let minutes = loose.min_minutes;
+        let held = nearly_long(&rules.held(&loose, &search.night, &left), minutes);
+        let admits = match is_last {
+            true => held.as_slice().iter().any(|i| i.minutes() >= minutes),
+            false => last.holds_for(minutes, &held),
+        };
         if admits {
             left = held;
+        } else {
+            let kept = || match is_last {
+                true => held.clone(),
+                false => last.held(&held),
+            };
+            if held.is_empty() || nearly_long(&kept(), minutes).is_empty() {
+                clear = clear.max(rung);
+            }
         }
         admits
     };
     if top < 1 || !quick(top) {
         return None;
     }
-    let near = first(1, top, quick);
+    let near = first(1, top, &mut quick);
     // What is printed must work when typed, so the scan's own sweep decides; it
     // differs from the above by at most a second.
     let really = |rung: i64| search.finds(&[&rules.at(ladder, rung)]);
     let mut rung = near;
     if really(near) {
-        while rung > 1 && really(rung - 1) {
+        while rung - 1 > clear && really(rung - 1) {
             rung -= 1;
         }
     } else if near < top && really(top) {

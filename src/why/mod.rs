@@ -6,6 +6,7 @@
 
 mod advice;
 mod by_bearing;
+mod last_rule;
 mod loosened;
 mod loosening;
 mod loosening_steps;

@@ -1,8 +1,8 @@
 //! Which rules reject the nights of a season.
 
 use super::{
-    loosened::{LoosenedRules, NightSearch},
-    loosening::{Loosening, smallest},
+    loosened::LoosenedRules,
+    loosening::{Loosening, NightRules, smallest},
 };
 use crate::search::{Constraint, Intervals, Night, Planner, whole};
 use crate::{
@@ -38,7 +38,7 @@ pub struct Miss {
     pub loosening: Loosening,
 }
 
-/// The time of a night in which all rules hold, and all but one.
+/// The time of a night in which all of some rules hold, and all but one.
 struct Left {
     all: Intervals,
     without: Vec<(&'static Rule, Intervals)>,
@@ -93,23 +93,33 @@ impl Planner {
 
 impl Rejections {
     fn look_at(&mut self, rules: &LoosenedRules<'_>, night: &Night) {
-        let (planner, constraints) = (rules.planner, &rules.constraints);
+        let planner = rules.planner;
         let minutes = planner.rules().min_minutes();
-        let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
-        let Left { all, without } = left(planner, constraints, night);
-        if long(&all) {
+        let of_night = NightRules::new(rules, night);
+        let last = &of_night.last;
+        let (last_rule, others) = match rules.constraints.split_last() {
+            Some((last, others)) => (Some(last.rule), others),
+            None => (None, [].as_slice()),
+        };
+        let Left { all, without } = left(planner, others, night);
+        if last.holds_for(minutes, &all) {
             self.found += 1;
             return;
         }
-        let of_length = (!all.is_empty()).then_some((&MIN_MINUTES, all));
+        let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
+        let without_last = last_rule
+            .filter(|_| long(&all))
+            .map(|rule| (rule, all.clone()));
+        let in_all = last.held(&all);
+        let of_length = (!in_all.is_empty()).then_some((&MIN_MINUTES, in_all));
         let alone = without
             .into_iter()
-            .filter(|(_, others)| long(others))
+            .filter(|(_, others)| last.holds_for(minutes, others))
+            .chain(without_last)
             .chain(of_length);
-        let search = NightSearch::new(rules, night);
         for (rule, others) in alone {
             *self.alone.entry(rule).or_default() += 1;
-            let loosenings = smallest(rules, &search, rule, &others);
+            let loosenings = smallest(&of_night, rule, &others);
             self.misses
                 .extend(loosenings.into_iter().map(|loosening| Miss {
                     night: *night,
