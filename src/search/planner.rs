@@ -2,7 +2,7 @@
 
 use super::{
     caveats::CaveatWatch,
-    constraint::Constraint,
+    constraint::{Constraint, whole},
     interval::Intervals,
     night::{Night, nights},
     plan_error::PlanError,
@@ -175,6 +175,16 @@ impl Planner {
         within: &Intervals,
     ) -> Intervals {
         constraint.held(&self.sky(), self.site.zone, night, within)
+    }
+
+    /// What these rules leave of a night by the search of a scan.
+    pub(crate) fn kept<'a>(
+        &self,
+        constraints: impl Iterator<Item = &'a Constraint> + Clone,
+        night: &Night,
+    ) -> Intervals {
+        self.sweep
+            .kept(constraints, whole(night), &self.sky(), night)
     }
 
     /// The site.

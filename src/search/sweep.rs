@@ -181,7 +181,7 @@ impl Sweep {
     }
 
     /// What rules keep of some periods of a night.
-    fn kept<'a>(
+    pub(crate) fn kept<'a>(
         &self,
         constraints: impl Iterator<Item = &'a Constraint> + Clone,
         mut held: Intervals,

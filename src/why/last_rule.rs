@@ -11,8 +11,8 @@ const PART_SECONDS: f64 = 1800.0;
 /// The last rule through one night.
 #[derive(Debug)]
 pub(super) struct LastRule<'a> {
-    rules: &'a LoosenedRules<'a>,
-    night: Night,
+    pub rules: &'a LoosenedRules<'a>,
+    pub night: Night,
     /// When it holds in each part of the night, where that was asked.
     parts: RefCell<Vec<Option<Intervals>>>,
 }

@@ -3,7 +3,7 @@
 
 use super::loosening_steps::{End, LooseningSteps};
 use crate::rule::{Circumstances, MIN_MINUTES, Rule, RuleValue};
-use crate::search::{Constraint, Intervals, Night, Planner, whole};
+use crate::search::{Constraint, Intervals, Night, Planner};
 use std::{cell::RefCell, collections::HashMap, rc::Rc};
 
 /// One rule at one value.
@@ -65,65 +65,17 @@ impl<'a> LoosenedRules<'a> {
             None => within.clone(),
         }
     }
-}
 
-/// The scan's own search of one night, kept rule by rule: where one is changed,
-/// only it and those after it are asked again.
-#[derive(Debug)]
-pub(super) struct NightSearch<'a> {
-    rules: &'a LoosenedRules<'a>,
-    pub night: Night,
-    /// What is left before each rule that was asked so far.
-    before: RefCell<Vec<Intervals>>,
-}
-
-impl<'a> NightSearch<'a> {
-    pub fn new(rules: &'a LoosenedRules<'a>, night: &Night) -> Self {
-        Self {
-            rules,
-            night: *night,
-            before: RefCell::new(vec![whole(night)]),
-        }
-    }
-
-    /// Whether the scan finds the night with these rules changed.
-    pub fn finds(&self, changed: &[&Loosened]) -> bool {
-        let constraints = &self.rules.constraints;
-        let own = self.rules.planner.rules().min_minutes();
+    /// Whether the scan's own search finds a night with these rules changed.
+    pub fn finds(&self, night: &Night, changed: &[&Loosened]) -> bool {
+        let own = self.planner.rules().min_minutes();
         let minutes = changed.iter().map(|loose| loose.min_minutes);
         let minutes = minutes.fold(own, f64::min);
-        let instead = |constraint: &Constraint| {
-            let mut changed = changed.iter();
-            changed.find(|loose| loose.rule == constraint.rule)
-        };
-        let first = constraints.iter().position(|one| instead(one).is_some());
-        let first = first.unwrap_or(constraints.len());
-        let mut left = self.before(first).at_least_minutes(minutes);
-        for constraint in constraints.iter().skip(first) {
-            if left.is_empty() {
-                return false;
-            }
-            // What is too short stays too short.
-            left = match instead(constraint) {
-                Some(loose) => self.rules.held(loose, &self.night, &left),
-                None => self.rules.planner.held(constraint, &self.night, &left),
-            }
-            .at_least_minutes(minutes);
-        }
-        !left.is_empty()
-    }
-
-    /// What the rules before this one leave.
-    fn before(&self, index: usize) -> Intervals {
-        let mut before = self.before.borrow_mut();
-        let asked = before.len() - 1;
-        for constraint in self.rules.constraints.iter().take(index).skip(asked) {
-            let held = before.last().map(|left| {
-                let planner = self.rules.planner;
-                planner.held(constraint, &self.night, left)
-            });
-            before.extend(held);
-        }
-        before.get(index).cloned().unwrap_or_default()
+        let constraints = self.constraints.iter().filter_map(|own| {
+            let instead = changed.iter().find(|loose| loose.rule == own.rule);
+            instead.map_or(Some(own), |loose| loose.constraint.as_ref())
+        });
+        let left = self.planner.kept(constraints, night);
+        !left.at_least_minutes(minutes).is_empty()
     }
 }

@@ -2,11 +2,10 @@
 
 use super::{
     last_rule::LastRule,
-    loosened::{LoosenedRules, NightSearch},
     loosening_steps::{End, LooseningSteps, steps_off},
 };
 use crate::rule::{Rule, Rules};
-use crate::search::{Interval, Intervals, Night};
+use crate::search::{Interval, Intervals};
 
 /// A rule loosened just far enough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -56,34 +55,17 @@ impl Loosening {
     }
 }
 
-/// What is known of a night's rules, as far as it was asked.
-pub(super) struct NightRules<'a> {
-    pub rules: &'a LoosenedRules<'a>,
-    pub search: NightSearch<'a>,
-    pub last: LastRule<'a>,
-}
-
-impl<'a> NightRules<'a> {
-    pub fn new(rules: &'a LoosenedRules<'a>, night: &Night) -> Self {
-        Self {
-            rules,
-            search: NightSearch::new(rules, night),
-            last: LastRule::new(rules, night),
-        }
-    }
-}
-
 /// The smallest loosening of `rule` at each of its ends that admits the night, on
 /// the grid of values that can be typed, checked by the scan's own sweep: one
 /// step less does not admit it. Both ends together if neither helps alone.
 /// `others` is the time in which every other rule holds, but for the last.
 pub(super) fn smallest(
-    night: &NightRules<'_>,
+    last: &LastRule<'_>,
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = LooseningSteps::of(night.rules.planner.rules(), rule, &night.search.night);
-    let climb = |ladder: &LooseningSteps| climb(night, ladder, others);
+    let ladders = LooseningSteps::of(last.rules.planner.rules(), rule, &last.night);
+    let climb = |ladder: &LooseningSteps| climb(last, ladder, others);
     let (both, single): (Vec<&LooseningSteps>, Vec<&LooseningSteps>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
@@ -113,12 +95,8 @@ fn nearly_long(held: &Intervals, minutes: f64) -> Intervals {
         .collect()
 }
 
-fn climb(night: &NightRules<'_>, ladder: &LooseningSteps, others: &Intervals) -> Option<Loosening> {
-    let NightRules {
-        rules,
-        search,
-        last,
-    } = night;
+fn climb(last: &LastRule<'_>, ladder: &LooseningSteps, others: &Intervals) -> Option<Loosening> {
+    let LastRule { rules, night, .. } = last;
     let top = ladder.rungs;
     let is_last = rules.constraints.last().map(|last| last.rule) == Some(ladder.rule);
     // What holds at a rung holds at the rungs above it: below, only the periods
@@ -129,7 +107,7 @@ fn climb(night: &NightRules<'_>, ladder: &LooseningSteps, others: &Intervals) ->
     let mut quick = |rung: i64| {
         let loose = rules.at(ladder, rung);
         let minutes = loose.min_minutes;
-        let held = nearly_long(&rules.held(&loose, &search.night, &left), minutes);
+        let held = nearly_long(&rules.held(&loose, night, &left), minutes);
         let admits = match is_last {
             true => held.as_slice().iter().any(|i| i.minutes() >= minutes),
             false => last.holds_for(minutes, &held),
@@ -153,7 +131,7 @@ fn climb(night: &NightRules<'_>, ladder: &LooseningSteps, others: &Intervals) ->
     let near = first(1, top, &mut quick);
     // What is printed must work when typed, so the scan's own sweep decides; it
     // differs from the above by at most a second.
-    let really = |rung: i64| search.finds(&[&rules.at(ladder, rung)]);
+    let really = |rung: i64| rules.finds(night, &[&rules.at(ladder, rung)]);
     let mut rung = near;
     if really(near) {
         while rung - 1 > clear && really(rung - 1) {

@@ -1,7 +1,7 @@
 //! The two loosenings that a night needs together.
 
 use super::{
-    loosened::{LoosenedRules, NightSearch},
+    loosened::LoosenedRules,
     loosening::{Loosening, first},
     loosening_steps::{End, LooseningSteps},
 };
@@ -95,7 +95,6 @@ pub(super) fn pair(
 ) -> Option<Vec<Loosening>> {
     let mut ways: Vec<Vec<Way>> = Vec::with_capacity(rules.constraints.len());
     let open = open_pairs(rules, reach, night, &mut ways)?;
-    let search = NightSearch::new(rules, night);
     let mut best: Option<Vec<Loosening>> = None;
     let mut most = reach.most;
     for Open { rules: pair, left } in open {
@@ -104,7 +103,7 @@ pub(super) fn pair(
         };
         for one in of_one {
             for two in of_two {
-                let found = balanced(rules, &search, [&one.ladder, &two.ladder], &left, most);
+                let found = balanced(rules, night, [&one.ladder, &two.ladder], &left, most);
                 let sum = |pair: &[Loosening]| pair.iter().map(Loosening::steps_off).sum::<f64>();
                 let less = |pair: &Vec<Loosening>| {
                     best.as_deref().is_none_or(|best| sum(pair) < sum(best))
@@ -180,7 +179,7 @@ fn open_pairs(
 /// holds; `None` if it takes more than so many steps in total.
 fn balanced(
     rules: &LoosenedRules<'_>,
-    search: &NightSearch<'_>,
+    night: &Night,
     [one, two]: [&LooseningSteps; 2],
     others: &Intervals,
     most: f64,
@@ -191,7 +190,7 @@ fn balanced(
     let mut admits = |a: i64, b: i64| {
         let mut held = left.clone();
         for loose in [rules.at(one, a), rules.at(two, b)] {
-            held = rules.held(&loose, &search.night, &held);
+            held = rules.held(&loose, night, &held);
             held = held.at_least_minutes(loose.min_minutes);
         }
         let admits = !held.is_empty();
@@ -217,6 +216,6 @@ fn balanced(
     let (mut a, mut b) = (rung(one, part), rung(two, part));
     a = first(1, a, |rung| admits(rung, b));
     b = first(1, b, |rung| admits(a, rung));
-    let really = search.finds(&[&rules.at(one, a), &rules.at(two, b)]);
+    let really = rules.finds(night, &[&rules.at(one, a), &rules.at(two, b)]);
     really.then(|| vec![Loosening::at(one, a), Loosening::at(two, b)])
 }

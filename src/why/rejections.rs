@@ -1,8 +1,9 @@
 //! Which rules reject the nights of a season.
 
 use super::{
+    last_rule::LastRule,
     loosened::LoosenedRules,
-    loosening::{Loosening, NightRules, smallest},
+    loosening::{Loosening, smallest},
 };
 use crate::search::{Constraint, Intervals, Night, Planner, whole};
 use crate::{
@@ -95,8 +96,7 @@ impl Rejections {
     fn look_at(&mut self, rules: &LoosenedRules<'_>, night: &Night) {
         let planner = rules.planner;
         let minutes = planner.rules().min_minutes();
-        let of_night = NightRules::new(rules, night);
-        let last = &of_night.last;
+        let last = LastRule::new(rules, night);
         let (last_rule, others) = match rules.constraints.split_last() {
             Some((last, others)) => (Some(last.rule), others),
             None => (None, [].as_slice()),
@@ -119,7 +119,7 @@ impl Rejections {
             .chain(of_length);
         for (rule, others) in alone {
             *self.alone.entry(rule).or_default() += 1;
-            let loosenings = smallest(&of_night, rule, &others);
+            let loosenings = smallest(&last, rule, &others);
             self.misses
                 .extend(loosenings.into_iter().map(|loosening| Miss {
                     night: *night,
