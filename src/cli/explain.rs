@@ -15,7 +15,10 @@ use rakelight::{
     search::{Planner, SitePlanners},
 };
 use serde_json::{Value, json};
-use std::io::Write;
+use std::{
+    io::{self, Write},
+    sync::{Arc, Mutex, PoisonError},
+};
 
 /// Why a blend gets no reasons: its two periods have different rules.
 pub const BLEND: &str =
@@ -83,19 +86,66 @@ fn assumed_width_note(site: &Site) -> Option<String> {
     })
 }
 
-/// The rules in use at a site as fields of JSON: those of the first brief and
-/// kind of light, and where there are several, those of each.
-pub fn fields(asked_rules: &AskedRules, planners: &SitePlanners) -> Vec<(&'static str, Value)> {
+/// The rules in use at a site as they stand in JSON. Most sites of a table have
+/// the same: those of the last site are kept.
+#[derive(Default)]
+pub struct RulesTold(Mutex<Option<Told>>);
+
+/// The rules of a site, with what they and their origins depend on.
+struct Told {
+    rules: Vec<Rules>,
+    standing: Vec<(&'static str, String)>,
+    fields: Vec<(&'static str, Arc<[u8]>)>,
+}
+
+impl RulesTold {
+    /// The fields: the rules of the first brief and kind of light, and where
+    /// there are several, those of each.
+    pub fn fields(
+        &self,
+        asked_rules: &AskedRules,
+        planners: &SitePlanners,
+    ) -> io::Result<Vec<(&'static str, Arc<[u8]>)>> {
+        let site = planners.site();
+        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(told) = last.as_ref().filter(|told| {
+            told.standing == site.standing_rules
+                && planners.iter().map(Planner::rules).eq(&told.rules)
+        }) {
+            return Ok(told.fields.clone());
+        }
+        let fields = written(asked_rules, planners)?;
+        *last = Some(Told {
+            rules: planners
+                .iter()
+                .map(|planner| planner.rules().clone())
+                .collect(),
+            standing: site.standing_rules.clone(),
+            fields: fields.clone(),
+        });
+        Ok(fields)
+    }
+}
+
+fn written(
+    asked_rules: &AskedRules,
+    planners: &SitePlanners,
+) -> io::Result<Vec<(&'static str, Arc<[u8]>)>> {
     let of = |planner: &Planner| object(asked_rules, planner.site(), planner.rules());
-    let mut fields = vec![("rules", of(planners.first()))];
+    let mut fields = vec![("rules", text_of(&of(planners.first()))?)];
     if planners.are_several() {
         let each = planners.iter().map(|planner| {
             let rules = planner.rules();
             json!({"brief": rules.brief.as_deref(), "light": rules.light.word(), "preference": rules.preference, "rules": of(planner)})
         });
-        fields.push(("rules_of_each", each.collect()));
+        fields.push(("rules_of_each", text_of(&each.collect())?));
     }
-    fields
+    Ok(fields)
+}
+
+/// The text of a value.
+pub fn text_of(value: &Value) -> io::Result<Arc<[u8]>> {
+    Ok(serde_json::to_vec(value)?.into())
 }
 
 /// The rules in use at a site, as they can be typed, with their origins.

@@ -6,6 +6,7 @@ use super::{
     cell::Cell,
     csv_layout::{Column, CsvLayout},
     json_cell::write_cell,
+    json_object::{Object, ObjectText},
     row::{Field, RowKind},
     rows::{
         loosening::{LOOSENING, LooseningRow},
@@ -20,7 +21,10 @@ use crate::{
     why::Loosening,
 };
 use serde_json::{Map, Value};
-use std::io::{self, Write};
+use std::{
+    io::{self, Write},
+    sync::Arc,
+};
 
 /// Version of the shape of the JSON documents. A new field keeps the number; a
 /// field that changes or disappears raises it.
@@ -79,28 +83,40 @@ pub fn unranked_object(record: &Record<'_>) -> Value {
 
 /// A site as an object with the names of the site file.
 pub fn site_object(site: &Site) -> Value {
-    let mut whole = object(site::SITE, &site);
-    if site.subject.is_some() {
-        whole.insert("subject".into(), list(site::SUBJECT, &site));
-    }
-    let mut sky = object(site::SKY, &site);
-    let domes = site.sky_glow.iter();
-    sky.insert(
-        "glow".into(),
-        domes.map(|dome| list(site::SKY_GLOW, &dome)).collect(),
-    );
-    if let Some(towns) = &site.towns {
-        let near = towns.near.as_ref();
-        let near = near.map_or(Value::Null, |near| list(site::NEAR_TOWN, &near));
-        whole.insert("nearest_town".into(), near);
-        let domes = towns.domes.iter();
-        let domes = domes.map(|dome| list(site::TOWN_DOME, &dome)).collect();
-        sky.insert("towns".into(), domes);
-    }
-    whole.insert("sky".into(), Value::Object(sky));
-    whole.insert("air".into(), list(site::AIR, &site));
-    whole.extend(own_object(&site.own).map(|own| ("own".to_owned(), own)));
+    let mut whole = Map::new();
+    fill_site(&mut whole, site);
     Value::Object(whole)
+}
+
+fn fill_site(whole: &mut impl Object, site: &Site) {
+    whole.fields(site::SITE, &site);
+    if site.subject.is_some() {
+        whole.object("subject", |subject| subject.fields(site::SUBJECT, &site));
+    }
+    let near = site.towns.as_ref().map(|towns| towns.near.as_ref());
+    match near {
+        Some(Some(near)) => whole.object("nearest_town", |own| own.fields(site::NEAR_TOWN, &near)),
+        Some(None) => whole.value("nearest_town", Value::Null),
+        None => {}
+    }
+    whole.object("sky", |sky| {
+        sky.fields(site::SKY, &site);
+        let domes = site.sky_glow.iter();
+        sky.list("glow", domes, |own, dome| own.fields(site::SKY_GLOW, dome));
+        if let Some(towns) = &site.towns {
+            let domes = towns.domes.iter();
+            sky.list("towns", domes, |own, dome| {
+                own.fields(site::TOWN_DOME, dome)
+            });
+        }
+    });
+    whole.object("air", |air| air.fields(site::AIR, &site));
+    if !site.own.is_empty() {
+        whole.object("own", |own| {
+            let pairs = site.own.iter();
+            pairs.for_each(|(name, value)| own.text(name, value));
+        });
+    }
 }
 
 /// The user's own values as an object of texts; nothing if there are none.
@@ -142,8 +158,9 @@ pub fn document(query: Map<String, Value>, body: Value) -> Value {
     Value::Object(document)
 }
 
-/// Writes one site with its windows. `extra` holds what goes with the windows:
-/// rules in use, near misses, advice.
+/// Writes one site with its windows. `extra` holds what goes with the windows,
+/// each by its key and as the text of its JSON: rules in use, near misses,
+/// advice.
 ///
 /// # Errors
 ///
@@ -152,12 +169,15 @@ pub fn write_site_block(
     out: &mut impl Write,
     site: &Site,
     windows: &[&Window],
-    extra: &[(&str, Value)],
+    extra: &[(&str, Arc<[u8]>)],
 ) -> io::Result<()> {
-    write!(out, "    {{\n      \"site\": {},", site_object(site))?;
+    out.write_all(b"    {\n      \"site\": ")?;
+    out.write_all(&ObjectText::of(|whole| fill_site(whole, site))?)?;
     for (key, value) in extra {
-        write!(out, "\n      {}: {value},", Value::from(*key))?;
+        write!(out, ",\n      \"{key}\": ")?;
+        out.write_all(value)?;
     }
+    out.write_all(b",")?;
     write!(out, "\n      \"windows\": [")?;
     let mut line = Vec::with_capacity(LINE);
     for (index, window) in windows.iter().enumerate() {

@@ -252,6 +252,13 @@ pub fn stand_features(site: &Site, stand: &TripodPosition) -> Vec<Feature> {
 
 /// Features as text, joined by commas.
 pub fn joined(features: &[Feature]) -> String {
-    let texts: Vec<String> = features.iter().map(Feature::to_string).collect();
-    texts.join(",\n")
+    let mut text = Vec::new();
+    for feature in features {
+        if !text.is_empty() {
+            text.extend_from_slice(b",\n");
+        }
+        let written = serde_json::to_writer(&mut text, feature);
+        debug_assert!(written.is_ok(), "a vector takes all");
+    }
+    String::from_utf8(text).unwrap_or_default()
 }

@@ -13,6 +13,7 @@ use rakelight::{
     scene::Site,
     search::{Planner, Selection, SitePlanners, Window, rank_together, spare_places},
 };
+use serde_json::Value;
 use std::{
     collections::HashMap,
     io::{self, Write},
@@ -83,6 +84,7 @@ pub struct Layout<'a> {
     /// Whether notes say what columns mean.
     pub keyed: bool,
     pub asked_rules: &'a AskedRules,
+    pub rules_told: explain::RulesTold,
     pub stamp: Moment,
     pub csv: &'a CsvLayout,
     /// Days after a night in which others are counted.
@@ -126,7 +128,7 @@ impl Layout<'_> {
             ..
         } = answer;
         let planner = planners.first();
-        let (site, rules) = (planner.site(), planner.rules());
+        let site = planner.site();
         let chosen = self.choice.of(windows.iter().collect(), |window| *window);
         let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
         let SitePage {
@@ -153,11 +155,9 @@ impl Layout<'_> {
                 reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
             Format::Json => {
-                let mut extra = explain::fields(self.asked_rules, planners);
-                extra.extend(reasons.json(site, rules));
                 let spare = reasons.spare_json(&chosen, windows);
-                extra.extend(spare.map(|spare| (SPARE, spare)));
-                json::write_site_block(&mut page, site, &chosen, &extra)
+                let more = spare.map(|spare| (SPARE, spare));
+                self.site_block(&mut page, answer, &chosen, more)
             }
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
             // See `events`; a scan has no HTML.
@@ -199,6 +199,22 @@ impl Layout<'_> {
         let points = of_scan(site, windows, found, self.evenings);
         let file = self.format.waypoint_file();
         file.map_or_else(String::new, |file| file.points(&points))
+    }
+
+    /// A site's part of a JSON document.
+    fn site_block(
+        &self,
+        page: &mut Vec<u8>,
+        answer: &Answer,
+        windows: &[&Window],
+        more: Option<(&'static str, Value)>,
+    ) -> io::Result<()> {
+        let (site, rules) = (answer.site(), answer.planners.first().rules());
+        let mut extra = self.rules_told.fields(self.asked_rules, &answer.planners)?;
+        for (key, value) in answer.reasons.json(site, rules).into_iter().chain(more) {
+            extra.push((key, explain::text_of(&value)?));
+        }
+        json::write_site_block(page, site, windows, &extra)
     }
 
     fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
@@ -317,15 +333,12 @@ impl Layout<'_> {
                             return SitePage::of(page);
                         }
                         let mut page = Vec::new();
-                        let mut extra = explain::fields(self.asked_rules, &answer.planners);
-                        let rules = answer.planners.first().rules();
-                        extra.extend(answer.reasons.json(site, rules));
-                        if spares.is_some() {
+                        let more = spares.is_some().then(|| {
                             let of_site = spares_of.remove(&ptr::from_ref(site));
                             let of_site = of_site.unwrap_or_default().into_iter();
-                            extra.push((SPARE, report::spare_places::array(of_site)));
-                        }
-                        let written = json::write_site_block(&mut page, site, &of_site, &extra);
+                            (SPARE, report::spare_places::array(of_site))
+                        });
+                        let written = self.site_block(&mut page, answer, &of_site, more);
                         debug_assert!(written.is_ok(), "{IN_MEMORY}");
                         SitePage::of(page)
                     })

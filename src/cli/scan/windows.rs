@@ -11,6 +11,7 @@ use super::{
 use crate::cli::{
     args::Format,
     batch::{Ready, Writer},
+    explain,
     manners::{Failure, Output, say, today},
 };
 use rakelight::{
@@ -56,6 +57,7 @@ impl<'a> WindowSearch<'a> {
                 width,
                 keyed: !at.quiet,
                 asked_rules: at.asked_rules,
+                rules_told: explain::RulesTold::default(),
                 stamp: today::now(),
                 csv: at.csv,
                 spare: asked.reasons.spare,
