@@ -106,3 +106,133 @@ impl Planner {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        rule::{Brief, FROM_FACING, Rules},
+        scene::{Camera, Dates, Site, Subject, SubjectPlace},
+        search::{Season, Window, whole},
+    };
+    use chrono::Days;
+
+    fn planner(latitude_deg: f64, given: &[(&str, &str)], days: u64) -> Planner {
+        let mut site = Site::new(latitude_deg, 20.0).expect("a place");
+        site.camera = Some(Camera {
+            focal_mm: 20.0,
+            ..Camera::default()
+        });
+        site.subject = Some(Subject {
+            name: None,
+            place: SubjectPlace::Bearing {
+                bearing_deg: 150.0,
+                distance_m: Some(60.0),
+            },
+            height_m: Some(8.0),
+            width_m: Some(5.0),
+            reflectance: None,
+            reflectance_measured: None,
+        });
+        let mut brief = Brief::default();
+        for (key, value) in given {
+            brief.set(key, value).expect("a rule");
+        }
+        let rules = Rules::new(&brief, &site).expect("rules");
+        let first = NaiveDate::from_ymd_opt(2027, 5, 20).expect("a date");
+        let dates = Dates::new(first, first + Days::new(days)).expect("dates");
+        Season::new(dates).planner(site, rules).expect("a planner")
+    }
+
+    #[test]
+    fn each_bearing_has_the_nights_of_a_scan_that_faces_it() {
+        let mut windows_seen = 0;
+        for (latitude_deg, given) in [
+            (-31.4, &[("light", "raking")][..]),
+            (24.0, &[("light", "blend"), ("min_minutes", "30")]),
+            (-5.0, &[("light", "dark"), ("framing", "one")]),
+            (
+                40.0,
+                &[
+                    ("light", "any"),
+                    ("moon_in_frame", "no"),
+                    ("min_score", "50"),
+                ],
+            ),
+            (
+                -50.0,
+                &[
+                    ("light", "raking"),
+                    ("facing", "arch"),
+                    ("light_side", "left"),
+                ],
+            ),
+        ] {
+            let planner = planner(latitude_deg, given, 20);
+            for sector in planner.by_bearing() {
+                let of = |bearing: u32| {
+                    let rules = planner.rules();
+                    let offset: Band = rules.get(&TARGET_OFFSET).unwrap_or(BESIDE_SUBJECT);
+                    let mut turned = rules.clone().with(&TARGET_OFFSET, offset);
+                    turned.facing = Facing::Bearing(f64::from(bearing));
+                    planner.with_rules(&turned).windows()
+                };
+                let nights = |windows: &[Window]| {
+                    let nights: BTreeSet<_> = windows.iter().map(|w| w.night).collect();
+                    nights.len()
+                };
+                let best = sector.best;
+                let windows = of(best.bearing_deg as u32);
+                assert_eq!(best.nights, nights(&windows), "{given:?} {sector:?}");
+                assert_eq!(best.best_night, windows.first().map(|w| w.night));
+                match (best.best_score, windows.first()) {
+                    (Some(score), Some(window)) => assert!((score - window.score).abs() < 1e-3),
+                    (score, window) => assert!(score.is_none() && window.is_none()),
+                }
+                windows_seen += windows.len();
+                let from = sector.from_deg as u32;
+                if from % 120 > 0 {
+                    continue;
+                }
+                let most = (from..from + SECTOR_DEG).step_by(STEP_DEG as usize);
+                assert_eq!(most.map(|b| nights(&of(b))).max(), Some(best.nights));
+            }
+        }
+        assert!(windows_seen > 100, "{windows_seen}");
+    }
+
+    /// The rules that are measured from the camera direction change with it, and
+    /// no others do.
+    #[test]
+    fn the_rules_from_the_camera_direction_are_known() {
+        let given = [
+            ("light", "raking"),
+            ("framing", "one"),
+            ("moon_in_frame", "no"),
+            ("target_azimuth", "100..250"),
+            ("target_place", "beside:3"),
+            ("target_offset", "-40..20"),
+            ("arch_altitude", "20..80"),
+            ("arch_offset", "-60..30"),
+            ("tilt", "20..70"),
+            ("light_side", "left"),
+            ("clock", "20:00..04:00"),
+            ("weekdays", "mon,tue,wed,thu,fri,sat"),
+        ];
+        let planner = planner(-31.4, &given, 12);
+        let facing = |bearing_deg: f64| {
+            let mut rules = planner.rules().clone();
+            rules.facing = Facing::Bearing(bearing_deg);
+            planner.with_rules(&rules)
+        };
+        let (one, other) = (facing(20.0), facing(230.0));
+        let limits = one.constraints(one.rules());
+        assert!(limits.len() > 12, "{limits:?}");
+        for (a, b) in limits.iter().zip(other.constraints(other.rules())) {
+            let differs = planner.nights().any(|night| {
+                one.held(a, &night, &whole(&night)) != other.held(&b, &night, &whole(&night))
+            });
+            assert_eq!(differs, FROM_FACING.contains(&a.rule), "{:?}", a.rule);
+        }
+    }
+}

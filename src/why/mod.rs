@@ -13,6 +13,8 @@ mod loosening_steps;
 mod near_miss;
 mod pairs;
 mod period_reasons;
+#[cfg(test)]
+mod plain_pairs;
 mod reasons;
 mod rejections;
 mod rule_group;

@@ -38,7 +38,7 @@ fn most_steps(off: f64) -> f64 {
 
 /// Sorts near misses: closest first, then by the score they would have, then by
 /// date.
-fn sort_near_misses(misses: &mut [NearMiss]) {
+pub(super) fn sort_near_misses(misses: &mut [NearMiss]) {
     misses.sort_by(|a, b| {
         steps_off(&a.loosenings)
             .total_cmp(&steps_off(&b.loosenings))
@@ -49,7 +49,7 @@ fn sort_near_misses(misses: &mut [NearMiss]) {
 
 /// The nearest `count` of some nights: closest first, then by the score they
 /// would have, then by date.
-fn nearest(
+pub(super) fn nearest(
     planner: &Planner,
     mut candidates: Vec<(Night, Vec<Loosening>)>,
     count: usize,
