@@ -1,16 +1,14 @@
 //! The whole answer for one instant.
 
 use super::{
-    air_mass, balance, dark_sky,
-    land_light::{LandInput, LandLight},
-    milky_way,
-    moon_below::NO_GLOW_DEG,
-    moon_disc, moonlight,
-    photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag, luminance_cd_m2},
-    scattered,
+    balance,
+    land_light::LandLight,
+    milky_way, moon_disc, moonlight,
+    parts::Parts,
+    photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag},
     shadow::{self, LitSide},
     sky_behind::SkyBehind,
-    snow, twilight, zodiacal,
+    zodiacal,
 };
 
 /// Where everything stands at an instant and what the place is like.
@@ -157,8 +155,7 @@ pub struct Assessment {
 ///
 /// Continuous in every condition; finite for finite ones.
 pub fn sky_behind(conditions: &LightInput) -> SkyBehind {
-    let c = conditions.in_range();
-    c.sky_behind(&c.moon_in_air())
+    conditions.behind()
 }
 
 /// The land at one instant: the same values as [`assess`], and the light on
@@ -166,22 +163,7 @@ pub fn sky_behind(conditions: &LightInput) -> SkyBehind {
 ///
 /// Continuous in every condition; finite for finite ones.
 pub fn land_light(conditions: &LightInput) -> LandLight {
-    let c = conditions.in_range();
-    let angle_deg = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg).abs();
-    LandLight::new(&c.land_input(&c.moon_in_air(), angle_deg))
-}
-
-/// What is left of the dark sky where subtracting zodiacal light that the
-/// zenith reading holds would take more: a part of the sky by its growth
-/// alone.
-const LEAST_DARK_PART: f64 = 0.25;
-
-/// The Moon's light on its way down.
-struct MoonInAir {
-    /// Outside the air, in the shadow of the Earth too, lux.
-    outside_lux: f64,
-    /// Part that reaches the air which scatters it, over snow more.
-    transmission: f64,
+    LandLight::new(&Parts::of(conditions).input)
 }
 
 /// What the light is like at one instant.
@@ -204,18 +186,13 @@ struct MoonInAir {
 /// assert!(light.contrast_kept < 1.0);
 /// ```
 pub fn assess(conditions: &LightInput) -> Assessment {
-    let c = conditions.in_range();
-    let moon = c.moon_in_air();
-    let behind = c.sky_behind(&moon);
+    let parts = Parts::of(conditions);
+    let Parts { input, behind, .. } = &parts;
+    let c = &parts.conditions;
     let sky_cd_m2 = behind.sky_cd_m2();
-
-    let signed_light_angle_deg = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
-    let light_angle_deg = signed_light_angle_deg.abs();
-    let input = c.land_input(&moon, light_angle_deg);
-    let land = LandLight::new(&input);
+    let light_angle_deg = input.light_angle_deg;
+    let land = LandLight::new(input);
     let beam_lux = input.beam_lux;
-    let moonlight_lux = moonlight::level_ground_lux(beam_lux, c.moon_altitude_deg);
-    let ambient_lux = input.ambient_lux();
     let camera_face_lux = input.upright_face_lux(180.0 - light_angle_deg);
     let lit = beam_lux > 0.0;
     let shadow_length_per_height = if lit {
@@ -226,25 +203,21 @@ pub fn assess(conditions: &LightInput) -> Assessment {
 
     let contrast_kept = behind.dark_cd_m2 / sky_cd_m2;
     Assessment {
-        moonlight_lux,
+        moonlight_lux: parts.moonlight_lux(),
         beam_lux,
         face_lux: moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg),
-        ambient_lux,
+        ambient_lux: input.ambient_lux(),
         twilight_lux: input.twilight_lux,
-        signed_light_angle_deg,
+        signed_light_angle_deg: parts.signed_light_angle_deg,
         lit_side: if lit {
-            shadow::lit_side(signed_light_angle_deg)
+            shadow::lit_side(parts.signed_light_angle_deg)
         } else {
             LitSide::Unlit
         },
         shadow_azimuth_deg: shadow_length_per_height
             .map(|_| shadow::azimuth_deg(c.moon_azimuth_deg)),
         shadow_length_per_height,
-        shadow_depth_stops: if lit {
-            shadow::depth_stops(moonlight_lux, ambient_lux)
-        } else {
-            0.0
-        },
+        shadow_depth_stops: parts.shadow_depth_stops(),
         dark_sky_cd_m2: behind.dark_cd_m2,
         sky_cd_m2,
         sky_mag_arcsec2: -2.5 * (sky_cd_m2 / ZERO_MAG_CD_M2).log10(),
@@ -262,126 +235,6 @@ pub fn assess(conditions: &LightInput) -> Assessment {
         toward_moon_cd_m2: land.toward_moon_cd_m2,
         away_cd_m2: land.away_cd_m2,
         face_cd_m2: diffuse_luminance_cd_m2(camera_face_lux, c.reflectance),
-        land_vs_sky_stops: (land.land_cd_m2 / sky_cd_m2).log2(),
-    }
-}
-
-impl LightInput {
-    /// The Milky Way's contrast alone, as [`assess`] has it, for a third of the
-    /// work: all that a score of the dark takes from the light.
-    pub(crate) fn milky_way_contrast(&self) -> Option<f64> {
-        let c = self.in_range();
-        c.sky_behind(&c.moon_in_air()).contrast()
-    }
-
-    /// The Moon's light in the air, below the horizon too.
-    fn moon_in_air(&self) -> MoonInAir {
-        if self.moon_altitude_deg < NO_GLOW_DEG {
-            return MoonInAir {
-                outside_lux: 0.0,
-                transmission: 0.0,
-            };
-        }
-        let bright =
-            moonlight::beam_outside_air_lux(self.moon_phase_angle_deg, self.moon_distance_km);
-        MoonInAir {
-            outside_lux: bright * dimmed_by_mag(self.eclipse_drop_mag),
-            transmission: scattered::moon_transmission(self.moon_altitude_deg, self.extinction_mag)
-                * snow::sky_factor_over_snow(self.moon_altitude_deg, self.reflectance),
-        }
-    }
-
-    /// The Moon's beam on a surface that faces it, lux: of the part of its disc
-    /// above the horizon and the skyline.
-    fn beam_lux(&self, outside_lux: f64) -> f64 {
-        let over_deg = self.skyline_altitude_deg.max(0.0);
-        let disc = moonlight::disc_above_horizon(
-            self.moon_altitude_deg - over_deg,
-            moonlight::semi_diameter_deg(self.moon_distance_km),
-        );
-        if disc == 0.0 || outside_lux == 0.0 {
-            return 0.0;
-        }
-        let path = air_mass::extinction_path(self.moon_altitude_deg);
-        disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
-    }
-
-    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64) -> LandInput {
-        LandInput {
-            beam_lux: self.beam_lux(moon.outside_lux),
-            skylight_lux: scattered::skylight_lux(
-                moon.outside_lux,
-                moon.transmission,
-                self.moon_altitude_deg,
-                self.extinction_mag,
-            ),
-            moon_altitude_deg: self.moon_altitude_deg,
-            light_angle_deg,
-            zenith_cd_m2: luminance_cd_m2(self.zenith_mag_arcsec2),
-            extinction_mag: self.extinction_mag,
-            twilight_lux: twilight::ground_lux(self.sun_altitude_deg),
-            reflectance: self.reflectance,
-        }
-    }
-
-    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
-        let path = air_mass::shell_path(self.target_altitude_deg);
-        let zenith_cd_m2 = luminance_cd_m2(self.zenith_mag_arcsec2);
-        let even_cd_m2 = zenith_cd_m2
-            * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
-        let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
-        let natural_cd_m2 = (even_cd_m2 + zodiacal_cd_m2).max(LEAST_DARK_PART * even_cd_m2);
-        let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
-            twilight::sky_cd_m2(self.sun_altitude_deg)
-                * twilight::direction_factor(
-                    self.target_altitude_deg,
-                    self.target_azimuth_deg - self.sun_azimuth_deg,
-                )
-        } else {
-            0.0
-        };
-        let moonlit_cd_m2 = if moon.outside_lux > 0.0 {
-            scattered::luminance_cd_m2(
-                moon.outside_lux,
-                moon.transmission,
-                self.moon_target_separation_deg,
-                scattered::scattering_air_along(path, self.extinction_mag),
-            )
-        } else {
-            0.0
-        };
-        SkyBehind {
-            dark_cd_m2: natural_cd_m2 + self.glow_cd_m2,
-            moonlit_cd_m2,
-            twilight_cd_m2,
-            milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
-                milky_way::luminance_cd_m2(mag, self.target_altitude_deg, self.extinction_mag)
-            }),
-        }
-    }
-
-    /// The same with every value brought into its range.
-    fn in_range(&self) -> Self {
-        Self {
-            sun_altitude_deg: self.sun_altitude_deg.clamp(-90.0, 90.0),
-            moon_altitude_deg: self.moon_altitude_deg.clamp(-90.0, 90.0),
-            moon_phase_angle_deg: self.moon_phase_angle_deg.clamp(0.0, 180.0),
-            target_altitude_deg: self.target_altitude_deg.clamp(0.0, 90.0),
-            moon_target_separation_deg: self.moon_target_separation_deg.clamp(0.0, 180.0),
-            // Brought to one turn each, so that their difference is finite.
-            sun_azimuth_deg: self.sun_azimuth_deg.rem_euclid(360.0),
-            moon_azimuth_deg: self.moon_azimuth_deg.rem_euclid(360.0),
-            target_azimuth_deg: self.target_azimuth_deg.rem_euclid(360.0),
-            facing_deg: self.facing_deg.rem_euclid(360.0),
-            zenith_mag_arcsec2: self.zenith_mag_arcsec2.clamp(10.0, 25.0),
-            extinction_mag: self.extinction_mag.clamp(0.0, 3.0),
-            reflectance: self.reflectance.clamp(0.01, 1.0),
-            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2.map(|mag| mag.clamp(15.0, 30.0)),
-            zodiacal_s10: self.zodiacal_s10.clamp(0.0, 10_000.0),
-            glow_cd_m2: self.glow_cd_m2.clamp(0.0, 1.0),
-            skyline_altitude_deg: self.skyline_altitude_deg.clamp(-90.0, 90.0),
-            eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
-            ..*self
-        }
+        land_vs_sky_stops: parts.land_vs_sky_stops(land.land_cd_m2),
     }
 }

@@ -67,23 +67,49 @@ impl LandLight {
     /// (backward Monte Carlo, all orders of scattering). The half-and-half
     /// mean is the project's choice.
     pub fn new(light: &LandInput) -> Self {
+        let land = InFrame::of(light);
+        let cd_m2 = |lux| diffuse_luminance_cd_m2(lux, light.reflectance);
+        Self {
+            ground_lux: land.ground_lux,
+            upright_without_bounce_lux: land.upright_without_bounce_lux,
+            upright_lux: land.upright_lux,
+            land_cd_m2: cd_m2(land.lux()),
+            level_cd_m2: cd_m2(land.ground_lux),
+            toward_moon_cd_m2: cd_m2(light.upright_face_lux(0.0)),
+            away_cd_m2: cd_m2(light.upright_face_lux(180.0)),
+        }
+    }
+
+    /// The land in the frame alone, cd/m2.
+    pub(super) fn in_frame_cd_m2(light: &LandInput) -> f64 {
+        diffuse_luminance_cd_m2(InFrame::of(light).lux(), light.reflectance)
+    }
+}
+
+/// The light on what the camera sees of the land, lux.
+struct InFrame {
+    ground_lux: f64,
+    upright_without_bounce_lux: f64,
+    upright_lux: f64,
+}
+
+impl InFrame {
+    fn of(light: &LandInput) -> Self {
         let ground_lux = light.ground_lux();
-        let bounce_lux = 0.5 * light.reflectance * ground_lux;
         let upright_without_bounce_lux = light.upright_lux(
             upright_mean_cosine(light.light_angle_deg),
             -FRAC_PI_4 * light.light_angle_deg.to_radians().cos(),
         );
-        let upright_lux = upright_without_bounce_lux + bounce_lux;
-        let cd_m2 = |lux| diffuse_luminance_cd_m2(lux, light.reflectance);
         Self {
             ground_lux,
             upright_without_bounce_lux,
-            upright_lux,
-            land_cd_m2: cd_m2(0.5 * (ground_lux + upright_lux)),
-            level_cd_m2: cd_m2(ground_lux),
-            toward_moon_cd_m2: cd_m2(light.upright_face_lux(0.0)),
-            away_cd_m2: cd_m2(light.upright_face_lux(180.0)),
+            upright_lux: upright_without_bounce_lux + 0.5 * light.reflectance * ground_lux,
         }
+    }
+
+    /// Level ground and upright subject, half each.
+    fn lux(&self) -> f64 {
+        0.5 * (self.ground_lux + self.upright_lux)
     }
 }
 

@@ -8,6 +8,7 @@ use super::{
     sweep::AnyFacing,
     window::{MoonlitPeriod, Window},
 };
+use crate::light::ScoredLight;
 
 impl Planner {
     /// Nights that offer both: a low Moon from the side for the land, and a
@@ -26,7 +27,7 @@ impl Planner {
                 let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, |moment| {
                     let sky = self.sky().light_geometry(moment);
-                    let light = self.light(&sky, best.facing_deg);
+                    let light = ScoredLight::from(&self.light_input(&sky, best.facing_deg));
                     Factors {
                         raking: Some(raking_of(&light, sky.moon.apparent_altitude_deg)),
                         ..Factors::default()
@@ -37,7 +38,10 @@ impl Planner {
                     contrast: contrast_quality(best.light.milky_way_contrast),
                     // Two exposures, each with its own settings.
                     balance: None,
-                    raking: Some(raking_of(&land.light, land.sky.moon.apparent_altitude_deg)),
+                    raking: Some(raking_of(
+                        &ScoredLight::from(&land.light),
+                        land.sky.moon.apparent_altitude_deg,
+                    )),
                     framing: sky_factors.framing,
                     position: Some(self.aim.position_quality(
                         best.sky.target.apparent_altitude_deg,

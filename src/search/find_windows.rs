@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
-    light::Assessment,
+    light::{Assessment, ScoredLight, assess},
     parallel,
     rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, offset_deg},
     scene::{Framing, LightKind},
@@ -23,16 +23,9 @@ use chrono::NaiveDate;
 
 /// Nights that are worth a task of their own, some 0.1 ms.
 pub(super) const NIGHTS_A_TASK: usize = 60;
-/// Samples of a window before its best instant is narrowed down: one in twenty
-/// minutes, three at least and nine at most. The samples change with a fraction
-/// of the sky's rotation.
-const SAMPLE_MINUTES: f64 = 20.0;
 /// A best instant stays this far inside a part in which one frame does, or does
 /// not, seconds.
 const EDGE_SECONDS: f64 = 1.0;
-/// How closely the best instant is found, seconds.
-const BEST_SECONDS: f64 = 15.0;
-
 /// The best instant of a period with its factors, and the part of the period
 /// about it, or else the longest, in which one frame does.
 type Candidate = (Moment, Factors, Option<Interval>);
@@ -168,26 +161,39 @@ impl Planner {
         )
     }
 
+    /// The factors at a moment of a window `minutes` long, without the framing;
+    /// no more of the light is worked out than they take.
+    fn factors_at(&self, moment: Moment, minutes: f64) -> Factors {
+        let sky = self.sky().light_geometry(moment);
+        let facing_deg = self.facing_deg(&sky);
+        let input = self.light_input(&sky, facing_deg);
+        let altitude_deg = sky.target.apparent_altitude_deg;
+        let offset_deg = offset_deg(sky.target.azimuth_deg, facing_deg);
+        if self.aim.is_of_the_dark() {
+            let contrast = input.milky_way_contrast();
+            return self
+                .aim
+                .dark_factors(contrast, altitude_deg, offset_deg, minutes);
+        }
+        if self.aim.is_of_moon() {
+            return self.factors_of(&sky, facing_deg, &assess(&input), minutes);
+        }
+        self.aim.factors_by(
+            &ScoredLight::from(&input),
+            sky.moon.apparent_altitude_deg,
+            altitude_deg,
+            offset_deg,
+            minutes,
+        )
+    }
+
     /// The instant of a period with the highest score, and the part of the
     /// period about it, or else the longest, in which one frame does.
     pub(super) fn best_sky(&self, interval: Interval) -> Candidate {
         let judge = |framing: Option<f64>, minutes: f64| {
-            move |moment| {
-                let sky = self.sky().light_geometry(moment);
-                let facing_deg = self.facing_deg(&sky);
-                let factors = if self.aim.is_of_the_dark() {
-                    let target = &sky.target;
-                    let offset_deg = offset_deg(target.azimuth_deg, facing_deg);
-                    let input = self.light_input(&sky, facing_deg);
-                    let contrast = input.milky_way_contrast();
-                    let altitude_deg = target.apparent_altitude_deg;
-                    self.aim
-                        .dark_factors(contrast, altitude_deg, offset_deg, minutes)
-                } else {
-                    let light = self.light(&sky, facing_deg);
-                    self.factors_of(&sky, facing_deg, &light, minutes)
-                };
-                Factors { framing, ..factors }
+            move |moment| Factors {
+                framing,
+                ..self.factors_at(moment, minutes)
             }
         };
         let minutes = interval.minutes();
@@ -310,50 +316,5 @@ impl Planner {
         } else {
             EclipseKind::Penumbral
         })
-    }
-
-    /// The instant of a period with the highest score: a few samples, then a
-    /// golden section around the best of them.
-    pub(super) fn best_of(
-        &self,
-        interval: Interval,
-        judge: impl Fn(Moment) -> Factors,
-    ) -> (Moment, Factors) {
-        let judged = |t: f64| {
-            let moment = Moment::from_seconds(t);
-            let factors = judge(moment);
-            (factors.score(&self.rules.weights), moment, factors)
-        };
-        let count = ((interval.minutes() / SAMPLE_MINUTES).ceil() as usize).clamp(2, 8);
-        let step = (interval.end - interval.start) / count as f64;
-        let mut best = judged(interval.start);
-        let mut at = 0;
-        for index in 1..=count {
-            let next = judged(interval.start + step * index as f64);
-            if next.0 > best.0 {
-                (best, at) = (next, index);
-            }
-        }
-        let mut low = interval.start + step * at.saturating_sub(1) as f64;
-        let mut high = interval.start + step * (at + 1).min(count) as f64;
-        const GOLDEN: f64 = 0.618_033_988_749_894_9;
-        let mut a = judged(high - GOLDEN * (high - low));
-        let mut b = judged(low + GOLDEN * (high - low));
-        while high - low > BEST_SECONDS {
-            if a.0 >= b.0 {
-                high = low + GOLDEN * (high - low);
-                b = a;
-                a = judged(high - GOLDEN * (high - low));
-            } else {
-                low = high - GOLDEN * (high - low);
-                a = b;
-                b = judged(low + GOLDEN * (high - low));
-            }
-        }
-        let finer = if a.0 >= b.0 { a } else { b };
-        if finer.0 > best.0 {
-            best = finer;
-        }
-        (best.1, best.2)
     }
 }

@@ -3,6 +3,7 @@
 //! A [`Season`] is a range of nights with its sky; a [`Planner`] is a site with
 //! its rules through a season, and gives its [`Window`]s, nights and instants.
 
+mod best_instant;
 mod blends;
 mod calendar;
 mod caveats;

@@ -7,7 +7,7 @@
 
 use super::frame_plan::FramedAs;
 use crate::{
-    light::{Assessment, moon_disc, moonlight},
+    light::{Assessment, ScoredLight, moon_disc, moonlight},
     rule::{Rules, TARGET_ALTITUDE, TARGET_OFFSET},
     scene::{Band, LightKind, Weights},
 };
@@ -113,7 +113,7 @@ pub fn shadow_quality(depth_stops: f64) -> f64 {
 }
 
 /// How well the light of an instant rakes the land, 0 to 1.
-pub(crate) fn raking_of(light: &Assessment, moon_altitude_deg: f64) -> f64 {
+pub(crate) fn raking_of(light: &ScoredLight, moon_altitude_deg: f64) -> f64 {
     raking_quality(light.signed_light_angle_deg.abs(), moon_altitude_deg)
         * shadow_quality(light.shadow_depth_stops)
 }
@@ -209,20 +209,39 @@ impl Aim {
         target_offset_deg: f64,
         minutes: f64,
     ) -> Factors {
+        if !self.of_moon {
+            return self.factors_by(
+                &ScoredLight::from(light),
+                moon_altitude_deg,
+                target_altitude_deg,
+                target_offset_deg,
+                minutes,
+            );
+        }
+        let position = self.position_quality(target_altitude_deg, target_offset_deg);
+        Factors {
+            balance: Some(moon_quality(light, moon_altitude_deg)),
+            position: Some(position),
+            length: Some(moon_length_quality(minutes)),
+            ..Factors::default()
+        }
+    }
+
+    /// The same where the Moon is not the target, from what they take from the
+    /// light.
+    pub fn factors_by(
+        &self,
+        light: &ScoredLight,
+        moon_altitude_deg: f64,
+        target_altitude_deg: f64,
+        target_offset_deg: f64,
+        minutes: f64,
+    ) -> Factors {
         let moonlit = match self.light {
             LightKind::Raking => true,
             LightKind::Any => light.beam_lux > 0.0,
             LightKind::Dark | LightKind::Blend => false,
         };
-        if self.of_moon {
-            let position = self.position_quality(target_altitude_deg, target_offset_deg);
-            return Factors {
-                balance: Some(moon_quality(light, moon_altitude_deg)),
-                position: Some(position),
-                length: Some(moon_length_quality(minutes)),
-                ..Factors::default()
-            };
-        }
         let raking = || raking_of(light, moon_altitude_deg);
         let contrast = light.milky_way_contrast;
         Factors {
@@ -230,6 +249,11 @@ impl Aim {
             raking: (moonlit && self.light != LightKind::Any).then(raking),
             ..self.dark_factors(contrast, target_altitude_deg, target_offset_deg, minutes)
         }
+    }
+
+    /// Whether the target is the Moon.
+    pub fn is_of_moon(&self) -> bool {
+        self.of_moon
     }
 
     /// Whether the factors take no more from the light than the Milky Way's

@@ -1,0 +1,275 @@
+//! The lights that an instant is made of.
+
+use super::{
+    Assessment, LightInput, air_mass, dark_sky,
+    land_light::{LandInput, LandLight},
+    milky_way,
+    moon_below::NO_GLOW_DEG,
+    moonlight,
+    photometry::{dimmed_by_mag, luminance_cd_m2},
+    scattered, shadow,
+    sky_behind::SkyBehind,
+    snow, twilight, zodiacal,
+};
+
+/// What is left of the dark sky where subtracting zodiacal light that the
+/// zenith reading holds would take more: a part of the sky by its growth
+/// alone.
+const LEAST_DARK_PART: f64 = 0.25;
+
+/// The Moon's light on its way down.
+struct MoonInAir {
+    /// Outside the air, in the shadow of the Earth too, lux.
+    outside_lux: f64,
+    /// Part that reaches the air which scatters it, over snow more.
+    transmission: f64,
+}
+
+/// Land and sky at one instant, for whoever needs several of their values.
+pub(super) struct Parts {
+    /// What they come from, in range.
+    pub conditions: LightInput,
+    /// The sky behind the target.
+    pub behind: SkyBehind,
+    /// What shines on the land.
+    pub input: LandInput,
+    /// Angle from the facing direction to the Moon, degrees, right positive.
+    pub signed_light_angle_deg: f64,
+}
+
+impl Parts {
+    pub fn of(conditions: &LightInput) -> Self {
+        let c = conditions.in_range();
+        let moon = c.moon_in_air();
+        let signed_light_angle_deg =
+            shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
+        Self {
+            behind: c.sky_behind(&moon),
+            input: c.land_input(&moon, signed_light_angle_deg.abs()),
+            signed_light_angle_deg,
+            conditions: c,
+        }
+    }
+
+    /// The Moon's beam on level ground, lux.
+    pub fn moonlight_lux(&self) -> f64 {
+        moonlight::level_ground_lux(self.input.beam_lux, self.conditions.moon_altitude_deg)
+    }
+
+    /// How much darker the shadow is than the lit ground, stops; 0 where the
+    /// Moon gives none.
+    pub fn shadow_depth_stops(&self) -> f64 {
+        if self.input.beam_lux > 0.0 {
+            shadow::depth_stops(self.moonlight_lux(), self.input.ambient_lux())
+        } else {
+            0.0
+        }
+    }
+
+    /// Stops from the sky behind the target up to the land in the frame.
+    pub fn land_vs_sky_stops(&self, land_cd_m2: f64) -> f64 {
+        (land_cd_m2 / self.behind.sky_cd_m2()).log2()
+    }
+}
+
+/// What a score takes from the light of an instant; each value as
+/// [`Assessment`] has it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct ScoredLight {
+    pub beam_lux: f64,
+    pub signed_light_angle_deg: f64,
+    pub shadow_depth_stops: f64,
+    pub milky_way_contrast: Option<f64>,
+    pub land_vs_sky_stops: f64,
+}
+
+impl From<&LightInput> for ScoredLight {
+    /// For two thirds of the work of [`assess`](super::assess()).
+    fn from(conditions: &LightInput) -> Self {
+        let parts = Parts::of(conditions);
+        Self {
+            beam_lux: parts.input.beam_lux,
+            signed_light_angle_deg: parts.signed_light_angle_deg,
+            shadow_depth_stops: parts.shadow_depth_stops(),
+            milky_way_contrast: parts.behind.contrast(),
+            land_vs_sky_stops: parts.land_vs_sky_stops(LandLight::in_frame_cd_m2(&parts.input)),
+        }
+    }
+}
+
+impl From<&Assessment> for ScoredLight {
+    fn from(light: &Assessment) -> Self {
+        Self {
+            beam_lux: light.beam_lux,
+            signed_light_angle_deg: light.signed_light_angle_deg,
+            shadow_depth_stops: light.shadow_depth_stops,
+            milky_way_contrast: light.milky_way_contrast,
+            land_vs_sky_stops: light.land_vs_sky_stops,
+        }
+    }
+}
+
+impl LightInput {
+    /// The Milky Way's contrast alone, as [`assess`](super::assess()) has it, for
+    /// a third of the work: all that a score of the dark takes from the light.
+    pub(crate) fn milky_way_contrast(&self) -> Option<f64> {
+        self.behind().contrast()
+    }
+
+    /// The sky behind the target.
+    pub(super) fn behind(&self) -> SkyBehind {
+        let c = self.in_range();
+        c.sky_behind(&c.moon_in_air())
+    }
+
+    /// The Moon's light in the air, below the horizon too.
+    fn moon_in_air(&self) -> MoonInAir {
+        if self.moon_altitude_deg < NO_GLOW_DEG {
+            return MoonInAir {
+                outside_lux: 0.0,
+                transmission: 0.0,
+            };
+        }
+        let bright =
+            moonlight::beam_outside_air_lux(self.moon_phase_angle_deg, self.moon_distance_km);
+        MoonInAir {
+            outside_lux: bright * dimmed_by_mag(self.eclipse_drop_mag),
+            transmission: scattered::moon_transmission(self.moon_altitude_deg, self.extinction_mag)
+                * snow::sky_factor_over_snow(self.moon_altitude_deg, self.reflectance),
+        }
+    }
+
+    /// The Moon's beam on a surface that faces it, lux: of the part of its disc
+    /// above the horizon and the skyline.
+    fn beam_lux(&self, outside_lux: f64) -> f64 {
+        let over_deg = self.skyline_altitude_deg.max(0.0);
+        let disc = moonlight::disc_above_horizon(
+            self.moon_altitude_deg - over_deg,
+            moonlight::semi_diameter_deg(self.moon_distance_km),
+        );
+        if disc == 0.0 || outside_lux == 0.0 {
+            return 0.0;
+        }
+        let path = air_mass::extinction_path(self.moon_altitude_deg);
+        disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
+    }
+
+    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64) -> LandInput {
+        LandInput {
+            beam_lux: self.beam_lux(moon.outside_lux),
+            skylight_lux: scattered::skylight_lux(
+                moon.outside_lux,
+                moon.transmission,
+                self.moon_altitude_deg,
+                self.extinction_mag,
+            ),
+            moon_altitude_deg: self.moon_altitude_deg,
+            light_angle_deg,
+            zenith_cd_m2: luminance_cd_m2(self.zenith_mag_arcsec2),
+            extinction_mag: self.extinction_mag,
+            twilight_lux: twilight::ground_lux(self.sun_altitude_deg),
+            reflectance: self.reflectance,
+        }
+    }
+
+    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
+        let path = air_mass::shell_path(self.target_altitude_deg);
+        let zenith_cd_m2 = luminance_cd_m2(self.zenith_mag_arcsec2);
+        let even_cd_m2 = zenith_cd_m2
+            * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
+        let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
+        let natural_cd_m2 = (even_cd_m2 + zodiacal_cd_m2).max(LEAST_DARK_PART * even_cd_m2);
+        let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
+            twilight::sky_cd_m2(self.sun_altitude_deg)
+                * twilight::direction_factor(
+                    self.target_altitude_deg,
+                    self.target_azimuth_deg - self.sun_azimuth_deg,
+                )
+        } else {
+            0.0
+        };
+        let moonlit_cd_m2 = if moon.outside_lux > 0.0 {
+            scattered::luminance_cd_m2(
+                moon.outside_lux,
+                moon.transmission,
+                self.moon_target_separation_deg,
+                scattered::scattering_air_along(path, self.extinction_mag),
+            )
+        } else {
+            0.0
+        };
+        SkyBehind {
+            dark_cd_m2: natural_cd_m2 + self.glow_cd_m2,
+            moonlit_cd_m2,
+            twilight_cd_m2,
+            milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
+                milky_way::luminance_cd_m2(mag, self.target_altitude_deg, self.extinction_mag)
+            }),
+        }
+    }
+
+    /// The same with every value brought into its range.
+    fn in_range(&self) -> Self {
+        Self {
+            sun_altitude_deg: self.sun_altitude_deg.clamp(-90.0, 90.0),
+            moon_altitude_deg: self.moon_altitude_deg.clamp(-90.0, 90.0),
+            moon_phase_angle_deg: self.moon_phase_angle_deg.clamp(0.0, 180.0),
+            target_altitude_deg: self.target_altitude_deg.clamp(0.0, 90.0),
+            moon_target_separation_deg: self.moon_target_separation_deg.clamp(0.0, 180.0),
+            // Brought to one turn each, so that their difference is finite.
+            sun_azimuth_deg: self.sun_azimuth_deg.rem_euclid(360.0),
+            moon_azimuth_deg: self.moon_azimuth_deg.rem_euclid(360.0),
+            target_azimuth_deg: self.target_azimuth_deg.rem_euclid(360.0),
+            facing_deg: self.facing_deg.rem_euclid(360.0),
+            zenith_mag_arcsec2: self.zenith_mag_arcsec2.clamp(10.0, 25.0),
+            extinction_mag: self.extinction_mag.clamp(0.0, 3.0),
+            reflectance: self.reflectance.clamp(0.01, 1.0),
+            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2.map(|mag| mag.clamp(15.0, 30.0)),
+            zodiacal_s10: self.zodiacal_s10.clamp(0.0, 10_000.0),
+            glow_cd_m2: self.glow_cd_m2.clamp(0.0, 1.0),
+            skyline_altitude_deg: self.skyline_altitude_deg.clamp(-90.0, 90.0),
+            eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
+            ..*self
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::light::assess;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_score_takes_the_values_of_the_whole_assessment(
+            moon in (-20.0..90.0_f64, 0.0..360.0_f64, 0.0..180.0_f64),
+            sun in (-40.0..0.0_f64, 0.0..360.0_f64),
+            target in (-5.0..90.0_f64, 0.0..360.0_f64, 0.0..180.0_f64),
+            place in (17.0..22.0_f64, 0.05..0.6_f64, 0.02..0.9_f64),
+            rest in (0.0..360.0_f64, -90.0..30.0_f64, 0.0..12.0_f64, any::<bool>()),
+        ) {
+            let conditions = LightInput {
+                moon_altitude_deg: moon.0,
+                moon_azimuth_deg: moon.1,
+                moon_phase_angle_deg: moon.2,
+                sun_altitude_deg: sun.0,
+                sun_azimuth_deg: sun.1,
+                target_altitude_deg: target.0,
+                target_azimuth_deg: target.1,
+                moon_target_separation_deg: target.2,
+                zenith_mag_arcsec2: place.0,
+                extinction_mag: place.1,
+                reflectance: place.2,
+                facing_deg: rest.0,
+                skyline_altitude_deg: rest.1,
+                eclipse_drop_mag: rest.2,
+                milky_way_mag_arcsec2: rest.3.then_some(20.7),
+                ..LightInput::default()
+            };
+            let whole = assess(&conditions);
+            prop_assert_eq!(ScoredLight::from(&conditions), ScoredLight::from(&whole));
+            prop_assert_eq!(conditions.milky_way_contrast(), whole.milky_way_contrast);
+        }
+    }
+}

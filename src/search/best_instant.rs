@@ -1,0 +1,300 @@
+//! The instant of a period with the highest score.
+//!
+//! The score is a smooth curve but where the Moon begins or ceases to light the
+//! land: there a factor comes or goes and the score jumps. Samples show where
+//! that is; between the jumps parabolas find each top that may be the highest.
+
+use super::{interval::Interval, planner::Planner, score::Factors};
+use crate::ephemeris::Moment;
+
+/// Samples of a period stand this far apart or nearer, minutes, in a long one
+/// [`LONG_SAMPLE_MINUTES`]. The light changes with a fraction of the sky's
+/// rotation.
+const SAMPLE_MINUTES: f64 = 20.0;
+const LONG_SAMPLE_MINUTES: f64 = 40.0;
+/// Samples of a period that is not long, but for the first.
+const FEW: f64 = 8.0;
+/// How closely a jump of the score is found, seconds.
+const JUMP_SECONDS: f64 = 1.0;
+/// How closely the best instant is found where the score hardly changes,
+/// seconds.
+const BEST_SECONDS: f64 = 15.0;
+/// Points of the score that are not worth another try.
+const NO_GAIN: f64 = 1e-4;
+/// Tries after which a search for a top ends, whatever the curve.
+const MOST_TRIES: usize = 16;
+/// Part of the longer side that a try stands from the best so far where a
+/// parabola does not help.
+const GOLDEN_PART: f64 = 0.381_966_011_250_105_1;
+
+/// An instant with its score.
+#[derive(Debug, Clone, Copy)]
+struct Tried {
+    seconds: f64,
+    score: f64,
+    factors: Factors,
+}
+
+impl Tried {
+    /// Whether the same factors count in both, so that the score may be smooth
+    /// between them.
+    fn is_like(&self, other: &Self) -> bool {
+        let counted = |tried: &Self| {
+            let factors = &tried.factors;
+            [
+                factors.contrast.is_some(),
+                factors.balance.is_some(),
+                factors.raking.is_some(),
+            ]
+        };
+        counted(self) == counted(other)
+    }
+}
+
+impl Planner {
+    /// The instant of a period with the highest score, the first of equals, and
+    /// its factors.
+    ///
+    /// A top between two samples is found where its neighbours rise toward it;
+    /// a jump where the factors differ from one sample to the next.
+    pub(super) fn best_of(
+        &self,
+        interval: Interval,
+        judge: impl Fn(Moment) -> Factors,
+    ) -> (Moment, Factors) {
+        let judged = |seconds: f64| {
+            let factors = judge(Moment::from_seconds(seconds));
+            Tried {
+                seconds,
+                score: factors.score(&self.rules.weights),
+                factors,
+            }
+        };
+        let best = best_instant(interval, &judged);
+        (Moment::from_seconds(best.seconds), best.factors)
+    }
+}
+
+fn best_instant(interval: Interval, judged: &impl Fn(f64) -> Tried) -> Tried {
+    let minutes = interval.minutes();
+    let steps = (minutes / SAMPLE_MINUTES).ceil().clamp(2.0, FEW);
+    let steps = steps.max((minutes / LONG_SAMPLE_MINUTES).ceil());
+    let step = (interval.end - interval.start) / steps;
+    let mut best = judged(interval.start);
+    let mut last = best;
+    let mut smooth = vec![best];
+    for index in 1..=steps as u32 {
+        let next = judged((interval.start + step * f64::from(index)).min(interval.end));
+        if !last.is_like(&next) {
+            let [before, after] = jump(last, next, judged);
+            add(&mut smooth, before);
+            best = best_along(&smooth, best, judged);
+            smooth = vec![after];
+        }
+        add(&mut smooth, next);
+        last = next;
+    }
+    best_along(&smooth, best, judged)
+}
+
+/// Adds a sample to a smooth part, unless its last one stands there already.
+fn add(smooth: &mut Vec<Tried>, next: Tried) {
+    if smooth.last().is_none_or(|last| last.seconds < next.seconds) {
+        smooth.push(next);
+    }
+}
+
+/// The instants right before and after a jump between two.
+fn jump(mut before: Tried, mut after: Tried, judged: &impl Fn(f64) -> Tried) -> [Tried; 2] {
+    while after.seconds - before.seconds > JUMP_SECONDS {
+        let middle = judged(0.5 * (before.seconds + after.seconds));
+        if middle.is_like(&before) {
+            before = middle;
+        } else {
+            after = middle;
+        }
+    }
+    [before, after]
+}
+
+/// The best of the samples of a smooth part, of the tops between them, and of
+/// the best so far.
+fn best_along(samples: &[Tried], best: Tried, judged: &impl Fn(f64) -> Tried) -> Tried {
+    let better = |best: Tried, next: &Tried| match next.score > best.score {
+        true => *next,
+        false => best,
+    };
+    let mut best = samples.iter().fold(best, better);
+    for index in 0..samples.len() {
+        let before = index.checked_sub(1).and_then(|before| samples.get(before));
+        if let Some(top) = top_near(before, &samples[index..], &best, judged) {
+            best = better(best, &top);
+        }
+    }
+    best
+}
+
+/// The top of the curve about a sample, the first of those `from` it on, with
+/// that `before` it. `None` where the sample is no higher than its neighbours,
+/// is a top itself, or where the top cannot be higher than `best`.
+fn top_near(
+    before: Option<&Tried>,
+    from: &[Tried],
+    best: &Tried,
+    judged: &impl Fn(f64) -> Tried,
+) -> Option<Tried> {
+    let (sample, after) = (from.first()?, from.get(1));
+    let is_top = before.is_none_or(|before| sample.score > before.score)
+        && after.is_none_or(|after| sample.score >= after.score);
+    if !is_top {
+        return None;
+    }
+    match (before, after) {
+        (Some(before), Some(after)) => {
+            // A curve that bends down rises no steeper behind the sample than
+            // before it, from either side; twice that for one that does not.
+            let left = sample.seconds - before.seconds;
+            let right = after.seconds - sample.seconds;
+            let up = (sample.score - before.score) * right / left;
+            let down = (sample.score - after.score) * left / right;
+            let may_be_best = sample.score + 2.0 * up.max(down) > best.score;
+            may_be_best.then(|| top_between(*before, *sample, *after, judged))
+        }
+        // Only the side to which the curve goes on can show whether it rises.
+        (None, Some(after)) => climb(*sample, *after, judged),
+        (Some(before), None) => climb(*sample, *before, judged),
+        (None, None) => None,
+    }
+}
+
+/// The top between an end of a smooth part and the sample next to it; `None`
+/// where the end is the top.
+fn climb(end: Tried, next: Tried, judged: &impl Fn(f64) -> Tried) -> Option<Tried> {
+    let apart = next.seconds - end.seconds;
+    if apart.abs() <= 2.0 * BEST_SECONDS {
+        return None;
+    }
+    let inside = judged(end.seconds + BEST_SECONDS.copysign(apart));
+    let rises = inside.score > end.score + NO_GAIN;
+    rises.then(|| match apart > 0.0 {
+        true => top_between(end, inside, next, judged),
+        false => top_between(next, inside, end, judged),
+    })
+}
+
+/// The top between two instants with a third between them that is as high as
+/// either: by parabolas, and by a part of the longer side where they do not
+/// close in.
+fn top_between(
+    mut low: Tried,
+    mut top: Tried,
+    mut high: Tried,
+    judged: &impl Fn(f64) -> Tried,
+) -> Tried {
+    let mut widths = [f64::INFINITY; 2];
+    for tries in 0..MOST_TRIES {
+        let width = high.seconds - low.seconds;
+        if width <= BEST_SECONDS {
+            break;
+        }
+        let closes_in = width <= 0.5 * widths[0];
+        widths = [widths[1], width];
+        let Some((vertex, gain)) = vertex(&low, &top, &high) else {
+            break;
+        };
+        let off = vertex - top.seconds;
+        let is_found = gain < NO_GAIN || off.abs() < 0.5 * BEST_SECONDS;
+        // Samples far apart may fit a parabola by chance.
+        if is_found && closes_in && tries > 0 {
+            break;
+        }
+        let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
+        let part = match right > left {
+            true => GOLDEN_PART * right,
+            false => -GOLDEN_PART * left,
+        };
+        let by_parabola = closes_in && !is_found;
+        let next = judged(top.seconds + if by_parabola { off } else { part });
+        (low, top, high) = match (next.score > top.score, next.seconds > top.seconds) {
+            (true, true) => (top, next, high),
+            (true, false) => (low, next, top),
+            (false, true) => (low, top, next),
+            (false, false) => (next, top, high),
+        };
+    }
+    top
+}
+
+/// The top of the parabola through three instants, seconds, and how much higher
+/// it is than the middle one; `None` where they lie on a level line.
+fn vertex(low: &Tried, top: &Tried, high: &Tried) -> Option<(f64, f64)> {
+    let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
+    let [up, down] = [top.score - low.score, top.score - high.score];
+    let bend = left * down + right * up;
+    if !(bend > 0.0) || left <= 0.0 || right <= 0.0 {
+        return None;
+    }
+    let off = 0.5 * (right * right * up - left * left * down) / bend;
+    let gain = bend / (left * right * (left + right)) * off * off;
+    Some((top.seconds + off, gain))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// A curve of a score over hours, with a factor that counts from an hour on.
+    fn tried(seconds: f64, score: f64, moonlit: bool) -> Tried {
+        Tried {
+            seconds,
+            score,
+            factors: Factors {
+                balance: moonlit.then_some(1.0),
+                ..Factors::default()
+            },
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn the_highest_of_two_hills_and_a_jump_is_found(
+            hours in 0.3..14.0_f64,
+            hills in prop::array::uniform2((0.0..1.0_f64, 0.7..4.0_f64, 10.0..90.0_f64)),
+            slope in -20.0..20.0_f64,
+            rise in (0.0..1.0_f64, -20.0..20.0_f64),
+        ) {
+            let end = hours * 3600.0;
+            let curve = |t: f64| {
+                let hill = |(at, wide, height): (f64, f64, f64)| {
+                    height * (-0.5 * ((t - at * end) / (3600.0 * wide)).powi(2)).exp()
+                };
+                let moonlit = t >= rise.0 * end;
+                let jump = if moonlit { rise.1 } else { 0.0 };
+                let score = hills.into_iter().map(hill).sum::<f64>() + slope * t / end + jump;
+                tried(t, score, moonlit)
+            };
+            let found = best_instant(Interval::new(0.0, end), &curve);
+            let dense = (0..=(end as u32) / 5).map(|i| curve(f64::from(5 * i)).score);
+            let most = dense.fold(f64::NEG_INFINITY, f64::max);
+            prop_assert!(found.score > most - 0.05, "{} of {most}", found.score);
+        }
+    }
+
+    #[test]
+    fn a_short_rise_to_the_end_takes_few_tries() {
+        let count = std::cell::Cell::new(0);
+        let found = best_instant(Interval::new(0.0, 2400.0), &|t| {
+            count.set(count.get() + 1);
+            tried(t, t / 100.0, true)
+        });
+        assert_eq!(found.seconds, 2400.0);
+        assert!(count.get() <= 4, "{} tries", count.get());
+    }
+
+    #[test]
+    fn the_first_of_equals_is_best() {
+        let level = best_instant(Interval::new(10.0, 9000.0), &|t| tried(t, 5.0, false));
+        assert_eq!(level.seconds, 10.0);
+    }
+}
