@@ -50,7 +50,7 @@ impl DiurnalCircle {
         Self {
             moment,
             base: s * axis,
-            swing: c * local.x.hypot(meridian),
+            swing: c * (local.x * local.x + meridian * meridian).sqrt(),
             top: moment + local.x.atan2(meridian) / SKY_RATE,
             stray,
         }

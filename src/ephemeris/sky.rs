@@ -18,9 +18,9 @@ use glam::DVec3;
 /// aberration for a star; a degree a day for the Sun; for the Moon its motion
 /// of up to 15.4 degrees a day seen from at most 6 400 km nearer (0.044) and
 /// the observer's own turning seen from the Moon (0.018).
-const STAR_STRAY: f64 = 1e-5;
-const SUN_STRAY: f64 = 0.003;
-const MOON_STRAY: f64 = 0.07;
+pub(crate) const STAR_STRAY: f64 = 1e-5;
+pub(crate) const SUN_STRAY: f64 = 0.003;
+pub(crate) const MOON_STRAY: f64 = 0.07;
 
 /// The sky over one place, with one target.
 #[derive(Debug, Clone, Copy)]
@@ -125,7 +125,7 @@ impl From<&SkyState> for LightGeometry {
 }
 
 /// Lowest Sun whose azimuth counts, degrees: below it there is no twilight.
-const TWILIGHT_FROM_DEG: f64 = -20.0;
+pub(crate) const TWILIGHT_FROM_DEG: f64 = -20.0;
 
 /// Cosine of the angle between two places of one sky, without refraction.
 fn separation_cos(a: &Horizontal, b: &Horizontal) -> f64 {
@@ -287,7 +287,7 @@ impl<'a> Sky<'a> {
     /// A body's way over the sky as seen from its place at `t`.
     pub(crate) fn diurnal_circle(&self, body: Body, t: f64) -> DiurnalCircle {
         let (u, stray) = self.direction_of(body, t);
-        let latitude = (self.observer.sin_latitude, self.observer.cos_latitude);
+        let latitude = self.observer.latitude_sin_cos();
         DiurnalCircle::new(t, u, latitude, SKY_RATE * stray)
     }
 

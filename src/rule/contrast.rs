@@ -74,9 +74,15 @@ fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
     let change = match (over_low < 0.0, under_high < 0.0) {
         (true, _) => Change::Rise,
         (false, true) => Change::Fall,
+        // An end without limit is not left.
+        (false, false) if under_high == f64::INFINITY => Change::Fall,
+        (false, false) if over_low == f64::INFINITY => Change::Rise,
         (false, false) => Change::Either,
     };
-    let safe_seconds = lighting.safe_seconds(&input, &behind, &geometry, margin.abs(), change);
+    let latitude = sky.observer().latitude_sin_cos();
+    let distance = margin.abs();
+    let safe_seconds =
+        lighting.safe_seconds(&input, &behind, &geometry, latitude, distance, change);
     Reading {
         margin,
         safe_seconds,

@@ -32,6 +32,7 @@ mod moon_fraction;
 mod moon_in_frame;
 mod moon_ridge;
 mod not_dates;
+mod pace;
 mod prefer;
 mod refusals;
 mod ridge;

@@ -84,8 +84,14 @@ pub fn towns_around(
     let row_of = |degrees: f64| ((degrees + 90.0) / CELL_DEG).clamp(0.0, ROWS as f64 - 1.0);
     let rows = row_of(place.latitude_deg() - reach_deg) as usize
         ..=row_of(place.latitude_deg() + reach_deg) as usize;
+    // The same for columns that are surely too far, without an arc for each.
+    let widest = reach_deg.min(90.0).to_radians().sin() / here.1;
+    let widest_deg = 1e-6 + widest.min(1.0).asin().to_degrees();
     let mut found = Vec::new();
     for (column, off_deg) in columns_around(place.longitude_deg()) {
+        if off_deg > widest_deg && widest < 1.0 {
+            continue;
+        }
         // No point of a column is nearer than the meridian that bounds it.
         let aside_km = SPHERE_KM * (here.1 * off_deg.min(90.0).to_radians().sin()).asin();
         if aside_km > farthest_km {
@@ -122,7 +128,11 @@ pub fn towns_around(
 fn columns_around(longitude_deg: f64) -> impl Iterator<Item = (usize, f64)> {
     (0..COLUMNS).map(move |column| {
         let west_deg = CELL_DEG * column as f64 - 180.0;
-        let turned = (longitude_deg - west_deg).rem_euclid(360.0);
+        let turned = longitude_deg - west_deg;
+        let turned = match turned < 0.0 {
+            true => turned + 360.0,
+            false => turned,
+        };
         let off_deg = match turned <= CELL_DEG {
             true => 0.0,
             false => (turned - CELL_DEG).min(360.0 - turned),
