@@ -143,7 +143,11 @@ impl Run {
     /// How clocks go from a change on.
     fn setting(&self, index: usize) -> Setting {
         let [first, other] = self.settings;
-        let place = if index % 2 == 0 { first } else { other };
+        let place = if index.is_multiple_of(2) {
+            first
+        } else {
+            other
+        };
         Setting(SETTINGS.get(place).unwrap_or(&[0; 16]))
     }
 }
