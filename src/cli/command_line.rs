@@ -21,6 +21,7 @@ use super::{
     tripod::TripodArgs,
 };
 use clap::{Args, Error, FromArgMatches, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
 
 #[derive(Debug, Parser)]
 #[command(
@@ -74,13 +75,22 @@ impl Cli {
     /// not parse so (help is asked for, or something is wrong) is parsed again by
     /// the whole command line, which knows what to tell.
     pub fn typed() -> Result<Self, Error> {
-        let own = OwnArgs::augment_args(clap::Command::new(env!("CARGO_PKG_NAME")));
-        let own = own.disable_version_flag(true).arg_required_else_help(true);
-        let line = Command::augment_subcommands_for_update(own);
-        line.try_get_matches()
-            .and_then(|mut found| Self::from_arg_matches_mut(&mut found))
-            .or_else(|_| Self::try_parse())
+        Self::of_one_command(std::env::args_os()).or_else(|_| Self::try_parse())
     }
+
+    fn of_one_command(
+        words: impl IntoIterator<Item = impl Into<OsString> + Clone>,
+    ) -> Result<Self, Error> {
+        let mut found = without_arguments().try_get_matches_from(words)?;
+        Self::from_arg_matches_mut(&mut found)
+    }
+}
+
+/// The command line with commands that get their arguments when they are met.
+fn without_arguments() -> clap::Command {
+    let own = OwnArgs::augment_args(clap::Command::new(env!("CARGO_PKG_NAME")));
+    let own = own.disable_version_flag(true).arg_required_else_help(true);
+    Command::augment_subcommands_for_update(own)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -139,4 +149,53 @@ pub enum Command {
     /// Without a folder the main page goes to standard output.
     #[command(after_long_help = examples::MAN)]
     Man(Deferred<ManArgs>),
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    /// The names of all commands, with how many arguments each has.
+    fn counted(command: &clap::Command, above: &str) -> Vec<(String, usize)> {
+        let name = format!("{above} {}", command.get_name());
+        let below = command.get_subcommands();
+        let below = below.flat_map(|below| counted(below, &name));
+        let own = [(name.clone(), command.get_arguments().count())];
+        own.into_iter().chain(below).collect()
+    }
+
+    #[test]
+    fn no_command_has_arguments_before_it_is_met() {
+        let [whole, bare] =
+            [Cli::command(), without_arguments()].map(|command| counted(&command, ""));
+        assert!(whole.len() > 20, "{whole:?}");
+        for ((name, whole), (same, bare)) in whole.iter().zip(&bare).skip(1) {
+            let has_commands = ["chart", "sites"].iter().any(|end| name.ends_with(end));
+            assert_eq!(name, same);
+            assert_eq!((*bare, *whole == 0), (0, has_commands), "{name}");
+        }
+        assert_eq!((whole.len(), whole.first()), (bare.len(), bare.first()));
+    }
+
+    #[test]
+    fn what_is_right_is_parsed_once() {
+        for typed in [
+            "--version --verbose",
+            "scan a.toml --nights 3 --light raking --color never",
+            "--color always night a.toml --on 2027-05-29",
+            "trip a.toml --nights 3",
+            "chart season a.toml --paper dark",
+            "sites list",
+            "completions bash",
+            "man",
+        ] {
+            let words = ["rakelight"].into_iter().chain(typed.split(' '));
+            assert!(Cli::of_one_command(words).is_ok(), "{typed}");
+        }
+        for typed in ["", "scan -h", "help", "chart", "sites", "scna", "man -x y"] {
+            let words = ["rakelight"].into_iter().chain(typed.split_terminator(' '));
+            assert!(Cli::of_one_command(words).is_err(), "{typed}");
+        }
+    }
 }
