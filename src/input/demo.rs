@@ -45,7 +45,7 @@ impl SiteFiles for BuiltIn {
         let (file, table) = known
             .find(|(file, _)| *file == name)
             .ok_or_else(|| Self::missing(name))?;
-        Skyline::read(file, table.as_bytes()).map(Arc::new)
+        Skyline::read_whole(file, table.as_bytes()).map(Arc::new)
     }
 
     fn calendar(&self, name: &str) -> Result<Arc<Calendar>, Faults> {

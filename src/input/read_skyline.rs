@@ -2,6 +2,7 @@
 
 use super::csv_rows::{Rows, repeated_column};
 use super::fault::{Fault, Faults, Place};
+use super::plain_skyline::plain_skyline;
 use super::read_csv::fields_text;
 use crate::scene::number::{number, tidy};
 use crate::scene::{Skyline, ValueError};
@@ -23,6 +24,11 @@ impl Skyline {
             Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
             _ => false,
         }
+    }
+
+    /// [`Skyline::read`] of a whole file, quicker if it is plain.
+    pub(crate) fn read_whole(file: &str, table: &[u8]) -> Result<Self, Faults> {
+        plain_skyline(table).map_or_else(|| Self::read(file, table), Ok)
     }
 
     /// Reads the table `azimuth_deg,altitude_deg` (a header with these names,

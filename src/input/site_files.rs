@@ -115,7 +115,7 @@ impl SiteFiles for Beside {
     fn skyline(&self, name: &str) -> Result<Arc<Skyline>, Faults> {
         self.kept(&self.skylines, name, |path, file| {
             let bytes = super::opening::read_bytes(path, "a skyline file")?;
-            Skyline::read(file, bytes.as_slice())
+            Skyline::read_whole(file, &bytes)
         })
     }
 

@@ -4,8 +4,10 @@
 /// Whether taking out terminal styles and control characters leaves this text
 /// as it is.
 pub fn is_unstyled(bytes: &[u8]) -> bool {
+    // Without an end before the last byte many are looked at in one step.
     let taken_out = |byte: &u8| matches!(byte, 0..=8 | 11 | 14..=31 | 127);
-    !bytes.iter().any(taken_out) && std::str::from_utf8(bytes).is_ok()
+    let any = bytes.iter().fold(false, |any, byte| any | taken_out(byte));
+    !any && std::str::from_utf8(bytes).is_ok()
 }
 
 #[cfg(test)]
