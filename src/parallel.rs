@@ -10,8 +10,36 @@ use std::{
     thread,
 };
 
+/// Nights that are worth a task of their own, some 0.1 ms.
+pub(crate) const NIGHTS_A_TASK: usize = 60;
+
 /// Whether there is a pool of threads to share the work.
 static POOL: OnceLock<bool> = OnceLock::new();
+
+/// How many of `threads` have something to do at so many sites with so many
+/// nights each.
+pub fn useful(threads: u32, sites: usize, nights: usize) -> u32 {
+    let tasks = sites.saturating_mul(tasks(nights));
+    threads.min(u32::try_from(tasks).unwrap_or(u32::MAX)).max(1)
+}
+
+/// The tasks that nights make, which are halved as long as both halves are worth
+/// one.
+fn tasks(nights: usize) -> usize {
+    match nights / 2 {
+        half @ NIGHTS_A_TASK.. => tasks(half) + tasks(nights - half),
+        _ => 1,
+    }
+}
+
+/// How many threads there are to share the work.
+pub fn threads() -> usize {
+    if has_pool() {
+        rayon::current_num_threads()
+    } else {
+        1
+    }
+}
 
 /// Makes a pool of up to `threads` threads, including the calling one, which
 /// does all the work if the system refuses others. This is for a program, whose
@@ -127,4 +155,50 @@ fn idle(count: u32) -> Vec<Sender<ThreadBuilder>> {
         idle.push(sender);
     }
     idle
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::atomic::{AtomicU32, Ordering};
+
+    /// A task has 60 nights or more, and nights are halved.
+    #[test]
+    fn no_more_threads_than_there_are_tasks() {
+        for (threads, sites, nights, expected) in [
+            (128, 1, 0, 1),
+            (128, 1, 1, 1),
+            (128, 1, 119, 1),
+            (128, 1, 120, 2),
+            (128, 1, 365, 4),
+            (128, 1, 36_525, 128),
+            (2, 1, 365, 2),
+            (128, 3, 365, 12),
+            (128, 40, 1, 40),
+            (128, 256, 365, 128),
+            (0, 1, 365, 1),
+            (128, usize::MAX, 365, 128),
+        ] {
+            let useful = useful(threads, sites, nights);
+            assert_eq!(useful, expected, "{threads} {sites} {nights}");
+        }
+    }
+
+    /// The rule knows how the work is shared.
+    #[test]
+    fn nights_are_halved_as_the_rule_has_it() {
+        for nights in [1, 59, 60, 119, 120, 239, 240, 365, 366, 480, 1000] {
+            let tasks = AtomicU32::new(0);
+            let count = || {
+                tasks.fetch_add(1, Ordering::Relaxed);
+            };
+            (0..nights)
+                .into_par_iter()
+                .with_min_len(NIGHTS_A_TASK)
+                .fold(count, |(), _| ())
+                .collect::<Vec<()>>();
+            let most = useful(u32::MAX, 1, nights);
+            assert!(tasks.load(Ordering::Relaxed) <= most, "{nights}");
+        }
+    }
 }

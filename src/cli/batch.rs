@@ -4,33 +4,24 @@
 use super::{
     args::Here,
     asked_rules::AskedRules,
+    at_once::{Answered, MOST_SITES, answers, pass_over, sites_at_once},
     inputs,
-    manners::{Failure, Outcome, Share, progress::Progress, say},
+    manners::{
+        Failure, Outcome, Share, Sites, progress::Progress, record_of_progress::SitesDone, say,
+    },
     namesakes::Namesakes,
     site_stream::{GATHERING, Given, SiteIter, Step},
     weather::Weather,
 };
 use rakelight::{
     input::Faults,
+    parallel,
     report::{LeftOutSite, SiteId, SiteIds},
-    rule::Rules,
     scene::{Dates, Site, Zone},
 };
-use rayon::prelude::*;
 use std::{collections::BTreeSet, sync::Arc, time::Instant};
 
-/// Sites computed before their results are written: enough to keep every core
-/// busy, few enough that memory does not grow with the number of sites.
-const CHUNK: usize = 256;
-
-/// A site with its rules.
-pub struct Ready {
-    pub site: Arc<Site>,
-    /// Those of each brief and each kind of light; one at least.
-    pub rules: Vec<Arc<Rules>>,
-    /// What distinguishes its records from those of other sites.
-    pub id: SiteId,
-}
+pub use super::at_once::Ready;
 
 /// A writer of the answers, in the order of the input.
 pub trait Writer {
@@ -44,6 +35,10 @@ pub trait Writer {
 
     /// Writes or keeps the next answer.
     fn take(&mut self, answer: Self::Answer) -> Result<(), Failure>;
+
+    /// Whether anything was found so far: a run that goes on takes it over from
+    /// the one before. `None` if nobody can go on with it.
+    fn found(&mut self) -> Option<&mut bool>;
 
     /// Lets whoever reads the output have the answers so far: others may come
     /// much later.
@@ -104,6 +99,8 @@ pub struct Batch<'a> {
     dates: Option<Dates>,
     /// What the command line gives to each site.
     weather: Weather,
+    /// The sites that are done, if a later run can go on.
+    done: Option<Sites>,
 }
 
 impl<'a> Batch<'a> {
@@ -122,6 +119,7 @@ impl<'a> Batch<'a> {
             ahead: None,
             dates: None,
             weather: Weather::default(),
+            done: None,
         };
         // Where the first good site is must be known, however long it takes.
         loop {
@@ -149,6 +147,19 @@ impl<'a> Batch<'a> {
     pub fn over(&mut self, dates: Dates, weather: Weather) {
         self.dates = Some(dates);
         self.weather = weather;
+    }
+
+    /// How many sites there are, as far as that is known: one more than are read
+    /// may come.
+    pub fn at_least(&self) -> Option<usize> {
+        let read = self.ahead.as_ref().map_or(0, Vec::len);
+        self.all_read.then_some(read)
+    }
+
+    /// From now on these are the sites that are done: those that were done before
+    /// are not answered again.
+    pub fn goes_on(&mut self, done: Sites) {
+        self.done = Some(done);
     }
 
     /// Fails if a site read so far has errors and bad sites are not to be left
@@ -185,6 +196,9 @@ impl<'a> Batch<'a> {
         answer: impl Fn(Ready) -> Result<W::Answer, Failure> + Sync,
         mut writer: W,
     ) -> Result<Outcome, Failure> {
+        if let (Some(done), Some(found)) = (&self.done, writer.found()) {
+            *found = done.before.found;
+        }
         if let Err(failure) = self.answer_all(&progress, answer, &mut writer) {
             if let Failure::Reported(error) = &failure {
                 // The first failure is the one to tell.
@@ -218,49 +232,65 @@ impl<'a> Batch<'a> {
         // A file of times for every site is told once.
         let mut short: BTreeSet<String> = BTreeSet::new();
         loop {
-            let chunk = self.next()?;
+            let chunk = self.next(progress)?;
             for site in self.left_out.drain(..) {
                 writer.left_out(site);
             }
             if chunk.is_empty() {
                 return Ok(());
             }
-            let sites: Vec<_> = chunk
-                .iter()
-                .map(|ready| (Arc::clone(&ready.site), ready.rules.clone()))
-                .collect();
-            let answers: Vec<Result<W::Answer, Failure>> = chunk
-                .into_par_iter()
-                .map(|ready| {
-                    let answer = answer(ready)?;
-                    progress.site_done(W::windows(&answer));
-                    Ok(answer)
-                })
-                .collect();
-            for ((site, rules), answer) in sites.iter().zip(answers) {
-                let answer = answer?;
-                if let (Some(dates), false) = (self.dates, self.reading.quiet) {
-                    for rules in rules {
-                        short.extend(inputs::say_short_times(site, rules, dates, &short));
+            let mut chunk = chunk.into_iter().peekable();
+            while let Some(first) = chunk.peek() {
+                let nights = self.nights() * first.rules.len();
+                let together = sites_at_once(nights, parallel::threads());
+                let mut some: Vec<Ready> = chunk.by_ref().take(together).collect();
+                if let [alone] = some.as_mut_slice() {
+                    alone.is_alone = true;
+                }
+                let mut done = self.done.as_ref().map(Sites::now);
+                for answered in answers::<W>(some, progress, done.is_some(), &answer) {
+                    let Answered {
+                        site,
+                        rules,
+                        number,
+                        sum,
+                        answer,
+                    } = answered;
+                    let answer = answer?;
+                    if let (Some(dates), false) = (self.dates, self.reading.quiet) {
+                        for rules in &rules {
+                            short.extend(inputs::say_short_times(&site, rules, dates, &short));
+                        }
                     }
+                    let is_said = said
+                        .as_ref()
+                        .is_some_and(|before| before.shares_place(&site));
+                    if !self.reading.quiet && !is_said {
+                        inputs::say_found_zone(&site);
+                        said = Some(site);
+                    }
+                    writer.take(answer)?;
+                    done = done.map(|done| done.with(number, sum));
                 }
-                let is_said = said
-                    .as_ref()
-                    .is_some_and(|before| before.shares_place(site));
-                if !self.reading.quiet && !is_said {
-                    inputs::say_found_zone(site);
-                    said = Some(Arc::clone(site));
+                if let (Some(sites), Some(done)) = (&self.done, done) {
+                    let found = writer.found().is_some_and(|found| *found);
+                    sites.set(SitesDone { found, ..done });
                 }
-                writer.take(answer)?;
-            }
-            if self.is_live {
-                writer.pass_on()?;
+                if self.is_live || self.done.is_some() {
+                    writer.pass_on()?;
+                }
             }
         }
     }
 
+    /// The nights that are asked about at each site.
+    fn nights(&self) -> usize {
+        let nights = self.dates.map_or(1, |dates| dates.count());
+        usize::try_from(nights).unwrap_or(usize::MAX)
+    }
+
     /// The next sites with their rules; none when all are done.
-    fn next(&mut self) -> Result<Vec<Ready>, Failure> {
+    fn next(&mut self, progress: &Progress) -> Result<Vec<Ready>, Failure> {
         loop {
             let mut chunk = match self.ahead.take() {
                 Some(chunk) => chunk,
@@ -273,6 +303,9 @@ impl<'a> Batch<'a> {
                     self.weather.give(site);
                 }
             }
+            if let Some(done) = &self.done {
+                pass_over(&mut chunk, self.all_read, done, progress)?;
+            }
             if !chunk.is_empty() || self.all_read {
                 return Ok(chunk);
             }
@@ -283,7 +316,7 @@ impl<'a> Batch<'a> {
         let mut chunk = Vec::new();
         let mut until: Option<Instant> = None;
         self.is_live = false;
-        while chunk.len() < CHUNK && self.faults.0.len() < CHUNK {
+        while chunk.len() < MOST_SITES && self.faults.0.len() < MOST_SITES {
             let mut given = match self.sites.next() {
                 Some(Step::Site(given)) => *given,
                 Some(Step::Before(site)) => {
@@ -315,6 +348,8 @@ impl<'a> Batch<'a> {
                     },
                     rules: rules.into_iter().map(Arc::new).collect(),
                     site: Arc::new(site),
+                    number: self.share.sites,
+                    is_alone: false,
                 }),
                 Err(wrong) => {
                     self.share.left_out += 1;

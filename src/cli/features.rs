@@ -2,24 +2,31 @@
 
 use rakelight::{
     plan::WindowMap,
-    report::{Record, SiteCounts, SiteId, map},
+    report::{Record, SiteCounts, SiteId, SpanCounts, map},
     rule::Rules,
     scene::Site,
-    search::{NightMark, Planner, SitePlanners, Window, kinds_of},
+    search::{NightMark, Planner, SitePlanners, Window, WindowSpan, kinds_of},
 };
 
+/// The counts of a site's windows.
+pub fn night_counts(planners: &SitePlanners, windows: &[Window]) -> SpanCounts {
+    let spans: Vec<WindowSpan> = windows.iter().map(WindowSpan::of).collect();
+    SpanCounts::of(&planners.kinds(), &spans)
+}
+
 /// The features of a site and those of its windows that are shown, joined;
-/// `all` are counted. `id_of` gives the id of a window.
+/// `all` has its best, and the counts of all. `id_of` gives the id of a window.
 pub fn features(
     planners: &SitePlanners,
     id: &SiteId,
     shown: &[&Window],
-    all: &[Window],
+    (all, counts): (&[Window], SpanCounts),
     id_of: impl Fn(&Window) -> SiteId,
 ) -> String {
     let site = planners.site();
     let with_light = all.iter().map(|window| (window.light, window));
-    let counts = SiteCounts::of_windows(site, &planners.kinds(), with_light);
+    let best = SiteCounts::of_windows(site, &planners.kinds(), with_light);
+    let counts = best.counting(counts);
     let mut features = WindowMap::places(site)
         .map(|(camera, subject)| map::site_features(site, id, camera, subject, &counts))
         .unwrap_or_default();

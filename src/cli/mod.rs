@@ -2,6 +2,7 @@
 
 mod args;
 mod asked_rules;
+mod at_once;
 mod batch;
 mod chart;
 mod command_line;
@@ -31,7 +32,9 @@ mod weather;
 
 use clap::{CommandFactory, error::ErrorKind};
 use command_line::{Cli, Color, Command};
-use manners::{Failure, Outcome, completions, say, threads, today, usage_error, version};
+use manners::{
+    Failure, Outcome, completions, interruption, say, threads, today, usage_error, version,
+};
 use std::process::ExitCode;
 
 pub fn main() -> ExitCode {
@@ -72,7 +75,8 @@ fn exit_code(ended: Result<Outcome, Failure>) -> ExitCode {
 
 fn run(command: Command) -> Result<Outcome, Failure> {
     match &command {
-        Command::Scan(args) => threads::start(args.jobs)?,
+        // It knows how many it can use once it has read sites.
+        Command::Scan(_) => interruption::watch(),
         Command::Completions(_) | Command::Man(_) => {}
         Command::Sites(command) if !command.computes() => {}
         _ => threads::start(None)?,

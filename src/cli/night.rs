@@ -7,7 +7,7 @@ use super::{
     },
     asked_rules::AskedRules,
     explain::{self, BLEND},
-    features::features,
+    features::{features, night_counts},
     later::{first_of, season_after},
     manners::{Failure, Outcome, Output, say, today},
     one_site::OnePlace,
@@ -351,7 +351,11 @@ fn write_map(answer: &Answer<'_>, out: &mut Output) -> io::Result<()> {
     let pages = views.map(|(planner, plan)| {
         let windows: Vec<_> = plan.windows.iter().collect();
         let (planners, id) = (SitePlanners::from(planner.clone()), ids.of(plan.site));
-        features(&planners, &id, &windows, &plan.windows, |_| id.clone())
+        let all = (
+            plan.windows.as_slice(),
+            night_counts(&planners, &plan.windows),
+        );
+        features(&planners, &id, &windows, all, |_| id.clone())
     });
     let features: Vec<String> = pages.filter(|page| !page.is_empty()).collect();
     write!(

@@ -56,10 +56,19 @@ impl<W: Write> Document<W> {
     ///
     /// Any error of the output.
     pub fn site(&mut self, block: &[u8]) -> io::Result<()> {
+        self.site_by(|out| out.write_all(block))
+    }
+
+    /// The same for a site that is written as it is made.
+    ///
+    /// # Errors
+    ///
+    /// Any error of the output, or of `write`.
+    pub fn site_by(&mut self, write: impl FnOnce(&mut W) -> io::Result<()>) -> io::Result<()> {
         self.out
             .write_all(if self.sites > 0 { b",\n" } else { b"\n" })?;
         self.sites += 1;
-        self.out.write_all(block)
+        write(&mut self.out)
     }
 
     /// Takes note of a site that was left out, if the document lists them.

@@ -85,7 +85,7 @@ pub use map_role::MapRole;
 pub use record_id::{SiteId, SiteIds};
 pub use row::Apart;
 pub use rows::left_out::LeftOutSite;
-pub use rows::site_nights::SiteCounts;
+pub use rows::site_nights::{SiteCounts, SpanCounts};
 pub use rows::window::{FIELDS as WINDOW_FIELDS, Record};
 pub use waypoint::{Role, Waypoint, of_night, of_scan};
 pub use waypoint_file::WaypointFile;

@@ -21,8 +21,6 @@ use crate::{
 };
 use chrono::NaiveDate;
 
-/// Nights that are worth a task of their own, some 0.1 ms.
-pub(super) const NIGHTS_A_TASK: usize = 60;
 /// A best instant stays this far inside a part in which one frame does, or does
 /// not, seconds.
 const EDGE_SECONDS: f64 = 1.0;
@@ -50,7 +48,9 @@ impl Planner {
         let nights: Vec<Night> = self.nights().collect();
         // The nights of a site are shared out too: one site alone must not
         // leave other cores idle.
-        parallel::flat_map(&nights, NIGHTS_A_TASK, |night| self.night_windows(night))
+        parallel::flat_map(&nights, parallel::NIGHTS_A_TASK, |night| {
+            self.night_windows(night)
+        })
     }
 
     /// The periods of a night that keep every rule and are long enough; not for
@@ -70,7 +70,7 @@ impl Planner {
     /// which nothing is left do not appear.
     pub(crate) fn nights_of_any_facing(&self) -> Vec<(Night, AnyFacing)> {
         let nights: Vec<Night> = self.nights().collect();
-        parallel::flat_map(&nights, NIGHTS_A_TASK, |night| {
+        parallel::flat_map(&nights, parallel::NIGHTS_A_TASK, |night| {
             let left = self.sweep.any_facing(&self.sky(), night);
             (!left.is_empty())
                 .then_some((*night, left))
@@ -285,7 +285,7 @@ impl Planner {
             frame: self.own_settings(&best),
             framed,
             best,
-            land,
+            land: land.map(Box::new),
             eclipse,
             doubts,
         }

@@ -51,14 +51,14 @@ pub use night_series::NightSeries;
 pub use picture_frames::{InPicture, PictureFrames};
 pub use plan_error::PlanError;
 pub use planner::Planner;
-pub use ranking::rank_together;
+pub use ranking::{order_together, rank_together};
 pub use score::{Factors, balance_quality, contrast_quality, raking_quality, shadow_quality};
 pub use season::Season;
 pub use selection::{Order, Selection};
 pub use site_planners::{SitePlanners, kinds_of};
 pub use spans::{NightCount, WindowSpan};
 pub use spare::{SpareNights, spare_nights};
-pub use spare_places::{SparePlace, SparePlaces, spare_places};
+pub use spare_places::{SparePlace, SparePlaces, places_that_stand_in, spare_places};
 pub use sweep::Sweep;
 pub use window::{MoonlitPeriod, Window};
 

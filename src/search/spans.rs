@@ -2,7 +2,6 @@
 //! instants: enough to count them, and much cheaper.
 
 use super::{
-    find_windows::NIGHTS_A_TASK,
     interval::{Interval, Intervals},
     night::Night,
     planner::Planner,
@@ -50,7 +49,7 @@ impl Planner {
             return self.worthwhile().iter().map(WindowSpan::of).collect();
         }
         let nights: Vec<Night> = self.nights().collect();
-        parallel::flat_map(&nights, NIGHTS_A_TASK, |night| {
+        parallel::flat_map(&nights, parallel::NIGHTS_A_TASK, |night| {
             let periods = match self.rules().light {
                 LightKind::Blend => self.blend_periods(night),
                 _ => self.periods(night, None),

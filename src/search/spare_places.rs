@@ -103,15 +103,21 @@ pub fn spare_places<'a>(
 /// The places, each once, in the order of their first sites.
 fn places<'a>(sites: &[(&'a Site, &'a [Window])]) -> Vec<Place<'a>> {
     let mut places: Vec<Place<'a>> = Vec::new();
+    // By name: sites of one place have the same.
+    let mut named: HashMap<&str, Vec<usize>> = HashMap::new();
     for (site, windows) in sites {
-        let known = places
-            .iter()
-            .position(|place| place.site.shares_place(site));
+        let same_name = named.entry(&site.name).or_default();
+        let shares = |at: &usize| {
+            let place = places.get(*at);
+            place.is_some_and(|place| place.site.shares_place(site))
+        };
+        let known = same_name.iter().copied().find(shares);
         let known = known.unwrap_or_else(|| {
             places.push(Place {
                 site,
                 best: BTreeMap::new(),
             });
+            same_name.push(places.len() - 1);
             places.len() - 1
         });
         let Some(place) = places.get_mut(known) else {
@@ -125,6 +131,24 @@ fn places<'a>(sites: &[(&'a Site, &'a [Window])]) -> Vec<Place<'a>> {
         }
     }
     places
+}
+
+/// The windows at `sites` that can stand in for any other, whichever that is: the
+/// best of an evening at the best places, one place more than are shown, because
+/// no window stands in for another at its own place on its own evening.
+pub fn places_that_stand_in<'a>(sites: &[(&'a Site, &'a [Window])]) -> Vec<&'a Window> {
+    let mut evenings: BTreeMap<NaiveDate, Vec<&'a Window>> = BTreeMap::new();
+    for place in places(sites) {
+        for (night, (_, window)) in place.best {
+            evenings.entry(night).or_default().push(window);
+        }
+    }
+    let mut best: Vec<&'a Window> = Vec::new();
+    for mut windows in evenings.into_values() {
+        windows.sort_by(|a, b| b.score.total_cmp(&a.score));
+        best.extend(windows.into_iter().take(MOST_AN_EVENING + 1));
+    }
+    best
 }
 
 /// From one camera to another over the ellipsoid, km.

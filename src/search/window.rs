@@ -45,7 +45,7 @@ pub struct Window {
     /// one frame holds land and target.
     pub framed: Option<Interval>,
     /// The moonlit period of a blend.
-    pub land: Option<MoonlitPeriod>,
+    pub land: Option<Box<MoonlitPeriod>>,
     /// The deepest lunar eclipse that falls in the window (or the moonlit
     /// period) with the Moon above the horizon.
     pub eclipse: Option<EclipseKind>,

@@ -43,6 +43,10 @@ struct Gathered<'a>(&'a mut Vec<Arc<Site>>);
 impl Writer for Gathered<'_> {
     type Answer = Arc<Site>;
 
+    fn found(&mut self) -> Option<&mut bool> {
+        None
+    }
+
     fn take(&mut self, site: Arc<Site>) -> Result<(), Failure> {
         self.0.push(site);
         Ok(())

@@ -1,5 +1,6 @@
 //! What an interruption leaves behind: whole lines and the old file.
 
+use super::talk::say;
 use rakelight::plain_words::printable_path;
 use std::{
     path::{Path, PathBuf},
@@ -11,6 +12,7 @@ use std::{
 static UNDER_WAY: Mutex<UnderWay> = Mutex::new(UnderWay {
     files: Vec::new(),
     closing: None,
+    part: None,
 });
 
 /// The files being written: the partial file, and the name it will get.
@@ -19,6 +21,8 @@ pub struct UnderWay {
     files: Vec<(PathBuf, PathBuf)>,
     /// What ends the document on standard output behind what is written.
     closing: Option<String>,
+    /// What stays of a file that a later run can go on with.
+    part: Option<PathBuf>,
 }
 
 impl UnderWay {
@@ -31,6 +35,16 @@ impl UnderWay {
     /// it needs an end.
     pub fn close_with(&mut self, closing: Option<String>) {
         self.closing = closing;
+    }
+
+    /// From now on an interruption says that `part` stays.
+    pub fn keep(&mut self, part: &Path) {
+        self.part = Some(part.to_owned());
+    }
+
+    /// The file has its name, or nothing of it stays.
+    pub fn keep_no_part(&mut self) {
+        self.part = None;
     }
 
     /// The file has its name: there is nothing to remove any more.
@@ -53,6 +67,19 @@ pub fn as_it_was(file: &Path, exists: bool) -> String {
     format!("{} {what}", printable_path(file))
 }
 
+/// What is said of a file that a later run can go on with.
+pub fn stays(part: &Path) -> String {
+    let part = printable_path(part);
+    format!("what is done stays in {part}; the same command goes on")
+}
+
+/// Says so if there is such a file.
+pub fn say_what_stays() {
+    if let Some(part) = &held_back().part {
+        say(&format!("rakelight: {}", stays(part)));
+    }
+}
+
 /// From now on an interruption comes between two writes.
 pub fn watch() {
     #[cfg(unix)]
@@ -62,7 +89,7 @@ pub fn watch() {
 #[cfg(unix)]
 mod unix {
     use super::super::talk::say;
-    use super::{UnderWay, as_it_was, held_back};
+    use super::{UnderWay, as_it_was, held_back, stays};
     use signal_hook::{
         consts::{
             SIGALRM, SIGHUP, SIGINT, SIGPROF, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGVTALRM,
@@ -180,12 +207,13 @@ mod unix {
             close(&closing);
         }
         let file = under_way.files.pop().map(|(_, wanted)| wanted);
-        say(&match file {
-            Some(file) => {
+        say(&match (file, &under_way.part) {
+            (_, Some(part)) => format!("rakelight: interrupted; {}", stays(part)),
+            (Some(file), None) => {
                 let left = as_it_was(&file, file.exists());
                 format!("rakelight: interrupted; {left}")
             }
-            None => "rakelight: interrupted".to_owned(),
+            (None, None) => "rakelight: interrupted".to_owned(),
         });
         under_way
     }

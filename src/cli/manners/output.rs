@@ -2,10 +2,12 @@
 
 use super::{
     failure::Failure,
+    going_on::Part,
     interruption,
     lines::Lines,
     overwrite_guard::{self, Replaces},
     plain::Plain,
+    record_of_progress::Asked,
     talk::say,
     way::{Way, directory_of},
     write_error::{named, write_error},
@@ -37,6 +39,8 @@ pub enum Output {
         path: PathBuf,
         device: Plain,
     },
+    /// A file that a later run can go on with.
+    Part(Box<Part>),
 }
 
 /// The width in the environment, for a pipe that ends in a terminal.
@@ -73,6 +77,20 @@ impl Output {
     /// The file at `path` for bytes that are not text.
     pub fn open_binary(path: &Path) -> Result<Self, Failure> {
         Self::open_file(path, false, Replaces::Nothing)
+    }
+
+    /// The file at `path`, for the text that answers what is `asked`; an earlier
+    /// run may have begun it.
+    pub fn open_to_go_on(path: &Path, asked: Asked, quiet: bool) -> Result<Self, Failure> {
+        Ok(Self::Part(Box::new(Part::open(path, asked, quiet)?)))
+    }
+
+    /// The part of a file that is done, if a later run can go on with it.
+    pub fn part(&self) -> Option<&Part> {
+        match self {
+            Self::Part(part) => Some(part),
+            _ => None,
+        }
     }
 
     fn open_file(path: &Path, text: bool, may: Replaces) -> Result<Self, Failure> {
@@ -121,7 +139,7 @@ impl Output {
     pub fn part_done(&mut self) -> io::Result<()> {
         match self {
             Self::Standard(out) => out.part_done(),
-            Self::File { .. } | Self::Device { .. } => Ok(()),
+            Self::File { .. } | Self::Device { .. } | Self::Part(_) => Ok(()),
         }
     }
 
@@ -132,6 +150,7 @@ impl Output {
             Self::Standard(out) => out.pass_on(),
             Self::File { .. } => Ok(()),
             Self::Device { .. } => self.flush(),
+            Self::Part(part) => part.pass_on(),
         }
     }
 
@@ -140,7 +159,7 @@ impl Output {
         match self {
             Self::Standard(out) => out.stop(closing),
             // It is not given its name.
-            Self::File { .. } => Ok(()),
+            Self::File { .. } | Self::Part(_) => Ok(()),
             Self::Device { .. } => {
                 self.write_all(closing.as_bytes())?;
                 self.flush()
@@ -162,7 +181,7 @@ impl Output {
                 let terminal = terminal.map(|(width, _)| usize::from(width.0));
                 terminal.or_else(columns).unwrap_or(PIPE)
             }
-            Self::File { .. } | Self::Device { .. } => PIPE,
+            Self::File { .. } | Self::Device { .. } | Self::Part(_) => PIPE,
         }
     }
 
@@ -174,14 +193,18 @@ impl Output {
     /// Ends an output that is worth nothing: a file is as it was before, and a
     /// message says so unless nobody wants to read it.
     pub fn give_up(self, quiet: bool) -> Result<(), Failure> {
-        let Self::File {
-            path,
-            real,
-            partial,
-            ..
-        } = self
-        else {
-            return self.finish();
+        let (path, real, partial) = match self {
+            Self::File {
+                path,
+                real,
+                partial,
+                ..
+            } => (path, real, partial),
+            Self::Part(part) => {
+                part.give_up(quiet);
+                return Ok(());
+            }
+            _ => return self.finish(),
         };
         let mut under_way = interruption::held_back();
         under_way.forget(&partial);
@@ -207,6 +230,10 @@ impl Output {
                 device.flush().map_err(|error| named(&path, &error))?;
                 Ok(Written(None))
             }
+            Self::Part(part) => {
+                part.finish()?;
+                Ok(Written(None))
+            }
             Self::File {
                 path,
                 real,
@@ -215,7 +242,7 @@ impl Output {
                 may,
             } => {
                 let refuse = |error: &io::Error| Failure::Reported(write_error(&path, error));
-                let file = file.into_file().map_err(|error| refuse(&error))?;
+                let file = file.into_inner().map_err(|error| refuse(&error))?;
                 file.sync_all().map_err(|error| refuse(&error))?;
                 // Some systems only rename a file that is closed.
                 drop(file);
@@ -268,7 +295,7 @@ impl Written {
 
 /// Follows a path and checks that it may be written to: it does not lead to a
 /// directory or a file to keep, and this user may write to it.
-fn judged(path: &Path, may: Replaces) -> Result<Way, Failure> {
+pub(super) fn judged(path: &Path, may: Replaces) -> Result<Way, Failure> {
     let refuse = |error: &io::Error| Failure::Reported(write_error(path, error));
     let way = Way::of(path)?;
     let Some(old) = &way.old else {
@@ -347,6 +374,7 @@ impl Write for Output {
             Self::Device { path, device } => {
                 device.write(bytes).map_err(|error| named(path, &error))
             }
+            Self::Part(part) => part.write(bytes),
         }
     }
 
@@ -355,6 +383,7 @@ impl Write for Output {
             Self::Standard(out) => out.flush(),
             Self::File { path, file, .. } => file.flush().map_err(|error| named(path, &error)),
             Self::Device { path, device } => device.flush().map_err(|error| named(path, &error)),
+            Self::Part(part) => part.flush(),
         }
     }
 }

@@ -37,6 +37,18 @@ fn identity(path: &Path) -> Option<Identity> {
     fs::metadata(path).ok().as_ref().map(number)
 }
 
+/// Whether an open file is the one that its path leads to.
+#[cfg(unix)]
+pub fn is_at(file: &fs::File, path: &Path) -> bool {
+    let about = file.metadata();
+    about.is_ok_and(|about| identity(path) == Some(number(&about)))
+}
+
+#[cfg(not(unix))]
+pub fn is_at(_: &fs::File, _: &Path) -> bool {
+    true
+}
+
 /// The device and the number of the file on it; hard links share them.
 #[cfg(unix)]
 fn number(about: &fs::Metadata) -> Identity {

@@ -9,15 +9,15 @@ use std::{
 
 /// A file without terminal styles: they are stripped from text unless they were
 /// asked for.
-pub struct Plain {
-    file: BufWriter<File>,
+pub struct Plain<F: Write = File> {
+    file: BufWriter<F>,
     strip: Option<StripBytes>,
     /// Whether there has been none to strip.
     is_unstyled: bool,
 }
 
-impl Plain {
-    pub fn new(file: File, text: bool) -> Self {
+impl<F: Write> Plain<F> {
+    pub fn new(file: F, text: bool) -> Self {
         let wanted = anstream::ColorChoice::global();
         let strip = text && !matches!(wanted, ColorChoice::Always | ColorChoice::AlwaysAnsi);
         Self {
@@ -27,13 +27,18 @@ impl Plain {
         }
     }
 
+    /// The file; what is collected is not in it yet.
+    pub fn inner(&self) -> &F {
+        self.file.get_ref()
+    }
+
     /// Writes what is collected and gives the file.
-    pub fn into_file(self) -> io::Result<File> {
+    pub fn into_inner(self) -> io::Result<F> {
         self.file.into_inner().map_err(IntoInnerError::into_error)
     }
 }
 
-impl Write for Plain {
+impl<F: Write> Write for Plain<F> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         self.is_unstyled = self.is_unstyled && is_unstyled(bytes);
         match &mut self.strip {

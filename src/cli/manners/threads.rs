@@ -14,9 +14,16 @@ pub const VARIABLE: &str = "RAYON_NUM_THREADS";
 /// Prepares `jobs` threads to compute, else as many as the environment or the
 /// machine gives.
 pub fn start(jobs: Option<u32>) -> Result<(), Failure> {
+    start_for(jobs, usize::MAX, 1)
+}
+
+/// The same, but no more than have something to do at so many sites with so many
+/// nights each.
+pub fn start_for(jobs: Option<u32>, sites: usize, nights: usize) -> Result<(), Failure> {
     // The thread that removes partial files must start before all others.
     interruption::watch();
-    parallel::start(jobs.unwrap_or_else(usual).clamp(1, MOST))
+    let threads = jobs.unwrap_or_else(usual).clamp(1, MOST);
+    parallel::start(parallel::useful(threads, sites, nights))
         .map_err(|error| Failure::Reported(anyhow!("cannot compute with threads: {error}")))
 }
 

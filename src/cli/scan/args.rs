@@ -108,6 +108,14 @@ pub struct ScanArgs {
     #[arg(long, hide_short_help = true, help_heading = PRINT)]
     pub keep_going: bool,
 
+    /// Keep what is done if the run is cut short; the same command goes on
+    ///
+    /// For CSV and NDJSON that go to a file (-o FILE). Until all sites are done the
+    /// file is called FILE.part, and FILE.progress says how far it is. Take
+    /// FILE.part away to begin anew.
+    #[arg(long, hide_short_help = true, help_heading = PRINT)]
+    pub resume: bool,
+
     #[command(flatten)]
     pub empty: EmptyArgs,
 }

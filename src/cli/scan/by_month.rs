@@ -116,6 +116,10 @@ impl Writer for MonthWriter<'_> {
         Ok(self.out.pass_on()?)
     }
 
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
+    }
+
     fn take(&mut self, answer: Months) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         if self.page.is_none() {

@@ -71,7 +71,10 @@ impl<'a> CountSearch<'a> {
         }
     }
 
-    pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<Counted, Failure> {
+    pub fn answer(&self, ready: Ready) -> Result<Counted, Failure> {
+        let Ready {
+            site, rules, id, ..
+        } = ready;
         let planners = self.season.site_planners(Arc::clone(&site), rules)?;
         let kinds = planners.kinds();
         // Who only counts windows need not look for their best instants.
@@ -145,6 +148,10 @@ impl Writer for CountWriter<'_> {
 
     fn windows(answer: &Counted) -> usize {
         answer.windows
+    }
+
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
     }
 
     fn take(&mut self, answer: Counted) -> Result<(), Failure> {

@@ -115,6 +115,10 @@ impl Writer for YearWriter<'_> {
         Ok(self.out.pass_on()?)
     }
 
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
+    }
+
     fn take(&mut self, answer: Years) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         match self.format {

@@ -207,6 +207,10 @@ impl Writer for CalendarWriter<'_> {
         Ok(self.out.pass_on()?)
     }
 
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
+    }
+
     fn take(&mut self, answer: Counts) -> Result<(), Failure> {
         self.found |= answer.windows > 0;
         match answer.kept {

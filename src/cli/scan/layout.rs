@@ -1,17 +1,17 @@
 //! How the answers of a scan are laid out, format by format.
 
-use super::reasons::Reasons;
+use super::{reasons::Reasons, together::Together};
 use crate::cli::{args::Format, asked_rules::AskedRules, explain, features::features};
 use chrono::NaiveDate;
 use rakelight::{
     ephemeris::Moment,
     report::{
-        self, Apart, CsvLayout, Record, SiteId, WINDOW_FIELDS, csv,
+        self, Apart, CsvLayout, Record, SiteId, SpanCounts, WINDOW_FIELDS, csv,
         ical::{Calendar, SiteWindows},
         json, markdown, of_scan, table,
     },
     scene::Site,
-    search::{Planner, Selection, SitePlanners, Window, rank_together, spare_places},
+    search::{Planner, Selection, SitePlanners, Window, spare_places},
 };
 use serde_json::Value;
 use std::{
@@ -26,8 +26,21 @@ pub struct Answer {
     pub planners: SitePlanners,
     /// What distinguishes its records from those of other sites.
     pub id: SiteId,
+    /// All of them, or those that are still needed.
     pub windows: Vec<Window>,
+    /// How many there are.
+    pub count: usize,
+    /// Their nights, for the point of the site on a map.
+    pub nights: SpanCounts,
     pub reasons: Reasons,
+    /// Its number among all sites, where they are ranked together.
+    pub number: usize,
+}
+
+impl AsRef<[Window]> for Answer {
+    fn as_ref(&self) -> &[Window] {
+        &self.windows
+    }
 }
 
 impl Answer {
@@ -69,7 +82,13 @@ impl Answer {
                 false => id,
             }
         };
-        features(&self.planners, &self.id, windows, &self.windows, id)
+        features(
+            &self.planners,
+            &self.id,
+            windows,
+            (&self.windows, self.nights.clone()),
+            id,
+        )
     }
 }
 
@@ -129,8 +148,7 @@ impl Layout<'_> {
         } = answer;
         let planner = planners.first();
         let site = planner.site();
-        let chosen = self.choice.of(windows.iter().collect(), |window| *window);
-        let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
+        let chosen = self.chosen(answer);
         let SitePage {
             windows: mut page,
             mut key,
@@ -154,12 +172,7 @@ impl Layout<'_> {
                 }
                 reasons.write_table(&mut below, planner, &chosen, windows, width, keyed)
             }),
-            Format::Json => {
-                let spare = reasons.spare_json(&chosen, windows);
-                let more = spare.map(|spare| (SPARE, spare));
-                self.site_block(&mut page, answer, &chosen, more)
-            }
-            Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
+            Format::Json | Format::Csv | Format::Ndjson => self.write(&mut page, answer),
             // See `events`; a scan has no HTML.
             Format::Ical | Format::Html => Ok(()),
             Format::Geojson => page.write_all(answer.features(&chosen).as_bytes()),
@@ -189,9 +202,31 @@ impl Layout<'_> {
 
     /// A site's part of a calendar, which depends on the parts before it.
     pub fn events(&self, calendar: &mut Calendar, answer: &Answer) -> String {
+        answer.events(calendar, &self.chosen(answer))
+    }
+
+    /// The windows of a site that are shown.
+    fn chosen<'w>(&self, answer: &'w Answer) -> Vec<&'w Window> {
         let windows = answer.windows.iter().collect();
-        let chosen = self.choice.of(windows, |window: &&Window| *window);
-        answer.events(calendar, &chosen)
+        self.choice.of(windows, |window: &&Window| *window)
+    }
+
+    /// Whether a site's part of the output can be written as it is made.
+    pub fn is_written_line_by_line(&self) -> bool {
+        matches!(self.format, Format::Json | Format::Csv | Format::Ndjson)
+    }
+
+    /// Writes a site's part of such an output.
+    pub fn write(&self, out: &mut impl Write, answer: &Answer) -> io::Result<()> {
+        let site = answer.site();
+        let chosen = self.chosen(answer);
+        if self.format != Format::Json {
+            let rows: Vec<(&Site, &Window)> = chosen.iter().map(|window| (site, *window)).collect();
+            return self.lines(out, &rows);
+        }
+        let spare = answer.reasons.spare_json(&chosen, &answer.windows);
+        let more = spare.map(|spare| (SPARE, spare));
+        self.site_block(out, answer, &chosen, more)
     }
 
     /// A site's points, if they are asked for.
@@ -204,7 +239,7 @@ impl Layout<'_> {
     /// A site's part of a JSON document.
     fn site_block(
         &self,
-        page: &mut Vec<u8>,
+        out: &mut impl Write,
         answer: &Answer,
         windows: &[&Window],
         more: Option<(&'static str, Value)>,
@@ -214,33 +249,35 @@ impl Layout<'_> {
         for (key, value) in answer.reasons.json(site, rules).into_iter().chain(more) {
             extra.push((key, explain::text_of(&value)?));
         }
-        json::write_site_block(page, site, windows, &extra)
+        json::write_site_block(out, site, windows, &extra)
     }
 
-    fn lines(&self, page: &mut Vec<u8>, rows: &[(&Site, &Window)]) -> io::Result<()> {
+    fn lines(&self, out: &mut impl Write, rows: &[(&Site, &Window)]) -> io::Result<()> {
         for (site, window) in rows {
             let record = Record { site, window };
             if self.format == Format::Csv {
-                csv::write_record(page, WINDOW_FIELDS, &record, site, self.csv)?;
+                csv::write_record(out, WINDOW_FIELDS, &record, site, self.csv)?;
             } else {
-                json::write_line(page, WINDOW_FIELDS, &record, &site.own, self.csv)?;
+                json::write_line(out, WINDOW_FIELDS, &record, &site.own, self.csv)?;
             }
         }
         Ok(())
+    }
+
+    /// What is kept of all sites to rank them together.
+    pub fn together(&self) -> Together {
+        Together::new(self.choice, self.format, self.spare.is_some())
     }
 
     /// The windows of all sites in one ranking: one page, or in JSON one page
     /// per site with the ranks among all.
     pub fn ranking(
         &self,
-        mut answers: Vec<Answer>,
+        mut together: Together,
         mut calendar: Option<&mut Calendar>,
     ) -> Vec<SitePage> {
-        let mut windows: Vec<&mut [Window]> = answers
-            .iter_mut()
-            .map(|answer| answer.windows.as_mut_slice())
-            .collect();
-        let order = rank_together(&mut windows);
+        let order = together.rank();
+        let answers = &together.answers;
         let ranked: Vec<(&Site, &Window)> = order
             .iter()
             .filter_map(|(site, window)| {
@@ -248,21 +285,16 @@ impl Layout<'_> {
                 Some((answer.site(), answer.windows.get(*window)?))
             })
             .collect();
-        let found = ranked.len();
-        let apart = answers.iter().map(|answer| Apart::of(&answer.planners));
-        let apart = apart.fold(Apart::default(), Apart::or);
+        let (found, sites, apart) = (together.found, together.sites, together.apart);
         let rows = self.choice.of(ranked, |(_, window)| window);
-        let all = answers
-            .iter()
-            .map(|answer| (answer.site(), answer.windows.as_slice()));
-        let all: Vec<(&Site, &[Window])> = all.collect();
+        let all = together.with_sites();
         let spares = self.spare.map(|days| spare_places(&rows, &all, days));
         let (mut page, mut key, mut below) = (Vec::new(), Vec::new(), Vec::new());
         let written = match self.format {
             Format::Table => table::RankingTable {
                 rows: &rows,
                 found,
-                sites: answers.len(),
+                sites,
                 evenings: self.evenings,
                 range: self.range,
                 width: self.width,
@@ -282,14 +314,9 @@ impl Layout<'_> {
                 }
             }),
             Format::Csv | Format::Ndjson => self.lines(&mut page, &rows),
-            Format::Markdown => markdown::write_ranking(
-                &mut page,
-                &rows,
-                found,
-                answers.len(),
-                self.evenings,
-                apart,
-            ),
+            Format::Markdown => {
+                markdown::write_ranking(&mut page, &rows, found, sites, self.evenings, apart)
+            }
             // These have their own fields for sites: one page per site, with
             // ranks among all.
             Format::Json
@@ -325,7 +352,7 @@ impl Layout<'_> {
                                     page.write_all(answer.features(&of_site).as_bytes())
                                 }
                                 _ => {
-                                    let found = answer.windows.len();
+                                    let found = answer.count;
                                     write!(page, "{}", self.points(site, &of_site, found))
                                 }
                             };

@@ -13,8 +13,10 @@ mod pages;
 mod question;
 mod reason_args;
 mod reasons;
+mod resume;
 mod season;
 mod sites_on;
+mod together;
 mod what_if;
 mod windows;
 
@@ -23,7 +25,7 @@ use super::{
     batch::{Batch, Reading, Ready},
     explain,
     inputs::{self, SitesAsked},
-    manners::{Failure, Outcome, progress::Progress},
+    manners::{Failure, Outcome, interruption, progress::Progress, threads},
     weather::Weather,
 };
 use crate::cli::args::{Format, format};
@@ -58,11 +60,16 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         calendar,
         keep_going,
         empty,
+        resume,
+        jobs,
         ..
     } = args;
     let quiet = output.quiet;
     let (format, _) = output.format(format::ALL, args.format);
     args.table.check(format, question.table())?;
+    if resume {
+        resume::check(&question, &output)?;
+    }
     let part = part.part;
     let (own, sites) = inputs::sites_asked(
         &place,
@@ -90,7 +97,16 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let dates = question.dates(range, batch.here())?;
     batch.check()?;
     batch.over(dates, Weather::read(&weather, dates, quiet)?);
-    let mut out = output.open(format::ALL, args.format)?;
+    let nights = usize::try_from(dates.count()).unwrap_or(usize::MAX);
+    threads::start_for(jobs, batch.at_least().unwrap_or(usize::MAX), nights)?;
+    let mut out = match resume {
+        true => resume::open(&question, &csv, &asked_rules, dates, &output)?,
+        false => output.open(format::ALL, args.format)?,
+    };
+    if let Some(part) = out.part() {
+        csv.without_header |= !part.is_new();
+        batch.goes_on(part.sites());
+    }
     // Results that appear on a terminal one by one show progress enough.
     let wanted = !quiet && (question.is_answered_at_the_end() || !out.is_terminal());
     // How many sites a part has is known to nobody who counts lines.
@@ -173,7 +189,8 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
             let writer = PageWriter::with_foot(pages, what_if.key()?);
             batch.ask(progress, |ready| what_if.page(ready), writer)
         }
-    }?;
+    };
+    let outcome = outcome.inspect_err(|_| interruption::say_what_stays())?;
     match outcome {
         // A file keeps what it had.
         Outcome::NothingRead => out.give_up(quiet)?,

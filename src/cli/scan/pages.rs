@@ -7,7 +7,7 @@ use crate::cli::{
     manners::{Failure, output::Output},
 };
 use rakelight::report::{LeftOutSite, WINDOW_FIELDS, csv, json, map};
-use std::io::Write;
+use std::io::{self, Write};
 
 /// What comes before, between and after the pages.
 pub enum Pages<'a> {
@@ -86,17 +86,25 @@ impl<'a> Pages<'a> {
     }
 
     pub fn page(&mut self, page: &[u8]) -> Result<(), Failure> {
+        self.page_by(|out| out.write_all(page))
+    }
+
+    /// A page that is written as it is made.
+    pub fn page_by(
+        &mut self,
+        write: impl FnOnce(&mut Output) -> io::Result<()>,
+    ) -> Result<(), Failure> {
         match self {
-            Self::Plain(out) => out.write_all(page)?,
+            Self::Plain(out) => write(out)?,
             Self::Spaced { out, pages } => {
                 if *pages > 0 {
                     writeln!(out)?;
                 }
                 *pages += 1;
-                out.write_all(page)?;
+                write(out)?;
             }
             Self::Json(document) => {
-                document.site(page)?;
+                document.site_by(|out| write(out))?;
                 document.output().part_done()?;
             }
             Self::Closed {
@@ -109,7 +117,7 @@ impl<'a> Pages<'a> {
                     out.write_all(between.as_bytes())?;
                 }
                 *pages += 1;
-                out.write_all(page)?;
+                write(out)?;
             }
         }
         Ok(())
@@ -198,6 +206,10 @@ impl<'a> PageWriter<'a> {
 
 impl Writer for PageWriter<'_> {
     type Answer = Page;
+
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
+    }
 
     fn take(&mut self, page: Page) -> Result<(), Failure> {
         self.found |= page.found;

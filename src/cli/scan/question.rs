@@ -30,6 +30,7 @@ const TABLE_TOP: usize = 20;
 
 /// The question of a scan. Its variants exclude what cannot be asked together;
 /// questions with a choice of formats include the format.
+#[derive(Debug)]
 pub enum Question {
     /// The windows of each site, or of all in one ranking.
     Windows(WindowsAsked),
@@ -55,6 +56,7 @@ pub enum Question {
 }
 
 /// A question about the same rules instead of windows.
+#[derive(Debug)]
 pub enum WhatIfAsked {
     /// What each combination of values finds.
     Vary(Vec<Vec<(String, String)>>),
@@ -65,6 +67,7 @@ pub enum WhatIfAsked {
 }
 
 /// Which windows, and what to show with them.
+#[derive(Debug)]
 pub struct WindowsAsked {
     pub format: Format,
     pub choice: Selection,

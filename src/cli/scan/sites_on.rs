@@ -147,6 +147,10 @@ fn on(all: &[Found], index: usize) -> Vec<SiteOnNight<'_>> {
 impl Writer for SitesOnWriter<'_> {
     type Answer = Found;
 
+    fn found(&mut self) -> Option<&mut bool> {
+        None
+    }
+
     fn take(&mut self, found: Found) -> Result<(), Failure> {
         self.all.push(found);
         Ok(())

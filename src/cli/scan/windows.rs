@@ -7,16 +7,18 @@ use super::{
     pages::Pages,
     question::{ReasonsAsked, WindowsAsked},
     reasons::Reasons,
+    together::Together,
 };
 use crate::cli::{
     args::Format,
     batch::{Ready, Writer},
     explain,
+    features::night_counts,
     manners::{Failure, Output, say, today},
 };
 use rakelight::{
     ephemeris::Moment,
-    report::{LeftOutSite, ical::Calendar, words::plural},
+    report::{LeftOutSite, SpanCounts, ical::Calendar, words::plural},
     search::Season,
 };
 use std::{
@@ -79,24 +81,51 @@ impl<'a> WindowSearch<'a> {
         self.empty.load(Ordering::Relaxed)
     }
 
-    /// A site's windows with their page, unless all are ranked together.
-    pub fn answer(&self, Ready { site, rules, id }: Ready) -> Result<(Answer, SitePage), Failure> {
+    /// A site's windows, turned to their page where that can be done yet.
+    pub fn answer(&self, ready: Ready) -> Result<Found, Failure> {
+        let Ready {
+            site,
+            rules,
+            id,
+            is_alone,
+            ..
+        } = ready;
         let planners = self.season.site_planners(site, rules)?;
         let windows = planners.windows();
         let reasons = Reasons::of(self.reasons, &planners);
-        let answer = Answer {
+        let nights = match self.layout.format {
+            Format::Geojson => night_counts(&planners, &windows),
+            _ => SpanCounts::default(),
+        };
+        let mut answer = Answer {
             planners,
             id,
+            count: windows.len(),
+            nights,
             windows,
             reasons,
+            number: 0,
         };
-        let page = if self.together {
-            SitePage::default()
-        } else {
-            self.layout.page(&answer)
-        };
-        Ok((answer, page))
+        let is_later = self.together
+            || self.layout.format == Format::Ical
+            || is_alone && self.layout.is_written_line_by_line();
+        let page = (!is_later).then(|| {
+            let page = self.layout.page(&answer);
+            // They take more room than their page, and nobody needs both.
+            answer.windows = Vec::new();
+            page
+        });
+        Ok(Found { answer, page })
     }
+}
+
+/// What is found at a site.
+pub struct Found {
+    /// Without windows where they are on the page.
+    answer: Answer,
+    /// `None` where they are ranked together, where the page depends on those
+    /// before it, and where it is written line by line.
+    page: Option<SitePage>,
 }
 
 /// Writes windows.
@@ -105,12 +134,12 @@ pub struct WindowWriter<'a> {
     pages: Pages<'a>,
     /// The calendar that is written, if it is one.
     calendar: Option<Calendar>,
-    /// Windows found.
-    found: usize,
+    /// Whether any window was found.
+    found: bool,
     /// Whether a table has said already what its columns mean.
     keyed: bool,
     /// Kept to be ranked together.
-    all: Vec<Answer>,
+    all: Together,
 }
 
 impl<'a> WindowWriter<'a> {
@@ -127,9 +156,9 @@ impl<'a> WindowWriter<'a> {
             search,
             pages: Pages::begin(out, search.layout.format, at)?,
             calendar,
-            found: 0,
+            found: false,
             keyed: false,
-            all: Vec::new(),
+            all: search.layout.together(),
         })
     }
 
@@ -137,7 +166,7 @@ impl<'a> WindowWriter<'a> {
     /// no answer there.
     fn say(&self, answer: &Answer, is_told: bool) {
         let (site, rules) = (answer.site(), answer.planners.first().rules());
-        if !answer.windows.is_empty() {
+        if answer.count > 0 {
             answer.reasons.say_unanswered(site);
         } else if is_told {
             let table = self.search.layout.format == Format::Table;
@@ -147,36 +176,47 @@ impl<'a> WindowWriter<'a> {
 }
 
 impl Writer for WindowWriter<'_> {
-    type Answer = (Answer, SitePage);
+    type Answer = Found;
 
-    fn windows((answer, _): &Self::Answer) -> usize {
-        answer.windows.len()
+    fn windows(found: &Found) -> usize {
+        found.answer.count
     }
 
-    fn take(&mut self, (mut answer, mut page): Self::Answer) -> Result<(), Failure> {
-        let is_told = !answer.windows.is_empty()
-            || self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS;
-        let is_empty = answer.windows.is_empty();
+    fn found(&mut self) -> Option<&mut bool> {
+        Some(&mut self.found)
+    }
+
+    fn take(&mut self, found: Found) -> Result<(), Failure> {
+        let Found {
+            mut answer,
+            mut page,
+        } = found;
+        let is_empty = answer.count == 0;
+        let is_told = !is_empty || self.search.empty.fetch_add(1, Ordering::Relaxed) < MOST_REASONS;
         if is_empty && is_told && (self.search.is_json() || !self.search.quiet) {
             answer
                 .reasons
                 .find_unasked(&answer.planners, &self.search.ahead)?;
-            if self.search.is_json() && !self.search.together {
-                page = self.search.layout.page(&answer);
+            if self.search.is_json() && page.is_some() {
+                page = Some(self.search.layout.page(&answer));
             }
         }
-        self.found += answer.windows.len();
+        self.found |= !is_empty;
         if !self.search.quiet {
             self.say(&answer, is_told);
         }
         if self.search.together {
-            self.all.push(answer);
+            self.all.add(answer);
             return Ok(());
         }
         if let Some(calendar) = &mut self.calendar {
             let events = self.search.layout.events(calendar, &answer);
             return self.pages.page(events.as_bytes());
         }
+        let Some(page) = page else {
+            let layout = &self.search.layout;
+            return self.pages.page_by(|out| layout.write(out, &answer));
+        };
         let mut text = page.windows;
         if !page.key.is_empty() && !self.keyed {
             // Once, right under the first table that has something to tell.
@@ -216,6 +256,6 @@ impl Writer for WindowWriter<'_> {
             let more = plural(untold as i64, "more site", "more sites");
             say(&format!("No window at {more}."));
         }
-        Ok(self.found > 0)
+        Ok(self.found)
     }
 }

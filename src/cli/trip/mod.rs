@@ -85,7 +85,9 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         before,
         out: &mut out,
     };
-    let answer = |Ready { site, rules, id }| {
+    let answer = |Ready {
+                      site, rules, id, ..
+                  }| {
         let at = Arc::clone(&site);
         let planners = season.site_planners(site, rules)?;
         let site = TripSite::new(planners, |window| window.clear_chance(&at));
@@ -117,6 +119,10 @@ impl Writer for TripWriter<'_> {
 
     fn windows((site, _): &Self::Answer) -> usize {
         site.nights()
+    }
+
+    fn found(&mut self) -> Option<&mut bool> {
+        None
     }
 
     fn take(&mut self, (site, id): Self::Answer) -> Result<(), Failure> {

@@ -17,13 +17,35 @@ use std::collections::BTreeSet;
 pub struct SiteCounts<'a> {
     /// The site.
     pub site: &'a Site,
+    counts: SpanCounts,
+    /// Whether the windows counted are all in the nights.
+    is_whole: bool,
+    best: Option<(LightKind, &'a Window)>,
+}
+
+/// How many windows and nights there are.
+#[derive(Debug, Clone, Default)]
+pub struct SpanCounts {
     /// The kinds of light asked for, and on how many nights each was found.
     kinds: Vec<(LightKind, usize)>,
     windows: usize,
     nights: NightCount,
-    /// Whether the windows counted are all in `nights`.
-    is_whole: bool,
-    best: Option<(LightKind, &'a Window)>,
+}
+
+impl SpanCounts {
+    /// The counts of these windows, of the kinds of light asked for.
+    pub fn of(asked: &[LightKind], spans: &[WindowSpan]) -> Self {
+        let nights_of = |kind: &LightKind| {
+            let of_kind = spans.iter().filter(|span| span.light == *kind);
+            let nights: BTreeSet<_> = of_kind.map(|span| span.night).collect();
+            (*kind, nights.len())
+        };
+        Self {
+            kinds: asked.iter().map(nights_of).collect(),
+            windows: spans.len(),
+            nights: NightCount::of(spans),
+        }
+    }
 }
 
 impl<'a> SiteCounts<'a> {
@@ -38,16 +60,9 @@ impl<'a> SiteCounts<'a> {
 
     /// The same without the best of them.
     pub fn of_spans(site: &'a Site, asked: &[LightKind], spans: &[WindowSpan]) -> Self {
-        let nights_of = |kind: &LightKind| {
-            let of_kind = spans.iter().filter(|span| span.light == *kind);
-            let nights: BTreeSet<_> = of_kind.map(|span| span.night).collect();
-            (*kind, nights.len())
-        };
         Self {
             site,
-            kinds: asked.iter().map(nights_of).collect(),
-            windows: spans.len(),
-            nights: NightCount::of(spans),
+            counts: SpanCounts::of(asked, spans),
             is_whole: true,
             best: None,
         }
@@ -75,6 +90,12 @@ impl<'a> SiteCounts<'a> {
         }
     }
 
+    /// The same best window with these counts.
+    #[must_use]
+    pub fn counting(self, counts: SpanCounts) -> Self {
+        Self { counts, ..self }
+    }
+
     /// The counts of a season, in which a night has one kind of light. Scores
     /// that were not weighed to be compared (see
     /// [`are_weighed`](crate::rule::Rules::are_weighed)) are weighed by the
@@ -91,32 +112,31 @@ impl<'a> SiteCounts<'a> {
             true => 1.0,
             false => Preferences::default().beside(light, asked),
         };
-        Self {
-            windows: marks.iter().map(|mark| mark.windows).sum(),
-            is_whole: false,
-            ..Self::of(site, asked, found, worth)
-        }
+        let mut season = Self::of(site, asked, found, worth);
+        season.counts.windows = marks.iter().map(|mark| mark.windows).sum();
+        season.is_whole = false;
+        season
     }
 
     /// Nights of a kind of light, if it was asked for.
     fn nights_of(&self, light: LightKind) -> Option<i64> {
-        let (_, nights) = self.kinds.iter().find(|(kind, _)| *kind == light)?;
+        let (_, nights) = self.counts.kinds.iter().find(|(kind, _)| *kind == light)?;
         i64::try_from(*nights).ok()
     }
 
     /// Nights that have a window.
     pub fn nights(&self) -> usize {
-        self.nights.evenings.len()
+        self.counts.nights.evenings.len()
     }
 
     /// Length of all windows, minutes.
     pub fn minutes(&self) -> f64 {
-        self.nights.minutes
+        self.counts.nights.minutes
     }
 
     /// The kinds of light asked for, and on how many nights each was found.
     pub fn kinds(&self) -> &[(LightKind, usize)] {
-        &self.kinds
+        &self.counts.kinds
     }
 
     /// Its best window.
@@ -171,7 +191,7 @@ const BRIEF: F = F::text("brief", |s| s.window()?.brief.as_deref())
     .empty("no window, or no brief file")
     .doc("name of the brief file that asked for it");
 
-const WINDOWS: F = F::whole("windows", |s| i64::try_from(s.windows).ok())
+const WINDOWS: F = F::whole("windows", |s| i64::try_from(s.counts.windows).ok())
     .range(Range::AtLeast(0.0))
     .doc("windows found; with `--season` of the kind of light that each night shows");
 
@@ -205,7 +225,7 @@ const NIGHTS_ANY: F = F::whole("nights_any", |s| s.nights_of(LightKind::Any))
     .doc("nights of any light");
 
 const EXPECTED_CLEAR: F = F::number("expected_clear_nights", 2, |s| {
-    Some(s.site.climate?.expected_clear(&s.nights.evenings))
+    Some(s.site.climate?.expected_clear(&s.counts.nights.evenings))
 })
 .range(Range::AtLeast(0.0))
 .empty(NO_CLIMATE)

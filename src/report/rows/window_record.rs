@@ -44,7 +44,7 @@ impl<'a> Record<'a> {
     }
 
     pub(super) fn land(&self) -> Option<&'a MoonlitPeriod> {
-        self.window.land.as_ref()
+        self.window.land.as_deref()
     }
 
     pub(super) fn frame(&self) -> Option<&'a FrameSettings> {
