@@ -1,11 +1,13 @@
 //! Skylines in the form in which programs write them: one that needs no reader
 //! of tables in every style. A batch may have one for each of its sites.
 
+use super::read_skyline::COLUMNS;
 use crate::scene::Skyline;
-use crate::scene::number::number;
+use crate::scene::number::short_number;
 
-/// The columns of a skyline, as its header begins.
-const HEADER: &str = "azimuth_deg,altitude_deg";
+const fn is_comma(byte: &u8) -> bool {
+    *byte == b','
+}
 
 /// The skyline in a table of plain numbers with commas and nothing else that
 /// would have to be understood. `None` for any other, which may be one all the
@@ -16,46 +18,31 @@ pub(super) fn plain_skyline(table: &[u8]) -> Option<Skyline> {
     if table.iter().fold(false, |any, byte| any | is_other(byte)) {
         return None;
     }
-    let mut lines = std::str::from_utf8(table)
-        .ok()?
-        .split('\n')
-        .map(|line| line.strip_suffix('\r').unwrap_or(line))
-        .filter(|line| !line.starts_with('#') && !line.is_empty());
-    let header = lines.next()?;
-    let further: Vec<&str> = match header.strip_prefix(HEADER)? {
-        "" => Vec::new(),
-        further => further
-            .strip_prefix(',')?
-            .split(',')
-            .map(str::trim)
-            .collect(),
-    };
-    for (index, name) in further.iter().enumerate() {
-        let before = further.iter().take(index);
-        if HEADER
-            .split(',')
-            .chain(before.copied())
-            .any(|other| other == *name)
-        {
+    let mut lines = table
+        .split(|byte| *byte == b'\n')
+        .map(|line| line.strip_suffix(b"\r").unwrap_or(line))
+        .filter(|line| !line.starts_with(b"#") && !line.is_empty());
+    let header = lines.next()?.split(is_comma);
+    let names: Vec<&[u8]> = header.map(<[u8]>::trim_ascii).collect();
+    for (index, name) in names.iter().enumerate() {
+        let is_known = COLUMNS
+            .get(index)
+            .is_none_or(|column| column.as_bytes() == *name);
+        if !is_known || names.iter().take(index).any(|before| before == name) {
             return None;
         }
     }
-    let mut points: Vec<(f64, f64)> = Vec::new();
+    if names.len() < COLUMNS.len() {
+        return None;
+    }
+    let mut points: Vec<(f64, f64)> = Vec::with_capacity(table.len() / names.len() / 6);
     for line in lines {
-        let (azimuth, rest) = line.split_once(',')?;
-        let (altitude, rest) = match further.is_empty() {
-            true => (rest, None),
-            false => rest
-                .split_once(',')
-                .map(|(altitude, rest)| (altitude, Some(rest)))?,
-        };
-        let fields = rest.map_or(0, |rest| {
-            1 + rest.bytes().filter(|byte| *byte == b',').count()
-        });
-        if fields != further.len() || rest.is_some_and(|rest| rest.contains('\r')) {
+        let mut fields = line.split(is_comma);
+        let point = (short_number(fields.next()?)?, short_number(fields.next()?)?);
+        if fields.count() != names.len() - COLUMNS.len() || line.contains(&b'\r') {
             return None;
         }
-        points.push((number(azimuth)?, number(altitude)?));
+        points.push(point);
     }
     // Whatever is wrong with them is told with its line by the other reader.
     Skyline::new(points).ok()

@@ -9,7 +9,7 @@ use crate::scene::{Skyline, ValueError};
 use std::collections::HashMap;
 use std::io::Read;
 
-const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
+pub(super) const COLUMNS: [&str; 2] = ["azimuth_deg", "altitude_deg"];
 const HEADER_EXPECTED: &str = "the header azimuth_deg,altitude_deg";
 const HEADER_REMEDY: &str = "make that the first line, with a comma between its columns";
 
