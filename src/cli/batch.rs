@@ -149,9 +149,8 @@ impl<'a> Batch<'a> {
         self.weather = weather;
     }
 
-    /// How many sites there are, as far as that is known: one more than are read
-    /// may come.
-    pub fn at_least(&self) -> Option<usize> {
+    /// How many good sites there are, where all are read already.
+    pub fn known_sites(&self) -> Option<usize> {
         let read = self.ahead.as_ref().map_or(0, Vec::len);
         self.all_read.then_some(read)
     }

@@ -97,8 +97,8 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
     let dates = question.dates(range, batch.here())?;
     batch.check()?;
     batch.over(dates, Weather::read(&weather, dates, quiet)?);
-    let nights = usize::try_from(dates.count()).unwrap_or(usize::MAX);
-    threads::start_for(jobs, batch.at_least().unwrap_or(usize::MAX), nights)?;
+    let (sites, nights) = question.work(batch.known_sites(), dates);
+    threads::start_for(jobs, sites, nights)?;
     let mut out = match resume {
         true => resume::open(&question, &csv, &asked_rules, dates, &output)?,
         false => output.open(format::ALL, args.format)?,

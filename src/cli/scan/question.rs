@@ -176,6 +176,17 @@ impl Question {
         }
     }
 
+    /// The most sites, and nights at each, that threads can share where so many
+    /// sites are known to come.
+    pub fn work(&self, sites: Option<usize>, dates: Dates) -> (usize, usize) {
+        let nights = usize::try_from(dates.count()).unwrap_or(usize::MAX);
+        match self {
+            // They share bearings and values too.
+            Self::WhatIf(..) => (usize::MAX, nights),
+            _ => (sites.unwrap_or(usize::MAX), nights),
+        }
+    }
+
     /// Whether nothing is written before the last site is done.
     pub fn is_answered_at_the_end(&self) -> bool {
         match self {
