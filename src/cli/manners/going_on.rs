@@ -70,6 +70,8 @@ impl Sites {
         if (now.sites, now.sum) == (before.sites, before.sum) {
             return Ok(());
         }
+        // The same command would not go on.
+        interruption::held_back().keep_no_part();
         let count = before.sites;
         let expected = format!("the {count} sites that are done, with the same rules");
         Err(cannot_go_on(
