@@ -162,6 +162,10 @@ fn every_example_runs_as_printed() {
     for name in ["S32E139.hgt", "elevation/S32E139.hgt"] {
         fs::write(folder.path(name), tile()).expect("a tile");
     }
+    folder.file(
+        "hills.csv",
+        "name,latitude_deg,longitude_deg\nA,-31.4,139.3\nB,-31.6,139.7\n",
+    );
     let mut ran = 0;
     for path in commands() {
         for line in examples(&help(&path, "--help")) {

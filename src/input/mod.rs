@@ -59,6 +59,7 @@ mod template;
 mod toml_words;
 mod value;
 mod whence;
+mod written_table;
 mod xml;
 
 pub use address::{Addressed, address_of};
@@ -90,3 +91,4 @@ pub use site_keys::site_keys;
 pub use table_template::site_table_template;
 pub use template::site_template;
 pub use whence::Whence;
+pub use written_table::{WrittenRow, WrittenTable};

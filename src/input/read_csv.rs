@@ -11,10 +11,12 @@ use super::site_draft::{Context, SiteDraft};
 use super::site_files::Beside;
 use super::site_keys::{site_key, site_key_count};
 use super::whence::Whence;
+use super::written_table::{WrittenRow, WrittenTable};
 use crate::csv_style::CsvStyle;
 use crate::scene::Site;
 use crate::scene::own::{MOST_OWN, too_many};
 use crate::scene::{ValueError, shown};
+use csv::StringRecord;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -38,6 +40,8 @@ pub struct SiteTable<R> {
     file: String,
     directory: PathBuf,
     files: Beside,
+    /// The first row, as it is written.
+    header: StringRecord,
     /// The key of each column, `own.` before those of the user's own.
     columns: Vec<String>,
     rows: Rows<R>,
@@ -75,6 +79,7 @@ impl<R: Read> SiteTable<R> {
             columns,
             rows,
             empty_after: Some(header.line),
+            header: header.fields,
             last: Whence::default(),
             defaults: Arc::default(),
         })
@@ -131,6 +136,37 @@ impl<R: Read> SiteTable<R> {
                 Err(broken)
             }
         }
+    }
+
+    /// The whole table with its rows as they are written.
+    ///
+    /// # Errors
+    ///
+    /// A table without rows.
+    pub(super) fn written(mut self) -> Result<WrittenTable, Faults> {
+        let mut rows = Vec::new();
+        while let Some(row) = self.rows.next_row() {
+            rows.push(match row {
+                Ok(row) => WrittenRow {
+                    line: row.line,
+                    site: self.site(&row),
+                    fields: row.fields.iter().map(str::to_owned).collect(),
+                },
+                Err(fault) => WrittenRow {
+                    line: fault.line.unwrap_or(0),
+                    site: Err(fault.into()),
+                    fields: Vec::new(),
+                },
+            });
+        }
+        if let Some(Err(empty)) = self.next().filter(|_| rows.is_empty()) {
+            return Err(empty);
+        }
+        Ok(WrittenTable {
+            style: self.rows.style(),
+            header: self.header.iter().map(str::to_owned).collect(),
+            rows,
+        })
     }
 
     /// Passes over so many rows, good or not; says how many there were.

@@ -10,6 +10,7 @@
 mod block_cache;
 mod curved_earth;
 mod elevation_file;
+mod elevation_shelf;
 mod elevation_tile;
 mod gdal_metadata;
 mod geo_keys;
@@ -37,6 +38,7 @@ mod utm;
 
 pub use curved_earth::{CurvedEarth, EARTH_RADIUS_M, REFRACTION_COEFFICIENT};
 pub use elevation_file::{ELEVATION_ENDINGS, ElevationFile};
+pub use elevation_shelf::ElevationShelf;
 pub use elevation_tile::{ElevationTile, TileCorner};
 pub(crate) use geodesic::full_circle;
 pub use geodesic::{CoordinateError, Destination, GeodesicLine, GroundPoint};

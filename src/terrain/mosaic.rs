@@ -2,11 +2,12 @@
 
 use super::{
     AbsentTiles, ElevationTile, GroundPoint, TileCorner, TileError,
+    block_cache::BlockCache,
     geotiff::GeoTiff,
     height_facts::HeightFact,
     lattice::{Bounds, Frame, METRES_PER_DEGREE},
     layers::{Layer, LayeredWalk},
-    raster_set::{Hand, Post, RasterSet},
+    raster_set::{Hand, POSTS_HELD, Post, RasterSet, Shelved},
     ray::{Knot, Stretch, walk_tiles},
 };
 use std::{
@@ -23,7 +24,7 @@ use std::{
 /// read, and up to 256 MiB of heights of them are kept.
 #[derive(Debug, Clone, Default)]
 pub struct ElevationMosaic {
-    tiles: HashMap<TileCorner, ElevationTile>,
+    tiles: HashMap<TileCorner, Arc<ElevationTile>>,
     rasters: Option<Arc<RasterSet>>,
     /// Every source, the finest first, if there are rasters.
     order: Vec<Source>,
@@ -49,6 +50,11 @@ pub enum Ground {
 impl ElevationMosaic {
     /// The mosaic of these tiles.
     pub fn from_tiles(tiles: impl IntoIterator<Item = ElevationTile>) -> Self {
+        Self::of_shared(tiles.into_iter().map(Arc::new))
+    }
+
+    /// The same of tiles that others use too.
+    pub(super) fn of_shared(tiles: impl IntoIterator<Item = Arc<ElevationTile>>) -> Self {
         Self {
             tiles: tiles
                 .into_iter()
@@ -66,14 +72,19 @@ impl ElevationMosaic {
     pub fn from_geotiff(path: &Path, bytes: Vec<u8>) -> Result<Self, TileError> {
         let length = bytes.len() as u64;
         let raster = GeoTiff::of(path, Box::new(std::io::Cursor::new(bytes)), length)?;
-        Ok(Self::default().with_rasters(vec![raster]))
+        let shelved = Shelved {
+            number: 0,
+            file: Arc::new(raster),
+        };
+        let cache = Arc::new(BlockCache::new(POSTS_HELD));
+        Ok(Self::default().with_rasters(vec![shelved], cache))
     }
 
-    pub(super) fn with_rasters(mut self, rasters: Vec<GeoTiff>) -> Self {
+    pub(super) fn with_rasters(mut self, rasters: Vec<Shelved>, cache: Arc<BlockCache>) -> Self {
         if rasters.is_empty() {
             return self;
         }
-        let fineness = rasters.iter().map(|file| file.lattice.resolution_m());
+        let fineness = rasters.iter().map(|one| one.file.lattice.resolution_m());
         let mut order: Vec<(f64, Source)> = fineness
             .enumerate()
             .map(|(index, metres)| (metres, Source::Raster(index)))
@@ -87,7 +98,7 @@ impl ElevationMosaic {
         // Stable: of equally fine ones the first given comes first.
         order.sort_by(|(a, _), (b, _)| a.total_cmp(b));
         self.order = order.into_iter().map(|(_, source)| source).collect();
-        self.rasters = Some(Arc::new(RasterSet::new(rasters)));
+        self.rasters = Some(Arc::new(RasterSet::new(rasters, cache)));
         self
     }
 
@@ -121,10 +132,11 @@ impl ElevationMosaic {
 
     /// The tile that begins at whole degrees; the longitude may run past 180.
     pub(super) fn tile(&self, south_deg: i64, west_deg: i64) -> Option<&ElevationTile> {
-        self.tiles.get(&TileCorner {
+        let corner = TileCorner {
             south_deg: i16::try_from(south_deg).ok()?,
             west_deg: i16::try_from((west_deg + 180).rem_euclid(360) - 180).ok()?,
-        })
+        };
+        self.tiles.get(&corner).map(Arc::as_ref)
     }
 
     /// The sources that have ground in a rectangle, the finest first.

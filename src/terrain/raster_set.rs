@@ -9,7 +9,7 @@ use super::{
 use std::sync::Arc;
 
 /// Posts kept in memory: 256 MiB.
-const POSTS_HELD: usize = 1 << 26;
+pub(super) const POSTS_HELD: usize = 1 << 26;
 /// Blocks that a reader keeps at hand, of each raster: a line of sight is near
 /// the corner of four at most.
 const AT_HAND: usize = 4;
@@ -18,7 +18,14 @@ const AT_HAND: usize = 4;
 #[derive(Debug)]
 pub(super) struct RasterSet {
     rasters: Vec<Joined>,
-    cache: BlockCache,
+    cache: Arc<BlockCache>,
+}
+
+/// An open raster and its number among all whose blocks a cache keeps.
+#[derive(Debug)]
+pub(super) struct Shelved {
+    pub number: usize,
+    pub file: Arc<GeoTiff>,
 }
 
 /// A raster by its number, and where its first post stands on the lattice of
@@ -30,7 +37,7 @@ type Beside = (usize, Lattice);
 /// A raster and those that continue it.
 #[derive(Debug)]
 struct Joined {
-    file: GeoTiff,
+    shelved: Shelved,
     /// Rasters on the same lattice that begin where this one ends, and where
     /// their first post stands on it.
     next: Vec<Next>,
@@ -54,27 +61,29 @@ pub(super) enum Post {
 pub(super) struct Hand(Vec<(usize, usize, Option<Arc<Block>>)>);
 
 impl RasterSet {
-    pub fn new(files: Vec<GeoTiff>) -> Self {
+    /// These files, whose blocks the `cache` keeps.
+    pub fn new(files: Vec<Shelved>, cache: Arc<BlockCache>) -> Self {
         let beside: Vec<_> = (0..files.len())
             .map(|index| neighbours(&files, index))
             .collect();
         let rasters = files
             .into_iter()
             .zip(beside)
-            .map(|(file, (next, beside))| Joined { file, next, beside })
+            .map(|(shelved, (next, beside))| Joined {
+                shelved,
+                next,
+                beside,
+            })
             .collect();
-        Self {
-            rasters,
-            cache: BlockCache::new(POSTS_HELD),
-        }
+        Self { rasters, cache }
     }
 
     pub fn files(&self) -> impl Iterator<Item = &GeoTiff> {
-        self.rasters.iter().map(|joined| &joined.file)
+        self.rasters.iter().map(|joined| &*joined.shelved.file)
     }
 
     pub fn file(&self, index: usize) -> Option<&GeoTiff> {
-        self.rasters.get(index).map(|joined| &joined.file)
+        self.rasters.get(index).map(|joined| &*joined.shelved.file)
     }
 
     /// A post of raster `index`; a post or two beyond its edges are looked up
@@ -99,7 +108,11 @@ impl RasterSet {
                 None => {}
             }
         }
-        let place = joined.file.lattice.degrees([row as f64, column as f64]);
+        let place = joined
+            .shelved
+            .file
+            .lattice
+            .degrees([row as f64, column as f64]);
         for (other, lattice) in &joined.beside {
             let at = lattice.posts(place[0], place[1]);
             match self.between(hand, *other, at, false)? {
@@ -190,9 +203,10 @@ impl RasterSet {
         index: usize,
         [row, column]: [i64; 2],
     ) -> Result<Option<Post>, TileError> {
-        let Some(file) = self.file(index) else {
+        let Some(Joined { shelved, .. }) = self.rasters.get(index) else {
             return Ok(None);
         };
+        let file = &*shelved.file;
         let (Ok(row), Ok(column)) = (usize::try_from(row), usize::try_from(column)) else {
             return Ok(None);
         };
@@ -200,7 +214,7 @@ impl RasterSet {
             return Ok(None);
         }
         let (number, [row, column]) = file.block_of(row, column);
-        let block = self.block(hand, index, file, number)?;
+        let block = self.block(hand, index, shelved, number)?;
         let height = block.and_then(|block| block.post_m(row, column));
         Ok(Some(height.map_or(Post::Void, Post::Height)))
     }
@@ -210,7 +224,7 @@ impl RasterSet {
         &self,
         hand: &'h mut Hand,
         index: usize,
-        file: &GeoTiff,
+        shelved: &Shelved,
         number: usize,
     ) -> Result<Option<&'h Block>, TileError> {
         let Hand(held) = hand;
@@ -219,12 +233,12 @@ impl RasterSet {
                 .position(|(raster, block, _)| *raster == index && *block == number)
         };
         if here(held).is_none() {
-            let block = match self.cache.get(index, number) {
+            let block = match self.cache.get(shelved.number, number) {
                 Some(block) => Some(block),
                 None => {
-                    let read = file.read(number)?.map(Arc::new);
+                    let read = shelved.file.read(number)?.map(Arc::new);
                     if let Some(block) = &read {
-                        self.cache.put(index, number, block);
+                        self.cache.put(shelved.number, number, block);
                     }
                     read
                 }
@@ -247,13 +261,19 @@ impl RasterSet {
 }
 
 /// The rasters that begin at an edge of one, on its lattice or on another.
-fn neighbours(files: &[GeoTiff], index: usize) -> (Vec<Next>, Vec<Beside>) {
+fn neighbours(files: &[Shelved], index: usize) -> (Vec<Next>, Vec<Beside>) {
     let (mut next, mut beside) = (Vec::new(), Vec::new());
-    let Some(file) = files.get(index) else {
+    let Some(Shelved { file, .. }) = files.get(index) else {
         return (next, beside);
     };
     let whole = |posts: usize| i64::try_from(posts).unwrap_or(i64::MAX / 4);
-    for (other, candidate) in files.iter().enumerate() {
+    for (
+        other,
+        Shelved {
+            file: candidate, ..
+        },
+    ) in files.iter().enumerate()
+    {
         if candidate.lattice.frame != file.lattice.frame {
             continue;
         }

@@ -13,6 +13,7 @@ mod formats;
 mod framing;
 mod hard_places;
 mod horizon;
+mod horizon_table;
 mod judged;
 mod kinds;
 mod output;

@@ -174,6 +174,7 @@ pub const SITES_NEW: &str = help_end! {
 pub const SITES_HORIZON: &str = help_end! {
     "A site's skylines into its file, over older ones": "rakelight sites horizon tank S32E139.hgt --replace",
     "From the elevation files of a folder, 90 km": "rakelight sites horizon tank elevation --replace --distance-km 90",
+    "Of a table of sites, into a new one": "rakelight sites horizon hills.csv elevation -o completed.csv",
 };
 
 pub const SITES_SKYLINE: &str = help_end! {

@@ -77,8 +77,8 @@ pub fn around(
 }
 
 /// Says what a user should know about the heights.
-pub fn say_facts(land: &ElevationMosaic) {
-    for fact in land.height_facts() {
+pub fn say_facts(facts: &[HeightFact]) {
+    for fact in facts {
         say(&match fact {
             HeightFact::DatumTakenAsWgs84(datum) => {
                 format!(

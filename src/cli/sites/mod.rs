@@ -29,7 +29,8 @@ pub enum SitesCommand {
     /// Writes NAME.skyline.csv and, for a subject whose place is known,
     /// NAME.subject-skyline.csv beside the site file, and their names into it,
     /// with the elevations that it lacks. Its comments, order and line ends
-    /// stay.
+    /// stay. Of a table of sites a new table is written, and the skylines of all
+    /// rows into a folder beside it.
     #[command(after_long_help = examples::SITES_HORIZON)]
     Horizon(Deferred<HorizonArgs>),
     /// Compute a skyline from elevation files (.hgt, GeoTIFF)

@@ -72,7 +72,7 @@ pub fn run(args: &SkylineArgs) -> Result<Outcome, Failure> {
     profile.write_csv_as(&mut out, csv.style(Format::Csv)?)?;
     out.finish()?;
     if !output.quiet {
-        land::say_facts(&land);
+        land::say_facts(&land.height_facts());
         say(&land::profile_words(&profile));
     }
     Ok(Outcome::Done)

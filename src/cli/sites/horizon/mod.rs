@@ -1,6 +1,8 @@
 //! `rakelight sites horizon`.
 
+mod row_files;
 mod site_text;
+mod table;
 
 use super::land::{self, LandArgs};
 use crate::cli::{
@@ -20,7 +22,7 @@ use rakelight::{
     plain_words::printable_path,
     plan::WindowMap,
     scene::{Site, SubjectPlace, ValueError},
-    terrain::{ElevationMosaic, GroundPoint, SkylineProfile},
+    terrain::{ElevationMosaic, GroundPoint, SkylineProfile, SkylineSettings},
 };
 use site_text::{SiteText, Table};
 use std::{
@@ -31,7 +33,7 @@ use std::{
 
 #[derive(Debug, Args)]
 pub struct HorizonArgs {
-    /// The site: its name or its file (.toml)
+    /// The site: its name or its file (.toml); or a table of sites (.csv)
     #[arg(value_name = "SITE")]
     pub site: PathBuf,
 
@@ -44,6 +46,17 @@ pub struct HorizonArgs {
 
     #[command(flatten)]
     pub how: LandArgs,
+
+    /// Of a table: the completed table, a new file
+    ///
+    /// The skylines go into a folder beside it: completed.skylines beside
+    /// completed.csv.
+    #[arg(short, long, value_name = "FILE", help_heading = PRINT)]
+    pub output: Option<PathBuf>,
+
+    /// Of a table: leave out sites without ground; exit code 3, 4 if none is left
+    #[arg(long, help_heading = PRINT)]
+    pub keep_going: bool,
 
     /// Write over the skylines that the site has
     #[arg(long, help_heading = PRINT)]
@@ -68,6 +81,21 @@ struct Wanted {
 /// Computes the skylines of a site and puts them into its file.
 pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let path = site_file(args)?;
+    if is_table(&path) {
+        return table::run(args, &path);
+    }
+    for (option, given) in [
+        ("output", args.output.is_some()),
+        ("keep-going", args.keep_going),
+    ] {
+        if given {
+            let error = ValueError::new("it for a site file", "a table of sites (.csv)")
+                .with_remedy(format!(
+                    "leave --{option} out: a site file is completed in its place"
+                ));
+            return Err(Failure::option(option, &error));
+        }
+    }
     // The skylines that the site has may be replaced: they are not noted.
     let sites =
         read_sites_at(&path, None, &SiteReading::default())?.collect::<Result<Vec<Site>, _>>()?;
@@ -90,11 +118,7 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let mut made = Vec::new();
     for skyline in &wanted {
         let settings = args.how.settings(skyline.eye_m);
-        let profile = SkylineProfile::compute(&land, skyline.from, &settings)
-            .map_err(|error| anyhow!("{}: {error}", skyline.words))?;
-        if let Some(error) = unusable(skyline, &profile) {
-            return Err(Failure::Reported(error));
-        }
+        let profile = compute(&land, skyline.from, &settings, &skyline.words)?;
         let name = skyline
             .file
             .file_name()
@@ -128,7 +152,7 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
         return Err(failure);
     }
     if !args.quiet {
-        land::say_facts(&land);
+        land::say_facts(&land.height_facts());
         told.into_iter()
             .chain(heights)
             .chain(left_out)
@@ -142,7 +166,8 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
 fn site_file(args: &HorizonArgs) -> Result<PathBuf, Failure> {
     let typed = args.site.as_path();
     let refuse = |found: &str, remedy: &str| {
-        let error = ValueError::new(found, "a site file (.toml) to complete").with_remedy(remedy);
+        let expected = "a site file (.toml) or a table of sites (.csv) to complete";
+        let error = ValueError::new(found, expected).with_remedy(remedy);
         let fault = Fault::of_file(&typed.display().to_string(), error);
         Failure::Reported(anyhow!("{fault}"))
     };
@@ -150,15 +175,14 @@ fn site_file(args: &HorizonArgs) -> Result<PathBuf, Failure> {
         return Err(refuse("standard input", "save the site as a file first"));
     }
     let (path, address) = site_folders::find(&site_folders::named(), typed)?;
-    let is_toml = path
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("toml"));
-    if !is_toml {
+    if !has_ending(&path, "toml") && !is_table(&path) {
         return Err(refuse(
-            "a table of sites",
-            "compute each row's with `rakelight sites skyline TILE --place LAT,LON -o \
-             NAME.skyline.csv` and set its columns skyline.file and skyline.subject_file",
+            "a file of another kind",
+            "put the sites into a table with the columns name, latitude_deg, longitude_deg",
         ));
+    }
+    if address.is_some() && is_table(&path) {
+        return Err(refuse("a row of a table", "complete the whole table"));
     }
     if address.is_some() {
         let whole = path.to_str().and_then(|path| quoted(path, PATH_SIGNS));
@@ -169,6 +193,35 @@ fn site_file(args: &HorizonArgs) -> Result<PathBuf, Failure> {
         ));
     }
     Ok(path)
+}
+
+fn has_ending(path: &Path, ending: &str) -> bool {
+    let own = path.extension();
+    own.is_some_and(|own| own.eq_ignore_ascii_case(ending))
+}
+
+fn is_table(path: &Path) -> bool {
+    has_ending(path, "csv")
+}
+
+/// The skyline from a place, called so; refuses one that a site cannot use.
+fn compute(
+    land: &ElevationMosaic,
+    from: GroundPoint,
+    settings: &SkylineSettings,
+    words: &str,
+) -> Result<SkylineProfile, Failure> {
+    let profile = SkylineProfile::compute(land, from, settings)
+        .map_err(|error| anyhow!("{words}: {error}"))?;
+    match unusable(words, &profile) {
+        Some(error) => Err(Failure::Reported(error)),
+        None => Ok(profile),
+    }
+}
+
+/// Where the subject of a site stands, if that is known.
+fn subject_place(site: &Site) -> Option<GroundPoint> {
+    WindowMap::places(site).and_then(|(_, subject)| subject)
 }
 
 /// The skylines that a site needs, and what is said of those that it cannot
@@ -207,8 +260,7 @@ fn wanted(
         if !own && std::mem::replace(&mut of_site, true) {
             continue;
         }
-        let from = WindowMap::places(site).and_then(|(_, subject)| subject);
-        let Some(from) = from else {
+        let Some(from) = subject_place(site) else {
             left_out.push(format!(
                 "{}: no skyline from the subject, whose distance is not known; give it with \
                  distance_m",
@@ -256,13 +308,7 @@ fn check_free(
     if replace {
         return Ok(());
     }
-    let refuse = |file: &Path, found: String| {
-        let mut error = ValueError::new("", "a site without that skyline")
-            .with_remedy("add --replace if the computed one shall take its place");
-        // It was shortened already.
-        error.found = found;
-        Err(Failure::Reported(refused(file, error)))
-    };
+    let refuse = |file: &Path, found: String| Err(Failure::Reported(unasked(file, found)));
     if let Some(given) = text.text(skyline.table, &["skyline", skyline.key]) {
         let found = format!(
             "skyline.{} = {}",
@@ -272,18 +318,31 @@ fn check_free(
         return refuse(path, found);
     }
     match skyline.file.exists() {
-        true => refuse(&skyline.file, "a file of that name".to_owned()),
+        true => Err(Failure::Reported(occupied(&skyline.file))),
         false => Ok(()),
     }
 }
 
+/// The refusal to write a skyline where a file is.
+fn occupied(file: &Path) -> anyhow::Error {
+    unasked(file, "a file of that name".to_owned())
+}
+
+/// The refusal to replace something without consent.
+fn unasked(file: &Path, found: String) -> anyhow::Error {
+    let mut error = ValueError::new("", "a site without that skyline")
+        .with_remedy("add --replace if the computed one shall take its place");
+    // It was shortened already.
+    error.found = found;
+    refused(file, error)
+}
+
 /// Why a site could not use a skyline.
-fn unusable(skyline: &Wanted, profile: &SkylineProfile) -> Option<anyhow::Error> {
+fn unusable(words: &str, profile: &SkylineProfile) -> Option<anyhow::Error> {
     let unknown = profile.points.iter().find(|point| point.ridge.is_none())?;
     Some(anyhow!(
-        "{}: found no ground at all toward {:.1} degrees, expected some in every direction; add \
+        "{words}: found no ground at all toward {:.1} degrees, expected some in every direction; add \
          the elevation files there, or --sea if it is sea",
-        skyline.words,
         Figure(unknown.azimuth_deg)
     ))
 }

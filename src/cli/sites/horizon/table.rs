@@ -1,0 +1,476 @@
+//! `sites horizon` of a table: a skyline for each row, in a folder of their own,
+//! and the table with their names.
+
+use super::{
+    HorizonArgs, compute,
+    row_files::{FileNames, folder_of},
+    subject_place,
+};
+use crate::cli::{
+    args::format::{OTHERWISE, check_one_of},
+    manners::{
+        Failure, Outcome, Output, Share,
+        output::Written,
+        overwrite_guard,
+        progress::Progress,
+        say,
+        write_error::{refused, write_error},
+    },
+    sites::land,
+};
+use anyhow::anyhow;
+use rakelight::{
+    input::{Faults, SiteReading, WrittenRow, WrittenTable, read_site_table},
+    plain_words::printable_path,
+    report::words::plural,
+    scene::{Position, Site, SubjectPlace, ValueError},
+    terrain::{ElevationMosaic, ElevationShelf, GroundPoint, HeightFact},
+};
+use rayon::prelude::*;
+use std::{
+    collections::BTreeMap,
+    fs,
+    io::Write,
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+/// The columns of the skylines.
+const CAMERA: &str = "skyline.file";
+const SUBJECT: &str = "skyline.subject_file";
+/// The most notes about single sites that are said: nobody reads more.
+const MOST_NOTES: usize = 10;
+
+/// A row that lacks something.
+struct Row {
+    number: usize,
+    camera: GroundPoint,
+    reach_m: f64,
+    skylines: Vec<Skyline>,
+}
+
+/// A skyline of a row.
+struct Skyline {
+    column: &'static str,
+    /// Its file in the folder.
+    file: String,
+    from: GroundPoint,
+    eye_m: f64,
+    words: String,
+    /// Whether an earlier row, with the same place, computes it.
+    is_known: bool,
+}
+
+/// What was found for a row.
+struct Found {
+    written: Vec<(String, Written)>,
+    /// Skylines that the ground is missing for in part.
+    partial: usize,
+    camera_m: Option<f64>,
+    subject_m: Option<f64>,
+}
+
+/// Completes a table of sites.
+pub fn run(args: &HorizonArgs, path: &Path) -> Result<Outcome, Failure> {
+    let Some(output) = args.output.as_deref() else {
+        let error = ValueError::new(
+            "no -o",
+            "-o FILE, a new table with the skylines of this one",
+        )
+        .with_remedy("add for example -o completed.csv");
+        return Err(Failure::Reported(refused(path, error)));
+    };
+    overwrite_guard::note(path);
+    let reading = SiteReading::new(overwrite_guard::noting(), Arc::default());
+    let mut table = WrittenTable::read(path, &reading)?;
+    let mut faults = Faults::default();
+    for row in &table.rows {
+        if let Err(wrong) = &row.site {
+            faults.extend(wrong.clone());
+        }
+    }
+    if !faults.0.is_empty() {
+        if !args.keep_going {
+            return Err(faults.into());
+        }
+        say(&faults.to_string());
+    }
+    let files = land::files(&args.tiles)?;
+    check_one_of(Some(output), vec!["csv"], &[], OTHERWISE)?;
+    let folder = folder_of(output)?;
+    let rows = wanted(args, &table)?;
+    if !args.replace {
+        check_free(&folder, &rows)?;
+    }
+    let out = Output::open(Some(output))?;
+    let shelf = ElevationShelf::of(&files).map_err(|error| anyhow!("{error}"))?;
+    let made_folder = make(&folder)?;
+    let mut made = Made {
+        folder: made_folder.then(|| folder.clone()),
+        files: Vec::new(),
+    };
+    let progress = Progress::begin(&[path.to_owned()], !args.quiet);
+    let (mut found, facts) = compute_all(args, &shelf, &folder, &rows, &progress);
+    drop(progress);
+    let lost = lost(&rows, &found);
+    if !lost.is_empty() && !args.keep_going {
+        // What is written has no name yet, and goes with this.
+        drop(found);
+        made.undo();
+        let count = plural(lost.len() as i64, "site has", "sites have");
+        let told: Vec<String> = lost
+            .iter()
+            .map(|(row, why)| told(path, &table, *row, why))
+            .collect();
+        return Err(Failure::Reported(anyhow!(
+            "{count} no skyline\n{}",
+            told.join("\n")
+        )));
+    }
+    for (row, why) in &lost {
+        say(&told(path, &table, *row, why));
+        if let Some(row) = table.rows.get_mut(*row) {
+            row.site = Err(Faults::default());
+        }
+    }
+    let share = Share {
+        left_out: table.rows.iter().filter(|row| row.site.is_err()).count(),
+        sites: table.rows.len(),
+    };
+    let outcome = share.outcome(Outcome::Done);
+    if outcome == Outcome::NothingRead {
+        drop(found);
+        made.undo();
+        out.give_up(args.quiet)?;
+        say(&share.to_string());
+        return Ok(outcome);
+    }
+    let notes = fill(&mut table, &rows, &found, &folder);
+    let partial: usize = found.values().flatten().map(|found| found.partial).sum();
+    let written = found.values_mut().flatten();
+    let written = written.flat_map(|found| std::mem::take(&mut found.written));
+    let written: Vec<(String, Written)> = written.collect();
+    let count = written.len();
+    let put = |made: &mut Made, mut out: Output| -> Result<(), Failure> {
+        for (file, skyline) in written {
+            let file = folder.join(file);
+            if !file.exists() {
+                made.files.push(file);
+            }
+            skyline.put()?;
+        }
+        let mut text = Vec::new();
+        table.write(&mut text)?;
+        check(output, &text)?;
+        out.write_all(&text)?;
+        out.finish()
+    };
+    if let Err(failure) = put(&mut made, out) {
+        // Without the table they would stand in the way next time.
+        made.undo();
+        return Err(failure);
+    }
+    if !args.quiet {
+        land::say_facts(&facts);
+        notes.iter().take(MOST_NOTES).for_each(|note| say(note));
+        match notes.len().saturating_sub(MOST_NOTES) {
+            0 => {}
+            more => say(&plural(
+                more as i64,
+                "more note of this kind",
+                "more notes of this kind",
+            )),
+        }
+        say(&format!(
+            "{} in {}, {partial} with ground missing on the way (there the true skyline may be \
+             higher)",
+            plural(count as i64, "skyline", "skylines"),
+            printable_path(&folder)
+        ));
+        say(&format!(
+            "{} has {} with them",
+            printable_path(output),
+            plural((share.sites - share.left_out) as i64, "site", "sites")
+        ));
+        if share.left_out > 0 {
+            say(&share.to_string());
+        }
+    }
+    Ok(outcome)
+}
+
+/// What was made beside the table.
+struct Made {
+    folder: Option<PathBuf>,
+    files: Vec<PathBuf>,
+}
+
+impl Made {
+    /// Takes it away again. Nobody needs it, so it does no harm if it stays.
+    fn undo(&self) {
+        for file in &self.files {
+            let _ = fs::remove_file(file);
+        }
+        if let Some(folder) = &self.folder {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+/// Makes the folder of the skylines; whether it was not there.
+fn make(folder: &Path) -> Result<bool, Failure> {
+    if folder.is_dir() {
+        return Ok(false);
+    }
+    let made = fs::create_dir(folder);
+    made.map_err(|error| write_error(folder, &error))?;
+    Ok(true)
+}
+
+/// The skylines that the rows lack.
+fn wanted(args: &HorizonArgs, table: &WrittenTable) -> Result<Vec<Row>, Failure> {
+    let mut names = FileNames::of(table.rows.len());
+    let mut rows = Vec::new();
+    for (number, row) in table.rows.iter().enumerate() {
+        let Ok(site) = &row.site else { continue };
+        let camera = GroundPoint::new(site.latitude_deg, site.longitude_deg)
+            .map_err(|error| anyhow!("{error}"))?;
+        let lacks = |column: &str| args.replace || field(table, row, column).is_empty();
+        let mut skylines = Vec::new();
+        let mut farthest_m = 0.0;
+        let mut add = |column, from, eye_m: f64, words| {
+            let title = site.title();
+            let (file, is_known) = names.of_place(number, &title, column == SUBJECT, from, eye_m);
+            skylines.push(Skyline {
+                column,
+                file,
+                from,
+                eye_m,
+                words,
+                is_known,
+            });
+        };
+        if lacks(CAMERA) {
+            add(
+                CAMERA,
+                camera,
+                args.eye.eye_height_m,
+                "from the camera".to_owned(),
+            );
+        }
+        if let (Some(subject), Some(from)) = (&site.subject, subject_place(site))
+            && lacks(SUBJECT)
+        {
+            let words = format!("from {}", subject.within_sentence());
+            farthest_m = camera.line_to(from).map_or(0.0, |line| line.distance_m);
+            add(SUBJECT, from, land::subject_eye_m(site), words);
+        }
+        rows.push(Row {
+            number,
+            camera,
+            reach_m: args.how.reach_m() + farthest_m,
+            skylines,
+        });
+    }
+    Ok(rows)
+}
+
+/// What a row has in a column; empty if there is no such column.
+fn field<'a>(table: &WrittenTable, row: &'a WrittenRow, column: &str) -> &'a str {
+    let place = table.header.iter().position(|name| name == column);
+    let field = place.and_then(|place| row.fields.get(place));
+    field.map_or("", String::as_str)
+}
+
+/// Refuses to write over files that are there.
+fn check_free(folder: &Path, rows: &[Row]) -> Result<(), Failure> {
+    let skylines = rows.iter().flat_map(|row| &row.skylines);
+    let mut files = skylines.map(|skyline| folder.join(&skyline.file));
+    match files.find(|file| file.exists()) {
+        Some(file) => Err(Failure::Reported(super::occupied(&file))),
+        None => Ok(()),
+    }
+}
+
+/// What was found for each row, or why it has no skyline; and what to know of
+/// the heights.
+fn compute_all(
+    args: &HorizonArgs,
+    shelf: &ElevationShelf,
+    folder: &Path,
+    rows: &[Row],
+    progress: &Progress,
+) -> (BTreeMap<usize, Result<Found, String>>, Vec<HeightFact>) {
+    let places: Vec<_> = rows.iter().map(|row| (row.camera, row.reach_m)).collect();
+    let mut found = BTreeMap::new();
+    let mut facts: Vec<HeightFact> = Vec::new();
+    for batch in shelf.batches(&places) {
+        // Each file is read once; then all cores have work.
+        let rows = batch.iter().filter_map(|at| rows.get(*at));
+        let surfaces: Vec<_> = rows
+            .map(|row| (row, shelf.around(row.camera, row.reach_m)))
+            .collect();
+        for land in surfaces.iter().filter_map(|(_, land)| land.as_ref().ok()) {
+            for fact in land.height_facts() {
+                if !facts.contains(&fact) {
+                    facts.push(fact);
+                }
+            }
+        }
+        let batch: Vec<_> = surfaces
+            .into_par_iter()
+            .map(|(row, land)| {
+                let land = land.map_err(|error| error.to_string());
+                let found = land.and_then(|land| {
+                    let found = of_row(args, &land, folder, row);
+                    found.map_err(|failure| match failure {
+                        Failure::Reported(error) => format!("{error:#}"),
+                        Failure::ClosedPipe => "the output was closed".to_owned(),
+                    })
+                });
+                progress.site_done(0);
+                (row.number, found)
+            })
+            .collect();
+        found.extend(batch);
+    }
+    (found, facts)
+}
+
+fn of_row(
+    args: &HorizonArgs,
+    land: &ElevationMosaic,
+    folder: &Path,
+    row: &Row,
+) -> Result<Found, Failure> {
+    let mut found = Found {
+        written: Vec::new(),
+        partial: 0,
+        camera_m: land::height_m(land, row.camera)?,
+        subject_m: None,
+    };
+    for skyline in &row.skylines {
+        if skyline.column == SUBJECT {
+            found.subject_m = land::height_m(land, skyline.from)?;
+        }
+        if skyline.is_known {
+            continue;
+        }
+        let settings = args.how.settings(skyline.eye_m);
+        let profile = compute(land, skyline.from, &settings, &skyline.words)?;
+        found.partial += usize::from(profile.points.iter().any(|point| point.missing_m > 0.0));
+        let mut out = Output::open_skyline(Some(&folder.join(&skyline.file)))?;
+        profile.write_csv(&mut out)?;
+        found.written.push((skyline.file.clone(), out.written()?));
+    }
+    Ok(found)
+}
+
+/// The rows that have no skyline, and why: their own fails, or that of the row
+/// that computes it.
+fn lost(rows: &[Row], found: &BTreeMap<usize, Result<Found, String>>) -> BTreeMap<usize, String> {
+    let mut lost = BTreeMap::new();
+    let mut bad_files: BTreeMap<&str, &String> = BTreeMap::new();
+    for row in rows {
+        let failed = match found.get(&row.number) {
+            Some(Err(why)) => Some(why),
+            _ => None,
+        };
+        if let Some(why) = failed {
+            let own = row.skylines.iter().filter(|skyline| !skyline.is_known);
+            bad_files.extend(own.map(|skyline| (skyline.file.as_str(), why)));
+        }
+        let mut shared = row.skylines.iter();
+        let shared = shared.find_map(|skyline| bad_files.get(skyline.file.as_str()).copied());
+        if let Some(why) = failed.or(shared) {
+            lost.insert(row.number, why.clone());
+        }
+    }
+    lost
+}
+
+/// A line about a site that has no skyline.
+fn told(path: &Path, table: &WrittenTable, row: usize, why: &str) -> String {
+    let row = table.rows.get(row);
+    let line = row.map_or(0, |row| row.line);
+    let title = row.and_then(|row| row.site.as_ref().ok()).map(Site::title);
+    let title = rakelight::scene::shown(&title.unwrap_or_default());
+    format!("{}:{line}: {title}: {why}", printable_path(path))
+}
+
+/// Puts the names of the skylines and the elevations that are missing into the
+/// table, and says which elevations are off the ground.
+fn fill(
+    table: &mut WrittenTable,
+    rows: &[Row],
+    found: &BTreeMap<usize, Result<Found, String>>,
+    folder: &Path,
+) -> Vec<String> {
+    let folder = folder.file_name().unwrap_or_default().to_string_lossy();
+    let mut values: Vec<(usize, &'static str, String)> = Vec::new();
+    let mut notes = Vec::new();
+    for row in rows {
+        let (Some(Ok(found)), Some(written)) = (found.get(&row.number), table.rows.get(row.number))
+        else {
+            continue;
+        };
+        let Ok(site) = &written.site else { continue };
+        for skyline in &row.skylines {
+            let file = format!("{folder}/{}", skyline.file);
+            values.push((row.number, skyline.column, file));
+        }
+        let subject = site.subject.as_ref().map(|subject| subject.place);
+        let subject_m = match subject {
+            Some(SubjectPlace::Coordinates { elevation_m, .. }) => Some((
+                "subject.elevation_m",
+                "subject.position",
+                elevation_m.unwrap_or(0.0),
+            )),
+            _ => None,
+        };
+        let camera = ("elevation_m", "position", site.elevation_m);
+        let heights = [(Some(camera), found.camera_m), (subject_m, found.subject_m)];
+        for (of, ground_m) in heights {
+            let (Some((column, position, given_m)), Some(ground_m)) = (of, ground_m) else {
+                continue;
+            };
+            let in_position = field(table, written, position).parse::<Position>();
+            let is_given = !field(table, written, column).is_empty()
+                || in_position.is_ok_and(|position| position.elevation_m.is_some());
+            match is_given {
+                true => notes.extend(land::off_ground(&site.title(), column, given_m, ground_m)),
+                false => {
+                    let metres = format!("{:.0}", rakelight::Figure(ground_m));
+                    values.push((row.number, column, metres));
+                }
+            }
+        }
+    }
+    for (row, column, value) in values {
+        let place = table.column(column);
+        let field = table
+            .rows
+            .get_mut(row)
+            .and_then(|row| row.fields.get_mut(place));
+        if let Some(field) = field {
+            *field = value;
+        }
+    }
+    notes
+}
+
+/// Reads the completed table as another command would.
+fn check(output: &Path, text: &[u8]) -> Result<(), Failure> {
+    let directory = output.parent().unwrap_or(Path::new(""));
+    let text = std::io::Cursor::new(text.to_vec());
+    let mut faults = Faults::default();
+    for site in read_site_table(&output.display().to_string(), directory, text)? {
+        if let Err(wrong) = site {
+            faults.extend(wrong);
+        }
+    }
+    match faults.0.is_empty() {
+        true => Ok(()),
+        false => Err(faults.into()),
+    }
+}
