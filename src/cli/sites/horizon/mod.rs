@@ -54,7 +54,9 @@ pub struct HorizonArgs {
     #[arg(short, long, value_name = "FILE", help_heading = PRINT)]
     pub output: Option<PathBuf>,
 
-    /// Of a table: leave out sites without ground; exit code 3, 4 if none is left
+    /// Of a table: leave out sites without ground
+    ///
+    /// Each is reported. The exit code is then 3, or 4 if none is left.
     #[arg(long, help_heading = PRINT)]
     pub keep_going: bool,
 
@@ -90,9 +92,7 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     ] {
         if given {
             let error = ValueError::new("it for a site file", "a table of sites (.csv)")
-                .with_remedy(format!(
-                    "leave --{option} out: a site file is completed in its place"
-                ));
+                .with_remedy(format!("give a table, or leave --{option} out"));
             return Err(Failure::option(option, &error));
         }
     }

@@ -2,12 +2,11 @@
 //! and the table with their names.
 
 use super::{
-    HorizonArgs, compute,
+    HorizonArgs, compute, has_ending,
     row_files::{FileNames, folder_of},
     subject_place,
 };
 use crate::cli::{
-    args::format::{OTHERWISE, check_one_of},
     manners::{
         Failure, Outcome, Output, Share,
         output::Written,
@@ -80,6 +79,12 @@ pub fn run(args: &HorizonArgs, path: &Path) -> Result<Outcome, Failure> {
         .with_remedy("add for example -o completed.csv");
         return Err(Failure::Reported(refused(path, error)));
     };
+    if !has_ending(output, "csv") {
+        let found = output.display().to_string();
+        let error = ValueError::new(&found, "the name of a new table, which ends in .csv")
+            .with_remedy("give it such a name");
+        return Err(Failure::option("output", &error));
+    }
     overwrite_guard::note(path);
     let reading = SiteReading::new(overwrite_guard::noting(), Arc::default());
     let mut table = WrittenTable::read(path, &reading)?;
@@ -96,7 +101,6 @@ pub fn run(args: &HorizonArgs, path: &Path) -> Result<Outcome, Failure> {
         say(&faults.to_string());
     }
     let files = land::files(&args.tiles)?;
-    check_one_of(Some(output), vec!["csv"], &[], OTHERWISE)?;
     let folder = folder_of(output)?;
     let rows = wanted(args, &table)?;
     if !args.replace {
