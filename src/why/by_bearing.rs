@@ -191,7 +191,7 @@ mod tests {
                 }
                 windows_seen += windows.len();
                 let from = sector.from_deg as u32;
-                if from % 120 > 0 {
+                if !from.is_multiple_of(120) {
                     continue;
                 }
                 let most = (from..from + SECTOR_DEG).step_by(STEP_DEG as usize);

@@ -16,6 +16,9 @@ pub(super) struct Loosened {
     pub min_minutes: f64,
 }
 
+/// A rung of one end of a rule.
+type Rung = (&'static Rule, End, i64);
+
 /// The rules of a planner, and each of them at every value tried so far.
 #[derive(Debug)]
 pub(super) struct LoosenedRules<'a> {
@@ -23,7 +26,7 @@ pub(super) struct LoosenedRules<'a> {
     at: Circumstances,
     /// The rules as they are, in the order of the search.
     pub constraints: Vec<Constraint>,
-    made: RefCell<HashMap<(&'static Rule, End, i64), Rc<Loosened>>>,
+    made: RefCell<HashMap<Rung, Rc<Loosened>>>,
 }
 
 impl<'a> LoosenedRules<'a> {
