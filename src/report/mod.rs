@@ -36,7 +36,7 @@ mod ical_zone;
 pub mod json;
 mod json_cell;
 mod json_document;
-pub mod json_object;
+mod json_object;
 mod key;
 pub mod lenses;
 pub mod map;
