@@ -47,6 +47,29 @@ fn the_season_batch_writes_a_summary_a_csv_and_the_best_of_all() {
     assert!(rows.len() > 20);
 }
 
+#[test]
+fn the_map_has_a_row_for_each_point_however_many_parts_share_it() {
+    let map = |parts: u32| {
+        let folder = Folder::new();
+        let grid = "WEST=-112 EAST=-110 SOUTH=36 NORTH=37";
+        let run = format!(
+            "{grid} PARTS={parts} sh examples/map/map.sh '{}'",
+            folder.text()
+        );
+        let (code, out) = sh(&run);
+        assert_eq!(code, 0, "{out}");
+        assert!(out.starts_with("6 points in "), "{out}");
+        lines(&folder, "nights.csv")
+    };
+    let rows = map(1);
+    assert_eq!(
+        rows[0],
+        "row,column,latitude_deg,longitude_deg,nights_raking,nights_dark"
+    );
+    assert!(rows[1].starts_with("0,0,36,-112,"), "{}", rows[1]);
+    assert_eq!(rows, map(4));
+}
+
 /// A stand-in for the program ends the scans with each code, and counts them.
 #[test]
 fn the_season_batch_goes_on_where_there_is_an_answer() {

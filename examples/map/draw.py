@@ -2,8 +2,8 @@
 
     python3 examples/map/draw.py FOLDER
 
-FOLDER has grid.csv and nights.csv of map.sh; FOLDER/map.png is written. One ink,
-a line for each tenth night: where the lines run, not a colour, says how many.
+FOLDER has grid.csv and nights.csv of map.sh; FOLDER/map.png is written. Lines in
+one ink, each with its number of nights, say how many.
 """
 
 import sys
@@ -14,6 +14,7 @@ import matplotlib
 
 matplotlib.use("Agg")
 import matplotlib.pyplot as plt
+from matplotlib.ticker import MaxNLocator
 
 folder = Path(sys.argv[1])
 
@@ -43,7 +44,11 @@ for place, counted, title in [
     (places[1], dark, "Dark nights"),
 ]:
     place.set_title(f"{title}, 2027", fontsize=10)
-    lines = place.contour(longitude, latitude, counted, levels=8, colors="black", linewidths=0.8)
+    # Whole nights: between 27 and 28 there is no line.
+    levels = MaxNLocator(nbins=8, integer=True).tick_values(counted.min(), counted.max())
+    lines = place.contour(
+        longitude, latitude, counted, levels=levels, colors="black", linewidths=0.8
+    )
     place.clabel(lines, fmt="%d", fontsize=8)
     place.set_xlabel("longitude, degrees")
     place.set_ylabel("latitude, degrees")

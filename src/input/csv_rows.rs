@@ -15,6 +15,13 @@ pub(crate) struct Row {
     pub fields: StringRecord,
 }
 
+/// The header of a table, as its own reader reads it; `None` if it has none that
+/// can be read.
+pub(super) fn header_of(table: impl Read, is_column: IsColumn) -> Option<StringRecord> {
+    let row = Rows::new("", table, true, is_column).next_row()?;
+    row.ok().map(|row| row.fields)
+}
+
 /// The error for a column `name` that is already at `first` (from 0).
 pub(crate) fn repeated_column(name: &str, first: usize) -> ValueError {
     let remedy = format!("it is column {} already: take one out", first + 1);

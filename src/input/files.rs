@@ -3,19 +3,16 @@
 use super::address::{Layout, Picker};
 use super::csv_rows::no_spreadsheet;
 use super::fault::{Fault, Faults};
-use super::opening::{Opening, beginning, nobody, open, open_plain, read_bytes, read_text};
+use super::opening::{Opening, nobody, open, open_plain, read_text};
 use super::points::{LeftOut, Points, PointsForm};
 use super::read_brief::BriefFile;
 use super::read_csv::SiteTable;
-use super::read_log::has_log_header;
-use super::read_times::has_times_header;
 use super::read_toml::{own_keys, parse_site_with, parse_sites_with};
 use super::site_defaults::SiteDefaults;
 use super::site_files::Beside;
 use super::whence::Whence;
 use crate::rule::Brief;
 use crate::scene::Site;
-use crate::scene::Skyline;
 use crate::scene::ValueError;
 use crate::scene::name::check_name;
 use std::io::Read;
@@ -379,23 +376,4 @@ impl BriefFile {
         let files = Beside::new(path.parent().unwrap_or(Path::new("")), opening);
         Self::parse_beside(&path.display().to_string(), &text, &files)
     }
-}
-
-/// Whether the file at `path` belongs to a site, as a skyline, a table of times
-/// or a log, and so is no table of sites.
-pub(crate) fn is_file_of_site(path: &Path) -> bool {
-    let is_table = path
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    if !is_table {
-        return false;
-    }
-    let Some(bytes) = beginning(path) else {
-        return false;
-    };
-    let is_skyline = || {
-        read_bytes(path, "a skyline file")
-            .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
-    };
-    has_times_header(&*bytes) || has_log_header(&*bytes) || is_skyline()
 }

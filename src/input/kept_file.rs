@@ -1,15 +1,17 @@
 //! What kind of file somebody keeps, by its name and beginning.
 
-use super::opening::beginning;
+use super::csv_rows::header_of;
+use super::opening::{beginning, read_bytes};
 use super::points::PointsForm;
 use super::read_climate::has_climate_header;
 use super::read_csv::has_site_header;
 use super::read_forecast::has_forecast_header;
-use super::read_log::has_log_header;
+use super::read_log::{self, has_log_header};
 use super::read_moves::has_moves_header;
-use super::read_times::has_times_header;
+use super::read_times::{self, has_times_header};
 use crate::scene::Skyline;
 use crate::terrain::ELEVATION_ENDINGS;
+use csv::StringRecord;
 use std::path::Path;
 
 /// The kinds of files that this program reads and people keep.
@@ -64,28 +66,48 @@ impl KeptFile {
             None => {}
         }
         let text = with_commas(&beginning(path)?);
+        // All signs are commas now, so no column need be known to part them.
+        let header = header_of(text.as_bytes(), |_| true)?;
         if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
-            && has_site_header(text.as_bytes())
+            && has_site_header(&header)
         {
             return Some(Self::SiteTable);
         }
-        if Skyline::has_header(text.as_bytes()) {
-            return Some(Self::Skyline);
-        }
-        if has_moves_header(text.as_bytes()) {
-            return Some(Self::Moves);
-        }
-        if has_times_header(text.as_bytes()) {
-            return Some(Self::Times);
-        }
-        if has_log_header(text.as_bytes()) {
-            return Some(Self::Log);
-        }
-        if has_climate_header(text.as_bytes()) {
-            return Some(Self::Climate);
-        }
-        has_forecast_header(text.as_bytes()).then_some(Self::Forecast)
+        let of_header: [(fn(&StringRecord) -> bool, Self); 6] = [
+            (Skyline::has_header, Self::Skyline),
+            (has_moves_header, Self::Moves),
+            (has_times_header, Self::Times),
+            (has_log_header, Self::Log),
+            (has_climate_header, Self::Climate),
+            (has_forecast_header, Self::Forecast),
+        ];
+        let mut kinds = of_header.into_iter();
+        kinds.find_map(|(has, kind)| has(&header).then_some(kind))
     }
+}
+
+/// Whether the file at `path` belongs to a site, as a skyline, a table of times
+/// or a log, and so is no table of sites.
+pub(crate) fn is_file_of_site(path: &Path) -> bool {
+    let is_table = path
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    if !is_table {
+        return false;
+    }
+    let Some(bytes) = beginning(path) else {
+        return false;
+    };
+    let is_skyline = || {
+        read_bytes(path, "a skyline file")
+            .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
+    };
+    let has = |is_column, has: fn(&StringRecord) -> bool| {
+        header_of(&*bytes, is_column).is_some_and(|header| has(&header))
+    };
+    has(read_times::is_column, has_times_header)
+        || has(read_log::is_column, has_log_header)
+        || is_skyline()
 }
 
 /// A table in ASCII letters in this program's form, however a spreadsheet saved

@@ -7,6 +7,7 @@ use super::share::clear_share;
 use crate::scene::by_site::site_word;
 use crate::scene::name::check_name;
 use crate::scene::{BySite, Climate, MONTHS, ValueError};
+use csv::StringRecord;
 use std::collections::BTreeMap;
 use std::io::Read;
 
@@ -23,18 +24,9 @@ fn is_column(name: &str) -> bool {
 }
 
 /// Whether a table has the header that [`read_climate`] accepts.
-pub(super) fn has_climate_header(table: impl Read) -> bool {
-    match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => {
-            let has = |name: &str| {
-                row.fields
-                    .iter()
-                    .any(|field| field.eq_ignore_ascii_case(name))
-            };
-            has("month") && has("clear")
-        }
-        _ => false,
-    }
+pub(super) fn has_climate_header(header: &StringRecord) -> bool {
+    let has = |name: &str| header.iter().any(|field| field.eq_ignore_ascii_case(name));
+    has("month") && has("clear")
 }
 
 /// The months of a site so far.

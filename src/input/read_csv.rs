@@ -242,15 +242,9 @@ const OF_RESULTS: [&str; 4] = ["site", "night", "start_utc", "best_utc"];
 
 /// Whether the first row of `table` is meant as that of a table of sites: it
 /// has columns of place, and is not that of a table of nights.
-pub(crate) fn has_site_header(table: impl Read) -> bool {
-    match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => {
-            let has = |wanted: &str| row.fields.iter().any(|name| name == wanted);
-            row.fields.iter().any(|name| PLACE.contains(&name))
-                && !OF_RESULTS.iter().all(|name| has(name))
-        }
-        _ => false,
-    }
+pub(crate) fn has_site_header(header: &StringRecord) -> bool {
+    let has = |wanted: &str| header.iter().any(|name| name == wanted);
+    header.iter().any(|name| PLACE.contains(&name)) && !OF_RESULTS.iter().all(|name| has(name))
 }
 
 fn is_column(name: &str) -> bool {

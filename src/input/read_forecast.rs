@@ -7,6 +7,7 @@ use crate::ephemeris::Moment;
 use crate::scene::by_site::site_word;
 use crate::scene::name::check_name;
 use crate::scene::{BySite, Forecast, LONGEST_GAP_SECONDS, ValueError, utc_time};
+use csv::StringRecord;
 use std::collections::BTreeMap;
 use std::io::Read;
 use std::sync::Arc;
@@ -32,17 +33,12 @@ fn is_column(name: &str) -> bool {
 }
 
 /// Whether a table has the header that [`read_forecast`] accepts.
-pub(super) fn has_forecast_header(table: impl Read) -> bool {
-    match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => {
-            let has = |name: &str| {
-                let mut fields = row.fields.iter();
-                fields.any(|field| field.eq_ignore_ascii_case(name))
-            };
-            has(TIME) && CLOUDS.iter().any(|(name, _)| has(name))
-        }
-        _ => false,
-    }
+pub(super) fn has_forecast_header(header: &StringRecord) -> bool {
+    let has = |name: &str| {
+        let mut fields = header.iter();
+        fields.any(|field| field.eq_ignore_ascii_case(name))
+    };
+    has(TIME) && CLOUDS.iter().any(|(name, _)| has(name))
 }
 
 /// A forecast as far as it is about a period.

@@ -6,6 +6,7 @@ use super::read_csv::fields_text;
 use crate::scene::{
     LogEntry, SiteLog, ValueError, name::check_name, name::check_notes, parse_date,
 };
+use csv::StringRecord;
 use std::io::Read;
 
 const HEADER: &str = "the columns date and found, and view where there are several";
@@ -14,19 +15,14 @@ const HEADER_REMEDY: &str = "begin with the line date,view,found";
 const MOST_COLUMNS: usize = 50;
 
 /// Whether a header has a known column of this name.
-fn is_column(name: &str) -> bool {
+pub(super) fn is_column(name: &str) -> bool {
     ["date", "view", "found"].contains(&name)
 }
 
 /// Whether a table has the header that [`read_log`] accepts.
-pub(crate) fn has_log_header(table: impl Read) -> bool {
-    match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => {
-            let has = |name: &str| row.fields.iter().any(|field| field == name);
-            has("date") && has("found")
-        }
-        _ => false,
-    }
+pub(crate) fn has_log_header(header: &StringRecord) -> bool {
+    let has = |name: &str| header.iter().any(|field| field == name);
+    has("date") && has("found")
 }
 
 /// Reads a table with the columns `date`, `found` and, if wished, `view`; other

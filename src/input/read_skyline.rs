@@ -6,6 +6,7 @@ use super::plain_skyline::plain_skyline;
 use super::read_csv::fields_text;
 use crate::scene::number::{number, tidy};
 use crate::scene::{Skyline, ValueError};
+use csv::StringRecord;
 use std::collections::HashMap;
 use std::io::Read;
 
@@ -19,11 +20,8 @@ fn is_column(name: &str) -> bool {
 
 impl Skyline {
     /// Whether a table has the header that [`Skyline::read`] accepts.
-    pub(crate) fn has_header(table: impl Read) -> bool {
-        match Rows::new("", table, true, is_column).next_row() {
-            Some(Ok(row)) => row.fields.iter().take(COLUMNS.len()).eq(COLUMNS),
-            _ => false,
-        }
+    pub(crate) fn has_header(header: &StringRecord) -> bool {
+        header.iter().take(COLUMNS.len()).eq(COLUMNS)
     }
 
     /// [`Skyline::read`] of a whole file, quicker if it is plain.

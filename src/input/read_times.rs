@@ -8,6 +8,7 @@ use crate::scene::{
     clock_time, parse_date,
 };
 use chrono::{Days, NaiveDate, NaiveTime};
+use csv::StringRecord;
 use std::io::Read;
 
 /// The most rows of a file.
@@ -30,19 +31,14 @@ enum Entry {
 }
 
 /// Whether a header has a known column of this name.
-fn is_column(name: &str) -> bool {
+pub(super) fn is_column(name: &str) -> bool {
     ["date", "from", "to"].iter().any(|known| is(name, known))
 }
 
 /// Whether a table has the header that [`read_times`] accepts, with periods.
-pub(crate) fn has_times_header(table: impl Read) -> bool {
-    match Rows::new("", table, true, is_column).next_row() {
-        Some(Ok(row)) => {
-            let has = |name: &str| row.fields.iter().any(|field| is(field, name));
-            has("from") && has("to")
-        }
-        _ => false,
-    }
+pub(crate) fn has_times_header(header: &StringRecord) -> bool {
+    let has = |name: &str| header.iter().any(|field| is(field, name));
+    has("from") && has("to")
 }
 
 fn is(field: &str, name: &str) -> bool {

@@ -1,7 +1,7 @@
 //! Sites by name: the folders that keep them.
 
 use super::fault::{Fault, Faults};
-use super::files::is_file_of_site;
+use super::kept_file::is_file_of_site;
 use crate::plain_words::{printable, printable_path};
 use crate::scene::ValueError;
 use crate::scene::nearest::nearest_few;
