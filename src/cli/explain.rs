@@ -86,6 +86,9 @@ fn assumed_width_note(site: &Site) -> Option<String> {
     })
 }
 
+/// A field of JSON: its name and its text.
+type Field = (&'static str, Arc<[u8]>);
+
 /// The rules in use at a site as they stand in JSON. Most sites of a table have
 /// the same: those of the last site are kept.
 #[derive(Default)]
@@ -95,7 +98,7 @@ pub struct RulesTold(Mutex<Option<Told>>);
 struct Told {
     rules: Vec<Rules>,
     standing: Vec<(&'static str, String)>,
-    fields: Vec<(&'static str, Arc<[u8]>)>,
+    fields: Vec<Field>,
 }
 
 impl RulesTold {
@@ -105,7 +108,7 @@ impl RulesTold {
         &self,
         asked_rules: &AskedRules,
         planners: &SitePlanners,
-    ) -> io::Result<Vec<(&'static str, Arc<[u8]>)>> {
+    ) -> io::Result<Vec<Field>> {
         let site = planners.site();
         let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(told) = last.as_ref().filter(|told| {
@@ -127,10 +130,7 @@ impl RulesTold {
     }
 }
 
-fn written(
-    asked_rules: &AskedRules,
-    planners: &SitePlanners,
-) -> io::Result<Vec<(&'static str, Arc<[u8]>)>> {
+fn written(asked_rules: &AskedRules, planners: &SitePlanners) -> io::Result<Vec<Field>> {
     let of = |planner: &Planner| object(asked_rules, planner.site(), planner.rules());
     let mut fields = vec![("rules", text_of(&of(planners.first()))?)];
     if planners.are_several() {

@@ -14,6 +14,9 @@ use crate::terrain::ELEVATION_ENDINGS;
 use csv::StringRecord;
 use std::path::Path;
 
+/// Whether the first row of a table is the header of one kind.
+type IsHeader = fn(&StringRecord) -> bool;
+
 /// The kinds of files that this program reads and people keep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
@@ -73,7 +76,7 @@ impl KeptFile {
         {
             return Some(Self::SiteTable);
         }
-        let of_header: [(fn(&StringRecord) -> bool, Self); 6] = [
+        let kinds: [(IsHeader, Self); 6] = [
             (Skyline::has_header, Self::Skyline),
             (has_moves_header, Self::Moves),
             (has_times_header, Self::Times),
@@ -81,8 +84,8 @@ impl KeptFile {
             (has_climate_header, Self::Climate),
             (has_forecast_header, Self::Forecast),
         ];
-        let mut kinds = of_header.into_iter();
-        kinds.find_map(|(has, kind)| has(&header).then_some(kind))
+        let kind = kinds.into_iter().find(|(is, _)| is(&header));
+        kind.map(|(_, kind)| kind)
     }
 }
 
@@ -102,9 +105,8 @@ pub(crate) fn is_file_of_site(path: &Path) -> bool {
         read_bytes(path, "a skyline file")
             .is_ok_and(|bytes| Skyline::read("", bytes.as_slice()).is_ok())
     };
-    let has = |is_column, has: fn(&StringRecord) -> bool| {
-        header_of(&*bytes, is_column).is_some_and(|header| has(&header))
-    };
+    let has =
+        |is_column, has: IsHeader| header_of(&*bytes, is_column).is_some_and(|header| has(&header));
     has(read_times::is_column, has_times_header)
         || has(read_log::is_column, has_log_header)
         || is_skyline()

@@ -231,7 +231,9 @@ fn vertex(low: &Tried, top: &Tried, high: &Tried) -> Option<(f64, f64)> {
     let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
     let [up, down] = [top.score - low.score, top.score - high.score];
     let bend = left * down + right * up;
-    if !(bend > 0.0) || left <= 0.0 || right <= 0.0 {
+    // No comparison holds of a score that is no number.
+    let bends_down = bend > 0.0 && left > 0.0 && right > 0.0;
+    if !bends_down {
         return None;
     }
     let off = 0.5 * (right * right * up - left * left * down) / bend;
