@@ -139,10 +139,6 @@ impl Part {
                 "put them back",
             ));
         }
-        // A crash may have left more than the record knows.
-        file.set_len(progress.bytes)
-            .and_then(|()| file.seek(SeekFrom::End(0)))
-            .map_err(|error| refuse(&error))?;
         interruption::held_back().keep(&part);
         if progress.done.sites > 0 && !quiet {
             let (count, part) = (progress.done.sites, printable_path(&part));
@@ -161,7 +157,14 @@ impl Part {
             },
             part,
             record,
-            file: Plain::new(Summed { file, sum }, true),
+            file: Plain::new(
+                Summed {
+                    file,
+                    sum,
+                    is_cut: false,
+                },
+                true,
+            ),
             asked,
             recorded: None,
         };
@@ -189,7 +192,7 @@ impl Part {
             return Ok(());
         }
         self.flush()?;
-        let Summed { file, sum } = self.file.inner();
+        let Summed { file, sum, .. } = self.file.inner();
         file.sync_data()
             .map_err(|error| named(&self.part, &error))?;
         let progress = Progress {
@@ -218,7 +221,9 @@ impl Part {
     /// Gives the file its name; there is nothing to go on with any more.
     pub fn finish(self) -> Result<(), Failure> {
         let refuse = |error: &io::Error| Failure::Reported(write_error(&self.path, error));
-        let file = self.file.into_inner().map_err(|error| refuse(&error))?.file;
+        let mut summed = self.file.into_inner().map_err(|error| refuse(&error))?;
+        summed.cut().map_err(|error| refuse(&error))?;
+        let file = summed.file;
         file.sync_all().map_err(|error| refuse(&error))?;
         judged(&self.path, Replaces::Nothing)?;
         let real = std::slice::from_ref(&self.real);
@@ -269,6 +274,21 @@ impl Write for Part {
 struct Summed {
     file: File,
     sum: Sum,
+    /// Whether nothing stands in it but what the sum is of.
+    is_cut: bool,
+}
+
+impl Summed {
+    /// Cuts off what a crash may have left behind the record, once it is sure
+    /// that the run goes on: one that is refused changes nothing.
+    fn cut(&mut self) -> io::Result<()> {
+        if !self.is_cut {
+            self.file.set_len(self.sum.bytes)?;
+            self.file.seek(SeekFrom::End(0))?;
+            self.is_cut = true;
+        }
+        Ok(())
+    }
 }
 
 /// How many bytes there are, and their sum.
@@ -303,6 +323,7 @@ impl Sum {
 
 impl Write for Summed {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.cut()?;
         let written = self.file.write(bytes)?;
         self.sum.add(bytes.get(..written).unwrap_or_default());
         Ok(written)
