@@ -7,8 +7,10 @@
 #   ls demo-sites/*.toml | parallel -k -N2 \
 #     rakelight scan {} --from 2027-01-01 --to 2027-12-31 --quiet --format ndjson > all.ndjson
 # Tried with GNU parallel 20221122 on one machine: all.ndjson is, byte for byte,
-# what one process writes. A part without a night ends with 1, and parallel
-# then ends with how many of its parts did not end with 0. With --keep-going, a
+# what one process writes. A part without a night ends with 1 (with --empty-ok
+# with 0), and parallel then ends with how many of its parts did not end with 0.
+# One large table needs no list of files: `rakelight scan sites.csv --part K/N`
+# computes the K-th of N parts of its rows (examples/map). With --keep-going, a
 # part ends with 3 if it leaves sites out and with 4 if it can read none;
 # --joblog tells the code of each.
 #

@@ -42,6 +42,8 @@ COLUMNS = [
     "camera.focal_mm",
     "camera.f_number",
     "brief.contrast",
+    "brief.framing",
+    "brief.target_place",
 ]
 
 
@@ -89,7 +91,8 @@ def write_sites(path, count):
     The first is a good one and looks about along the setting Milky Way; the others are spread by
     multiples of irrational numbers (the generalised golden ratio), so that any first N of them are
     spread evenly. Some have few windows or none, as real lists do. Subject and camera are there so
-    that rakelight has every column to fill; any contrast will do, since peers know no light.
+    that rakelight has every column to fill; any contrast,
+    frame and place beside the subject will do, since peers know no light and no picture.
     """
     with open(path, "w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, lineterminator="\n")
@@ -105,7 +108,7 @@ def write_sites(path, count):
             rows.writerow(
                 [f"invented {index + 1}", f"{latitude:.4f}", f"{longitude:.4f}", f"{elevation:.0f}"]
                 + ["UTC", f"{pressure:.1f}", "10", f"{facing:.1f}", "40", "8"]
-                + ["36x24", "6000x4000", "14", "2.8", "0.."]
+                + ["36x24", "6000x4000", "14", "2.8", "0..", "any", "any"]
             )
 
 
