@@ -4,7 +4,7 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
     light::{
-        LandRange, LightInput, NO_SKYLINE_DEG, assess, balance, eclipse_drop_mag,
+        LandRange, LightInput, NO_SKYLINE_DEG, ScoredLight, balance, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -127,7 +127,7 @@ impl Lighting {
     /// of the land, and from the balances that an unsure zenith sky and unsure
     /// air would give.
     pub fn land_range(&self, input: &LightInput) -> LandRange {
-        let stops = |input: &LightInput| assess(input).land_vs_sky_stops;
+        let stops = |input: &LightInput| ScoredLight::from(input).land_vs_sky_stops;
         let zenith = |mag: f64| {
             stops(&LightInput {
                 zenith_mag_arcsec2: input.zenith_mag_arcsec2 + mag,
