@@ -9,7 +9,7 @@ use common::Dice;
 use rakelight::{
     Brief, Dates, Planner, Site,
     ephemeris::Moment,
-    rule::{LIGHT, MOON_ALTITUDE, MOON_FRACTION},
+    rule::{LIGHT, MOON_ALTITUDE, MOON_FRACTION, SUN_ALTITUDE, TARGET_ALTITUDE},
     scene::{Band, LightKind},
 };
 
@@ -33,6 +33,11 @@ fn planner(seed: u64) -> Planner {
     ];
     let light = kinds[dice.below(kinds.len())];
     let mut brief = Brief::default().with(&LIGHT, light);
+    if light == LightKind::Any && seed % 2 == 0 {
+        brief = brief
+            .with(&SUN_ALTITUDE, Band::new(-90.0, -6.0))
+            .with(&TARGET_ALTITUDE, Band::new(5.0, 40.0));
+    }
     if light == LightKind::Raking {
         brief = brief
             .with(&MOON_ALTITUDE, Band::new(-1.0, 60.0))

@@ -14,6 +14,11 @@ const SAMPLE_MINUTES: f64 = 20.0;
 const LONG_SAMPLE_MINUTES: f64 = 40.0;
 /// Samples of a period that is not long, but for the first.
 const FEW: f64 = 8.0;
+/// Times as many samples where the Moon may rise or set within the period: low
+/// down it changes the light within minutes.
+const DENSER: f64 = 2.0;
+/// Samples beside a jump, and there beside the ends, minutes.
+const BESIDE_MINUTES: [f64; 4] = [2.0, 4.0, 9.0, 16.0];
 /// How closely a jump of the score is found, seconds.
 const JUMP_SECONDS: f64 = 1.0;
 /// How closely the best instant is found where the score hardly changes,
@@ -70,31 +75,59 @@ impl Planner {
                 factors,
             }
         };
-        let best = best_instant(interval, &judged);
+        let best = best_instant(interval, self.aim.is_for_any_moon(), &judged);
         (Moment::from_seconds(best.seconds), best.factors)
     }
 }
 
-fn best_instant(interval: Interval, judged: &impl Fn(f64) -> Tried) -> Tried {
-    let minutes = interval.minutes();
-    let steps = (minutes / SAMPLE_MINUTES).ceil().clamp(2.0, FEW);
-    let steps = steps.max((minutes / LONG_SAMPLE_MINUTES).ceil());
-    let step = (interval.end - interval.start) / steps;
+fn best_instant(interval: Interval, for_any_moon: bool, judged: &impl Fn(f64) -> Tried) -> Tried {
     let mut best = judged(interval.start);
     let mut last = best;
     let mut smooth = vec![best];
-    for index in 1..=steps as u32 {
-        let next = judged((interval.start + step * f64::from(index)).min(interval.end));
+    for seconds in looks(interval, for_any_moon) {
+        let next = judged(seconds);
         if !last.is_like(&next) {
             let [before, after] = jump(last, next, judged);
+            for minutes in BESIDE_MINUTES.into_iter().rev() {
+                let at = before.seconds - 60.0 * minutes;
+                if at > last.seconds {
+                    add(&mut smooth, judged(at));
+                }
+            }
             add(&mut smooth, before);
             best = best_along(&smooth, best, judged);
             smooth = vec![after];
+            for minutes in BESIDE_MINUTES {
+                let at = after.seconds + 60.0 * minutes;
+                if at < next.seconds {
+                    add(&mut smooth, judged(at));
+                }
+            }
         }
         add(&mut smooth, next);
         last = next;
     }
     best_along(&smooth, best, judged)
+}
+
+/// When the samples of a period after its first are taken, in order, seconds.
+fn looks(interval: Interval, for_any_moon: bool) -> Vec<f64> {
+    let Interval { start, end } = interval;
+    let denser = if for_any_moon { DENSER } else { 1.0 };
+    let minutes = interval.minutes() * denser;
+    let steps = (minutes / SAMPLE_MINUTES).ceil().clamp(2.0, FEW * denser);
+    let steps = steps.max((minutes / LONG_SAMPLE_MINUTES).ceil());
+    let step = (end - start) / steps;
+    let mut looks: Vec<f64> = (1..=steps as u32)
+        .map(|index| (start + step * f64::from(index)).min(end))
+        .collect();
+    if for_any_moon {
+        let beside = BESIDE_MINUTES.map(|minutes| 60.0 * minutes);
+        let beside = beside.into_iter().filter(|seconds| *seconds < step);
+        looks.extend(beside.flat_map(|seconds| [start + seconds, end - seconds]));
+        looks.sort_by(f64::total_cmp);
+    }
+    looks
 }
 
 /// Adds a sample to a smooth part, unless its last one stands there already.
@@ -279,7 +312,7 @@ mod tests {
                 let score = full + slope * t / end + jump;
                 tried(t, score, moonlit)
             };
-            let found = best_instant(Interval::new(0.0, end), &curve);
+            let found = best_instant(Interval::new(0.0, end), false, &curve);
             let dense = (0..=(end as u32) / 5).map(|i| curve(f64::from(5 * i)).score);
             let highest = dense.fold(f64::NEG_INFINITY, f64::max);
             // The steepest of these corners falls by that within BEST_SECONDS.
@@ -290,7 +323,7 @@ mod tests {
     #[test]
     fn a_short_rise_to_the_end_takes_few_tries() {
         let count = std::cell::Cell::new(0);
-        let found = best_instant(Interval::new(0.0, 2400.0), &|t| {
+        let found = best_instant(Interval::new(0.0, 2400.0), false, &|t| {
             count.set(count.get() + 1);
             tried(t, t / 100.0, true)
         });
@@ -300,7 +333,8 @@ mod tests {
 
     #[test]
     fn the_first_of_equals_is_best() {
-        let level = best_instant(Interval::new(10.0, 9000.0), &|t| tried(t, 5.0, false));
+        let whole = Interval::new(10.0, 9000.0);
+        let level = best_instant(whole, false, &|t| tried(t, 5.0, false));
         assert_eq!(level.seconds, 10.0);
     }
 }

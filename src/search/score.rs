@@ -256,6 +256,12 @@ impl Aim {
         self.of_moon
     }
 
+    /// Whether the Moon may rise or set where the factors are asked for: it is the
+    /// target, or any Moon will do.
+    pub fn is_for_any_moon(&self) -> bool {
+        self.of_moon || self.light == LightKind::Any
+    }
+
     /// Whether the factors take no more from the light than the Milky Way's
     /// contrast.
     pub fn is_of_the_dark(&self) -> bool {
