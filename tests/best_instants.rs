@@ -33,7 +33,7 @@ fn planner(seed: u64) -> Planner {
     ];
     let light = kinds[dice.below(kinds.len())];
     let mut brief = Brief::default().with(&LIGHT, light);
-    if light == LightKind::Any && seed % 2 == 0 {
+    if light == LightKind::Any && seed.is_multiple_of(2) {
         brief = brief
             .with(&SUN_ALTITUDE, Band::new(-90.0, -6.0))
             .with(&TARGET_ALTITUDE, Band::new(5.0, 40.0));
