@@ -76,6 +76,9 @@ pub struct Reading {
     /// What distinguishes a site from earlier ones that are the same, where that
     /// is needed.
     pub ids: Option<SiteIds>,
+    /// What was asked that only counts: without it a scan says why nothing was
+    /// found.
+    pub counts_by: Option<&'static str>,
 }
 
 /// The sites of a scan in the order of the input, read as they are needed.
@@ -210,10 +213,17 @@ impl<'a> Batch<'a> {
         if !self.reading.quiet {
             self.weather.say();
         }
-        let outcome = Outcome::of_search(writer.end()?);
+        let found = writer.end()?;
         if self.reading.closing {
+            // Of sites that could not be read nothing is known.
+            if let (false, Some(by)) = (found || self.share.is_all(), self.reading.counts_by) {
+                say(&format!(
+                    "No window at any site in these evenings; without {by} the scan says why."
+                ));
+            }
             self.namesakes.say();
         }
+        let outcome = Outcome::of_search(found);
         if self.share.left_out > 0 && self.reading.closing {
             say(&self.share.to_string());
         }

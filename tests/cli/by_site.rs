@@ -322,6 +322,39 @@ fn a_site_without_a_window_has_a_row_and_nothing_found_is_said() {
     );
 }
 
+/// Of sites that could not be read nothing is known, whatever counts them.
+#[test]
+fn where_no_site_could_be_read_nothing_is_said_about_windows() {
+    let folder = Folder::new();
+    let places = |latitude: &str| {
+        let place = |name| format!("{name},{latitude},20,UTC\n");
+        format!(
+            "name,latitude_deg,longitude_deg,time_zone\n{}{}",
+            place("A"),
+            place("B")
+        )
+    };
+    let bad = folder.file("bad.csv", places("95"));
+    let good = folder.file("good.csv", places("80"));
+    for by in [
+        &["--by", "month"][..],
+        &["--by", "year"],
+        &["--by", "site"],
+        &["--by", "month", "--compare", "sites"],
+    ] {
+        let told = |sites: &[&str]| {
+            let output = rakelight(&[&["scan", "--keep-going"], sites, by, &RANGE].concat());
+            (
+                code(&output),
+                stderr(&output).contains("No window at any site"),
+            )
+        };
+        assert_eq!(told(&[&bad]), (4, false), "{by:?}");
+        assert_eq!(told(&[&bad, &good]), (3, true), "{by:?}");
+        assert_eq!(told(&[&good]), (1, true), "{by:?}");
+    }
+}
+
 #[test]
 fn by_site_excludes_what_it_cannot_show() {
     let told = |more: &[&str]| {

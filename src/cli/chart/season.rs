@@ -68,6 +68,7 @@ pub fn run(args: &ChartSeasonArgs) -> Result<Outcome, Failure> {
         lists_left_out: false,
         closing: false,
         ids: None,
+        counts_by: None,
     };
     let sites = inputs::sites(&args.place, &asked_rules.defaults, quiet)?;
     let sites = args.picture.output.conventions.of_all(sites);

@@ -41,12 +41,17 @@ pub struct Share {
 }
 
 impl Share {
+    /// Whether every site was left out.
+    pub fn is_all(self) -> bool {
+        self.left_out > 0 && self.left_out >= self.sites
+    }
+
     /// The outcome, which is `otherwise` if no site was left out.
     pub fn outcome(self, otherwise: Outcome) -> Outcome {
         match self.left_out {
             0 => otherwise,
-            left_out if left_out < self.sites => Outcome::LeftOut,
-            _ => Outcome::NothingRead,
+            _ if self.is_all() => Outcome::NothingRead,
+            _ => Outcome::LeftOut,
         }
     }
 }

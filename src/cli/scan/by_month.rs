@@ -4,7 +4,7 @@ use super::circumstances::Circumstances;
 use crate::cli::{
     args::{Format, Formats},
     batch::{Ready, Writer},
-    manners::{Failure, Output, say},
+    manners::{Failure, Output},
 };
 use rakelight::{
     report::{
@@ -79,7 +79,6 @@ impl<'a> MonthSearch<'a> {
 pub struct MonthWriter<'a> {
     page: MonthsPage,
     dates: Dates,
-    quiet: bool,
     out: &'a mut Output,
     found: bool,
     all: Vec<SiteMonths>,
@@ -97,7 +96,6 @@ impl<'a> MonthWriter<'a> {
         Ok(Self {
             page: search.page,
             dates: at.dates,
-            quiet: at.quiet,
             out,
             found: false,
             all: Vec::new(),
@@ -140,17 +138,6 @@ impl Writer for MonthWriter<'_> {
         if let Some(write) = self.page {
             write(&summary, self.out)?;
         }
-        if !self.found && !self.quiet {
-            say_none("--by month");
-        }
         Ok(self.found)
     }
-}
-
-/// Says that nothing was found, and how to find out why; `by` is what was
-/// asked.
-pub fn say_none(by: &str) {
-    say(&format!(
-        "No window at any site in these evenings; without {by} the scan says why."
-    ));
 }

@@ -1,6 +1,6 @@
 //! `scan --by site`: nights, hours and the best night of each site, in a row.
 
-use super::{by_month::say_none, circumstances::Circumstances, pages::Pages};
+use super::{circumstances::Circumstances, pages::Pages};
 use crate::cli::{
     args::{Format, Formats},
     batch::{Ready, Writer},
@@ -111,7 +111,6 @@ pub struct CountWriter<'a> {
     format: CountsFormat,
     dates: Dates,
     width: usize,
-    quiet: bool,
     pages: Pages<'a>,
     rows: Vec<SiteRow>,
     found: bool,
@@ -131,7 +130,6 @@ impl<'a> CountWriter<'a> {
             format: search.format,
             dates: at.dates,
             width,
-            quiet: at.quiet,
             pages: match search.format {
                 CountsFormat::Json => Pages::document(out, at)?,
                 CountsFormat::Map => Pages::map(out)?,
@@ -191,9 +189,6 @@ impl Writer for CountWriter<'_> {
             self.pages.page(&text)?;
         }
         self.pages.end()?;
-        if !self.found && !self.quiet {
-            say_none("--by site");
-        }
         Ok(self.found)
     }
 }

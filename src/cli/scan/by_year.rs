@@ -1,6 +1,6 @@
 //! `scan --by year`: nights, hours and the best night of each site and year.
 
-use super::{by_month::say_none, circumstances::Circumstances};
+use super::circumstances::Circumstances;
 use crate::cli::{
     args::{Format, Formats},
     batch::{Ready, Writer},
@@ -77,7 +77,6 @@ impl<'a> YearSearch<'a> {
 pub struct YearWriter<'a> {
     format: YearFormat,
     page: YearPage,
-    quiet: bool,
     out: &'a mut Output,
     found: bool,
 }
@@ -97,7 +96,6 @@ impl<'a> YearWriter<'a> {
         Ok(Self {
             format: search.format,
             page,
-            quiet: at.quiet,
             out,
             found: false,
         })
@@ -134,9 +132,6 @@ impl Writer for YearWriter<'_> {
             YearFormat::Table => self.page.end_table(self.out)?,
             YearFormat::Csv => {}
             YearFormat::Markdown => self.page.end_markdown(self.out)?,
-        }
-        if !self.found && !self.quiet {
-            say_none("--by year");
         }
         Ok(self.found)
     }

@@ -2,7 +2,6 @@
 //! side, or sites.
 
 use super::{
-    by_month::say_none,
     circumstances::Circumstances,
     compare_args::{CalendarBeside, one_site},
     pages::Page,
@@ -147,7 +146,6 @@ pub struct CalendarWriter<'a> {
     years: YearsBesidePage,
     columns: Vec<SiteColumn>,
     dates: Dates,
-    quiet: bool,
     out: &'a mut Output,
     found: bool,
 }
@@ -171,7 +169,6 @@ impl<'a> CalendarWriter<'a> {
             years,
             columns: Vec::new(),
             dates: at.dates,
-            quiet: at.quiet,
             out,
             found: false,
         })
@@ -235,9 +232,6 @@ impl Writer for CalendarWriter<'_> {
             }
             (_, CalendarBeside::MonthsOfSites) => self.write_columns(PeriodRows::Months)?,
             (_, CalendarBeside::YearsOfSites) => self.write_columns(PeriodRows::Years)?,
-        }
-        if !self.found && !self.quiet {
-            say_none(self.beside.typed());
         }
         Ok(self.found)
     }

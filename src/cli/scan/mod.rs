@@ -92,6 +92,7 @@ pub fn run(args: ScanArgs) -> Result<Outcome, Failure> {
         lists_left_out: keep_going && format == Format::Json,
         closing: !quiet,
         ids: question.tells_sites_apart().then(ids),
+        counts_by: question.counts_by(),
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = question.dates(range, batch.here())?;

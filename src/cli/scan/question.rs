@@ -187,6 +187,21 @@ impl Question {
         }
     }
 
+    /// What was typed to count windows by, if it only counts them.
+    pub fn counts_by(&self) -> Option<&'static str> {
+        match self {
+            Self::ByMonth(_) => Some("--by month"),
+            Self::ByYear(_) => Some("--by year"),
+            Self::BySite(_) => Some("--by site"),
+            Self::Calendar(beside, _) => Some(beside.typed()),
+            Self::Windows(_)
+            | Self::Explain
+            | Self::Season(_)
+            | Self::SitesOn(..)
+            | Self::WhatIf(..) => None,
+        }
+    }
+
     /// Whether nothing is written before the last site is done.
     pub fn is_answered_at_the_end(&self) -> bool {
         match self {

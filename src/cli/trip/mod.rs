@@ -60,6 +60,7 @@ pub fn run(args: &TripArgs) -> Result<Outcome, Failure> {
         lists_left_out: false,
         closing: !quiet,
         ids: (does == TripFormat::Ical).then(|| SiteIds::after(sites_in(&before))),
+        counts_by: None,
     };
     let mut batch = Batch::begin(sites, &asked_rules, reading);
     let dates = args.range.dates(batch.here())?;
