@@ -15,6 +15,7 @@ mod events;
 mod fit;
 mod fraction_samples;
 mod galaxy;
+mod light_geometry;
 mod lunation;
 mod moment;
 mod moon_phase;
@@ -43,10 +44,9 @@ pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_secon
 
 pub(crate) use bounded::Bounded;
 pub(crate) use diurnal_circle::Body;
+pub(crate) use light_geometry::{LightGeometry, TWILIGHT_FROM_DEG};
 pub(crate) use search::crossings;
-pub(crate) use sky::{
-    LightGeometry, LocalVector, MOON_STRAY, STAR_STRAY, SUN_STRAY, TWILIGHT_FROM_DEG,
-};
+pub(crate) use sky::{LocalVector, MOON_STRAY, STAR_STRAY, SUN_STRAY};
 
 /// What is computed from what, for outputs that give it.
 pub const EPHEMERIS: &str = "JPL DE423, precession-nutation IAU 2006/2000A, UT1 = UTC";

@@ -1,6 +1,8 @@
 //! `rakelight sites horizon`.
 
+mod elevations;
 mod row_files;
+mod row_skylines;
 mod site_text;
 mod table;
 
@@ -21,7 +23,7 @@ use rakelight::{
     input::{Fault, SiteReading, parse_sites, read_sites_at},
     plain_words::printable_path,
     plan::WindowMap,
-    scene::{Site, SubjectPlace, ValueError},
+    scene::{Site, ValueError},
     terrain::{ElevationMosaic, GroundPoint, SkylineProfile, SkylineSettings},
 };
 use site_text::{SiteText, Table};
@@ -112,7 +114,7 @@ pub fn run(args: &HorizonArgs) -> Result<Outcome, Failure> {
     let distance = |to: &Wanted| camera.line_to(to.from).map_or(0.0, |line| line.distance_m);
     let farthest_m = wanted.iter().map(distance).fold(0.0, f64::max);
     let land = land::around(&files, camera, args.how.reach_m() + farthest_m)?;
-    let heights = heights(&land, &sites, &mut text, camera)?;
+    let heights = elevations::fill(&land, &sites, &mut text, camera)?;
     let mut told = Vec::new();
     let mut written = Vec::new();
     let mut made = Vec::new();
@@ -345,64 +347,6 @@ fn unusable(words: &str, profile: &SkylineProfile) -> Option<anyhow::Error> {
          the elevation files there, or --sea if it is sea",
         Figure(unknown.azimuth_deg)
     ))
-}
-
-/// Fills in the elevations that are missing, and says what was found.
-fn heights(
-    land: &ElevationMosaic,
-    sites: &[Site],
-    text: &mut SiteText,
-    camera: GroundPoint,
-) -> Result<Vec<String>, Failure> {
-    let own: Vec<bool> = (0..sites.len())
-        .map(|index| text.has_own_subject(index))
-        .collect();
-    let mut said = Vec::new();
-    let mut of_place = |title: &str, table: Table, keys: &[&str], at: GroundPoint, given_m: f64| {
-        let Some(ground_m) = land::height_m(land, at)? else {
-            return Ok::<(), Failure>(());
-        };
-        let key = keys.join(".");
-        if text.has(table, keys) {
-            said.extend(land::off_ground(title, &key, given_m, ground_m));
-        } else {
-            text.set_metres(table, keys, ground_m);
-            said.push(format!("{title}: {key} = {:.0}", Figure(ground_m)));
-        }
-        Ok(())
-    };
-    let mut of_site = false;
-    for (index, site) in sites.iter().enumerate() {
-        if index == 0 {
-            of_place(
-                &site.name,
-                Table::Site,
-                &["elevation_m"],
-                camera,
-                site.elevation_m,
-            )?;
-        }
-        let Some(SubjectPlace::Coordinates {
-            latitude_deg,
-            longitude_deg,
-            elevation_m,
-        }) = site.subject.as_ref().map(|subject| subject.place)
-        else {
-            continue;
-        };
-        let table = match own.get(index) {
-            Some(true) => Table::View(index),
-            // One for all views that have no other.
-            _ if std::mem::replace(&mut of_site, true) => continue,
-            _ => Table::Site,
-        };
-        let Ok(at) = GroundPoint::new(latitude_deg, longitude_deg) else {
-            continue;
-        };
-        let keys = ["subject", "elevation_m"];
-        of_place(&site.title(), table, &keys, at, elevation_m.unwrap_or(0.0))?;
-    }
-    Ok(said)
 }
 
 /// Puts the completed text in the place of the site file, once it reads well.

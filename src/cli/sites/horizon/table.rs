@@ -2,8 +2,9 @@
 //! and the table with their names.
 
 use super::{
-    HorizonArgs, compute, has_ending,
+    HorizonArgs, has_ending,
     row_files::{FileNames, folder_of},
+    row_skylines::{CAMERA, Found, Row, SUBJECT, Skyline, compute_all, lost},
     subject_place,
 };
 use crate::cli::{
@@ -23,9 +24,8 @@ use rakelight::{
     plain_words::printable_path,
     report::words::plural,
     scene::{Position, Site, SubjectPlace, ValueError},
-    terrain::{ElevationMosaic, ElevationShelf, GroundPoint, HeightFact},
+    terrain::{ElevationShelf, GroundPoint},
 };
-use rayon::prelude::*;
 use std::{
     collections::BTreeMap,
     fs,
@@ -34,40 +34,8 @@ use std::{
     sync::Arc,
 };
 
-/// The columns of the skylines.
-const CAMERA: &str = "skyline.file";
-const SUBJECT: &str = "skyline.subject_file";
 /// The most notes about single sites that are said: nobody reads more.
 const MOST_NOTES: usize = 10;
-
-/// A row that lacks something.
-struct Row {
-    number: usize,
-    camera: GroundPoint,
-    reach_m: f64,
-    skylines: Vec<Skyline>,
-}
-
-/// A skyline of a row.
-struct Skyline {
-    column: &'static str,
-    /// Its file in the folder.
-    file: String,
-    from: GroundPoint,
-    eye_m: f64,
-    words: String,
-    /// Whether an earlier row, with the same place, computes it.
-    is_known: bool,
-}
-
-/// What was found for a row.
-struct Found {
-    written: Vec<(String, Written)>,
-    /// Skylines that the ground is missing for in part.
-    partial: usize,
-    camera_m: Option<f64>,
-    subject_m: Option<f64>,
-}
 
 /// Completes a table of sites.
 pub fn run(args: &HorizonArgs, path: &Path) -> Result<Outcome, Failure> {
@@ -294,103 +262,6 @@ fn check_free(folder: &Path, rows: &[Row]) -> Result<(), Failure> {
         Some(file) => Err(Failure::Reported(super::occupied(&file))),
         None => Ok(()),
     }
-}
-
-/// What was found for each row, or why it has no skyline; and what to know of
-/// the heights.
-fn compute_all(
-    args: &HorizonArgs,
-    shelf: &ElevationShelf,
-    folder: &Path,
-    rows: &[Row],
-    progress: &Progress,
-) -> (BTreeMap<usize, Result<Found, String>>, Vec<HeightFact>) {
-    let places: Vec<_> = rows.iter().map(|row| (row.camera, row.reach_m)).collect();
-    let mut found = BTreeMap::new();
-    let mut facts: Vec<HeightFact> = Vec::new();
-    for batch in shelf.batches(&places) {
-        // Each file is read once; then all cores have work.
-        let rows = batch.iter().filter_map(|at| rows.get(*at));
-        let surfaces: Vec<_> = rows
-            .map(|row| (row, shelf.around(row.camera, row.reach_m)))
-            .collect();
-        for land in surfaces.iter().filter_map(|(_, land)| land.as_ref().ok()) {
-            for fact in land.height_facts() {
-                if !facts.contains(&fact) {
-                    facts.push(fact);
-                }
-            }
-        }
-        let batch: Vec<_> = surfaces
-            .into_par_iter()
-            .map(|(row, land)| {
-                let land = land.map_err(|error| error.to_string());
-                let found = land.and_then(|land| {
-                    let found = of_row(args, &land, folder, row);
-                    found.map_err(|failure| match failure {
-                        Failure::Reported(error) => format!("{error:#}"),
-                        Failure::ClosedPipe => "the output was closed".to_owned(),
-                    })
-                });
-                progress.site_done(0);
-                (row.number, found)
-            })
-            .collect();
-        found.extend(batch);
-    }
-    (found, facts)
-}
-
-fn of_row(
-    args: &HorizonArgs,
-    land: &ElevationMosaic,
-    folder: &Path,
-    row: &Row,
-) -> Result<Found, Failure> {
-    let mut found = Found {
-        written: Vec::new(),
-        partial: 0,
-        camera_m: land::height_m(land, row.camera)?,
-        subject_m: None,
-    };
-    for skyline in &row.skylines {
-        if skyline.column == SUBJECT {
-            found.subject_m = land::height_m(land, skyline.from)?;
-        }
-        if skyline.is_known {
-            continue;
-        }
-        let settings = args.how.settings(skyline.eye_m);
-        let profile = compute(land, skyline.from, &settings, &skyline.words)?;
-        found.partial += usize::from(profile.points.iter().any(|point| point.missing_m > 0.0));
-        let mut out = Output::open_skyline(Some(&folder.join(&skyline.file)))?;
-        profile.write_csv(&mut out)?;
-        found.written.push((skyline.file.clone(), out.written()?));
-    }
-    Ok(found)
-}
-
-/// The rows that have no skyline, and why: their own fails, or that of the row
-/// that computes it.
-fn lost(rows: &[Row], found: &BTreeMap<usize, Result<Found, String>>) -> BTreeMap<usize, String> {
-    let mut lost = BTreeMap::new();
-    let mut bad_files: BTreeMap<&str, &String> = BTreeMap::new();
-    for row in rows {
-        let failed = match found.get(&row.number) {
-            Some(Err(why)) => Some(why),
-            _ => None,
-        };
-        if let Some(why) = failed {
-            let own = row.skylines.iter().filter(|skyline| !skyline.is_known);
-            bad_files.extend(own.map(|skyline| (skyline.file.as_str(), why)));
-        }
-        let mut shared = row.skylines.iter();
-        let shared = shared.find_map(|skyline| bad_files.get(skyline.file.as_str()).copied());
-        if let Some(why) = failed.or(shared) {
-            lost.insert(row.number, why.clone());
-        }
-    }
-    lost
 }
 
 /// A line about a site that has no skyline.
