@@ -88,21 +88,13 @@ fn best_instant(interval: Interval, for_any_moon: bool, judged: &impl Fn(f64) ->
         let next = judged(seconds);
         if !last.is_like(&next) {
             let [before, after] = jump(last, next, judged);
-            for minutes in BESIDE_MINUTES.into_iter().rev() {
-                let at = before.seconds - 60.0 * minutes;
-                if at > last.seconds {
-                    add(&mut smooth, judged(at));
-                }
-            }
+            let to_jump = (last.seconds, before.seconds);
+            smooth.extend(beside(to_jump).into_iter().rev().map(judged));
             add(&mut smooth, before);
             best = best_along(&smooth, best, judged);
             smooth = vec![after];
-            for minutes in BESIDE_MINUTES {
-                let at = after.seconds + 60.0 * minutes;
-                if at < next.seconds {
-                    add(&mut smooth, judged(at));
-                }
-            }
+            let from_jump = (next.seconds, after.seconds);
+            smooth.extend(beside(from_jump).into_iter().map(judged));
         }
         add(&mut smooth, next);
         last = next;
@@ -122,12 +114,21 @@ fn looks(interval: Interval, for_any_moon: bool) -> Vec<f64> {
         .map(|index| (start + step * f64::from(index)).min(end))
         .collect();
     if for_any_moon {
-        let beside = BESIDE_MINUTES.map(|minutes| 60.0 * minutes);
-        let beside = beside.into_iter().filter(|seconds| *seconds < step);
-        looks.extend(beside.flat_map(|seconds| [start + seconds, end - seconds]));
+        looks.extend(beside((start + step, start)));
+        looks.extend(beside((end - step, end)));
         looks.sort_by(f64::total_cmp);
     }
     looks
+}
+
+/// Times [`BESIDE_MINUTES`] from the second of two times on, toward the first
+/// and before it, seconds.
+fn beside((other, from): (f64, f64)) -> Vec<f64> {
+    let apart = (other - from).abs();
+    let off = BESIDE_MINUTES.map(|minutes| 60.0 * minutes);
+    let off = off.into_iter().filter(|seconds| *seconds < apart);
+    off.map(|seconds| from + seconds.copysign(other - from))
+        .collect()
 }
 
 /// Adds a sample to a smooth part, unless its last one stands there already.
