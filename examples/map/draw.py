@@ -49,7 +49,9 @@ for place, counted, title in [
     lines = place.contour(
         longitude, latitude, counted, levels=levels, colors="black", linewidths=0.8
     )
-    place.clabel(lines, fmt="%d", fontsize=8)
+    # A label at the edge of the grid is whole.
+    for label in place.clabel(lines, fmt="%d", fontsize=8):
+        label.set_clip_on(False)
     place.set_xlabel("longitude, degrees")
     place.set_ylabel("latitude, degrees")
     place.set_aspect(1.2)

@@ -12,7 +12,7 @@
 #
 # RAKELIGHT is the program, if it is not to be built; PARTS how many processes
 # share the points (2); WEST, EAST, SOUTH, NORTH and STEP are the grid in degrees.
-# Points an eighth of a degree apart show no more than those half a degree apart:
+# Points a tenth of a degree apart hardly show more than those half a degree apart:
 # nights a year change slowly over land (docs/performance.md).
 #
 # With GNU parallel the parts run on all cores (or, with --sshlogin, on hosts that
