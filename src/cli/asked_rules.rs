@@ -18,7 +18,7 @@ use std::{
 };
 
 /// Makes the rules of a brief at a site.
-type OfBrief = fn(&Brief, &Site) -> Result<Vec<Rules>, RulesError>;
+pub type OfBrief = fn(&Brief, &Site) -> Result<Vec<Rules>, RulesError>;
 
 /// Rules by where they were given.
 #[derive(Debug, Clone, Default)]
@@ -184,9 +184,19 @@ impl AskedRules {
     }
 
     fn rules_by(&self, site: &Site, of_brief: OfBrief) -> Result<Vec<Rules>, Faults> {
+        self.rules_of(self.each_at(site), site, of_brief)
+    }
+
+    /// The rules at a site of its briefs, which [`Self::each_at`] gives.
+    pub fn rules_of(
+        &self,
+        briefs: Vec<(Option<Arc<str>>, Brief)>,
+        site: &Site,
+        of_brief: OfBrief,
+    ) -> Result<Vec<Rules>, Faults> {
         let mut all = Vec::new();
         let mut kinds_given = false;
-        for (name, brief) in self.each_at(site) {
+        for (name, brief) in briefs {
             kinds_given |= brief.value_of(&LIGHT).is_some();
             let rules = of_brief(&brief, site).map_err(|error| match error {
                 RulesError::NoSubject(error) => no_subject(&error),

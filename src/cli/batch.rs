@@ -10,6 +10,7 @@ use super::{
         Failure, Outcome, Share, Sites, progress::Progress, record_of_progress::SitesDone, say,
     },
     namesakes::Namesakes,
+    shared_rules::SharedRules,
     site_stream::{GATHERING, Given, SiteIter, Step},
     weather::Weather,
 };
@@ -84,7 +85,7 @@ pub struct Reading {
 /// The sites of a scan in the order of the input, read as they are needed.
 pub struct Batch<'a> {
     sites: SiteIter,
-    asked_rules: &'a AskedRules,
+    rules: SharedRules<'a>,
     reading: Reading,
     /// Errors that are not yet reported.
     faults: Faults,
@@ -111,7 +112,7 @@ impl<'a> Batch<'a> {
     pub fn begin(sites: SiteIter, asked_rules: &'a AskedRules, reading: Reading) -> Self {
         let mut batch = Self {
             sites,
-            asked_rules,
+            rules: SharedRules::new(asked_rules),
             reading,
             faults: Faults::default(),
             share: Share::default(),
@@ -182,8 +183,7 @@ impl<'a> Batch<'a> {
                 // Who feeds the pipe by hand wants to know now.
                 Step::Silence => break,
             };
-            if let Err(wrong) = site.and_then(|site| self.asked_rules.all_rules(&site).map(|_| ()))
-            {
+            if let Err(wrong) = site.and_then(|site| self.rules.at(&site)) {
                 self.faults.extend(wrong);
             }
         }
@@ -345,7 +345,7 @@ impl<'a> Batch<'a> {
             self.share.sites += 1;
             self.is_live |= given.is_live;
             let site = std::mem::replace(&mut given.site, Err(Faults::default()));
-            let ready = site.and_then(|site| Ok((self.asked_rules.all_rules(&site)?, site)));
+            let ready = site.and_then(|site| Ok((self.rules.at(&site)?, site)));
             if let Ok((_, site)) = &ready {
                 self.namesakes.note(site, &given);
             }
@@ -355,7 +355,7 @@ impl<'a> Batch<'a> {
                         Some(ids) => ids.of(&site),
                         None => SiteId::of(&site),
                     },
-                    rules: rules.into_iter().map(Arc::new).collect(),
+                    rules,
                     site: Arc::new(site),
                     number: self.share.sites,
                     is_alone: false,

@@ -21,6 +21,7 @@ mod parted;
 mod phases;
 mod photo;
 mod scan;
+mod shared_rules;
 mod site_folders;
 mod site_stream;
 mod sites;

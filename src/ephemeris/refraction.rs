@@ -1,5 +1,7 @@
 //! How the air lifts what is low in the sky.
 
+use std::cell::RefCell;
+
 /// Below this true altitude Saemundsson's formula is not used; it goes wrong
 /// and soon diverges.
 const LOWEST_DEG: f64 = -1.0;
@@ -58,6 +60,16 @@ impl Refraction {
     /// `apparent_altitude_deg`: the inverse of [`Self::apparent_deg`], not a
     /// second formula.
     pub fn true_deg(&self, apparent_altitude_deg: f64) -> f64 {
+        let asked = [self.factor, apparent_altitude_deg].map(f64::to_bits);
+        let known = LATELY.with_borrow(|lately| lately.of(asked));
+        known.unwrap_or_else(|| {
+            let found = self.searched_deg(apparent_altitude_deg);
+            LATELY.with_borrow_mut(|lately| lately.keep(asked, found));
+            found
+        })
+    }
+
+    fn searched_deg(&self, apparent_altitude_deg: f64) -> f64 {
         // The lift lies between zero and its value at the lowest altitude,
         // and apparent altitude increases with the true one: bisect.
         let appears_below = |true_deg: f64| self.apparent_deg(true_deg) < apparent_altitude_deg;
@@ -85,6 +97,43 @@ impl Refraction {
             }
         }
         high
+    }
+}
+
+thread_local! {
+    /// What this thread found lately. The rules of many sites ask for the same
+    /// few altitudes in the same air, and each takes a search.
+    static LATELY: RefCell<Lately> = const { RefCell::new(Lately::NOTHING) };
+}
+
+/// The most true altitudes that are kept: a site asks for some six with each
+/// kind of light.
+const MOST: usize = 16;
+
+/// True altitudes found lately, by the bits of air and apparent altitude.
+struct Lately {
+    found: [([u64; 2], f64); MOST],
+    /// Where the next goes, in place of the eldest.
+    next: usize,
+}
+
+impl Lately {
+    /// No air has a factor of these bits, which are those of no number.
+    const NOTHING: Self = Self {
+        found: [([u64::MAX; 2], f64::NAN); MOST],
+        next: 0,
+    };
+
+    fn of(&self, asked: [u64; 2]) -> Option<f64> {
+        let found = self.found.iter().find(|(of, _)| *of == asked);
+        found.map(|(_, true_deg)| *true_deg)
+    }
+
+    fn keep(&mut self, asked: [u64; 2], true_deg: f64) {
+        if let Some(place) = self.found.get_mut(self.next) {
+            *place = (asked, true_deg);
+        }
+        self.next = (self.next + 1) % MOST;
     }
 }
 
@@ -149,6 +198,18 @@ mod tests {
             assert!(apparent > last && apparent >= true_deg);
             assert_abs_diff_eq!(air.true_deg(apparent), true_deg, epsilon = 1e-9);
             last = apparent;
+        }
+    }
+
+    #[test]
+    fn what_is_known_is_what_is_searched() {
+        let airs = [1010.0, 780.0].map(|pressure| Refraction::new(pressure, 10.0));
+        for _ in 0..2 {
+            for (air, altitude) in airs.into_iter().zip([[3.0, 10.0, -18.0]; 2]) {
+                for apparent in altitude {
+                    assert_eq!(air.true_deg(apparent), air.searched_deg(apparent));
+                }
+            }
         }
     }
 }

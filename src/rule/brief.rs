@@ -129,14 +129,24 @@ impl Brief {
     ///
     /// The first that is refused.
     pub fn check(&self) -> Result<(), RulesError> {
-        for (rule, value) in RULES.into_iter().zip(&self.values) {
-            if let Some(value) = value {
-                let key = rule.key;
-                let checked = rule.check(value);
-                checked.map_err(|error| RulesError::Value { key, error })?;
-            }
+        for (rule, value) in self.all_given() {
+            let key = rule.key;
+            let checked = rule.check(value);
+            checked.map_err(|error| RulesError::Value { key, error })?;
         }
         Ok(())
+    }
+
+    /// Every rule with its value, in the order of [`RULES`]; `None` if it is not
+    /// given.
+    pub(super) fn all(&self) -> impl Iterator<Item = (&'static Rule, Option<&RuleValue>)> {
+        let all = RULES.iter().zip(&self.values);
+        all.map(|(rule, value)| (*rule, value.as_ref()))
+    }
+
+    /// The rules that are given, with their values.
+    fn all_given(&self) -> impl Iterator<Item = (&'static Rule, &RuleValue)> {
+        self.all().filter_map(|(rule, value)| Some((rule, value?)))
     }
 
     /// The value of a rule, if it is given.
@@ -203,17 +213,15 @@ impl Brief {
 
     /// What is given, as key and text that can be typed, in a fixed order.
     pub fn entries(&self) -> Vec<(&'static str, String)> {
-        RULES
-            .iter()
-            .zip(&self.values)
-            .filter_map(|(rule, value)| Some((rule.key, value.as_ref()?.to_string())))
+        let given = self.all_given();
+        given
+            .map(|(rule, value)| (rule.key, value.to_string()))
             .collect()
     }
 
     /// The keys of the rules that are given.
     pub fn given(&self) -> impl Iterator<Item = &'static str> {
-        let given = RULES.iter().zip(&self.values);
-        given.filter_map(|(rule, value)| value.as_ref().map(|_| rule.key))
+        self.all_given().map(|(rule, _)| rule.key)
     }
 }
 

@@ -129,18 +129,14 @@ impl Circumstances {
 impl Rules {
     /// The checks of every rule in use, in the order of the search.
     pub(crate) fn checks(&self, circumstances: &Circumstances) -> Vec<(&'static Rule, Check)> {
-        let mut checks: Vec<_> = RULES
-            .iter()
-            .filter_map(|rule| {
-                let check = rule.check_with(self.value_of(rule), circumstances)?;
-                Some((rule.limit.as_ref()?.swept, *rule, check))
-            })
-            .collect();
-        checks.sort_by_key(|(swept, ..)| *swept);
+        // Made for every site of a scan, so in room that need not grow.
+        let mut checks = Vec::with_capacity(RULES.len());
+        checks.extend(self.limits().filter_map(|(rule, value)| {
+            let check = rule.check_with(value.cloned(), circumstances)?;
+            Some((rule, check))
+        }));
+        checks.sort_by_key(|(rule, _)| rule.limit.as_ref().map(|limit| limit.swept));
         checks
-            .into_iter()
-            .map(|(_, rule, check)| (rule, check))
-            .collect()
     }
 }
 

@@ -273,6 +273,13 @@ impl Rules {
         self.to_brief().value_of(rule)
     }
 
+    /// Every rule that limits a night with its value, in the order of [`RULES`];
+    /// `None` if it is off.
+    pub(super) fn limits(&self) -> impl Iterator<Item = (&'static Rule, Option<&RuleValue>)> {
+        let all = self.limits.all();
+        all.filter(|(rule, _)| rule.limit.is_some())
+    }
+
     /// The value of a limit as its own type; `None` if it is off.
     pub fn get<T: OfRule>(&self, rule: &Rule) -> Option<T> {
         self.limits.get(rule)

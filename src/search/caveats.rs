@@ -2,11 +2,11 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Direction, Moment, Reading, Sky, SkyState},
+    ephemeris::{Direction, Moment, Reading, Refraction, Sky, SkyState},
     rule::Limits,
     scene::{Band, Forecast, Site},
 };
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Within so many degrees of the horizon the Moon depends on haze, ridge and
 /// refraction: its light reddens and fades by magnitudes (common practice, no
@@ -81,20 +81,38 @@ impl Caveats {
 /// The doubts over one place, made ready for any period of time.
 #[derive(Debug, Clone)]
 pub struct CaveatWatch {
-    moon: Limits,
-    target: Limits,
+    air: Refraction,
+    /// Made when the first period is asked about: most sites of a long table
+    /// have none in a night.
+    low: OnceLock<Low>,
     sky_guessed: bool,
     forecast: Option<Arc<Forecast>>,
+}
+
+/// Where Moon and target stand low.
+#[derive(Debug, Clone, Copy)]
+struct Low {
+    moon: Limits,
+    target: Limits,
+}
+
+impl Low {
+    /// In the air of a place.
+    fn of(air: Refraction) -> Self {
+        let apparent = |low, high| Limits::of_altitudes(Band::new(low, high), |h| air.true_deg(h));
+        Self {
+            moon: apparent(-MOON_NEAR_HORIZON_DEG, MOON_NEAR_HORIZON_DEG),
+            target: apparent(-90.0, TARGET_LOW_DEG),
+        }
+    }
 }
 
 impl CaveatWatch {
     /// The doubts of a site.
     pub fn of(site: &Site) -> Self {
-        let air = site.air.refraction();
-        let apparent = |low, high| Limits::of_altitudes(Band::new(low, high), |h| air.true_deg(h));
         Self {
-            moon: apparent(-MOON_NEAR_HORIZON_DEG, MOON_NEAR_HORIZON_DEG),
-            target: apparent(-90.0, TARGET_LOW_DEG),
+            air: site.air.refraction(),
+            low: OnceLock::new(),
             sky_guessed: site.sky.approximate,
             forecast: site.forecast.clone(),
         }
@@ -116,9 +134,10 @@ impl CaveatWatch {
             });
             at_best || minutes >= DOUBTFUL_SHARE * interval.minutes()
         };
+        let low = self.low.get_or_init(|| Low::of(self.air));
         Caveats {
-            moon_near_horizon: counts(&|t| self.moon.read(sky.moon(t).0.up)),
-            target_low: !sky.target_is_moon() && counts(&|t| self.target.read(sky.target(t).up)),
+            moon_near_horizon: counts(&|t| low.moon.read(sky.moon(t).0.up)),
+            target_low: !sky.target_is_moon() && counts(&|t| low.target.read(sky.target(t).up)),
             sky_guessed: self.sky_guessed,
             cloud_forecast: mostly_cloud(
                 self.forecast.as_deref(),

@@ -24,6 +24,7 @@ mod picture_frames;
 mod plan_error;
 mod planner;
 mod ranking;
+mod recent;
 mod score;
 mod season;
 mod selection;

@@ -353,7 +353,7 @@ impl Season {
         let (site, rules) = (site.into(), rules.into());
         site.check()?;
         site.camera.as_ref().map(Optics::try_from).transpose()?;
-        rules.check()?;
+        self.check(&rules)?;
         if rules.facing == Facing::Subject && site.subject.is_none() {
             return Err(NoSubject::at(&site).into());
         }

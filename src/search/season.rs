@@ -1,9 +1,10 @@
 //! A range of nights, shared by every site planned over it.
 
-use super::plan_error::PlanError;
+use super::{plan_error::PlanError, recent::Recent};
 use crate::{
     ephemeris::{Direction, DirectionTrack, Eclipse, Ephemeris, Moment},
     parallel,
+    rule::{Rules, RulesError},
     scene::Dates,
 };
 use chrono::{NaiveDate, NaiveTime};
@@ -24,6 +25,10 @@ struct FittedSky {
     ephemeris: Ephemeris,
     core: Arc<DirectionTrack>,
     eclipses: Vec<Eclipse>,
+    /// Other directions followed through the season.
+    tracks: Recent<(Direction, Arc<DirectionTrack>)>,
+    /// Rules whose values are possible. Nobody changes them while they are here.
+    checked: Recent<Arc<Rules>>,
 }
 
 impl Season {
@@ -48,6 +53,8 @@ impl Season {
             ephemeris,
             core,
             eclipses,
+            tracks: Recent::default(),
+            checked: Recent::default(),
         };
         Self {
             dates,
@@ -87,9 +94,31 @@ impl Season {
 
     /// A direction followed through the season.
     pub(crate) fn target(&self, direction: Direction) -> Arc<DirectionTrack> {
-        match direction {
-            Direction::Core => Arc::clone(&self.sky.core),
-            other => Arc::new(self.sky.ephemeris.star(other)),
+        if direction == Direction::Core {
+            return Arc::clone(&self.sky.core);
         }
+        let tracks = &self.sky.tracks;
+        let known = tracks.find(|(of, track)| (*of == direction).then(|| Arc::clone(track)));
+        known.unwrap_or_else(|| {
+            let track = Arc::new(self.sky.ephemeris.star(direction));
+            tracks.keep((direction, Arc::clone(&track)));
+            track
+        })
+    }
+
+    /// Checks that every value of some rules is possible. Rules that many sites
+    /// share are checked once.
+    ///
+    /// # Errors
+    ///
+    /// The first that is not possible.
+    pub(super) fn check(&self, rules: &Arc<Rules>) -> Result<(), RulesError> {
+        let checked = &self.sky.checked;
+        let known = checked.find(|known| Arc::ptr_eq(known, rules).then_some(()));
+        if known.is_none() {
+            rules.check()?;
+            checked.keep(Arc::clone(rules));
+        }
+        Ok(())
     }
 }
