@@ -56,6 +56,26 @@ impl DiurnalCircle {
         }
     }
 
+    /// The least and the greatest sine of the altitude in `from..=to`.
+    pub fn sines_within(&self, [from, to]: [f64; 2]) -> [f64; 2] {
+        let off = self.stray * self.farthest([from, to]) + SPARE;
+        let angles = [from, to].map(|t| SKY_RATE * (t - self.top));
+        let turns = angles.map(|angle| angle / TAU);
+        let passes = |turn: f64| (turns[0] - turn).ceil() <= (turns[1] - turn).floor();
+        let [first, last] = angles.map(f64::cos);
+        let most = if passes(0.0) { 1.0 } else { first.max(last) };
+        let least = if passes(0.5) { -1.0 } else { first.min(last) };
+        [
+            self.base + self.swing * least - off,
+            self.base + self.swing * most + off,
+        ]
+    }
+
+    /// How far the body can be from where it is known, in time, seconds.
+    fn farthest(&self, [from, to]: [f64; 2]) -> f64 {
+        (from - self.moment).abs().max((to - self.moment).abs())
+    }
+
     /// The parts of `from..=to` in which the sine of the altitude may be at
     /// least `low` and at most `high`, in order. It is surely not in the rest.
     pub fn may_be_within(
@@ -64,8 +84,7 @@ impl DiurnalCircle {
         [from, to]: [f64; 2],
         mut part: impl FnMut(f64, f64),
     ) {
-        let farthest = (from - self.moment).abs().max((to - self.moment).abs());
-        let off = self.stray * farthest + SPARE;
+        let off = self.stray * self.farthest([from, to]) + SPARE;
         // Angles from the top. A circle without swing gives infinities, which
         // hold always or never, or no number, which counts as always.
         let reach = low.map_or(-1.0, |low| (low - off - self.base) / self.swing);

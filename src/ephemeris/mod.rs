@@ -23,6 +23,7 @@ mod observer;
 mod refraction;
 mod search;
 mod sky;
+mod sky_region;
 mod sky_table;
 mod time_scale;
 mod track;
@@ -47,6 +48,7 @@ pub(crate) use diurnal_circle::Body;
 pub(crate) use light_geometry::{LightGeometry, TWILIGHT_FROM_DEG};
 pub(crate) use search::crossings;
 pub(crate) use sky::{LocalVector, MOON_STRAY, STAR_STRAY, SUN_STRAY};
+pub(crate) use sky_region::{NEAR_ZENITH_DEG, SkyRegion, turning};
 
 /// What is computed from what, for outputs that give it.
 pub const EPHEMERIS: &str = "JPL DE423, precession-nutation IAU 2006/2000A, UT1 = UTC";

@@ -251,7 +251,7 @@ impl<'a> Sky<'a> {
 
     /// A body's unit vector and its stray.
     #[inline]
-    fn direction_of(&self, body: Body, t: f64) -> (DVec3, f64) {
+    pub(super) fn direction_of(&self, body: Body, t: f64) -> (DVec3, f64) {
         let moment = Moment::from_seconds(t);
         let frame = self.observer.frame_at(moment);
         let near = |km, stray| {

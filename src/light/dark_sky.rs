@@ -35,6 +35,37 @@ pub(crate) fn growth_along(path: f64, extinction_mag: f64, airglow_part: f64) ->
     (longer * dimmed_by_mag(extinction_mag * (path - 1.0))).max(1.0)
 }
 
+/// The least and the greatest [`growth`] for shell paths between two.
+pub(crate) fn growth_between(
+    [shortest, longest]: [f64; 2],
+    extinction_mag: f64,
+    airglow_part: f64,
+) -> [f64; 2] {
+    let at = |path| growth_along(path, extinction_mag, airglow_part);
+    // It grows up to where the air takes as much as a longer path adds.
+    let turns = 1.0 / (0.4 * std::f64::consts::LN_10 * extinction_mag)
+        - (1.0 - airglow_part) / airglow_part;
+    let (first, last) = (at(shortest), at(longest));
+    let most = if shortest < turns && turns < longest {
+        at(turns)
+    } else {
+        first.max(last)
+    };
+    [first.min(last), most]
+}
+
+/// The dark sky of nature behind a target: that of airglow and starlight, and what
+/// zodiacal light adds to it, cd/m2. It goes up with both.
+///
+/// Where subtracting zodiacal light that the zenith reading holds would take more,
+/// a part of the even sky is left.
+pub(crate) fn natural_cd_m2(even_cd_m2: f64, zodiacal_cd_m2: f64) -> f64 {
+    (even_cd_m2 + zodiacal_cd_m2).max(LEAST_DARK_PART * even_cd_m2)
+}
+
+/// Part of the even sky that is left at the least.
+const LEAST_DARK_PART: f64 = 0.25;
+
 /// Extinctions beyond this count as it in the two factors below: the fits end
 /// there, and the sky is nearly even by then.
 const FACTORS_TO_MAG: f64 = 0.4;

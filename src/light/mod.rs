@@ -11,6 +11,7 @@
 pub mod air_mass;
 mod assess;
 pub mod balance;
+mod contrast_between;
 pub mod dark_sky;
 pub mod eclipse;
 mod error;
@@ -52,6 +53,7 @@ pub mod twilight;
 pub mod zodiacal;
 
 pub use assess::{Assessment, LightInput, NO_SKYLINE_DEG, assess, land_light, sky_behind};
+pub(crate) use contrast_between::Within;
 pub use eclipse::eclipse_drop_mag;
 pub use error::LightError;
 pub use exposure::{

@@ -12,10 +12,8 @@ use super::{
     snow, twilight, zodiacal,
 };
 
-/// What is left of the dark sky where subtracting zodiacal light that the
-/// zenith reading holds would take more: a part of the sky by its growth
-/// alone.
-const LEAST_DARK_PART: f64 = 0.25;
+/// The most that the domes of towns can add to a sky, cd/m2.
+pub(super) const MOST_GLOW_CD_M2: f64 = 1.0;
 
 /// The Moon's light on its way down.
 struct MoonInAir {
@@ -178,7 +176,7 @@ impl LightInput {
         let even_cd_m2 = zenith_cd_m2
             * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
         let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
-        let natural_cd_m2 = (even_cd_m2 + zodiacal_cd_m2).max(LEAST_DARK_PART * even_cd_m2);
+        let natural_cd_m2 = dark_sky::natural_cd_m2(even_cd_m2, zodiacal_cd_m2);
         let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
             twilight::sky_cd_m2(self.sun_altitude_deg)
                 * twilight::direction_factor(
@@ -209,7 +207,7 @@ impl LightInput {
     }
 
     /// The same with every value brought into its range.
-    fn in_range(&self) -> Self {
+    pub(super) fn in_range(&self) -> Self {
         Self {
             sun_altitude_deg: self.sun_altitude_deg.clamp(-90.0, 90.0),
             moon_altitude_deg: self.moon_altitude_deg.clamp(-90.0, 90.0),
@@ -226,7 +224,7 @@ impl LightInput {
             reflectance: self.reflectance.clamp(0.01, 1.0),
             milky_way_mag_arcsec2: self.milky_way_mag_arcsec2.map(|mag| mag.clamp(15.0, 30.0)),
             zodiacal_s10: self.zodiacal_s10.clamp(0.0, 10_000.0),
-            glow_cd_m2: self.glow_cd_m2.clamp(0.0, 1.0),
+            glow_cd_m2: self.glow_cd_m2.clamp(0.0, MOST_GLOW_CD_M2),
             skyline_altitude_deg: self.skyline_altitude_deg.clamp(-90.0, 90.0),
             eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
             ..*self

@@ -21,6 +21,9 @@ pub const LOW_MOON_PART: f64 = 1.0 / 1.5;
 /// the Moon's own radius.
 const LEAST_SEPARATION_DEG: f64 = 0.25;
 
+/// Where [`scattering`] is least, degrees: it falls up to there and rises beyond.
+const LEAST_SCATTERING_DEG: f64 = 92.8;
+
 /// 10^5.36, the molecular part's scale.
 const RAYLEIGH_SCALE: f64 = 229_086.765_276_777_3;
 
@@ -46,6 +49,19 @@ pub fn scattering(separation_deg: f64) -> f64 {
         wide.max(6.2e7 / (separation_deg * separation_deg))
     };
     RAYLEIGH_SCALE * (1.06 + cos * cos) + haze
+}
+
+/// The least and the greatest [`scattering`] for separations between two,
+/// degrees.
+pub(crate) fn scattering_between(nearest_deg: f64, farthest_deg: f64) -> [f64; 2] {
+    let ends = [nearest_deg, farthest_deg].map(scattering);
+    let turns = nearest_deg < LEAST_SCATTERING_DEG && LEAST_SCATTERING_DEG < farthest_deg;
+    let least = if turns {
+        scattering(LEAST_SCATTERING_DEG)
+    } else {
+        ends[0].min(ends[1])
+    };
+    [least, ends[0].max(ends[1])]
 }
 
 /// Part of the moonlight that reaches the air which scatters it.
@@ -121,8 +137,24 @@ pub fn luminance_cd_m2(
     separation_deg: f64,
     scattering_air: f64,
 ) -> f64 {
+    let scattering = scattering(separation_deg);
+    scattered_cd_m2(
+        outside_air_lux,
+        moon_transmission,
+        scattering,
+        scattering_air,
+    )
+}
+
+/// [`luminance_cd_m2`] for a known [`scattering`].
+pub(crate) fn scattered_cd_m2(
+    outside_air_lux: f64,
+    moon_transmission: f64,
+    scattering: f64,
+    scattering_air: f64,
+) -> f64 {
     NANOLAMBERT_CD_M2
-        * scattering(separation_deg)
+        * scattering
         * (outside_air_lux / FOOT_CANDLE_LUX)
         * moon_transmission
         * scattering_air

@@ -70,6 +70,31 @@ impl Dome {
         self.brightest_cd_m2 * sideways * self.upward(altitude_deg)
     }
 
+    /// The least and the most of it for directions within `reach_deg` of an
+    /// azimuth, between two altitudes. It falls upward, and away from its
+    /// middle; where it passes into its mean, it lies between both.
+    pub fn added_between(
+        &self,
+        azimuth_deg: f64,
+        reach_deg: f64,
+        [lowest_deg, highest_deg]: [f64; 2],
+    ) -> [f64; 2] {
+        let off_deg = self.glow.off_middle_deg(azimuth_deg);
+        let sideways = |off_deg: f64| across(off_deg / self.half_width_deg);
+        let mut ends = [
+            sideways((off_deg + reach_deg).min(180.0)),
+            sideways((off_deg - reach_deg).max(0.0)),
+        ];
+        if highest_deg > ROUND_FROM_DEG {
+            let mean = self.half_width_deg / 180.0;
+            ends = [ends[0].min(mean), ends[1].max(mean)];
+        }
+        let added = |sideways: f64, altitude_deg: f64| {
+            self.brightest_cd_m2 * sideways * self.upward(altitude_deg.clamp(0.0, 90.0))
+        };
+        [added(ends[0], highest_deg), added(ends[1], lowest_deg)]
+    }
+
     /// What is left of it at an altitude, 0 to 1.
     fn upward(&self, altitude_deg: f64) -> f64 {
         (-std::f64::consts::LN_10 * altitude_deg / self.top_deg).exp()

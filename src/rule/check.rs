@@ -20,11 +20,17 @@ use std::{
 /// A margin at UTC seconds since 2000-01-01T12:00:00.
 type Margin = dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync;
 
+/// Whether a rule holds, or does not, at all times between two; `None` if that is
+/// not known.
+type Known = dyn Fn(&Sky<'_>, [f64; 2]) -> Option<bool> + Send + Sync;
+
 /// How to find out when a rule holds.
 #[derive(Clone)]
 pub(crate) enum Check {
     /// The sky, by a margin.
     Sky(Arc<Margin>),
+    /// The same, where it may be known beforehand of a whole period.
+    Known(Arc<Known>, Arc<Margin>),
     /// The sine of a body's altitude.
     Altitude(Body, Limits),
     /// The illuminated fraction of the Moon.
@@ -50,6 +56,7 @@ impl Debug for Check {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Sky(_) => f.write_str("Sky"),
+            Self::Known(..) => f.write_str("Known"),
             Self::Altitude(body, limits) => {
                 f.debug_tuple("Altitude").field(body).field(limits).finish()
             }

@@ -2,6 +2,7 @@
 //! steps and still miss nothing.
 
 use super::{
+    contrast_known::{SEPARATION_RATE, ZODIACAL_RATE},
     lighting::{ECLIPSE_WITHIN_DEG, Lighting},
     pace::{MovingSky, Paces},
 };
@@ -59,19 +60,14 @@ pub(crate) enum Change {
     Fall,
 }
 
-/// Times over which changes are bounded, seconds.
-const LOOK_AHEAD_SECONDS: [f64; 4] = [3600.0, 1200.0, 300.0, 20.0];
+/// Times over which changes are bounded, seconds. What can be told of longer ones
+/// is told from their middle, see [`Lighting::is_contrast_within`].
+const LOOK_AHEAD_SECONDS: [f64; 3] = [20.0, 150.0, 900.0];
 /// Steepest change of the logarithm of twilight's factor toward the Sun, per
 /// degree that the sky turns.
 const DIRECTION_SLOPE: f64 = 0.15;
 /// The night that the twilight fit contains, cd/m2: 21.94 mag/arcsec2.
 const FIT_NIGHT_CD_M2: f64 = 1.81e-4;
-/// Fastest change of the angle between Moon and target, degrees a second: the
-/// Moon's own motion and its parallax.
-const SEPARATION_RATE: f64 = 3e-4;
-/// Fastest change of the dark sky by zodiacal light alone, per second: the Sun
-/// moves by a degree a day.
-const ZODIACAL_RATE: f64 = 2e-6;
 /// Fastest change of the light by the phase, per second.
 const PHASE_RATE: f64 = 1e-5;
 /// Fastest change of the light in an eclipse, per second: 25 magnitudes a
@@ -112,11 +108,11 @@ impl Lighting {
         };
         let mut surest = 0.0_f64;
         for seconds in LOOK_AHEAD_SECONDS {
-            // No look is sure of more than its own length.
-            if surest >= seconds {
+            surest = surest.max(within(seconds));
+            // A longer look has wider bounds.
+            if surest < seconds {
                 break;
             }
-            surest = surest.max(within(seconds));
         }
         surest
     }

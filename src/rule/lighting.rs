@@ -43,11 +43,11 @@ const UNSURE_AIR_MAG: [f64; 2] = [-0.03, 0.03];
 pub(crate) struct Lighting {
     zenith_mag_arcsec2: f64,
     pub(super) extinction_mag: f64,
-    reflectance: f64,
+    pub(super) reflectance: f64,
     reflectance_known: ReflectanceKnown,
     zenith_approximate: bool,
     extinction_assumed: bool,
-    milky_way_mag_arcsec2: Option<f64>,
+    pub(super) milky_way_mag_arcsec2: Option<f64>,
     target_is_moon: bool,
     target_ecliptic_latitude_deg: f64,
     target_ecliptic_level: f64,
@@ -165,6 +165,20 @@ impl Lighting {
         domes
             .map(|dome| dome.added_cd_m2(place.azimuth_deg, place.apparent_altitude_deg))
             .sum()
+    }
+
+    /// The least and the most of it for places within some degrees of an azimuth,
+    /// between two apparent altitudes.
+    pub(super) fn glow_between(
+        &self,
+        azimuth_deg: f64,
+        reach_deg: f64,
+        altitudes_deg: [f64; 2],
+    ) -> [f64; 2] {
+        self.domes.iter().fold([0.0, 0.0], |[least, most], dome| {
+            let [low, high] = dome.added_between(azimuth_deg, reach_deg, altitudes_deg);
+            [least + low, most + high]
+        })
     }
 
     /// The steepest change of the logarithm of the domes' sky above an altitude,

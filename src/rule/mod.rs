@@ -14,6 +14,7 @@ mod clock;
 mod conditions;
 mod contrast;
 mod contrast_bounds;
+mod contrast_known;
 mod dates;
 mod facing;
 mod frame_watch;

@@ -1,6 +1,7 @@
 //! The land in front of the Moon.
 
-use super::{Check, Limit, Ridge, Rule, Unit, off};
+use super::{Limit, Ridge, Rule, Unit, off};
+use crate::ephemeris::Body;
 
 /// The site's terrain below the Moon, seen from the subject. It applies only if
 /// the Moon is to light the land.
@@ -23,9 +24,7 @@ pub static MOON_RIDGE: Rule = Rule {
         check: |_, at| {
             let wanted = at.moon() && at.light.is_sidelit();
             let ridge = Ridge::new(at.terrain.subject.clone().filter(|_| wanted)?);
-            Some(Check::sky(move |sky, t| {
-                ridge.read(sky.refraction(), sky.moon(t).0)
-            }))
+            Some(ridge.check(Body::Moon))
         },
     }),
 };

@@ -1,18 +1,16 @@
 //! How fast bodies rise and sink from an instant on.
 
 use crate::ephemeris::{
-    Horizontal, LightGeometry, MOON_STRAY, SKY_RATE, STAR_STRAY, SUN_STRAY, TWILIGHT_FROM_DEG,
+    Horizontal, LightGeometry, MOON_STRAY, NEAR_ZENITH_DEG, SKY_RATE, STAR_STRAY, SUN_STRAY,
+    TWILIGHT_FROM_DEG, turning,
 };
 
 /// The sky's rate, degrees a second.
-const TURN: f64 = SKY_RATE * 180.0 / std::f64::consts::PI;
+pub(super) const TURN: f64 = SKY_RATE * 180.0 / std::f64::consts::PI;
 /// Greatest change of apparent altitude with the true one below
 /// [`LOW_AIR_DEG`], where refraction comes up from nothing.
 const LOW_AIR_FACTOR: f64 = 1.35 / 1.07;
 const LOW_AIR_DEG: f64 = -1.0;
-/// Nearer to the zenith azimuths turn too fast to say anything of them,
-/// degrees.
-const NEAR_ZENITH_DEG: f64 = 85.0;
 
 /// The fastest that an altitude rises and sinks within some time, degrees a
 /// second, 0 or more.
@@ -41,8 +39,7 @@ impl Pace {
         let Some((sin, cos)) = body.azimuth.filter(|_| steepest_deg < NEAR_ZENITH_DEG) else {
             return any;
         };
-        let (high_sin, high_cos) = steepest_deg.to_radians().sin_cos();
-        let turning = sin_latitude.abs() + (cos_latitude * high_sin + body.stray) / high_cos;
+        let turning = turning((sin_latitude, cos_latitude), steepest_deg, body.stray);
         let turned = SKY_RATE * turning * seconds;
         // sin(a + x) differs from sin a by no more than this.
         let off = cos.abs() * turned + 0.5 * sin.abs() * turned * turned;

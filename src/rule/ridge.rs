@@ -1,7 +1,8 @@
 //! Terrain as a margin: how far a body stands above the ridge below it.
 
+use super::Check;
 use crate::{
-    ephemeris::{LocalVector, Reading, Refraction, SKY_RATE},
+    ephemeris::{Body, LocalVector, Reading, Refraction, SKY_RATE, Sky},
     scene::{Site, Skyline},
 };
 use std::sync::Arc;
@@ -60,6 +61,44 @@ impl Ridge {
     /// The apparent altitude of the ridge at an azimuth, degrees.
     pub fn altitude_deg_at(&self, azimuth_deg: f64) -> f64 {
         self.skyline.altitude_deg_at(azimuth_deg)
+    }
+
+    /// The rule that a body stands above the ridge.
+    pub fn check(self, body: Body) -> Check {
+        let [known, ridge] = [(); 2].map(|()| self.clone());
+        Check::Known(
+            Arc::new(move |sky, times| known.is_above(sky, body, times)),
+            Arc::new(move |sky, t| {
+                let local = match body {
+                    Body::Moon => sky.moon(t).0,
+                    _ => sky.target(t),
+                };
+                ridge.read(sky.refraction(), local)
+            }),
+        )
+    }
+
+    /// Whether a body is above the ridge at all times between two, seconds;
+    /// `None` if its place in the middle does not tell.
+    fn is_above(&self, sky: &Sky<'_>, body: Body, times: [f64; 2]) -> Option<bool> {
+        let region = sky.region_of(body, times);
+        let [lowest, highest] = region
+            .altitudes_deg
+            .map(|deg| sky.refraction().apparent_deg(deg));
+        let (azimuth_deg, reach_deg) = (region.azimuth_deg, region.reach_deg);
+        if lowest > self.skyline.highest_deg() {
+            return Some(true);
+        }
+        let [least, most] = self
+            .skyline
+            .altitudes_between(azimuth_deg - reach_deg, azimuth_deg + reach_deg);
+        if lowest > most {
+            Some(true)
+        } else if highest < least {
+            Some(false)
+        } else {
+            None
+        }
     }
 
     /// The apparent altitude of a body above the ridge at its azimuth, degrees,

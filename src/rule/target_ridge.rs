@@ -1,6 +1,7 @@
 //! The land in front of the target.
 
-use super::{Check, Limit, Ridge, Rule, Unit, off};
+use super::{Limit, Ridge, Rule, Unit, off};
+use crate::ephemeris::Body;
 
 /// The site's terrain below the target, seen from the camera.
 pub static TARGET_RIDGE: Rule = Rule {
@@ -21,9 +22,7 @@ pub static TARGET_RIDGE: Rule = Rule {
         step: 10.0,
         check: |_, at| {
             let ridge = Ridge::new(at.terrain.camera.clone().filter(|_| at.target())?);
-            Some(Check::sky(move |sky, t| {
-                ridge.read(sky.refraction(), sky.target(t))
-            }))
+            Some(ridge.check(Body::Target))
         },
     }),
 };

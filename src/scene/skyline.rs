@@ -105,6 +105,24 @@ impl Skyline {
         before.1 + part * (next.1 - before.1)
     }
 
+    /// The lowest and the highest altitude from one azimuth (any turn) on through
+    /// east to another, degrees.
+    pub(crate) fn altitudes_between(&self, from_deg: f64, to_deg: f64) -> [f64; 2] {
+        let width = (to_deg - from_deg).min(360.0);
+        let from = from_deg.rem_euclid(360.0);
+        let first = self.points.partition_point(|point| point.0 <= from);
+        // Once round from there, as long as they are within.
+        let (before, after) = self.points.split_at(first);
+        let within = after.iter().chain(before);
+        let within = within.take_while(|point| (point.0 - from).rem_euclid(360.0) <= width);
+        let ends = [from_deg, to_deg].map(|azimuth_deg| self.altitude_deg_at(azimuth_deg));
+        let altitudes = within.map(|point| point.1).chain(ends);
+        altitudes.fold(
+            [f64::INFINITY, f64::NEG_INFINITY],
+            |[low, high], altitude| [low.min(altitude), high.max(altitude)],
+        )
+    }
+
     /// The steepest slope: degrees of altitude per degree of azimuth, without
     /// sign.
     pub fn steepest_slope(&self) -> f64 {
@@ -121,6 +139,29 @@ impl Skyline {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn no_altitude_is_beyond_those_between_two_azimuths(
+            points in proptest::collection::btree_map(0..360_i32, -5.0..40.0_f64, 1..30),
+            from in -400.0..400.0_f64,
+            width in 0.0..400.0_f64,
+        ) {
+            let points = points.into_iter().map(|(azimuth, altitude)| (azimuth.into(), altitude));
+            let skyline = Skyline::new(points).expect("points");
+            let [low, high] = skyline.altitudes_between(from, from + width);
+            let mut seen = [f64::INFINITY, f64::NEG_INFINITY];
+            for step in 0..=2000 {
+                let azimuth = from + width * f64::from(step) / 2000.0;
+                let altitude = skyline.altitude_deg_at(azimuth);
+                prop_assert!(low - 1e-9 <= altitude && altitude <= high + 1e-9);
+                seen = [seen[0].min(altitude), seen[1].max(altitude)];
+            }
+            // No wider than they are, but for what lies between two steps.
+            let step = width / 2000.0 * skyline.steepest_slope() + 1e-9;
+            prop_assert!(seen[0] - step <= low && high <= seen[1] + step);
+        }
+    }
 
     #[test]
     fn lines_run_between_the_points_and_around_north() {

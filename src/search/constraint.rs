@@ -11,6 +11,10 @@ use crate::{
 };
 use chrono::Datelike;
 
+/// Shorter periods are searched by steps without asking whether they are known
+/// as a whole, seconds.
+const SHORTEST_KNOWN_SECONDS: f64 = 60.0;
+
 /// One rule, ready to say when it holds. The length of the window is no
 /// constraint: it applies to what all of these leave.
 #[derive(Debug, Clone)]
@@ -76,6 +80,11 @@ impl Constraint {
         }
         match &self.check {
             Check::Sky(margin) => within.where_holds(|t| margin(sky, t)),
+            Check::Known(known, margin) => within.where_known_within(
+                SHORTEST_KNOWN_SECONDS,
+                |start, end| known(sky, [start, end]),
+                |t| margin(sky, t),
+            ),
             Check::Altitude(body, limits) => {
                 within.where_holds(|t| limits.read(sky.up_of(*body, t)))
             }

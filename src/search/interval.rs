@@ -2,6 +2,7 @@
 
 use crate::ephemeris::{Moment, Reading, crossings};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
+use smallvec::SmallVec;
 
 /// A period of time, UTC seconds since 2000-01-01T12:00:00.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,17 +41,20 @@ impl Interval {
 }
 
 /// Periods of time in order, none touching the next.
-#[derive(Debug, Clone, Default, PartialEq, serde::Serialize)]
-pub struct Intervals(Vec<Interval>);
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Intervals(List);
+
+/// A night seldom has more than two periods, which need no memory of their own.
+type List = SmallVec<[Interval; 2]>;
 
 impl Intervals {
     /// No time at all.
-    pub const NONE: Self = Self(Vec::new());
+    pub const NONE: Self = Self(SmallVec::new_const());
 
     /// One period.
     pub fn one(start: f64, end: f64) -> Self {
         if start < end {
-            Self(vec![Interval::new(start, end)])
+            Self(List::from_iter([Interval::new(start, end)]))
         } else {
             Self::NONE
         }
@@ -79,9 +83,9 @@ impl Intervals {
 
     /// The parts of these periods in which a rule holds.
     pub fn where_holds(&self, mut reading: impl FnMut(f64) -> Reading) -> Self {
-        let mut held = Vec::new();
-        for interval in &self.0 {
-            let mut edges: Vec<f64> = Vec::new();
+        let mut held = List::new();
+        for interval in self.as_slice() {
+            let mut edges: SmallVec<[f64; 4]> = SmallVec::new();
             let starts = crossings(interval.start, interval.end, &mut reading, |t| {
                 edges.push(t)
             });
@@ -119,10 +123,59 @@ impl Intervals {
         }
     }
 
+    /// The same for a rule of which it may be known of any period; one of which
+    /// nothing is known is halved until it is shorter than `shortest` seconds,
+    /// and then searched.
+    pub fn where_known_within(
+        &self,
+        shortest: f64,
+        known: impl Fn(f64, f64) -> Option<bool>,
+        mut reading: impl FnMut(f64) -> Reading,
+    ) -> Self {
+        let mut held = Self::NONE;
+        for interval in self.as_slice() {
+            let mut unsure = Self::NONE;
+            // Periods still to be told, the next one last.
+            let mut rest: SmallVec<[Interval; 8]> = SmallVec::from_iter([*interval]);
+            while let Some(next) = rest.pop() {
+                match known(next.start, next.end) {
+                    None if next.end - next.start > shortest => {
+                        let middle = next.middle();
+                        rest.push(Interval::new(middle, next.end));
+                        rest.push(Interval::new(next.start, middle));
+                    }
+                    None => unsure.append(next),
+                    Some(holds) => {
+                        held.append_all(unsure.where_holds(&mut reading));
+                        unsure = Self::NONE;
+                        if holds {
+                            held.append(next);
+                        }
+                    }
+                }
+            }
+            held.append_all(unsure.where_holds(&mut reading));
+        }
+        held
+    }
+
+    /// Adds a period after all others; one that begins where the last one ends
+    /// is part of it.
+    fn append(&mut self, next: Interval) {
+        match self.0.last_mut() {
+            Some(last) if last.end >= next.start => last.end = next.end,
+            _ => self.0.push(next),
+        }
+    }
+
+    fn append_all(&mut self, later: Self) {
+        later.0.into_iter().for_each(|next| self.append(next));
+    }
+
     /// Some parts of each of these periods, which `of` passes on in order.
     pub fn parts(&self, mut of: impl FnMut(&Interval, &mut dyn FnMut(f64, f64))) -> Self {
-        let mut all = Vec::new();
-        for interval in &self.0 {
+        let mut all = List::new();
+        for interval in self.as_slice() {
             of(interval, &mut |start, end| {
                 all.push(Interval::new(start, end));
             });
@@ -134,7 +187,7 @@ impl Intervals {
     #[must_use]
     pub fn and(&self, other: &Self) -> Self {
         let (mut i, mut j) = (0, 0);
-        let mut both = Vec::new();
+        let mut both = List::new();
         while let (Some(a), Some(b)) = (self.0.get(i), other.0.get(j)) {
             let (start, end) = (a.start.max(b.start), a.end.min(b.end));
             if start < end {
@@ -151,8 +204,8 @@ impl Intervals {
 
     /// The periods of `whole` between these.
     pub fn outside(&self, whole: &Self) -> Self {
-        let mut rest = Vec::new();
-        for period in &whole.0 {
+        let mut rest = List::new();
+        for period in whole.as_slice() {
             let mut start = period.start;
             for hole in self.0.iter().filter(|hole| hole.end > period.start) {
                 if hole.start >= period.end {
@@ -181,9 +234,9 @@ impl Intervals {
 impl FromIterator<Interval> for Intervals {
     /// Puts periods in order and joins those that touch.
     fn from_iter<T: IntoIterator<Item = Interval>>(iter: T) -> Self {
-        let mut all: Vec<Interval> = iter.into_iter().filter(|i| i.start < i.end).collect();
+        let mut all: List = iter.into_iter().filter(|i| i.start < i.end).collect();
         all.sort_by(|a, b| a.start.total_cmp(&b.start));
-        let mut joined: Vec<Interval> = Vec::new();
+        let mut joined = List::new();
         for next in all {
             match joined.last_mut() {
                 Some(last) if next.start <= last.end => last.end = last.end.max(next.end),
@@ -191,6 +244,12 @@ impl FromIterator<Interval> for Intervals {
             }
         }
         Self(joined)
+    }
+}
+
+impl Serialize for Intervals {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(&self.0)
     }
 }
 
@@ -228,6 +287,33 @@ mod tests {
             }
             prop_assert_eq!(&both, &b.and(&a));
             prop_assert_eq!(&a.and(&a), &a);
+        }
+
+        #[test]
+        fn what_is_known_of_parts_changes_no_period(
+            truth in intervals(),
+            within in intervals(),
+            shortest in 1.0..50.0_f64,
+            sure in 0..4_u8,
+        ) {
+            let edges = || truth.as_slice().iter().flat_map(|i| [i.start, i.end]);
+            let reading = |time: f64| {
+                let distance = edges().map(|edge| (edge - time).abs()).fold(1e9, f64::min);
+                let margin = if truth.contains(time) { distance } else { -distance };
+                Reading { margin, safe_seconds: distance }
+            };
+            let known = |start: f64, end: f64| {
+                let free = edges().all(|edge| edge <= start || end <= edge);
+                // Now and then it does not know.
+                let tells = free && (start as u64 + u64::from(sure)) % 4 != 0;
+                tells.then(|| truth.contains(0.5 * (start + end)))
+            };
+            let found = within.where_known_within(shortest, known, reading);
+            let plainly = within.where_holds(reading);
+            prop_assert_eq!(found.as_slice().len(), plainly.as_slice().len());
+            for (a, b) in found.as_slice().iter().zip(plainly.as_slice()) {
+                prop_assert!((a.start - b.start).abs() < 0.1 && (a.end - b.end).abs() < 0.1);
+            }
         }
     }
 }
