@@ -53,7 +53,8 @@ impl Periods {
             .with(&MOON_ALTITUDE, Band::from(MOONLIT_MOON_DEG));
         by_moon.light = LightKind::Raking;
         let moonlit = sweep(&by_moon, &|s| {
-            s.moonlit_periods(&sky, night, 0.0, None)
+            let left = s.moonlit_for_any_facing(&sky, night, None);
+            s.moonlit_periods(&sky, night, 0.0, left)
                 .as_slice()
                 .to_vec()
         });

@@ -16,8 +16,12 @@ impl Planner {
     /// face something that moves, it faces where that is when the sky is best,
     /// and the light angle is measured from there.
     pub(super) fn blends(&self, night: &Night, known: Option<&AnyFacing>) -> Vec<Window> {
-        let (dark, found) = self.dark_and_moonlit(night, known);
-        let moonlit = |facing_deg| self.moonlit(night, facing_deg, known);
+        let BlendPeriods {
+            dark,
+            for_any_facing,
+            moonlit: found,
+        } = self.blend_periods_of(night, known);
+        let moonlit = |facing_deg| self.moonlit(night, facing_deg, &for_any_facing);
         dark.as_slice()
             .iter()
             .filter_map(|interval| {
@@ -63,42 +67,56 @@ impl Planner {
     /// The dark periods of the blends of a night. Where the camera does not
     /// follow the sky, no best instant is looked for.
     pub(super) fn blend_periods(&self, night: &Night) -> Intervals {
-        match self.dark_and_moonlit(night, None) {
-            (dark, Some(_)) => dark,
-            (dark, None) if dark.is_empty() => dark,
-            _ => {
-                let blends = self.blends(night, None);
-                blends.iter().map(|blend| blend.interval).collect()
-            }
+        let found = self.blend_periods_of(night, None);
+        if found.moonlit.is_some() || found.dark.is_empty() {
+            return found.dark;
         }
+        let blends = self.blends(night, None);
+        blends.iter().map(|blend| blend.interval).collect()
     }
 
     /// The moonlit periods of a night that are long enough, under a camera that
     /// faces one bearing.
-    fn moonlit(&self, night: &Night, facing_deg: f64, known: Option<&AnyFacing>) -> Intervals {
+    fn moonlit(&self, night: &Night, facing_deg: f64, for_any_facing: &Intervals) -> Intervals {
         let sky = self.sky();
-        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg, known);
+        let left = for_any_facing.clone();
+        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg, left);
         periods.at_least_minutes(self.rules.min_minutes())
     }
 
-    /// The dark periods that are long enough and, where the camera does not
-    /// follow the sky, the moonlit ones: most nights have none, and that is
-    /// known before the best of the dark is looked for. Without them there is no
-    /// dark period either.
-    fn dark_and_moonlit(
-        &self,
-        night: &Night,
-        known: Option<&AnyFacing>,
-    ) -> (Intervals, Option<Intervals>) {
-        let dark = self.sweep.dark_periods(&self.sky(), night, known);
-        let dark = dark.at_least_minutes(self.rules.min_minutes());
-        let fixed = self.fixed_facing_deg().filter(|_| !dark.is_empty());
-        let found = fixed.map(|facing_deg| self.moonlit(night, facing_deg, known));
-        match found {
-            Some(moonlit) if moonlit.is_empty() => (Intervals::default(), Some(moonlit)),
-            found => (dark, found),
+    /// Both kinds of period of a night. Most nights have no moonlit one, and that
+    /// is told for little: it is asked first.
+    fn blend_periods_of(&self, night: &Night, known: Option<&AnyFacing>) -> BlendPeriods {
+        let sky = self.sky();
+        let minutes = self.rules.min_minutes();
+        let left = self.sweep.moonlit_for_any_facing(&sky, night, known);
+        let for_any_facing = left.at_least_minutes(minutes);
+        if for_any_facing.is_empty() {
+            return BlendPeriods::default();
+        }
+        let fixed = self.fixed_facing_deg();
+        let moonlit = fixed.map(|facing_deg| self.moonlit(night, facing_deg, &for_any_facing));
+        if moonlit.as_ref().is_some_and(Intervals::is_empty) {
+            return BlendPeriods::default();
+        }
+        let dark = self.sweep.dark_periods(&sky, night, known);
+        BlendPeriods {
+            dark: dark.at_least_minutes(minutes),
+            for_any_facing,
+            moonlit,
         }
     }
+}
+
+/// The periods of a blend's night that are long enough; nothing at all where one
+/// kind of them is surely missing.
+#[derive(Default)]
+struct BlendPeriods {
+    dark: Intervals,
+    /// What is left for the moonlit ones wherever the camera looks.
+    for_any_facing: Intervals,
+    /// The moonlit ones, where the camera does not follow the sky.
+    moonlit: Option<Intervals>,
 }
 
 /// The period with the shortest wait between it and `interval`.

@@ -8,7 +8,10 @@ use super::{
 };
 use crate::{
     ephemeris::Sky,
-    rule::{Bearing, Circumstances, FrameWatch, Lighting, MIN_MINUTES, Part, Rule, Rules, Terrain},
+    rule::{
+        Bearing, Circumstances, FROM_FACING, FrameWatch, Lighting, MIN_MINUTES, Part, Rule, Rules,
+        Terrain,
+    },
     scene::{LightKind, Site, Zone},
 };
 use std::sync::Arc;
@@ -20,9 +23,18 @@ pub struct Sweep {
     rules: Arc<Rules>,
     at: Circumstances,
     constraints: Vec<Constraint>,
-    /// Those of a blend's dark periods; of any other kind of light they are made
+    /// Those of a blend's two periods; of any other kind of light they are made
     /// when somebody asks.
-    dark: Option<Vec<Constraint>>,
+    blend: Option<BlendConstraints>,
+}
+
+/// The rules of the two periods of a blend.
+#[derive(Debug, Clone)]
+struct BlendConstraints {
+    dark: Vec<Constraint>,
+    /// Those of the moonlit period that are not measured from the camera
+    /// direction: which that is, the dark period tells.
+    land: Vec<Constraint>,
 }
 
 /// What the rules leave of a night that are not measured from the camera
@@ -67,7 +79,10 @@ impl Sweep {
         Self {
             zone,
             constraints: Constraint::all(&rules, &at),
-            dark: is_blend.then(|| dark_constraints(&rules, &at)),
+            blend: is_blend.then(|| BlendConstraints {
+                dark: dark_constraints(&rules, &at),
+                land: land_constraints(&rules, &at),
+            }),
             rules,
             at,
         }
@@ -105,10 +120,10 @@ impl Sweep {
             let steady = constraints.iter().filter(|one| !one.is_from_facing());
             self.kept(steady, whole(night), sky, night)
         };
-        let dark = self.dark.as_ref();
+        let blend = self.blend.as_ref();
         AnyFacing {
-            sky: left(dark.unwrap_or(&self.constraints)),
-            land: dark.map(|_| left(&self.land_constraints(0.0))),
+            sky: left(blend.map_or(&self.constraints, |blend| &blend.dark)),
+            land: blend.map(|blend| left(&blend.land)),
         }
     }
 
@@ -138,31 +153,50 @@ impl Sweep {
         known: Option<&AnyFacing>,
     ) -> Intervals {
         let known = known.map(|known| &known.sky);
-        match &self.dark {
-            Some(dark) => self.held(dark, sky, night, known),
+        match &self.blend {
+            Some(blend) => self.held(&blend.dark, sky, night, known),
             None => self.held(&dark_constraints(&self.rules, &self.at), sky, night, known),
         }
     }
 
-    /// The moonlit periods of a blend for a camera that faces one bearing.
+    /// What is left for the moonlit periods of a blend by the rules that are not
+    /// measured from the camera direction.
+    pub(crate) fn moonlit_for_any_facing(
+        &self,
+        sky: &Sky<'_>,
+        night: &Night,
+        known: Option<&AnyFacing>,
+    ) -> Intervals {
+        if let Some(land) = known.and_then(|known| known.land.as_ref()) {
+            return land.clone();
+        }
+        match &self.blend {
+            Some(blend) => self.kept(blend.land.iter(), whole(night), sky, night),
+            None => {
+                let land = land_constraints(&self.rules, &self.at);
+                self.kept(land.iter(), whole(night), sky, night)
+            }
+        }
+    }
+
+    /// The moonlit periods of a blend for a camera that faces one bearing, where
+    /// it is known what is left for any.
     pub(crate) fn moonlit_periods(
         &self,
         sky: &Sky<'_>,
         night: &Night,
         facing_deg: f64,
-        known: Option<&AnyFacing>,
+        for_any_facing: Intervals,
     ) -> Intervals {
-        let known = known.and_then(|known| known.land.as_ref());
-        self.held(&self.land_constraints(facing_deg), sky, night, known)
-    }
-
-    fn land_constraints(&self, facing_deg: f64) -> Vec<Constraint> {
-        let at = Circumstances {
-            facing: Bearing::fixed(facing_deg),
-            part: Part::Land,
-            ..self.at.clone()
-        };
-        Constraint::all(&self.rules, &at)
+        if for_any_facing.is_empty() {
+            return for_any_facing;
+        }
+        let at = of_land(&self.at, Bearing::fixed(facing_deg));
+        let rules = FROM_FACING.iter();
+        let from_facing: Vec<Constraint> = rules
+            .filter_map(|rule| Constraint::one(&self.rules, rule, &at))
+            .collect();
+        self.kept(from_facing.iter(), for_any_facing, sky, night)
     }
 
     /// What all of these leave of a night; where it is known what those leave
@@ -201,6 +235,22 @@ impl Sweep {
             held = constraint.held(sky, self.zone, night, &held);
         }
         held
+    }
+}
+
+/// What holds in the moonlit periods of a blend wherever the camera looks.
+fn land_constraints(rules: &Arc<Rules>, at: &Circumstances) -> Vec<Constraint> {
+    let at = of_land(at, Bearing::fixed(0.0));
+    let mut constraints = Constraint::all(rules, &at);
+    constraints.retain(|one| !one.is_from_facing());
+    constraints
+}
+
+fn of_land(at: &Circumstances, facing: Bearing) -> Circumstances {
+    Circumstances {
+        facing,
+        part: Part::Land,
+        ..at.clone()
     }
 }
 
