@@ -305,7 +305,7 @@ mod tests {
             let known = |start: f64, end: f64| {
                 let free = edges().all(|edge| edge <= start || end <= edge);
                 // Now and then it does not know.
-                let tells = free && (start as u64 + u64::from(sure)) % 4 != 0;
+                let tells = free && !(start as u64 + u64::from(sure)).is_multiple_of(4);
                 tells.then(|| truth.contains(0.5 * (start + end)))
             };
             let found = within.where_known_within(shortest, known, reading);
