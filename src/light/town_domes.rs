@@ -33,30 +33,37 @@ const INSIDE_SHARE: f64 = 0.6;
 /// see `scene/limits.rs`.
 const BRIGHTEST_MAG: f64 = 14.0;
 
-/// Light that a lamp lumen at a distance (km) adds, cd/m2: at the zenith, and in
-/// the middle of its dome at the horizon.
+/// Where a town's light is meant.
+#[derive(Debug, Clone, Copy)]
+enum Part {
+    Zenith,
+    /// The middle of its dome at the horizon.
+    Dome,
+}
+
+/// Light that a lamp lumen at a distance (km) adds to a part of the sky, cd/m2.
 ///
 /// # Source
 /// The project's fit to [`town_glow`] in clear air at 10 to 45 degrees of
 /// altitude and all azimuths: an evenly brighter sky and one dome. Toward the
 /// town it is within a factor of 1.5 from 15 degrees up, half of the law at 10;
 /// within 45 degrees of it within a factor of 2, rms 1.2 to 1.4.
-fn glow_per_lumen_cd_m2(distance_km: f64) -> [f64; 2] {
+fn glow_per_lumen_cd_m2(part: Part, distance_km: f64) -> f64 {
     let last = (LN_GLOW.len() - 1) as f64;
     let km = distance_km.clamp(NEAREST_KM, FARTHEST_KM);
     let at = last * (km / NEAREST_KM).ln() / (FARTHEST_KM / NEAREST_KM).ln();
     let index = (at as usize).min(LN_GLOW.len() - 2);
     let share = at - index as f64;
     match LN_GLOW.get(index..index + 2) {
-        Some([from, to]) => [0, 1].map(|part: usize| {
-            let (from, to) = if part == 0 {
-                (from[0], to[0])
-            } else {
-                (from[1], to[1])
+        Some([from, to]) => {
+            let of_part = |[zenith, dome]: [f64; 2]| match part {
+                Part::Zenith => zenith,
+                Part::Dome => dome,
             };
+            let (from, to) = (of_part(*from), of_part(*to));
             (from + share * (to - from)).exp()
-        }),
-        _ => [0.0; 2],
+        }
+        _ => 0.0,
     }
 }
 
@@ -145,7 +152,8 @@ impl Site {
         let natural = natural_cd_m2(self.sky.extinction_mag, WEIGHED_AT_DEG);
         // What must stand at the horizon for a town to be looked at.
         let least_low = TOWN_SHARE * natural / upward(1.0, WEIGHED_AT_DEG);
-        let least_people = |km: f64| least_low / (LUMENS_PER_HEAD * glow_per_lumen_cd_m2(km)[1]);
+        let dome_per_lumen = |km: f64| glow_per_lumen_cd_m2(Part::Dome, km);
+        let least_people = |km: f64| least_low / (LUMENS_PER_HEAD * dome_per_lumen(km));
         let mut zenith_cd_m2 = 0.0;
         let mut seen: Vec<(f64, TownSeen)> = towns_around(place, FARTHEST_KM, least_people)
             .into_iter()
@@ -156,7 +164,7 @@ impl Site {
                 zenith_cd_m2 += lumens * zenith_per_lumen(seen.distance_km, people);
                 let inside_km = INSIDE_SHARE * town_glow::radius_km(people);
                 (
-                    lumens * glow_per_lumen_cd_m2(seen.distance_km.max(inside_km))[1],
+                    lumens * dome_per_lumen(seen.distance_km.max(inside_km)),
                     seen,
                 )
             })
@@ -238,7 +246,7 @@ fn zenith_per_lumen(distance_km: f64, people: f64) -> f64 {
     let parts = town_glow::parts(distance_km, people);
     parts
         .into_iter()
-        .map(|part| part.share * glow_per_lumen_cd_m2(part.distance_km)[0])
+        .map(|part| part.share * glow_per_lumen_cd_m2(Part::Zenith, part.distance_km))
         .sum()
 }
 
@@ -300,7 +308,8 @@ mod tests {
                     azimuth_deg,
                 })
             };
-            let [zenith, low] = glow_per_lumen_cd_m2(distance_km).map(|light| 1e9 * light);
+            let [zenith, low] = [Part::Zenith, Part::Dome]
+                .map(|part| 1e9 * glow_per_lumen_cd_m2(part, distance_km));
             assert!(
                 (zenith / at(90.0, 0.0) - 1.0).abs() < 0.02,
                 "{distance_km} km"

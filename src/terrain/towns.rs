@@ -23,6 +23,7 @@ const COLUMNS: usize = 180;
 const COUNTS_AT: usize = 8;
 const COUNTRIES_AT: usize = COUNTS_AT + 12;
 const TOWN_BYTES: usize = 12;
+type Record = [u8; TOWN_BYTES];
 /// The bit of a name's length that marks a part of a larger town.
 const PART_BIT: u8 = 0x80;
 /// A sphere is enough to choose towns: within half a percent.
@@ -86,12 +87,12 @@ pub fn towns_around(
         ..=row_of(place.latitude_deg() + reach_deg) as usize;
     // The same for columns that are surely too far, without an arc for each.
     let widest = reach_deg.min(90.0).to_radians().sin() / here.1;
-    let widest_deg = 1e-6 + widest.min(1.0).asin().to_degrees();
+    let widest_deg = match widest < 1.0 {
+        true => 1e-6 + widest.asin().to_degrees(),
+        false => 180.0,
+    };
     let mut found = Vec::new();
-    for (column, off_deg) in columns_around(place.longitude_deg()) {
-        if off_deg > widest_deg && widest < 1.0 {
-            continue;
-        }
+    for (column, off_deg) in columns_around(place.longitude_deg(), widest_deg) {
         // No point of a column is nearer than the meridian that bounds it.
         let aside_km = SPHERE_KM * (here.1 * off_deg.min(90.0).to_radians().sin()).asin();
         if aside_km > farthest_km {
@@ -106,16 +107,22 @@ pub fn towns_around(
             if nearest_km > farthest_km {
                 continue;
             }
+            let records = list.cell(row, column);
+            // Most cells are empty.
+            if records.is_empty() {
+                continue;
+            }
             let least_here = least_people(nearest_km);
-            for town in list.cell(row, column) {
+            for record in records {
                 // The largest comes first.
-                if f64::from(town.population) < least_here {
+                let people = f64::from(population(record));
+                if people < least_here {
                     break;
                 }
-                let distance_km = distance_km(place, here, &town);
-                let counts = distance_km <= farthest_km
-                    && f64::from(town.population) >= least_people(distance_km);
-                if counts {
+                let middle_deg = middle_deg(row, column, record);
+                let distance_km = distance_km(place, here, middle_deg);
+                let counts = distance_km <= farthest_km && people >= least_people(distance_km);
+                if counts && let Some(town) = list.town(row, column, record) {
                     found.push(TownSeen { town, distance_km });
                 }
             }
@@ -124,9 +131,20 @@ pub fn towns_around(
     found
 }
 
-/// Each column with the degrees of longitude from a meridian to its nearer edge.
-fn columns_around(longitude_deg: f64) -> impl Iterator<Item = (usize, f64)> {
-    (0..COLUMNS).map(move |column| {
+/// The columns that come within so many degrees of longitude of a meridian, in
+/// their order, each with the degrees to its nearer edge.
+fn columns_around(longitude_deg: f64, widest_deg: f64) -> impl Iterator<Item = (usize, f64)> {
+    let middle = (((longitude_deg + 180.0) / CELL_DEG) as usize).min(COLUMNS - 1);
+    let reach = (widest_deg / CELL_DEG).ceil() as usize + 1;
+    // Beyond 180 degrees the columns go on at the other end.
+    let (before, after) = match (middle.checked_sub(reach), middle + reach + 1) {
+        _ if 2 * reach + 1 >= COLUMNS => (0..0, 0..COLUMNS),
+        (None, end) => (0..end, middle + COLUMNS - reach..COLUMNS),
+        (Some(first), end) if end > COLUMNS => (0..end - COLUMNS, first..COLUMNS),
+        (Some(first), end) => (0..0, first..end),
+    };
+    let columns = before.chain(after);
+    let with_degrees = columns.map(move |column| {
         let west_deg = CELL_DEG * column as f64 - 180.0;
         let turned = longitude_deg - west_deg;
         let turned = match turned < 0.0 {
@@ -138,16 +156,21 @@ fn columns_around(longitude_deg: f64) -> impl Iterator<Item = (usize, f64)> {
             false => (turned - CELL_DEG).min(360.0 - turned),
         };
         (column, off_deg)
-    })
+    });
+    with_degrees.filter(move |(_, off_deg)| *off_deg <= widest_deg)
 }
 
 /// Great circle by the haversine, km; `here` is the sine and the cosine of the
 /// place's latitude.
-fn distance_km(place: GroundPoint, here: (f64, f64), town: &Town) -> f64 {
-    let north = 0.5 * (town.latitude_deg - place.latitude_deg()).to_radians();
-    let east = 0.5 * (town.longitude_deg - place.longitude_deg()).to_radians();
+fn distance_km(
+    place: GroundPoint,
+    here: (f64, f64),
+    (latitude_deg, longitude_deg): (f64, f64),
+) -> f64 {
+    let north = 0.5 * (latitude_deg - place.latitude_deg()).to_radians();
+    let east = 0.5 * (longitude_deg - place.longitude_deg()).to_radians();
     let (north, east) = (north.sin(), east.sin());
-    let level = here.1 * town.latitude_deg.to_radians().cos();
+    let level = here.1 * latitude_deg.to_radians().cos();
     let square = (north * north + level * east * east).clamp(0.0, 1.0);
     2.0 * SPHERE_KM * square.sqrt().asin()
 }
@@ -182,25 +205,19 @@ impl List {
     }
 
     /// The towns of a cell, the largest first.
-    fn cell(&self, row: usize, column: usize) -> impl Iterator<Item = Town> {
+    fn cell(&self, row: usize, column: usize) -> &'static [Record] {
         let first = |index: usize| {
             let bytes = self.firsts.get(2 * index..).and_then(|b| b.first_chunk());
             bytes.map_or(0, |bytes| usize::from(u16::from_le_bytes(*bytes)))
         };
         let index = COLUMNS * row + column;
         let bytes = TOWN_BYTES * first(index)..TOWN_BYTES * first(index + 1);
-        let records = self.towns.get(bytes).unwrap_or_default();
-        records
-            .as_chunks::<TOWN_BYTES>()
-            .0
-            .iter()
-            .filter_map(move |record| self.town(row, column, record))
+        self.towns.get(bytes).unwrap_or_default().as_chunks().0
     }
 
-    fn town(&self, row: usize, column: usize, record: &[u8; TOWN_BYTES]) -> Option<Town> {
-        let [y0, y1, x0, x1, p0, p1, p2, country, n0, n1, n2, length] = *record;
-        // The middle of the part of the cell.
-        let within = |a, b| (f64::from(u16::from_le_bytes([a, b])) + 0.5) / 65536.0;
+    fn town(&self, row: usize, column: usize, record: &Record) -> Option<Town> {
+        let [.., country, n0, n1, n2, length] = *record;
+        let (latitude_deg, longitude_deg) = middle_deg(row, column, record);
         let start = u32::from_le_bytes([n0, n1, n2, 0]) as usize;
         let name = self
             .names
@@ -211,12 +228,29 @@ impl List {
         Some(Town {
             name: std::str::from_utf8(name).ok()?,
             country: std::str::from_utf8(country).ok()?,
-            latitude_deg: CELL_DEG * (row as f64 + within(y0, y1)) - 90.0,
-            longitude_deg: CELL_DEG * (column as f64 + within(x0, x1)) - 180.0,
-            population: 10 * u32::from_le_bytes([p0, p1, p2, 0]),
+            latitude_deg,
+            longitude_deg,
+            population: population(record),
             is_part: length & PART_BIT != 0,
         })
     }
+}
+
+/// Latitude and longitude of a town's middle, degrees: those of the middle of
+/// its part of the cell.
+fn middle_deg(row: usize, column: usize, record: &Record) -> (f64, f64) {
+    let [y0, y1, x0, x1, ..] = *record;
+    let within = |a, b| (f64::from(u16::from_le_bytes([a, b])) + 0.5) / 65536.0;
+    (
+        CELL_DEG * (row as f64 + within(y0, y1)) - 90.0,
+        CELL_DEG * (column as f64 + within(x0, x1)) - 180.0,
+    )
+}
+
+/// The people of a town.
+fn population(record: &Record) -> u32 {
+    let [_, _, _, _, p0, p1, p2, ..] = *record;
+    10 * u32::from_le_bytes([p0, p1, p2, 0])
 }
 
 #[cfg(test)]
@@ -232,7 +266,11 @@ mod tests {
         let list = List::packed();
         let cells = (0..ROWS).flat_map(|row| (0..COLUMNS).map(move |column| (row, column)));
         cells
-            .flat_map(|(row, column)| list.cell(row, column).collect::<Vec<_>>())
+            .flat_map(|(row, column)| {
+                let records = list.cell(row, column).iter();
+                let towns = records.filter_map(|record| list.town(row, column, record));
+                towns.collect::<Vec<_>>()
+            })
             .collect()
     }
 
@@ -287,7 +325,8 @@ mod tests {
             let mut all: Vec<_> = every_town()
                 .into_iter()
                 .filter(|town| {
-                    let km = distance_km(here, level, town);
+                    let middle = (town.latitude_deg, town.longitude_deg);
+                    let km = distance_km(here, level, middle);
                     km <= farthest_km && f64::from(town.population) >= least(km)
                 })
                 .collect();
