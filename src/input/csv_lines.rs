@@ -125,8 +125,12 @@ impl<R: Read> Lines<R> {
         }
         // The usual case copies no byte twice.
         if self.encoding == Encoding::Utf8 {
-            for byte in chunk {
-                push(&mut self.ready, &mut self.held_return, *byte);
+            if self.held_return || chunk.contains(&b'\r') {
+                for byte in chunk {
+                    push(&mut self.ready, &mut self.held_return, *byte);
+                }
+            } else {
+                self.ready.extend_from_slice(chunk);
             }
             self.last = self.ready.last().copied().unwrap_or(self.last);
         } else {
@@ -226,8 +230,8 @@ impl<R: Read> Read for Lines<R> {
         }
         let waiting = self.ready.get(self.given..).unwrap_or_default();
         let count = waiting.len().min(out.len()).min(self.allowance);
-        for (to, from) in out.iter_mut().zip(waiting.iter().take(count)) {
-            *to = *from;
+        if let (Some(to), Some(from)) = (out.get_mut(..count), waiting.get(..count)) {
+            to.copy_from_slice(from);
         }
         self.given += count;
         self.allowance -= count;

@@ -39,6 +39,9 @@ pub(crate) struct Rows<R> {
     style: CsvStyle,
     is_utf16: bool,
     failed: bool,
+    /// Bytes and fields of the row before, with a few more: room that suffices
+    /// for most rows.
+    room: (usize, usize),
 }
 
 enum Source<R> {
@@ -46,6 +49,9 @@ enum Source<R> {
     Ahead(Option<Lines<R>>),
     Begun(Box<Reader<Lines<R>>>),
 }
+
+/// By how many bytes a row is likely to be longer than that before it.
+const MORE_BYTES: usize = 16;
 
 /// The first bytes of files in which spreadsheets keep their sheets: an archive
 /// (.xlsx, .ods) and a compound file (.xls).
@@ -70,6 +76,7 @@ impl<R: Read> Rows<R> {
             style: CsvStyle::Comma,
             is_utf16: false,
             failed: false,
+            room: (0, 0),
         }
     }
 
@@ -139,7 +146,8 @@ impl<R: Read> Rows<R> {
                     continue;
                 }
             };
-            let mut record = ByteRecord::new();
+            let (bytes, fields) = self.room;
+            let mut record = ByteRecord::with_capacity(bytes, fields);
             reader.get_mut().allowance = LONGEST_ROW_BYTES;
             let begins = reader.position().line();
             let read = reader.read_byte_record(&mut record);
@@ -173,7 +181,10 @@ impl<R: Read> Rows<R> {
                 return Some(Err(self.unclosed(place, &record)));
             }
             let line = after.saturating_sub(1 + breaks).max(1);
-            record.trim();
+            self.room = (record.as_slice().len() + MORE_BYTES, record.len() + 1);
+            if record.iter().any(|field| field.trim_ascii() != field) {
+                record.trim();
+            }
             if record.iter().all(<[u8]>::is_empty) {
                 continue;
             }

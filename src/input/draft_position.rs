@@ -77,10 +77,10 @@ impl SiteDraft {
 
     /// Latitude and longitude of the camera (no prefix) or of the subject.
     pub(super) fn coordinates(&mut self, context: &Context<'_>, table: &str) -> Option<(f64, f64)> {
-        let (latitude_key, longitude_key) = (
-            format!("{table}latitude_deg"),
-            format!("{table}longitude_deg"),
-        );
+        let (latitude_key, longitude_key) = match table {
+            "" => ("latitude_deg", "longitude_deg"),
+            _ => ("subject.latitude_deg", "subject.longitude_deg"),
+        };
         let (latitude_deg, longitude_deg) = match table {
             "" => (self.latitude_deg, self.longitude_deg),
             _ => (self.subject.latitude_deg, self.subject.longitude_deg),
@@ -90,7 +90,7 @@ impl SiteDraft {
         if latitude_deg.is_none() && !has_position {
             self.missing(
                 context,
-                &latitude_key,
+                latitude_key,
                 "a number from -90 to 90",
                 "add latitude_deg, north positive",
             );
@@ -98,18 +98,18 @@ impl SiteDraft {
         if longitude_deg.is_none() && !has_position {
             self.missing(
                 context,
-                &longitude_key,
+                longitude_key,
                 "a number from -180 to 180",
                 "add longitude_deg, east positive",
             );
         }
         let (latitude_error, longitude_error) = check_coordinates(latitude_deg, longitude_deg);
         if let Some(error) = latitude_error {
-            self.complain(context, &latitude_key, error);
+            self.complain(context, latitude_key, error);
             return None;
         }
         if let Some(error) = longitude_error {
-            self.complain(context, &longitude_key, error);
+            self.complain(context, longitude_key, error);
             return None;
         }
         latitude_deg.zip(longitude_deg)

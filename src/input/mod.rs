@@ -27,6 +27,7 @@ mod metered;
 mod named_columns;
 mod opening;
 mod own_column;
+mod places;
 mod plain_skyline;
 mod plain_text;
 mod points;

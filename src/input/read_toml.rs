@@ -233,7 +233,7 @@ pub(super) fn read_key(
     let is_table = tables.contains(&name);
     match value.get_ref() {
         DeValue::Table(table) if is_table => {
-            draft.begin_table(name, document.key_place(key));
+            draft.begin_table(name.to_owned(), document.key_place(key));
             // The user's own values keep the order in which they are written.
             let mut keys: Vec<_> = table.iter().collect();
             if name == OWN {

@@ -96,7 +96,7 @@ fn read_view(document: &Document<'_>, start: Place, table: &DeTable<'_>) -> View
             if document.is_broken(place) {
                 continue;
             }
-            own.places.insert(BEARING.to_owned(), place);
+            own.places.put(BEARING.into(), place);
             match value.bearing() {
                 Ok(bearing) => view.bearing = Some(bearing),
                 Err(error) => own.fault(Fault::at(document.file, place, Some(BEARING), error)),
@@ -118,7 +118,7 @@ fn read_view(document: &Document<'_>, start: Place, table: &DeTable<'_>) -> View
             found: "it beside [view.subject]".to_owned(),
             ..error
         };
-        own.fault(Fault::at(document.file, *place, Some(BEARING), error));
+        own.fault(Fault::at(document.file, place, Some(BEARING), error));
     }
     view
 }
@@ -220,7 +220,7 @@ impl ViewDraft {
         context: &Context<'_>,
         names: &mut BTreeMap<String, Place>,
     ) -> Option<Fault> {
-        let place = self.own.places.get("name").copied();
+        let place = self.own.places.get("name");
         let (place, error) = match (&self.own.name, place) {
             (Some(name), Some(place)) => {
                 let first = names.get(name).copied();
@@ -249,8 +249,8 @@ impl ViewDraft {
         whole.view = own.name;
         whole.notes = own.notes.or(whole.notes);
         whole.own = own.own.or(&whole.own);
-        if own.places.contains_key("subject") || self.bearing.is_some() {
-            whole.places.retain(|key, _| {
+        if own.places.get("subject").is_some() || self.bearing.is_some() {
+            whole.places.retain(|key| {
                 key != "subject" && !key.starts_with("subject.") && key != "skyline.subject_file"
             });
             whole.subject = own.subject;
@@ -271,8 +271,9 @@ impl ViewDraft {
             brief = brief.with(&FACING, facing);
         }
         whole.brief = brief.or(&whole.brief);
-        let places = own.places.into_iter().filter(|(key, _)| key != "name");
-        whole.places.extend(places);
+        for (key, place) in own.places.all().filter(|(key, _)| key != "name") {
+            whole.places.put(key, place);
+        }
         whole
     }
 }

@@ -42,7 +42,7 @@ impl SiteDefaults {
                 let error =
                     ValueError::new(&key, "a subject that stands the same way at each site")
                         .with_remedy("give bearing_deg here, coordinates in the site's own file");
-                faults.push(Fault::at(file, *place, Some(&key), error));
+                faults.push(Fault::at(file, place, Some(&key), error));
             }
         }
         if let (Some(place), false) = (
@@ -52,7 +52,7 @@ impl SiteDefaults {
             let key = "subject.bearing_deg";
             let error = ValueError::new("", "the bearing of the subject, the same at each site")
                 .with_remedy("add bearing_deg");
-            faults.push(Fault::at(file, *place, Some(key), error));
+            faults.push(Fault::at(file, place, Some(key), error));
         }
         // A site of no meaning shows what does not go together.
         let mut sample = given.clone();

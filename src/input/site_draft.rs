@@ -2,6 +2,7 @@
 //! the end.
 
 use super::fault::{Fault, Faults, Place};
+use super::places::Places;
 use super::read_glow::TypedGlow;
 use super::site_defaults::{SiteDefaults, zone_told};
 use super::site_files::SiteFiles;
@@ -16,14 +17,14 @@ use crate::scene::{
     Air, Camera, Conventions, DarkSky, OwnValues, Position, Site, SiteError, Subject, SubjectPlace,
 };
 use chrono::NaiveDate;
-use std::{collections::BTreeMap, sync::Arc};
+use std::{borrow::Cow, sync::Arc};
 
 /// The values of a site so far; the keys' checks fill it.
 #[derive(Debug, Default, Clone)]
 pub(crate) struct SiteDraft {
     /// The places of each key and each table, whether or not its value was
     /// valid.
-    pub(super) places: BTreeMap<String, Place>,
+    pub(super) places: Places,
     pub(super) faults: Vec<Fault>,
     pub name: Option<String>,
     pub view: Option<String>,
@@ -96,8 +97,8 @@ const PIXEL_PITCHES_UM: std::ops::RangeInclusive<f64> = 0.5..=50.0;
 
 impl SiteDraft {
     /// Records that a table is in the file, and where.
-    pub fn begin_table(&mut self, table: &str, place: Place) {
-        self.places.entry(table.to_owned()).or_insert(place);
+    pub fn begin_table(&mut self, table: impl Into<Cow<'static, str>>, place: Place) {
+        self.places.put_first(table.into(), place);
     }
 
     /// Records a fault that the reader itself found.
@@ -106,14 +107,14 @@ impl SiteDraft {
     }
 
     pub(super) fn has(&self, key: &str) -> bool {
-        self.places.contains_key(key)
+        self.places.get(key).is_some()
     }
 
     /// The place of `key`, else of its table, else where it should be.
     pub(super) fn place(&self, key: &str, start: Place) -> Place {
         let table = key.split_once('.').map_or("", |(table, _)| table);
         let known = self.places.get(key).or_else(|| self.places.get(table));
-        known.copied().unwrap_or(start)
+        known.unwrap_or(start)
     }
 
     pub(super) fn complain(&mut self, context: &Context<'_>, key: &str, error: ValueError) {

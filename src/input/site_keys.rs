@@ -20,6 +20,7 @@ use crate::scene::number::{number, tidy};
 use crate::scene::position::Axis;
 use crate::scene::{Position, parse_date};
 use chrono::NaiveDate;
+use std::borrow::Cow;
 
 /// The tables of a site file.
 pub(crate) const TABLES: [&str; 8] = [
@@ -146,11 +147,26 @@ impl SiteDraft {
             let error = given_twice(key, &other);
             return self.fault(Fault::at(file, place, Some(key), error));
         }
-        self.places.insert(key.to_owned(), place);
-        if let Some((table, _)) = key.split_once('.') {
-            self.begin_table(table, place);
+        let known = KEYS.iter().find(|known| known.name == key);
+        match known.map(|known| known.name) {
+            Some(name) => {
+                self.places.put(Cow::Borrowed(name), place);
+                if let Some((table, _)) = name.split_once('.') {
+                    self.begin_table(table, place);
+                }
+            }
+            None => {
+                self.places.put(Cow::Owned(key.to_owned()), place);
+                if let Some((table, _)) = key.split_once('.') {
+                    self.begin_table(table.to_owned(), place);
+                }
+            }
         }
-        if let Err(error) = set_key(self, key, value) {
+        let set = match known {
+            Some(known) => (known.set)(self, value),
+            None => set_other(self, key, value),
+        };
+        if let Err(error) = set {
             self.fault(Fault::at(file, place, Some(key), error));
         }
     }
@@ -165,20 +181,17 @@ impl SiteDraft {
         let rule = rule_key(key)?;
         let mut given = self.places.keys();
         given
-            .find(|other| other.as_str() != key && rule_key(other) == Some(rule))
-            .cloned()
+            .find(|other| *other != key && rule_key(other) == Some(rule))
+            .map(str::to_owned)
     }
 }
 
-/// Checks the value of `key` and puts it into the draft.
+/// Checks the value of a key that is not in [`KEYS`] and puts it into the draft.
 ///
 /// # Errors
 ///
 /// An unknown key, or a value that the key does not accept.
-fn set_key(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
-    if let Some(known) = KEYS.iter().find(|known| known.name == key) {
-        return (known.set)(draft, value);
-    }
+fn set_other(draft: &mut SiteDraft, key: &str, value: &Value<'_>) -> Result<(), ValueError> {
     if let Some(name) = own_name(key) {
         return draft.own.set(name, value.own_text()?);
     }

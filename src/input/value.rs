@@ -172,7 +172,10 @@ impl Value<'_> {
         };
         match self.kind {
             Kind::Text(text) => single_coordinate(text, axis),
-            Kind::Field if number(self.written).is_none() => single_coordinate(self.written, axis),
+            Kind::Field => match number(self.written) {
+                Some(degrees) => Ok(degrees),
+                None => single_coordinate(self.written, axis),
+            },
             Kind::CommaField if !is_plain(self.written) => single_coordinate(self.written, axis),
             _ => self.number(expected, |degrees| degrees.abs() <= most),
         }

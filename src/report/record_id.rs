@@ -66,10 +66,7 @@ impl SiteIds {
     /// subject too, as has one that had it in the output before, and one that is
     /// the same in every way, such as a repeated row of a table, a number.
     pub fn of(&mut self, site: &Site) -> SiteId {
-        let path = match &site.view {
-            Some(view) => format!("{}#{}", encoded(&site.name), encoded(view)),
-            None => encoded(&site.name),
-        };
+        let path = path(site);
         let named = named(site);
         let placed = placed(named, site);
         let copies = self.copies.entry(placed.0).or_insert(0);
@@ -101,7 +98,10 @@ impl SiteIds {
 impl SiteId {
     /// The id of a site that is the only one in its output.
     pub fn of(site: &Site) -> Self {
-        SiteIds::default().of(site)
+        Self {
+            path: path(site),
+            key: SiteKey(named(site).0),
+        }
     }
 
     /// That of the entries that another brief finds at the site.
@@ -144,9 +144,20 @@ impl SiteId {
     }
 }
 
+/// The name of a site, with that of its view, as it stands in an id.
+fn path(site: &Site) -> String {
+    match &site.view {
+        Some(view) => format!("{}#{}", encoded(&site.name), encoded(view)),
+        None => encoded(&site.name),
+    }
+}
+
 /// A name without the signs that separate the parts of an id.
 fn encoded(name: &str) -> String {
-    name.replace('%', "%25").replace('/', "%2F")
+    match name.contains(['%', '/']) {
+        true => name.replace('%', "%25").replace('/', "%2F"),
+        false => name.to_owned(),
+    }
 }
 
 /// Digest of the names of a site and of its view.

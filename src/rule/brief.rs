@@ -2,7 +2,7 @@
 
 use super::{
     CLOCK, DATES, FACING, LIGHT, NOT_DATES, RULES, Rule, RuleValue, RulesError, TARGET, TIMES,
-    WEEKDAYS, WEIGHTS, typed_rules, value::OfRule,
+    WEEKDAYS, WEIGHTS, typed_rules, value::OfRule, values_given::ValuesGiven,
 };
 use crate::ephemeris::Direction;
 use crate::scene::{Calendar, DateItem, LightKinds, Site, ValueError};
@@ -29,8 +29,7 @@ use std::{convert::Infallible, sync::Arc};
 /// ```
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Brief {
-    /// In the order of [`RULES`].
-    values: [Option<RuleValue>; RULES.len()],
+    values: ValuesGiven,
 }
 
 impl Brief {
@@ -82,8 +81,8 @@ impl Brief {
         mut self,
         mut read: impl FnMut(&'static str, &str) -> Result<Option<Arc<Calendar>>, E>,
     ) -> Result<Self, E> {
-        for (rule, value) in RULES.iter().zip(&mut self.values) {
-            if let Some(RuleValue::Dates(list)) = value {
+        for (rule, value) in self.values.given_mut() {
+            if let RuleValue::Dates(list) = value {
                 *list = list.with_files(|file| read(rule.key, file))?;
             }
         }
@@ -92,8 +91,8 @@ impl Brief {
 
     /// What the files list that its rules name, each with its path as typed.
     pub(crate) fn calendars(&self) -> Vec<(String, Arc<Calendar>)> {
-        let lists = self.values.iter().filter_map(|value| match value {
-            Some(RuleValue::Dates(list)) => Some(list),
+        let lists = self.values.given().filter_map(|(_, value)| match value {
+            RuleValue::Dates(list) => Some(list),
             _ => None,
         });
         lists
@@ -117,10 +116,7 @@ impl Brief {
 
     /// Sets the value of a rule, or removes it.
     pub fn put(&mut self, rule: &Rule, value: Option<RuleValue>) {
-        let slot = rule.index().and_then(|index| self.values.get_mut(index));
-        if let Some(slot) = slot {
-            *slot = value;
-        }
+        self.values.put(rule, value);
     }
 
     /// Checks that each rule accepts its value. Typed values always pass.
@@ -129,7 +125,7 @@ impl Brief {
     ///
     /// The first that is refused.
     pub fn check(&self) -> Result<(), RulesError> {
-        for (rule, value) in self.all_given() {
+        for (rule, value) in self.values.given() {
             let key = rule.key;
             let checked = rule.check(value);
             checked.map_err(|error| RulesError::Value { key, error })?;
@@ -140,18 +136,12 @@ impl Brief {
     /// Every rule with its value, in the order of [`RULES`]; `None` if it is not
     /// given.
     pub(super) fn all(&self) -> impl Iterator<Item = (&'static Rule, Option<&RuleValue>)> {
-        let all = RULES.iter().zip(&self.values);
-        all.map(|(rule, value)| (*rule, value.as_ref()))
-    }
-
-    /// The rules that are given, with their values.
-    fn all_given(&self) -> impl Iterator<Item = (&'static Rule, &RuleValue)> {
-        self.all().filter_map(|(rule, value)| Some((rule, value?)))
+        self.values.all()
     }
 
     /// The value of a rule, if it is given.
     pub fn value_of(&self, rule: &Rule) -> Option<RuleValue> {
-        self.values.get(rule.index()?)?.clone()
+        self.values.get(rule).cloned()
     }
 
     /// The value of a rule as its own type, if it is given.
@@ -172,7 +162,7 @@ impl Brief {
     /// not, or the other way round, only camera direction, hours, days and
     /// weights of `fallback` count.
     #[must_use]
-    pub fn or(self, fallback: &Self) -> Self {
+    pub fn or(mut self, fallback: &Self) -> Self {
         let sidelit = |brief: &Self| {
             let kinds = brief.get::<LightKinds>(&LIGHT);
             kinds.map(|kinds| kinds.are_sidelit())
@@ -190,11 +180,8 @@ impl Brief {
         if other_light {
             fallback.forget_moonlight();
         }
-        let mut values = self.values;
-        for (value, next) in values.iter_mut().zip(fallback.values) {
-            *value = value.take().or(next);
-        }
-        Self { values }
+        self.values.fill(fallback.values);
+        self
     }
 
     /// Removes every rule that is not one of these.
@@ -213,7 +200,7 @@ impl Brief {
 
     /// What is given, as key and text that can be typed, in a fixed order.
     pub fn entries(&self) -> Vec<(&'static str, String)> {
-        let given = self.all_given();
+        let given = self.values.given();
         given
             .map(|(rule, value)| (rule.key, value.to_string()))
             .collect()
@@ -221,7 +208,7 @@ impl Brief {
 
     /// The keys of the rules that are given.
     pub fn given(&self) -> impl Iterator<Item = &'static str> {
-        self.all_given().map(|(rule, _)| rule.key)
+        self.values.given().map(|(rule, _)| rule.key)
     }
 }
 

@@ -50,6 +50,7 @@ mod target_ridge;
 mod tilt;
 mod times;
 mod value;
+mod values_given;
 mod wall;
 mod weekdays;
 mod weights;

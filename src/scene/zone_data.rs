@@ -59,7 +59,7 @@ impl ZoneId {
 
     /// The zone of this name, letter case ignored.
     pub(super) fn named(name: &str) -> Option<Self> {
-        let exact = ZONES.binary_search_by(|record| name_of(record).cmp(name));
+        let exact = ZONES.binary_search_by(|record| bytes_of(record).cmp(name.as_bytes()));
         match exact {
             Ok(place) => u16::try_from(place).ok().map(Self),
             Err(_) => Self::all().find(|zone| zone.name().eq_ignore_ascii_case(name)),
@@ -173,9 +173,15 @@ impl Setting {
     }
 }
 
-fn name_of(&[a, b, length, ..]: &[u8; 7]) -> &'static str {
+fn name_of(record: &[u8; 7]) -> &'static str {
+    std::str::from_utf8(bytes_of(record)).unwrap_or("")
+}
+
+/// The bytes of a name.
+fn bytes_of(&[a, b, length, ..]: &[u8; 7]) -> &'static [u8] {
     let from = usize::from(u16::from_be_bytes([a, b]));
-    NAMES.get(from..from + usize::from(length)).unwrap_or("")
+    let name = NAMES.as_bytes().get(from..from + usize::from(length));
+    name.unwrap_or_default()
 }
 
 /// So many of them from a place on.
