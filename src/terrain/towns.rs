@@ -26,6 +26,8 @@ const TOWN_BYTES: usize = 12;
 type Record = [u8; TOWN_BYTES];
 /// The bit of a name's length that marks a part of a larger town.
 const PART_BIT: u8 = 0x80;
+/// What rounding may take from an angle, and much more, degrees.
+const SLACK_DEG: f64 = 1e-6;
 /// A sphere is enough to choose towns: within half a percent.
 const SPHERE_KM: f64 = 6371.0;
 
@@ -88,7 +90,7 @@ pub fn towns_around(
     // The same for columns that are surely too far, without an arc for each.
     let widest = reach_deg.min(90.0).to_radians().sin() / here.1;
     let widest_deg = match widest < 1.0 {
-        true => 1e-6 + widest.asin().to_degrees(),
+        true => SLACK_DEG + widest.asin().to_degrees(),
         false => 180.0,
     };
     let mut found = Vec::new();
@@ -120,6 +122,11 @@ pub fn towns_around(
                     break;
                 }
                 let middle_deg = middle_deg(row, column, record);
+                // A cell is wide: most of its towns need no great circle.
+                let [north_deg, east_deg] = apart_deg(place, middle_deg);
+                if north_deg > reach_deg + SLACK_DEG || east_deg > widest_deg {
+                    continue;
+                }
                 let distance_km = distance_km(place, here, middle_deg);
                 let counts = distance_km <= farthest_km && people >= least_people(distance_km);
                 if counts && let Some(town) = list.town(row, column, record) {
@@ -158,6 +165,13 @@ fn columns_around(longitude_deg: f64, widest_deg: f64) -> impl Iterator<Item = (
         (column, off_deg)
     });
     with_degrees.filter(move |(_, off_deg)| *off_deg <= widest_deg)
+}
+
+/// Degrees of latitude and of longitude between a place and another.
+fn apart_deg(place: GroundPoint, (latitude_deg, longitude_deg): (f64, f64)) -> [f64; 2] {
+    let east_deg = (longitude_deg - place.longitude_deg()).abs();
+    let north_deg = (latitude_deg - place.latitude_deg()).abs();
+    [north_deg, east_deg.min(360.0 - east_deg)]
 }
 
 /// Great circle by the haversine, km; `here` is the sine and the cosine of the
