@@ -99,23 +99,33 @@ impl Grid {
 
     /// Terminal columns that a full line fills.
     pub fn width(&self) -> usize {
-        let gaps = self.gaps.iter().copied().chain(std::iter::repeat(2));
         let widths = self.widths();
-        let between: usize = gaps.take(widths.len()).skip(1).sum();
+        let between: usize = self.all_gaps().take(widths.len()).skip(1).sum();
         between + widths.iter().sum::<usize>()
     }
 
-    /// Takes columns out, in the order given, until a line fits in `width`.
-    pub fn shed(&mut self, width: usize, order: &[usize]) {
-        let mut gone: Vec<usize> = Vec::new();
-        for &column in order {
-            if self.width() <= width {
-                return;
-            }
-            let before = gone.iter().filter(|&&other| other < column).count();
-            self.remove(column - before.min(column));
-            gone.push(column);
-        }
+    /// Takes columns out, in the order given, until a line fits in `width`; which
+    /// ones it took.
+    pub fn shed<'a>(&mut self, width: usize, order: &'a [usize]) -> &'a [usize] {
+        let widths = self.widths();
+        let fits = |gone: &[usize]| {
+            let columns = widths.iter().zip(self.all_gaps()).enumerate();
+            let left = columns.filter(|(column, _)| !gone.contains(column));
+            let filled = left.map(|(_, (width, gap))| (*width, gap));
+            let first_gap = filled.clone().next().map_or(0, |(_, gap)| gap);
+            filled.map(|(width, gap)| width + gap).sum::<usize>() - first_gap <= width
+        };
+        let enough = (0..order.len()).find(|&taken| fits(&order[..taken]));
+        let (gone, _) = order.split_at(enough.unwrap_or(order.len()));
+        let mut falling = gone.to_vec();
+        falling.sort_unstable_by(|a, b| b.cmp(a));
+        falling.into_iter().for_each(|column| self.remove(column));
+        gone
+    }
+
+    /// The blanks before each column.
+    fn all_gaps(&self) -> impl Iterator<Item = usize> + Clone {
+        self.gaps.iter().copied().chain(std::iter::repeat(2))
     }
 
     fn remove(&mut self, column: usize) {

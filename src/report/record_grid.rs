@@ -29,16 +29,23 @@ pub(super) fn fitting<K: RowKind>(
     width: usize,
     grid: impl Fn(&[Column<K>]) -> Grid,
 ) -> (Vec<Column<K>>, Grid) {
-    loop {
-        let made = grid(&columns);
-        let rank = |(_, (_, shown)): &(usize, &Column<K>)| (shown.importance, shown.place);
-        let last = columns.iter().enumerate().max_by_key(rank);
-        let last = last.filter(|(_, (_, shown))| shown.importance > Importance::Must);
-        match last.map(|(index, _)| index) {
-            Some(index) if made.width() > width => columns.remove(index),
-            _ => return (columns, made),
-        };
+    let mut made = grid(&columns);
+    let rank = |index: &usize| {
+        let (_, shown) = columns.get(*index)?;
+        Some((shown.importance, shown.place, *index))
+    };
+    let mut order: Vec<usize> = (0..columns.len()).collect();
+    order.retain(|index| rank(index).is_some_and(|(importance, ..)| importance > Importance::Must));
+    order.sort_by_key(|index| std::cmp::Reverse(rank(index)));
+    let gone = made.shed(width, &order);
+    if gone.is_empty() {
+        return (columns, made);
     }
+    let mut index = 0..;
+    columns.retain(|_| index.next().is_none_or(|index| !gone.contains(&index)));
+    // A line of headings may have lost its last text.
+    made = grid(&columns);
+    (columns, made)
 }
 
 /// The grid of these columns. `heading` may change a heading; a longer one uses
