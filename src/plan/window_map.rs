@@ -1,10 +1,12 @@
 //! A window on the ground: directions and distances for a map.
 
 use crate::{
+    ephemeris::Moment,
     scene::{Site, SubjectPlace},
-    search::{Planner, Window},
+    search::{Interval, Planner, Window},
     terrain::GroundPoint,
 };
+use std::ops::Range;
 
 /// Longest step of azimuth along the rim of a sector, degrees.
 const RIM_STEP_DEG: f64 = 3.0;
@@ -119,11 +121,47 @@ impl WindowMap {
 /// The azimuths that the target passes in a window: their beginning and width,
 /// clockwise, at most a full turn.
 fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
-    let interval = window.interval;
-    let azimuth = |t: f64| {
-        let moment = crate::ephemeris::Moment::from_seconds(t);
-        planner.sky().target_azimuth_deg(moment)
-    };
+    let azimuth = |t: f64| planner.sky().target_azimuth_deg(Moment::from_seconds(t));
+    match turns_one_way(planner, window) {
+        true => swept_one_way(planner, window.interval, azimuth),
+        false => swept_in_steps(window.interval, azimuth),
+    }
+}
+
+/// Whether the target surely turns one way all through a window, clockwise in
+/// the north: the azimuth of a star of declination d at a latitude f turns as
+/// sin f - sin h sin d, of which h is the altitude.
+fn turns_one_way(planner: &Planner, window: &Window) -> bool {
+    /// More than refraction changes the sine of a declination.
+    const SLACK: f64 = 0.02;
+    /// More than rounding, and less than a turn, seconds.
+    const LASTS: Range<f64> = 1.0..80_000.0;
+    let target = &window.best.sky.target;
+    let (sin_latitude, cos_latitude) = planner.site().latitude_deg.to_radians().sin_cos();
+    let (sin, cos) = target.apparent_altitude_deg.to_radians().sin_cos();
+    let north = cos * target.azimuth_deg.to_radians().cos();
+    let sin_declination = sin_latitude * sin + cos_latitude * north;
+    !planner.rules().target.is_moon()
+        && LASTS.contains(&(window.interval.end - window.interval.start))
+        && sin_declination.abs() + SLACK < sin_latitude.abs()
+}
+
+/// What a target sweeps that [turns one way](turns_one_way).
+fn swept_one_way(
+    planner: &Planner,
+    interval: Interval,
+    azimuth: impl Fn(f64) -> f64,
+) -> (f64, f64) {
+    let (first, last) = (azimuth(interval.start), azimuth(interval.end));
+    if planner.site().latitude_deg > 0.0 {
+        return (first, (last - first).rem_euclid(360.0));
+    }
+    let width = (first - last).rem_euclid(360.0);
+    (first - width, width)
+}
+
+/// What any target sweeps.
+fn swept_in_steps(interval: Interval, azimuth: impl Fn(f64) -> f64) -> (f64, f64) {
     let steps = ((interval.end - interval.start) / LOOK_SECONDS)
         .ceil()
         .max(1.0);
@@ -137,4 +175,43 @@ fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
         high = high.max(unwound);
     }
     (low, (high - low).min(360.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{rule::Brief, scene::Dates};
+    use approx::assert_abs_diff_eq;
+    use chrono::NaiveDate;
+
+    #[test]
+    fn a_target_that_turns_one_way_sweeps_the_same_in_steps() {
+        let day = |day| NaiveDate::from_ymd_opt(2027, 6, day).expect("a date");
+        let dates = Dates::new(day(1), day(10)).expect("ten nights");
+        let mut brief = Brief::default();
+        for (key, text) in [
+            ("light", "any"),
+            ("contrast", "0.."),
+            ("sun_altitude", "..0"),
+        ] {
+            brief.set(key, text).expect("a rule");
+        }
+        let mut counts = [0; 2];
+        for latitude_deg in [-75.0, -40.0, -31.5, -10.0, 20.0, 35.0, 55.0] {
+            let site = Site::new(latitude_deg, 139.2).expect("a place");
+            let planner = Planner::new(site, &brief, dates).expect("rules for any site");
+            let azimuth = |t: f64| planner.sky().target_azimuth_deg(Moment::from_seconds(t));
+            for window in planner.windows() {
+                let one_way = turns_one_way(&planner, &window);
+                counts[usize::from(one_way)] += 1;
+                if one_way {
+                    let (from, width) = swept_one_way(&planner, window.interval, azimuth);
+                    let steps = swept_in_steps(window.interval, azimuth);
+                    assert_abs_diff_eq!(from, steps.0, epsilon = 1e-10);
+                    assert_abs_diff_eq!(width, steps.1, epsilon = 1e-10);
+                }
+            }
+        }
+        assert!(counts.iter().all(|count| *count > 5), "{counts:?}");
+    }
 }

@@ -2,9 +2,11 @@
 //! is said once.
 
 use super::{
+    cell::Cell,
     json_cell::write_cell,
     row::{Field, RowKind},
 };
+use serde::Serialize;
 use serde_json::{Map, Value};
 use std::io;
 
@@ -93,6 +95,18 @@ impl ObjectText {
         self.text.push(b':');
     }
 
+    /// Takes what writes itself.
+    pub fn serialized(&mut self, key: &str, value: &impl Serialize) {
+        self.key(key);
+        self.with(|text| Ok(serde_json::to_writer(text, value)?));
+    }
+
+    /// Takes a value of a record.
+    pub fn cell(&mut self, key: &str, cell: &Cell<'_>) {
+        self.key(key);
+        self.with(|text| write_cell(text, cell));
+    }
+
     fn with(&mut self, write: impl FnOnce(&mut Vec<u8>) -> io::Result<()>) {
         if self.written.is_ok() {
             self.written = write(&mut self.text);
@@ -115,13 +129,11 @@ impl Object for ObjectText {
     }
 
     fn value(&mut self, key: &str, value: Value) {
-        self.key(key);
-        self.with(|text| Ok(serde_json::to_writer(text, &value)?));
+        self.serialized(key, &value);
     }
 
     fn text(&mut self, key: &str, text: &str) {
-        self.key(key);
-        self.with(|out| Ok(serde_json::to_writer(out, text)?));
+        self.cell(key, &Cell::Text(text));
     }
 
     fn object(&mut self, key: &str, fill: impl FnOnce(&mut Self)) {
