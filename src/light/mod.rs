@@ -64,7 +64,7 @@ pub use land_frame::{LandAims, LandFrame, plan_land_frame};
 pub use land_range::{LandRange, OneExposure};
 pub use optics::Optics;
 pub use panorama::{Panorama, PanoramaSpan};
-pub(crate) use parts::ScoredLight;
+pub(crate) use parts::{Balances, ScoredLight};
 pub use seen::Seen;
 pub use shadow::LitSide;
 pub use sheet::{ExposureQuestion, ExposureSheet};

@@ -68,6 +68,63 @@ impl Parts {
     pub fn land_vs_sky_stops(&self, land_cd_m2: f64) -> f64 {
         (land_cd_m2 / self.behind.sky_cd_m2()).log2()
     }
+
+    /// The same with another brightness of the zenith sky, on which nothing
+    /// depends that comes from Moon and Sun.
+    fn under_zenith(&self, zenith_mag_arcsec2: f64) -> Self {
+        let conditions = LightInput {
+            zenith_mag_arcsec2,
+            ..self.conditions
+        }
+        .in_range();
+        let path = air_mass::shell_path(conditions.target_altitude_deg);
+        Self {
+            behind: SkyBehind {
+                dark_cd_m2: conditions.dark_cd_m2(path),
+                ..self.behind
+            },
+            input: LandInput {
+                zenith_cd_m2: luminance_cd_m2(conditions.zenith_mag_arcsec2),
+                ..self.input
+            },
+            conditions,
+            ..*self
+        }
+    }
+
+    /// The balance of the land in the frame and the sky, stops.
+    fn balance_stops(&self) -> f64 {
+        self.land_vs_sky_stops(LandLight::in_frame_cd_m2(&self.input))
+    }
+}
+
+/// The balances of land and sky of an instant, stops: as it is, and under zenith
+/// skies and airs that differ a little.
+pub(crate) struct Balances(Parts);
+
+impl Balances {
+    pub fn of(conditions: &LightInput) -> Self {
+        Self(Parts::of(conditions))
+    }
+
+    pub fn stops(&self) -> f64 {
+        self.0.balance_stops()
+    }
+
+    /// With a zenith sky that is fainter by so many magnitudes.
+    pub fn with_fainter_zenith(&self, mag: f64) -> f64 {
+        let zenith_mag_arcsec2 = self.0.conditions.zenith_mag_arcsec2 + mag;
+        self.0.under_zenith(zenith_mag_arcsec2).balance_stops()
+    }
+
+    /// With another extinction, on which everything depends.
+    pub fn with_extinction(&self, extinction_mag: f64) -> f64 {
+        let conditions = LightInput {
+            extinction_mag,
+            ..self.0.conditions
+        };
+        Parts::of(&conditions).balance_stops()
+    }
 }
 
 /// What a score takes from the light of an instant; each value as
@@ -90,7 +147,7 @@ impl From<&LightInput> for ScoredLight {
             signed_light_angle_deg: parts.signed_light_angle_deg,
             shadow_depth_stops: parts.shadow_depth_stops(),
             milky_way_contrast: parts.behind.contrast(),
-            land_vs_sky_stops: parts.land_vs_sky_stops(LandLight::in_frame_cd_m2(&parts.input)),
+            land_vs_sky_stops: parts.balance_stops(),
         }
     }
 }
@@ -170,13 +227,18 @@ impl LightInput {
         }
     }
 
-    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
-        let path = air_mass::shell_path(self.target_altitude_deg);
+    /// The sky behind the target without Moon and twilight, cd/m2, along its
+    /// [`air_mass::shell_path`].
+    fn dark_cd_m2(&self, path: f64) -> f64 {
         let zenith_cd_m2 = luminance_cd_m2(self.zenith_mag_arcsec2);
         let even_cd_m2 = zenith_cd_m2
             * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
         let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
-        let natural_cd_m2 = dark_sky::natural_cd_m2(even_cd_m2, zodiacal_cd_m2);
+        dark_sky::natural_cd_m2(even_cd_m2, zodiacal_cd_m2) + self.glow_cd_m2
+    }
+
+    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
+        let path = air_mass::shell_path(self.target_altitude_deg);
         let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
             twilight::sky_cd_m2(self.sun_altitude_deg)
                 * twilight::direction_factor(
@@ -197,7 +259,7 @@ impl LightInput {
             0.0
         };
         SkyBehind {
-            dark_cd_m2: natural_cd_m2 + self.glow_cd_m2,
+            dark_cd_m2: self.dark_cd_m2(path),
             moonlit_cd_m2,
             twilight_cd_m2,
             milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
@@ -215,10 +277,10 @@ impl LightInput {
             target_altitude_deg: self.target_altitude_deg.clamp(0.0, 90.0),
             moon_target_separation_deg: self.moon_target_separation_deg.clamp(0.0, 180.0),
             // Brought to one turn each, so that their difference is finite.
-            sun_azimuth_deg: self.sun_azimuth_deg.rem_euclid(360.0),
-            moon_azimuth_deg: self.moon_azimuth_deg.rem_euclid(360.0),
-            target_azimuth_deg: self.target_azimuth_deg.rem_euclid(360.0),
-            facing_deg: self.facing_deg.rem_euclid(360.0),
+            sun_azimuth_deg: in_one_turn(self.sun_azimuth_deg),
+            moon_azimuth_deg: in_one_turn(self.moon_azimuth_deg),
+            target_azimuth_deg: in_one_turn(self.target_azimuth_deg),
+            facing_deg: in_one_turn(self.facing_deg),
             zenith_mag_arcsec2: self.zenith_mag_arcsec2.clamp(10.0, 25.0),
             extinction_mag: self.extinction_mag.clamp(0.0, 3.0),
             reflectance: self.reflectance.clamp(0.01, 1.0),
@@ -229,6 +291,15 @@ impl LightInput {
             eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
             ..*self
         }
+    }
+}
+
+/// An angle from 0 to 360, degrees; most are so already.
+fn in_one_turn(angle_deg: f64) -> f64 {
+    if (0.0..360.0).contains(&angle_deg) {
+        angle_deg
+    } else {
+        angle_deg.rem_euclid(360.0)
     }
 }
 
@@ -268,6 +339,20 @@ mod tests {
             let whole = assess(&conditions);
             prop_assert_eq!(ScoredLight::from(&conditions), ScoredLight::from(&whole));
             prop_assert_eq!(conditions.milky_way_contrast(), whole.milky_way_contrast);
+            let balances = Balances::of(&conditions);
+            prop_assert_eq!(balances.stops(), whole.land_vs_sky_stops);
+            let fainter = LightInput {
+                zenith_mag_arcsec2: place.0 + 0.3,
+                ..conditions
+            };
+            let stops = assess(&fainter).land_vs_sky_stops;
+            prop_assert_eq!(balances.with_fainter_zenith(0.3), stops);
+            let hazy = LightInput {
+                extinction_mag: 1.35 * place.1,
+                ..conditions
+            };
+            let stops = assess(&hazy).land_vs_sky_stops;
+            prop_assert_eq!(balances.with_extinction(1.35 * place.1), stops);
         }
     }
 }

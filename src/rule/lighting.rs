@@ -4,7 +4,7 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
     light::{
-        LandRange, LightInput, NO_SKYLINE_DEG, ScoredLight, balance, eclipse_drop_mag,
+        Balances, LandRange, LightInput, NO_SKYLINE_DEG, balance, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -127,19 +127,9 @@ impl Lighting {
     /// of the land, and from the balances that an unsure zenith sky and unsure
     /// air would give.
     pub fn land_range(&self, input: &LightInput) -> LandRange {
-        let stops = |input: &LightInput| ScoredLight::from(input).land_vs_sky_stops;
-        let zenith = |mag: f64| {
-            stops(&LightInput {
-                zenith_mag_arcsec2: input.zenith_mag_arcsec2 + mag,
-                ..*input
-            })
-        };
-        let air = |mag: f64| {
-            stops(&LightInput {
-                extinction_mag: mag,
-                ..*input
-            })
-        };
+        let balances = Balances::of(input);
+        let zenith = |mag: f64| balances.with_fainter_zenith(mag);
+        let air = |mag: f64| balances.with_extinction(mag);
         let half = |a: f64, b: f64| 0.5 * (a - b).abs();
         let unsure_mag = if self.zenith_approximate {
             UNSURE_ZENITH_MAG
@@ -156,7 +146,7 @@ impl Lighting {
             half(zenith(unsure_mag), zenith(-unsure_mag)),
             half(air(hazy), air(clear)),
         );
-        LandRange::new(stops(input), half_width)
+        LandRange::new(balances.stops(), half_width)
     }
 
     /// What the domes of towns add behind a place of the sky, cd/m2.
