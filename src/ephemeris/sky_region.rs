@@ -4,6 +4,7 @@ use super::{
     SKY_RATE, Sky, azimuth_deg,
     diurnal_circle::{Body, DiurnalCircle},
 };
+use glam::DVec3;
 
 /// Nearer to the zenith or the nadir azimuths turn too fast to say anything of
 /// them, degrees.
@@ -15,10 +16,34 @@ pub(crate) const NEAR_ZENITH_DEG: f64 = 85.0;
 pub(crate) struct SkyRegion {
     /// Its lowest and its highest true altitude, degrees.
     pub altitudes_deg: [f64; 2],
+    /// Where the body stands in the middle of that time: east, north, up.
+    local: DVec3,
+    /// How fast it leaves the plain rotation, as a share of the sky's rate.
+    stray: f64,
+    /// Sine and cosine.
+    latitude: (f64, f64),
+    /// Half of that time, seconds.
+    half_seconds: f64,
+}
+
+impl SkyRegion {
     /// Azimuth of its middle, degrees.
-    pub azimuth_deg: f64,
-    /// How far it goes to either side, degrees; 180 where nothing is known.
-    pub reach_deg: f64,
+    pub fn azimuth_deg(&self) -> f64 {
+        azimuth_deg(self.local)
+    }
+
+    /// How far it goes to either side of that, degrees; 180 where nothing is
+    /// known.
+    pub fn reach_deg(&self) -> f64 {
+        let [lowest, highest] = self.altitudes_deg;
+        let steepest_deg = lowest.abs().max(highest.abs());
+        if steepest_deg < NEAR_ZENITH_DEG {
+            let rate = SKY_RATE * turning(self.latitude, steepest_deg, self.stray);
+            (rate * self.half_seconds).to_degrees().min(180.0)
+        } else {
+            180.0
+        }
+    }
 }
 
 impl Sky<'_> {
@@ -29,18 +54,12 @@ impl Sky<'_> {
         let latitude = self.observer().latitude_sin_cos();
         let circle = DiurnalCircle::new(middle, local, latitude, SKY_RATE * stray);
         let sines = circle.sines_within([from, to]);
-        let altitudes_deg = sines.map(|sine| sine.clamp(-1.0, 1.0).asin().to_degrees());
-        let steepest_deg = altitudes_deg[0].abs().max(altitudes_deg[1].abs());
-        let reach_deg = if steepest_deg < NEAR_ZENITH_DEG {
-            let rate = SKY_RATE * turning(latitude, steepest_deg, stray);
-            (rate * 0.5 * (to - from)).to_degrees().min(180.0)
-        } else {
-            180.0
-        };
         SkyRegion {
-            altitudes_deg,
-            azimuth_deg: azimuth_deg(local),
-            reach_deg,
+            altitudes_deg: sines.map(|sine| sine.clamp(-1.0, 1.0).asin().to_degrees()),
+            local,
+            stray,
+            latitude,
+            half_seconds: 0.5 * (to - from),
         }
     }
 }

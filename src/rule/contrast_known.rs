@@ -63,10 +63,11 @@ impl Lighting {
         );
         let moon = region(Body::Moon, now.moon.altitude_deg, MOON_STRAY, NO_GLOW_DEG);
         let target = sky.region_of(Body::Target, [from, to]);
+        let (azimuth_deg, reach_deg) = (now.target.azimuth_deg, target.reach_deg());
         let azimuth_from_sun_deg = sun.map_or([0.0, 180.0], |sun| {
-            let off = (target.azimuth_deg - sun.azimuth_deg).rem_euclid(360.0);
+            let off = (azimuth_deg - sun.azimuth_deg()).rem_euclid(360.0);
             let off = off.min(360.0 - off);
-            let reach = target.reach_deg + sun.reach_deg;
+            let reach = reach_deg + sun.reach_deg();
             [(off - reach).max(0.0), (off + reach).min(180.0)]
         });
         let strayed = SEPARATION_RATE * half;
@@ -83,11 +84,7 @@ impl Lighting {
                 (separation_deg + strayed).min(180.0),
             ],
             azimuth_from_sun_deg,
-            glow_cd_m2: self.glow_between(
-                target.azimuth_deg,
-                target.reach_deg,
-                target_altitude_deg,
-            ),
+            glow_cd_m2: self.glow_between(azimuth_deg, reach_deg, target_altitude_deg),
             moonlight_factor: [
                 if may_be_eclipsed {
                     0.0

@@ -85,10 +85,10 @@ impl Ridge {
         let [lowest, highest] = region
             .altitudes_deg
             .map(|deg| sky.refraction().apparent_deg(deg));
-        let (azimuth_deg, reach_deg) = (region.azimuth_deg, region.reach_deg);
         if lowest > self.skyline.highest_deg() {
             return Some(true);
         }
+        let (azimuth_deg, reach_deg) = (region.azimuth_deg(), region.reach_deg());
         let [least, most] = self
             .skyline
             .altitudes_between(azimuth_deg - reach_deg, azimuth_deg + reach_deg);
