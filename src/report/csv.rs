@@ -122,7 +122,9 @@ fn push_cell(line: &mut Vec<u8>, cell: &Cell<'_>, style: CsvStyle) {
 }
 
 fn push_field(line: &mut Vec<u8>, text: &str, style: CsvStyle) {
-    if text.contains([char::from(style.separator()), '"', '\r', '\n']) {
+    let separator = style.separator();
+    let is_special = |byte: u8| byte == separator || matches!(byte, b'"' | b'\r' | b'\n');
+    if text.bytes().any(is_special) {
         line.push(b'"');
         line.extend_from_slice(text.replace('"', "\"\"").as_bytes());
         line.push(b'"');

@@ -17,6 +17,7 @@ pub mod compare;
 pub mod csv;
 mod csv_layout;
 mod csv_table;
+mod decimal_text;
 mod emphasis;
 mod event_uid;
 pub mod exposure;
