@@ -1,18 +1,19 @@
 //! A window on the ground: directions and distances for a map.
 
 use crate::{
-    ephemeris::Moment,
+    ephemeris::{Moment, SKY_RATE},
     scene::{Site, SubjectPlace},
     search::{Interval, Planner, Window},
     terrain::GroundPoint,
 };
-use std::ops::Range;
 
 /// Longest step of azimuth along the rim of a sector, degrees.
 const RIM_STEP_DEG: f64 = 3.0;
 /// The step for the target's azimuth, seconds; in one step it turns less than
 /// half a circle unless it passes within a tenth of a degree of the zenith.
 const LOOK_SECONDS: f64 = 60.0;
+/// Less than the target takes for a full turn, seconds.
+const LONGEST_SECONDS: f64 = 80_000.0;
 /// Shortest and longest radius of a sector, metres, for a map that shows both
 /// camera and sector. The project's choice.
 const RADIUS_M: (f64, f64) = (300.0, 5000.0);
@@ -122,55 +123,90 @@ impl WindowMap {
 /// clockwise, at most a full turn.
 fn swept(planner: &Planner, window: &Window) -> (f64, f64) {
     let azimuth = |t: f64| planner.sky().target_azimuth_deg(Moment::from_seconds(t));
-    match turns_one_way(planner, window) {
-        true => swept_one_way(planner, window.interval, azimuth),
-        false => swept_in_steps(window.interval, azimuth),
-    }
+    let steps = steps_of(window.interval);
+    swept_in_steps(window.interval, azimuth, &turns(planner, window, steps))
 }
 
-/// Whether the target surely turns one way all through a window, clockwise in
-/// the north: the azimuth of a star of declination d at a latitude f turns as
-/// sin f - sin h sin d, of which h is the altitude.
-fn turns_one_way(planner: &Planner, window: &Window) -> bool {
-    /// More than refraction changes the sine of a declination.
-    const SLACK: f64 = 0.02;
-    /// More than rounding, and less than a turn, seconds.
-    const LASTS: Range<f64> = 1.0..80_000.0;
-    let target = &window.best.sky.target;
+/// How many steps of [`LOOK_SECONDS`] or less an interval has.
+fn steps_of(interval: Interval) -> usize {
+    let steps = ((interval.end - interval.start) / LOOK_SECONDS).ceil();
+    steps.max(1.0) as usize
+}
+
+/// Which way the azimuth of a target surely turns all through the steps before
+/// and after an instant; `None` where it may turn back.
+type Turn = Option<Way>;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Clockwise,
+    Counterclockwise,
+}
+
+/// How the target turns at the ends of the steps of a window. The azimuth of a
+/// star of declination d turns at a latitude f as
+/// sin f cos^2 d - cos f sin d cos d cos H, of which H is the hour angle.
+fn turns(planner: &Planner, window: &Window, steps: usize) -> Vec<Turn> {
+    /// More than all but the plain rotation of the sky changes it.
+    const STRAY: f64 = 2e-4;
+    let Interval { start, end } = window.interval;
+    if planner.rules().target.is_moon() || end - start > LONGEST_SECONDS {
+        return vec![None; steps + 1];
+    }
+    let best = &window.best.sky;
     let (sin_latitude, cos_latitude) = planner.site().latitude_deg.to_radians().sin_cos();
-    let (sin, cos) = target.apparent_altitude_deg.to_radians().sin_cos();
-    let north = cos * target.azimuth_deg.to_radians().cos();
-    let sin_declination = sin_latitude * sin + cos_latitude * north;
-    !planner.rules().target.is_moon()
-        && LASTS.contains(&(window.interval.end - window.interval.start))
-        && sin_declination.abs() + SLACK < sin_latitude.abs()
+    let (up, level) = best.target.altitude_deg.to_radians().sin_cos();
+    let (east, north) = best.target.azimuth_deg.to_radians().sin_cos();
+    let (east, north) = (level * east, level * north);
+    let sin_declination = sin_latitude * up + cos_latitude * north;
+    // The cosine and the sine of the hour angle, times that of the declination.
+    let best_hour = (cos_latitude * up - sin_latitude * north, -east);
+    let turned =
+        |(x, y): (f64, f64), (sin, cos): (f64, f64)| (x * cos - y * sin, y * cos + x * sin);
+    let level = best_hour.0 * best_hour.0 + east * east;
+    let (steady, swing) = (sin_latitude * level, cos_latitude * sin_declination);
+    let step = SKY_RATE * (end - start) / steps as f64;
+    let slack = swing.abs() * step + STRAY;
+    let by = SKY_RATE * (start - best.moment.seconds());
+    let mut hour = turned(best_hour, by.sin_cos());
+    let step = step.sin_cos();
+    (0..=steps)
+        .map(|_| {
+            let turn = steady - swing * hour.0;
+            hour = turned(hour, step);
+            match turn {
+                _ if turn > slack => Some(Way::Clockwise),
+                _ if turn < -slack => Some(Way::Counterclockwise),
+                _ => None,
+            }
+        })
+        .collect()
 }
 
-/// What a target sweeps that [turns one way](turns_one_way).
-fn swept_one_way(
-    planner: &Planner,
-    interval: Interval,
-    azimuth: impl Fn(f64) -> f64,
-) -> (f64, f64) {
-    let (first, last) = (azimuth(interval.start), azimuth(interval.end));
-    if planner.site().latitude_deg > 0.0 {
-        return (first, (last - first).rem_euclid(360.0));
-    }
-    let width = (first - last).rem_euclid(360.0);
-    (first - width, width)
-}
-
-/// What any target sweeps.
-fn swept_in_steps(interval: Interval, azimuth: impl Fn(f64) -> f64) -> (f64, f64) {
-    let steps = ((interval.end - interval.start) / LOOK_SECONDS)
-        .ceil()
-        .max(1.0);
+/// What a target sweeps whose azimuth turns so at the ends of the steps. Where it
+/// turns one way through several steps, it is looked at before and after them.
+fn swept_in_steps(interval: Interval, azimuth: impl Fn(f64) -> f64, turns: &[Turn]) -> (f64, f64) {
+    let steps = turns.len().saturating_sub(1);
+    let goes_on = |step: usize, turn: Turn| turns.get(step).is_some_and(|next| *next == turn);
     let mut unwound = azimuth(interval.start);
     let (mut low, mut high) = (unwound, unwound);
-    for step in 1..=steps as usize {
-        let t = interval.start + (interval.end - interval.start) * step as f64 / steps;
-        // The shorter way round from the last azimuth.
-        unwound += (azimuth(t) - unwound + 180.0).rem_euclid(360.0) - 180.0;
+    let mut passed_over = false;
+    for (step, turn) in turns.iter().enumerate().skip(1) {
+        if turn.is_some() && goes_on(step - 1, *turn) && goes_on(step + 1, *turn) {
+            passed_over = true;
+            continue;
+        }
+        let t = interval.start + (interval.end - interval.start) * step as f64 / steps as f64;
+        let now = azimuth(t);
+        unwound = match turn {
+            Some(Way::Clockwise) if passed_over => unwound + (now - unwound).rem_euclid(360.0),
+            Some(Way::Counterclockwise) if passed_over => {
+                unwound - (unwound - now).rem_euclid(360.0)
+            }
+            // The shorter way round from the last azimuth.
+            _ => unwound + (now - unwound + 180.0).rem_euclid(360.0) - 180.0,
+        };
+        passed_over = false;
         low = low.min(unwound);
         high = high.max(unwound);
     }
@@ -183,9 +219,10 @@ mod tests {
     use crate::{rule::Brief, scene::Dates};
     use approx::assert_abs_diff_eq;
     use chrono::NaiveDate;
+    use std::cell::Cell;
 
     #[test]
-    fn a_target_that_turns_one_way_sweeps_the_same_in_steps() {
+    fn what_is_passed_over_changes_nothing() {
         let day = |day| NaiveDate::from_ymd_opt(2027, 6, day).expect("a date");
         let dates = Dates::new(day(1), day(10)).expect("ten nights");
         let mut brief = Brief::default();
@@ -196,22 +233,36 @@ mod tests {
         ] {
             brief.set(key, text).expect("a rule");
         }
-        let mut counts = [0; 2];
-        for latitude_deg in [-75.0, -40.0, -31.5, -10.0, 20.0, 35.0, 55.0] {
+        let (mut looks, mut turns_back) = ([0; 2], 0);
+        for latitude_deg in [
+            -75.0, -40.0, -31.5, -28.9, -20.0, -10.0, 2.0, 20.0, 35.0, 55.0,
+        ] {
             let site = Site::new(latitude_deg, 139.2).expect("a place");
             let planner = Planner::new(site, &brief, dates).expect("rules for any site");
-            let azimuth = |t: f64| planner.sky().target_azimuth_deg(Moment::from_seconds(t));
             for window in planner.windows() {
-                let one_way = turns_one_way(&planner, &window);
-                counts[usize::from(one_way)] += 1;
-                if one_way {
-                    let (from, width) = swept_one_way(&planner, window.interval, azimuth);
-                    let steps = swept_in_steps(window.interval, azimuth);
-                    assert_abs_diff_eq!(from, steps.0, epsilon = 1e-10);
-                    assert_abs_diff_eq!(width, steps.1, epsilon = 1e-10);
+                let looked = [Cell::new(0), Cell::new(0)];
+                let azimuth = |looked: &Cell<usize>, t: f64| {
+                    looked.set(looked.get() + 1);
+                    planner.sky().target_azimuth_deg(Moment::from_seconds(t))
+                };
+                let turns = turns(&planner, &window, steps_of(window.interval));
+                let sought = |of: usize, turns: &[Turn]| {
+                    swept_in_steps(window.interval, |t| azimuth(&looked[of], t), turns)
+                };
+                let few = sought(0, &turns);
+                let all = sought(1, &vec![None; turns.len()]);
+                assert_abs_diff_eq!(few.0, all.0, epsilon = 1e-10);
+                assert_abs_diff_eq!(few.1, all.1, epsilon = 1e-10);
+                if turns.iter().all(Option::is_none) {
+                    continue;
+                }
+                turns_back += usize::from(turns.iter().any(Option::is_none));
+                for (sum, looked) in looks.iter_mut().zip(&looked) {
+                    *sum += looked.get();
                 }
             }
         }
-        assert!(counts.iter().all(|count| *count > 5), "{counts:?}");
+        assert!(turns_back > 5, "{turns_back}");
+        assert!(20 * looks[0] < looks[1], "{looks:?}");
     }
 }

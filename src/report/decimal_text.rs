@@ -29,20 +29,48 @@ pub(super) fn push_fixed(out: &mut Vec<u8>, number: f64, decimals: usize) {
 
 /// Appends the shortest decimal text that is read back as this number.
 pub(super) fn push_exact(out: &mut Vec<u8>, number: f64) {
+    match shortest(number) {
+        Some((size, decimals)) => push_scaled(out, number.is_sign_negative(), size, decimals),
+        None => out.extend_from_slice(number.to_string().as_bytes()),
+    }
+}
+
+/// Appends what [`push_fixed`] does, as short as its double can be written, with
+/// one decimal at least; `false`, and nothing, where that may have an exponent.
+#[must_use]
+pub(super) fn push_fixed_short(out: &mut Vec<u8>, number: f64, decimals: usize) -> bool {
+    let Some(power) = POWERS.get(decimals) else {
+        return false;
+    };
+    let scaled = rounded(number * power);
+    push_short(out, scaled < 0, scaled.unsigned_abs(), decimals)
+}
+
+/// Appends what [`push_exact`] does, with one decimal at least; `false`, and
+/// nothing, where that may have an exponent.
+#[must_use]
+pub(super) fn push_exact_short(out: &mut Vec<u8>, number: f64) -> bool {
+    shortest(number)
+        .is_some_and(|(size, decimals)| push_short(out, number.is_sign_negative(), size, decimals))
+}
+
+/// The size of a number in units of its last decimal, and how many decimals it
+/// has; `None` for one of many digits.
+fn shortest(number: f64) -> Option<(u64, usize)> {
     for (decimals, power) in POWERS.iter().enumerate() {
         let scaled = rounded(number * power);
         let size = scaled.unsigned_abs();
         if size >= KEPT {
-            break;
+            return None;
         }
         // Both are exact, so their quotient is the number nearest to the decimal
         // text: the one that the text is read as. No other text so short is read
         // as the same number.
         if scaled as f64 / power == number {
-            return push_scaled(out, number.is_sign_negative(), size, decimals);
+            return Some((size, decimals));
         }
     }
-    out.extend_from_slice(number.to_string().as_bytes());
+    None
 }
 
 /// The nearest whole number, halves away from zero. What is no number, or too
@@ -54,6 +82,25 @@ fn rounded(number: f64) -> i64 {
     let whole = number as i64;
     let rest = number - whole as f64;
     whole.saturating_add(i64::from(rest >= 0.5) - i64::from(rest <= -0.5))
+}
+
+/// Appends a number of so many units of its last decimal without the zeros at its
+/// end, where it has few digits and is not tiny.
+fn push_short(out: &mut Vec<u8>, is_negative: bool, size: u64, decimals: usize) -> bool {
+    /// A smaller number may be written with an exponent.
+    const PLAIN_FROM: f64 = 1e-4;
+    let (mut size, mut decimals) = (size, decimals);
+    if size >= KEPT || (size > 0 && (size as f64) < PLAIN_FROM * POWERS[decimals]) {
+        return false;
+    }
+    while decimals > 1 && size % 10 == 0 {
+        (size, decimals) = (size / 10, decimals - 1);
+    }
+    if decimals == 0 {
+        (size, decimals) = (10 * size, 1);
+    }
+    push_scaled(out, is_negative, size, decimals);
+    true
 }
 
 /// Appends a number of so many units of its last decimal.

@@ -1,29 +1,24 @@
 //! A value as it stands in a JSON document, written without a tree of values in
 //! between: a batch has millions.
 
-use super::cell::Cell;
+use super::{cell::Cell, decimal_text};
 use std::io;
-
-/// Decimal digits that a double always keeps: of a number with no more of them,
-/// the shortest text is the same number without zeros at its end.
-const KEPT_DIGITS: usize = 15;
-/// Zeros behind the point from which on the shortest text has an exponent.
-const SMALL: &[u8] = b"0.0000";
 
 /// Writes what [`Cell::to_json`] gives.
 pub(super) fn write_cell(out: &mut Vec<u8>, cell: &Cell<'_>) -> io::Result<()> {
     match *cell {
         Cell::Empty => out.extend_from_slice(b"null"),
-        Cell::Text(text) => serde_json::to_writer(out, text)?,
+        Cell::Text(text) => write_words(out, text)?,
         Cell::Number(number, decimals) => {
-            let start = out.len();
-            cell.write_text(out);
-            if !shorten(out, start) {
-                out.truncate(start);
-                serde_json::to_writer(out, &Cell::Number(number, decimals).to_json())?;
+            if !decimal_text::push_fixed_short(out, number, decimals) {
+                serde_json::to_writer(out, &cell.to_json())?;
             }
         }
-        Cell::Exact(number) => serde_json::to_writer(out, &number)?,
+        Cell::Exact(number) => {
+            if !decimal_text::push_exact_short(out, number) {
+                serde_json::to_writer(out, &number)?;
+            }
+        }
         Cell::Whole(_) | Cell::Flag(_) => cell.write_text(out),
         Cell::Date(_) | Cell::Month(_) | Cell::Local(_) | Cell::Utc(_) | Cell::Offset(_) => {
             out.push(b'"');
@@ -34,28 +29,16 @@ pub(super) fn write_cell(out: &mut Vec<u8>, cell: &Cell<'_>) -> io::Result<()> {
     Ok(())
 }
 
-/// Makes the number with fixed decimals that begins at `start` as short as its
-/// double can be written; `false` if that takes more than leaving out zeros.
-fn shorten(out: &mut Vec<u8>, start: usize) -> bool {
-    let text = out.get(start..).unwrap_or_default();
-    let size = text.strip_prefix(b"-").unwrap_or(text);
-    let digits = size.iter().filter(|byte| byte.is_ascii_digit()).count();
-    let points = size.iter().filter(|byte| **byte == b'.').count();
-    let is_plain = digits + points == size.len() && points <= 1;
-    if !is_plain || digits > KEPT_DIGITS || size.starts_with(SMALL) {
-        return false;
+/// Writes a text as JSON has it. Most need no escapes.
+pub(super) fn write_words(out: &mut Vec<u8>, text: &str) -> io::Result<()> {
+    let is_plain = |byte: u8| byte >= b' ' && byte != b'"' && byte != b'\\';
+    if !text.bytes().all(is_plain) {
+        return Ok(serde_json::to_writer(out, text)?);
     }
-    if points == 0 {
-        out.extend_from_slice(b".0");
-        return true;
-    }
-    while out.ends_with(b"0") {
-        out.pop();
-    }
-    if out.ends_with(b".") {
-        out.push(b'0');
-    }
-    true
+    out.push(b'"');
+    out.extend_from_slice(text.as_bytes());
+    out.push(b'"');
+    Ok(())
 }
 
 #[cfg(test)]
@@ -75,10 +58,16 @@ mod tests {
         for cell in [
             Cell::Empty,
             Cell::Text("a \"b\" \u{7}"),
+            Cell::Text("a\\b"),
+            Cell::Text("Zürich \u{7f}"),
             Cell::Whole(-7),
             Cell::Flag(true),
             Cell::Exact(21.0),
             Cell::Exact(1e-7),
+            Cell::Exact(-0.0),
+            Cell::Exact(-139.25),
+            Cell::Exact(0.1 + 0.2),
+            Cell::Exact(1e15),
             Cell::Offset(-1_172),
             Cell::Number(f64::NAN, 2),
             Cell::Number(f64::INFINITY, 2),
@@ -101,8 +90,16 @@ mod tests {
             size in -9..18_i32,
             decimals in 0_usize..10,
         ) {
-            let cell = Cell::Number(digits * 10_f64.powi(size), decimals);
-            prop_assert_eq!(written(cell), cell.to_json().to_string());
+            let number = digits * 10_f64.powi(size);
+            let text = Cell::Number(number, decimals).to_text();
+            let short = text.parse().expect("a number");
+            for cell in [
+                Cell::Number(number, decimals),
+                Cell::Exact(number),
+                Cell::Exact(short),
+            ] {
+                prop_assert_eq!(written(cell), cell.to_json().to_string());
+            }
         }
     }
 }

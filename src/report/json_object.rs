@@ -3,7 +3,7 @@
 
 use super::{
     cell::Cell,
-    json_cell::write_cell,
+    json_cell::{write_cell, write_words},
     row::{Field, RowKind},
 };
 use serde::Serialize;
@@ -91,7 +91,7 @@ impl ObjectText {
         if !self.text.ends_with(b"{") {
             self.text.push(b',');
         }
-        self.with(|text| Ok(serde_json::to_writer(text, key)?));
+        self.with(|text| write_words(text, key));
         self.text.push(b':');
     }
 

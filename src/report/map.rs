@@ -109,9 +109,10 @@ pub fn site_features(
 /// The sector, the shadow and the line toward the Moon of a window.
 pub fn window_features(record: &Record<'_>, id: &SiteId, map: &WindowMap) -> Vec<String> {
     let Record { site, window } = *record;
-    let start = Cell::Utc(window.interval.first()).to_text();
-    let begin = id.feature(&format!("{}/{start}/", window.night));
-    let id = |what: &str| format!("{begin}{what}");
+    let [night, start] =
+        [Cell::Date(window.night), Cell::Utc(window.interval.first())].map(|cell| cell.to_text());
+    let begin = id.feature(&[&night, "/", &start, "/"].concat());
+    let id = |what: &str| [&begin, what].concat();
     let lit = window.lit();
     let common = |more: &mut ObjectText| {
         more.cell("night", &Cell::Date(window.night));

@@ -140,7 +140,7 @@ impl SiteId {
 
     /// The `id` of a feature (RFC 7946, section 3.2) of this site.
     pub fn feature(&self, what: &str) -> String {
-        format!("{}/{what}", self.path)
+        [&self.path, "/", what].concat()
     }
 }
 
