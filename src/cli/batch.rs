@@ -346,7 +346,8 @@ impl<'a> Batch<'a> {
             self.is_live |= given.is_live;
             let site = std::mem::replace(&mut given.site, Err(Faults::default()));
             let ready = site.and_then(|site| Ok((self.rules.at(&site)?, site)));
-            if let Ok((_, site)) = &ready {
+            // They are told at the end, if anything is.
+            if let (Ok((_, site)), true) = (&ready, self.reading.closing) {
                 self.namesakes.note(site, &given);
             }
             match ready {

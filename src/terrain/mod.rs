@@ -27,6 +27,7 @@ mod opening;
 mod raster_set;
 mod ray;
 mod refused;
+mod short_line;
 mod skyline_profile;
 mod skyline_settings;
 mod tiff_directory;
