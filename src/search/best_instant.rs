@@ -26,6 +26,9 @@ const JUMP_SECONDS: f64 = 1.0;
 const BEST_SECONDS: f64 = 15.0;
 /// Points of the score that are not worth another try.
 const NO_GAIN: f64 = 1e-4;
+/// Points by which the top of a curve that bends down may be missed. A score shows
+/// tenths.
+const LITTLE_GAIN: f64 = 0.01;
 /// Tries after which a search for a top ends, whatever the curve.
 const MOST_TRIES: usize = 16;
 /// Part of the longer side that a try stands from the best so far where a
@@ -185,20 +188,25 @@ fn top_near(
     }
     match (before, after) {
         (Some(before), Some(after)) => {
-            // A curve that bends down rises no steeper behind the sample than
-            // before it, from either side; twice that for one that does not.
-            let left = sample.seconds - before.seconds;
-            let right = after.seconds - sample.seconds;
-            let up = (sample.score - before.score) * right / left;
-            let down = (sample.score - after.score) * left / right;
-            let may_be_best = sample.score + 2.0 * up.max(down) > best.score;
-            may_be_best.then(|| top_between(*before, *sample, *after, judged))
+            // Twice that for a curve that does not bend down.
+            let may_be_best = sample.score + 2.0 * most_gain(before, sample, after) > best.score;
+            may_be_best.then(|| top_between([*before, *sample, *after], from.get(2), judged))
         }
         // Only the side to which the curve goes on can show whether it rises.
         (None, Some(after)) => climb(*sample, *after, judged),
         (Some(before), None) => climb(*sample, *before, judged),
         (None, None) => None,
     }
+}
+
+/// By how much a curve that bends down can be higher between three instants than
+/// at the middle one: it rises no steeper behind that than before it, from either
+/// side.
+fn most_gain(low: &Tried, top: &Tried, high: &Tried) -> f64 {
+    let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
+    let up = (top.score - low.score) * right / left;
+    let down = (top.score - high.score) * left / right;
+    up.max(down)
 }
 
 /// The top between an end of a smooth part and the sample next to it; `None`
@@ -211,21 +219,22 @@ fn climb(end: Tried, next: Tried, judged: &impl Fn(f64) -> Tried) -> Option<Trie
     let inside = judged(end.seconds + BEST_SECONDS.copysign(apart));
     let rises = inside.score > end.score + NO_GAIN;
     rises.then(|| match apart > 0.0 {
-        true => top_between(end, inside, next, judged),
-        false => top_between(next, inside, end, judged),
+        true => top_between([end, inside, next], None, judged),
+        false => top_between([next, inside, end], None, judged),
     })
 }
 
 /// The top between two instants with a third between them that is as high as
-/// either: by parabolas, and by a part of the longer side where they do not
-/// close in. A limit of a factor makes a corner of a top, which no parabola
-/// fits: the top counts as found only where the curve falls on both sides of it.
+/// either: by curves through these and one `beside` them, and by a part of the
+/// longer side where they do not close in. A limit of a factor makes a corner of a
+/// top, which no curve fits: the top counts as found only where the score falls so
+/// near on both sides that a curve that bends down has nothing to gain.
 fn top_between(
-    mut low: Tried,
-    mut top: Tried,
-    mut high: Tried,
+    [mut low, mut top, mut high]: [Tried; 3],
+    beside: Option<&Tried>,
     judged: &impl Fn(f64) -> Tried,
 ) -> Tried {
+    let mut beside = beside.copied();
     let mut widths = [f64::INFINITY; 2];
     for _ in 0..MOST_TRIES {
         let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
@@ -233,46 +242,107 @@ fn top_between(
             true => (right, 1.0),
             false => (left, -1.0),
         };
-        if longer <= BEST_SECONDS {
+        if longer <= BEST_SECONDS || most_gain(&low, &top, &high) < LITTLE_GAIN {
             break;
         }
-        let Some((off, gain)) = vertex(&low, &top, &high) else {
+        let Some(curve) = Curve::through([&low, &top, &high], beside.as_ref()) else {
             break;
         };
+        let off = curve.vertex();
+        let gain = curve.rise(off);
         let closes_in = left + right <= 0.5 * widths[0];
         widths = [widths[1], left + right];
         let step = if !closes_in {
             toward * GOLDEN_PART * longer
-        } else if gain < NO_GAIN || off.abs() < 0.5 * BEST_SECONDS {
-            toward * BEST_SECONDS
+        } else if gain < 0.5 * LITTLE_GAIN || off.abs() < 0.5 * BEST_SECONDS {
+            let near = (0.5 * LITTLE_GAIN / curve.bend).sqrt();
+            toward * near.min(GOLDEN_PART * longer).max(BEST_SECONDS)
         } else {
             off
         };
         let next = judged(top.seconds + step);
-        (low, top, high) = match (next.score > top.score, step > 0.0) {
-            (true, true) => (top, next, high),
-            (true, false) => (low, next, top),
-            (false, true) => (low, top, next),
-            (false, false) => (next, top, high),
+        let dropped;
+        (low, top, high, dropped) = match (next.score > top.score, step > 0.0) {
+            (true, true) => (top, next, high, low),
+            (true, false) => (low, next, top, high),
+            (false, true) => (low, top, next, high),
+            (false, false) => (next, top, high, low),
         };
+        beside = Some(dropped);
     }
     top
 }
 
-/// How far the top of the parabola through three instants is from the middle
-/// one, seconds, and how much higher; `None` where they lie on a level line.
-fn vertex(low: &Tried, top: &Tried, high: &Tried) -> Option<(f64, f64)> {
-    let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
-    let [up, down] = [top.score - low.score, top.score - high.score];
-    let bend = left * down + right * up;
-    // No comparison holds of a score that is no number.
-    let bends_down = bend > 0.0 && left > 0.0 && right > 0.0;
-    if !bends_down {
-        return None;
+/// The curve through three instants, and through a fourth if there is one.
+///
+/// From the middle one to u seconds after it, it rises by `slope` u - `bend` u^2 +
+/// `twist` u (u + `left`) (u - `right`) points.
+struct Curve {
+    left: f64,
+    right: f64,
+    slope: f64,
+    bend: f64,
+    twist: f64,
+}
+
+impl Curve {
+    /// `None` where the three lie on a level line, or have no scores.
+    fn through([low, top, high]: [&Tried; 3], beside: Option<&Tried>) -> Option<Self> {
+        let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
+        let [up, down] = [top.score - low.score, top.score - high.score];
+        let scale = left * right * (left + right);
+        let parabola = Self {
+            left,
+            right,
+            slope: (right * right * up - left * left * down) / scale,
+            bend: (left * down + right * up) / scale,
+            twist: 0.0,
+        };
+        // No comparison holds of a score that is no number.
+        let bends_down = parabola.bend > 0.0 && left > 0.0 && right > 0.0;
+        let twist = beside.map_or(0.0, |beside| {
+            let off = beside.seconds - top.seconds;
+            (beside.score - top.score - parabola.rise(off)) / parabola.twisted(off)
+        });
+        let twist = if twist.is_finite() { twist } else { 0.0 };
+        bends_down.then_some(Self { twist, ..parabola })
     }
-    let off = 0.5 * (right * right * up - left * left * down) / bend;
-    let gain = bend / (left * right * (left + right)) * off * off;
-    Some((off, gain))
+
+    /// How far its top is from the middle instant, seconds; that of the parabola
+    /// where the twist leaves none between the three.
+    fn vertex(&self) -> f64 {
+        let Self {
+            left,
+            right,
+            slope,
+            bend,
+            twist,
+        } = *self;
+        let plain = 0.5 * slope / bend;
+        let [a, half, c] = [
+            3.0 * twist,
+            bend + twist * (right - left),
+            slope - twist * left * right,
+        ];
+        // a u^2 - 2 half u + c = 0, the root that stays where there is no twist.
+        let root = half * half - a * c;
+        let top = c / (half + root.sqrt());
+        if half > 0.0 && top > -left && top < right {
+            top
+        } else {
+            plain
+        }
+    }
+
+    /// How much higher it is so many seconds off.
+    fn rise(&self, off: f64) -> f64 {
+        off * (self.slope - self.bend * off) + self.twist * self.twisted(off)
+    }
+
+    /// How much higher a twist of one makes it there.
+    fn twisted(&self, off: f64) -> f64 {
+        off * (off + self.left) * (off - self.right)
+    }
 }
 
 #[cfg(test)]
