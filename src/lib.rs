@@ -33,6 +33,7 @@ pub mod parallel;
 #[doc(hidden)]
 pub mod plain_words;
 mod serial;
+mod turn;
 
 #[doc(hidden)]
 pub mod ephemeris;

@@ -174,22 +174,31 @@ impl<'a> Sky<'a> {
         }
     }
 
-    /// The part of [`Self::at`] that the light depends on, for half its cost.
+    /// The part of [`Self::at`] that the light depends on, for half its cost; the
+    /// same to a millionth of a degree, since a sine tells little of an angle near
+    /// 90 degrees.
     pub(crate) fn light_geometry(&self, moment: Moment) -> LightGeometry {
         let frame = self.observer.frame_at(moment);
         let (sun_km, moon_km) = (
             self.ephemeris.sun_km(moment),
             self.ephemeris.moon_km(moment),
         );
-        let moon = frame.body(moon_km);
-        let is_moon = self.target.is_moon();
-        let target = if is_moon {
-            moon / moon.length()
-        } else {
-            frame.star(self.target.at(moment))
+        let unit = |km: DVec3| {
+            let local = frame.body(km);
+            let distance_km = local.length();
+            (local / distance_km, distance_km)
         };
-        let sun = frame.body(sun_km);
-        let sun_altitude_deg = altitude_deg(sun);
+        let ((sun, _), (moon, moon_distance_km)) = (unit(sun_km), unit(moon_km));
+        let place =
+            |unit: DVec3, distance_km| self.placed(unit, angle_deg_of_sine(unit.z), distance_km);
+        let moon_place = place(moon, Some(moon_distance_km));
+        let (target, target_place, from_moon_cos) = if self.target.is_moon() {
+            (moon, moon_place, 1.0)
+        } else {
+            let target = frame.star(self.target.at(moment));
+            (target, place(target, None), moon.dot(target))
+        };
+        let sun_altitude_deg = angle_deg_of_sine(sun.z);
         LightGeometry {
             moment,
             sun_altitude_deg,
@@ -198,15 +207,11 @@ impl<'a> Sky<'a> {
             } else {
                 0.0
             },
-            moon: self.place(moon, true),
-            target: if is_moon {
-                self.place(moon, true)
-            } else {
-                self.place(target, false)
-            },
-            sun_target_cos: sun.dot(target) / sun.length(),
+            moon: moon_place,
+            target: target_place,
+            sun_target_cos: sun.dot(target),
             phase_angle_deg: phase_angle_deg(sun_km, moon_km),
-            moon_target_separation_deg: separation_deg(moon, target),
+            moon_target_separation_deg: 90.0 - angle_deg_of_sine(from_moon_cos),
         }
     }
 
@@ -227,12 +232,16 @@ impl<'a> Sky<'a> {
     }
 
     fn place(&self, local: DVec3, near: bool) -> Horizontal {
-        let altitude_deg = altitude_deg(local);
+        let distance_km = near.then(|| local.length());
+        self.placed(local, altitude_deg(local), distance_km)
+    }
+
+    fn placed(&self, local: DVec3, altitude_deg: f64, distance_km: Option<f64>) -> Horizontal {
         Horizontal {
             altitude_deg,
             apparent_altitude_deg: self.refraction.apparent_deg(altitude_deg),
             azimuth_deg: azimuth_deg(local),
-            distance_km: near.then(|| local.length()),
+            distance_km,
         }
     }
 
@@ -329,6 +338,11 @@ impl<'a> Sky<'a> {
             up: self.up(u, stray),
         }
     }
+}
+
+/// The angle of a sine, degrees, -90 to 90.
+fn angle_deg_of_sine(sine: f64) -> f64 {
+    sine.clamp(-1.0, 1.0).asin().to_degrees()
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ use super::{
     sky_behind::SkyBehind,
     snow, twilight, zodiacal,
 };
+use crate::turn::in_one_turn;
 
 /// The most that the domes of towns can add to a sky, cd/m2.
 pub(super) const MOST_GLOW_CD_M2: f64 = 1.0;
@@ -41,9 +42,10 @@ impl Parts {
         let moon = c.moon_in_air();
         let signed_light_angle_deg =
             shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
+        let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
         Self {
-            behind: c.sky_behind(&moon),
-            input: c.land_input(&moon, signed_light_angle_deg.abs()),
+            behind: c.sky_behind(&moon, zenith_cd_m2),
+            input: c.land_input(&moon, signed_light_angle_deg.abs(), zenith_cd_m2),
             signed_light_angle_deg,
             conditions: c,
         }
@@ -78,13 +80,14 @@ impl Parts {
         }
         .in_range();
         let path = air_mass::shell_path(conditions.target_altitude_deg);
+        let zenith_cd_m2 = luminance_cd_m2(conditions.zenith_mag_arcsec2);
         Self {
             behind: SkyBehind {
-                dark_cd_m2: conditions.dark_cd_m2(path),
+                dark_cd_m2: conditions.dark_cd_m2(path, zenith_cd_m2),
                 ..self.behind
             },
             input: LandInput {
-                zenith_cd_m2: luminance_cd_m2(conditions.zenith_mag_arcsec2),
+                zenith_cd_m2,
                 ..self.input
             },
             conditions,
@@ -174,7 +177,7 @@ impl LightInput {
     /// The sky behind the target.
     pub(super) fn behind(&self) -> SkyBehind {
         let c = self.in_range();
-        c.sky_behind(&c.moon_in_air())
+        c.sky_behind(&c.moon_in_air(), luminance_cd_m2(c.zenith_mag_arcsec2))
     }
 
     /// The Moon's light in the air, below the horizon too.
@@ -188,7 +191,11 @@ impl LightInput {
         let bright =
             moonlight::beam_outside_air_lux(self.moon_phase_angle_deg, self.moon_distance_km);
         MoonInAir {
-            outside_lux: bright * dimmed_by_mag(self.eclipse_drop_mag),
+            outside_lux: if self.eclipse_drop_mag > 0.0 {
+                bright * dimmed_by_mag(self.eclipse_drop_mag)
+            } else {
+                bright
+            },
             transmission: scattered::moon_transmission(self.moon_altitude_deg, self.extinction_mag)
                 * snow::sky_factor_over_snow(self.moon_altitude_deg, self.reflectance),
         }
@@ -209,7 +216,7 @@ impl LightInput {
         disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
     }
 
-    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64) -> LandInput {
+    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64, zenith_cd_m2: f64) -> LandInput {
         LandInput {
             beam_lux: self.beam_lux(moon.outside_lux),
             skylight_lux: scattered::skylight_lux(
@@ -220,7 +227,7 @@ impl LightInput {
             ),
             moon_altitude_deg: self.moon_altitude_deg,
             light_angle_deg,
-            zenith_cd_m2: luminance_cd_m2(self.zenith_mag_arcsec2),
+            zenith_cd_m2,
             extinction_mag: self.extinction_mag,
             twilight_lux: twilight::ground_lux(self.sun_altitude_deg),
             reflectance: self.reflectance,
@@ -229,15 +236,14 @@ impl LightInput {
 
     /// The sky behind the target without Moon and twilight, cd/m2, along its
     /// [`air_mass::shell_path`].
-    fn dark_cd_m2(&self, path: f64) -> f64 {
-        let zenith_cd_m2 = luminance_cd_m2(self.zenith_mag_arcsec2);
+    fn dark_cd_m2(&self, path: f64, zenith_cd_m2: f64) -> f64 {
         let even_cd_m2 = zenith_cd_m2
             * dark_sky::growth_along(path, self.extinction_mag, dark_sky::AIRGLOW_PART);
         let zodiacal_cd_m2 = zodiacal::added_cd_m2(self.zodiacal_s10, self.extinction_mag, path);
         dark_sky::natural_cd_m2(even_cd_m2, zodiacal_cd_m2) + self.glow_cd_m2
     }
 
-    fn sky_behind(&self, moon: &MoonInAir) -> SkyBehind {
+    fn sky_behind(&self, moon: &MoonInAir, zenith_cd_m2: f64) -> SkyBehind {
         let path = air_mass::shell_path(self.target_altitude_deg);
         let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
             twilight::sky_cd_m2(self.sun_altitude_deg)
@@ -259,7 +265,7 @@ impl LightInput {
             0.0
         };
         SkyBehind {
-            dark_cd_m2: self.dark_cd_m2(path),
+            dark_cd_m2: self.dark_cd_m2(path, zenith_cd_m2),
             moonlit_cd_m2,
             twilight_cd_m2,
             milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
@@ -291,15 +297,6 @@ impl LightInput {
             eclipse_drop_mag: self.eclipse_drop_mag.clamp(0.0, 20.0),
             ..*self
         }
-    }
-}
-
-/// An angle from 0 to 360, degrees; most are so already.
-fn in_one_turn(angle_deg: f64) -> f64 {
-    if (0.0..360.0).contains(&angle_deg) {
-        angle_deg
-    } else {
-        angle_deg.rem_euclid(360.0)
     }
 }
 

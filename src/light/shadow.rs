@@ -1,6 +1,7 @@
 //! Where shadows fall and which side of the subject is lit.
 
 use super::photometry::stops_between;
+use crate::turn::in_one_turn;
 
 /// Light angle below which the Moon stands behind the subject, degrees.
 /// Common practice, no source.
@@ -30,7 +31,7 @@ pub enum LitSide {
 ///
 /// From two azimuths (degrees) to degrees in -180..180, right positive.
 pub fn signed_light_angle_deg(moon_azimuth_deg: f64, facing_deg: f64) -> f64 {
-    let turned = (moon_azimuth_deg - facing_deg).rem_euclid(360.0);
+    let turned = in_one_turn(moon_azimuth_deg - facing_deg);
     if turned > 180.0 {
         turned - 360.0
     } else {

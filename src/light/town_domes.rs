@@ -11,6 +11,7 @@ use super::{
 use crate::{
     scene::{DarkSky, NearTown, Site, SkyGlow, TownDome, TownSky},
     terrain::{GroundPoint, TownSeen, towns_around},
+    turn::turn_deg,
 };
 use std::sync::Arc;
 
@@ -96,11 +97,6 @@ impl Cluster {
     fn middle_deg(&self) -> f64 {
         (self.bearing_deg + self.moment / self.low_cd_m2).rem_euclid(360.0)
     }
-}
-
-/// Degrees from one bearing to another, -180 to 180.
-fn turn_deg(from: f64, to: f64) -> f64 {
-    (to - from + 180.0).rem_euclid(360.0) - 180.0
 }
 
 impl Site {

@@ -4,6 +4,7 @@ use super::{
     interpolation::{between, cell},
     photometry::{S10_CD_M2, dimmed_by_mag},
 };
+use crate::turn::in_one_turn;
 
 /// Zodiacal light that a reading of the zenith sky holds already, S10.
 ///
@@ -61,7 +62,7 @@ const TABLE_S10: [[f64; 11]; 19] = [
 /// # Source
 /// Leinert, Ch. et al., *A&AS* 127, 1 (1998), table 16 (500 nm), bilinear.
 pub fn zodiacal_s10(longitude_from_sun_deg: f64, latitude_deg: f64) -> f64 {
-    let turned = longitude_from_sun_deg.rem_euclid(360.0);
+    let turned = in_one_turn(longitude_from_sun_deg);
     let (row, along) = cell(&LONGITUDES_DEG, turned.min(360.0 - turned));
     let (column, across) = cell(&LATITUDES_DEG, latitude_deg.abs());
     let at = |row: usize| between(TABLE_S10[row][column], TABLE_S10[row][column + 1], across);

@@ -3,6 +3,7 @@
 use crate::{
     ephemeris::{Direction, Moment, SkyState},
     light::{Assessment, shadow::SHADOW_SHOWS_STOPS},
+    turn::turn_deg,
 };
 
 /// Sky and light at one instant, for a camera that faces one bearing.
@@ -89,5 +90,5 @@ impl Conditions {
 
 /// Azimuth relative to a camera direction, degrees, left negative, -180 to 180.
 pub(crate) fn offset_deg(azimuth_deg: f64, facing_deg: f64) -> f64 {
-    (azimuth_deg - facing_deg + 180.0).rem_euclid(360.0) - 180.0
+    turn_deg(facing_deg, azimuth_deg)
 }

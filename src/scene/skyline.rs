@@ -1,6 +1,7 @@
 //! The skyline around a place.
 
 use super::value_error::ValueError;
+use crate::turn::in_one_turn;
 use std::sync::Arc;
 
 /// The altitude of the terrain over every azimuth: straight lines between the
@@ -87,7 +88,7 @@ impl Skyline {
 
     /// Altitude of the terrain at a true azimuth (any turn), degrees.
     pub fn altitude_deg_at(&self, azimuth_deg: f64) -> f64 {
-        let azimuth = azimuth_deg.rem_euclid(360.0);
+        let azimuth = in_one_turn(azimuth_deg);
         let after = self.points.partition_point(|point| point.0 <= azimuth);
         let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else {
             return 0.0;
@@ -97,11 +98,11 @@ impl Skyline {
             .and_then(|index| self.points.get(index));
         let next = self.points.get(after).unwrap_or(first);
         let before = before.unwrap_or(last);
-        let width = (next.0 - before.0).rem_euclid(360.0);
+        let width = in_one_turn(next.0 - before.0);
         if width == 0.0 {
             return before.1;
         }
-        let part = (azimuth - before.0).rem_euclid(360.0) / width;
+        let part = in_one_turn(azimuth - before.0) / width;
         before.1 + part * (next.1 - before.1)
     }
 
