@@ -57,6 +57,7 @@ impl Planner {
                     interval: period,
                     best: land,
                 };
+                let best = (best, self.land_range(&best));
                 Some(self.window(night, *interval, best, factors, framed, Some(land)))
             })
             .collect()

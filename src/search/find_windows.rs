@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     ephemeris::{EclipseKind, LightGeometry, Moment},
-    light::{Assessment, ScoredLight, assess},
+    light::{Assessment, LandRange, ScoredLight, assess},
     parallel,
     rule::{Conditions, FRAMING, FrameWatch, MIN_MINUTES, Rule, offset_deg},
     scene::{Framing, LightKind},
@@ -128,7 +128,7 @@ impl Planner {
             .iter()
             .map(|interval| {
                 let (best, factors, framed) = self.best_sky(*interval);
-                let best = self.instant_at(best);
+                let best = self.instant_with_range(best);
                 self.window(night, *interval, best, factors, framed, None)
             })
             .collect()
@@ -254,7 +254,7 @@ impl Planner {
         &self,
         night: &Night,
         interval: Interval,
-        best: Conditions,
+        (best, land_range): (Conditions, LandRange),
         factors: Factors,
         framed: Option<Interval>,
         land: Option<MoonlitPeriod>,
@@ -281,7 +281,7 @@ impl Planner {
             factors,
             preference: self.rules.preference,
             interval,
-            land_range: self.land_range(&best),
+            land_range,
             frame: self.own_settings(&best),
             framed,
             best,

@@ -11,10 +11,9 @@ use super::{
     sweep::Sweep,
 };
 use crate::{
-    ephemeris::{DirectionTrack, LightGeometry, Moment, Observer, Sky, SkyState},
+    ephemeris::{DirectionTrack, LightGeometry, Moment, Observer, Sky},
     light::{
-        Assessment, LandRange, LightInput, Optics, assess, land_light,
-        land_light::reflectance_from_frame,
+        LandRange, LightInput, Optics, assess, land_light, land_light::reflectance_from_frame,
     },
     rule::{
         Brief, Circumstances, Conditions, FACING, FrameWatch, Lighting, NoSubject, Rule, Rules,
@@ -265,22 +264,33 @@ impl Planner {
 
     /// Sky and light at a moment within the season.
     pub(crate) fn instant_at(&self, moment: Moment) -> Conditions {
-        let sky = self.sky().at(moment);
-        self.instant(sky, self.facing_deg(&LightGeometry::from(&sky)))
+        self.instant(moment, None).0
+    }
+
+    /// The same, and how sure its balance of land and sky is.
+    pub(super) fn instant_with_range(&self, moment: Moment) -> (Conditions, LandRange) {
+        let (instant, input) = self.instant(moment, None);
+        (instant, self.lighting.land_range(&input))
     }
 
     /// Sky and light at `moment` for a camera that faces one bearing.
     pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Conditions {
-        self.instant(self.sky().at(moment), facing_deg)
+        self.instant(moment, Some(facing_deg)).0
     }
 
-    fn instant(&self, sky: SkyState, facing_deg: f64) -> Conditions {
-        Conditions {
+    /// An instant, and what its light depends on.
+    fn instant(&self, moment: Moment, facing_deg: Option<f64>) -> (Conditions, LightInput) {
+        let sky = self.sky().at(moment);
+        let geometry = LightGeometry::from(&sky);
+        let facing_deg = facing_deg.unwrap_or_else(|| self.facing_deg(&geometry));
+        let input = self.light_input(&geometry, facing_deg);
+        let instant = Conditions {
             sky,
             target: self.rules.target,
             facing_deg,
-            light: self.light(&LightGeometry::from(&sky), facing_deg),
-        }
+            light: assess(&input),
+        };
+        (instant, input)
     }
 
     /// The bearing in which the rules face, degrees.
@@ -325,10 +335,6 @@ impl Planner {
             land.ground_lux,
             land.upright_without_bounce_lux,
         )
-    }
-
-    pub(super) fn light(&self, sky: &LightGeometry, facing_deg: f64) -> Assessment {
-        assess(&self.light_input(sky, facing_deg))
     }
 
     pub(super) fn light_input(&self, sky: &LightGeometry, facing_deg: f64) -> LightInput {
