@@ -186,55 +186,61 @@ pub fn land_light(conditions: &LightInput) -> LandLight {
 /// assert!(light.contrast_kept < 1.0);
 /// ```
 pub fn assess(conditions: &LightInput) -> Assessment {
-    let parts = Parts::of(conditions);
-    let Parts { input, behind, .. } = &parts;
-    let c = &parts.conditions;
-    let sky_cd_m2 = behind.sky_cd_m2();
-    let light_angle_deg = input.light_angle_deg;
-    let land = LandLight::new(input);
-    let beam_lux = input.beam_lux;
-    let camera_face_lux = input.upright_face_lux(180.0 - light_angle_deg);
-    let lit = beam_lux > 0.0;
-    let shadow_length_per_height = if lit {
-        shadow::length_per_height(c.moon_altitude_deg)
-    } else {
-        None
-    };
+    Assessment::of(&Parts::of(conditions))
+}
 
-    let contrast_kept = behind.dark_cd_m2 / sky_cd_m2;
-    Assessment {
-        moonlight_lux: parts.moonlight_lux(),
-        beam_lux,
-        face_lux: moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg),
-        ambient_lux: input.ambient_lux(),
-        twilight_lux: input.twilight_lux,
-        signed_light_angle_deg: parts.signed_light_angle_deg,
-        lit_side: if lit {
-            shadow::lit_side(parts.signed_light_angle_deg)
+impl Assessment {
+    /// What the lights of an instant make together.
+    pub(super) fn of(parts: &Parts) -> Self {
+        let Parts { input, behind, .. } = parts;
+        let c = &parts.conditions;
+        let sky_cd_m2 = behind.sky_cd_m2();
+        let light_angle_deg = input.light_angle_deg;
+        let land = LandLight::new(input);
+        let beam_lux = input.beam_lux;
+        let camera_face_lux = input.upright_face_lux(180.0 - light_angle_deg);
+        let lit = beam_lux > 0.0;
+        let shadow_length_per_height = if lit {
+            shadow::length_per_height(c.moon_altitude_deg)
         } else {
-            LitSide::Unlit
-        },
-        shadow_azimuth_deg: shadow_length_per_height
-            .map(|_| shadow::azimuth_deg(c.moon_azimuth_deg)),
-        shadow_length_per_height,
-        shadow_depth_stops: parts.shadow_depth_stops(),
-        dark_sky_cd_m2: behind.dark_cd_m2,
-        sky_cd_m2,
-        sky_mag_arcsec2: -2.5 * (sky_cd_m2 / ZERO_MAG_CD_M2).log10(),
-        // Through max, so that no loss is 0 and not -0.
-        sky_loss_mag: (-2.5 * contrast_kept.log10()).max(0.0),
-        milky_way_contrast: behind.contrast(),
-        contrast_kept,
-        moon_disc_cd_m2: moon_disc::luminance_cd_m2(
-            c.moon_phase_angle_deg,
-            c.moon_altitude_deg,
-            c.extinction_mag,
-        ) * dimmed_by_mag(c.eclipse_drop_mag),
-        land_cd_m2: land.land_cd_m2,
-        level_cd_m2: land.level_cd_m2,
-        toward_moon_cd_m2: land.toward_moon_cd_m2,
-        away_cd_m2: land.away_cd_m2,
-        face_cd_m2: diffuse_luminance_cd_m2(camera_face_lux, c.reflectance),
-        land_vs_sky_stops: parts.land_vs_sky_stops(land.land_cd_m2),
+            None
+        };
+
+        let contrast_kept = behind.dark_cd_m2 / sky_cd_m2;
+        Self {
+            moonlight_lux: parts.moonlight_lux(),
+            beam_lux,
+            face_lux: moonlight::facing_camera_lux(beam_lux, c.moon_altitude_deg, light_angle_deg),
+            ambient_lux: input.ambient_lux(),
+            twilight_lux: input.twilight_lux,
+            signed_light_angle_deg: parts.signed_light_angle_deg,
+            lit_side: if lit {
+                shadow::lit_side(parts.signed_light_angle_deg)
+            } else {
+                LitSide::Unlit
+            },
+            shadow_azimuth_deg: shadow_length_per_height
+                .map(|_| shadow::azimuth_deg(c.moon_azimuth_deg)),
+            shadow_length_per_height,
+            shadow_depth_stops: parts.shadow_depth_stops(),
+            dark_sky_cd_m2: behind.dark_cd_m2,
+            sky_cd_m2,
+            sky_mag_arcsec2: -2.5 * (sky_cd_m2 / ZERO_MAG_CD_M2).log10(),
+            // Through max, so that no loss is 0 and not -0.
+            sky_loss_mag: (-2.5 * contrast_kept.log10()).max(0.0),
+            milky_way_contrast: behind.contrast(),
+            contrast_kept,
+            moon_disc_cd_m2: moon_disc::luminance_cd_m2(
+                c.moon_phase_angle_deg,
+                c.moon_altitude_deg,
+                c.extinction_mag,
+            ) * dimmed_by_mag(c.eclipse_drop_mag),
+            land_cd_m2: land.land_cd_m2,
+            level_cd_m2: land.level_cd_m2,
+            toward_moon_cd_m2: land.toward_moon_cd_m2,
+            away_cd_m2: land.away_cd_m2,
+            face_cd_m2: diffuse_luminance_cd_m2(camera_face_lux, c.reflectance),
+            land_vs_sky_stops: parts.land_vs_sky_stops(land.land_cd_m2),
+        }
     }
 }

@@ -114,16 +114,23 @@ impl Balances {
         self.0.balance_stops()
     }
 
+    /// The whole answer for the instant as it is.
+    pub fn assessment(&self) -> Assessment {
+        Assessment::of(&self.0)
+    }
+
     /// With a zenith sky that is fainter by so many magnitudes.
     pub fn with_fainter_zenith(&self, mag: f64) -> f64 {
         let zenith_mag_arcsec2 = self.0.conditions.zenith_mag_arcsec2 + mag;
         self.0.under_zenith(zenith_mag_arcsec2).balance_stops()
     }
 
-    /// With another extinction, on which everything depends.
+    /// With another extinction, on which everything depends. The Milky Way is
+    /// not part of a balance.
     pub fn with_extinction(&self, extinction_mag: f64) -> f64 {
         let conditions = LightInput {
             extinction_mag,
+            milky_way_mag_arcsec2: None,
             ..self.0.conditions
         };
         Parts::of(&conditions).balance_stops()

@@ -4,7 +4,7 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
     light::{
-        Balances, LandRange, LightInput, NO_SKYLINE_DEG, balance, eclipse_drop_mag,
+        Assessment, Balances, LandRange, LightInput, NO_SKYLINE_DEG, balance, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -127,7 +127,17 @@ impl Lighting {
     /// of the land, and from the balances that an unsure zenith sky and unsure
     /// air would give.
     pub fn land_range(&self, input: &LightInput) -> LandRange {
+        self.range_of(&Balances::of(input), input.extinction_mag)
+    }
+
+    /// What the light is like at an instant, and how sure its balance is.
+    pub fn assessment_with_range(&self, input: &LightInput) -> (Assessment, LandRange) {
         let balances = Balances::of(input);
+        let range = self.range_of(&balances, input.extinction_mag);
+        (balances.assessment(), range)
+    }
+
+    fn range_of(&self, balances: &Balances, extinction_mag: f64) -> LandRange {
         let zenith = |mag: f64| balances.with_fainter_zenith(mag);
         let air = |mag: f64| balances.with_extinction(mag);
         let half = |a: f64, b: f64| 0.5 * (a - b).abs();
@@ -137,9 +147,9 @@ impl Lighting {
             UNSURE_METER_MAG
         };
         let [clear, hazy] = if self.extinction_assumed {
-            USUAL_AIR.map(|share| share * input.extinction_mag)
+            USUAL_AIR.map(|share| share * extinction_mag)
         } else {
-            UNSURE_AIR_MAG.map(|mag| input.extinction_mag + mag)
+            UNSURE_AIR_MAG.map(|mag| extinction_mag + mag)
         };
         let half_width = half_width_stops(
             self.reflectance_known,

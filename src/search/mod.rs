@@ -13,6 +13,7 @@ mod course;
 mod find_windows;
 mod frame_plan;
 mod frame_settings;
+mod instants;
 mod interval;
 mod lunations;
 mod narrowing;

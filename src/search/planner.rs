@@ -12,9 +12,7 @@ use super::{
 };
 use crate::{
     ephemeris::{DirectionTrack, LightGeometry, Moment, Observer, Sky},
-    light::{
-        LandRange, LightInput, Optics, assess, land_light, land_light::reflectance_from_frame,
-    },
+    light::{LightInput, Optics},
     rule::{
         Brief, Circumstances, Conditions, FACING, FrameWatch, Lighting, NoSubject, Rule, Rules,
         RulesError, Terrain,
@@ -58,7 +56,7 @@ pub struct Planner {
     pub(super) rules: Arc<Rules>,
     observer: Observer,
     terrain: Terrain,
-    lighting: Arc<Lighting>,
+    pub(super) lighting: Arc<Lighting>,
     pub(super) frames: Option<FrameWatch>,
     pub(super) sweep: Sweep,
     subject_bearing_deg: Option<f64>,
@@ -262,37 +260,6 @@ impl Planner {
         })
     }
 
-    /// Sky and light at a moment within the season.
-    pub(crate) fn instant_at(&self, moment: Moment) -> Conditions {
-        self.instant(moment, None).0
-    }
-
-    /// The same, and how sure its balance of land and sky is.
-    pub(super) fn instant_with_range(&self, moment: Moment) -> (Conditions, LandRange) {
-        let (instant, input) = self.instant(moment, None);
-        (instant, self.lighting.land_range(&input))
-    }
-
-    /// Sky and light at `moment` for a camera that faces one bearing.
-    pub(crate) fn at_facing(&self, moment: Moment, facing_deg: f64) -> Conditions {
-        self.instant(moment, Some(facing_deg)).0
-    }
-
-    /// An instant, and what its light depends on.
-    fn instant(&self, moment: Moment, facing_deg: Option<f64>) -> (Conditions, LightInput) {
-        let sky = self.sky().at(moment);
-        let geometry = LightGeometry::from(&sky);
-        let facing_deg = facing_deg.unwrap_or_else(|| self.facing_deg(&geometry));
-        let input = self.light_input(&geometry, facing_deg);
-        let instant = Conditions {
-            sky,
-            target: self.rules.target,
-            facing_deg,
-            light: assess(&input),
-        };
-        (instant, input)
-    }
-
     /// The bearing in which the rules face, degrees.
     pub(super) fn facing_deg(&self, sky: &LightGeometry) -> f64 {
         let arch = || match self.rules.facing {
@@ -310,31 +277,6 @@ impl Planner {
             Facing::Subject => self.subject_bearing_deg,
             Facing::Target | Facing::Arch => None,
         }
-    }
-
-    /// How sure the balance of land and sky of an instant is.
-    pub fn land_range(&self, instant: &Conditions) -> LandRange {
-        let sky = LightGeometry::from(&instant.sky);
-        let ephemeris = self.season.ephemeris();
-        let input = self.lighting.input(&sky, ephemeris, instant.facing_deg);
-        self.lighting.land_range(&input)
-    }
-
-    /// The reflectance of the land by a frame taken at an instant: from the stops
-    /// from the sky behind the target up to the land in the frame. `None` where
-    /// no reflectance from 0.01 to 1 gives that frame. See
-    /// [`reflectance_from_frame`].
-    pub fn reflectance_of_frame(&self, instant: &Conditions, stops: f64) -> Option<f64> {
-        let sky = LightGeometry::from(&instant.sky);
-        let ephemeris = self.season.ephemeris();
-        let input = self.lighting.input(&sky, ephemeris, instant.facing_deg);
-        let land = land_light(&input);
-        reflectance_from_frame(
-            stops,
-            instant.light.sky_cd_m2,
-            land.ground_lux,
-            land.upright_without_bounce_lux,
-        )
     }
 
     pub(super) fn light_input(&self, sky: &LightGeometry, facing_deg: f64) -> LightInput {
