@@ -163,7 +163,10 @@ mod tests {
         fn fixed_numbers_read_back(number in -1e6..1e6_f64, decimals in 0_usize..7) {
             let text = text(|out| push_fixed(out, number, decimals));
             let back: f64 = text.parse().expect("a number");
-            prop_assert!((back - number).abs() <= 0.500_001 * 10_f64.powi(-(decimals as i32)));
+            // Half a unit of the last decimal, and what doubles of that size can tell.
+            let unit = 10_f64.powi(-(decimals as i32));
+            let most = 0.5 * unit + 2.0 * f64::EPSILON * number.abs();
+            prop_assert!((back - number).abs() <= most, "{number} as {text}");
             let after_point = text.split_once('.').map_or(0, |(_, d)| d.len());
             prop_assert_eq!(after_point, decimals);
         }
