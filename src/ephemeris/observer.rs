@@ -117,8 +117,10 @@ impl LocalFrame<'_> {
 #[inline]
 fn rotation_turns(moment: Moment) -> f64 {
     let days = moment.seconds() / 86_400.0;
-    // The whole days are dropped before they cost precision.
-    0.779_057_273_264_0 + 0.002_737_811_911_354_48 * days + days.fract()
+    // The whole days are dropped before they cost precision; a cast does it
+    // without a call of the library.
+    let part = days - days as i64 as f64;
+    0.779_057_273_264_0 + 0.002_737_811_911_354_48 * days + part
 }
 
 /// Sine and cosine of an angle in turns, for a third of the cost of the

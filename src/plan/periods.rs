@@ -42,7 +42,7 @@ impl Periods {
             .fold(rules.clone(), |rules, rule| rules.without(rule));
         free.forget_moonlight();
         let sweep = |rules: &Rules, ask: &dyn Fn(&Sweep) -> Vec<Interval>| {
-            ask(&Sweep::new(&sky, planner.site(), rules))
+            ask(&Sweep::new(&sky, planner.site(), rules).however_short())
         };
         let mut by_day = free.clone().without(&SUN_ALTITUDE);
         by_day.light = LightKind::Any;

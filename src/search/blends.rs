@@ -81,17 +81,14 @@ impl Planner {
     fn moonlit(&self, night: &Night, facing_deg: f64, for_any_facing: &Intervals) -> Intervals {
         let sky = self.sky();
         let left = for_any_facing.clone();
-        let periods = self.sweep.moonlit_periods(&sky, night, facing_deg, left);
-        periods.at_least_minutes(self.rules.min_minutes())
+        self.sweep.moonlit_periods(&sky, night, facing_deg, left)
     }
 
     /// Both kinds of period of a night. Most nights have no moonlit one, and that
     /// is told for little: it is asked first.
     fn blend_periods_of(&self, night: &Night, known: Option<&AnyFacing>) -> BlendPeriods {
         let sky = self.sky();
-        let minutes = self.rules.min_minutes();
-        let left = self.sweep.moonlit_for_any_facing(&sky, night, known);
-        let for_any_facing = left.at_least_minutes(minutes);
+        let for_any_facing = self.sweep.moonlit_for_any_facing(&sky, night, known);
         if for_any_facing.is_empty() {
             return BlendPeriods::default();
         }
@@ -100,9 +97,8 @@ impl Planner {
         if moonlit.as_ref().is_some_and(Intervals::is_empty) {
             return BlendPeriods::default();
         }
-        let dark = self.sweep.dark_periods(&sky, night, known);
         BlendPeriods {
-            dark: dark.at_least_minutes(minutes),
+            dark: self.sweep.dark_periods(&sky, night, known),
             for_any_facing,
             moonlit,
         }

@@ -59,6 +59,14 @@ impl Constraint {
         }
     }
 
+    /// Whether it takes a look at the sky over the place.
+    pub fn needs_place(&self) -> bool {
+        matches!(
+            self.check,
+            Check::Sky(_) | Check::Known(..) | Check::Altitude(..)
+        )
+    }
+
     /// The same, with nothing known beforehand.
     #[cfg(test)]
     pub fn searched(&self, sky: &Sky<'_>, night: &Night, within: &Intervals) -> Intervals {

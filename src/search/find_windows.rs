@@ -56,14 +56,13 @@ impl Planner {
     /// The periods of a night that keep every rule and are long enough; not for
     /// a blend.
     pub(super) fn periods(&self, night: &Night, known: Option<&AnyFacing>) -> Intervals {
-        self.sweep
-            .night_of(&self.sky(), night, known)
-            .at_least_minutes(self.rules.min_minutes())
+        self.sweep.night_of(&self.sky(), night, known)
     }
 
     /// The dark periods of a blend, however short.
     pub(crate) fn dark_periods(&self, night: &Night) -> Intervals {
-        self.sweep.dark_periods(&self.sky(), night, None)
+        let sweep = self.sweep.clone().however_short();
+        sweep.dark_periods(&self.sky(), night, None)
     }
 
     /// What the rules leave of each night for any camera direction; nights of

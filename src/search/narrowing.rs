@@ -8,22 +8,29 @@ use crate::ephemeris::{Body, Sky};
 /// out: none in which all of them hold is lost, and the edges that are left
 /// still have to be searched. It costs a place and an arc cosine for each body.
 pub(crate) fn not_ruled_out<'a>(
-    constraints: impl Iterator<Item = &'a Constraint> + Clone,
+    constraints: impl Iterator<Item = &'a Constraint>,
     sky: &Sky<'_>,
     mut within: Intervals,
 ) -> Intervals {
+    if within.is_empty() {
+        return within;
+    }
     // The star first, whose circle is known best. The Moon, whose circle is
     // known least, is left the fewest hours.
-    for next in [Body::Target, Body::Sun, Body::Moon] {
-        for (body, limits) in constraints.clone().filter_map(Constraint::altitude) {
-            if body == next {
-                within = within.parts(|period, part| {
-                    let circle = sky.diurnal_circle(body, period.middle());
-                    let ends = [period.start, period.end];
-                    circle.may_be_within([limits.low, limits.high], ends, part);
-                });
-            }
+    let mut of_bodies = [(Body::Target, None), (Body::Sun, None), (Body::Moon, None)];
+    for (body, limits) in constraints.filter_map(Constraint::altitude) {
+        let of_body = of_bodies.iter_mut().find(|(of, _)| *of == body);
+        if let Some((_, known)) = of_body {
+            *known = Some(limits);
         }
+    }
+    for (body, limits) in of_bodies {
+        let Some(limits) = limits else { continue };
+        within = within.parts(|period, part| {
+            let circle = sky.diurnal_circle(body, period.middle());
+            let ends = [period.start, period.end];
+            circle.may_be_within([limits.low, limits.high], ends, part);
+        });
     }
     within
 }

@@ -174,14 +174,16 @@ impl Planner {
         constraint.held(&self.sky(), self.site.zone, night, within)
     }
 
-    /// What these rules leave of a night by the search of a scan.
+    /// What these rules leave of a night by the search of a scan, where it is at
+    /// least so many minutes long.
     pub(crate) fn kept<'a>(
         &self,
         constraints: impl Iterator<Item = &'a Constraint> + Clone,
         night: &Night,
+        least_minutes: f64,
     ) -> Intervals {
         self.sweep
-            .kept(constraints, whole(night), &self.sky(), night)
+            .kept(constraints, whole(night), &self.sky(), night, least_minutes)
     }
 
     /// The site.

@@ -22,6 +22,8 @@ pub struct Sweep {
     zone: Zone,
     rules: Arc<Rules>,
     at: Circumstances,
+    /// The shortest useful period, minutes.
+    least_minutes: f64,
     constraints: Vec<Constraint>,
     /// Those of a blend's two periods; of any other kind of light they are made
     /// when somebody asks.
@@ -83,8 +85,18 @@ impl Sweep {
                 dark: dark_constraints(&rules, &at),
                 land: land_constraints(&rules, &at),
             }),
+            least_minutes: rules.min_minutes(),
             rules,
             at,
+        }
+    }
+
+    /// The same, whose periods may be of any length.
+    #[must_use]
+    pub(crate) fn however_short(self) -> Self {
+        Self {
+            least_minutes: 0.0,
+            ..self
         }
     }
 
@@ -92,7 +104,7 @@ impl Sweep {
     /// are good to a tenth of a second, and no period longer than two seconds
     /// is missed. The sky is that over the site.
     pub fn night(&self, sky: &Sky<'_>, night: &Night) -> Intervals {
-        self.night_of(sky, night, None)
+        self.kept(self.constraints.iter(), whole(night), sky, night, 0.0)
     }
 
     /// The rules in the order of the search.
@@ -101,7 +113,8 @@ impl Sweep {
         &self.constraints
     }
 
-    /// The same where it may be known what is left for any camera direction.
+    /// The periods that are long enough, where it may be known what is left for
+    /// any camera direction.
     pub(crate) fn night_of(
         &self,
         sky: &Sky<'_>,
@@ -118,7 +131,7 @@ impl Sweep {
     pub(crate) fn any_facing(&self, sky: &Sky<'_>, night: &Night) -> AnyFacing {
         let left = |constraints: &[Constraint]| {
             let steady = constraints.iter().filter(|one| !one.is_from_facing());
-            self.kept(steady, whole(night), sky, night)
+            self.kept(steady, whole(night), sky, night, self.least_minutes)
         };
         let blend = self.blend.as_ref();
         AnyFacing {
@@ -140,12 +153,13 @@ impl Sweep {
                 return Some(constraint.rule);
             }
         }
-        held.at_least_minutes(self.rules.min_minutes())
+        held.at_least_minutes(self.least_minutes)
             .is_empty()
             .then_some(&MIN_MINUTES)
     }
 
-    /// The dark periods of a blend: no Moon, and the target within the rules.
+    /// The dark periods of a blend that are long enough: no Moon, and the target
+    /// within the rules.
     pub(crate) fn dark_periods(
         &self,
         sky: &Sky<'_>,
@@ -160,7 +174,7 @@ impl Sweep {
     }
 
     /// What is left for the moonlit periods of a blend by the rules that are not
-    /// measured from the camera direction.
+    /// measured from the camera direction, where it is long enough.
     pub(crate) fn moonlit_for_any_facing(
         &self,
         sky: &Sky<'_>,
@@ -171,16 +185,16 @@ impl Sweep {
             return land.clone();
         }
         match &self.blend {
-            Some(blend) => self.kept(blend.land.iter(), whole(night), sky, night),
+            Some(blend) => self.held(&blend.land, sky, night, None),
             None => {
                 let land = land_constraints(&self.rules, &self.at);
-                self.kept(land.iter(), whole(night), sky, night)
+                self.held(&land, sky, night, None)
             }
         }
     }
 
-    /// The moonlit periods of a blend for a camera that faces one bearing, where
-    /// it is known what is left for any.
+    /// The moonlit periods of a blend that are long enough, for a camera that
+    /// faces one bearing, where it is known what is left for any.
     pub(crate) fn moonlit_periods(
         &self,
         sky: &Sky<'_>,
@@ -196,11 +210,13 @@ impl Sweep {
         let from_facing: Vec<Constraint> = rules
             .filter_map(|rule| Constraint::one(&self.rules, rule, &at))
             .collect();
-        self.kept(from_facing.iter(), for_any_facing, sky, night)
+        let least = self.least_minutes;
+        self.kept(from_facing.iter(), for_any_facing, sky, night, least)
     }
 
-    /// What all of these leave of a night; where it is known what those leave
-    /// that are not measured from the camera direction, the others are asked.
+    /// What all of these leave of a night and is long enough; where it is known
+    /// what those leave that are not measured from the camera direction, the
+    /// others are asked.
     fn held(
         &self,
         constraints: &[Constraint],
@@ -211,28 +227,34 @@ impl Sweep {
         let asked = constraints.iter();
         let asked = asked.filter(|one| known.is_none() || one.is_from_facing());
         let start = known.map_or_else(|| whole(night), Intervals::clone);
-        self.kept(asked, start, sky, night)
+        self.kept(asked, start, sky, night, self.least_minutes)
     }
 
-    /// What rules keep of some periods of a night.
+    /// What rules keep of some periods of a night, where it is at least so many
+    /// minutes long. No rule makes a period longer, so the next is not asked
+    /// about one that is too short.
     pub(crate) fn kept<'a>(
         &self,
         constraints: impl Iterator<Item = &'a Constraint> + Clone,
         mut held: Intervals,
         sky: &Sky<'_>,
         night: &Night,
+        least_minutes: f64,
     ) -> Intervals {
         let mut narrowed = false;
         for constraint in constraints.clone() {
             // What needs no place, or no sky at all, comes before.
-            if !narrowed && constraint.altitude().is_some() {
+            if !narrowed && constraint.needs_place() {
                 narrowed = true;
-                held = not_ruled_out(constraints.clone(), sky, held);
+                held =
+                    not_ruled_out(constraints.clone(), sky, held).at_least_minutes(least_minutes);
             }
             if held.is_empty() {
-                break;
+                return held;
             }
-            held = constraint.held(sky, self.zone, night, &held);
+            held = constraint
+                .held(sky, self.zone, night, &held)
+                .at_least_minutes(least_minutes);
         }
         held
     }

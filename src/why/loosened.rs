@@ -78,7 +78,6 @@ impl<'a> LoosenedRules<'a> {
             let instead = changed.iter().find(|loose| loose.rule == own.rule);
             instead.map_or(Some(own), |loose| loose.constraint.as_ref())
         });
-        let left = self.planner.kept(constraints, night);
-        !left.at_least_minutes(minutes).is_empty()
+        !self.planner.kept(constraints, night, minutes).is_empty()
     }
 }
