@@ -40,10 +40,12 @@ pub(crate) fn crossings(
 }
 
 /// The crossing between `a` and `b`, whose margins differ in sign, to a
-/// hundredth of a second.
+/// hundredth of a second where the margin has a corner.
 ///
-/// By construction the bracket is a second wide and the secant is already
-/// good to the millisecond; the loop only guards a bound that was too tight.
+/// By construction the bracket is a second wide and a secant is already good to
+/// the millisecond; the loop only guards a bound that was too tight. A second
+/// secant leaves nothing of where the bracket stood, so that an edge is the same
+/// whatever was asked before.
 fn solve(
     mut a: f64,
     mut margin_a: f64,
@@ -60,6 +62,17 @@ fn solve(
             (b, margin_b) = (middle, margin);
         }
     }
+    let near = secant(a, margin_a, b, margin_b);
+    let margin = reading(near).margin;
+    if (margin >= 0.0) == (margin_a >= 0.0) {
+        secant(near, margin, b, margin_b)
+    } else {
+        secant(a, margin_a, near, margin)
+    }
+}
+
+/// Where a line through two margins that differ in sign is 0.
+fn secant(a: f64, margin_a: f64, b: f64, margin_b: f64) -> f64 {
     let share = margin_a / (margin_a - margin_b);
     if share.is_finite() {
         a + (b - a) * share.clamp(0.0, 1.0)

@@ -36,7 +36,7 @@ pub static LIGHT_ANGLE: Rule = Rule {
     of_moonlight: true,
     limit: Some(Limit {
         asked: 11,
-        swept: 11,
+        swept: 7,
         letter: 'l',
         unmet: |_| "the light falls from the wrong side".to_owned(),
         words: |_| "the light angle".to_owned(),

@@ -44,7 +44,7 @@ pub static MOON_ALTITUDE: Rule = Rule {
     of_moonlight: true,
     limit: Some(Limit {
         asked: 8,
-        swept: 7,
+        swept: 9,
         letter: 'm',
         unmet: |_| "the Moon is too low or too high".to_owned(),
         words: |_| "the Moon's altitude".to_owned(),

@@ -44,7 +44,7 @@ pub static SUN_ALTITUDE: Rule = Rule {
     of_moonlight: false,
     limit: Some(Limit {
         asked: 5,
-        swept: 6,
+        swept: 8,
         letter: 's',
         unmet: |target| match target {
             // Its pictures have an upper and a lower limit.

@@ -35,7 +35,7 @@ pub static TARGET_ALTITUDE: Rule = Rule {
     of_moonlight: false,
     limit: Some(Limit {
         asked: 7,
-        swept: 8,
+        swept: 10,
         letter: 'c',
         unmet: |target| format!("the {target} is too low or too high"),
         words: |target| format!("the {target}'s altitude"),

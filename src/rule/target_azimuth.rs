@@ -27,7 +27,7 @@ pub static TARGET_AZIMUTH: Rule = Rule {
     of_moonlight: false,
     limit: Some(Limit {
         asked: 9,
-        swept: 9,
+        swept: 11,
         letter: 'd',
         unmet: |target| format!("the {target} stands in another direction"),
         words: |target| format!("the {target}'s azimuth"),

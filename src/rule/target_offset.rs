@@ -41,7 +41,7 @@ pub static TARGET_OFFSET: Rule = Rule {
     of_moonlight: false,
     limit: Some(Limit {
         asked: 10,
-        swept: 10,
+        swept: 6,
         letter: 'd',
         unmet: |target| format!("the {target} stands in another direction"),
         words: |target| format!("the {target}'s offset from the camera direction"),

@@ -50,7 +50,11 @@ struct Left {
 fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
     let mut all = whole(night);
     let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
-    for constraint in constraints {
+    // Over a whole night the altitudes are cheaper than what bodies have to each
+    // other or to the camera.
+    let is_late = |one: &&Constraint| one.needs_place() && one.altitude().is_none();
+    let early = constraints.iter().filter(|one| !is_late(one));
+    for constraint in early.chain(constraints.iter().filter(is_late)) {
         let periods = without.iter().map(|(_, held)| held).chain([&all]);
         let open: Intervals = periods
             .flat_map(|held| held.as_slice().iter().copied())
