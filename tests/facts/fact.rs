@@ -174,7 +174,8 @@ impl Row {
                 let held = self.text("frame_holding");
                 let bearing = self.number("frame_bearing_deg", 1.0);
                 let toward = match bearing {
-                    Fact::Number(degrees, _) => format!("{degrees:.0}°"),
+                    // A half that the CSV prints is told as halves are: away from 0.
+                    Fact::Number(degrees, _) => format!("{:.0}°", degrees.round()),
                     _ => String::new(),
                 };
                 let pitch: f64 = self.text("frame_pitch_deg").parse().unwrap_or(0.0);
