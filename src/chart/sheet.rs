@@ -269,7 +269,6 @@ impl Sheet {
             halo.assign("aria-hidden", "true");
             halo.assign("stroke", ground);
             halo.assign("stroke-width", "4");
-            halo.assign("stroke-linejoin", "round");
             self.draw(halo);
         }
         self.draw(text_in(self.palette.ink()));
@@ -306,6 +305,8 @@ impl Sheet {
                 "viewBox",
                 format!("0 0 {} {}", px(self.width), px(self.height)),
             )
+            // Of all lines: said once, for a season has a thousand.
+            .set("stroke-linejoin", "round")
             .set("role", "img")
             .set("aria-labelledby", format!("{title_id} {description_id}"))
             .add(heading)
@@ -344,7 +345,6 @@ pub fn stroke(data: &str, color: &str, weight: f64) -> Element {
             ("fill", "none".to_owned()),
             ("stroke", color.to_owned()),
             ("stroke-width", px(weight)),
-            ("stroke-linejoin", "round".to_owned()),
         ],
     )
 }
