@@ -83,7 +83,7 @@ impl WindowMap {
         let distance_m = site.subject_distance_m();
         let radius_m = distance_m.map_or(1000.0, |d| (3.0 * d).clamp(RADIUS_M.0, RADIUS_M.1));
         let point = |from: GroundPoint, bearing_deg: f64, distance_m: f64| {
-            from.place_toward(bearing_deg, distance_m).ok()
+            Some(from.destination(bearing_deg, distance_m).ok()?.point)
         };
         let steps = (width / RIM_STEP_DEG).ceil().max(1.0) as usize;
         let rim = (0..=steps)

@@ -27,7 +27,6 @@ mod opening;
 mod raster_set;
 mod ray;
 mod refused;
-mod short_line;
 mod skyline_profile;
 mod skyline_settings;
 mod tiff_directory;

@@ -10,8 +10,8 @@
 
 /// Equatorial radius, metres, and flattening of WGS84 (NGA.STND.0036, 2014).
 /// GRS80, the ellipsoid of NAD83 and ETRS89, is 0.1 mm flatter at the pole.
-pub(super) const RADIUS_M: f64 = 6_378_137.0;
-pub(super) const FLATTENING: f64 = 1.0 / 298.257_223_563;
+const RADIUS_M: f64 = 6_378_137.0;
+const FLATTENING: f64 = 1.0 / 298.257_223_563;
 /// Scale along the central meridian.
 const SCALE: f64 = 0.9996;
 const FALSE_EAST_M: f64 = 500_000.0;
