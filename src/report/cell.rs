@@ -43,7 +43,7 @@ impl Cell<'_> {
             Self::Exact(number) => decimal_text::push_exact(out, number),
             Self::Flag(flag) => out.extend_from_slice(if flag { b"true" } else { b"false" }),
             Self::Date(date) => out.extend_from_slice(&date_text(date)),
-            Self::Month(date) => out.extend_from_slice(&month_text(date)),
+            Self::Month(date) => push_month(out, date),
             Self::Local(time) => push_time(out, time, b' '),
             Self::Utc(moment) => {
                 push_time(out, moment.to_utc().naive_utc(), b'T');
@@ -61,44 +61,52 @@ impl Cell<'_> {
     }
 }
 
-/// Two digits of a number.
-const fn two(number: u32) -> [u8; 2] {
-    [b'0' + (number / 10 % 10) as u8, b'0' + (number % 10) as u8]
-}
-
-fn month_text(date: NaiveDate) -> [u8; 7] {
-    let year = date.year().clamp(0, 9999) as u32;
-    let ([a, b], [c, d]) = (two(year / 100), two(year % 100));
-    let [m, n] = two(date.month());
-    [a, b, c, d, b'-', m, n]
+/// Writes two digits of a number into a text, from a place on.
+fn put_two(text: &mut [u8], at: usize, number: u32) {
+    text[at] = b'0' + (number / 10 % 10) as u8;
+    text[at + 1] = b'0' + (number % 10) as u8;
 }
 
 fn date_text(date: NaiveDate) -> [u8; 10] {
-    let [a, b, c, d, e, m, n] = month_text(date);
-    let [t, u] = two(date.day());
-    [a, b, c, d, e, m, n, b'-', t, u]
+    let mut text = *b"0000-00-00";
+    let year = date.year().clamp(0, 9999) as u32;
+    put_two(&mut text, 0, year / 100);
+    put_two(&mut text, 2, year % 100);
+    put_two(&mut text, 5, date.month());
+    put_two(&mut text, 8, date.day());
+    text
+}
+
+fn push_month(out: &mut Vec<u8>, date: NaiveDate) {
+    let [month @ .., _, _, _] = date_text(date);
+    out.extend_from_slice(&month);
 }
 
 fn push_time(out: &mut Vec<u8>, time: NaiveDateTime, between: u8) {
-    let [a, b, c, d, e, f, g, h, i, j] = date_text(time.date());
+    out.extend_from_slice(&date_text(time.date()));
+    let mut text = *b" 00:00:00";
+    text[0] = between;
     let second = time.num_seconds_from_midnight();
-    let [k, l] = two(second / 3600);
-    let [m, n] = two(second / 60 % 60);
-    let [o, p] = two(second % 60);
-    out.extend_from_slice(&[
-        a, b, c, d, e, f, g, h, i, j, between, k, l, b':', m, n, b':', o, p,
-    ]);
+    put_two(&mut text, 1, second / 3600);
+    put_two(&mut text, 4, second / 60 % 60);
+    put_two(&mut text, 7, second % 60);
+    out.extend_from_slice(&text);
 }
 
 fn push_offset(out: &mut Vec<u8>, seconds: i32) {
-    let sign = if seconds < 0 { b'-' } else { b'+' };
+    let mut text = *b"+00:00:00";
+    if seconds < 0 {
+        text[0] = b'-';
+    }
     let seconds = seconds.unsigned_abs();
-    let ([a, b], [c, d]) = (two(seconds / 3600), two(seconds / 60 % 60));
-    out.extend_from_slice(&[sign, a, b, b':', c, d]);
+    put_two(&mut text, 1, seconds / 3600);
+    put_two(&mut text, 4, seconds / 60 % 60);
+    put_two(&mut text, 7, seconds % 60);
     // Before standard time, offsets of some zones had odd seconds.
-    if !seconds.is_multiple_of(60) {
-        let [a, b] = two(seconds % 60);
-        out.extend_from_slice(&[b':', a, b]);
+    let [minutes @ .., _, _, _] = text;
+    match seconds.is_multiple_of(60) {
+        true => out.extend_from_slice(&minutes),
+        false => out.extend_from_slice(&text),
     }
 }
 
