@@ -23,7 +23,7 @@
 # built-in demo site. A task without a night ends with 123, as xargs does for any
 # code from 1 to 125: to tell them apart, give the task the files themselves.
 # Tried without Slurm, with GNU sed and xargs and the task's number set by hand
-# (tests/examples_run.rs); never on a cluster.
+# (tests/documents/examples.rs); never on a cluster.
 #
 # Here, two parts on one machine with what every system has:
 #   sh examples/split-over-machines.sh FOLDER

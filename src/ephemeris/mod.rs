@@ -54,7 +54,7 @@ pub(crate) use sky_region::{NEAR_ZENITH_DEG, SkyRegion, turning};
 pub const EPHEMERIS: &str = "JPL DE423, precession-nutation IAU 2006/2000A, UT1 = UTC";
 
 /// How good that is: the worst of 600 places and instants from 1972 to 2050
-/// against JPL DE421, rounded up (`tests/ephemeris_positions.rs`,
+/// against JPL DE421, rounded up (`tests/ephemeris/positions.rs`,
 /// `docs/accuracy.md`). The core's is the deflection of light by the Sun, which
 /// is left out.
 pub const EPHEMERIS_ERROR: &str = "Moon and Sun within 0.03\", core within 0.1\" of JPL DE421";

@@ -165,7 +165,7 @@ pub(crate) fn scattered_cd_m2(
 /// From lux outside the air, the Moon's transmission, its apparent altitude
 /// (degrees) and the extinction (V mag per air mass) to lux. Within 5 % of the
 /// numerical integral of [`luminance_cd_m2`] over the sky for extinctions of
-/// 0.1 to 0.4 (`tests/light_moonlight.rs` holds it).
+/// 0.1 to 0.4 (`tests/light/moonlight.rs` holds it).
 ///
 /// # Source
 /// The project's fit to that integral.

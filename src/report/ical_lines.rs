@@ -82,7 +82,7 @@ mod tests {
 
     proptest! {
         // Texts of characters that a writer may get wrong, and of any others.
-        // tests/calendar_read_back.rs checks that they read back the same.
+        // tests/calendar/read_back.rs checks that they read back the same.
         #[test]
         fn lines_are_short_and_hold_no_control_character(
             text in r#"([\\;,:"=\n nN\t\r\x00\x7f\u{85}é老🌌]|\PC|.){0,250}"#,

@@ -1,6 +1,6 @@
 //! The clocks of all time zones, out of the program itself.
 //!
-//! `clocks/` holds them, written by `tests/zones_data.rs`, where the form is told.
+//! `clocks/` holds them, written by `tests/scene/zones_data.rs`, where the form is told.
 //! They are read in place: no addresses in them, so a start writes nothing, and no
 //! zone costs anything until it is asked for.
 //!

@@ -1,6 +1,6 @@
 //! What each fuzz target does with its bytes: reads them, and where they can be
 //! read holds what was read to what must be true of it. Used by the targets and
-//! by tests/fuzz_seeds.rs.
+//! by tests/scene/fuzz_seeds.rs.
 
 // A target uses one of them.
 #![allow(dead_code)]

@@ -4,7 +4,7 @@ The programme is solved by HiGHS (in SciPy's `milp`). It is written from the rul
 a variable for each place and night and one for each first night; nothing in it follows a way from
 night to night, as rakelight's search does.
 
-The cases are made by a generator of whole numbers, the same in tests/trip_search.rs:
+The cases are made by a generator of whole numbers, the same in tests/trips/search.rs:
 
     state = seed                              whole, 0 to 2^31 - 1
     next():  state = (state * 1103515245 + 12345) mod 2^31;  returns floor(state / 2^16)
