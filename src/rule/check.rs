@@ -17,20 +17,36 @@ use std::{
     sync::Arc,
 };
 
-/// A margin at UTC seconds since 2000-01-01T12:00:00.
-type Margin = dyn Fn(&Sky<'_>, f64) -> Reading + Send + Sync;
+/// What tells of a rule at UTC seconds since 2000-01-01T12:00:00.
+pub(crate) trait Watch: Send + Sync {
+    /// Its margin.
+    fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading;
 
-/// Whether a rule holds, or does not, at all times between two; `None` if that is
-/// not known.
-type Known = dyn Fn(&Sky<'_>, [f64; 2]) -> Option<bool> + Send + Sync;
+    /// Whether it holds, by the same margin.
+    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
+        self.reading(sky, t).margin >= 0.0
+    }
+
+    /// Whether it holds, or does not, at all times between two; `None` if that is
+    /// not known.
+    fn known(&self, _sky: &Sky<'_>, _times: [f64; 2]) -> Option<bool> {
+        None
+    }
+}
+
+impl<F: Fn(&Sky<'_>, f64) -> Reading + Send + Sync> Watch for F {
+    fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        self(sky, t)
+    }
+}
 
 /// How to find out when a rule holds.
 #[derive(Clone)]
 pub(crate) enum Check {
     /// The sky, by a margin.
-    Sky(Arc<Margin>),
+    Sky(Arc<dyn Watch>),
     /// The same, where it may be known beforehand of a whole period.
-    Known(Arc<Known>, Arc<Margin>),
+    Known(Arc<dyn Watch>),
     /// The sine of a body's altitude.
     Altitude(Body, Limits),
     /// The illuminated fraction of the Moon.
@@ -56,7 +72,7 @@ impl Debug for Check {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Sky(_) => f.write_str("Sky"),
-            Self::Known(..) => f.write_str("Known"),
+            Self::Known(_) => f.write_str("Known"),
             Self::Altitude(body, limits) => {
                 f.debug_tuple("Altitude").field(body).field(limits).finish()
             }

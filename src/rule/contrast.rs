@@ -1,12 +1,12 @@
 //! How the Milky Way stands out.
 
 use super::{
-    Check, Limit, Rule, RuleValue, Topic, Typed, Unit, contrast_bounds::Change, lighting::Lighting,
-    value::OfRule,
+    Check, Limit, Rule, RuleValue, Topic, Typed, Unit, check::Watch, contrast_bounds::Change,
+    lighting::Lighting, value::OfRule,
 };
 use crate::{
-    ephemeris::{Moment, Reading, Sky},
-    light::{milky_way::HOPELESS_BELOW, sky_behind},
+    ephemeris::{LightGeometry, Moment, Reading, Sky},
+    light::{LightInput, SkyBehind, milky_way::HOPELESS_BELOW, sky_behind},
     scene::Band,
 };
 use std::sync::Arc;
@@ -54,41 +54,88 @@ pub static CONTRAST: Rule = Rule {
         step: 0.1,
         check: |value, at| {
             let band = Band::of(value.filter(|_| at.target())?)?;
-            let [known, read_by] = [(); 2].map(|()| at.lighting.clone());
-            Some(Check::Known(
-                Arc::new(move |sky, times| known.is_contrast_within(band, sky, times)),
-                Arc::new(move |sky, t| read(&read_by, band, sky, t)),
-            ))
+            let lighting = Arc::clone(&at.lighting);
+            Some(Check::Known(Arc::new(ContrastWatch { lighting, band })))
         },
     }),
 };
 
-fn read(lighting: &Lighting, band: Band, sky: &Sky<'_>, t: f64) -> Reading {
-    let geometry = sky.light_geometry(Moment::from_seconds(t));
-    let input = lighting.input(&geometry, sky.ephemeris(), 0.0);
-    let behind = sky_behind(&input);
-    let Some(contrast) = behind.contrast() else {
-        return Reading::constant(1.0);
-    };
-    // In logarithms, so that a bound on the change of each light is one on the
-    // change of the margin. An end of 0 or without limit always holds.
-    let over_low = (contrast / band.low.max(0.0)).ln();
-    let under_high = (band.high / contrast).ln();
-    let margin = over_low.min(under_high).clamp(-1e3, 1e3);
-    let change = match (over_low < 0.0, under_high < 0.0) {
-        (true, _) => Change::Rise,
-        (false, true) => Change::Fall,
-        // An end without limit is not left.
-        (false, false) if under_high == f64::INFINITY => Change::Fall,
-        (false, false) if over_low == f64::INFINITY => Change::Rise,
-        (false, false) => Change::Either,
-    };
-    let latitude = sky.observer().latitude_sin_cos();
-    let distance = margin.abs();
-    let safe_seconds =
-        lighting.safe_seconds(&input, &behind, &geometry, latitude, distance, change);
-    Reading {
-        margin,
-        safe_seconds,
+/// The contrast at a place, within a band.
+struct ContrastWatch {
+    lighting: Arc<Lighting>,
+    band: Band,
+}
+
+/// The sky of an instant with the light in it.
+struct Seen {
+    geometry: LightGeometry,
+    input: LightInput,
+    behind: SkyBehind,
+}
+
+impl ContrastWatch {
+    fn seen(&self, sky: &Sky<'_>, t: f64) -> Seen {
+        let geometry = sky.light_geometry(Moment::from_seconds(t));
+        let input = self.lighting.input(&geometry, sky.ephemeris(), 0.0);
+        let behind = sky_behind(&input);
+        Seen {
+            geometry,
+            input,
+            behind,
+        }
+    }
+
+    /// How far a contrast is over the lower end and under the upper one: in
+    /// logarithms, so that a bound on the change of each light is one on the
+    /// change of the margin. An end of 0 or without limit always holds.
+    fn margins(&self, contrast: f64) -> [f64; 2] {
+        let over_low = (contrast / self.band.low.max(0.0)).ln();
+        let under_high = (self.band.high / contrast).ln();
+        [over_low, under_high]
+    }
+}
+
+impl Watch for ContrastWatch {
+    fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let Seen {
+            geometry,
+            input,
+            behind,
+        } = self.seen(sky, t);
+        let Some(contrast) = behind.contrast() else {
+            return Reading::constant(1.0);
+        };
+        let [over_low, under_high] = self.margins(contrast);
+        let margin = over_low.min(under_high).clamp(-1e3, 1e3);
+        let change = match (over_low < 0.0, under_high < 0.0) {
+            (true, _) => Change::Rise,
+            (false, true) => Change::Fall,
+            // An end without limit is not left.
+            (false, false) if under_high == f64::INFINITY => Change::Fall,
+            (false, false) if over_low == f64::INFINITY => Change::Rise,
+            (false, false) => Change::Either,
+        };
+        let latitude = sky.observer().latitude_sin_cos();
+        let distance = margin.abs();
+        let safe_seconds = self
+            .lighting
+            .safe_seconds(&input, &behind, &geometry, latitude, distance, change);
+        Reading {
+            margin,
+            safe_seconds,
+        }
+    }
+
+    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
+        // For how long that is sure is the dearer half of a reading.
+        let contrast = self.seen(sky, t).behind.contrast();
+        contrast.is_none_or(|contrast| {
+            let [over_low, under_high] = self.margins(contrast);
+            over_low.min(under_high) >= 0.0
+        })
+    }
+
+    fn known(&self, sky: &Sky<'_>, times: [f64; 2]) -> Option<bool> {
+        self.lighting.is_contrast_within(self.band, sky, times)
     }
 }

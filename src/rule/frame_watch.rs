@@ -157,11 +157,17 @@ impl FrameWatch {
 
     /// Land and target in one frame or in a panorama.
     pub fn panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
-        let target = sky.target(t);
         let one = self.one(sky, t);
-        let Some(reach) = self.panorama else {
-            return one;
-        };
+        match self.panorama_alone(sky, t) {
+            Some(wide) => wide.or(one),
+            None => one,
+        }
+    }
+
+    /// Land and target in a panorama; `None` where not even the land fits.
+    pub fn panorama_alone(&self, sky: &Sky<'_>, t: f64) -> Option<Reading> {
+        let reach = self.panorama?;
+        let target = sky.target(t);
         let low_enough = Limits {
             low: None,
             high: (reach.sine < 1.0).then_some(reach.sine),
@@ -170,7 +176,7 @@ impl FrameWatch {
             Bearing::Fixed { .. } => around(self.facing, &[reach.side], sky, t, target),
             Bearing::Target | Bearing::Arch => Reading::constant(1.0),
         };
-        turned.and(low_enough.read(target.up)).or(one)
+        Some(turned.and(low_enough.read(target.up)))
     }
 
     /// The Moon outside a frame, or a panorama, that holds land and target.

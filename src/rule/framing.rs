@@ -1,10 +1,15 @@
 //! What one frame holds.
 
 use super::{
-    Check, Limit, Rule, RuleValue, Topic, Typed, Unit,
+    Check, FrameWatch, Limit, Rule, RuleValue, Topic, Typed, Unit,
+    check::Watch,
     value::{OfRule, read},
 };
-use crate::scene::{Facing, Framing};
+use crate::{
+    ephemeris::{Reading, Sky},
+    scene::{Facing, Framing},
+};
+use std::sync::Arc;
 
 /// Whether land and target must fit in one frame of the site's camera, or in a
 /// panorama. By default a panorama will do where the camera is known; without
@@ -48,9 +53,23 @@ pub static FRAMING: Rule = Rule {
             let frames = at.frames.clone()?;
             match framing {
                 Framing::One => Some(Check::sky(move |sky, t| frames.one(sky, t))),
-                Framing::Panorama => Some(Check::sky(move |sky, t| frames.panorama(sky, t))),
+                Framing::Panorama => Some(Check::Sky(Arc::new(PanoramaWatch(frames)))),
                 Framing::Any => None,
             }
         },
     }),
 };
+
+/// Land and target in one frame or in a panorama.
+struct PanoramaWatch(FrameWatch);
+
+impl Watch for PanoramaWatch {
+    fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        self.0.panorama(sky, t)
+    }
+
+    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
+        let wide = self.0.panorama_alone(sky, t);
+        wide.is_some_and(|wide| wide.margin >= 0.0) || self.0.one(sky, t).margin >= 0.0
+    }
+}

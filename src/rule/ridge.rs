@@ -1,6 +1,6 @@
 //! Terrain as a margin: how far a body stands above the ridge below it.
 
-use super::Check;
+use super::{Check, check::Watch};
 use crate::{
     ephemeris::{Body, LocalVector, Reading, Refraction, SKY_RATE, Sky},
     scene::{Site, Skyline},
@@ -65,40 +65,7 @@ impl Ridge {
 
     /// The rule that a body stands above the ridge.
     pub fn check(self, body: Body) -> Check {
-        let [known, ridge] = [(); 2].map(|()| self.clone());
-        Check::Known(
-            Arc::new(move |sky, times| known.is_above(sky, body, times)),
-            Arc::new(move |sky, t| {
-                let local = match body {
-                    Body::Moon => sky.moon(t).0,
-                    _ => sky.target(t),
-                };
-                ridge.read(sky.refraction(), local)
-            }),
-        )
-    }
-
-    /// Whether a body is above the ridge at all times between two, seconds;
-    /// `None` if its place in the middle does not tell.
-    fn is_above(&self, sky: &Sky<'_>, body: Body, times: [f64; 2]) -> Option<bool> {
-        let region = sky.region_of(body, times);
-        let [lowest, highest] = region
-            .altitudes_deg
-            .map(|deg| sky.refraction().apparent_deg(deg));
-        if lowest > self.skyline.highest_deg() {
-            return Some(true);
-        }
-        let (azimuth_deg, reach_deg) = (region.azimuth_deg(), region.reach_deg());
-        let [least, most] = self
-            .skyline
-            .altitudes_between(azimuth_deg - reach_deg, azimuth_deg + reach_deg);
-        if lowest > most {
-            Some(true)
-        } else if highest < least {
-            Some(false)
-        } else {
-            None
-        }
+        Check::Known(Arc::new(BodyOverRidge { ridge: self, body }))
     }
 
     /// The apparent altitude of a body above the ridge at its azimuth, degrees,
@@ -121,6 +88,45 @@ impl Ridge {
         Reading {
             margin,
             safe_seconds,
+        }
+    }
+}
+
+/// The rule that a body stands above a ridge.
+struct BodyOverRidge {
+    ridge: Ridge,
+    body: Body,
+}
+
+impl Watch for BodyOverRidge {
+    fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
+        let local = match self.body {
+            Body::Moon => sky.moon(t).0,
+            _ => sky.target(t),
+        };
+        self.ridge.read(sky.refraction(), local)
+    }
+
+    /// Whether a body is above the ridge at all times between two, seconds;
+    /// `None` if its place in the middle does not tell.
+    fn known(&self, sky: &Sky<'_>, times: [f64; 2]) -> Option<bool> {
+        let region = sky.region_of(self.body, times);
+        let [lowest, highest] = region
+            .altitudes_deg
+            .map(|deg| sky.refraction().apparent_deg(deg));
+        let skyline = &self.ridge.skyline;
+        if lowest > skyline.highest_deg() {
+            return Some(true);
+        }
+        let (azimuth_deg, reach_deg) = (region.azimuth_deg(), region.reach_deg());
+        let [least, most] =
+            skyline.altitudes_between(azimuth_deg - reach_deg, azimuth_deg + reach_deg);
+        if lowest > most {
+            Some(true)
+        } else if highest < least {
+            Some(false)
+        } else {
+            None
         }
     }
 }

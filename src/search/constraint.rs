@@ -63,7 +63,7 @@ impl Constraint {
     pub fn needs_place(&self) -> bool {
         matches!(
             self.check,
-            Check::Sky(_) | Check::Known(..) | Check::Altitude(..)
+            Check::Sky(_) | Check::Known(_) | Check::Altitude(..)
         )
     }
 
@@ -81,17 +81,30 @@ impl Constraint {
         }
     }
 
+    /// Whether it holds at an instant, seconds; `None` for rules of the calendar.
+    pub fn holds(&self, sky: &Sky<'_>, t: f64) -> Option<bool> {
+        let reading = match &self.check {
+            Check::Sky(watch) | Check::Known(watch) => return Some(watch.holds(sky, t)),
+            Check::Altitude(body, limits) => limits.read(sky.up_of(*body, t)),
+            Check::MoonFraction(limits) => limits.read(sky.ephemeris().moon_fraction(t)),
+            Check::Clock(_) | Check::Days(_) | Check::Listed(_) | Check::NotListed(_) => {
+                return None;
+            }
+        };
+        Some(reading.margin >= 0.0)
+    }
+
     /// The parts of `within`, which belongs to `night`, in which it holds.
     pub fn held(&self, sky: &Sky<'_>, zone: Zone, night: &Night, within: &Intervals) -> Intervals {
         if within.is_empty() {
             return Intervals::NONE;
         }
         match &self.check {
-            Check::Sky(margin) => within.where_holds(|t| margin(sky, t)),
-            Check::Known(known, margin) => within.where_known_within(
+            Check::Sky(watch) => within.where_holds(|t| watch.reading(sky, t)),
+            Check::Known(watch) => within.where_known_within(
                 SHORTEST_KNOWN_SECONDS,
-                |start, end| known(sky, [start, end]),
-                |t| margin(sky, t),
+                |start, end| watch.known(sky, [start, end]),
+                |t| watch.reading(sky, t),
             ),
             Check::Altitude(body, limits) => {
                 within.where_holds(|t| limits.read(sky.up_of(*body, t)))

@@ -78,7 +78,13 @@ impl Intervals {
 
     /// Whether `time` lies in one of them.
     pub fn contains(&self, time: f64) -> bool {
-        self.0.iter().any(|i| i.start <= time && time <= i.end)
+        self.around(time).is_some()
+    }
+
+    /// The one of them in which `time` lies.
+    pub fn around(&self, time: f64) -> Option<&Interval> {
+        let mut all = self.0.iter();
+        all.find(|i| i.start <= time && time <= i.end)
     }
 
     /// The parts of these periods in which a rule holds.
@@ -200,6 +206,13 @@ impl Intervals {
             }
         }
         Self(both)
+    }
+
+    /// The time in either.
+    #[must_use]
+    pub fn or(&self, other: &Self) -> Self {
+        let both = self.0.iter().chain(&other.0);
+        both.copied().collect()
     }
 
     /// The periods of `whole` between these.

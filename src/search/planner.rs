@@ -174,6 +174,12 @@ impl Planner {
         constraint.held(&self.sky(), self.site.zone, night, within)
     }
 
+    /// Whether a rule holds at an instant, seconds; `None` for rules of the
+    /// calendar.
+    pub(crate) fn holds(&self, constraint: &Constraint, t: f64) -> Option<bool> {
+        constraint.holds(&self.sky(), t)
+    }
+
     /// What these rules leave of a night by the search of a scan, where it is at
     /// least so many minutes long.
     pub(crate) fn kept<'a>(

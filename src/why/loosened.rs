@@ -26,6 +26,10 @@ pub(super) struct LoosenedRules<'a> {
     at: Circumstances,
     /// The rules as they are, in the order of the search.
     pub constraints: Vec<Constraint>,
+    /// Those that are asked first where the reasons of a night are looked for,
+    /// and those that are dear over a whole night, with the last of the search.
+    pub early: Vec<Constraint>,
+    pub late: Vec<Constraint>,
     made: RefCell<HashMap<Rung, Rc<Loosened>>>,
 }
 
@@ -33,9 +37,20 @@ impl<'a> LoosenedRules<'a> {
     pub fn of(planner: &'a Planner) -> Self {
         let rules = planner.rules();
         let at = planner.circumstances(rules);
+        let constraints = Constraint::all(rules, &at);
+        let last = constraints.last().map(|last| last.rule);
+        // Over a whole night altitudes are cheaper than what bodies have to each
+        // other, the camera, the land or the light.
+        let is_late = |one: &&Constraint| {
+            Some(one.rule) == last || one.needs_place() && one.altitude().is_none()
+        };
+        let (late, early): (Vec<&Constraint>, Vec<&Constraint>) =
+            constraints.iter().partition(is_late);
         Self {
             planner,
-            constraints: Constraint::all(rules, &at),
+            early: early.into_iter().cloned().collect(),
+            late: late.into_iter().cloned().collect(),
+            constraints,
             at,
             made: RefCell::default(),
         }

@@ -1,7 +1,7 @@
 //! The smallest loosening of one rule that admits one night.
 
 use super::{
-    last_rule::LastRule,
+    late_rules::LateRules,
     loosening_steps::{End, LooseningSteps, steps_off},
 };
 use crate::rule::{Rule, Rules};
@@ -60,12 +60,12 @@ impl Loosening {
 /// step less does not admit it. Both ends together if neither helps alone.
 /// `others` is the time in which every other rule holds, but for the last.
 pub(super) fn smallest(
-    last: &LastRule<'_>,
+    late: &LateRules<'_>,
     rule: &'static Rule,
     others: &Intervals,
 ) -> Vec<Loosening> {
-    let ladders = LooseningSteps::of(last.rules.planner.rules(), rule, &last.night);
-    let climb = |ladder: &LooseningSteps| climb(last, ladder, others);
+    let ladders = LooseningSteps::of(late.rules.planner.rules(), rule, &late.night);
+    let climb = |ladder: &LooseningSteps| climb(late, ladder, others);
     let (both, single): (Vec<&LooseningSteps>, Vec<&LooseningSteps>) =
         ladders.iter().partition(|ladder| ladder.end == End::Both);
     let found: Vec<Loosening> = single.into_iter().filter_map(climb).collect();
@@ -95,10 +95,10 @@ fn nearly_long(held: &Intervals, minutes: f64) -> Intervals {
         .collect()
 }
 
-fn climb(last: &LastRule<'_>, ladder: &LooseningSteps, others: &Intervals) -> Option<Loosening> {
-    let LastRule { rules, night, .. } = last;
+fn climb(late: &LateRules<'_>, ladder: &LooseningSteps, others: &Intervals) -> Option<Loosening> {
+    let LateRules { rules, night, .. } = late;
     let top = ladder.rungs;
-    let is_last = rules.constraints.last().map(|last| last.rule) == Some(ladder.rule);
+    let is_last = late.last() == Some(ladder.rule);
     // What holds at a rung holds at the rungs above it: below, only the periods
     // that were long enough have to be looked at.
     let mut left = others.clone();
@@ -110,14 +110,14 @@ fn climb(last: &LastRule<'_>, ladder: &LooseningSteps, others: &Intervals) -> Op
         let held = nearly_long(&rules.held(&loose, night, &left), minutes);
         let admits = match is_last {
             true => held.as_slice().iter().any(|i| i.minutes() >= minutes),
-            false => last.holds_for(minutes, &held),
+            false => late.last_holds_for(minutes, &held),
         };
         if admits {
             left = held;
         } else {
             let kept = || match is_last {
                 true => held.clone(),
-                false => last.held(&held),
+                false => late.last_held(&held),
             };
             if held.is_empty() || nearly_long(&kept(), minutes).is_empty() {
                 clear = clear.max(rung);

@@ -6,7 +6,7 @@
 
 mod advice;
 mod by_bearing;
-mod last_rule;
+mod late_rules;
 mod loosened;
 mod loosening;
 mod loosening_steps;

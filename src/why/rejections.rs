@@ -1,7 +1,7 @@
 //! Which rules reject the nights of a season.
 
 use super::{
-    last_rule::LastRule,
+    late_rules::LateRules,
     loosened::LoosenedRules,
     loosening::{Loosening, smallest},
 };
@@ -50,11 +50,7 @@ struct Left {
 fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
     let mut all = whole(night);
     let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
-    // Over a whole night the altitudes are cheaper than what bodies have to each
-    // other or to the camera.
-    let is_late = |one: &&Constraint| one.needs_place() && one.altitude().is_none();
-    let early = constraints.iter().filter(|one| !is_late(one));
-    for constraint in early.chain(constraints.iter().filter(is_late)) {
+    for constraint in constraints {
         let periods = without.iter().map(|(_, held)| held).chain([&all]);
         let open: Intervals = periods
             .flat_map(|held| held.as_slice().iter().copied())
@@ -100,30 +96,29 @@ impl Rejections {
     fn look_at(&mut self, rules: &LoosenedRules<'_>, night: &Night) {
         let planner = rules.planner;
         let minutes = planner.rules().min_minutes();
-        let last = LastRule::new(rules, night);
-        let (last_rule, others) = match rules.constraints.split_last() {
-            Some((last, others)) => (Some(last.rule), others),
-            None => (None, [].as_slice()),
-        };
-        let Left { all, without } = left(planner, others, night);
-        if last.holds_for(minutes, &all) {
+        let Left { all, without } = left(planner, &rules.early, night);
+        if all.is_empty() && without.is_empty() {
+            return;
+        }
+        let late = LateRules::of(rules, night);
+        if late.hold_without(&[], minutes, &all) {
             self.found += 1;
             return;
         }
-        let long = |held: &Intervals| held.as_slice().iter().any(|i| i.minutes() >= minutes);
-        let without_last = last_rule
-            .filter(|_| long(&all))
-            .map(|rule| (rule, all.clone()));
-        let in_all = last.held(&all);
-        let of_length = (!in_all.is_empty()).then_some((&MIN_MINUTES, in_all));
+        let without_late = rules.late.iter().map(|late| (late.rule, all.clone()));
+        let without = without.into_iter().chain(without_late);
         let alone = without
-            .into_iter()
-            .filter(|(_, others)| last.holds_for(minutes, others))
-            .chain(without_last)
-            .chain(of_length);
-        for (rule, others) in alone {
+            .filter(|(rule, others)| late.hold_without(&[rule], minutes, others))
+            .map(|(rule, others)| {
+                let left_out = [Some(rule), late.last()];
+                let left_out: Vec<&Rule> = left_out.into_iter().flatten().collect();
+                (rule, late.held_without(&left_out, &others))
+            });
+        let in_all = late.held_without(&[], &all);
+        let of_length = (!in_all.is_empty()).then_some((&MIN_MINUTES, in_all));
+        for (rule, others) in alone.chain(of_length) {
             *self.alone.entry(rule).or_default() += 1;
-            let loosenings = smallest(&last, rule, &others);
+            let loosenings = smallest(&late, rule, &others);
             self.misses
                 .extend(loosenings.into_iter().map(|loosening| Miss {
                     night: *night,
