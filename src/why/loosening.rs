@@ -129,11 +129,19 @@ fn climb(late: &LateRules<'_>, ladder: &LooseningSteps, others: &Intervals) -> O
         return None;
     }
     let near = first(1, top, &mut quick);
-    // What is printed must work when typed, so the scan's own sweep decides; it
-    // differs from the above by at most a second.
+    // What is printed must work when typed, so the scan's own sweep decides where
+    // it may differ from the above.
     let really = |rung: i64| rules.finds(night, &[&rules.at(ladder, rung)]);
+    let surely_minutes = rules.at(ladder, near).min_minutes + NEARLY_MINUTES;
+    let surely = match is_last {
+        true => left
+            .as_slice()
+            .iter()
+            .any(|i| i.minutes() >= surely_minutes),
+        false => late.last_holds_for(surely_minutes, &left),
+    };
     let mut rung = near;
-    if really(near) {
+    if surely || really(near) {
         while rung - 1 > clear && really(rung - 1) {
             rung -= 1;
         }
