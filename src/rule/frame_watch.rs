@@ -21,6 +21,9 @@ const MOON_GONE_DEG: f64 = -0.3;
 /// of a second.
 const ON_LIMIT_DEG: f64 = 1e-2;
 
+/// What surely holds so long is no edge, seconds.
+const LONG_SECONDS: f64 = 60.0;
+
 /// How far a panorama may reach beside land and target, in frames in portrait:
 /// it has whole frames. At least [`EDGE_SHARE`] is free there.
 const MOST_BESIDE: f64 = 0.5;
@@ -157,10 +160,11 @@ impl FrameWatch {
 
     /// Land and target in one frame or in a panorama.
     pub fn panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
-        let one = self.one(sky, t);
         match self.panorama_alone(sky, t) {
-            Some(wide) => wide.or(one),
-            None => one,
+            // Where a panorama holds for long, a single frame adds nothing.
+            Some(wide) if wide.margin >= 0.0 && wide.safe_seconds > LONG_SECONDS => wide,
+            Some(wide) => wide.or(self.one(sky, t)),
+            None => self.one(sky, t),
         }
     }
 
