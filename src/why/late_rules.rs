@@ -147,12 +147,13 @@ impl<'a> LateRules<'a> {
                 from = until.max(time);
                 continue;
             }
-            let (before, after) = (time - seconds, time + seconds);
+            let (before, after) = (from - SURE_SECONDS, time + seconds + SURE_SECONDS);
+            // In the middle of a period it is more likely to have begun of late.
             let likely = match from == period.start {
-                true => is_held(before - SURE_SECONDS, time + 2.0 * SURE_SECONDS),
-                false => is_held(time - 2.0 * SURE_SECONDS, after + SURE_SECONDS),
+                true => is_held(before, from + seconds + SURE_SECONDS),
+                false => is_held(time - SURE_SECONDS, after),
             };
-            if likely || is_held(before - SURE_SECONDS, after + SURE_SECONDS) {
+            if likely || is_held(before, after) {
                 return true;
             }
             from = time;

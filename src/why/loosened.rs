@@ -2,6 +2,7 @@
 //! for all nights.
 
 use super::loosening_steps::{End, LooseningSteps};
+use crate::ephemeris::Body;
 use crate::rule::{Circumstances, MIN_MINUTES, Rule, RuleValue};
 use crate::search::{Constraint, Intervals, Night, Planner};
 use std::{cell::RefCell, collections::HashMap, rc::Rc};
@@ -44,8 +45,10 @@ impl<'a> LoosenedRules<'a> {
         let is_late = |one: &&Constraint| {
             Some(one.rule) == last || one.needs_place() && one.altitude().is_none()
         };
-        let (late, early): (Vec<&Constraint>, Vec<&Constraint>) =
+        let (late, mut early): (Vec<&Constraint>, Vec<&Constraint>) =
             constraints.iter().partition(is_late);
+        // The Moon's place is the dearest of them.
+        early.sort_by_key(|one| matches!(one.altitude(), Some((Body::Moon, _))));
         Self {
             planner,
             early: early.into_iter().cloned().collect(),

@@ -66,6 +66,7 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
         without.push((constraint.rule, all.clone()));
         all = all.and(&held);
     }
+    without.sort_by_key(|(rule, _)| rule.limit.as_ref().map(|limit| limit.swept));
     Left { all, without }
 }
 
