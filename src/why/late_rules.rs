@@ -38,7 +38,7 @@ struct Known {
 
 impl<'a> LateRules<'a> {
     pub fn of(rules: &'a LoosenedRules<'a>, night: &Night) -> Self {
-        let late = rules.late.iter().map(|constraint| LateRule {
+        let late = rules.late().map(|constraint| LateRule {
             constraint,
             known: RefCell::default(),
         });

@@ -27,10 +27,10 @@ pub(super) struct LoosenedRules<'a> {
     at: Circumstances,
     /// The rules as they are, in the order of the search.
     pub constraints: Vec<Constraint>,
-    /// Those that are asked first where the reasons of a night are looked for,
-    /// and those that are dear over a whole night, with the last of the search.
-    pub early: Vec<Constraint>,
-    pub late: Vec<Constraint>,
+    /// Their places in the order in which reasons ask them: first those that are
+    /// cheap over a whole night, so many.
+    asked: Vec<usize>,
+    cheap: usize,
     made: RefCell<HashMap<Rung, Rc<Loosened>>>,
 }
 
@@ -39,24 +39,43 @@ impl<'a> LoosenedRules<'a> {
         let rules = planner.rules();
         let at = planner.circumstances(rules);
         let constraints = Constraint::all(rules, &at);
-        let last = constraints.last().map(|last| last.rule);
+        let last = constraints.len().saturating_sub(1);
         // Over a whole night altitudes are cheaper than what bodies have to each
-        // other, the camera, the land or the light.
-        let is_late = |one: &&Constraint| {
-            Some(one.rule) == last || one.needs_place() && one.altitude().is_none()
+        // other, the camera, the land or the light, that of the Moon least so.
+        let dearness = |(place, one): (usize, &Constraint)| match one.altitude() {
+            _ if place == last => 2,
+            Some((Body::Moon, _)) => 1,
+            None if one.needs_place() => 2,
+            _ => 0,
         };
-        let (late, mut early): (Vec<&Constraint>, Vec<&Constraint>) =
-            constraints.iter().partition(is_late);
-        // The Moon's place is the dearest of them.
-        early.sort_by_key(|one| matches!(one.altitude(), Some((Body::Moon, _))));
+        let dear: Vec<u8> = constraints.iter().enumerate().map(dearness).collect();
+        let mut asked: Vec<usize> = (0..constraints.len()).collect();
+        asked.sort_by_key(|place| dear.get(*place));
         Self {
             planner,
-            early: early.into_iter().cloned().collect(),
-            late: late.into_iter().cloned().collect(),
+            cheap: dear.iter().filter(|dear| **dear < 2).count(),
+            asked,
             constraints,
             at,
             made: RefCell::default(),
         }
+    }
+
+    /// The rules as they are, with their places in the order of the search, in
+    /// the order in which reasons ask them.
+    pub fn asked(&self) -> impl Iterator<Item = (usize, &Constraint)> {
+        let asked = self.asked.iter();
+        asked.filter_map(|place| Some((*place, self.constraints.get(*place)?)))
+    }
+
+    /// Those that are cheap over a whole night.
+    pub fn early(&self) -> impl Iterator<Item = &Constraint> {
+        self.asked().take(self.cheap).map(|(_, early)| early)
+    }
+
+    /// The others; the last is that of the search.
+    pub fn late(&self) -> impl Iterator<Item = &Constraint> {
+        self.asked().skip(self.cheap).map(|(_, late)| late)
     }
 
     /// A rule at one rung of its ladder.

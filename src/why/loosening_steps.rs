@@ -187,6 +187,11 @@ impl LooseningSteps {
         }
     }
 
+    /// Whether a rule can be loosened differently from night to night.
+    pub fn are_of_night(rules: &Rules, rule: &Rule) -> bool {
+        matches!(rules.value_of(rule), Some(RuleValue::Days(_)))
+    }
+
     /// Steps to the lower and to the upper side at one rung.
     fn sides(&self, rung: i64) -> (i64, i64) {
         match self.end {

@@ -7,6 +7,7 @@ use super::{
 };
 use crate::rule::Rule;
 use crate::search::{Intervals, Night, whole};
+use std::borrow::Cow;
 
 /// Both rules of a pair are loosened in step, in so many parts of the longer way.
 const PARTS: i64 = 1000;
@@ -18,9 +19,12 @@ pub(super) struct Reach {
     most: f64,
     /// No rule of a pair that matters is loosened by more steps on the way.
     each: f64,
+    /// The ways to loosen each rule; `None` where they depend on the night.
+    any_night: Vec<Option<Vec<Way>>>,
 }
 
 /// How a rule can be loosened at one end, as far as it matters.
+#[derive(Debug, Clone)]
 struct Way {
     ladder: LooseningSteps,
     /// The last rung that matters.
@@ -37,17 +41,26 @@ struct Open {
 impl Reach {
     /// Pairs no more steps off than this.
     pub fn of(rules: &LoosenedRules<'_>, most: f64) -> Self {
-        let ladders = rules.planner.nights().next().into_iter();
-        let ladders = ladders.flat_map(|night| {
-            let limits = rules.constraints.iter();
-            limits.flat_map(move |limit| single(rules, limit.rule, &night))
+        let first = rules.planner.nights().next();
+        let limits = || rules.constraints.iter().map(|limit| limit.rule);
+        let ladders = first.iter().flat_map(|night| {
+            let of = |rule| single(rules, rule, night);
+            limits().flat_map(of)
         });
         // In step a rule goes past what it needs by two parts and a rung.
         let past = ladders.map(|ladder| 2.0 * way(&ladder) / PARTS as f64 + rung_steps(&ladder));
-        Self {
+        let mut reach = Self {
             most,
             each: most + past.fold(0.0, f64::max),
-        }
+            any_night: Vec::new(),
+        };
+        let steady = |rule| !LooseningSteps::are_of_night(rules.planner.rules(), rule);
+        let ways = limits().map(|rule| {
+            let night = first.as_ref().filter(|_| steady(rule))?;
+            Some(reach.ways(rules, rule, night))
+        });
+        reach.any_night = ways.collect();
+        reach
     }
 
     /// The ways to loosen a rule on a night.
@@ -93,16 +106,21 @@ pub(super) fn pair(
     reach: &Reach,
     night: &Night,
 ) -> Option<Vec<Loosening>> {
-    let mut ways: Vec<Vec<Way>> = Vec::with_capacity(rules.constraints.len());
-    let open = open_pairs(rules, reach, night, &mut ways)?;
+    let limits = rules.constraints.iter().zip(&reach.any_night);
+    let ways = limits.map(|(limit, any_night)| match any_night {
+        Some(ways) => Cow::Borrowed(ways.as_slice()),
+        None => Cow::Owned(reach.ways(rules, limit.rule, night)),
+    });
+    let ways: Vec<Cow<'_, [Way]>> = ways.collect();
+    let open = open_pairs(rules, night, &ways)?;
     let mut best: Option<Vec<Loosening>> = None;
     let mut most = reach.most;
     for Open { rules: pair, left } in open {
         let [Some(of_one), Some(of_two)] = pair.map(|index| ways.get(index)) else {
             continue;
         };
-        for one in of_one {
-            for two in of_two {
+        for one in of_one.as_ref() {
+            for two in of_two.as_ref() {
                 let found = balanced(rules, night, [&one.ladder, &two.ladder], &left, most);
                 let sum = |pair: &[Loosening]| pair.iter().map(Loosening::steps_off).sum::<f64>();
                 let less = |pair: &Vec<Loosening>| {
@@ -123,9 +141,8 @@ pub(super) fn pair(
 /// once, and only where some pair still has time; the rest is arithmetic.
 fn open_pairs(
     rules: &LoosenedRules<'_>,
-    reach: &Reach,
     night: &Night,
-    ways: &mut Vec<Vec<Way>>,
+    ways: &[Cow<'_, [Way]>],
 ) -> Option<Vec<Open>> {
     let minutes = rules.planner.rules().min_minutes();
     // What is too short stays too short.
@@ -133,7 +150,7 @@ fn open_pairs(
     let mut all = whole(night);
     let mut one: Vec<(usize, Intervals)> = Vec::new();
     let mut two: Vec<Open> = Vec::new();
-    for (index, limit) in rules.constraints.iter().enumerate() {
+    for (index, limit) in rules.asked() {
         let periods = two.iter().map(|open| &open.left);
         let periods = periods
             .chain(one.iter().map(|(_, left)| left))
@@ -143,7 +160,7 @@ fn open_pairs(
         if open.is_empty() {
             return None;
         }
-        let own = reach.ways(rules, limit.rule, night);
+        let own = ways.get(index).map_or([].as_slice(), Cow::as_ref);
         let loose = own.iter().fold(Intervals::NONE, |loose, way| {
             let rest = loose.outside(&open);
             let more = rules.held(&rules.at(&way.ladder, way.last), night, &rest);
@@ -154,12 +171,11 @@ fn open_pairs(
             true => rules.planner.held(limit, night, &open),
             false => rules.planner.held(limit, night, &loose),
         };
-        ways.push(own);
         for open in &mut two {
             open.left = both(&open.left, &held);
         }
         two.extend(one.iter().map(|(other, left)| Open {
-            rules: [*other, index],
+            rules: [index.min(*other), index.max(*other)],
             left: both(left, &loose),
         }));
         two.retain(|open| !open.left.is_empty());

@@ -5,7 +5,7 @@ use super::{
     loosened::LoosenedRules,
     loosening::{Loosening, smallest},
 };
-use crate::search::{Constraint, Intervals, Night, Planner, whole};
+use crate::search::{Intervals, Night, Planner, whole};
 use crate::{
     rule::{MIN_MINUTES, Rule},
     scene::LightKind,
@@ -47,10 +47,10 @@ struct Left {
 
 /// Each rule is checked only where at most one of those before it failed, and
 /// none is checked once two have failed throughout.
-fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
+fn left(rules: &LoosenedRules<'_>, night: &Night) -> Left {
     let mut all = whole(night);
-    let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(constraints.len());
-    for constraint in constraints {
+    let mut without: Vec<(&'static Rule, Intervals)> = Vec::with_capacity(rules.constraints.len());
+    for constraint in rules.early() {
         let periods = without.iter().map(|(_, held)| held).chain([&all]);
         let open: Intervals = periods
             .flat_map(|held| held.as_slice().iter().copied())
@@ -59,7 +59,7 @@ fn left(planner: &Planner, constraints: &[Constraint], night: &Night) -> Left {
             without.clear();
             break;
         }
-        let held = planner.held(constraint, night, &open);
+        let held = rules.planner.held(constraint, night, &open);
         for (_, rest) in &mut without {
             *rest = rest.and(&held);
         }
@@ -95,9 +95,8 @@ impl Planner {
 
 impl Rejections {
     fn look_at(&mut self, rules: &LoosenedRules<'_>, night: &Night) {
-        let planner = rules.planner;
-        let minutes = planner.rules().min_minutes();
-        let Left { all, without } = left(planner, &rules.early, night);
+        let minutes = rules.planner.rules().min_minutes();
+        let Left { all, without } = left(rules, night);
         if all.is_empty() && without.is_empty() {
             return;
         }
@@ -106,7 +105,7 @@ impl Rejections {
             self.found += 1;
             return;
         }
-        let without_late = rules.late.iter().map(|late| (late.rule, all.clone()));
+        let without_late = rules.late().map(|late| (late.rule, all.clone()));
         let without = without.into_iter().chain(without_late);
         let alone = without
             .filter(|(rule, others)| late.hold_without(&[rule], minutes, others))
