@@ -11,8 +11,12 @@
 /// 1 where the fit gives 0.9997.
 pub fn extinction_path(apparent_altitude_deg: f64) -> f64 {
     let altitude_deg = apparent_altitude_deg.clamp(0.0, 90.0);
-    let path =
-        1.0 / (altitude_deg.to_radians().sin() + 0.50572 * (altitude_deg + 6.07995).powf(-1.6364));
+    extinction_path_by(altitude_deg, altitude_deg.to_radians().sin())
+}
+
+/// The same for an altitude of 0 to 90 degrees with its sine.
+pub(super) fn extinction_path_by(altitude_deg: f64, sin: f64) -> f64 {
+    let path = 1.0 / (sin + 0.50572 * (altitude_deg + 6.07995).powf(-1.6364));
     path.max(1.0)
 }
 
@@ -39,6 +43,10 @@ pub(crate) fn extinction_path_slope(apparent_altitude_deg: f64) -> f64 {
 /// # Source
 /// Krisciunas, K. & Schaefer, B.E., *PASP* 103, 1033-1039 (1991), eq. 3.
 pub fn shell_path(altitude_deg: f64) -> f64 {
-    let cos_altitude = altitude_deg.clamp(0.0, 90.0).to_radians().cos();
-    1.0 / (1.0 - 0.96 * cos_altitude * cos_altitude).sqrt()
+    shell_path_by(altitude_deg.clamp(0.0, 90.0).to_radians().cos())
+}
+
+/// The same by the cosine of an altitude of 0 to 90 degrees.
+pub(super) fn shell_path_by(cos: f64) -> f64 {
+    1.0 / (1.0 - 0.96 * cos * cos).sqrt()
 }

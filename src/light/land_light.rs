@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_4, PI};
 use super::{
     balance::upright_mean_cosine,
     dark_sky::{level_ground_factor, upright_factor},
-    moonlight::level_ground_lux,
+    moonlight::level_ground_by,
     photometry::diffuse_luminance_cd_m2,
 };
 
@@ -95,8 +95,10 @@ struct InFrame {
 
 impl InFrame {
     fn of(light: &LandInput) -> Self {
-        let ground_lux = light.ground_lux();
+        let moon = light.moon_sin_cos();
+        let ground_lux = light.ground_lux(moon);
         let upright_without_bounce_lux = light.upright_lux(
+            moon,
             upright_mean_cosine(light.light_angle_deg),
             -FRAC_PI_4 * light.light_angle_deg.to_radians().cos(),
         );
@@ -114,9 +116,15 @@ impl InFrame {
 }
 
 impl LandInput {
+    /// Sine and cosine of the Moon's altitude, below the horizon as at it.
+    fn moon_sin_cos(&self) -> (f64, f64) {
+        let altitude_deg = self.moon_altitude_deg.clamp(0.0, 90.0);
+        altitude_deg.to_radians().sin_cos()
+    }
+
     /// What falls on level ground, lux.
-    fn ground_lux(&self) -> f64 {
-        level_ground_lux(self.beam_lux, self.moon_altitude_deg) + self.ambient_lux()
+    fn ground_lux(&self, (sin, _): (f64, f64)) -> f64 {
+        level_ground_by(self.beam_lux, sin) + self.ambient_lux()
     }
 
     /// What falls on level ground in the Moon's shadow, lux.
@@ -134,16 +142,16 @@ impl LandInput {
     /// to the camera has 180 less the light angle.
     pub fn upright_face_lux(&self, from_moon_deg: f64) -> f64 {
         let cos = from_moon_deg.to_radians().cos();
-        self.upright_lux(cos.max(0.0), cos) + 0.5 * self.reflectance * self.ground_lux()
+        let moon = self.moon_sin_cos();
+        self.upright_lux(moon, cos.max(0.0), cos) + 0.5 * self.reflectance * self.ground_lux(moon)
     }
 
     /// What falls on something upright, without the light from the ground,
     /// lux: `beam_share` is the mean of Lambert's cosine for a beam along the
     /// ground, `toward_moon` the mean cosine of its faces to the Moon's
     /// azimuth.
-    fn upright_lux(&self, beam_share: f64, toward_moon: f64) -> f64 {
+    fn upright_lux(&self, (sin, cos): (f64, f64), beam_share: f64, toward_moon: f64) -> f64 {
         let altitude_deg = self.moon_altitude_deg.clamp(0.0, 90.0);
-        let (sin, cos) = altitude_deg.to_radians().sin_cos();
         // Of the moonlit sky: the even part, and the part from the Moon's side.
         let even = 1.08 - 0.48 * sin;
         let lopsided = 0.62 * cos * cos * (0.5 + 0.1 * altitude_deg).min(1.0);

@@ -111,7 +111,12 @@ pub fn beam_lux(
 /// From lux facing the beam and the beam's apparent altitude (degrees) to lux;
 /// 0 at or below the horizon. Lambert's cosine law.
 pub fn level_ground_lux(beam_lux: f64, apparent_altitude_deg: f64) -> f64 {
-    beam_lux * apparent_altitude_deg.to_radians().sin().max(0.0)
+    level_ground_by(beam_lux, apparent_altitude_deg.to_radians().sin())
+}
+
+/// The same by the sine of the altitude.
+pub(super) fn level_ground_by(beam_lux: f64, sin_altitude: f64) -> f64 {
+    beam_lux * sin_altitude.max(0.0)
 }
 
 /// What a beam gives an upright face turned squarely to the camera.

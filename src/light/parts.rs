@@ -1,28 +1,20 @@
 //! The lights that an instant is made of.
 
 use super::{
-    Assessment, LightInput, air_mass, dark_sky,
+    Assessment, LightInput, dark_sky,
     land_light::{LandInput, LandLight},
     milky_way,
-    moon_below::NO_GLOW_DEG,
-    moonlight,
     photometry::{dimmed_by_mag, luminance_cd_m2},
     scattered, shadow,
     sky_behind::SkyBehind,
-    snow, twilight, zodiacal,
+    twilight,
+    ways::{BeamWay, MoonWay, TargetWay},
+    zodiacal,
 };
 use crate::turn::in_one_turn;
 
 /// The most that the domes of towns can add to a sky, cd/m2.
 pub(super) const MOST_GLOW_CD_M2: f64 = 1.0;
-
-/// The Moon's light on its way down.
-struct MoonInAir {
-    /// Outside the air, in the shadow of the Earth too, lux.
-    outside_lux: f64,
-    /// Part that reaches the air which scatters it, over snow more.
-    transmission: f64,
-}
 
 /// Land and sky at one instant, for whoever needs several of their values.
 pub(super) struct Parts {
@@ -34,36 +26,51 @@ pub(super) struct Parts {
     pub input: LandInput,
     /// Angle from the facing direction to the Moon, degrees, right positive.
     pub signed_light_angle_deg: f64,
+    moon: MoonWay,
+    target: TargetWay,
+    beam: BeamWay,
 }
 
 impl Parts {
     pub fn of(conditions: &LightInput) -> Self {
         let c = conditions.in_range();
-        let moon = c.moon_in_air();
-        let signed_light_angle_deg =
-            shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
+        let moon = c.moon_way();
+        let angle = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
+        let (target, beam) = (c.target_way(&moon), c.beam_way(&moon));
+        Self::along(c, moon, target, beam, angle)
+    }
+
+    /// Of conditions in range whose ways are known.
+    fn along(
+        c: LightInput,
+        moon: MoonWay,
+        target: TargetWay,
+        beam: BeamWay,
+        signed_light_angle_deg: f64,
+    ) -> Self {
+        let transmission = c.moon_transmission(&moon);
         let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
+        let angle = signed_light_angle_deg.abs();
         Self {
-            behind: c.sky_behind(&moon, zenith_cd_m2),
-            input: c.land_input(&moon, signed_light_angle_deg.abs(), zenith_cd_m2),
+            behind: c.sky_behind(&moon, &target, transmission, zenith_cd_m2),
+            input: c.land_input(&moon, &beam, transmission, angle, zenith_cd_m2),
             signed_light_angle_deg,
             conditions: c,
+            moon,
+            target,
+            beam,
         }
     }
 
     /// The Moon's beam on level ground, lux.
     pub fn moonlight_lux(&self) -> f64 {
-        moonlight::level_ground_lux(self.input.beam_lux, self.conditions.moon_altitude_deg)
+        self.moon.on_level_ground_lux(&self.input)
     }
 
     /// How much darker the shadow is than the lit ground, stops; 0 where the
     /// Moon gives none.
     pub fn shadow_depth_stops(&self) -> f64 {
-        if self.input.beam_lux > 0.0 {
-            shadow::depth_stops(self.moonlight_lux(), self.input.ambient_lux())
-        } else {
-            0.0
-        }
+        self.moon.shadow_depth_stops(&self.input)
     }
 
     /// Stops from the sky behind the target up to the land in the frame.
@@ -79,7 +86,7 @@ impl Parts {
             ..self.conditions
         }
         .in_range();
-        let path = air_mass::shell_path(conditions.target_altitude_deg);
+        let path = self.target.shell_path;
         let zenith_cd_m2 = luminance_cd_m2(conditions.zenith_mag_arcsec2);
         Self {
             behind: SkyBehind {
@@ -96,7 +103,7 @@ impl Parts {
     }
 
     /// The balance of the land in the frame and the sky, stops.
-    fn balance_stops(&self) -> f64 {
+    pub(super) fn balance_stops(&self) -> f64 {
         self.land_vs_sky_stops(LandLight::in_frame_cd_m2(&self.input))
     }
 }
@@ -125,52 +132,18 @@ impl Balances {
         self.0.under_zenith(zenith_mag_arcsec2).balance_stops()
     }
 
-    /// With another extinction, on which everything depends. The Milky Way is
-    /// not part of a balance.
+    /// With another extinction, on which all light depends. The Milky Way is not
+    /// part of a balance.
     pub fn with_extinction(&self, extinction_mag: f64) -> f64 {
+        let parts = &self.0;
         let conditions = LightInput {
             extinction_mag,
             milky_way_mag_arcsec2: None,
-            ..self.0.conditions
+            ..parts.conditions
         };
-        Parts::of(&conditions).balance_stops()
-    }
-}
-
-/// What a score takes from the light of an instant; each value as
-/// [`Assessment`] has it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct ScoredLight {
-    pub beam_lux: f64,
-    pub signed_light_angle_deg: f64,
-    pub shadow_depth_stops: f64,
-    pub milky_way_contrast: Option<f64>,
-    pub land_vs_sky_stops: f64,
-}
-
-impl From<&LightInput> for ScoredLight {
-    /// For two thirds of the work of [`assess`](super::assess()).
-    fn from(conditions: &LightInput) -> Self {
-        let parts = Parts::of(conditions);
-        Self {
-            beam_lux: parts.input.beam_lux,
-            signed_light_angle_deg: parts.signed_light_angle_deg,
-            shadow_depth_stops: parts.shadow_depth_stops(),
-            milky_way_contrast: parts.behind.contrast(),
-            land_vs_sky_stops: parts.balance_stops(),
-        }
-    }
-}
-
-impl From<&Assessment> for ScoredLight {
-    fn from(light: &Assessment) -> Self {
-        Self {
-            beam_lux: light.beam_lux,
-            signed_light_angle_deg: light.signed_light_angle_deg,
-            shadow_depth_stops: light.shadow_depth_stops,
-            milky_way_contrast: light.milky_way_contrast,
-            land_vs_sky_stops: light.land_vs_sky_stops,
-        }
+        let angle = parts.signed_light_angle_deg;
+        let (moon, target, beam) = (parts.moon, parts.target, parts.beam);
+        Parts::along(conditions.in_range(), moon, target, beam, angle).balance_stops()
     }
 }
 
@@ -184,54 +157,32 @@ impl LightInput {
     /// The sky behind the target.
     pub(super) fn behind(&self) -> SkyBehind {
         let c = self.in_range();
-        c.sky_behind(&c.moon_in_air(), luminance_cd_m2(c.zenith_mag_arcsec2))
+        let moon = c.moon_way();
+        let (target, transmission) = (c.target_way(&moon), c.moon_transmission(&moon));
+        let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
+        c.sky_behind(&moon, &target, transmission, zenith_cd_m2)
     }
 
-    /// The Moon's light in the air, below the horizon too.
-    fn moon_in_air(&self) -> MoonInAir {
-        if self.moon_altitude_deg < NO_GLOW_DEG {
-            return MoonInAir {
-                outside_lux: 0.0,
-                transmission: 0.0,
-            };
-        }
-        let bright =
-            moonlight::beam_outside_air_lux(self.moon_phase_angle_deg, self.moon_distance_km);
-        MoonInAir {
-            outside_lux: if self.eclipse_drop_mag > 0.0 {
-                bright * dimmed_by_mag(self.eclipse_drop_mag)
-            } else {
-                bright
-            },
-            transmission: scattered::moon_transmission(self.moon_altitude_deg, self.extinction_mag)
-                * snow::sky_factor_over_snow(self.moon_altitude_deg, self.reflectance),
-        }
-    }
-
-    /// The Moon's beam on a surface that faces it, lux: of the part of its disc
-    /// above the horizon and the skyline.
-    fn beam_lux(&self, outside_lux: f64) -> f64 {
-        let over_deg = self.skyline_altitude_deg.max(0.0);
-        let disc = moonlight::disc_above_horizon(
-            self.moon_altitude_deg - over_deg,
-            moonlight::semi_diameter_deg(self.moon_distance_km),
-        );
-        if disc == 0.0 || outside_lux == 0.0 {
-            return 0.0;
-        }
-        let path = air_mass::extinction_path(self.moon_altitude_deg);
-        disc * outside_lux * dimmed_by_mag(self.extinction_mag * path)
-    }
-
-    fn land_input(&self, moon: &MoonInAir, light_angle_deg: f64, zenith_cd_m2: f64) -> LandInput {
+    pub(super) fn land_input(
+        &self,
+        moon: &MoonWay,
+        beam: &BeamWay,
+        transmission: f64,
+        light_angle_deg: f64,
+        zenith_cd_m2: f64,
+    ) -> LandInput {
         LandInput {
-            beam_lux: self.beam_lux(moon.outside_lux),
-            skylight_lux: scattered::skylight_lux(
-                moon.outside_lux,
-                moon.transmission,
-                self.moon_altitude_deg,
-                self.extinction_mag,
-            ),
+            beam_lux: if beam.outside_lux > 0.0 {
+                beam.outside_lux * dimmed_by_mag(self.extinction_mag * beam.path)
+            } else {
+                0.0
+            },
+            skylight_lux: if moon.outside_lux > 0.0 {
+                let air = scattered::scattering_air_of_all(self.extinction_mag);
+                scattered::skylight_by(moon.outside_lux, transmission, moon.sin_altitude, air)
+            } else {
+                0.0
+            },
             moon_altitude_deg: self.moon_altitude_deg,
             light_angle_deg,
             zenith_cd_m2,
@@ -250,8 +201,14 @@ impl LightInput {
         dark_sky::natural_cd_m2(even_cd_m2, zodiacal_cd_m2) + self.glow_cd_m2
     }
 
-    fn sky_behind(&self, moon: &MoonInAir, zenith_cd_m2: f64) -> SkyBehind {
-        let path = air_mass::shell_path(self.target_altitude_deg);
+    fn sky_behind(
+        &self,
+        moon: &MoonWay,
+        target: &TargetWay,
+        transmission: f64,
+        zenith_cd_m2: f64,
+    ) -> SkyBehind {
+        let path = target.shell_path;
         let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
             twilight::sky_cd_m2(self.sun_altitude_deg)
                 * twilight::direction_factor(
@@ -262,10 +219,10 @@ impl LightInput {
             0.0
         };
         let moonlit_cd_m2 = if moon.outside_lux > 0.0 {
-            scattered::luminance_cd_m2(
+            scattered::scattered_cd_m2(
                 moon.outside_lux,
-                moon.transmission,
-                self.moon_target_separation_deg,
+                transmission,
+                target.scattering,
                 scattered::scattering_air_along(path, self.extinction_mag),
             )
         } else {
@@ -310,7 +267,7 @@ impl LightInput {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::light::assess;
+    use crate::light::{ScoredLight, assess};
     use proptest::prelude::*;
 
     proptest! {
@@ -343,6 +300,12 @@ mod tests {
             let whole = assess(&conditions);
             prop_assert_eq!(ScoredLight::from(&conditions), ScoredLight::from(&whole));
             prop_assert_eq!(conditions.milky_way_contrast(), whole.milky_way_contrast);
+            let land = ScoredLight {
+                milky_way_contrast: None,
+                land_vs_sky_stops: 0.0,
+                ..ScoredLight::from(&whole)
+            };
+            prop_assert_eq!(ScoredLight::of_land(&conditions), land);
             let balances = Balances::of(&conditions);
             prop_assert_eq!(balances.stops(), whole.land_vs_sky_stops);
             let fainter = LightInput {

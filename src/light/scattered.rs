@@ -78,8 +78,18 @@ pub(crate) fn scattering_between(nearest_deg: f64, farthest_deg: f64) -> [f64; 2
 /// Toward the horizon it passes evenly into [`LOW_MOON_PART`] of that.
 /// Below the horizon times [`glow_factor_below_horizon`].
 pub fn moon_transmission(apparent_altitude_deg: f64, extinction_mag: f64) -> f64 {
+    let path = air_mass::shell_path(apparent_altitude_deg);
+    moon_transmission_along(path, apparent_altitude_deg, extinction_mag)
+}
+
+/// The same with the Moon's [`air_mass::shell_path`].
+pub(super) fn moon_transmission_along(
+    path: f64,
+    apparent_altitude_deg: f64,
+    extinction_mag: f64,
+) -> f64 {
     if apparent_altitude_deg >= LOW_MOON_DEG {
-        return dimmed_by_mag(extinction_mag * air_mass::shell_path(apparent_altitude_deg));
+        return dimmed_by_mag(extinction_mag * path);
     }
     let joint = dimmed_by_mag(extinction_mag * air_mass::shell_path(LOW_MOON_DEG));
     let fall = mean_beam_in_air(apparent_altitude_deg, extinction_mag)
@@ -175,12 +185,30 @@ pub fn skylight_lux(
     moon_altitude_deg: f64,
     extinction_mag: f64,
 ) -> f64 {
-    let sin_altitude = moon_altitude_deg.to_radians().sin().max(0.0);
+    let sin_altitude = moon_altitude_deg.to_radians().sin();
+    let air = scattering_air_of_all(extinction_mag);
+    skylight_by(outside_air_lux, moon_transmission, sin_altitude, air)
+}
+
+/// The air that scatters light of the whole sky onto level ground.
+pub(super) fn scattering_air_of_all(extinction_mag: f64) -> f64 {
+    scattering_air_along(1.7, extinction_mag)
+}
+
+/// [`skylight_lux`] by the sine of the Moon's altitude and
+/// [`scattering_air_of_all`].
+pub(super) fn skylight_by(
+    outside_air_lux: f64,
+    moon_transmission: f64,
+    sin_altitude: f64,
+    scattering_air: f64,
+) -> f64 {
+    let sin_altitude = sin_altitude.max(0.0);
     let mean_scattering = 345_000.0 + sin_altitude * (335_000.0 - 138_000.0 * sin_altitude);
     std::f64::consts::PI
         * NANOLAMBERT_CD_M2
         * mean_scattering
         * (outside_air_lux / FOOT_CANDLE_LUX)
         * moon_transmission
-        * scattering_air_along(1.7, extinction_mag)
+        * scattering_air
 }

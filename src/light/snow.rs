@@ -19,6 +19,9 @@ pub const SNOW_FULL: f64 = 0.6;
 /// atmosphere over a reflecting ground; the ramp from [`SNOW_BEGINS`] to
 /// [`SNOW_FULL`] is the project's choice.
 pub fn sky_factor_over_snow(moon_altitude_deg: f64, reflectance: f64) -> f64 {
+    if reflectance <= SNOW_BEGINS {
+        return 1.0;
+    }
     let snow = ((reflectance - SNOW_BEGINS) / (SNOW_FULL - SNOW_BEGINS)).clamp(0.0, 1.0);
     let sin = moon_altitude_deg.clamp(0.0, 90.0).to_radians().sin();
     1.0 + snow * sin * (1.457 - 0.427 * sin)

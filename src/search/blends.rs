@@ -31,7 +31,7 @@ impl Planner {
                 let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, |moment| {
                     let sky = self.sky().light_geometry(moment);
-                    let light = ScoredLight::from(&self.light_input(&sky, best.facing_deg));
+                    let light = ScoredLight::of_land(&self.light_input(&sky, best.facing_deg));
                     Factors {
                         raking: Some(raking_of(&light, sky.moon.apparent_altitude_deg)),
                         ..Factors::default()
