@@ -188,3 +188,47 @@ impl<'a> LateRules<'a> {
         (!holds).then_some(time)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{super::plain_pairs::anywhere, *};
+    use crate::search::whole;
+
+    #[test]
+    fn instants_tell_what_a_search_of_the_night_tells() {
+        let (mut held, mut failed) = (0, 0);
+        for seed in 1..=24 {
+            let planner = anywhere(seed);
+            let rules = LoosenedRules::of(&planner);
+            let each = rules.late().map(|late| vec![late.rule]);
+            let all_but: Vec<Vec<&Rule>> = each.chain([Vec::new()]).collect();
+            for night in planner.nights() {
+                let late = LateRules::of(&rules, &night);
+                for left_out in &all_but {
+                    // Nothing is known to this one.
+                    let plain = LateRules::of(&rules, &night);
+                    let plainly = plain.held_without(left_out, &whole(&night));
+                    for minutes in [120.0, 40.0, 7.0, 0.5] {
+                        let long = |i: &Interval| i.minutes() >= minutes;
+                        let holds = plainly.as_slice().iter().any(long);
+                        assert_eq!(
+                            late.hold_without(left_out, minutes, &whole(&night)),
+                            holds,
+                            "seed {seed}, {}, without {left_out:?}, {minutes} minutes",
+                            night.date
+                        );
+                        held += i32::from(holds);
+                        failed += i32::from(!holds);
+                    }
+                    let ours = late.held_without(left_out, &whole(&night));
+                    let pairs = ours.as_slice().iter().zip(plainly.as_slice());
+                    let mut apart =
+                        pairs.map(|(a, b)| (a.start - b.start).abs().max((a.end - b.end).abs()));
+                    assert_eq!(ours.as_slice().len(), plainly.as_slice().len());
+                    assert!(apart.all(|seconds| seconds < 0.01));
+                }
+            }
+        }
+        assert!(held > 1000 && failed > 1000, "{held} {failed}");
+    }
+}

@@ -107,7 +107,7 @@ fn numbers(seed: u64) -> impl FnMut() -> f64 {
 }
 
 /// A planner somewhere with rules that hardly any night keeps.
-fn anywhere(seed: u64) -> Planner {
+pub(super) fn anywhere(seed: u64) -> Planner {
     let mut number = numbers(seed);
     let mut between = move |low: f64, high: f64| low + (high - low) * number();
     let site = Site::new(between(-60.0, 50.0), between(-180.0, 180.0)).expect("a place");
