@@ -6,7 +6,7 @@ use crate::{
 };
 
 /// A band of sines or fractions; an end that always holds is `None`.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Limits {
     pub low: Option<f64>,
     pub high: Option<f64>,

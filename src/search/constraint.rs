@@ -1,6 +1,7 @@
 //! A night's rules one by one, so that any of them can be left out.
 
 use super::{
+    fraction_spells::fraction_spells,
     interval::{Interval, Intervals},
     night::Night,
 };
@@ -59,6 +60,14 @@ impl Constraint {
         }
     }
 
+    /// The limits of the Moon's fraction, if it is about that.
+    pub fn moon_fraction(&self) -> Option<Limits> {
+        match self.check {
+            Check::MoonFraction(limits) => Some(limits),
+            _ => None,
+        }
+    }
+
     /// Whether it takes a look at the sky over the place.
     pub fn needs_place(&self) -> bool {
         matches!(
@@ -109,10 +118,18 @@ impl Constraint {
             Check::Altitude(body, limits) => {
                 within.where_holds(|t| limits.read(sky.up_of(*body, t)))
             }
-            Check::MoonFraction(limits) => within.where_known(
-                |start, end| limits.of_all(sky.ephemeris().moon_fraction_between(start, end)),
-                |t| limits.read(sky.ephemeris().moon_fraction(t)),
-            ),
+            Check::MoonFraction(limits) => {
+                let [first, others @ ..] = within.as_slice() else {
+                    return Intervals::NONE;
+                };
+                let span = [first.start, others.last().unwrap_or(first).end];
+                // Bounds tell most nights.
+                match limits.of_all(sky.ephemeris().moon_fraction_between(span[0], span[1])) {
+                    Some(true) => within.clone(),
+                    Some(false) => Intervals::NONE,
+                    None => within.and(&fraction_spells(sky.ephemeris(), *limits, span)),
+                }
+            }
             Check::Clock(band) => within.and(&clock_hours(*band, zone, night)),
             Check::Days(days) if days.contains(night.date.weekday()) => within.clone(),
             Check::Days(_) => Intervals::NONE,

@@ -192,7 +192,11 @@ impl Intervals {
     /// The time in both.
     #[must_use]
     pub fn and(&self, other: &Self) -> Self {
-        let (mut i, mut j) = (0, 0);
+        let Some(first) = self.0.first() else {
+            return Self::NONE;
+        };
+        // The other may have those of a whole season.
+        let (mut i, mut j) = (0, other.0.partition_point(|b| b.end <= first.start));
         let mut both = List::new();
         while let (Some(a), Some(b)) = (self.0.get(i), other.0.get(j)) {
             let (start, end) = (a.start.max(b.start), a.end.min(b.end));
@@ -241,6 +245,15 @@ impl Intervals {
     pub fn at_least_minutes(mut self, minutes: f64) -> Self {
         self.0.retain(|i| i.minutes() >= minutes);
         self
+    }
+}
+
+impl IntoIterator for Intervals {
+    type Item = Interval;
+    type IntoIter = smallvec::IntoIter<[Interval; 2]>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
     }
 }
 

@@ -11,6 +11,7 @@ mod cluster;
 mod constraint;
 mod course;
 mod find_windows;
+mod fraction_spells;
 mod frame_plan;
 mod frame_settings;
 mod instants;

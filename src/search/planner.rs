@@ -91,9 +91,10 @@ impl Planner {
         );
         Self {
             target: season.target(rules.target),
+            sweep: Sweep::made(site.zone, Arc::clone(&rules), at)
+                .with_spells(season.fraction_spells(&rules)),
             season,
             observer: Observer::new(site.latitude_deg, site.longitude_deg, site.elevation_m),
-            sweep: Sweep::made(site.zone, Arc::clone(&rules), at),
             subject_bearing_deg: site.subject_bearing_deg(),
             terrain,
             lighting,
@@ -119,7 +120,7 @@ impl Planner {
             target,
             lighting: Arc::clone(&at.lighting),
             frames: at.frames.clone(),
-            sweep: Sweep::made(self.site.zone, Arc::clone(&rules), at),
+            sweep: Sweep::made(self.site.zone, Arc::clone(&rules), at).knowing(&self.sweep),
             aim: Aim::of(&rules),
             rules,
             ..self.clone()

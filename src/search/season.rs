@@ -1,14 +1,18 @@
 //! A range of nights, shared by every site planned over it.
 
-use super::{plan_error::PlanError, recent::Recent};
+use super::{
+    fraction_spells::fraction_spells, interval::Intervals, plan_error::PlanError, recent::Recent,
+};
 use crate::{
     ephemeris::{Direction, DirectionTrack, Eclipse, Ephemeris, Moment},
     parallel,
-    rule::{Rules, RulesError},
-    scene::Dates,
+    rule::{Limits, MOON_FRACTION, Rules, RulesError},
+    scene::{Band, Dates},
 };
 use chrono::{NaiveDate, NaiveTime};
 use std::sync::Arc;
+
+const DAY_SECONDS: f64 = 86_400.0;
 
 /// A range of nights with the sky's motions over it.
 ///
@@ -19,6 +23,14 @@ pub struct Season {
     sky: Arc<FittedSky>,
 }
 
+/// The periods of a season in which the Moon's fraction is within some limits:
+/// the same for all places.
+#[derive(Debug, Clone)]
+pub(super) struct FractionSpells {
+    pub limits: Limits,
+    pub periods: Arc<Intervals>,
+}
+
 /// What is fitted once for all sites.
 #[derive(Debug)]
 struct FittedSky {
@@ -27,6 +39,8 @@ struct FittedSky {
     eclipses: Vec<Eclipse>,
     /// Other directions followed through the season.
     tracks: Recent<(Direction, Arc<DirectionTrack>)>,
+    /// When the Moon's fraction is within some limits.
+    spells: Recent<FractionSpells>,
     /// Rules whose values are possible. Nobody changes them while they are here.
     checked: Recent<Arc<Rules>>,
 }
@@ -40,10 +54,9 @@ impl Season {
         // Solar noon of a civil date falls within a day of noon UTC of that
         // date, whatever the longitude and the zone; the night ends a day
         // later.
-        let day = 86_400.0;
         let ephemeris = Ephemeris::covering(
-            noon(dates.first()).plus_seconds(-1.5 * day),
-            noon(dates.last()).plus_seconds(2.5 * day),
+            noon(dates.first()).plus_seconds(-1.5 * DAY_SECONDS),
+            noon(dates.last()).plus_seconds(2.5 * DAY_SECONDS),
         );
         let (core, eclipses) = parallel::join(
             || Arc::new(ephemeris.star(Direction::Core)),
@@ -54,6 +67,7 @@ impl Season {
             core,
             eclipses,
             tracks: Recent::default(),
+            spells: Recent::default(),
             checked: Recent::default(),
         };
         Self {
@@ -104,6 +118,25 @@ impl Season {
             tracks.keep((direction, Arc::clone(&track)));
             track
         })
+    }
+
+    /// When the Moon's fraction is as some rules want it; `None` if they do not
+    /// limit it. It is searched once for many sites.
+    pub(super) fn fraction_spells(&self, rules: &Rules) -> Option<FractionSpells> {
+        let limits = Limits::of_fractions(rules.get::<Band>(&MOON_FRACTION)?);
+        let spells = &self.sky.spells;
+        let known = spells.find(|known| (known.limits == limits).then(|| known.clone()));
+        Some(known.unwrap_or_else(|| {
+            let ephemeris = &self.sky.ephemeris;
+            let span = [ephemeris.from(), ephemeris.to()].map(Moment::seconds);
+            let periods = fraction_spells(ephemeris, limits, span);
+            let made = FractionSpells {
+                limits,
+                periods: Arc::new(periods),
+            };
+            spells.keep(made.clone());
+            made
+        }))
     }
 
     /// Checks that every value of some rules is possible. Rules that many sites

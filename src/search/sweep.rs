@@ -5,6 +5,7 @@ use super::{
     interval::Intervals,
     narrowing::not_ruled_out,
     night::Night,
+    season::FractionSpells,
 };
 use crate::{
     ephemeris::Sky,
@@ -24,6 +25,9 @@ pub struct Sweep {
     at: Circumstances,
     /// The shortest useful period, minutes.
     least_minutes: f64,
+    /// When the Moon's fraction is within limits, where that is known of a
+    /// season.
+    spells: Option<FractionSpells>,
     constraints: Vec<Constraint>,
     /// Those of a blend's two periods; of any other kind of light they are made
     /// when somebody asks.
@@ -86,9 +90,23 @@ impl Sweep {
                 land: land_constraints(&rules, &at),
             }),
             least_minutes: rules.min_minutes(),
+            spells: None,
             rules,
             at,
         }
+    }
+
+    /// The same where it is known when the Moon's fraction is within limits; the
+    /// nights are those of that season.
+    #[must_use]
+    pub(super) fn with_spells(self, spells: Option<FractionSpells>) -> Self {
+        Self { spells, ..self }
+    }
+
+    /// The same that knows what another of its season does.
+    #[must_use]
+    pub(super) fn knowing(self, other: &Self) -> Self {
+        self.with_spells(other.spells.clone())
     }
 
     /// The same, whose periods may be of any length.
@@ -252,11 +270,21 @@ impl Sweep {
             if held.is_empty() {
                 return held;
             }
-            held = constraint
-                .held(sky, self.zone, night, &held)
-                .at_least_minutes(least_minutes);
+            held = match self.spells_of(constraint) {
+                Some(spells) => held.and(spells),
+                None => constraint.held(sky, self.zone, night, &held),
+            }
+            .at_least_minutes(least_minutes);
         }
         held
+    }
+
+    /// The periods of the season in which a constraint holds, where they are
+    /// known.
+    fn spells_of(&self, constraint: &Constraint) -> Option<&Intervals> {
+        let limits = constraint.moon_fraction()?;
+        let spells = self.spells.as_ref()?;
+        (spells.limits == limits).then_some(&*spells.periods)
     }
 }
 
