@@ -191,6 +191,15 @@ impl Zone {
         changes
     }
 
+    /// The Unix time until which the clocks go as they do at another.
+    pub(super) fn next_change(self, unix: i64) -> i64 {
+        let change = match self.0 {
+            Clocks::Named(zone) => zone.next_change(unix),
+            Clocks::Fixed(_) => None,
+        };
+        change.unwrap_or(i64::MAX)
+    }
+
     fn offset_at(self, unix: i64) -> i32 {
         match self.0 {
             Clocks::Named(zone) => zone.setting_at(unix).offset_seconds(),

@@ -90,6 +90,12 @@ impl ZoneId {
         .take_while(move |(unix, _)| *unix <= to)
     }
 
+    /// When its clocks change next after a Unix time.
+    pub(super) fn next_change(self, unix: i64) -> Option<i64> {
+        let mut changes = self.changes_within(unix, i64::MAX);
+        changes.next().map(|(at, _)| at)
+    }
+
     /// The run in force at a Unix time, and those after it.
     fn runs_from(self, unix: i64) -> &'static [[u8; 12]] {
         let record = ZONES.get(usize::from(self.0));

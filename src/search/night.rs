@@ -2,7 +2,7 @@
 
 use crate::{
     ephemeris::Moment,
-    scene::{Site, Zone},
+    scene::{LocalDates, Site, Zone},
 };
 use chrono::NaiveDate;
 
@@ -37,15 +37,15 @@ impl Night {
     /// The night at a longitude that a moment belongs to.
     pub fn at(longitude_deg: f64, zone: Zone, moment: Moment) -> Self {
         let day = (moment.seconds() + longitude_deg * SECONDS_A_DEGREE) / DAY_SECONDS;
-        Self::of_day(longitude_deg, zone, day.floor())
+        Self::of_day(longitude_deg, |start| zone.local_date(start), day.floor())
     }
 
     /// The night that begins so many days after 2000-01-01.
-    fn of_day(longitude_deg: f64, zone: Zone, day: f64) -> Self {
+    fn of_day(longitude_deg: f64, date: impl FnOnce(Moment) -> NaiveDate, day: f64) -> Self {
         let start = day * DAY_SECONDS - longitude_deg * SECONDS_A_DEGREE;
         let start = Moment::from_seconds(start);
         Self {
-            date: zone.local_date(start),
+            date: date(start),
             start,
             end: start.plus_seconds(DAY_SECONDS),
         }
@@ -62,8 +62,9 @@ pub fn nights(
     let day_number = |date: NaiveDate| {
         NaiveDate::from_ymd_opt(2000, 1, 1).map_or(0, |epoch| (date - epoch).num_days())
     };
+    let mut dates = LocalDates::of(zone);
     // A zone may differ by up to a day from its longitude's own time.
     (day_number(first) - 2..=day_number(last) + 2)
-        .map(move |day| Night::of_day(longitude_deg, zone, day as f64))
+        .map(move |day| Night::of_day(longitude_deg, |start| dates.date(start), day as f64))
         .filter(move |night| first <= night.date && night.date <= last)
 }
