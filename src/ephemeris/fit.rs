@@ -2,9 +2,12 @@
 //! evaluate.
 
 use super::{
-    Moment,
+    Moment, Observer,
     bounded::Bounded,
     direction::Direction,
+    direction_track::DirectionTrack,
+    diurnal_circle::DiurnalCircle,
+    equator_places::EquatorPlaces,
     fraction_samples::FractionSamples,
     moon_phase::illuminated_fraction,
     sky_table::{MOON, ORIENTATION, SUN, VELOCITY},
@@ -26,18 +29,24 @@ const LATEST_SECONDS: f64 = 36_527.0 * DAY_SECONDS;
 // What is fitted lies within pieces of what it is fitted to: each length
 // divides the lengths of its sources.
 
-type MoonTrack = Track<11>;
+pub(super) type MoonTrack = Track<11>;
 /// The Moon's illuminated fraction; with so many terms an edge set by it moves
 /// by less than a twentieth of a second.
 type FractionTrack = Track<12, f64>;
 const FRACTION_PIECE_DAYS: u32 = MOON.piece_days;
 /// A star, a pole: anything that moves as slowly as the Sun, with the fortnightly
 /// nutation.
-type SlowTrack = Track<7>;
+pub(super) type SlowTrack = Track<7>;
 const SLOW_PIECE_DAYS: u32 = ORIENTATION.piece_days;
 /// The pole of the ecliptic among the stars, which moves by 1.6' in 200 years.
 type EclipticTrack = Track<4>;
 const ECLIPTIC_PIECE_DAYS: u32 = 36_528;
+
+/// Places of the Sun in each piece, one in two days.
+const SUN_STEPS: u32 = 8;
+/// How far the Sun can be off the lines between them, radians: what its motion
+/// bends in a step and half a day, and its parallax of 4e-5. A test finds 3.7e-4.
+const SUN_OFF: f64 = 5e-4;
 
 /// Greatest change of the illuminated fraction, a second: half the greatest
 /// rate of the phase angle, 15.4 degrees a day and some parallax of the Sun.
@@ -72,25 +81,12 @@ pub struct Ephemeris {
     velocity: SlowTrack,
     moon: Arc<MoonTrack>,
     sun: SlowTrack,
+    sun_places: EquatorPlaces,
     galactic_pole: DirectionTrack,
     galactic_origin: DirectionTrack,
     ecliptic_pole: SlowTrack,
     moon_fraction: FractionTrack,
     fraction_samples: FractionSamples,
-}
-
-/// A direction followed through a span, as seen from the centre of the moving
-/// Earth.
-#[derive(Debug, Clone)]
-pub struct DirectionTrack(Followed);
-
-/// What is followed.
-#[derive(Debug, Clone)]
-enum Followed {
-    /// A direction among the stars.
-    Star(SlowTrack),
-    /// The Moon.
-    Moon(Arc<MoonTrack>),
 }
 
 impl Ephemeris {
@@ -145,9 +141,10 @@ impl Ephemeris {
             orientation,
             velocity: VELOCITY.track(start, end),
             moon: Arc::new(moon),
+            sun_places: EquatorPlaces::of(sun.in_steps(SUN_STEPS), SUN_OFF),
             sun,
-            galactic_pole: DirectionTrack(Followed::Star(galactic_pole)),
-            galactic_origin: DirectionTrack(Followed::Star(galactic_origin)),
+            galactic_pole: DirectionTrack::pole(galactic_pole),
+            galactic_origin: DirectionTrack::pole(galactic_origin),
             ecliptic_pole,
             moon_fraction,
             fraction_samples,
@@ -187,6 +184,12 @@ impl Ephemeris {
         self.sun.at(tt(moment))
     }
 
+    /// The Sun's way over the sky of an observer for half a day about a moment.
+    #[inline]
+    pub(super) fn sun_circle(&self, observer: &Observer, moment: Moment) -> Option<DiurnalCircle> {
+        self.sun_places.circle(observer, moment)
+    }
+
     /// The Moon's illuminated fraction with bounds on its change; equal to that
     /// of [`Self::moon_phase`] to 6e-8.
     #[inline]
@@ -213,14 +216,14 @@ impl Ephemeris {
     /// for the Moon shares its track.
     pub fn star(&self, direction: Direction) -> DirectionTrack {
         if direction.is_moon() {
-            return DirectionTrack(Followed::Moon(Arc::clone(&self.moon)));
+            return DirectionTrack::moon(&self.moon);
         }
         let (start, end) = (tt(self.from), tt(self.to));
         let track = SlowTrack::fit(SLOW_PIECE_DAYS, start, end, |t| {
             let direction = direction.icrs(t).unwrap_or_default();
             to_cirs(self.orientation.at(t)) * aberrated(direction, self.velocity.at(t))
         });
-        DirectionTrack(Followed::Star(track))
+        DirectionTrack::star(track)
     }
 
     /// The north pole of the galactic frame, without aberration: the pole of
@@ -238,24 +241,6 @@ impl Ephemeris {
     /// Wallace, A&A 534, A22, 2011, by SOFA's `ltpecl`).
     pub fn ecliptic_pole(&self, moment: Moment) -> DVec3 {
         self.ecliptic_pole.at(tt(moment))
-    }
-}
-
-impl DirectionTrack {
-    /// The unit vector at `moment`, CIRS, geocentric.
-    #[inline]
-    pub fn at(&self, moment: Moment) -> DVec3 {
-        match &self.0 {
-            Followed::Star(track) => track.at(tt(moment)),
-            Followed::Moon(track) => track.at(tt(moment)).normalize_or_zero(),
-        }
-    }
-
-    /// Whether it is the Moon, which moves among the stars and is so near that
-    /// its direction depends on the place.
-    #[inline]
-    pub fn is_moon(&self) -> bool {
-        matches!(self.0, Followed::Moon(_))
     }
 }
 

@@ -64,12 +64,19 @@ impl Observer {
     /// The local frame at `moment`.
     #[inline]
     pub fn frame_at(&self, moment: Moment) -> LocalFrame<'_> {
-        let (sin_turn, cos_turn) = sin_cos_of_turns(rotation_turns(moment) + self.longitude_turns);
+        let (sin_turn, cos_turn) = sin_cos_of_turns(self.turns_at(moment));
         LocalFrame {
             observer: self,
             sin_turn,
             cos_turn,
         }
+    }
+
+    /// How far the Earth has turned the meridian of the place past the celestial
+    /// origin, turns, less whole ones.
+    #[inline]
+    pub(super) fn turns_at(&self, moment: Moment) -> f64 {
+        rotation_turns(moment) + self.longitude_turns
     }
 
     /// Sine and cosine of the geodetic latitude.

@@ -5,7 +5,7 @@ use super::{
     arch::{Arch, tilt_deg, top_of_arch},
     azimuth_deg,
     bounded::Bounded,
-    diurnal_circle::{Body, DiurnalCircle},
+    diurnal_circle::Body,
     events::MOON_RADIUS_KM,
     light_geometry::{LightGeometry, TWILIGHT_FROM_DEG},
     moon_phase::phase_angle_deg,
@@ -251,11 +251,9 @@ impl<'a> Sky<'a> {
         self.up(u, stray)
     }
 
-    /// A body's way over the sky as seen from its place at `t`.
-    pub(crate) fn diurnal_circle(&self, body: Body, t: f64) -> DiurnalCircle {
-        let (u, stray) = self.direction_of(body, t);
-        let latitude = self.observer.latitude_sin_cos();
-        DiurnalCircle::new(t, u, latitude, SKY_RATE * stray)
+    /// The target's own track.
+    pub(super) fn target_track(&self) -> &'a DirectionTrack {
+        self.target
     }
 
     /// A body's unit vector and its stray.

@@ -136,6 +136,17 @@ impl<const N: usize, V: Value> Track<N, V> {
         (value, slope * (2.0 * self.pieces_a_second))
     }
 
+    /// The values at so many equal steps in each piece, up to the end of the
+    /// last: the first's time, seconds from one to the next, the values.
+    pub fn in_steps(&self, a_piece: u32) -> ((f64, f64), impl Iterator<Item = V>) {
+        let piece_seconds = 1.0 / self.pieces_a_second;
+        let step = piece_seconds / f64::from(a_piece);
+        let from = f64::from(GRID_FIRST_DAY) * DAY_SECONDS + f64::from(self.first) * piece_seconds;
+        let count = self.pieces.len() * a_piece as usize;
+        let values = (0..=count).map(move |index| self.at(from + index as f64 * step));
+        ((from, step), values)
+    }
+
     #[inline]
     fn locate(&self, time: f64) -> (&[V; N], f64) {
         let place = place(time, self.pieces_a_second);
