@@ -54,6 +54,9 @@ pub static CONTRAST: Rule = Rule {
         step: 0.1,
         check: |value, at| {
             let band = Band::of(value.filter(|_| at.target())?)?;
+            if band.low <= 0.0 && band.high == f64::INFINITY {
+                return None;
+            }
             let lighting = Arc::clone(&at.lighting);
             Some(Check::Known(Arc::new(ContrastWatch { lighting, band })))
         },
@@ -87,7 +90,8 @@ impl ContrastWatch {
 
     /// How far a contrast is over the lower end and under the upper one: in
     /// logarithms, so that a bound on the change of each light is one on the
-    /// change of the margin. An end of 0 or without limit always holds.
+    /// change of the margin. An end of 0 or without limit always holds;
+    /// a band of both is not asked.
     fn margins(&self, contrast: f64) -> [f64; 2] {
         let over_low = (contrast / self.band.low.max(0.0)).ln();
         let under_high = (self.band.high / contrast).ln();
