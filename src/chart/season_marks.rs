@@ -69,13 +69,15 @@ pub fn mark(
     };
     let mut node = match outline {
         Some(corners) => {
-            let (fill, weight) = match doubtful {
-                true => (sheet.palette.paper(), OUTLINE),
-                false => (ink.clone(), 0.0),
-            };
-            let mut node = stroke(&format!("{}Z", through(&corners)), &ink, weight);
-            node.assign("fill", fill);
-            node
+            let outline = format!("{}Z", through(&corners));
+            match doubtful {
+                true => {
+                    let mut node = stroke(&outline, &ink, OUTLINE);
+                    node.assign("fill", sheet.palette.paper());
+                    node
+                }
+                false => element("path", [("d", outline), ("fill", ink)]),
+            }
         }
         None => {
             let mut node = stroke(&through(&[(left, y), (right, y)]), &ink, DARK);
@@ -101,16 +103,19 @@ pub fn night(
 ) {
     let x = at.x(column.age_days);
     if let Some((kind, window)) = &mark_of.found {
-        let data = [
+        let doubtful = is_marked(window.doubts);
+        let mut data = vec![
             ("data-night", mark_of.night.date.to_string()),
             ("data-site", site.to_owned()),
             ("data-x", px(x)),
             ("data-kind", kind.to_string()),
             ("data-score", format!("{:.2}", window.score)),
-            ("data-doubtful", is_marked(window.doubts).to_string()),
             ("data-best-utc", utc(window.best.moment().seconds())),
         ];
-        let what = (*kind, window.moonlight_is_first(), is_marked(window.doubts));
+        if doubtful {
+            data.push(("data-doubtful", true.to_string()));
+        }
+        let what = (*kind, window.moonlight_is_first(), doubtful);
         mark(sheet, at, (x, y), what, &data);
     }
     if seen(mark_of.eclipse).is_some() {

@@ -43,9 +43,10 @@ pub(crate) struct DiurnalCircle {
 }
 
 impl DiurnalCircle {
-    /// That of a body which stands still among the stars: of a unit vector, east, north and up, at `moment`, in a sky whose
-    /// pole stands at a latitude with this sine and cosine. `stray`: how fast
-    /// the vector leaves the plain rotation, radians a second.
+    /// That of a body which stands still among the stars: of a unit vector, east,
+    /// north and up, at `moment`, in a sky whose pole stands at a latitude with
+    /// this sine and cosine. `stray`: how fast the vector leaves the plain
+    /// rotation, radians a second.
     pub fn new(moment: f64, local: DVec3, latitude: (f64, f64), stray: f64) -> Self {
         let (s, c) = latitude;
         let axis = c * local.y + s * local.z;
