@@ -1,5 +1,6 @@
 //! No two texts of a picture overlap, at any site, date or hour.
 
+use crate::program::SEVEN_SITES;
 use chrono::{Days, NaiveDate};
 use rakelight::{
     chart::{
@@ -16,22 +17,12 @@ use rakelight::{
 };
 use std::path::Path;
 
-const DEMO: [&str; 7] = [
-    "gannet-steps",
-    "gratalm-hut",
-    "quillon-slip",
-    "saltbush-tank",
-    "storvarden-cairn",
-    "tinaja-mesa",
-    "witkopje-pan",
-];
-
 fn day(text: &str) -> NaiveDate {
     text.parse().expect("a date in the test")
 }
 
 fn sites() -> Vec<Site> {
-    let mut sites: Vec<Site> = DEMO
+    let mut sites: Vec<Site> = SEVEN_SITES
         .iter()
         .map(|name| {
             let path = format!("{}/demo-sites/{name}.toml", env!("CARGO_MANIFEST_DIR"));

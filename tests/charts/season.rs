@@ -1,6 +1,7 @@
 //! A season's picture: each mark where its night is, under its month, as heavy as
 //! its kind; the Moon's quarters where they are.
 
+use crate::program::SEVEN_SITES;
 use chrono::{Datelike, NaiveDate, Weekday};
 use rakelight::{
     chart::{
@@ -15,15 +16,6 @@ use rakelight::{
 };
 use std::{collections::BTreeMap, path::Path};
 
-const DEMO: [&str; 7] = [
-    "gannet-steps",
-    "gratalm-hut",
-    "quillon-slip",
-    "saltbush-tank",
-    "storvarden-cairn",
-    "tinaja-mesa",
-    "witkopje-pan",
-];
 const KINDS: [&str; 3] = ["raking", "blend", "dark"];
 
 fn day(text: &str) -> NaiveDate {
@@ -160,7 +152,7 @@ fn pictures() -> Vec<(String, Records, Picture)> {
     for (names, first, last) in [
         (&["tinaja-mesa"][..], "2027-01-01", "2027-12-31"),
         (&["storvarden-cairn"], "2027-03-11", "2027-11-02"),
-        (&DEMO, "2028-07-01", "2029-07-31"),
+        (&SEVEN_SITES, "2028-07-01", "2029-07-31"),
         (&["saltbush-tank"], "2027-01-01", "2031-12-31"),
     ] {
         for size in [Size::A4, Size::Phone] {
@@ -456,7 +448,7 @@ fn eclipses_are_told_where_they_are_seen() {
     }
     // That of 2028-12-31 is greatest at 16:52 UTC (Espenak and Meeus, NASA
     // TP-2009-214172): in the evening of Norway, the late morning of Utah.
-    let records = records(&DEMO, "2028-12-20", "2029-01-05");
+    let records = records(&SEVEN_SITES, "2028-12-20", "2029-01-05");
     let eclipse = |name: &str| {
         let of_site = records
             .marks()
@@ -489,6 +481,6 @@ fn heights_are_within_what_is_reckoned() {
     }
     let mesa = records(&["tinaja-mesa"], "2027-01-01", "2045-12-31").draw(Size::A4);
     assert!(mesa.height <= 4.0 * 1047.0, "{}", mesa.height);
-    let seven = records(&DEMO, "2027-01-01", "2027-12-31").draw(Size::A4);
+    let seven = records(&SEVEN_SITES, "2027-01-01", "2027-12-31").draw(Size::A4);
     assert!(seven.height <= 1047.0, "{}", seven.height);
 }

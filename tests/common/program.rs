@@ -13,6 +13,17 @@ pub const PROGRAM: &str = env!("CARGO_BIN_EXE_rakelight");
 /// The top of the repository.
 pub const HERE: &str = env!("CARGO_MANIFEST_DIR");
 
+/// Seven of the sites in `demo-sites/`, in order of their files.
+pub const SEVEN_SITES: [&str; 7] = [
+    "gannet-steps",
+    "gratalm-hut",
+    "quillon-slip",
+    "saltbush-tank",
+    "storvarden-cairn",
+    "tinaja-mesa",
+    "witkopje-pan",
+];
+
 /// A folder that goes when the test ends.
 pub struct Folder(tempfile::TempDir);
 
