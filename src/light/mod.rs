@@ -18,6 +18,7 @@ mod error;
 pub mod exposure;
 pub mod framing;
 mod held_frame;
+mod held_frames;
 mod interpolation;
 pub mod land_frame;
 pub mod land_light;

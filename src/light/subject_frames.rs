@@ -3,11 +3,13 @@
 use super::{
     framing::{Orientation, Pointing, View},
     held_frame::{Edges, HeldFrame},
+    held_frames::{HeldFrames, Toward},
     optics::Optics,
     panorama::Panorama,
     panorama_reach::{panorama_of, panorama_reach},
     seen::Seen,
 };
+use smallvec::SmallVec;
 
 /// Share of the frame's side that stays free at each edge. Common practice, no
 /// source.
@@ -81,7 +83,7 @@ pub struct SubjectFrames {
     optics: Optics,
     land: LandInFrame,
     step_deg: f64,
-    frames: Vec<HeldFrame>,
+    frames: HeldFrames,
     panorama_reach_deg: Option<(f64, f64)>,
 }
 
@@ -138,7 +140,7 @@ impl SubjectFrames {
             optics: *optics,
             land,
             step_deg,
-            frames,
+            frames: HeldFrames::new(frames),
             panorama_reach_deg: panorama_reach(optics, &land),
         }
     }
@@ -160,12 +162,7 @@ impl SubjectFrames {
     ///
     /// Each frame is turned toward the direction as far as the land lets it.
     pub fn room(&self, seen: Seen) -> f64 {
-        let level = seen.ahead.hypot(seen.right);
-        let aside = seen.right.abs();
-        let rooms = self.frames.iter();
-        rooms
-            .map(|frame| frame.room_toward(seen.ahead, aside, level, seen.up))
-            .fold(-1.0, f64::max)
+        self.frames.room(seen)
     }
 
     /// The same for frames that also hold another direction (`wanted`), or that
@@ -175,11 +172,10 @@ impl SubjectFrames {
     /// The frames are turned in steps of the same size as their pitch, and toward
     /// the direction.
     pub fn room_with(&self, seen: Seen, other: Seen, wanted: bool) -> f64 {
-        let level = seen.ahead.hypot(seen.right);
-        let aside = seen.right.abs();
+        let toward = Toward::new(seen);
         let mut best = -1.0;
-        for frame in &self.frames {
-            let most = frame.room_toward(seen.ahead, aside, level, seen.up);
+        for frame in self.frames.as_slice() {
+            let most = toward.room_in(frame);
             if most <= best {
                 continue;
             }
@@ -226,20 +222,14 @@ impl SubjectFrames {
     }
 
     fn middles(&self, seen: Seen) -> Vec<(Aim, f64)> {
-        let level = seen.ahead.hypot(seen.right);
-        let aside = seen.right.abs();
         [Orientation::Landscape, Orientation::Portrait]
             .into_iter()
             .filter_map(|orientation| {
-                let holding: Vec<&HeldFrame> = self
-                    .frames
-                    .iter()
-                    .filter(|frame| frame.orientation == orientation)
-                    .filter(|frame| {
-                        frame.room_toward(seen.ahead, aside, level, seen.up) >= -ON_EDGE
-                    })
-                    .collect();
-                let frame = *holding.get(holding.len().checked_sub(1)? / 2)?;
+                let holding = self.frames.with_room(orientation, seen, -ON_EDGE);
+                let holding: SmallVec<[&[HeldFrame]; 16]> = holding.collect();
+                let count: usize = holding.iter().map(|piece| piece.len()).sum();
+                let middle = count.checked_sub(1)? / 2;
+                let frame = holding.into_iter().flatten().nth(middle)?;
                 let turn_deg = self.middle_turn_deg(frame, seen);
                 Some(self.aimed(frame, turn_deg, seen))
             })
@@ -266,7 +256,7 @@ impl SubjectFrames {
 
     fn all_with(&self, seen: Seen, other: Seen, wanted: bool) -> Vec<(Aim, f64)> {
         let mut all = Vec::new();
-        for frame in &self.frames {
+        for frame in self.frames.as_slice() {
             for turn_deg in self.turns(frame, seen) {
                 let turn = turn_deg.to_radians().sin_cos();
                 let suits = frame.suits(turn, other, wanted);
@@ -301,33 +291,23 @@ impl SubjectFrames {
 
     /// Whether a camera held this way holds land and target at some pitch.
     pub fn holds(&self, orientation: Orientation, seen: Seen) -> bool {
-        self.holds_pitched(orientation, seen, |_| true)
+        self.frames
+            .with_room(orientation, seen, 0.0)
+            .next()
+            .is_some()
     }
 
     /// Whether a level one does.
     pub fn holds_level(&self, orientation: Orientation, seen: Seen) -> bool {
-        self.holds_pitched(orientation, seen, |pitch_deg| pitch_deg == 0.0)
-    }
-
-    fn holds_pitched(
-        &self,
-        orientation: Orientation,
-        seen: Seen,
-        suits: impl Fn(f64) -> bool,
-    ) -> bool {
-        let (level, aside) = (seen.ahead.hypot(seen.right), seen.right.abs());
-        self.frames.iter().any(|frame| {
-            frame.orientation == orientation
-                && suits(frame.pitch_deg)
-                && frame.room_toward(seen.ahead, aside, level, seen.up) >= 0.0
-        })
+        let level = self.frames.level(orientation);
+        level.is_some_and(|frame| Toward::new(seen).room_in(frame) >= 0.0)
     }
 
     /// Why no single frame holds land and target; asked only where none does.
     pub fn why_not(&self, seen: Seen) -> NotOneFrame {
         if seen.offset_deg().abs() > BEHIND_DEG {
             NotOneFrame::Behind
-        } else if self.frames.is_empty() {
+        } else if self.frames.as_slice().is_empty() {
             NotOneFrame::LandTooLarge
         } else if self.room(Seen::new(0.0, seen.altitude_deg())) < 0.0 {
             NotOneFrame::TooHigh
