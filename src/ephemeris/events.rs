@@ -87,7 +87,7 @@ impl Sky<'_> {
             let mut holds = crossings(
                 from.seconds(),
                 to.seconds(),
-                |t| quantity(t).reading(),
+                &mut |t: f64| quantity(t).reading(),
                 |t| times.push(t),
             );
             for time in times {

@@ -109,7 +109,7 @@ impl Ephemeris {
     /// Every perigee and apogee from `from` to `to` within the span.
     pub fn apsides(&self, from: Moment, to: Moment) -> Vec<Apsis> {
         let mut times = Vec::new();
-        let receding = |t: f64| {
+        let mut receding = |t: f64| {
             let (position, rate) = self.moon_km_with_rate(Moment::from_seconds(t));
             let speed = position.dot(rate) / position.length();
             Reading {
@@ -117,7 +117,9 @@ impl Ephemeris {
                 safe_seconds: speed.abs() / SHARPEST_RADIAL,
             }
         };
-        let mut away = crossings(from.seconds(), to.seconds(), receding, |t| times.push(t));
+        let mut away = crossings(from.seconds(), to.seconds(), &mut receding, |t| {
+            times.push(t)
+        });
         times
             .into_iter()
             .map(|time| {

@@ -49,9 +49,9 @@ pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_secon
 pub(crate) use bounded::Bounded;
 pub(crate) use diurnal_circle::Body;
 pub(crate) use light_geometry::{LightGeometry, TWILIGHT_FROM_DEG};
-pub(crate) use search::crossings;
+pub(crate) use search::{Course, Foreseen, crossings, one_crossing};
 pub(crate) use sky::{LocalVector, MOON_STRAY, STAR_STRAY, SUN_STRAY};
-pub(crate) use sky_region::{NEAR_ZENITH_DEG, SkyRegion, turning};
+pub(crate) use sky_region::{NEAR_ZENITH_DEG, SkyRegion, product, sine_off, turning};
 
 /// What is computed from what, for outputs that give it.
 pub const EPHEMERIS: &str = "JPL DE423, precession-nutation IAU 2006/2000A, UT1 = UTC";

@@ -9,6 +9,10 @@ const LOWEST_DEG: f64 = -1.0;
 /// reached zero. The taper only keeps apparent altitude continuous and
 /// increasing where nothing can be seen anyway.
 const TAPER_END_DEG: f64 = -4.0;
+/// How fast the lift falls off with the altitude at the most, degrees a degree.
+const LIFT_FALL: f64 = 0.18;
+/// How fast it grows below [`LOWEST_DEG`].
+const TAPER_GROWTH: f64 = 0.22;
 
 /// Refraction of the air at one place.
 ///
@@ -54,6 +58,18 @@ impl Refraction {
     /// Apparent altitude of a body at true (geometric) altitude, degrees.
     pub fn apparent_deg(&self, true_altitude_deg: f64) -> f64 {
         true_altitude_deg + self.lift_deg(true_altitude_deg)
+    }
+
+    /// Between which the apparent altitude changes with the true one, degrees a
+    /// degree, from a true altitude on upward. The lift falls off, but below
+    /// [`LOWEST_DEG`] it grows.
+    pub(crate) fn slopes_above(&self, true_altitude_deg: f64) -> [f64; 2] {
+        let growth = if true_altitude_deg < LOWEST_DEG {
+            TAPER_GROWTH
+        } else {
+            0.0
+        };
+        [1.0 - LIFT_FALL * self.factor, 1.0 + growth * self.factor]
     }
 
     /// True (geometric) altitude of a body that appears at
@@ -198,6 +214,25 @@ mod tests {
             assert!(apparent > last && apparent >= true_deg);
             assert_abs_diff_eq!(air.true_deg(apparent), true_deg, epsilon = 1e-9);
             last = apparent;
+        }
+    }
+
+    #[test]
+    fn no_slope_is_beyond_what_is_said_of_it() {
+        for air in [STANDARD, Refraction::NONE, Refraction::new(1080.0, -60.0)] {
+            let mut seen = [f64::INFINITY, f64::NEG_INFINITY];
+            for step in (-9000..=9000).rev() {
+                let low = f64::from(step) * 0.01;
+                let [below, above] = [low, low + 0.01].map(|deg| air.apparent_deg(deg));
+                let slope = (above - below) / 0.01;
+                let [least, most] = air.slopes_above(low);
+                assert!(least > 0.0 && least - 1e-9 <= slope && slope <= most + 1e-9);
+                seen = [seen[0].min(slope), seen[1].max(slope)];
+            }
+            // They are no wider than they have to be.
+            let [least, most] = air.slopes_above(-90.0);
+            assert!(1.0 - seen[0] >= 0.9 * (1.0 - least), "{seen:?}");
+            assert!(seen[1] - 1.0 >= 0.9 * (most - 1.0), "{seen:?}");
         }
     }
 

@@ -5,8 +5,53 @@ use super::bounded::Reading;
 /// The least step of a search, seconds. A period shorter than this may be
 /// missed; a longer one cannot.
 const LEAST_STEP: f64 = 1.0;
+/// How far past a crossing a secant is meant to end, seconds: less than half of
+/// [`LEAST_STEP`], so that it stays within its bracket and two of them close it.
+const PAST_SECONDS: f64 = 0.4;
+/// Of so many tries to close a bracket the last one halves it.
+const HALVED_EVERY: u32 = 4;
 
-/// The moments in `from..=to` (seconds) at which `reading` changes sign, and
+/// How a rule's margin goes with time.
+pub(crate) trait Course {
+    /// Its margin, and how long its sign must stay.
+    fn reading(&mut self, t: f64) -> Reading;
+
+    /// The margin alone, to the same last bit.
+    fn margin(&mut self, t: f64) -> f64 {
+        self.reading(t).margin
+    }
+}
+
+impl<F: FnMut(f64) -> Reading> Course for F {
+    fn reading(&mut self, t: f64) -> Reading {
+        self(t)
+    }
+}
+
+/// What is known beforehand of a rule in a whole period.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Foreseen {
+    /// It holds at all times.
+    Holds,
+    /// It never holds.
+    Fails,
+    /// It begins to hold, or ceases, once at the most.
+    TurnsOnce,
+    /// Nothing.
+    Unknown,
+}
+
+impl From<Option<bool>> for Foreseen {
+    fn from(holds: Option<bool>) -> Self {
+        match holds {
+            Some(true) => Self::Holds,
+            Some(false) => Self::Fails,
+            None => Self::Unknown,
+        }
+    }
+}
+
+/// The moments in `from..=to` (seconds) at which a margin changes sign, and
 /// whether it holds at `from`.
 ///
 /// Each step is as long as the sign is sure to stay, so no crossing is stepped
@@ -15,26 +60,35 @@ const LEAST_STEP: f64 = 1.0;
 pub(crate) fn crossings(
     from: f64,
     to: f64,
-    mut reading: impl FnMut(f64) -> Reading,
+    course: &mut impl Course,
     mut at: impl FnMut(f64),
 ) -> bool {
     let mut time = from;
-    let mut now = reading(time);
+    let mut now = course.reading(time);
     let holds_at_start = now.margin >= 0.0;
     // If nothing can change before the end, it is not read again there.
     while time < to && now.safe_seconds <= to - time {
         let next_time = (time + now.safe_seconds.max(LEAST_STEP)).min(to);
-        let next = reading(next_time);
+        let next = course.reading(next_time);
         if (next.margin >= 0.0) != (now.margin >= 0.0) {
-            at(solve(
-                time,
-                now.margin,
-                next_time,
-                next.margin,
-                &mut reading,
-            ));
+            at(solve(time, now.margin, next_time, next.margin, course));
         }
         (time, now) = (next_time, next);
+    }
+    holds_at_start
+}
+
+/// The same where the margin changes sign once at the most.
+pub(crate) fn one_crossing(
+    from: f64,
+    to: f64,
+    course: &mut impl Course,
+    mut at: impl FnMut(f64),
+) -> bool {
+    let [first, last] = [from, to].map(|t| course.margin(t));
+    let holds_at_start = first >= 0.0;
+    if holds_at_start != (last >= 0.0) {
+        at(solve(from, first, to, last, course));
     }
     holds_at_start
 }
@@ -42,28 +96,38 @@ pub(crate) fn crossings(
 /// The crossing between `a` and `b`, whose margins differ in sign, to a
 /// hundredth of a second where the margin has a corner.
 ///
-/// By construction the bracket is a second wide and a secant is already good to
-/// the millisecond; the loop only guards a bound that was too tight. A second
-/// secant leaves nothing of where the bracket stood, so that an edge is the same
-/// whatever was asked before.
+/// In a bracket a second wide a secant is already good to the millisecond. A
+/// wider one is closed in on by secants that end a little past the crossing, so
+/// that both sides come near; a halving now and then ends it whatever the curve.
+/// A second secant leaves nothing of where the bracket stood, so that an edge is
+/// the same whatever was asked before.
 fn solve(
     mut a: f64,
     mut margin_a: f64,
     mut b: f64,
     mut margin_b: f64,
-    reading: &mut impl FnMut(f64) -> Reading,
+    course: &mut impl Course,
 ) -> f64 {
+    let mut tries = 0;
     while b - a > LEAST_STEP {
-        let middle = 0.5 * (a + b);
-        let margin = reading(middle).margin;
-        if (margin >= 0.0) == (margin_a >= 0.0) {
-            (a, margin_a) = (middle, margin);
+        tries += 1;
+        let near = secant(a, margin_a, b, margin_b);
+        let next = if tries % HALVED_EVERY == 0 {
+            0.5 * (a + b)
+        } else if near - a < b - near {
+            near + PAST_SECONDS
         } else {
-            (b, margin_b) = (middle, margin);
+            near - PAST_SECONDS
+        };
+        let margin = course.margin(next);
+        if (margin >= 0.0) == (margin_a >= 0.0) {
+            (a, margin_a) = (next, margin);
+        } else {
+            (b, margin_b) = (next, margin);
         }
     }
     let near = secant(a, margin_a, b, margin_b);
-    let margin = reading(near).margin;
+    let margin = course.margin(near);
     if (margin >= 0.0) == (margin_a >= 0.0) {
         secant(near, margin, b, margin_b)
     } else {
@@ -86,9 +150,9 @@ mod tests {
     use super::*;
     use crate::ephemeris::bounded::Bounded;
 
-    fn found(from: f64, to: f64, reading: impl FnMut(f64) -> Reading) -> (bool, Vec<f64>) {
+    fn found(from: f64, to: f64, mut reading: impl FnMut(f64) -> Reading) -> (bool, Vec<f64>) {
         let mut times = Vec::new();
-        let start = crossings(from, to, reading, |t| times.push(t));
+        let start = crossings(from, to, &mut reading, |t| times.push(t));
         (start, times)
     }
 
@@ -125,6 +189,29 @@ mod tests {
         for (t, e) in times.iter().zip(&expected) {
             assert!((t - e).abs() < 0.01, "{t} against {e}");
         }
+    }
+
+    #[test]
+    fn one_crossing_is_found_from_far_away_in_few_tries() {
+        let rate = 7.3e-5_f64;
+        for level in [-0.95, -0.3, 0.0, 0.2, 0.9] {
+            let wave = wave(rate, level);
+            let quarter = std::f64::consts::FRAC_PI_2 / rate;
+            let mut tries = 0;
+            let mut reading = |t: f64| {
+                tries += 1;
+                wave(t)
+            };
+            let mut times = Vec::new();
+            let starts = one_crossing(-quarter, quarter, &mut reading, |t| times.push(t));
+            assert!(!starts && times.len() == 1);
+            let expected = level.asin() / rate;
+            assert!((times[0] - expected).abs() < 1e-3, "{level}: {times:?}");
+            assert!(tries < 24, "{level}: {tries} tries");
+        }
+        let (mut above, mut times) = (wave(rate, -1.5), Vec::new());
+        assert!(one_crossing(0.0, 1e5, &mut above, |t| times.push(t)));
+        assert!(times.is_empty());
     }
 
     #[test]

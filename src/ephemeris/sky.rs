@@ -101,6 +101,13 @@ pub(crate) struct LocalVector {
     pub up: Bounded,
 }
 
+impl LocalVector {
+    /// The direction alone.
+    pub fn values(&self) -> DVec3 {
+        DVec3::new(self.east.value, self.north.value, self.up.value)
+    }
+}
+
 impl<'a> Sky<'a> {
     /// The sky over `observer` for the span of `ephemeris`, with `target`, which
     /// comes from that ephemeris.
@@ -256,9 +263,9 @@ impl<'a> Sky<'a> {
         self.target
     }
 
-    /// A body's unit vector and its stray.
+    /// A body's unit vector, east, north and up, and its stray.
     #[inline]
-    pub(super) fn direction_of(&self, body: Body, t: f64) -> (DVec3, f64) {
+    pub(crate) fn direction_of(&self, body: Body, t: f64) -> (DVec3, f64) {
         let moment = Moment::from_seconds(t);
         let frame = self.observer.frame_at(moment);
         let near = |km, stray| {

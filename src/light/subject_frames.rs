@@ -291,10 +291,13 @@ impl SubjectFrames {
 
     /// Whether a camera held this way holds land and target at some pitch.
     pub fn holds(&self, orientation: Orientation, seen: Seen) -> bool {
-        self.frames
-            .with_room(orientation, seen, 0.0)
-            .next()
-            .is_some()
+        self.has_room(orientation, seen, 0.0)
+    }
+
+    /// Whether one of the frames held this way has so much [`room`](Self::room).
+    pub(crate) fn has_room(&self, orientation: Orientation, seen: Seen, least: f64) -> bool {
+        let mut with_room = self.frames.with_room(orientation, seen, least);
+        with_room.next().is_some()
     }
 
     /// Whether a level one does.

@@ -45,13 +45,13 @@ pub(super) fn light_turns(planner: &Planner, period: Interval) -> Vec<(f64, Nigh
     crossings(
         period.start,
         period.end,
-        |t| ahead(t).reading(),
+        &mut |t: f64| ahead(t).reading(),
         |t| turns.push((t, true)),
     );
     crossings(
         period.start,
         period.end,
-        |t| right(t).reading(),
+        &mut |t: f64| right(t).reading(),
         |t| turns.push((t, false)),
     );
     turns

@@ -32,7 +32,13 @@ pub fn ridge_crossings(
 ) -> Vec<RidgeCrossing> {
     let ridge = Ridge::new(Arc::new(skyline.clone()));
     let air = sky.refraction();
-    crossings_of(sky, body, |_, place| ridge.read(air, place), from, to)
+    crossings_of(
+        sky,
+        body,
+        |_, place| ridge.read(air, place.values()),
+        from,
+        to,
+    )
 }
 
 /// The same for the site's subject, while the body is above the horizon; none
@@ -59,13 +65,15 @@ fn crossings_of(
     from: Moment,
     to: Moment,
 ) -> Vec<RidgeCrossing> {
-    let reading = |t: f64| match body {
+    let mut reading = |t: f64| match body {
         Body::Moon => clear(t, sky.moon(t).0),
         Body::Target => clear(t, sky.target(t)),
         Body::Sun => Reading::constant(1.0),
     };
     let mut times = Vec::new();
-    let mut clear = crossings(from.seconds(), to.seconds(), reading, |t| times.push(t));
+    let mut clear = crossings(from.seconds(), to.seconds(), &mut reading, |t| {
+        times.push(t)
+    });
     times
         .into_iter()
         .map(|t| {

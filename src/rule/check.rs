@@ -8,7 +8,7 @@ use super::{
     sector::Bearing,
 };
 use crate::{
-    ephemeris::{Body, Reading, Refraction, Sky},
+    ephemeris::{Body, Course, Foreseen, Reading, Refraction, Sky},
     scene::{ClockBand, DateList, LightKind, Site, SubjectShape},
 };
 use chrono::WeekdaySet;
@@ -22,15 +22,36 @@ pub(crate) trait Watch: Send + Sync {
     /// Its margin.
     fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading;
 
-    /// Whether it holds, by the same margin.
-    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
-        self.reading(sky, t).margin >= 0.0
+    /// The margin alone, to the same last bit: for how long its sign is sure to
+    /// stay can be the dearer half of a reading.
+    fn margin(&self, sky: &Sky<'_>, t: f64) -> f64 {
+        self.reading(sky, t).margin
     }
 
-    /// Whether it holds, or does not, at all times between two; `None` if that is
-    /// not known.
-    fn known(&self, _sky: &Sky<'_>, _times: [f64; 2]) -> Option<bool> {
-        None
+    /// Whether it holds, by the same margin.
+    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
+        self.margin(sky, t) >= 0.0
+    }
+
+    /// What is known of it at all times between two.
+    fn foreseen(&self, _sky: &Sky<'_>, _times: [f64; 2]) -> Foreseen {
+        Foreseen::Unknown
+    }
+}
+
+/// A rule over one sky.
+pub(crate) struct Watched<'a> {
+    pub watch: &'a dyn Watch,
+    pub sky: &'a Sky<'a>,
+}
+
+impl Course for Watched<'_> {
+    fn reading(&mut self, t: f64) -> Reading {
+        self.watch.reading(self.sky, t)
+    }
+
+    fn margin(&mut self, t: f64) -> f64 {
+        self.watch.margin(self.sky, t)
     }
 }
 

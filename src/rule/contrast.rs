@@ -5,7 +5,7 @@ use super::{
     lighting::Lighting, value::OfRule,
 };
 use crate::{
-    ephemeris::{LightGeometry, Moment, Reading, Sky},
+    ephemeris::{Foreseen, LightGeometry, Moment, Reading, Sky},
     light::{LightInput, SkyBehind, milky_way::HOPELESS_BELOW, sky_behind},
     scene::Band,
 };
@@ -99,6 +99,14 @@ impl ContrastWatch {
     }
 }
 
+/// The margin where the brightness of the target is not known.
+const ANY: f64 = 1.0;
+
+/// The margin of a contrast from those of both ends.
+fn least([over_low, under_high]: [f64; 2]) -> f64 {
+    over_low.min(under_high).clamp(-1e3, 1e3)
+}
+
 impl Watch for ContrastWatch {
     fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
         let Seen {
@@ -107,10 +115,10 @@ impl Watch for ContrastWatch {
             behind,
         } = self.seen(sky, t);
         let Some(contrast) = behind.contrast() else {
-            return Reading::constant(1.0);
+            return Reading::constant(ANY);
         };
         let [over_low, under_high] = self.margins(contrast);
-        let margin = over_low.min(under_high).clamp(-1e3, 1e3);
+        let margin = least([over_low, under_high]);
         let change = match (over_low < 0.0, under_high < 0.0) {
             (true, _) => Change::Rise,
             (false, true) => Change::Fall,
@@ -130,16 +138,14 @@ impl Watch for ContrastWatch {
         }
     }
 
-    fn holds(&self, sky: &Sky<'_>, t: f64) -> bool {
-        // For how long that is sure is the dearer half of a reading.
+    fn margin(&self, sky: &Sky<'_>, t: f64) -> f64 {
         let contrast = self.seen(sky, t).behind.contrast();
-        contrast.is_none_or(|contrast| {
-            let [over_low, under_high] = self.margins(contrast);
-            over_low.min(under_high) >= 0.0
-        })
+        contrast.map_or(ANY, |contrast| least(self.margins(contrast)))
     }
 
-    fn known(&self, sky: &Sky<'_>, times: [f64; 2]) -> Option<bool> {
-        self.lighting.is_contrast_within(self.band, sky, times)
+    fn foreseen(&self, sky: &Sky<'_>, times: [f64; 2]) -> Foreseen {
+        self.lighting
+            .is_contrast_within(self.band, sky, times)
+            .into()
     }
 }

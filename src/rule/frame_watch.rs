@@ -5,7 +5,7 @@ use super::{
     sector::{Bearing, Sector, around, around_moving},
 };
 use crate::{
-    ephemeris::{Horizontal, LocalVector, Reading, Refraction, SKY_RATE, Sky},
+    ephemeris::{Foreseen, Horizontal, LocalVector, Reading, Refraction, SKY_RATE, Sky},
     light::{LandInFrame, Optics, Orientation, Seen, SubjectFrames, subject_frames::EDGE_SHARE},
     scene::{Band, Facing, MoonInFrame, Site, SubjectShape},
 };
@@ -158,6 +158,17 @@ impl FrameWatch {
         reading(self.frames.room(self.seen(target, target)))
     }
 
+    /// Whether one frame holds land and target at all times between two, by its
+    /// room in the middle.
+    pub fn one_foreseen(&self, sky: &Sky<'_>, [from, to]: [f64; 2]) -> Foreseen {
+        let target = sky.target(0.5 * (from + to));
+        let moves = 0.5 * (to - from) * FASTEST;
+        let seen = self.seen(target, target);
+        let mut held = [Orientation::Landscape, Orientation::Portrait].into_iter();
+        let holds = held.any(|orientation| self.frames.has_room(orientation, seen, moves));
+        Foreseen::from(holds.then_some(true))
+    }
+
     /// Land and target in one frame or in a panorama.
     pub fn panorama(&self, sky: &Sky<'_>, t: f64) -> Reading {
         match self.panorama_alone(sky, t) {
@@ -216,7 +227,7 @@ impl FrameWatch {
         let up = Limits::of_altitudes(up, |apparent_deg| self.air.true_deg(apparent_deg));
         let mut seen = up.read(moon.up);
         if let Some(ridge) = &self.ridge {
-            seen = seen.and(ridge.read(self.air, moon));
+            seen = seen.and(ridge.read(self.air, moon.values()));
         }
         if let Some(wall) = &self.wall {
             seen = seen.and(wall.hides(sky, t, moon).negated());

@@ -93,7 +93,7 @@ pub use value::RuleValue;
 pub use weekdays::WEEKDAYS;
 pub use weights::WEIGHTS;
 
-pub(crate) use check::{Check, Circumstances, Part};
+pub(crate) use check::{Check, Circumstances, Part, Watched};
 pub(crate) use conditions::offset_deg;
 pub(crate) use facing::FROM_FACING;
 pub(crate) use frame_watch::FrameWatch;

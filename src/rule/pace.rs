@@ -2,7 +2,7 @@
 
 use crate::ephemeris::{
     Horizontal, LightGeometry, MOON_STRAY, NEAR_ZENITH_DEG, SKY_RATE, STAR_STRAY, SUN_STRAY,
-    TWILIGHT_FROM_DEG, turning,
+    TWILIGHT_FROM_DEG, sine_off, turning,
 };
 
 /// The sky's rate, degrees a second.
@@ -41,8 +41,7 @@ impl Pace {
         };
         let turning = turning((sin_latitude, cos_latitude), steepest_deg, body.stray);
         let turned = SKY_RATE * turning * seconds;
-        // sin(a + x) differs from sin a by no more than this.
-        let off = cos.abs() * turned + 0.5 * sin.abs() * turned * turned;
+        let off = sine_off(sin, cos, turned);
         let pace = |sine: f64| TURN * (cos_latitude * sine.min(1.0) + body.stray).max(0.0);
         Self {
             up: pace(sin + off),

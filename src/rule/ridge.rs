@@ -2,9 +2,10 @@
 
 use super::{Check, check::Watch};
 use crate::{
-    ephemeris::{Body, LocalVector, Reading, Refraction, SKY_RATE, Sky},
+    ephemeris::{Body, Foreseen, Reading, Refraction, SKY_RATE, Sky, SkyRegion, product},
     scene::{Site, Skyline},
 };
+use glam::DVec3;
 use std::sync::Arc;
 
 /// The skylines of a site, if they are known.
@@ -45,6 +46,11 @@ pub(crate) struct Ridge {
 const FASTEST_RISE: f64 = 1.35 * SKY_RATE * 180.0 / std::f64::consts::PI;
 /// How far above the highest ridge the skyline still counts, degrees.
 const CLEARANCE_DEG: f64 = 1.0;
+/// Farther to either side a body may go any way, degrees.
+const MOST_REACH_DEG: f64 = 60.0;
+/// What goes one way goes it so fast at least, degrees for each degree that the
+/// sky turns: rounding is far less.
+const ONE_WAY: f64 = 1e-6;
 
 impl Ridge {
     pub fn new(skyline: Arc<Skyline>) -> Self {
@@ -75,11 +81,8 @@ impl Ridge {
     /// altitude and the ridge along the azimuth change, at most by `fastest`; a
     /// body that rises above and comes back has a margin of at least
     /// [`CLEARANCE_DEG`].
-    pub fn read(&self, air: Refraction, body: LocalVector) -> Reading {
-        let (east, north, up) = (body.east.value, body.north.value, body.up.value);
-        let altitude_deg = air.apparent_deg(up.atan2(east.hypot(north)).to_degrees());
-        let azimuth_deg = east.atan2(north).to_degrees().rem_euclid(360.0);
-        let margin = altitude_deg - self.skyline.altitude_deg_at(azimuth_deg);
+    pub fn read(&self, air: Refraction, local: DVec3) -> Reading {
+        let (altitude_deg, margin) = self.over(air, local);
         let safe_seconds = if altitude_deg > self.above_all_deg {
             (altitude_deg - self.above_all_deg + CLEARANCE_DEG) / FASTEST_RISE
         } else {
@@ -89,6 +92,35 @@ impl Ridge {
             margin,
             safe_seconds,
         }
+    }
+
+    /// The apparent altitude of a body, east, north and up, and how far that is
+    /// above the ridge at its azimuth, degrees.
+    fn over(&self, air: Refraction, local: DVec3) -> (f64, f64) {
+        let (east, north, up) = (local.x, local.y, local.z);
+        let altitude_deg = air.apparent_deg(up.atan2(east.hypot(north)).to_degrees());
+        let azimuth_deg = east.atan2(north).to_degrees().rem_euclid(360.0);
+        let margin = altitude_deg - self.skyline.altitude_deg_at(azimuth_deg);
+        (altitude_deg, margin)
+    }
+
+    /// Whether a body in a part of the sky goes one way all the time as the ridge
+    /// sees it, up or down: `from_deg` and `to_deg` are the ends of its azimuths.
+    fn goes_one_way(
+        &self,
+        air: Refraction,
+        region: &SkyRegion,
+        [from_deg, to_deg]: [f64; 2],
+    ) -> bool {
+        let reach_deg = 0.5 * (to_deg - from_deg);
+        if reach_deg > MOST_REACH_DEG {
+            return false;
+        }
+        let rates = region.rates(reach_deg);
+        let rise = product(air.slopes_above(region.altitudes_deg[0]), rates.altitude);
+        let slopes = self.skyline.slopes_between(from_deg, to_deg);
+        let ridge = product(slopes, rates.azimuth);
+        rise[0] - ridge[1] > ONE_WAY || rise[1] - ridge[0] < -ONE_WAY
     }
 }
 
@@ -100,33 +132,102 @@ struct BodyOverRidge {
 
 impl Watch for BodyOverRidge {
     fn reading(&self, sky: &Sky<'_>, t: f64) -> Reading {
-        let local = match self.body {
-            Body::Moon => sky.moon(t).0,
-            _ => sky.target(t),
-        };
+        let (local, _) = sky.direction_of(self.body, t);
         self.ridge.read(sky.refraction(), local)
     }
 
-    /// Whether a body is above the ridge at all times between two, seconds;
-    /// `None` if its place in the middle does not tell.
-    fn known(&self, sky: &Sky<'_>, times: [f64; 2]) -> Option<bool> {
-        let region = sky.region_of(self.body, times);
-        let [lowest, highest] = region
-            .altitudes_deg
-            .map(|deg| sky.refraction().apparent_deg(deg));
+    fn margin(&self, sky: &Sky<'_>, t: f64) -> f64 {
+        let (local, _) = sky.direction_of(self.body, t);
+        self.ridge.over(sky.refraction(), local).1
+    }
+
+    /// What the place of the body in the middle of a period tells.
+    fn foreseen(&self, sky: &Sky<'_>, times: [f64; 2]) -> Foreseen {
+        let (air, region) = (sky.refraction(), sky.region_of(self.body, times));
+        let [lowest, highest] = region.altitudes_deg.map(|deg| air.apparent_deg(deg));
         let skyline = &self.ridge.skyline;
         if lowest > skyline.highest_deg() {
-            return Some(true);
+            return Foreseen::Holds;
         }
         let (azimuth_deg, reach_deg) = (region.azimuth_deg(), region.reach_deg());
-        let [least, most] =
-            skyline.altitudes_between(azimuth_deg - reach_deg, azimuth_deg + reach_deg);
+        let ends = [azimuth_deg - reach_deg, azimuth_deg + reach_deg];
+        let [least, most] = skyline.altitudes_between(ends[0], ends[1]);
         if lowest > most {
-            Some(true)
+            Foreseen::Holds
         } else if highest < least {
-            Some(false)
+            Foreseen::Fails
+        } else if self.ridge.goes_one_way(air, &region, ends) {
+            Foreseen::TurnsOnce
         } else {
-            None
+            Foreseen::Unknown
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        ephemeris::{Direction, Ephemeris, Moment, Observer},
+        rule::Watched,
+        search::Intervals,
+    };
+
+    /// The periods over ridges with slopes of every kind are those of a search by
+    /// steps alone.
+    #[test]
+    fn what_is_foreseen_of_a_ridge_changes_no_edge() {
+        let start = Moment::from_seconds(27.0 * 365.25 * 86_400.0);
+        let ephemeris = Ephemeris::covering(start, start.plus_seconds(62.0 * 86_400.0));
+        let star = ephemeris.star(Direction::Core);
+        let air = Refraction::new(1010.0, 10.0);
+        let ridges = [
+            vec![(0.0, 6.0)],
+            vec![
+                (0.0, 2.0),
+                (80.0, 14.0),
+                (95.0, -1.0),
+                (200.0, 9.0),
+                (260.0, 0.5),
+            ],
+            (0..72)
+                .map(|i| (5.0 * f64::from(i), f64::from(i * 7 % 11)))
+                .collect(),
+            vec![(100.0, 5.0), (102.0, 30.0), (240.0, 40.0), (243.0, 1.0)],
+        ];
+        let turns = std::cell::Cell::new(0);
+        let (mut edges, mut farthest) = (0, 0.0_f64);
+        for points in ridges {
+            let skyline = Arc::new(Skyline::new(points).expect("points"));
+            for latitude in [-66.0, -29.0, 0.0, 37.0, 51.0, 89.0] {
+                let observer = Observer::new(latitude, 17.0, 300.0);
+                let sky = Sky::new(&ephemeris, &star, observer, air);
+                for body in [Body::Moon, Body::Target] {
+                    let ridge = Ridge::new(Arc::clone(&skyline));
+                    let watch: &dyn Watch = &BodyOverRidge { ridge, body };
+                    let sky = &sky;
+                    for day in 0..60 {
+                        let from = start.seconds() + 4000.0 + f64::from(day) * 86_400.0;
+                        let day = Intervals::one(from, from + 40_000.0);
+                        let foreseen = |from, to| {
+                            let told = watch.foreseen(sky, [from, to]);
+                            turns.set(turns.get() + u32::from(told == Foreseen::TurnsOnce));
+                            told
+                        };
+                        let found = day.where_foreseen(60.0, foreseen, Watched { watch, sky });
+                        let plainly = day.where_holds(Watched { watch, sky });
+                        assert_eq!(found.as_slice().len(), plainly.as_slice().len());
+                        for (a, b) in found.as_slice().iter().zip(plainly.as_slice()) {
+                            for off in [a.start - b.start, a.end - b.end] {
+                                farthest = farthest.max(off.abs());
+                                edges += 1;
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        assert!(farthest < 0.01, "{farthest}");
+        assert!(turns.get() > 500 && edges > 1000, "{turns:?} {edges}");
     }
 }

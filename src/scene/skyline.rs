@@ -18,13 +18,19 @@ pub struct Skyline {
 /// See [`Skyline::steepest_slope`].
 fn steepest_slope(points: &[(f64, f64)]) -> f64 {
     let next = points.iter().cycle().skip(1);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| (b.1 - a.1, (b.0 - a.0).rem_euclid(360.0)))
-        .filter(|(_, width)| *width > 0.0)
-        .map(|(rise, width)| (rise / width).abs())
-        .fold(0.0, f64::max)
+    let slopes = points.iter().zip(next).map(|(a, b)| slope(a, b).abs());
+    slopes.fold(0.0, f64::max)
+}
+
+/// The slope of the line from one point on through east to another; a point alone
+/// is level all around.
+fn slope(from: &(f64, f64), to: &(f64, f64)) -> f64 {
+    let width = in_one_turn(to.0 - from.0);
+    if width > 0.0 {
+        (to.1 - from.1) / width
+    } else {
+        0.0
+    }
 }
 
 impl Skyline {
@@ -124,6 +130,25 @@ impl Skyline {
         )
     }
 
+    /// The least and the greatest slope from one azimuth (any turn) on through
+    /// east to another, degrees of altitude for each degree of azimuth.
+    pub(crate) fn slopes_between(&self, from_deg: f64, to_deg: f64) -> [f64; 2] {
+        let count = self.points.len();
+        let from = in_one_turn(from_deg);
+        let first = self.points.partition_point(|point| point.0 <= from);
+        let slopes = (first..first + count).map_while(|index| {
+            let before = self.points.get((index + count - 1) % count)?;
+            let after = self.points.get(index % count)?;
+            // The line that begins before the first azimuth counts as well.
+            let begins = from_deg + in_one_turn(before.0 - from);
+            (index == first || begins <= to_deg).then(|| slope(before, after))
+        });
+        slopes.fold(
+            [f64::INFINITY, f64::NEG_INFINITY],
+            |[least, most], slope| [least.min(slope), most.max(slope)],
+        )
+    }
+
     /// The steepest slope: degrees of altitude per degree of azimuth, without
     /// sign.
     pub fn steepest_slope(&self) -> f64 {
@@ -161,6 +186,16 @@ mod tests {
             // No wider than they are, but for what lies between two steps.
             let step = width / 2000.0 * skyline.steepest_slope() + 1e-9;
             prop_assert!(seen[0] - step <= low && high <= seen[1] + step);
+            // The same of slopes.
+            let [least, most] = skyline.slopes_between(from, from + width);
+            for step in 0..2000 {
+                let ends = [step, step + 1].map(|step| from + width * f64::from(step) / 2000.0);
+                let [low, high] = ends.map(|azimuth| skyline.altitude_deg_at(azimuth));
+                let turned = ends[1] - ends[0];
+                let spare = 1e-9;
+                prop_assert!(least * turned - spare <= high - low);
+                prop_assert!(high - low <= most * turned + spare);
+            }
         }
     }
 

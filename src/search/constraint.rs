@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Body, Sky},
-    rule::{Check, Circumstances, FROM_FACING, Limits, Rule, RuleValue, Rules},
+    rule::{Check, Circumstances, FROM_FACING, Limits, Rule, RuleValue, Rules, Watched},
     scene::{ClockBand, DateList, Zone},
 };
 use chrono::Datelike;
@@ -109,12 +109,18 @@ impl Constraint {
             return Intervals::NONE;
         }
         match &self.check {
-            Check::Sky(watch) => within.where_holds(|t| watch.reading(sky, t)),
-            Check::Known(watch) => within.where_known_within(
-                SHORTEST_KNOWN_SECONDS,
-                |start, end| watch.known(sky, [start, end]),
-                |t| watch.reading(sky, t),
-            ),
+            Check::Sky(watch) => {
+                let watch = watch.as_ref();
+                within.where_holds(Watched { watch, sky })
+            }
+            Check::Known(watch) => {
+                let watch = watch.as_ref();
+                within.where_foreseen(
+                    SHORTEST_KNOWN_SECONDS,
+                    |start, end| watch.foreseen(sky, [start, end]),
+                    Watched { watch, sky },
+                )
+            }
             Check::Altitude(body, limits) => {
                 within.where_holds(|t| limits.read(sky.up_of(*body, t)))
             }

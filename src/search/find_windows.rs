@@ -24,6 +24,9 @@ use chrono::NaiveDate;
 /// A best instant stays this far inside a part in which one frame does, or does
 /// not, seconds.
 const EDGE_SECONDS: f64 = 1.0;
+/// Of shorter periods it is not asked whether one frame does at all times,
+/// seconds: the target hardly moves, so that few looks tell.
+const SHORTEST_FRAMED_SECONDS: f64 = 3600.0;
 /// The best instant of a period with its factors, and the part of the period
 /// about it, or else the longest, in which one frame does.
 type Candidate = (Moment, Factors, Option<Interval>);
@@ -246,7 +249,11 @@ impl Planner {
             return whole;
         }
         let sky = self.sky();
-        whole.where_holds(|t| frames.one(&sky, t))
+        whole.where_foreseen(
+            SHORTEST_FRAMED_SECONDS,
+            |start, end| frames.one_foreseen(&sky, [start, end]),
+            |t: f64| frames.one(&sky, t),
+        )
     }
 
     pub(super) fn window(

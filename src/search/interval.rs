@@ -1,6 +1,6 @@
 //! Periods of time and how they overlap.
 
-use crate::ephemeris::{Moment, Reading, crossings};
+use crate::ephemeris::{Course, Foreseen, Moment, crossings, one_crossing};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 use smallvec::SmallVec;
 
@@ -27,6 +27,12 @@ impl Interval {
     /// Its middle, seconds.
     pub const fn middle(&self) -> f64 {
         0.5 * (self.start + self.end)
+    }
+
+    /// The part of it in which a rule holds that changes once at the most.
+    fn turned_once(&self, course: &mut impl Course) -> Intervals {
+        let whole = Intervals::one(self.start, self.end);
+        whole.between(|of, edge| one_crossing(of.start, of.end, course, edge))
     }
 
     /// Its first moment.
@@ -88,14 +94,21 @@ impl Intervals {
     }
 
     /// The parts of these periods in which a rule holds.
-    pub fn where_holds(&self, mut reading: impl FnMut(f64) -> Reading) -> Self {
+    pub(crate) fn where_holds(&self, mut course: impl Course) -> Self {
+        self.searched(&mut course)
+    }
+
+    fn searched(&self, course: &mut impl Course) -> Self {
+        self.between(|interval, edge| crossings(interval.start, interval.end, course, edge))
+    }
+
+    /// The parts of these periods between edges, which `of` passes on in order;
+    /// it tells whether the first part begins with the period.
+    fn between(&self, mut of: impl FnMut(&Interval, &mut dyn FnMut(f64)) -> bool) -> Self {
         let mut held = List::new();
         for interval in self.as_slice() {
             let mut edges: SmallVec<[f64; 4]> = SmallVec::new();
-            let starts = crossings(interval.start, interval.end, &mut reading, |t| {
-                edges.push(t)
-            });
-            if starts {
+            if of(interval, &mut |t| edges.push(t)) {
                 edges.insert(0, interval.start);
             }
             if edges.len() % 2 == 1 {
@@ -113,10 +126,10 @@ impl Intervals {
 
     /// The same for a rule of which it may be known beforehand that it holds, or
     /// does not, in a whole period.
-    pub fn where_known(
+    pub(crate) fn where_known(
         &self,
         known: impl Fn(f64, f64) -> Option<bool>,
-        mut reading: impl FnMut(f64) -> Reading,
+        course: impl Course,
     ) -> Self {
         let [first, others @ ..] = self.as_slice() else {
             return Self::NONE;
@@ -125,18 +138,18 @@ impl Intervals {
         match known(first.start, last.end) {
             Some(true) => self.clone(),
             Some(false) => Self::NONE,
-            None => self.where_holds(&mut reading),
+            None => self.where_holds(course),
         }
     }
 
-    /// The same for a rule of which it may be known of any period; one of which
-    /// nothing is known is halved until it is shorter than `shortest` seconds,
-    /// and then searched.
-    pub fn where_known_within(
+    /// The same for a rule of which something may be known of any period; one of
+    /// which nothing is known is halved until it is shorter than `shortest`
+    /// seconds, and then searched.
+    pub(crate) fn where_foreseen(
         &self,
         shortest: f64,
-        known: impl Fn(f64, f64) -> Option<bool>,
-        mut reading: impl FnMut(f64) -> Reading,
+        foreseen: impl Fn(f64, f64) -> Foreseen,
+        mut course: impl Course,
     ) -> Self {
         let mut held = Self::NONE;
         for interval in self.as_slice() {
@@ -144,23 +157,26 @@ impl Intervals {
             // Periods still to be told, the next one last.
             let mut rest: SmallVec<[Interval; 8]> = SmallVec::from_iter([*interval]);
             while let Some(next) = rest.pop() {
-                match known(next.start, next.end) {
-                    None if next.end - next.start > shortest => {
+                let told = foreseen(next.start, next.end);
+                match told {
+                    Foreseen::Unknown if next.end - next.start > shortest => {
                         let middle = next.middle();
                         rest.push(Interval::new(middle, next.end));
                         rest.push(Interval::new(next.start, middle));
                     }
-                    None => unsure.append(next),
-                    Some(holds) => {
-                        held.append_all(unsure.where_holds(&mut reading));
+                    Foreseen::Unknown => unsure.append(next),
+                    Foreseen::Holds | Foreseen::Fails | Foreseen::TurnsOnce => {
+                        held.append_all(unsure.searched(&mut course));
                         unsure = Self::NONE;
-                        if holds {
-                            held.append(next);
-                        }
                     }
                 }
+                match told {
+                    Foreseen::Holds => held.append(next),
+                    Foreseen::TurnsOnce => held.append_all(next.turned_once(&mut course)),
+                    Foreseen::Fails | Foreseen::Unknown => {}
+                }
             }
-            held.append_all(unsure.where_holds(&mut reading));
+            held.append_all(unsure.searched(&mut course));
         }
         held
     }
@@ -291,6 +307,7 @@ impl Serialize for Interval {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ephemeris::Reading;
     use proptest::prelude::*;
 
     fn intervals() -> impl Strategy<Value = Intervals> {
@@ -331,10 +348,17 @@ mod tests {
             let known = |start: f64, end: f64| {
                 let free = edges().all(|edge| edge <= start || end <= edge);
                 // Now and then it does not know.
-                let tells = free && !(start as u64 + u64::from(sure)).is_multiple_of(4);
-                tells.then(|| truth.contains(0.5 * (start + end)))
+                if (start as u64 + u64::from(sure)).is_multiple_of(4) {
+                    return Foreseen::Unknown;
+                }
+                let touched = edges().filter(|edge| start <= *edge && *edge <= end);
+                match (free, touched.count()) {
+                    (true, _) => Some(truth.contains(0.5 * (start + end))).into(),
+                    (false, 1) => Foreseen::TurnsOnce,
+                    (false, _) => Foreseen::Unknown,
+                }
             };
-            let found = within.where_known_within(shortest, known, reading);
+            let found = within.where_foreseen(shortest, known, reading);
             let plainly = within.where_holds(reading);
             prop_assert_eq!(found.as_slice().len(), plainly.as_slice().len());
             for (a, b) in found.as_slice().iter().zip(plainly.as_slice()) {
