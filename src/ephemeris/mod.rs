@@ -48,7 +48,7 @@ pub use time_scale::{is_end_of_leap_second, last_leap_second, tt_minus_utc_secon
 
 pub(crate) use bounded::Bounded;
 pub(crate) use diurnal_circle::Body;
-pub(crate) use light_geometry::{LightGeometry, TWILIGHT_FROM_DEG};
+pub(crate) use light_geometry::{LandGeometry, LightGeometry, TWILIGHT_FROM_DEG};
 pub(crate) use search::{Course, Foreseen, crossings, one_crossing};
 pub(crate) use sky::{LocalVector, MOON_STRAY, STAR_STRAY, SUN_STRAY};
 pub(crate) use sky_region::{NEAR_ZENITH_DEG, SkyRegion, product, sine_off, turning};

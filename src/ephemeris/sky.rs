@@ -7,8 +7,6 @@ use super::{
     bounded::Bounded,
     diurnal_circle::Body,
     events::MOON_RADIUS_KM,
-    light_geometry::{LightGeometry, TWILIGHT_FROM_DEG},
-    moon_phase::phase_angle_deg,
     observer::LocalFrame,
     separation_deg,
 };
@@ -181,47 +179,6 @@ impl<'a> Sky<'a> {
         }
     }
 
-    /// The part of [`Self::at`] that the light depends on, for half its cost; the
-    /// same to a millionth of a degree, since a sine tells little of an angle near
-    /// 90 degrees.
-    pub(crate) fn light_geometry(&self, moment: Moment) -> LightGeometry {
-        let frame = self.observer.frame_at(moment);
-        let (sun_km, moon_km) = (
-            self.ephemeris.sun_km(moment),
-            self.ephemeris.moon_km(moment),
-        );
-        let unit = |km: DVec3| {
-            let local = frame.body(km);
-            let distance_km = local.length();
-            (local / distance_km, distance_km)
-        };
-        let ((sun, _), (moon, moon_distance_km)) = (unit(sun_km), unit(moon_km));
-        let place =
-            |unit: DVec3, distance_km| self.placed(unit, angle_deg_of_sine(unit.z), distance_km);
-        let moon_place = place(moon, Some(moon_distance_km));
-        let (target, target_place, from_moon_cos) = if self.target.is_moon() {
-            (moon, moon_place, 1.0)
-        } else {
-            let target = frame.star(self.target.at(moment));
-            (target, place(target, None), moon.dot(target))
-        };
-        let sun_altitude_deg = angle_deg_of_sine(sun.z);
-        LightGeometry {
-            moment,
-            sun_altitude_deg,
-            sun_azimuth_deg: if sun_altitude_deg > TWILIGHT_FROM_DEG {
-                azimuth_deg(sun)
-            } else {
-                0.0
-            },
-            moon: moon_place,
-            target: target_place,
-            sun_target_cos: sun.dot(target),
-            phase_angle_deg: phase_angle_deg(sun_km, moon_km),
-            moon_target_separation_deg: 90.0 - angle_deg_of_sine(from_moon_cos),
-        }
-    }
-
     /// Azimuth of the target, degrees, as [`Self::at`] has it.
     pub(crate) fn target_azimuth_deg(&self, moment: Moment) -> f64 {
         let frame = self.observer.frame_at(moment);
@@ -243,7 +200,12 @@ impl<'a> Sky<'a> {
         self.placed(local, altitude_deg(local), distance_km)
     }
 
-    fn placed(&self, local: DVec3, altitude_deg: f64, distance_km: Option<f64>) -> Horizontal {
+    pub(super) fn placed(
+        &self,
+        local: DVec3,
+        altitude_deg: f64,
+        distance_km: Option<f64>,
+    ) -> Horizontal {
         Horizontal {
             altitude_deg,
             apparent_altitude_deg: self.refraction.apparent_deg(altitude_deg),
@@ -343,11 +305,6 @@ impl<'a> Sky<'a> {
             up: self.up(u, stray),
         }
     }
-}
-
-/// The angle of a sine, degrees, -90 to 90.
-fn angle_deg_of_sine(sine: f64) -> f64 {
-    sine.clamp(-1.0, 1.0).asin().to_degrees()
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::ridge::Terrain;
 use crate::{
-    ephemeris::{Direction, Ephemeris, Horizontal, LightGeometry},
+    ephemeris::{Direction, Ephemeris, Horizontal, LandGeometry, LightGeometry},
     light::{
         Assessment, Balances, LandRange, LightInput, NO_SKYLINE_DEG, balance, eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
@@ -90,14 +90,8 @@ impl Lighting {
     /// What the light depends on at an instant, for a camera that faces one
     /// way.
     pub fn input(&self, sky: &LightGeometry, ephemeris: &Ephemeris, facing_deg: f64) -> LightInput {
-        let shadowed = sky.phase_angle_deg < ECLIPSE_WITHIN_DEG;
         LightInput {
-            sun_altitude_deg: sky.sun_altitude_deg,
             sun_azimuth_deg: sky.sun_azimuth_deg,
-            moon_altitude_deg: sky.moon.apparent_altitude_deg,
-            moon_azimuth_deg: sky.moon.azimuth_deg,
-            moon_phase_angle_deg: sky.phase_angle_deg,
-            moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
             target_altitude_deg: sky.target.apparent_altitude_deg,
             target_azimuth_deg: sky.target.azimuth_deg,
             // Where the Moon is the target, the sky is that beside its disc.
@@ -105,13 +99,33 @@ impl Lighting {
                 true => moon_disc::BESIDE_DEG,
                 false => sky.moon_target_separation_deg,
             },
+            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2,
+            zodiacal_s10: self.zodiacal_s10(sky.sun_target_cos),
+            glow_cd_m2: self.glow_cd_m2(&sky.target),
+            ..self.input_of_land(&LandGeometry::from(sky), ephemeris, facing_deg)
+        }
+    }
+
+    /// The part of it that the light on the land depends on; nothing is known of
+    /// the rest.
+    #[inline]
+    pub fn input_of_land(
+        &self,
+        sky: &LandGeometry,
+        ephemeris: &Ephemeris,
+        facing_deg: f64,
+    ) -> LightInput {
+        let shadowed = sky.phase_angle_deg < ECLIPSE_WITHIN_DEG;
+        LightInput {
+            sun_altitude_deg: sky.sun_altitude_deg,
+            moon_altitude_deg: sky.moon.apparent_altitude_deg,
+            moon_azimuth_deg: sky.moon.azimuth_deg,
+            moon_phase_angle_deg: sky.phase_angle_deg,
+            moon_distance_km: sky.moon.distance_km.unwrap_or(384_400.0),
             facing_deg,
             zenith_mag_arcsec2: self.zenith_mag_arcsec2,
             extinction_mag: self.extinction_mag,
             reflectance: self.reflectance,
-            milky_way_mag_arcsec2: self.milky_way_mag_arcsec2,
-            zodiacal_s10: self.zodiacal_s10(sky.sun_target_cos),
-            glow_cd_m2: self.glow_cd_m2(&sky.target),
             skyline_altitude_deg: self.skyline.as_ref().map_or(NO_SKYLINE_DEG, |skyline| {
                 skyline.altitude_deg_at(sky.moon.azimuth_deg)
             }),
@@ -120,6 +134,7 @@ impl Lighting {
             } else {
                 0.0
             },
+            ..LightInput::default()
         }
     }
 

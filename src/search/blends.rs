@@ -30,10 +30,16 @@ impl Planner {
                 let moonlit = found.clone().unwrap_or_else(|| moonlit(best.facing_deg));
                 let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, |moment| {
-                    let sky = self.sky().light_geometry(moment);
-                    let light = ScoredLight::of_land(&self.light_input(&sky, best.facing_deg));
+                    let land = self.sky().land_geometry(moment);
+                    let ephemeris = self.season.ephemeris();
+                    let input = self
+                        .lighting
+                        .input_of_land(&land, ephemeris, best.facing_deg);
                     Factors {
-                        raking: Some(raking_of(&light, sky.moon.apparent_altitude_deg)),
+                        raking: Some(raking_of(
+                            &ScoredLight::of_land(&input),
+                            land.moon.apparent_altitude_deg,
+                        )),
                         ..Factors::default()
                     }
                 });
