@@ -34,6 +34,7 @@ pub(crate) struct LandGeometry {
 }
 
 impl From<&LightGeometry> for LandGeometry {
+    #[inline]
     fn from(sky: &LightGeometry) -> Self {
         Self {
             moment: sky.moment,
@@ -106,7 +107,7 @@ impl Sky<'_> {
     }
 
     /// The same with the unit vectors of Sun and Moon.
-    #[inline]
+    #[inline(always)]
     fn land_and_bodies(
         &self,
         frame: &LocalFrame<'_>,
@@ -139,6 +140,7 @@ impl Sky<'_> {
 }
 
 /// The angle of a sine, degrees, -90 to 90.
+#[inline]
 fn angle_deg_of_sine(sine: f64) -> f64 {
     sine.clamp(-1.0, 1.0).asin().to_degrees()
 }

@@ -4,6 +4,10 @@ use crate::{
     ephemeris::{Bounded, Reading},
     scene::Band,
 };
+use std::ops::Sub;
+
+/// The margin of a band without ends.
+const ANY: f64 = 1.0;
 
 /// A band of sines or fractions; an end that always holds is `None`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,16 +49,54 @@ impl Limits {
 
     #[inline]
     pub(crate) fn read(self, quantity: Bounded) -> Reading {
-        let low = self
-            .low
-            .map(|low| (quantity - Bounded::constant(low)).reading());
-        let high = self
-            .high
-            .map(|high| (Bounded::constant(high) - quantity).reading());
-        match (low, high) {
-            (Some(low), Some(high)) => low.and(high),
+        match self.inside(quantity, Bounded::constant) {
+            (Some(low), Some(high)) => low.reading().and(high.reading()),
+            (Some(one), None) | (None, Some(one)) => one.reading(),
+            (None, None) => Reading::constant(ANY),
+        }
+    }
+
+    /// The margin of [`read`](Self::read) alone, to the same last bit.
+    #[inline]
+    pub(crate) fn margin(self, quantity: f64) -> f64 {
+        match self.inside(quantity, |end| end) {
+            (Some(low), Some(high)) => low.min(high),
             (Some(one), None) | (None, Some(one)) => one,
-            (None, None) => Reading::constant(1.0),
+            (None, None) => ANY,
+        }
+    }
+
+    /// How far a quantity is inside either end.
+    #[inline]
+    fn inside<Q: Copy + Sub<Output = Q>>(
+        self,
+        quantity: Q,
+        constant: impl Fn(f64) -> Q,
+    ) -> (Option<Q>, Option<Q>) {
+        (
+            self.low.map(|low| quantity - constant(low)),
+            self.high.map(|high| constant(high) - quantity),
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_margin_alone_is_that_of_a_reading(
+            low in proptest::option::of(-1.0..1.0_f64),
+            high in proptest::option::of(-1.0..1.0_f64),
+            value in -1.0..1.0_f64,
+            near in any::<bool>(),
+        ) {
+            let limits = Limits { low, high };
+            let value = if near { low.or(high).unwrap_or(value) } else { value };
+            let reading = limits.read(Bounded::constant(value));
+            prop_assert_eq!(limits.margin(value).to_bits(), reading.margin.to_bits());
         }
     }
 }

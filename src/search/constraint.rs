@@ -6,7 +6,7 @@ use super::{
     night::Night,
 };
 use crate::{
-    ephemeris::{Body, Sky},
+    ephemeris::{Body, Course, Reading, Sky},
     rule::{Check, Circumstances, FROM_FACING, Limits, Rule, RuleValue, Rules, Watched},
     scene::{ClockBand, DateList, Zone},
 };
@@ -92,15 +92,15 @@ impl Constraint {
 
     /// Whether it holds at an instant, seconds; `None` for rules of the calendar.
     pub fn holds(&self, sky: &Sky<'_>, t: f64) -> Option<bool> {
-        let reading = match &self.check {
+        let margin = match &self.check {
             Check::Sky(watch) | Check::Known(watch) => return Some(watch.holds(sky, t)),
-            Check::Altitude(body, limits) => limits.read(sky.up_of(*body, t)),
-            Check::MoonFraction(limits) => limits.read(sky.ephemeris().moon_fraction(t)),
+            Check::Altitude(body, limits) => limits.margin(sky.direction_of(*body, t).0.z),
+            Check::MoonFraction(limits) => limits.read(sky.ephemeris().moon_fraction(t)).margin,
             Check::Clock(_) | Check::Days(_) | Check::Listed(_) | Check::NotListed(_) => {
                 return None;
             }
         };
-        Some(reading.margin >= 0.0)
+        Some(margin >= 0.0)
     }
 
     /// The parts of `within`, which belongs to `night`, in which it holds.
@@ -121,9 +121,11 @@ impl Constraint {
                     Watched { watch, sky },
                 )
             }
-            Check::Altitude(body, limits) => {
-                within.where_holds(|t| limits.read(sky.up_of(*body, t)))
-            }
+            Check::Altitude(body, limits) => within.where_holds(AltitudeOf {
+                body: *body,
+                limits: *limits,
+                sky,
+            }),
             Check::MoonFraction(limits) => {
                 let [first, others @ ..] = within.as_slice() else {
                     return Intervals::NONE;
@@ -142,6 +144,24 @@ impl Constraint {
             Check::Listed(list) => within.and(&listed(list, zone, night)),
             Check::NotListed(list) => listed(list, zone, night).outside(within),
         }
+    }
+}
+
+/// A body's altitude within limits.
+struct AltitudeOf<'a> {
+    body: Body,
+    limits: Limits,
+    sky: &'a Sky<'a>,
+}
+
+impl Course for AltitudeOf<'_> {
+    fn reading(&mut self, t: f64) -> Reading {
+        self.limits.read(self.sky.up_of(self.body, t))
+    }
+
+    fn margin(&mut self, t: f64) -> f64 {
+        let (local, _) = self.sky.direction_of(self.body, t);
+        self.limits.margin(local.z)
     }
 }
 
