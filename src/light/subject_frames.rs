@@ -49,6 +49,16 @@ impl LandInFrame {
         top_deg: 0.0,
         half_width_deg: 0.0,
     };
+
+    fn corners(&self) -> [Seen; 4] {
+        let half_deg = self.half_width_deg;
+        [
+            Seen::new(-half_deg, self.foot_deg),
+            Seen::new(-half_deg, self.top_deg),
+            Seen::new(half_deg, self.foot_deg),
+            Seen::new(half_deg, self.top_deg),
+        ]
+    }
 }
 
 /// How a camera is held and pointed.
@@ -82,6 +92,8 @@ pub enum NotOneFrame {
 pub struct SubjectFrames {
     optics: Optics,
     land: LandInFrame,
+    /// Where the land's corners are seen.
+    corners: [Seen; 4],
     step_deg: f64,
     frames: HeldFrames,
     panorama_reach_deg: Option<(f64, f64)>,
@@ -139,6 +151,7 @@ impl SubjectFrames {
         Self {
             optics: *optics,
             land,
+            corners: land.corners(),
             step_deg,
             frames: HeldFrames::new(frames),
             panorama_reach_deg: panorama_reach(optics, &land),
@@ -276,16 +289,8 @@ impl SubjectFrames {
             pitch_deg: frame.pitch_deg,
         };
         let turn = turn_deg.to_radians().sin_cos();
-        let land = self.land;
-        let corners = [-land.half_width_deg, land.half_width_deg]
-            .into_iter()
-            .flat_map(|side| {
-                [
-                    Seen::new(side, land.foot_deg),
-                    Seen::new(side, land.top_deg),
-                ]
-            });
-        let rooms = corners.chain([seen]).map(|point| frame.room(turn, point));
+        let points = self.corners.into_iter().chain([seen]);
+        let rooms = points.map(|point| frame.room(turn, point));
         (aim, rooms.fold(1.0, f64::min))
     }
 

@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// Where the camera looks, as a margin needs it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Bearing {
     /// East and north components of a fixed bearing.
     Fixed { east: f64, north: f64 },

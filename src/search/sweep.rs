@@ -15,7 +15,7 @@ use crate::{
     },
     scene::{LightKind, Site, Zone},
 };
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// One place's rules, made ready for any night.
 #[derive(Debug, Clone)]
@@ -41,6 +41,9 @@ struct BlendConstraints {
     /// Those of the moonlit period that are not measured from the camera
     /// direction: which that is, the dark period tells.
     land: Vec<Constraint>,
+    /// Those that are, for the direction that was asked about first: most cameras
+    /// do not follow the sky.
+    from_facing: OnceLock<(Bearing, Vec<Constraint>)>,
 }
 
 /// What the rules leave of a night that are not measured from the camera
@@ -88,6 +91,7 @@ impl Sweep {
             blend: is_blend.then(|| BlendConstraints {
                 dark: dark_constraints(&rules, &at),
                 land: land_constraints(&rules, &at),
+                from_facing: OnceLock::new(),
             }),
             least_minutes: rules.min_minutes(),
             spells: None,
@@ -223,13 +227,28 @@ impl Sweep {
         if for_any_facing.is_empty() {
             return for_any_facing;
         }
-        let at = of_land(&self.at, Bearing::fixed(facing_deg));
+        let facing = Bearing::fixed(facing_deg);
+        let made = || self.land_from_facing(facing);
+        let known = self.blend.as_ref().map(|blend| &blend.from_facing);
+        let known = known.map(|known| known.get_or_init(|| (facing, made())));
+        let kept = |constraints: &[Constraint]| {
+            let least = self.least_minutes;
+            self.kept(constraints.iter(), for_any_facing, sky, night, least)
+        };
+        match known {
+            Some((of, constraints)) if *of == facing => kept(constraints),
+            _ => kept(&made()),
+        }
+    }
+
+    /// What holds in the moonlit periods of a blend that is measured from the
+    /// camera direction.
+    fn land_from_facing(&self, facing: Bearing) -> Vec<Constraint> {
+        let at = of_land(&self.at, facing);
         let rules = FROM_FACING.iter();
-        let from_facing: Vec<Constraint> = rules
+        rules
             .filter_map(|rule| Constraint::one(&self.rules, rule, &at))
-            .collect();
-        let least = self.least_minutes;
-        self.kept(from_facing.iter(), for_any_facing, sky, night, least)
+            .collect()
     }
 
     /// What all of these leave of a night and is long enough; where it is known
