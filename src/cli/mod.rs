@@ -5,6 +5,7 @@ mod asked_rules;
 mod at_once;
 mod batch;
 mod chart;
+mod chunks;
 mod command_line;
 mod explain;
 mod exposure;
