@@ -7,9 +7,7 @@ use super::{
     at_once::{Answered, answers, pass_over, sites_at_once},
     chunks::{Chunk, Chunks, Wait},
     inputs,
-    manners::{
-        Failure, Outcome, Sites, progress::Progress, record_of_progress::SitesDone, say,
-    },
+    manners::{Failure, Outcome, Sites, progress::Progress, record_of_progress::SitesDone, say},
     site_stream::SiteIter,
     weather::Weather,
 };

@@ -4,21 +4,15 @@
 //! land: there a factor comes or goes and the score jumps. Samples show where
 //! that is; between the jumps parabolas find each top that may be the highest.
 
-use super::{interval::Interval, planner::Planner, score::Factors};
+use super::{
+    interval::Interval,
+    planner::Planner,
+    sampling::{Sampling, beside},
+    score::Factors,
+    score_curve::Curve,
+};
 use crate::ephemeris::Moment;
 
-/// Samples of a period stand this far apart or nearer, minutes, in a long one
-/// [`LONG_SAMPLE_MINUTES`]. The light changes with a fraction of the sky's
-/// rotation.
-const SAMPLE_MINUTES: f64 = 20.0;
-const LONG_SAMPLE_MINUTES: f64 = 40.0;
-/// Samples of a period that is not long, but for the first.
-const FEW: f64 = 8.0;
-/// Times as many samples where the Moon may rise or set within the period: low
-/// down it changes the light within minutes.
-const DENSER: f64 = 2.0;
-/// Samples beside a jump, and there beside the ends, minutes.
-const BESIDE_MINUTES: [f64; 4] = [2.0, 4.0, 9.0, 16.0];
 /// How closely a jump of the score is found, seconds.
 const JUMP_SECONDS: f64 = 1.0;
 /// How closely the best instant is found where the score hardly changes,
@@ -37,9 +31,9 @@ const GOLDEN_PART: f64 = 0.381_966_011_250_105_1;
 
 /// An instant with its score.
 #[derive(Debug, Clone, Copy)]
-struct Tried {
-    seconds: f64,
-    score: f64,
+pub(super) struct Tried {
+    pub seconds: f64,
+    pub score: f64,
     factors: Factors,
 }
 
@@ -68,6 +62,7 @@ impl Planner {
     pub(super) fn best_of(
         &self,
         interval: Interval,
+        sampling: Sampling,
         judge: impl Fn(Moment) -> Factors,
     ) -> (Moment, Factors) {
         let judged = |seconds: f64| {
@@ -78,16 +73,16 @@ impl Planner {
                 factors,
             }
         };
-        let best = best_instant(interval, self.aim.is_for_any_moon(), &judged);
+        let best = best_instant(interval, sampling, &judged);
         (Moment::from_seconds(best.seconds), best.factors)
     }
 }
 
-fn best_instant(interval: Interval, for_any_moon: bool, judged: &impl Fn(f64) -> Tried) -> Tried {
+fn best_instant(interval: Interval, sampling: Sampling, judged: &impl Fn(f64) -> Tried) -> Tried {
     let mut best = judged(interval.start);
     let mut last = best;
     let mut smooth = vec![best];
-    for seconds in looks(interval, for_any_moon) {
+    for seconds in sampling.looks(interval) {
         let next = judged(seconds);
         if !last.is_like(&next) {
             let [before, after] = jump(last, next, judged);
@@ -103,35 +98,6 @@ fn best_instant(interval: Interval, for_any_moon: bool, judged: &impl Fn(f64) ->
         last = next;
     }
     best_along(&smooth, best, judged)
-}
-
-/// When the samples of a period after its first are taken, in order, seconds.
-fn looks(interval: Interval, for_any_moon: bool) -> Vec<f64> {
-    let Interval { start, end } = interval;
-    let denser = if for_any_moon { DENSER } else { 1.0 };
-    let minutes = interval.minutes() * denser;
-    let steps = (minutes / SAMPLE_MINUTES).ceil().clamp(2.0, FEW * denser);
-    let steps = steps.max((minutes / LONG_SAMPLE_MINUTES).ceil());
-    let step = (end - start) / steps;
-    let mut looks: Vec<f64> = (1..=steps as u32)
-        .map(|index| (start + step * f64::from(index)).min(end))
-        .collect();
-    if for_any_moon {
-        looks.extend(beside((start + step, start)));
-        looks.extend(beside((end - step, end)));
-        looks.sort_by(f64::total_cmp);
-    }
-    looks
-}
-
-/// Times [`BESIDE_MINUTES`] from the second of two times on, toward the first
-/// and before it, seconds.
-fn beside((other, from): (f64, f64)) -> Vec<f64> {
-    let apart = (other - from).abs();
-    let off = BESIDE_MINUTES.map(|minutes| 60.0 * minutes);
-    let off = off.into_iter().filter(|seconds| *seconds < apart);
-    off.map(|seconds| from + seconds.copysign(other - from))
-        .collect()
 }
 
 /// Adds a sample to a smooth part, unless its last one stands there already.
@@ -273,78 +239,6 @@ fn top_between(
     top
 }
 
-/// The curve through three instants, and through a fourth if there is one.
-///
-/// From the middle one to u seconds after it, it rises by `slope` u - `bend` u^2 +
-/// `twist` u (u + `left`) (u - `right`) points.
-struct Curve {
-    left: f64,
-    right: f64,
-    slope: f64,
-    bend: f64,
-    twist: f64,
-}
-
-impl Curve {
-    /// `None` where the three lie on a level line, or have no scores.
-    fn through([low, top, high]: [&Tried; 3], beside: Option<&Tried>) -> Option<Self> {
-        let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
-        let [up, down] = [top.score - low.score, top.score - high.score];
-        let scale = left * right * (left + right);
-        let parabola = Self {
-            left,
-            right,
-            slope: (right * right * up - left * left * down) / scale,
-            bend: (left * down + right * up) / scale,
-            twist: 0.0,
-        };
-        // No comparison holds of a score that is no number.
-        let bends_down = parabola.bend > 0.0 && left > 0.0 && right > 0.0;
-        let twist = beside.map_or(0.0, |beside| {
-            let off = beside.seconds - top.seconds;
-            (beside.score - top.score - parabola.rise(off)) / parabola.twisted(off)
-        });
-        let twist = if twist.is_finite() { twist } else { 0.0 };
-        bends_down.then_some(Self { twist, ..parabola })
-    }
-
-    /// How far its top is from the middle instant, seconds; that of the parabola
-    /// where the twist leaves none between the three.
-    fn vertex(&self) -> f64 {
-        let Self {
-            left,
-            right,
-            slope,
-            bend,
-            twist,
-        } = *self;
-        let plain = 0.5 * slope / bend;
-        let [a, half, c] = [
-            3.0 * twist,
-            bend + twist * (right - left),
-            slope - twist * left * right,
-        ];
-        // a u^2 - 2 half u + c = 0, the root that stays where there is no twist.
-        let root = half * half - a * c;
-        let top = c / (half + root.sqrt());
-        if half > 0.0 && top > -left && top < right {
-            top
-        } else {
-            plain
-        }
-    }
-
-    /// How much higher it is so many seconds off.
-    fn rise(&self, off: f64) -> f64 {
-        off * (self.slope - self.bend * off) + self.twist * self.twisted(off)
-    }
-
-    /// How much higher a twist of one makes it there.
-    fn twisted(&self, off: f64) -> f64 {
-        off * (off + self.left) * (off - self.right)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -383,7 +277,7 @@ mod tests {
                 let score = full + slope * t / end + jump;
                 tried(t, score, moonlit)
             };
-            let found = best_instant(Interval::new(0.0, end), false, &curve);
+            let found = best_instant(Interval::new(0.0, end), Sampling::PLAIN, &curve);
             let dense = (0..=(end as u32) / 5).map(|i| curve(f64::from(5 * i)).score);
             let highest = dense.fold(f64::NEG_INFINITY, f64::max);
             // The steepest of these corners falls by that within BEST_SECONDS.
@@ -391,10 +285,30 @@ mod tests {
         }
     }
 
+    proptest! {
+        #[test]
+        fn a_broad_hill_is_found_by_few_looks(
+            hours in 0.3..9.0_f64,
+            (at, wide, height) in (-0.2..1.2_f64, 0.7..4.0_f64, 10.0..90.0_f64),
+            slope in -10.0..10.0_f64,
+            most in 30.0..150.0_f64,
+        ) {
+            let end = hours * 3600.0;
+            let curve = |t: f64| {
+                let hill = (-0.5 * ((t - at * end) / (3600.0 * wide)).powi(2)).exp();
+                tried(t, (height * hill).min(most) + slope * t / end, true)
+            };
+            let found = best_instant(Interval::new(0.0, end), Sampling::RAKING, &curve);
+            let dense = (0..=(end as u32) / 5).map(|i| curve(f64::from(5 * i)).score);
+            let highest = dense.fold(f64::NEG_INFINITY, f64::max);
+            prop_assert!(found.score > highest - 0.2, "{} of {highest}", found.score);
+        }
+    }
+
     #[test]
     fn a_short_rise_to_the_end_takes_few_tries() {
         let count = std::cell::Cell::new(0);
-        let found = best_instant(Interval::new(0.0, 2400.0), false, &|t| {
+        let found = best_instant(Interval::new(0.0, 2400.0), Sampling::PLAIN, &|t| {
             count.set(count.get() + 1);
             tried(t, t / 100.0, true)
         });
@@ -405,7 +319,7 @@ mod tests {
     #[test]
     fn the_first_of_equals_is_best() {
         let whole = Interval::new(10.0, 9000.0);
-        let level = best_instant(whole, false, &|t| tried(t, 5.0, false));
+        let level = best_instant(whole, Sampling::PLAIN, &|t| tried(t, 5.0, false));
         assert_eq!(level.seconds, 10.0);
     }
 }

@@ -29,7 +29,7 @@ impl Planner {
                 let best = self.instant_at(best);
                 let moonlit = found.clone().unwrap_or_else(|| moonlit(best.facing_deg));
                 let period = nearest(&moonlit, interval)?;
-                let (land, _) = self.best_of(period, |moment| {
+                let (land, _) = self.best_of(period, self.sampling_of_land(), |moment| {
                     let land = self.sky().land_geometry(moment);
                     let ephemeris = self.season.ephemeris();
                     let input = self

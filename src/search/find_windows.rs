@@ -192,15 +192,15 @@ impl Planner {
     /// The instant of a period with the highest score, and the part of the
     /// period about it, or else the longest, in which one frame does.
     pub(super) fn best_sky(&self, interval: Interval) -> Candidate {
-        let judge = |framing: Option<f64>, minutes: f64| {
-            move |moment| Factors {
+        let best_of = |part: Interval, framing: Option<f64>, minutes: f64| {
+            self.best_of(part, self.sampling(), |moment| Factors {
                 framing,
                 ..self.factors_at(moment, minutes)
-            }
+            })
         };
         let minutes = interval.minutes();
         let Some(frames) = &self.frames else {
-            let (best, factors) = self.best_of(interval, judge(None, minutes));
+            let (best, factors) = best_of(interval, None, minutes);
             return (best, factors, None);
         };
         let parts = self.framed_parts(frames, interval);
@@ -215,7 +215,7 @@ impl Planner {
         let score = |factors: &Factors| factors.score(&self.rules.weights);
         let better = |a: &Candidate, b: &Candidate| score(&a.1).total_cmp(&score(&b.1));
         let framed = parts.as_slice().iter().filter_map(inside).map(|part| {
-            let (best, factors) = self.best_of(part, judge(one, part.minutes()));
+            let (best, factors) = best_of(part, one, part.minutes());
             (best, factors, Some(part))
         });
         let longest = || {
@@ -231,13 +231,13 @@ impl Planner {
         let other = other.iter().flat_map(|(framed_as, parts)| {
             let framing = Some(framing_quality(*framed_as));
             parts.as_slice().iter().filter_map(inside).map(move |part| {
-                let (best, factors) = self.best_of(part, judge(framing, minutes));
+                let (best, factors) = best_of(part, framing, minutes);
                 (best, factors, longest())
             })
         });
         let best = framed.chain(other).max_by(better);
         best.unwrap_or_else(|| {
-            let (best, factors) = self.best_of(interval, judge(one, minutes));
+            let (best, factors) = best_of(interval, one, minutes);
             (best, factors, Some(interval))
         })
     }

@@ -55,7 +55,7 @@ pub struct Planner {
     pub(super) site: Arc<Site>,
     pub(super) rules: Arc<Rules>,
     observer: Observer,
-    terrain: Terrain,
+    pub(super) terrain: Terrain,
     pub(super) lighting: Arc<Lighting>,
     pub(super) frames: Option<FrameWatch>,
     pub(super) sweep: Sweep,

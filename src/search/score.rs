@@ -8,7 +8,7 @@
 use super::frame_plan::FramedAs;
 use crate::{
     light::{Assessment, ScoredLight, moon_disc, moonlight},
-    rule::{Rules, TARGET_ALTITUDE, TARGET_OFFSET},
+    rule::{LIGHT_ANGLE, MOON_ALTITUDE, Rules, TARGET_ALTITUDE, TARGET_OFFSET},
     scene::{Band, LightKind, Weights},
 };
 
@@ -170,7 +170,14 @@ pub(crate) struct Aim {
     of_moon: bool,
     altitude: Band,
     offset: Option<Band>,
+    is_of_low_side_light: bool,
 }
+
+/// Up to this altitude a Moon is low, degrees: there its azimuth turns by less than
+/// 18 degrees an hour.
+const LOW_MOON_DEG: f64 = 30.0;
+/// Light angles at which it comes from the side, degrees.
+const FROM_THE_SIDE_DEG: [f64; 2] = [20.0, 160.0];
 
 impl Aim {
     /// What some rules ask.
@@ -181,6 +188,13 @@ impl Aim {
             of_moon: rules.target.is_moon(),
             altitude: rules.get(&TARGET_ALTITUDE).unwrap_or(Band::ANY),
             offset: rules.get(&TARGET_OFFSET).filter(|band| !whole_circle(band)),
+            is_of_low_side_light: {
+                let [least, most] = FROM_THE_SIDE_DEG;
+                let is_low = |band: Band| band.high <= LOW_MOON_DEG;
+                let is_beside = |band: Band| least <= band.low && band.high <= most;
+                rules.get(&MOON_ALTITUDE).is_some_and(is_low)
+                    && rules.get(&LIGHT_ANGLE).is_some_and(is_beside)
+            },
         }
     }
 
@@ -260,6 +274,12 @@ impl Aim {
     /// target, or any Moon will do.
     pub fn is_for_any_moon(&self) -> bool {
         self.of_moon || self.light == LightKind::Any
+    }
+
+    /// Whether the Moon stays low and well to the side of the camera direction
+    /// wherever it lights the land.
+    pub fn is_of_low_side_light(&self) -> bool {
+        self.is_of_low_side_light
     }
 
     /// Whether the factors take no more from the light than the Milky Way's
