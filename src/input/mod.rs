@@ -23,6 +23,7 @@ mod ical_time;
 mod json_scan;
 mod kept_file;
 mod line_index;
+mod meant_key;
 mod metered;
 mod named_columns;
 mod opening;

@@ -1,7 +1,8 @@
 //! Columns of the user's own in a table of sites, and the keys of `[own]`: which
 //! of them pass through, and which are refused because they look like a slip.
 
-use super::site_keys::{Layout, TABLES, meant_site_key, site_keys, unknown_site_key};
+use super::meant_key::{Layout, meant_site_key, unknown_site_key};
+use super::site_keys::{TABLES, site_keys};
 use crate::scene::ValueError;
 use crate::scene::nearest::nearest_within;
 use crate::scene::number::number;

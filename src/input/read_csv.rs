@@ -9,7 +9,7 @@ use super::read_views::VIEW;
 use super::site_defaults::SiteDefaults;
 use super::site_draft::{Context, SiteDraft};
 use super::site_files::Beside;
-use super::site_keys::{site_key, site_key_count};
+use super::site_keys::{GivenKey, site_key, site_key_count};
 use super::whence::Whence;
 use super::written_table::{WrittenRow, WrittenTable};
 use crate::csv_style::CsvStyle;
@@ -43,7 +43,7 @@ pub struct SiteTable<R> {
     /// The first row, as it is written.
     header: StringRecord,
     /// The key of each column, `own.` before those of the user's own.
-    columns: Vec<String>,
+    columns: Vec<GivenKey>,
     rows: Rows<R>,
     /// The header's line, until a row has been read.
     empty_after: Option<usize>,
@@ -76,7 +76,7 @@ impl<R: Read> SiteTable<R> {
             file: file.to_owned(),
             directory: directory.to_owned(),
             files: Beside::new(directory, &opening),
-            columns,
+            columns: columns.into_iter().map(GivenKey::of).collect(),
             rows,
             empty_after: Some(header.line),
             header: header.fields,
@@ -95,7 +95,7 @@ impl<R: Read> SiteTable<R> {
 
     /// The names of the columns of the user's own, in the order of the table.
     pub fn own_columns(&self) -> Vec<String> {
-        let own = self.columns.iter().filter_map(|key| own_name(key));
+        let own = self.columns.iter().filter_map(|key| own_name(&key.name));
         own.map(str::to_owned).collect()
     }
 
@@ -112,8 +112,7 @@ impl<R: Read> SiteTable<R> {
     ///
     /// No such row, or several that are not the views of one place.
     pub(super) fn picked(mut self, address: &str) -> Result<Vec<Result<Site, Faults>>, Faults> {
-        let column = |key: &str| self.columns.iter().position(|column| column == key);
-        let (name_column, view_column) = (column("name"), column(VIEW));
+        let (name_column, view_column) = (self.column("name"), self.column(VIEW));
         let file = self.file.clone();
         let mut picker = Picker::new(&file, Address::Table, address);
         let mut broken = Faults::default();
@@ -184,10 +183,14 @@ impl<R: Read> SiteTable<R> {
         self.last.clone()
     }
 
+    /// The number of the column of a key.
+    fn column(&self, key: &str) -> Option<usize> {
+        self.columns.iter().position(|column| column.name == key)
+    }
+
     /// Where a row stands.
     fn whence_of(&self, row: &Row) -> Whence {
-        let column = self.columns.iter().position(|column| column == "name");
-        let name = column.and_then(|at| row.fields.get(at));
+        let name = self.column("name").and_then(|at| row.fields.get(at));
         Whence {
             line: Some(row.line),
             name: name.filter(|name| !name.is_empty()).map(str::to_owned),
@@ -214,7 +217,7 @@ impl<R: Read> SiteTable<R> {
         for (index, (key, written)) in self.columns.iter().zip(&row.fields).enumerate() {
             if !written.is_empty() {
                 let place = Place::new(row.line, index + 1);
-                draft.set(file, key, &self.rows.value(written), place);
+                draft.set_given(file, key, &self.rows.value(written), place);
             }
         }
         draft.finish(&Context {
