@@ -8,6 +8,7 @@ use super::{
     photometry::{ZERO_MAG_CD_M2, diffuse_luminance_cd_m2, dimmed_by_mag},
     shadow::{self, LitSide},
     sky_behind::SkyBehind,
+    ways::PlaceLight,
     zodiacal,
 };
 
@@ -155,7 +156,7 @@ pub struct Assessment {
 ///
 /// Continuous in every condition; finite for finite ones.
 pub fn sky_behind(conditions: &LightInput) -> SkyBehind {
-    conditions.behind()
+    conditions.behind(&PlaceLight::of(conditions))
 }
 
 /// The land at one instant: the same values as [`assess`], and the light on

@@ -78,3 +78,4 @@ pub use subject_frames::{Aim, LandInFrame, NotOneFrame, SubjectFrames};
 pub use time_lapse::{TimeLapse, TimeLapseAims, plan_time_lapse};
 pub use tracked::{Tracked, plan_tracked};
 pub use trail::TrailLimit;
+pub(crate) use ways::PlaceLight;

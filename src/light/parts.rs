@@ -8,7 +8,7 @@ use super::{
     scattered, shadow,
     sky_behind::SkyBehind,
     twilight,
-    ways::{BeamWay, MoonWay, TargetWay},
+    ways::{BeamWay, MoonWay, PlaceLight, TargetWay},
     zodiacal,
 };
 use crate::turn::in_one_turn;
@@ -33,27 +33,32 @@ pub(super) struct Parts {
 
 impl Parts {
     pub fn of(conditions: &LightInput) -> Self {
+        Self::at(&PlaceLight::of(conditions), conditions)
+    }
+
+    /// Of conditions at a place.
+    pub fn at(place: &PlaceLight, conditions: &LightInput) -> Self {
         let c = conditions.in_range();
         let moon = c.moon_way();
         let angle = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
         let (target, beam) = (c.target_way(&moon), c.beam_way(&moon));
-        Self::along(c, moon, target, beam, angle)
+        Self::along(c, place, moon, target, beam, angle)
     }
 
     /// Of conditions in range whose ways are known.
     fn along(
         c: LightInput,
+        place: &PlaceLight,
         moon: MoonWay,
         target: TargetWay,
         beam: BeamWay,
         signed_light_angle_deg: f64,
     ) -> Self {
         let transmission = c.moon_transmission(&moon);
-        let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
         let angle = signed_light_angle_deg.abs();
         Self {
-            behind: c.sky_behind(&moon, &target, transmission, zenith_cd_m2),
-            input: c.land_input(&moon, &beam, transmission, angle, zenith_cd_m2),
+            behind: c.sky_behind(place, &moon, &target, transmission),
+            input: c.land_input(place, &moon, &beam, transmission, angle),
             signed_light_angle_deg,
             conditions: c,
             moon,
@@ -143,33 +148,33 @@ impl Balances {
         };
         let angle = parts.signed_light_angle_deg;
         let (moon, target, beam) = (parts.moon, parts.target, parts.beam);
-        Parts::along(conditions.in_range(), moon, target, beam, angle).balance_stops()
+        let place = PlaceLight::of(&conditions);
+        Parts::along(conditions.in_range(), &place, moon, target, beam, angle).balance_stops()
     }
 }
 
 impl LightInput {
     /// The Milky Way's contrast alone, as [`assess`](super::assess()) has it, for
     /// a third of the work: all that a score of the dark takes from the light.
-    pub(crate) fn milky_way_contrast(&self) -> Option<f64> {
-        self.behind().contrast()
+    pub(crate) fn milky_way_contrast(&self, place: &PlaceLight) -> Option<f64> {
+        self.behind(place).contrast()
     }
 
     /// The sky behind the target.
-    pub(super) fn behind(&self) -> SkyBehind {
+    pub(crate) fn behind(&self, place: &PlaceLight) -> SkyBehind {
         let c = self.in_range();
         let moon = c.moon_way();
         let (target, transmission) = (c.target_way(&moon), c.moon_transmission(&moon));
-        let zenith_cd_m2 = luminance_cd_m2(c.zenith_mag_arcsec2);
-        c.sky_behind(&moon, &target, transmission, zenith_cd_m2)
+        c.sky_behind(place, &moon, &target, transmission)
     }
 
     pub(super) fn land_input(
         &self,
+        place: &PlaceLight,
         moon: &MoonWay,
         beam: &BeamWay,
         transmission: f64,
         light_angle_deg: f64,
-        zenith_cd_m2: f64,
     ) -> LandInput {
         LandInput {
             beam_lux: if beam.outside_lux > 0.0 {
@@ -178,14 +183,14 @@ impl LightInput {
                 0.0
             },
             skylight_lux: if moon.outside_lux > 0.0 {
-                let air = scattered::scattering_air_of_all(self.extinction_mag);
+                let air = place.scattering_air;
                 scattered::skylight_by(moon.outside_lux, transmission, moon.sin_altitude, air)
             } else {
                 0.0
             },
             moon_altitude_deg: self.moon_altitude_deg,
             light_angle_deg,
-            zenith_cd_m2,
+            zenith_cd_m2: place.zenith_cd_m2,
             extinction_mag: self.extinction_mag,
             twilight_lux: twilight::ground_lux(self.sun_altitude_deg),
             reflectance: self.reflectance,
@@ -203,10 +208,10 @@ impl LightInput {
 
     fn sky_behind(
         &self,
+        place: &PlaceLight,
         moon: &MoonWay,
         target: &TargetWay,
         transmission: f64,
-        zenith_cd_m2: f64,
     ) -> SkyBehind {
         let path = target.shell_path;
         let twilight_cd_m2 = if self.sun_altitude_deg > twilight::END_DEG {
@@ -229,7 +234,7 @@ impl LightInput {
             0.0
         };
         SkyBehind {
-            dark_cd_m2: self.dark_cd_m2(path, zenith_cd_m2),
+            dark_cd_m2: self.dark_cd_m2(path, place.zenith_cd_m2),
             moonlit_cd_m2,
             twilight_cd_m2,
             milky_way_cd_m2: self.milky_way_mag_arcsec2.map(|mag| {
@@ -298,14 +303,16 @@ mod tests {
                 ..LightInput::default()
             };
             let whole = assess(&conditions);
-            prop_assert_eq!(ScoredLight::from(&conditions), ScoredLight::from(&whole));
-            prop_assert_eq!(conditions.milky_way_contrast(), whole.milky_way_contrast);
+            let place_light = PlaceLight::of(&conditions);
+            let scored = ScoredLight::at(&place_light, &conditions);
+            prop_assert_eq!(scored, ScoredLight::from(&whole));
+            prop_assert_eq!(conditions.milky_way_contrast(&place_light), whole.milky_way_contrast);
             let land = ScoredLight {
                 milky_way_contrast: None,
                 land_vs_sky_stops: 0.0,
                 ..ScoredLight::from(&whole)
             };
-            prop_assert_eq!(ScoredLight::of_land(&conditions), land);
+            prop_assert_eq!(ScoredLight::of_land(&place_light, &conditions), land);
             let balances = Balances::of(&conditions);
             prop_assert_eq!(balances.stops(), whole.land_vs_sky_stops);
             let fainter = LightInput {

@@ -1,6 +1,6 @@
 //! What a score takes from the light of an instant.
 
-use super::{Assessment, LightInput, parts::Parts, photometry::luminance_cd_m2, shadow};
+use super::{Assessment, LightInput, PlaceLight, parts::Parts, shadow};
 
 /// What a score takes from the light of an instant; each value as
 /// [`Assessment`] has it.
@@ -14,33 +14,31 @@ pub(crate) struct ScoredLight {
 }
 
 impl ScoredLight {
-    /// Of the light on the land alone: what the sky behind the target has part in
-    /// is 0.
-    pub fn of_land(conditions: &LightInput) -> Self {
-        let c = conditions.in_range();
-        let (moon, zenith_cd_m2) = (c.moon_way(), luminance_cd_m2(c.zenith_mag_arcsec2));
-        let angle = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
-        let (beam, transmission) = (c.beam_way(&moon), c.moon_transmission(&moon));
-        let land = c.land_input(&moon, &beam, transmission, angle.abs(), zenith_cd_m2);
-        Self {
-            beam_lux: land.beam_lux,
-            signed_light_angle_deg: angle,
-            shadow_depth_stops: moon.shadow_depth_stops(&land),
-            ..Self::default()
-        }
-    }
-}
-
-impl From<&LightInput> for ScoredLight {
     /// For two thirds of the work of [`assess`](super::assess()).
-    fn from(conditions: &LightInput) -> Self {
-        let parts = Parts::of(conditions);
+    pub fn at(place: &PlaceLight, conditions: &LightInput) -> Self {
+        let parts = Parts::at(place, conditions);
         Self {
             beam_lux: parts.input.beam_lux,
             signed_light_angle_deg: parts.signed_light_angle_deg,
             shadow_depth_stops: parts.shadow_depth_stops(),
             milky_way_contrast: parts.behind.contrast(),
             land_vs_sky_stops: parts.balance_stops(),
+        }
+    }
+
+    /// Of the light on the land alone: what the sky behind the target has part in
+    /// is 0.
+    pub fn of_land(place: &PlaceLight, conditions: &LightInput) -> Self {
+        let c = conditions.in_range();
+        let moon = c.moon_way();
+        let angle = shadow::signed_light_angle_deg(c.moon_azimuth_deg, c.facing_deg);
+        let (beam, transmission) = (c.beam_way(&moon), c.moon_transmission(&moon));
+        let land = c.land_input(place, &moon, &beam, transmission, angle.abs());
+        Self {
+            beam_lux: land.beam_lux,
+            signed_light_angle_deg: angle,
+            shadow_depth_stops: moon.shadow_depth_stops(&land),
+            ..Self::default()
         }
     }
 }

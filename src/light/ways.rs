@@ -1,9 +1,21 @@
 //! The ways of the light to land and sky, whatever is in the air along them.
 
 use super::{
-    LightInput, air_mass, land_light::LandInput, moon_below::NO_GLOW_DEG, moonlight,
-    photometry::dimmed_by_mag, scattered, shadow, snow,
+    LightInput, air_mass,
+    land_light::LandInput,
+    moon_below::NO_GLOW_DEG,
+    moonlight,
+    photometry::{dimmed_by_mag, luminance_cd_m2},
+    scattered, shadow, snow,
 };
+
+/// What the light of a place takes from its sky and its air at any instant.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PlaceLight {
+    pub(super) zenith_cd_m2: f64,
+    /// Part of the Moon's light that the air scatters over the whole sky.
+    pub(super) scattering_air: f64,
+}
 
 /// The Moon's light before the air takes its part.
 #[derive(Clone, Copy)]
@@ -31,6 +43,17 @@ pub(super) struct BeamWay {
     /// Before the air takes its part, lux.
     pub outside_lux: f64,
     pub path: f64,
+}
+
+impl PlaceLight {
+    /// That of some conditions, of which only the place counts.
+    pub fn of(conditions: &LightInput) -> Self {
+        let c = conditions.in_range();
+        Self {
+            zenith_cd_m2: luminance_cd_m2(c.zenith_mag_arcsec2),
+            scattering_air: scattered::scattering_air_of_all(c.extinction_mag),
+        }
+    }
 }
 
 impl MoonWay {

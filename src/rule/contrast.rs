@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     ephemeris::{Foreseen, LightGeometry, Moment, Reading, Sky},
-    light::{LightInput, SkyBehind, milky_way::HOPELESS_BELOW, sky_behind},
+    light::{LightInput, SkyBehind, milky_way::HOPELESS_BELOW},
     scene::Band,
 };
 use std::sync::Arc;
@@ -80,7 +80,7 @@ impl ContrastWatch {
     fn seen(&self, sky: &Sky<'_>, t: f64) -> Seen {
         let geometry = sky.light_geometry(Moment::from_seconds(t));
         let input = self.lighting.input(&geometry, sky.ephemeris(), 0.0);
-        let behind = sky_behind(&input);
+        let behind = input.behind(&self.lighting.place_light);
         Seen {
             geometry,
             input,

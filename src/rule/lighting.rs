@@ -4,7 +4,8 @@ use super::ridge::Terrain;
 use crate::{
     ephemeris::{Direction, Ephemeris, Horizontal, LandGeometry, LightGeometry},
     light::{
-        Assessment, Balances, LandRange, LightInput, NO_SKYLINE_DEG, balance, eclipse_drop_mag,
+        Assessment, Balances, LandRange, LightInput, NO_SKYLINE_DEG, PlaceLight, balance,
+        eclipse_drop_mag,
         land_range::{ReflectanceKnown, half_width_stops},
         moon_disc,
         photometry::{luminance_cd_m2, s10_to_mag_arcsec2},
@@ -51,6 +52,8 @@ pub(crate) struct Lighting {
     target_is_moon: bool,
     target_ecliptic_latitude_deg: f64,
     target_ecliptic_level: f64,
+    /// What its light takes from sky and air at any instant.
+    pub place_light: PlaceLight,
     skyline: Option<Arc<Skyline>>,
     domes: Vec<Dome>,
 }
@@ -79,6 +82,11 @@ impl Lighting {
             target_is_moon: target.is_moon(),
             target_ecliptic_latitude_deg: latitude_deg,
             target_ecliptic_level: latitude_deg.to_radians().cos().max(1e-6),
+            place_light: PlaceLight::of(&LightInput {
+                zenith_mag_arcsec2: site.sky.zenith_mag_arcsec2,
+                extinction_mag: site.sky.extinction_mag,
+                ..LightInput::default()
+            }),
             skyline: terrain.subject.clone(),
             domes: {
                 let low_cd_m2 = sky_glow::sky_under_domes_cd_m2(&site.sky);

@@ -81,8 +81,10 @@ impl Planner {
 fn best_instant(interval: Interval, sampling: Sampling, judged: &impl Fn(f64) -> Tried) -> Tried {
     let mut best = judged(interval.start);
     let mut last = best;
-    let mut smooth = vec![best];
-    for seconds in sampling.looks(interval) {
+    let looks = sampling.looks(interval);
+    let mut smooth = Vec::with_capacity(1 + looks.len());
+    smooth.push(best);
+    for seconds in looks {
         let next = judged(seconds);
         if !last.is_like(&next) {
             let [before, after] = jump(last, next, judged);

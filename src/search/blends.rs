@@ -37,7 +37,7 @@ impl Planner {
                         .input_of_land(&land, ephemeris, best.facing_deg);
                     Factors {
                         raking: Some(raking_of(
-                            &ScoredLight::of_land(&input),
+                            &ScoredLight::of_land(&self.lighting.place_light, &input),
                             land.moon.apparent_altitude_deg,
                         )),
                         ..Factors::default()

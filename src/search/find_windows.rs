@@ -172,7 +172,7 @@ impl Planner {
         let altitude_deg = sky.target.apparent_altitude_deg;
         let offset_deg = offset_deg(sky.target.azimuth_deg, facing_deg);
         if self.aim.is_of_the_dark() {
-            let contrast = input.milky_way_contrast();
+            let contrast = input.milky_way_contrast(&self.lighting.place_light);
             return self
                 .aim
                 .dark_factors(contrast, altitude_deg, offset_deg, minutes);
@@ -181,7 +181,7 @@ impl Planner {
             return self.factors_of(&sky, facing_deg, &assess(&input), minutes);
         }
         self.aim.factors_by(
-            &ScoredLight::from(&input),
+            &ScoredLight::at(&self.lighting.place_light, &input),
             sky.moon.apparent_altitude_deg,
             altitude_deg,
             offset_deg,
