@@ -241,7 +241,8 @@ impl<'a> Batch<'a> {
                     let found = writer.found().is_some_and(|found| *found);
                     sites.set(SitesDone { found, ..done });
                 }
-                if is_live || self.done.is_some() {
+                let others_rest = self.ahead.as_ref().is_some_and(|ahead| ahead.is_live);
+                if is_live || others_rest || self.done.is_some() {
                     writer.pass_on()?;
                 }
             }

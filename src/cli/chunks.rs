@@ -44,7 +44,8 @@ pub enum Wait {
 /// Sites that were read at once.
 pub struct Chunk {
     pub ready: Vec<Ready>,
-    /// Whether they came from a pipe that may rest.
+    /// Whether a pipe gave some of them, or rests, so that the next may come much
+    /// later.
     pub is_live: bool,
 }
 
@@ -123,7 +124,10 @@ impl<'a> Chunks<'a> {
                 {
                     continue;
                 }
-                Some(_) => break,
+                Some(_) => {
+                    is_live = true;
+                    break;
+                }
                 None => {
                     self.all_read = true;
                     break;

@@ -49,9 +49,9 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).expect("UTF-8")
 }
 
-/// A scan of a pipe that stays open, and the lines that it writes.
+/// A scan with a pipe that stays open, and the lines that it writes.
 fn piped(args: &[&str]) -> (Child, ChildStdin, Receiver<String>) {
-    let mut child = scan(&[&["-"], args].concat())
+    let mut child = scan(args)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -84,7 +84,8 @@ fn wait_for(lines: &Receiver<String>, part: &str) {
 #[test]
 fn a_row_in_a_pipe_is_answered_before_the_next_is_written() {
     for format in ["csv", "ndjson", "json", "table", "markdown", "geojson"] {
-        let (mut child, mut input, lines) = piped(&["--format", format, "--top", "1", "--quiet"]);
+        let (mut child, mut input, lines) =
+            piped(&["-", "--format", format, "--top", "1", "--quiet"]);
         input.write_all(HEADER.as_bytes()).expect("a header");
         for name in ["Alder Ford", "Birch Weir", "Cedar Quay"] {
             writeln!(input, "{name},-31.4,139.2,UTC").expect("a row");
@@ -95,11 +96,29 @@ fn a_row_in_a_pipe_is_answered_before_the_next_is_written() {
     }
 }
 
+/// Sites of the file are read while others are computed, and the pipe behind it
+/// is not waited for.
+#[test]
+fn a_file_before_a_pipe_is_answered_while_the_pipe_rests() {
+    let folder = Folder::new();
+    for count in [1, 256, 300] {
+        let file = folder.file("sites.csv", &rows(count));
+        let (mut child, mut input, lines) = piped(&[&file, "-", "--format", "csv", "--quiet"]);
+        // The columns of all tables are known before the first line.
+        input.write_all(HEADER.as_bytes()).expect("a header");
+        wait_for(&lines, &format!("place {},", count - 1));
+        writeln!(input, "Alder Ford,-31.4,139.2,UTC").expect("a row");
+        wait_for(&lines, "Alder Ford");
+        drop(input);
+        assert!(child.wait().expect("it ends").success(), "{count}");
+    }
+}
+
 /// Years and months are written site by site in CSV.
 #[test]
 fn a_row_in_a_pipe_gets_its_months_and_years_at_once() {
     for by in ["month", "year"] {
-        let (mut child, mut input, lines) = piped(&["--by", by, "--format", "csv", "--quiet"]);
+        let (mut child, mut input, lines) = piped(&["-", "--by", by, "--format", "csv", "--quiet"]);
         input.write_all(HEADER.as_bytes()).expect("a header");
         for name in ["Alder Ford", "Birch Weir"] {
             writeln!(input, "{name},-31.4,139.2,UTC").expect("a row");
@@ -113,7 +132,7 @@ fn a_row_in_a_pipe_gets_its_months_and_years_at_once() {
 #[test]
 fn a_wrong_row_in_a_pipe_is_told_while_the_pipe_is_open() {
     // Without the option the run ends.
-    let (mut child, mut input, _lines) = piped(&["--format", "csv"]);
+    let (mut child, mut input, _lines) = piped(&["-", "--format", "csv"]);
     writeln!(input, "{HEADER}Alder Ford,95,139,UTC").expect("a row");
     let (give, ended) = mpsc::channel();
     let mut told = child.stderr.take().expect("its messages");
@@ -133,7 +152,7 @@ fn a_wrong_row_in_a_pipe_is_told_while_the_pipe_is_open() {
     drop(input);
 
     // With it the run goes on, and the zone is that of the first good site.
-    let (mut child, mut input, lines) = piped(&["--format", "csv", "--keep-going", "--quiet"]);
+    let (mut child, mut input, lines) = piped(&["-", "--format", "csv", "--keep-going", "--quiet"]);
     let mut told = BufReader::new(child.stderr.take().expect("its messages")).lines();
     writeln!(input, "{HEADER}Alder Ford,95,139,UTC").expect("a row");
     let line = told.next().expect("a line").expect("text");
