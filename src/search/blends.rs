@@ -26,7 +26,7 @@ impl Planner {
             .iter()
             .filter_map(|interval| {
                 let (best, sky_factors, framed) = self.best_sky(*interval);
-                let best = self.instant_at(best);
+                let (best, land_range) = self.instant_with_range(best);
                 let moonlit = found.clone().unwrap_or_else(|| moonlit(best.facing_deg));
                 let period = nearest(&moonlit, interval)?;
                 let (land, _) = self.best_of(period, self.sampling_of_land(), |moment| {
@@ -63,7 +63,7 @@ impl Planner {
                     interval: period,
                     best: land,
                 };
-                let best = (best, self.land_range(&best));
+                let best = (best, land_range);
                 Some(self.window(night, *interval, best, factors, framed, Some(land)))
             })
             .collect()

@@ -2,7 +2,7 @@
 
 use super::interval::{Interval, Intervals};
 use crate::{
-    ephemeris::{Direction, Moment, Reading, Refraction, Sky, SkyState},
+    ephemeris::{Body, Direction, Moment, Reading, Refraction, Sky, SkyState},
     rule::Limits,
     scene::{Band, Forecast, Site},
 };
@@ -118,26 +118,28 @@ impl CaveatWatch {
         }
     }
 
+    fn low(&self) -> &Low {
+        self.low.get_or_init(|| Low::of(self.air))
+    }
+
     /// The doubts about a period with its best instant: what holds at that
     /// instant, or for [`DOUBTFUL_SHARE`] of the period or more.
     pub fn over(&self, sky: &Sky<'_>, interval: Interval, best: Moment) -> Caveats {
-        let period = Intervals::one(interval.start, interval.end);
-        let counts = |reading: &dyn Fn(f64) -> Reading| {
-            let times = period.where_holds(reading);
-            let minutes: f64 = times.as_slice().iter().map(Interval::minutes).sum();
-            // If a rule ends the period at the same threshold, rounding alone
-            // would decide on which side the edge lies; many a period is best
-            // at its edge.
-            let at_best = times.as_slice().iter().any(|held| {
-                let lasts = held.end - held.start >= LEAST_SECONDS;
-                lasts && held.start <= best.seconds() && best.seconds() <= held.end
-            });
-            at_best || minutes >= DOUBTFUL_SHARE * interval.minutes()
-        };
-        let low = self.low.get_or_init(|| Low::of(self.air));
+        let low = self.low();
+        let is_low = |t: f64| low.target.read(sky.up_of(Body::Target, t));
         Caveats {
-            moon_near_horizon: counts(&|t| low.moon.read(sky.moon(t).0.up)),
-            target_low: !sky.target_is_moon() && counts(&|t| low.target.read(sky.target(t).up)),
+            target_low: !sky.target_is_moon() && counts(interval, best, is_low),
+            ..self.over_land(sky, interval, best)
+        }
+    }
+
+    /// The same about a period in which the target is not in the picture.
+    pub(super) fn over_land(&self, sky: &Sky<'_>, interval: Interval, best: Moment) -> Caveats {
+        let low = self.low();
+        let is_near = |t: f64| low.moon.read(sky.up_of(Body::Moon, t));
+        Caveats {
+            moon_near_horizon: counts(interval, best, is_near),
+            target_low: false,
             sky_guessed: self.sky_guessed,
             cloud_forecast: mostly_cloud(
                 self.forecast.as_deref(),
@@ -146,6 +148,20 @@ impl CaveatWatch {
             ),
         }
     }
+}
+
+/// Whether what is doubtful counts for a period with its best instant.
+fn counts(interval: Interval, best: Moment, doubtful: impl FnMut(f64) -> Reading) -> bool {
+    let period = Intervals::one(interval.start, interval.end);
+    let times = period.where_holds(doubtful);
+    let minutes: f64 = times.as_slice().iter().map(Interval::minutes).sum();
+    // If a rule ends the period at the same threshold, rounding alone would decide
+    // on which side the edge lies; many a period is best at its edge.
+    let at_best = times.as_slice().iter().any(|held| {
+        let lasts = held.end - held.start >= LEAST_SECONDS;
+        lasts && held.start <= best.seconds() && best.seconds() <= held.end
+    });
+    at_best || minutes >= DOUBTFUL_SHARE * interval.minutes()
 }
 
 /// Whether mostly cloud is foretold for a period.

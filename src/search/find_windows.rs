@@ -1,7 +1,6 @@
 //! The windows of a planner's nights.
 
 use super::{
-    caveats::Caveats,
     frame_plan::FramedAs,
     interval::{Interval, Intervals},
     night::Night,
@@ -271,13 +270,14 @@ impl Planner {
         let eclipse = periods()
             .filter_map(|interval| self.eclipse_in(interval))
             .max();
-        let over = |period, best| self.doubts.over(&self.sky(), period, best);
+        let sky = self.sky();
         // The land by moonlight is taken without the target.
-        let moonlit = land.as_ref().map(|land| Caveats {
-            target_low: false,
-            ..over(land.interval, land.best.moment())
+        let moonlit = land.as_ref().map(|land| {
+            let best = land.best.moment();
+            self.doubts.over_land(&sky, land.interval, best)
         });
-        let doubts = over(interval, best.moment()).or(moonlit.unwrap_or_default());
+        let doubts = self.doubts.over(&sky, interval, best.moment());
+        let doubts = doubts.or(moonlit.unwrap_or_default());
         Window {
             night: night.date,
             light: self.rules.light,
