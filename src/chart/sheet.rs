@@ -105,11 +105,15 @@ pub fn px(value: f64) -> String {
 /// The path data of a line through points.
 pub fn through(points: &[(f64, f64)]) -> String {
     let mut data = String::new();
-    for (index, (x, y)) in points.iter().enumerate() {
-        data.push(if index == 0 { 'M' } else { 'L' });
-        data.push_str(&px(*x));
-        data.push(' ');
-        data.push_str(&px(*y));
+    let mut before: Option<(String, String)> = None;
+    for (x, y) in points.iter().map(|(x, y)| (px(*x), px(*y))) {
+        match &before {
+            None => data.extend(["M", &x, " ", &y]),
+            Some((_, same)) if *same == y => data.extend(["H", &x]),
+            Some((same, _)) if *same == x => data.extend(["V", &y]),
+            Some(_) => data.extend(["L", &x, " ", &y]),
+        }
+        before = Some((x, y));
     }
     data
 }

@@ -47,21 +47,28 @@ fn away(point: (f64, f64), from: (f64, f64), to: (f64, f64)) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use svg::node::element::path::{Command, Data};
 
     #[test]
     fn a_thinned_line_keeps_its_shape_and_its_ends() {
         let straight: Vec<(f64, f64)> = (0..50).map(|x| (f64::from(x), 7.0)).collect();
-        assert_eq!(through_thinned(&straight), "M0 7L49 7");
+        assert_eq!(through_thinned(&straight), "M0 7H49");
         let arc: Vec<(f64, f64)> = (0..=360)
             .map(|step| f64::from(step).to_radians())
             .map(|angle| (100.0 * angle.cos(), 100.0 * angle.sin()))
             .collect();
         let data = through_thinned(&arc);
-        let kept: Vec<(f64, f64)> = data
-            .split(['M', 'L'])
-            .filter_map(|piece| piece.split_once(' '))
-            .filter_map(|(x, y)| Some((x.parse().ok()?, y.parse().ok()?)))
-            .collect();
+        let mut kept = vec![(0.0, 0.0)];
+        for command in Data::parse(&data).expect("a path").iter() {
+            let (x, y) = kept[kept.len() - 1];
+            kept.push(match command {
+                Command::Move(_, to) | Command::Line(_, to) => (to[0].into(), to[1].into()),
+                Command::HorizontalLine(_, to) => (to[0].into(), y),
+                Command::VerticalLine(_, to) => (x, to[0].into()),
+                other => panic!("{other:?}"),
+            });
+        }
+        kept.remove(0);
         assert!((30..150).contains(&kept.len()), "{}", kept.len());
         for point in &arc {
             let nearest = kept.windows(2).filter_map(|pair| match pair {

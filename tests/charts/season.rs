@@ -1,7 +1,7 @@
 //! A season's picture: each mark where its night is, under its month, as heavy as
 //! its kind; the Moon's quarters where they are.
 
-use crate::program::SEVEN_SITES;
+use crate::{common::svg::points, program::SEVEN_SITES};
 use chrono::{Datelike, NaiveDate, Weekday};
 use rakelight::{
     chart::{
@@ -100,11 +100,7 @@ fn seconds(tag: &str, name: &str) -> f64 {
 /// The corners of a mark: left, top, right, bottom.
 fn corners(tag: &str) -> [f64; 4] {
     let data = attribute(tag, "d").expect("a path");
-    let points = data.trim_end_matches('Z').split(['M', 'L']);
-    let points = points.filter_map(|piece| piece.split_once(' '));
-    let points: Vec<(f64, f64)> = points
-        .map(|(x, y)| (x.parse().expect("x"), y.parse().expect("y")))
-        .collect();
+    let points = points(data);
     let least = |of: fn(&(f64, f64)) -> f64| points.iter().map(of).fold(f64::INFINITY, f64::min);
     let most = |of: fn(&(f64, f64)) -> f64| {
         let values = points.iter().map(of);

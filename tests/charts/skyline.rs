@@ -1,6 +1,7 @@
 //! The picture of the skyline against the numbers: land, paths and crossings are
 //! read back from the SVG.
 
+use crate::common::svg;
 use rakelight::{
     chart::{Around, Look, Palette, Size, SkylineChart},
     ephemeris::Moment,
@@ -48,24 +49,6 @@ fn tags<'a>(svg: &'a str, name: &str) -> Vec<&'a str> {
     let elements = svg.split('<').filter_map(|piece| piece.split('>').next());
     elements
         .filter(|tag| attribute(tag, name).is_some())
-        .collect()
-}
-
-/// The pieces of path data of moves and lines.
-fn pieces(data: &str) -> Vec<Vec<(f64, f64)>> {
-    let points = |piece: &str| {
-        piece
-            .trim_end_matches('Z')
-            .split('L')
-            .map(|point| {
-                let (x, y) = point.split_once(' ').expect("two numbers");
-                (x.parse().expect("x"), y.parse().expect("y"))
-            })
-            .collect()
-    };
-    data.split('M')
-        .filter(|piece| !piece.is_empty())
-        .map(points)
         .collect()
 }
 
@@ -170,7 +153,7 @@ fn land_and_paths_are_drawn_where_they_are_computed() {
                         if attribute(tag, "data-line") != Some(line) {
                             continue;
                         }
-                        for point in pieces(attribute(tag, "d").expect("a path")).concat() {
+                        for point in svg::points(attribute(tag, "d").expect("a path")) {
                             let (azimuth, altitude) = strip.direction(point);
                             let land = skyline.map_or(0.0, |land| land.altitude_deg_at(azimuth));
                             assert!((altitude - land).abs() < 0.02, "{what}: {altitude} {land}");
@@ -187,7 +170,7 @@ fn land_and_paths_are_drawn_where_they_are_computed() {
                         Some("moon") => sky.moon,
                         _ => sky.target,
                     };
-                    let ends = pieces(attribute(tag, "d").expect("a path")).concat();
+                    let ends = svg::points(attribute(tag, "d").expect("a path"));
                     let middle =
                         |pick: fn(&(f64, f64)) -> f64| 0.5 * ends.iter().map(pick).sum::<f64>();
                     let (azimuth, altitude) = strip.direction((middle(|p| p.0), middle(|p| p.1)));
@@ -211,7 +194,7 @@ fn land_and_paths_are_drawn_where_they_are_computed() {
                         _ => &night.target,
                     };
                     let known: Vec<_> = body.clear_parts().concat();
-                    for point in pieces(attribute(tag, "d").expect("a path")).concat() {
+                    for point in svg::points(attribute(tag, "d").expect("a path")) {
                         let (azimuth, altitude) = strip.direction(point);
                         let met = known.iter().any(|(_, place)| {
                             turn(azimuth, place.azimuth_deg) < 0.02

@@ -1,6 +1,8 @@
 //! Elements of an SVG read back.
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
+use svg::node::element::path::{Command, Data};
+
 /// The first element that holds `mark`, from `<` to `>`.
 pub fn tag<'a>(svg: &'a str, mark: &str) -> &'a str {
     let found = tags(svg, mark);
@@ -37,12 +39,19 @@ pub fn number(tag: &str, name: &str) -> f64 {
 
 /// The points of a path of moves and lines.
 pub fn points(data: &str) -> Vec<(f64, f64)> {
-    data.trim_end_matches('Z')
-        .split(['M', 'L'])
-        .filter(|piece| !piece.is_empty())
-        .map(|piece| {
-            let (x, y) = piece.split_once(' ').expect("two numbers");
-            (x.parse().expect("x"), y.parse().expect("y"))
-        })
-        .collect()
+    let mut points = Vec::new();
+    let mut at = (0.0, 0.0);
+    for command in Data::parse(data).expect("a path").iter() {
+        // Written in hundredths of a pixel, read in single precision.
+        let to = |index: usize, to: &[f32]| (100.0 * f64::from(to[index])).round() / 100.0;
+        at = match command {
+            Command::Move(_, place) | Command::Line(_, place) => (to(0, place), to(1, place)),
+            Command::HorizontalLine(_, place) => (to(0, place), at.1),
+            Command::VerticalLine(_, place) => (at.0, to(0, place)),
+            Command::Close => continue,
+            other => panic!("{other:?} in {data}"),
+        };
+        points.push(at);
+    }
+    points
 }
