@@ -102,7 +102,7 @@ fn a_row_in_a_pipe_is_answered_before_the_next_is_written() {
 fn a_file_before_a_pipe_is_answered_while_the_pipe_rests() {
     let folder = Folder::new();
     for count in [1, 256, 300] {
-        let file = folder.file("sites.csv", &rows(count));
+        let file = folder.file("sites.csv", rows(count));
         let (mut child, mut input, lines) = piped(&[&file, "-", "--format", "csv", "--quiet"]);
         // The columns of all tables are known before the first line.
         input.write_all(HEADER.as_bytes()).expect("a header");
