@@ -80,7 +80,10 @@ pub fn mark(
             }
         }
         None => {
-            let mut node = stroke(&through(&[(left, y), (right, y)]), &ink, DARK);
+            // A line alone has no inside to leave empty.
+            let line = through(&[(left, y), (right, y)]);
+            let (ink, width) = (("stroke", ink), ("stroke-width", px(DARK)));
+            let mut node = element("path", [("d", line), ink, width]);
             if doubtful {
                 node.assign("stroke-dasharray", px(0.24 * (right - left)));
             }
@@ -107,7 +110,6 @@ pub fn night(
         let mut data = vec![
             ("data-night", mark_of.night.date.to_string()),
             ("data-site", site.to_owned()),
-            ("data-x", px(x)),
             ("data-kind", kind.to_string()),
             ("data-score", format!("{:.2}", window.score)),
             ("data-best-utc", utc(window.best.moment().seconds())),
