@@ -239,15 +239,27 @@ pub(crate) fn fields_text(count: usize) -> String {
     }
 }
 
-/// Columns of the tables that this program writes about nights at sites, which
-/// have columns of place too; a table of sites has not all of these.
-const OF_RESULTS: [&str; 4] = ["site", "night", "start_utc", "best_utc"];
+/// Columns that tell of nights at sites, in tables of this program that have columns
+/// of place too.
+const OF_NIGHTS: [&str; 10] = [
+    "night",
+    "nights",
+    "nights_raking",
+    "nights_blend",
+    "nights_dark",
+    "nights_any",
+    "windows",
+    "best_night",
+    "start_utc",
+    "best_utc",
+];
 
-/// Whether the first row of `table` is meant as that of a table of sites: it
-/// has columns of place, and is not that of a table of nights.
+/// Whether the first row of `table` is meant as that of a table of sites: it has
+/// columns of place and is not that of a result, which tells of nights and has no
+/// column `name`.
 pub(crate) fn has_site_header(header: &StringRecord) -> bool {
-    let has = |wanted: &str| header.iter().any(|name| name == wanted);
-    header.iter().any(|name| PLACE.contains(&name)) && !OF_RESULTS.iter().all(|name| has(name))
+    let has = |wanted: &[&str]| header.iter().any(|name| wanted.contains(&name));
+    has(&PLACE) && (has(&["name"]) || !has(&OF_NIGHTS))
 }
 
 fn is_column(name: &str) -> bool {

@@ -322,6 +322,9 @@ fn an_earlier_result_makes_room() {
         "--light any --by year",
         "--light any --csv-style semicolon",
         "--light any --season --csv-style tab",
+        "--light any --by site",
+        "--light any --by site --columns latitude_deg,longitude_deg,nights_any",
+        "--light any --columns site,latitude_deg,longitude_deg,night",
     ] {
         let folder = kept();
         let typed = format!("{SCAN} here.toml {asked} -o out.csv");
