@@ -31,13 +31,18 @@ const GOLDEN_PART: f64 = 0.381_966_011_250_105_1;
 
 /// An instant with its score.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Tried {
-    pub seconds: f64,
-    pub score: f64,
+struct Tried {
+    seconds: f64,
+    score: f64,
     factors: Factors,
 }
 
 impl Tried {
+    /// Its place on the curve of the score.
+    fn place(&self) -> (f64, f64) {
+        (self.seconds, self.score)
+    }
+
     /// Whether the same factors count in both, so that the score may be smooth
     /// between them.
     fn is_like(&self, other: &Self) -> bool {
@@ -213,7 +218,10 @@ fn top_between(
         if longer <= BEST_SECONDS || most_gain(&low, &top, &high) < LITTLE_GAIN {
             break;
         }
-        let Some(curve) = Curve::through([&low, &top, &high], beside.as_ref()) else {
+        let Some(curve) = Curve::through(
+            [low, top, high].map(|tried| tried.place()),
+            beside.map(|tried| tried.place()),
+        ) else {
             break;
         };
         let off = curve.vertex();

@@ -1,7 +1,5 @@
 //! The curve through the scores of a few instants.
 
-use super::best_instant::Tried;
-
 /// The curve through three instants, and through a fourth if there is one.
 ///
 /// From the middle one to u seconds after it, it rises by `slope` u - `bend` u^2 +
@@ -15,10 +13,11 @@ pub(super) struct Curve {
 }
 
 impl Curve {
-    /// `None` where the three lie on a level line, or have no scores.
-    pub fn through([low, top, high]: [&Tried; 3], beside: Option<&Tried>) -> Option<Self> {
-        let [left, right] = [top.seconds - low.seconds, high.seconds - top.seconds];
-        let [up, down] = [top.score - low.score, top.score - high.score];
+    /// Through instants, seconds, with their scores; `None` where the three lie on a
+    /// level line, or have no scores.
+    pub fn through([low, top, high]: [(f64, f64); 3], beside: Option<(f64, f64)>) -> Option<Self> {
+        let [left, right] = [top.0 - low.0, high.0 - top.0];
+        let [up, down] = [top.1 - low.1, top.1 - high.1];
         let scale = left * right * (left + right);
         let parabola = Self {
             left,
@@ -29,9 +28,9 @@ impl Curve {
         };
         // No comparison holds of a score that is no number.
         let bends_down = parabola.bend > 0.0 && left > 0.0 && right > 0.0;
-        let twist = beside.map_or(0.0, |beside| {
-            let off = beside.seconds - top.seconds;
-            (beside.score - top.score - parabola.rise(off)) / parabola.twisted(off)
+        let twist = beside.map_or(0.0, |(seconds, score)| {
+            let off = seconds - top.0;
+            (score - top.1 - parabola.rise(off)) / parabola.twisted(off)
         });
         let twist = if twist.is_finite() { twist } else { 0.0 };
         bends_down.then_some(Self { twist, ..parabola })
