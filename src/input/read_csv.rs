@@ -239,27 +239,25 @@ pub(crate) fn fields_text(count: usize) -> String {
     }
 }
 
-/// Columns that tell of nights at sites, in tables of this program that have columns
-/// of place too.
-const OF_NIGHTS: [&str; 10] = [
-    "night",
-    "nights",
+/// Columns that only results have, which have columns of place too.
+const OF_RESULTS: [&str; 7] = [
     "nights_raking",
     "nights_blend",
     "nights_dark",
     "nights_any",
-    "windows",
     "best_night",
     "start_utc",
     "best_utc",
 ];
+/// The same, in words that a list of one's own may have: they count beside `site`.
+const OF_RESULTS_BESIDE_SITE: [&str; 3] = ["night", "nights", "windows"];
 
 /// Whether the first row of `table` is meant as that of a table of sites: it has
-/// columns of place and is not that of a result, which tells of nights and has no
-/// column `name`.
+/// columns of place and is not that of a result, which has no column `name`.
 pub(crate) fn has_site_header(header: &StringRecord) -> bool {
     let has = |wanted: &[&str]| header.iter().any(|name| wanted.contains(&name));
-    has(&PLACE) && (has(&["name"]) || !has(&OF_NIGHTS))
+    let of_result = has(&OF_RESULTS) || (has(&["site"]) && has(&OF_RESULTS_BESIDE_SITE));
+    has(&PLACE) && (has(&["name"]) || !of_result)
 }
 
 fn is_column(name: &str) -> bool {

@@ -216,10 +216,16 @@ fn other_files_that_are_made_to_be_read_stay_too() {
         "slips.csv",
         "name,latitude_deg,longitud_deg,bortel\nTank,-31.4,139.2,2\n",
     );
+    // A list of one's own may say how long one stays, and what the house has.
+    folder.file(
+        "inns.csv",
+        "place,latitude_deg,longitude_deg,nights,windows\nAlder Inn,-31.4,139.2,2,9\n",
+    );
     for (output, what) in [
         ("sites/tank.toml", "a site or a brief"),
         ("sites/table.csv", "a table of sites"),
         ("slips.csv", "a table of sites"),
+        ("inns.csv", "a table of sites"),
         ("sites/ridge.csv", "a skyline"),
         ("sites/far.txt", "a skyline"),
         ("badly.csv", "a skyline"),
