@@ -11,7 +11,8 @@ const LONG_SAMPLE_MINUTES: f64 = 40.0;
 /// minutes.
 const BESIDE_MINUTES: [f64; 4] = [2.0, 4.0, 9.0, 16.0];
 
-/// How many samples of a period are taken.
+/// How many samples of a period are taken: the project's choice, held to dense
+/// looks by tests.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sampling {
     /// Those of a period that is not long, but for the first.

@@ -176,7 +176,7 @@ pub(crate) struct Aim {
 /// Up to this altitude a Moon is low, degrees: there its azimuth turns by less than
 /// 18 degrees an hour.
 const LOW_MOON_DEG: f64 = 30.0;
-/// Light angles at which it comes from the side, degrees.
+/// Light angles at which it comes from the side, degrees: the project's choice.
 const FROM_THE_SIDE_DEG: [f64; 2] = [20.0, 160.0];
 
 impl Aim {
